@@ -1,0 +1,59 @@
+// Package drift follows each maker over time: whether the same parts, opened
+// again later, have become thinner, lighter, dearer or lost pleats.
+//
+// Everything it returns is data, in base units; it prints and draws nothing.
+package drift
+
+import "time"
+
+// Verdict is a word of the output contract.
+type Verdict string
+
+const (
+	Falling Verdict = "falling"
+	Rising  Verdict = "rising"
+	Steady  Verdict = "steady"
+	TooFew  Verdict = "too few"
+)
+
+// Observation is one opening as drift sees it.
+type Observation struct {
+	When      time.Time
+	Year      float64 // decimal year
+	Part      string
+	Line      int
+	Value     float64 // base units
+	Deviation float64 // from the part's own mean (same scale as PerYear)
+}
+
+// Entry is the drift of one measure of one maker (Part empty) or of one part.
+// Missing numbers are NaN.
+type Entry struct {
+	Maker, Part  string
+	Measure      string // canonical column name
+	Unit         string // base unit of PerYear's numerator; "%" where Relative
+	Relative     bool   // PerYear, Low, High, Step are fractions a year (price measures): 0.04 = +4 % a year
+	N, Blocks    int    // openings used, parts opened more than once on different dates
+	Needed       int    // openings that would do, when Verdict is TooFew
+	PerYear      float64
+	Low, High    float64   // 95 % range
+	P, Q         float64   // deciding test; corrected over all makers and measures tested
+	WitnessP     float64   // blocked Kendall
+	WitnessSlope float64   // blocked Sen slope a year
+	ChangeFrom   time.Time // zero = no step located
+	ChangeEarly  time.Time // range of that date
+	ChangeLate   time.Time
+	Step         float64
+	StepLow      float64
+	StepHigh     float64
+	AlarmFrom    time.Time // month in which a running watch would have raised an alarm; zero = none
+	Verdict      Verdict
+	Detectable   float64 // smallest yearly change found with 80 % power
+	MoreOpenings int     // openings more that would find the reference change; 0 = enough, -1 = cannot say
+	SinglesSlope float64 // residual trend of parts seen once (weaker evidence), NaN where none
+	SinglesLow   float64
+	SinglesHigh  float64
+	SinglesN     int
+	Points       []Observation
+	Warnings     []string
+}
