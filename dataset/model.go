@@ -53,3 +53,10 @@ type Problem struct {
 	Message  string   `json:"message"`
 	Severity Severity `json:"severity"`
 }
+
+// CellRef names one cell of a log by its row (0-based opening) and canonical
+// column.
+type CellRef struct {
+	Row    int
+	Column string
+}
