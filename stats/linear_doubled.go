@@ -1,0 +1,91 @@
+package stats
+
+import "math"
+
+// doubled is an unevaluated sum of two float64 (about 32 significant digits),
+// |lo| at most half a unit in the last place of hi. The operations are those of
+// Dekker (1971), Numerische Mathematik 18, 224-242, with products made exact by
+// a fused multiply-add: Ogita, Rump and Oishi (2005), SIAM J. Sci. Comput. 26,
+// 1955-1988. They serve sums that must not lose digits; matrices are gonum's.
+type doubled struct{ hi, lo float64 }
+
+// value rounds to the nearest float64.
+func (a doubled) value() float64 { return a.hi + a.lo }
+
+func (a doubled) neg() doubled { return doubled{-a.hi, -a.lo} }
+
+// twoSum returns a + b exactly.
+func twoSum(a, b float64) doubled {
+	s := a + b
+	t := s - a
+	return doubled{s, (a - (s - t)) + (b - t)}
+}
+
+// quickSum returns a + b exactly where |a| >= |b|.
+func quickSum(a, b float64) doubled {
+	s := a + b
+	return doubled{s, b - (s - a)}
+}
+
+func (a doubled) add(b doubled) doubled {
+	s := twoSum(a.hi, b.hi)
+	t := twoSum(a.lo, b.lo)
+	s = quickSum(s.hi, s.lo+t.hi)
+	return quickSum(s.hi, s.lo+t.lo)
+}
+
+func (a doubled) sub(b doubled) doubled { return a.add(b.neg()) }
+
+func (a doubled) addFloat(b float64) doubled {
+	s := twoSum(a.hi, b)
+	return quickSum(s.hi, s.lo+a.lo)
+}
+
+func (a doubled) mul(b doubled) doubled {
+	p := a.hi * b.hi
+	e := math.FMA(a.hi, b.hi, -p)
+	e = math.FMA(a.hi, b.lo, e)
+	e = math.FMA(a.lo, b.hi, e)
+	return quickSum(p, e)
+}
+
+func (a doubled) mulFloat(b float64) doubled {
+	p := a.hi * b
+	e := math.FMA(a.hi, b, -p)
+	return quickSum(p, math.FMA(a.lo, b, e))
+}
+
+// divFloat divides by b.
+func (a doubled) divFloat(b float64) doubled {
+	q := a.hi / b
+	r := a.sub(doubled{b, 0}.mulFloat(q))
+	return quickSum(q, r.value()/b)
+}
+
+// scaled multiplies by 2 to the power of exponent, which rounds nothing.
+func (a doubled) scaled(exponent int) doubled {
+	return doubled{math.Ldexp(a.hi, exponent), math.Ldexp(a.lo, exponent)}
+}
+
+// doubledSum returns the sum of x.
+func doubledSum(x []float64) doubled {
+	var s doubled
+	for _, v := range x {
+		s = s.addFloat(v)
+	}
+	return s
+}
+
+// exponentOf returns the binary exponent e of the largest absolute value of x,
+// so that x·2^-e lies in [-1, 1]; 0 where all are zero.
+func exponentOf(x []float64) int {
+	var top float64
+	for _, v := range x {
+		top = math.Max(top, math.Abs(v))
+	}
+	if top == 0 {
+		return 0
+	}
+	_, e := math.Frexp(top)
+	return e
+}

@@ -1,0 +1,66 @@
+package stats
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// studentQuantile returns the t for a two-sided range of the given confidence;
+// NaN for a confidence outside (0, 1).
+func studentQuantile(df int, confidence float64) float64 {
+	if !(confidence > 0 && confidence < 1) || df < 1 {
+		return math.NaN()
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1 + confidence) / 2)
+}
+
+// Interval returns the range of coefficient j (index into Names) at the given
+// confidence (0.95 = 95 %), from Student's t; NaN for a confidence outside
+// (0, 1).
+func (f *Fit) Interval(j int, confidence float64) (low, high float64) {
+	half := studentQuantile(f.DF, confidence) * f.SE[j]
+	return f.Coef[j] - half, f.Coef[j] + half
+}
+
+// at returns the fitted value and the leverage of a row with predictors x; NaN
+// where x has the wrong length or LeastSquares did not make f.
+func (f *Fit) at(x []float64) (fit, leverage float64) {
+	if f.span == nil || len(x) != len(f.span.centre)-1 {
+		return math.NaN(), math.NaN()
+	}
+	var sum doubled
+	k := len(f.Coef) - len(x)
+	if k == 1 {
+		sum = doubled{f.Coef[0], 0}
+	}
+	for j, v := range x {
+		sum = sum.add(doubled{f.Coef[k+j], 0}.mulFloat(v))
+	}
+	return sum.value(), f.span.distance(x)
+}
+
+// PredictionSE returns the value fitted at predictors x (without the constant)
+// and the standard error of one new response there: ResidualSD·√(1+h). Both are
+// NaN where x has the wrong length or LeastSquares did not make f.
+func (f *Fit) PredictionSE(x []float64) (fit, se float64) {
+	fit, h := f.at(x)
+	return fit, f.ResidualSD * math.Sqrt(1+h)
+}
+
+// PredictionRange returns the value fitted at predictors x (without the
+// constant) and the range in which one new response lies with the given
+// confidence. NaN as for PredictionSE and Interval.
+func (f *Fit) PredictionRange(x []float64, confidence float64) (fit, low, high float64) {
+	fit, se := f.PredictionSE(x)
+	half := studentQuantile(f.DF, confidence) * se
+	return fit, fit - half, fit + half
+}
+
+// MeanRange returns the value fitted at predictors x (without the constant) and
+// the range of the mean response there. NaN as for PredictionSE and Interval.
+func (f *Fit) MeanRange(x []float64, confidence float64) (fit, low, high float64) {
+	fit, h := f.at(x)
+	half := studentQuantile(f.DF, confidence) * f.ResidualSD * math.Sqrt(h)
+	return fit, fit - half, fit + half
+}

@@ -1,0 +1,157 @@
+package stats
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/mat"
+)
+
+// standard is a design and its response with every column scaled by a power of
+// two to at most 1 and, with an intercept, centred. Neither step rounds: an
+// element is the doubled number x·factor - centre. The response is the last
+// column; the constant one, where there is one, is not stored.
+type standard struct {
+	columns   [][]float64 // predictors and response as given
+	factor    []float64   // power of two, per column
+	centre    []float64   // mean of the scaled column, rounded; 0 without an intercept
+	intercept bool
+	rows      int
+	terms     int // number of coefficients
+}
+
+func standardise(d Design, y []float64) *standard {
+	s := &standard{
+		columns:   append(append([][]float64(nil), d.Columns...), y),
+		intercept: !d.NoIntercept,
+		rows:      len(y),
+		terms:     len(d.Columns),
+	}
+	if s.intercept {
+		s.terms++
+	}
+	s.factor = make([]float64, len(s.columns))
+	s.centre = make([]float64, len(s.columns))
+	for j, c := range s.columns {
+		s.factor[j] = powerOfTwo(-exponentOf(c))
+		if !s.intercept {
+			continue
+		}
+		var sum doubled
+		for _, v := range c {
+			sum = sum.addFloat(v * s.factor[j])
+		}
+		s.centre[j] = sum.value() / float64(s.rows)
+	}
+	return s
+}
+
+// powerOfTwo returns 2^e, held inside the range of double precision.
+func powerOfTwo(e int) float64 { return math.Ldexp(1, max(-1000, min(1000, e))) }
+
+// offset is the number of terms before the first stored column.
+func (s *standard) offset() int {
+	if s.intercept {
+		return 1
+	}
+	return 0
+}
+
+// row writes row i, the constant and the response included, to dst, which has
+// terms+1 elements.
+func (s *standard) row(i int, dst []doubled) {
+	k := s.offset()
+	if k == 1 {
+		dst[0] = doubled{1, 0}
+	}
+	for j, c := range s.columns {
+		dst[k+j] = twoSum(c[i]*s.factor[j], -s.centre[j])
+	}
+}
+
+// matrix returns the predictors, the constant included, rounded.
+func (s *standard) matrix() *mat.Dense {
+	data := make([]float64, s.rows*s.terms)
+	k := s.offset()
+	for i := range s.rows {
+		row := data[i*s.terms : (i+1)*s.terms]
+		if k == 1 {
+			row[0] = 1
+		}
+		for j := k; j < s.terms; j++ {
+			row[j] = s.columns[j-k][i]*s.factor[j-k] - s.centre[j-k]
+		}
+	}
+	return mat.NewDense(s.rows, s.terms, data)
+}
+
+// triangle returns the factor R of the Householder QR of the predictors. It
+// calls the factorisation below mat.QR, which would also build the n×n
+// orthogonal factor.
+func (s *standard) triangle() *mat.TriDense {
+	a := s.matrix().RawMatrix()
+	tau := make([]float64, s.terms)
+	work := []float64{0}
+	lapack64.Geqrf(a, tau, work, -1)
+	work = make([]float64, int(work[0]))
+	lapack64.Geqrf(a, tau, work, len(work))
+	r := mat.NewTriDense(s.terms, mat.Upper, nil)
+	for i := range s.terms {
+		for j := i; j < s.terms; j++ {
+			r.SetTri(i, j, a.Data[i*a.Stride+j])
+		}
+	}
+	return r
+}
+
+// crossProducts returns the upper triangle of the cross-product matrix of all
+// columns, the response last, in doubled precision.
+func (s *standard) crossProducts() [][]doubled {
+	m := s.terms + 1
+	g := make([][]doubled, m)
+	for a := range g {
+		g[a] = make([]doubled, m)
+	}
+	row := make([]doubled, m)
+	for i := range s.rows {
+		s.row(i, row)
+		for a := range m {
+			for b := a; b < m; b++ {
+				g[a][b] = g[a][b].add(row[a].mul(row[b]))
+			}
+		}
+	}
+	return g
+}
+
+// invert returns the inverse of the triangle r, which rank has found sound.
+func invert(r *mat.TriDense) (*mat.TriDense, error) {
+	var inverse mat.TriDense
+	if err := inverse.InverseTri(r); err != nil {
+		return nil, err
+	}
+	return &inverse, nil
+}
+
+// spanned is what a prediction needs of the design it comes from.
+type spanned struct {
+	centre, factor []float64
+	intercept      bool
+	inverse        *mat.TriDense // of R
+}
+
+// distance returns the leverage a row with predictors x would have: the squared
+// length of R⁻ᵀz, z being x standardised.
+func (b *spanned) distance(x []float64) float64 {
+	z := make([]float64, 0, len(x)+1)
+	if b.intercept {
+		z = append(z, 1)
+	}
+	for j, v := range x {
+		z = append(z, v*b.factor[j]-b.centre[j])
+	}
+	w := mat.NewVecDense(len(z), z)
+	w.MulVec(b.inverse.T(), w)
+	return blas64.Dot(w.RawVector(), w.RawVector())
+}
