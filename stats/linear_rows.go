@@ -47,7 +47,8 @@ func (f *Fit) setRows(s *standard, coef []doubled) doubled {
 func (f *Fit) setCoefficients(s *standard, solved refined, squares doubled) {
 	p, k := s.terms, s.offset()
 	response := len(s.columns) - 1
-	sd := math.Sqrt(squares.value() / float64(f.DF))
+	variance := squares.divFloat(float64(f.DF))
+	sd := math.Sqrt(variance.value())
 	f.ResidualSD = sd / s.factor[response]
 
 	// factors of the terms: the intercept's is 1.
@@ -72,7 +73,7 @@ func (f *Fit) setCoefficients(s *standard, solved refined, squares doubled) {
 	f.Cov = mat.NewSymDense(p, nil)
 	for a := range p {
 		f.Coef[a] = coef[a].value() * (unit[a] / s.factor[response])
-		f.SE[a] = sd * math.Sqrt(inverse[a][a].value()) * (unit[a] / s.factor[response])
+		f.SE[a] = math.Sqrt(variance.mul(inverse[a][a]).value()) * (unit[a] / s.factor[response])
 		for b := a; b < p; b++ {
 			f.Cov.SetSym(a, b, sd*unit[a]/s.factor[response]*sd*unit[b]/s.factor[response]*inverse[a][b].value())
 		}
