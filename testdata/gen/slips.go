@@ -1,0 +1,207 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"strconv"
+	"strings"
+)
+
+// slip is one slip of the pen: what stands in the log and what was meant.
+type slip struct {
+	Kind  string     `json:"kind"`
+	Line  int        `json:"line"`
+	Maker string     `json:"maker"`
+	Part  string     `json:"part"`
+	Cells []slipCell `json:"cells"`
+}
+
+type slipCell struct {
+	Column   string `json:"column"` // as the header writes it
+	Number   int    `json:"number"` // 1-based field number
+	Found    string `json:"found"`
+	Intended string `json:"intended"`
+}
+
+// rowsPerSlip in a large log; the demo log has four in 260 rows.
+const rowsPerSlip = 1000
+
+var slipKinds = []string{"unit", "decimal", "swap", "transposition"}
+
+// slipPlan spreads the slips evenly over the log; each is made in the first
+// row from its place on that can carry it.
+type slipPlan struct {
+	rows, want int
+	cols       map[string]int
+	header     []string
+	w          *world
+	used       map[int32]bool // products that have a slip already
+	done       []slip
+}
+
+func planSlips(rows int, o options, w *world, cols []column) *slipPlan {
+	p := &slipPlan{rows: rows, w: w, cols: map[string]int{}, used: map[int32]bool{}, want: len(slipKinds)}
+	if rows >= 10*rowsPerSlip {
+		p.want = rows / rowsPerSlip
+	}
+	if o.clean {
+		p.want = 0
+	}
+	for i, c := range cols {
+		p.cols[c.header] = i
+		p.header = append(p.header, c.header)
+	}
+	return p
+}
+
+func (s *slipPlan) spoil(row int, c *cells, record []string) {
+	k := &s.w.makers[c.p.maker]
+	if len(s.done) == s.want || row < (2*len(s.done)+1)*s.rows/(2*s.want) {
+		return
+	}
+	if c.p.priceFactor != 1 || k.thinning > 0 || k.pleatsLost > 0 || c.rough || s.used[c.o.product] {
+		return // one surprise a row is enough
+	}
+	kind := slipKinds[len(s.done)%len(slipKinds)]
+	changed := map[int]string{}
+	switch kind {
+	case "unit":
+		s.unit(c, record, changed)
+	case "decimal":
+		s.decimal(record, changed)
+	case "swap":
+		s.swap(record, changed)
+	case "transposition":
+		s.transpose(record, changed)
+	}
+	if len(changed) == 0 {
+		return
+	}
+	made := slip{Kind: kind, Line: row + 2, Maker: k.name, Part: c.p.part}
+	for i := range record {
+		if text, ok := changed[i]; ok {
+			made.Cells = append(made.Cells, slipCell{Column: s.header[i], Number: i + 1, Found: text, Intended: record[i]})
+			record[i] = text
+		}
+	}
+	s.done = append(s.done, made)
+	s.used[c.o.product] = s.rows < 10*rowsPerSlip
+}
+
+// number returns the column's place when the row has a plain number there.
+func (s *slipPlan) number(record []string, header string) (int, float64, bool) {
+	i, ok := s.cols[header]
+	if !ok {
+		return 0, 0, false
+	}
+	v, err := strconv.ParseFloat(record[i], 64)
+	return i, v, err == nil
+}
+
+// unit: the caliper showed millimetres, the column is in inches.
+func (s *slipPlan) unit(c *cells, record []string, changed map[int]string) {
+	i, _, ok := s.number(record, "element_width_in")
+	_, _, tall := s.number(record, "can_height_mm")
+	if ok && tall {
+		changed[i] = fixed(c.f.width, 1)
+	}
+}
+
+// decimal: the point of a gauge one place too far to the right.
+func (s *slipPlan) decimal(record []string, changed map[int]string) {
+	i, v, ok := s.number(record, "can_gauge_mm")
+	_, _, weighed := s.number(record, "can_mass_g")
+	if ok && weighed {
+		changed[i] = fixed(10*v, 1)
+	}
+}
+
+// swap: the masses of the element and of its media in each other's cells. In a
+// narrow log: those of the can and of the media.
+func (s *slipPlan) swap(record []string, changed map[int]string) {
+	a, _, okA := s.number(record, "element_mass_g")
+	if _, wide := s.cols["element_mass_g"]; !wide {
+		a, _, okA = s.number(record, "can_mass_g")
+	}
+	b, _, okB := s.number(record, "media_mass_g")
+	if okA && okB {
+		changed[a], changed[b] = record[b], record[a]
+	}
+}
+
+// transpose: the first two digits of the total mass the wrong way round, so
+// that the parts outweigh the whole.
+func (s *slipPlan) transpose(record []string, changed map[int]string) {
+	i, _, ok := s.number(record, "total_mass_g")
+	if !ok {
+		return
+	}
+	var parts float64
+	for _, header := range []string{"can_mass_g", "element_mass_g", "base_plate_mass_g"} {
+		if _, v, ok := s.number(record, header); ok {
+			parts += v
+		} else if _, known := s.cols[header]; known {
+			return
+		}
+	}
+	t := record[i]
+	turned := t[1:2] + t[0:1] + t[2:]
+	if v, err := strconv.ParseFloat(turned, 64); err == nil && t[1] != '0' && v < 0.95*parts && !strings.HasPrefix(turned, ".") {
+		changed[i] = turned
+	}
+}
+
+type truths struct {
+	Note   string      `json:"note"`
+	Rows   int         `json:"rows"`
+	Makers int         `json:"makers"`
+	Parts  int         `json:"parts"`
+	Prices []oddPrice  `json:"prices"`
+	Drift  []trueDrift `json:"drift"`
+	Rise   float64     `json:"price_rise_per_year"` // fraction, every maker
+	Slips  []slip      `json:"slips"`
+}
+
+type oddPrice struct {
+	Kind   string  `json:"kind"` // overpriced or bargain
+	Maker  string  `json:"maker"`
+	Part   string  `json:"part"`
+	Factor float64 `json:"factor"` // times the price its contents would have
+}
+
+type trueDrift struct {
+	Maker   string  `json:"maker"`
+	Measure string  `json:"measure"`
+	From    float64 `json:"from"`               // decimal year
+	PerYear float64 `json:"per_year,omitempty"` // base units
+	Step    float64 `json:"step,omitempty"`
+}
+
+func writeTruth(path string, w *world, slips []slip) error {
+	t := truths{
+		Note: "Invented data: what the generator planted in the log beside this file.",
+		Rows: len(w.openings), Makers: len(w.makers), Parts: len(w.products), Rise: inflation, Slips: slips,
+	}
+	for _, p := range w.products {
+		kind := "overpriced"
+		if p.priceFactor < 1 {
+			kind = "bargain"
+		}
+		if p.priceFactor != 1 {
+			t.Prices = append(t.Prices, oddPrice{kind, w.makers[p.maker].name, p.part, p.priceFactor})
+		}
+	}
+	for _, k := range w.makers {
+		if k.thinning > 0 {
+			t.Drift = append(t.Drift, trueDrift{Maker: k.name, Measure: "can_gauge", From: k.thinFrom, PerYear: -k.thinning})
+		}
+		if k.pleatsLost > 0 {
+			t.Drift = append(t.Drift, trueDrift{Maker: k.name, Measure: "pleats", From: k.pleatsLostAt, Step: -float64(k.pleatsLost)})
+		}
+	}
+	text, err := json.MarshalIndent(t, "", "  ")
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(path, append(text, '\n'), 0o644)
+}
