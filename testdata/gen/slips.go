@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"os"
 	"strconv"
-	"strings"
 )
 
 // slip is one slip of the pen: what stands in the log and what was meant.
@@ -56,7 +55,7 @@ func planSlips(rows int, o options, w *world, cols []column) *slipPlan {
 
 func (s *slipPlan) spoil(row int, c *cells, record []string) {
 	k := &s.w.makers[c.p.maker]
-	if len(s.done) == s.want || row < (2*len(s.done)+1)*s.rows/(2*s.want) {
+	if len(s.done) == s.want || row < (4*len(s.done)+1)*s.rows/(4*s.want) {
 		return
 	}
 	if c.p.priceFactor != 1 || k.thinning > 0 || k.pleatsLost > 0 || c.rough || s.used[c.o.product] {
@@ -129,25 +128,30 @@ func (s *slipPlan) swap(record []string, changed map[int]string) {
 	}
 }
 
-// transpose: the first two digits of the total mass the wrong way round, so
-// that the parts outweigh the whole.
+// transpose: two neighbouring digits of the total mass the wrong way round, so
+// that the parts outweigh the whole. In a narrow log, which weighs few parts: so
+// that the total is a third off.
 func (s *slipPlan) transpose(record []string, changed map[int]string) {
-	i, _, ok := s.number(record, "total_mass_g")
+	i, total, ok := s.number(record, "total_mass_g")
 	if !ok {
 		return
 	}
+	_, wide := s.cols["element_mass_g"]
 	var parts float64
 	for _, header := range []string{"can_mass_g", "element_mass_g", "base_plate_mass_g"} {
 		if _, v, ok := s.number(record, header); ok {
 			parts += v
-		} else if _, known := s.cols[header]; known {
-			return
 		}
 	}
 	t := record[i]
-	turned := t[1:2] + t[0:1] + t[2:]
-	if v, err := strconv.ParseFloat(turned, 64); err == nil && t[1] != '0' && v < 0.95*parts && !strings.HasPrefix(turned, ".") {
-		changed[i] = turned
+	for _, turned := range []string{t[1:2] + t[0:1] + t[2:], t[0:1] + t[2:3] + t[1:2] + t[3:]} {
+		v, err := strconv.ParseFloat(turned, 64)
+		outweighed := v > 100 && v < 0.9*parts
+		far := !wide && v > 0 && (v < total/1.5 || v > 1.5*total)
+		if err == nil && (outweighed || far) {
+			changed[i] = turned
+			return
+		}
 	}
 }
 
