@@ -148,6 +148,7 @@ func columns() []column {
 		{"inlet_hole_diameter_mm", false, 0.6, mm(1, func(f *found) float64 { return f.holeDiameter })},
 		{"pleats", true, 0.95, func(c *cells) string { return strconv.Itoa(c.f.pleats) }},
 		{"element_width_in", true, 0.92, mm(2, func(f *found) float64 { return f.width / inch })},
+		{"element_od_mm", false, 0.5, mm(1, func(f *found) float64 { return f.elementOD })},
 		{"media_length_in", true, 1, func(c *cells) string {
 			switch {
 			case c.flat:

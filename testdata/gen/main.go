@@ -21,7 +21,7 @@ import (
 const (
 	demoRows  = 260
 	demoParts = 60
-	demoSeed  = 9
+	demoSeed  = 25
 
 	// manyRows is the size above which a log has only the main columns unless
 	// -columns says otherwise: pooled logs are narrower than one bench's own.

@@ -85,11 +85,11 @@ func (w *world) counts(r *rand.Rand, rows int) []int {
 
 // found is what one opening would show to a perfect bench.
 type found struct {
-	gauge, od, height, width, length, thickness, baseGauge, gasketOD, holeDiameter float64 // mm
-	can, base, element, media, spring, total                                       float64 // g
-	area                                                                           float64 // cm²
-	pleats                                                                         int
-	price                                                                          float64 // of the box
+	gauge, od, height, width, length, thickness, baseGauge, gasketOD, holeDiameter, elementOD float64 // mm
+	can, base, element, media, spring, total                                                  float64 // g
+	area                                                                                      float64 // cm²
+	pleats                                                                                    int
+	price                                                                                     float64 // of the box
 }
 
 func (w *world) look(r *rand.Rand, o opening) found {
@@ -115,6 +115,7 @@ func (w *world) look(r *rand.Rand, o opening) found {
 	f.area = f.length * f.width / 100
 	f.thickness = scatter(p.thickness, 0.012)
 	f.baseGauge, f.gasketOD = scatter(p.baseGauge, 0.006), scatter(p.gasketOD, 0.002)
+	f.elementOD = scatter(p.elementOD, 0.003)
 	f.holeDiameter = scatter(p.holeDiameter, 0.008)
 
 	f.can = p.surface * f.gauge / 10 * steelDensity * normal(r, 1, 0.005)

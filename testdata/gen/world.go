@@ -37,6 +37,7 @@ type product struct {
 	od, height, width float64 // mm; width of the element
 	gauge             float64 // mm
 	surface           float64 // cm²
+	elementOD         float64 // mm
 	baseGauge         float64 // mm
 	baseMass          float64 // g
 	gasketOD          float64 // mm
@@ -206,6 +207,7 @@ func makeProduct(r *rand.Rand) product {
 	p.baseGauge = normal(r, 2.5, 0.25)
 	p.baseMass = math.Pi / 4 * math.Pow((p.od-4)/10, 2) * p.baseGauge / 10 * steelDensity * normal(r, 0.6, 0.03)
 	p.gasketOD = p.od - normal(r, 8, 1)
+	p.elementOD = p.od - normal(r, 6, 0.6)
 
 	p.media = pick(r, 0, 0, 0, 1, 1, 1, 2, 2, 3)
 	md := medias[p.media]
