@@ -10,6 +10,10 @@ import (
 // double precision.
 var ErrOverflow = errors.New("stats: result outside the range of double precision")
 
+// ErrNoSpread says that values do not differ, so that there is nothing to test
+// or fit.
+var ErrNoSpread = errors.New("stats: values without spread")
+
 // RankError says that columns of a design are linear combinations of one
 // another, so that their coefficients are not determined.
 type RankError struct {
@@ -35,6 +39,17 @@ func (e *TooFewError) Error() string {
 	return fmt.Sprintf("stats: needs at least %d %s; has %d", e.Need, e.What, e.Have)
 }
 
+// TooManyError says that a method is not known to hold for so many values.
+type TooManyError struct {
+	What string
+	Have int
+	Most int
+}
+
+func (e *TooManyError) Error() string {
+	return fmt.Sprintf("stats: holds for at most %d %s; has %d", e.Most, e.What, e.Have)
+}
+
 // NonFiniteError says where a NaN or an infinity stands in the input.
 type NonFiniteError struct {
 	Column string // name of the column; "response" for the response
@@ -53,4 +68,15 @@ type LengthError struct {
 
 func (e *LengthError) Error() string {
 	return fmt.Sprintf("stats: %s has %d values where the others have %d", e.Column, e.Have, e.Want)
+}
+
+// DomainError says that a setting is outside the range the method allows.
+type DomainError struct {
+	Name  string
+	Value float64
+	Want  string // the range in words
+}
+
+func (e *DomainError) Error() string {
+	return fmt.Sprintf("stats: %s must be %s; is %v", e.Name, e.Want, e.Value)
 }

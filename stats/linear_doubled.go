@@ -67,21 +67,14 @@ func (a doubled) scaled(exponent int) doubled {
 	return doubled{math.Ldexp(a.hi, exponent), math.Ldexp(a.lo, exponent)}
 }
 
-// doubledSum returns the sum of x.
-func doubledSum(x []float64) doubled {
-	var s doubled
-	for _, v := range x {
-		s = s.addFloat(v)
-	}
-	return s
-}
-
 // exponentOf returns the binary exponent e of the largest absolute value of x,
 // so that x·2^-e lies in [-1, 1]; 0 where all are zero.
 func exponentOf(x []float64) int {
 	var top float64
 	for _, v := range x {
-		top = math.Max(top, math.Abs(v))
+		if a := math.Abs(v); a > top {
+			top = a
+		}
 	}
 	if top == 0 {
 		return 0
