@@ -1,0 +1,380 @@
+package stats
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// ChangeOptions are the choices of LeveledChange; the zero value means the
+// defaults.
+type ChangeOptions struct {
+	Seed   uint64  // of the permutations; 0 = 1
+	Orders int     // permutations for P; 0 = 999
+	Floor  float64 // the residual scale is never taken below this
+}
+
+// ChangeShape says how values of all blocks moved together.
+type ChangeShape string
+
+const (
+	Straight ChangeShape = "straight" // along one line
+	Stepped  ChangeShape = "step"     // from one level to another
+	Bent     ChangeShape = "bend"     // level first, along a line from a date on
+)
+
+// ChangeFit says when and how the values of all blocks changed.
+type ChangeFit struct {
+	Shape ChangeShape
+	// Step is the change of level at StepFrom, the first time at the new
+	// level; the change lies after StepEarly and not after StepLate (95 %).
+	// They are set whatever Shape is.
+	Step                          float64
+	StepFrom, StepEarly, StepLate float64
+	P                             float64 // of a change of level at any time, by permutation within blocks
+	// Slope is the change a unit of time from BendFrom on, whose 95 % range is
+	// BendEarly to BendLate.
+	Slope                         float64
+	BendFrom, BendEarly, BendLate float64
+}
+
+const (
+	// stepInformation is the least Σ over blocks of before·after/(before+after)
+	// that a change of level may rest on: three values on either side of one
+	// block, or two against six.
+	stepInformation = 1.5
+	// stepDrop and bendDrop are how much the residual sum of squares, in units
+	// of the residual variance, may exceed its least inside a 95 % range of the
+	// date: for a jump -2·log(1-√0.95) (Hansen 2000, Econometrica 68, 575–603),
+	// for a bend the chi-squared with one degree of freedom.
+	stepDrop = 7.352
+	bendDrop = 3.841
+	// clipAt is where residuals are cut, in scales, before sums of squares are
+	// compared, so that one slip of the pen does not place the change.
+	clipAt = 2.5
+	// bendDates is the largest number of dates tried for a bend.
+	bendDates = 100
+	// shapeCost is what a free date must gain: the residual sum of squares must
+	// fall by this many logarithms of n residual variances beyond a straight
+	// line (a date counts for more than a coefficient, as it is searched for).
+	shapeCost = 1.5
+)
+
+// LeveledChange finds when the values of all blocks changed, each block with a
+// level of its own: a step, a bend, or no better than a straight line. Blocks
+// without two different times take no part.
+//
+// The step's date maximises the between-side sum of squares of deviations from
+// the block's mean (least squares with one level a block), P is the share of
+// orders within blocks whose largest value is at least as large, and the range
+// of the date is Hansen's. Residuals are clipped at 2.5 scales and the search
+// repeated, as in Huber's pseudo-values. Bend: the same with max(0, t - date).
+//
+// Errors: those of LeveledLine, and *TooFewError where no date leaves enough
+// values on both sides.
+func LeveledChange(blocks []Series, o ChangeOptions) (*ChangeFit, error) {
+	base, err := newLeveled(blocks)
+	if err != nil {
+		return nil, err
+	}
+	var used []Series
+	for i, b := range blocks {
+		if base.Residuals[i] != nil {
+			used = append(used, inTimeOrder(b))
+		}
+	}
+	s := newStepSearch(used)
+	// First cut about the medians, where a step still widens the scale.
+	first, err := RobustLeveledLine(used, LeveledOptions{Floor: o.Floor})
+	if err != nil {
+		return nil, err
+	}
+	levels := make([]Series, len(used))
+	for i, b := range used {
+		levels[i] = Series{T: b.T, Y: clipped(b.Y, func(int) float64 { return Median(b.Y) }, clipAt*math.Max(spreadAboutMedians(used), o.Floor))}
+	}
+	best, ok := s.search(levels)
+	if !ok {
+		return nil, &TooFewError{What: "values on either side of a change", Have: base.N, Need: base.N + 2}
+	}
+	fit := &ChangeFit{P: s.permuted(levels, best.gain, o)}
+	scale := first.Scale
+	for range 3 {
+		rest := stepResiduals(used, best)
+		scale = math.Max(madScale*largestMedian(rest, base.DF), o.Floor)
+		if scale == 0 {
+			break
+		}
+		for i, b := range used {
+			levels[i].Y = clipped(b.Y, func(k int) float64 { return b.Y[k] - rest[i][k] }, clipAt*scale)
+		}
+		best, _ = s.search(levels)
+	}
+	fit.Step, fit.StepFrom = best.step, best.from
+	fit.StepEarly, fit.StepLate = s.dateRange(levels, best, scale)
+
+	straight := clippedSquares(first.Residuals, first.Scale)
+	stepped := clippedSquares(stepResiduals(used, best), first.Scale)
+	bend := searchBend(used, first, o)
+	fit.Slope, fit.BendFrom, fit.BendEarly, fit.BendLate = bend.slope, bend.from, bend.early, bend.late
+	least := math.Min(stepped, bend.squares)
+	fit.Shape = Straight
+	n := float64(base.N)
+	if least < straight && n*math.Log(straight/math.Max(least, math.SmallestNonzeroFloat64)) > shapeCost*math.Log(n) {
+		fit.Shape = Stepped
+		if bend.squares < stepped {
+			fit.Shape = Bent
+		}
+	}
+	return fit, nil
+}
+
+// clipped returns y moved no further than limit from its fitted values.
+func clipped(y []float64, fitted func(int) float64, limit float64) []float64 {
+	out := make([]float64, len(y))
+	for k, v := range y {
+		m := fitted(k)
+		out[k] = m + math.Max(-limit, math.Min(limit, v-m))
+	}
+	return out
+}
+
+// clippedSquares is the sum of squares of residuals cut at clipAt scales.
+func clippedSquares(residuals [][]float64, scale float64) float64 {
+	sum := 0.0
+	for _, block := range residuals {
+		for _, r := range block {
+			r = math.Min(math.Abs(r), clipAt*scale)
+			sum += r * r
+		}
+	}
+	return sum
+}
+
+// spreadAboutMedians is a robust scale of the values about their block's median.
+func spreadAboutMedians(blocks []Series) float64 {
+	rest := make([][]float64, len(blocks))
+	n := 0
+	for i, b := range blocks {
+		m := Median(b.Y)
+		for _, v := range b.Y {
+			rest[i] = append(rest[i], v-m)
+		}
+		n += len(b.Y)
+	}
+	return madScale * largestMedian(rest, n-len(blocks))
+}
+
+// largestMedian is the median of the count largest absolute residuals.
+func largestMedian(residuals [][]float64, count int) float64 {
+	var all []float64
+	for _, r := range residuals {
+		for _, v := range r {
+			all = append(all, math.Abs(v))
+		}
+	}
+	slices.Sort(all)
+	return quantileSorted(all[len(all)-count:], 0.5)
+}
+
+// stepSearch looks for the date of a step, O(n) a look after sorting once.
+type stepSearch struct {
+	block, at []int // values in order of time: block and place within it
+	time      []float64
+	size      []int // of each block
+}
+
+// stepBest is the best date found.
+type stepBest struct {
+	from, step, gain, information float64
+	index                         int // first value of the new level, in order of time
+}
+
+func newStepSearch(blocks []Series) *stepSearch {
+	s := &stepSearch{size: make([]int, len(blocks))}
+	for i, b := range blocks {
+		s.size[i] = len(b.T)
+		for k := range b.T {
+			s.block, s.at = append(s.block, i), append(s.at, k)
+		}
+	}
+	order := allRows(len(s.block))
+	slices.SortStableFunc(order, func(a, b int) int {
+		return compare(blocks[s.block[a]].T[s.at[a]], blocks[s.block[b]].T[s.at[b]])
+	})
+	block, at := make([]int, len(order)), make([]int, len(order))
+	for i, from := range order {
+		block[i], at[i] = s.block[from], s.at[from]
+		s.time = append(s.time, blocks[block[i]].T[at[i]])
+	}
+	s.block, s.at = block, at
+	return s
+}
+
+// each calls visit for every date at which a step may lie, with the place of
+// the first value of the new level, the sum of deviations from there on and
+// the information on the step.
+func (s *stepSearch) each(deviations [][]float64, visit func(index int, cross, information float64)) {
+	after := slices.Clone(s.size)
+	cross, information := 0.0, 0.0
+	term := func(b int) float64 { return float64(after[b]) * float64(s.size[b]-after[b]) / float64(s.size[b]) }
+	for i := range s.time {
+		if i > 0 && s.time[i] != s.time[i-1] && information >= stepInformation {
+			visit(i, cross, information)
+		}
+		b := s.block[i]
+		information -= term(b)
+		after[b]--
+		information += term(b)
+		cross -= deviations[b][s.at[i]]
+	}
+}
+
+// search finds the date at which a step explains most.
+func (s *stepSearch) search(blocks []Series) (stepBest, bool) {
+	best := stepBest{gain: -1}
+	s.each(deviations(blocks), func(i int, cross, information float64) {
+		if gain := cross * cross / information; gain > best.gain {
+			best = stepBest{from: s.time[i], step: cross / information, gain: gain, information: information, index: i}
+		}
+	})
+	return best, best.gain >= 0
+}
+
+// deviations are the values less their block's mean.
+func deviations(blocks []Series) [][]float64 {
+	out := make([][]float64, len(blocks))
+	for i, b := range blocks {
+		mean := plainMean(b.Y)
+		out[i] = make([]float64, len(b.Y))
+		for k, v := range b.Y {
+			out[i][k] = v - mean
+		}
+	}
+	return out
+}
+
+// permuted is the share of orders within blocks that hold a step at least as
+// plain as the one found.
+func (s *stepSearch) permuted(blocks []Series, gain float64, o ChangeOptions) float64 {
+	orders, seed := o.Orders, o.Seed
+	if orders <= 0 {
+		orders = 999
+	}
+	if seed == 0 {
+		seed = defaultSeed
+	}
+	rng := rand.New(rand.NewPCG(seed, uint64(len(blocks))))
+	d := deviations(blocks)
+	extreme := 1
+	for range orders {
+		for _, v := range d {
+			rng.Shuffle(len(v), func(i, j int) { v[i], v[j] = v[j], v[i] })
+		}
+		most := 0.0
+		s.each(d, func(_ int, cross, information float64) { most = math.Max(most, cross*cross/information) })
+		if most >= gain*(1-1e-12) {
+			extreme++
+		}
+	}
+	return float64(extreme) / float64(orders+1)
+}
+
+// dateRange is the 95 % range of the date: the last time before the first
+// date that fits nearly as well, and the last such date.
+func (s *stepSearch) dateRange(blocks []Series, best stepBest, scale float64) (early, late float64) {
+	early, late = best.from, best.from
+	first := best.index
+	s.each(deviations(blocks), func(i int, cross, information float64) {
+		if best.gain-cross*cross/information <= stepDrop*scale*scale {
+			first = min(first, i)
+			late = math.Max(late, s.time[i])
+		}
+	})
+	if first > 0 {
+		early = s.time[first-1]
+	}
+	return early, late
+}
+
+// stepResiduals are the residuals of a step with one level a block, the levels
+// taken as medians so that a slip does not move them.
+func stepResiduals(blocks []Series, best stepBest) [][]float64 {
+	out := make([][]float64, len(blocks))
+	for i, b := range blocks {
+		out[i] = make([]float64, len(b.Y))
+		for k, v := range b.Y {
+			out[i][k] = v
+			if b.T[k] >= best.from {
+				out[i][k] -= best.step
+			}
+		}
+		m := Median(out[i])
+		for k := range out[i] {
+			out[i][k] -= m
+		}
+	}
+	return out
+}
+
+// bendBest is the best date of a bend.
+type bendBest struct{ slope, from, early, late, squares float64 }
+
+// searchBend looks for the date from which a line explains most.
+func searchBend(blocks []Series, straight *LeveledFit, o ChangeOptions) bendBest {
+	var dates []float64
+	for _, b := range blocks {
+		dates = append(dates, b.T...)
+	}
+	slices.Sort(dates)
+	dates = slices.Compact(dates)
+	if len(dates) > bendDates {
+		thinned := make([]float64, bendDates)
+		for i := range thinned {
+			thinned[i] = dates[i*(len(dates)-1)/(bendDates-1)]
+		}
+		dates = thinned
+	}
+	best := bendBest{squares: math.Inf(1), slope: math.NaN(), from: math.NaN(), early: math.NaN(), late: math.NaN()}
+	if len(dates) < 4 {
+		return best
+	}
+	squares := make([]float64, len(dates))
+	bent := make([]Series, len(blocks))
+	for d, date := range dates[:len(dates)-2] {
+		for i, b := range blocks {
+			bent[i] = Series{T: make([]float64, len(b.T)), Y: b.Y}
+			for k, t := range b.T {
+				bent[i].T[k] = math.Max(0, t-date)
+			}
+		}
+		squares[d] = math.Inf(1)
+		f, err := RobustLeveledLine(bent, LeveledOptions{Scale: straight.Scale, Floor: o.Floor})
+		if err != nil {
+			continue
+		}
+		rest := make([][]float64, len(blocks))
+		for i, b := range blocks { // a block that ends before the date is level
+			if rest[i] = f.Residuals[i]; rest[i] == nil {
+				m := Median(b.Y)
+				for _, v := range b.Y {
+					rest[i] = append(rest[i], v-m)
+				}
+			}
+		}
+		squares[d] = clippedSquares(rest, straight.Scale)
+		if squares[d] < best.squares {
+			best.squares, best.slope, best.from = squares[d], f.Slope, date
+		}
+	}
+	variance := best.squares / float64(straight.DF)
+	for d, date := range dates[:len(dates)-2] {
+		if squares[d]-best.squares <= bendDrop*variance {
+			if math.IsNaN(best.early) {
+				best.early = date
+			}
+			best.late = date
+		}
+	}
+	return best
+}

@@ -1,0 +1,261 @@
+package stats
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// printed checks a value against a published one to its last printed digit.
+func printed(t *testing.T, what string, got float64, want string) {
+	t.Helper()
+	decimals := 0
+	mantissa, _, _ := strings.Cut(want, "e")
+	if _, after, ok := strings.Cut(mantissa, "."); ok {
+		decimals = len(after)
+	}
+	format := byte('f')
+	if strings.Contains(want, "e") {
+		format = 'e'
+	}
+	if text := strconv.FormatFloat(got, format, decimals, 64); text != want && text != "-"+want {
+		t.Errorf("%s: got %s, published %s", what, text, want)
+	}
+}
+
+// publishedText returns a published value as printed.
+func publishedText(t *testing.T, r reference, path ...string) string {
+	t.Helper()
+	text, ok := r.at(t, path...).(string)
+	if !ok {
+		t.Fatalf("%s: %v is no text", r.id, path)
+	}
+	return text
+}
+
+// USEPA (2000), Guidance for Data Quality Assessment, QA/G-9, boxes 4-8 and
+// 4-10; Gilbert (1987), Statistical Methods for Environmental Pollution
+// Monitoring, section 16.4.1.
+func TestKendallExactPublished(t *testing.T) {
+	gilbert := published(t, "mk_gilbert4")
+	r, err := Kendall([]float64{1, 2, 3, 4}, []float64{10, 15, 14, 20})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "S", float64(r.S), gilbert.number(t, "published", "S"), 0)
+	printed(t, "one-sided p", r.P/2, publishedText(t, gilbert, "published", "p_one_sided"))
+
+	small := published(t, "mk_epa_small")
+	r, err = Kendall(small.column(t, "t"), small.column(t, "x"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "S", float64(r.S), small.number(t, "published", "S"), 0)
+	printed(t, "one-sided p", r.P/2, publishedText(t, small, "published", "p_one_sided"))
+	if !r.Exact {
+		t.Error("five values without ties: want the exact p")
+	}
+}
+
+func TestKendallPublished(t *testing.T) {
+	for _, c := range []struct{ id, x, y string }{
+		{"mk_epa_large", "week", "x"},                      // QA/G-9, box 4-10
+		{"mk_epa_sulfate", "sampling_date", "sulfate_ppm"}, // USEPA (2009), Unified Guidance, example 17-6
+		{"mk_epa_sodium", "year", "sodium_ppm"},            // the same, example 17-7
+		{"mk_nile", "year", "flow"},                        // Cobb (1978); computed with R 4.2.2
+		{"sen1968", "t", "y"},                              // Sen (1968); computed with R 4.2.2
+	} {
+		t.Run(c.id, func(t *testing.T) {
+			ref := published(t, c.id)
+			r, err := Kendall(ref.column(t, c.x), ref.column(t, c.y))
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, "S", float64(r.S), ref.number(t, "computed", "S"), 0)
+			near(t, "Var", r.Var, ref.number(t, "computed", "varS"), 1e-13)
+			near(t, "Z", r.Z, ref.number(t, "computed", "Z"), 1e-13)
+			near(t, "p of the normal limit", twoSided(r.Z), ref.number(t, "computed", "p_two"), 1e-11)
+			near(t, "tau a", r.TauA, ref.number(t, "computed", "tau_a"), 1e-13)
+			near(t, "tau b", r.TauB, ref.number(t, "computed", "tau_b"), 1e-13)
+			for key, value := range map[string]float64{"varS": r.Var, "tau": r.TauA, "tau_a": r.TauA, "z": r.Z, "p": twoSided(r.Z)} {
+				if ref.has("published", key) {
+					printed(t, key, value, publishedText(t, ref, "published", key))
+				}
+			}
+			if ref.has("computed", "exact_p_two") {
+				near(t, "exact p", r.P, ref.number(t, "computed", "exact_p_two"), 1e-12)
+			}
+		})
+	}
+}
+
+// slowKendall is the definition: S over all pairs, P over all orders of y.
+func slowKendall(x, y []float64) (s int, p float64) {
+	count := func(order []int) int {
+		s := 0
+		for i := range x {
+			for j := range i {
+				s += compare(x[i], x[j]) * compare(y[order[i]], y[order[j]])
+			}
+		}
+		return s
+	}
+	s = count(allRows(len(x)))
+	extreme, total := 0, 0
+	permutations(len(x), func(order []int) {
+		total++
+		if v := count(order); max(v, -v) >= max(s, -s) {
+			extreme++
+		}
+	})
+	return s, float64(extreme) / float64(total)
+}
+
+// coarse draws values on a coarse grid, so that many are tied.
+func coarse(rng *rand.Rand, n, steps int) []float64 {
+	v := make([]float64, n)
+	for i := range v {
+		v[i] = float64(rng.IntN(steps))
+	}
+	return v
+}
+
+func TestKendallAgainstDefinition(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 300 {
+		n := 2 + rng.IntN(6)
+		x, y := coarse(rng, n, 12), coarse(rng, n, 4)
+		if rng.IntN(2) == 0 { // distinct times
+			for i, at := range rng.Perm(n) {
+				x[i] = float64(at)
+			}
+		}
+		s, p := slowKendall(x, y)
+		r, err := Kendall(x, y)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.S != s {
+			t.Fatalf("x %v y %v: S %d, want %d", x, y, r.S, s)
+		}
+		if r.Exact && math.Abs(r.P-p) > 1e-12 {
+			t.Fatalf("x %v y %v: p %v, want %v", x, y, r.P, p)
+		}
+		b, err := BlockedKendall([]Series{{x, y}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(b.ExactP-p) > 1e-12 {
+			t.Fatalf("x %v y %v: blocked exact p %v, want %v", x, y, b.ExactP, p)
+		}
+	}
+	for range 20 { // long, S only, and the variance over all orders by drawing
+		n := 50 + rng.IntN(300)
+		x, y := coarse(rng, n, 40), coarse(rng, n, 25)
+		s := 0
+		for i := range x {
+			for j := range i {
+				s += compare(x[i], x[j]) * compare(y[i], y[j])
+			}
+		}
+		r, err := Kendall(x, y)
+		if err != nil || r.S != s {
+			t.Fatalf("n %d: S %d, want %d (%v)", n, r.S, s, err)
+		}
+	}
+}
+
+// The variance formula with ties is that of S over every order of y.
+func TestKendallVarianceIsThatOfAllOrders(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 1))
+	for range 60 {
+		n := 2 + rng.IntN(5)
+		x, y := coarse(rng, n, 5), coarse(rng, n, 3)
+		var sum, squares, total float64
+		permutations(n, func(order []int) {
+			s := 0
+			for i := range n {
+				for j := range i {
+					s += compare(x[i], x[j]) * compare(y[order[i]], y[order[j]])
+				}
+			}
+			sum, squares, total = sum+float64(s), squares+float64(s*s), total+1
+		})
+		r, err := Kendall(x, y)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := squares/total - sum*sum/total/total; math.Abs(r.Var-want) > 1e-9 {
+			t.Fatalf("x %v y %v: Var %v, want %v", x, y, r.Var, want)
+		}
+	}
+}
+
+func TestKendallSymmetries(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 1))
+	for range 50 {
+		n := 5 + rng.IntN(80)
+		x, y := coarse(rng, n, 30), coarse(rng, n, 9)
+		x0, y0 := slices.Clone(x), slices.Clone(y)
+		r, err := Kendall(x, y)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !slices.Equal(x, x0) || !slices.Equal(y, y0) {
+			t.Fatal("input modified")
+		}
+		moved, turned := make([]float64, n), make([]float64, n)
+		for i := range y {
+			moved[i], turned[i] = math.Exp(y[i]), -y[i]
+		}
+		if m, _ := Kendall(x, moved); m != r && !(math.IsNaN(m.TauB) && math.IsNaN(r.TauB)) {
+			t.Fatalf("a rising transformation changed %+v to %+v", r, m)
+		}
+		if m, _ := Kendall(x, turned); m.S != -r.S || math.Abs(m.P-r.P) > 1e-12 {
+			t.Fatalf("turned: %+v, was %+v", m, r)
+		}
+		if m, _ := Kendall(y, x); m.S != r.S || math.Abs(m.Var-r.Var) > 1e-9 {
+			t.Fatalf("x and y exchanged: %+v, was %+v", m, r)
+		}
+		px, py := make([]float64, n), make([]float64, n)
+		for i, at := range rng.Perm(n) {
+			px[i], py[i] = x[at], y[at]
+		}
+		if m, _ := Kendall(px, py); m != r && !math.IsNaN(r.TauB) {
+			t.Fatalf("order of rows changed %+v to %+v", r, m)
+		}
+	}
+}
+
+func TestKendallRefuses(t *testing.T) {
+	if _, err := Kendall([]float64{1}, []float64{1}); err == nil {
+		t.Error("one pair was accepted")
+	}
+	if _, err := Kendall([]float64{1, 2}, []float64{1}); err == nil {
+		t.Error("lengths that differ were accepted")
+	}
+	if _, err := Kendall([]float64{1, math.NaN()}, []float64{1, 2}); err == nil {
+		t.Error("NaN was accepted")
+	}
+	r, err := Kendall([]float64{1, 2, 3}, []float64{4, 4, 4})
+	if err != nil || r.P != 1 || r.Var != 0 || r.Z != 0 || !math.IsNaN(r.TauB) {
+		t.Errorf("constant values: %+v, %v", r, err)
+	}
+}
+
+func BenchmarkKendall(b *testing.B) {
+	rng := rand.New(rand.NewPCG(4, 1))
+	n := 100_000
+	x, y := make([]float64, n), coarse(rng, n, 60)
+	for i := range x {
+		x[i] = float64(i / 3)
+	}
+	for b.Loop() {
+		if _, err := Kendall(x, y); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
