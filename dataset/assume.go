@@ -1,0 +1,198 @@
+package dataset
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"pleatstat/dataset/internal/units"
+)
+
+// usual is what a column holds on spin-on filters, in base units: from the
+// smallest motorcycle part to the largest truck part. Common practice, no
+// source. It only serves to tell millimetres from inches where a header names
+// no unit.
+var usual = map[string][2]float64{
+	"can_od": {45, 145}, "can_height": {40, 320}, "gasket_od": {40, 130}, "element_od": {35, 135},
+	"element_width": {20, 280}, "media_length": {400, 6000}, "media_thickness": {0.2, 2.5},
+	"can_gauge": {0.2, 2}, "base_plate_gauge": {1, 8}, "inlet_hole_diameter": {2, 20},
+	"total_mass": {90, 2500}, "base_plate_mass": {20, 600}, "element_mass": {15, 700}, "can_mass": {20, 900},
+	"media_mass": {2, 300}, "spring_mass": {0.5, 60}, "media_area": {150, 20000},
+}
+
+// candidates are the units a header without one may mean.
+var candidates = map[Kind][]string{
+	KindLength: {"mm", "in", "cm", "thou"},
+	KindMass:   {"g", "oz", "kg", "lb"},
+	KindArea:   {"cm²", "in²", "m²"},
+}
+
+// assumeUnits settles the unit of every measure whose header names none, and
+// says so. Where all values carry their own unit nothing is assumed.
+//
+// The unit is the only one that puts the middle of the column where such parts
+// lie; where several do, the one of the system the other headers are written
+// in; where none does or nothing else tells, the base unit.
+func (l *Log) assumeUnits() {
+	votes := map[units.System]int{}
+	for _, c := range l.columns {
+		if _, ok := candidates[c.def.Kind]; ok && c.given {
+			votes[c.unit.System]++
+		}
+	}
+	system := units.Metric
+	if votes[units.US] > votes[units.Metric] {
+		system = units.US
+	}
+	for _, c := range l.columns {
+		d, ok := c.dimension()
+		if !ok || c.given {
+			continue
+		}
+		names, ok := candidates[c.def.Kind]
+		if !ok { // percent and µm go without saying
+			c.unit = units.Base(d)
+			continue
+		}
+		if c.other == 0 {
+			c.unit = mostWritten(c.ownUnit, d)
+			continue
+		}
+		fitting, median := fits(c, names, d)
+		severity, why := Note, "the only one that puts its values where such parts lie"
+		switch {
+		case len(fitting) == 1:
+			c.unit = fitting[0]
+		case len(fitting) == 0:
+			c.unit = inSystem(c.def.Kind, d, system)
+			severity, why = Doubtful, "though no unit puts its values where such parts lie"
+		default:
+			c.unit = fitting[0]
+			why = "the first that puts its values where such parts lie"
+			if i := slices.IndexFunc(fitting, func(u units.Unit) bool { return u.System == system }); i >= 0 {
+				c.unit = fitting[i]
+				why = "as the other headers are " + map[units.System]string{units.Metric: "metric", units.US: "in inches and ounces"}[system]
+				if len(votes) == 0 {
+					why = "the usual one"
+				}
+			}
+		}
+		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: severity,
+			Message: fmt.Sprintf("the header names no unit; %s is assumed, %s (middle value %g). Write it into the header: %s_%s",
+				c.unit.Symbol, why, median, c.name, strings.NewReplacer("²", "2").Replace(c.unit.Symbol))})
+	}
+}
+
+// fits returns the units under which the median of the cells without a unit of
+// their own is usual for the column, and that median as written.
+func fits(c *column, names []string, d units.Dimension) ([]units.Unit, float64) {
+	var v []float64
+	own := c.own
+	for row, x := range c.num {
+		if len(own) > 0 && int(own[0]) == row {
+			own = own[1:]
+			continue
+		}
+		if !math.IsNaN(x) {
+			v = append(v, x)
+		}
+	}
+	if len(v) == 0 {
+		return nil, math.NaN()
+	}
+	slices.Sort(v)
+	median := v[len(v)/2]
+	span, ok := usual[c.name]
+	if !ok {
+		return nil, median
+	}
+	var out []units.Unit
+	for _, name := range names {
+		u, _ := units.Find(name, d)
+		if b := median * u.Base; b >= span[0] && b <= span[1] {
+			out = append(out, u)
+		}
+	}
+	return out, median
+}
+
+func inSystem(k Kind, d units.Dimension, s units.System) units.Unit {
+	for _, name := range candidates[k] {
+		if u, _ := units.Find(name, d); u.System == s {
+			return u
+		}
+	}
+	return units.Base(d)
+}
+
+// mostWritten is the unit most cells carry; the base unit for an empty column.
+func mostWritten(count map[string]int, d units.Dimension) units.Unit {
+	best, n := units.Base(d), 0
+	names := make([]string, 0, len(count))
+	for name := range count {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		if count[name] > n {
+			best, _ = units.Find(name, d)
+			n = count[name]
+		}
+	}
+	return best
+}
+
+// toBase carries every column to its base unit. Cells with a unit of their own
+// are there already.
+func (l *Log) toBase() {
+	for _, c := range l.columns {
+		if _, ok := c.dimension(); !ok || c.unit.Base == 1 {
+			continue
+		}
+		own := c.own
+		for row := range c.num {
+			if len(own) > 0 && int(own[0]) == row {
+				own = own[1:]
+				continue
+			}
+			c.num[row] *= c.unit.Base
+		}
+		own = c.own
+		for i := range c.repeats {
+			r := &c.repeats[i]
+			if _, found := slices.BinarySearch(own, int32(r.Row)); !found {
+				r.SD *= c.unit.Base
+			}
+		}
+	}
+	if c := l.byName["claimed_efficiency"]; c != nil {
+		l.fractions(c)
+	}
+}
+
+// fractions reads an efficiency of 0.99 as 99 % where the whole column is
+// written that way, as spreadsheets export cells formatted in percent.
+func (l *Log) fractions(c *column) {
+	n := 0
+	for row, v := range c.num {
+		if _, own := slices.BinarySearch(c.own, int32(row)); own || math.IsNaN(v) {
+			continue
+		}
+		if v > 1 || v < 0 {
+			return
+		}
+		n++
+	}
+	if n == 0 {
+		return
+	}
+	for row := range c.num {
+		if _, own := slices.BinarySearch(c.own, int32(row)); !own {
+			c.num[row] *= 100
+		}
+	}
+	c.percent = true
+	l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
+		Message: "no value is above 1; they are read as fractions of one, 0.99 as 99 %"})
+}

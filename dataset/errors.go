@@ -1,0 +1,68 @@
+package dataset
+
+import (
+	"fmt"
+	"strings"
+
+	"pleatstat/dataset/internal/sheet"
+)
+
+// LimitError is returned for input beyond what a log can be: a file over 1 GiB,
+// a line over 1 MiB, more than 2000 columns.
+type LimitError = sheet.LimitError
+
+// FormatError is returned for a file that is neither separated text nor a
+// workbook that can be read.
+type FormatError = sheet.FormatError
+
+// EmptyError is returned for a log without openings.
+type EmptyError struct {
+	HeaderLine int // line of the header, 0 = nothing at all stands in the file
+}
+
+func (e *EmptyError) Error() string {
+	if e.HeaderLine == 0 {
+		return "the file is empty; a log has a header line and one line for each part opened"
+	}
+	return fmt.Sprintf("the log has a header (line %d) and no openings below it", e.HeaderLine)
+}
+
+// MissingColumnError is returned where no header line with a maker, a part and
+// at least one measure is found.
+type MissingColumnError struct {
+	Line    int      // the line most like a header, 0 = none found
+	Missing []string // "maker", "part", "a measure"
+	Found   []string // what stands in that line
+}
+
+func (e *MissingColumnError) Error() string {
+	what := strings.Join(e.Missing, ", ")
+	if e.Line == 0 {
+		return fmt.Sprintf("no header line with %s found", what)
+	}
+	found := e.Found
+	if len(found) > 12 {
+		found = append(found[:12:12], "…")
+	}
+	return fmt.Sprintf("line %d, the most like a header, has no column for %s; it has %s", e.Line, what, strings.Join(found, ", "))
+}
+
+// DuplicateColumnError is returned where two headers mean the same column.
+type DuplicateColumnError struct {
+	Line   int
+	Column string    // canonical name
+	Texts  [2]string // as the log writes them
+	Fields [2]int    // 1-based places in the header
+}
+
+func (e *DuplicateColumnError) Error() string {
+	return fmt.Sprintf("line %d: columns %d (%q) and %d (%q) both mean %s; rename one",
+		e.Line, e.Fields[0], e.Texts[0], e.Fields[1], e.Texts[1], e.Column)
+}
+
+// SystemError is returned for units that are neither metric nor us.
+type SystemError struct{ Units string }
+
+func (e *SystemError) Error() string {
+	return fmt.Sprintf("unknown units %q; use metric or us", e.Units)
+}

@@ -1,0 +1,111 @@
+package dataset
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/go-gota/gota/dataframe"
+	"github.com/go-gota/gota/series"
+)
+
+// Names of the columns every frame has, in order.
+var always = []string{"row", "line", "product", "maker", "part", "opened", "opened_precision"}
+
+// Names returns the columns of the frame, in its order: those every frame has,
+// recorded ones in canonical order, derived ones, the user's own.
+func (l *Log) Names() []string {
+	names := slices.Clone(always)
+	for _, d := range recorded {
+		if l.byName[d.Name] != nil && !slices.Contains(names, d.Name) && !l.isDerived(d.Name) {
+			names = append(names, d.Name)
+		}
+	}
+	for _, c := range l.derived {
+		names = append(names, c.name)
+	}
+	for _, c := range l.columns {
+		if !c.known {
+			names = append(names, c.name)
+		}
+	}
+	return names
+}
+
+func (l *Log) isDerived(name string) bool {
+	return slices.ContainsFunc(l.derived, func(c *column) bool { return c.name == name })
+}
+
+// Frame returns the log as a data frame, one row an opening in the order of
+// the file, built once from the typed columns. Numbers are in base units with
+// NaN for missing, texts with "". The columns:
+//
+//	row, line, product   int: number of the opening from 0, its line in the
+//	                     file, number of its product from 0
+//	maker, part          text
+//	opened               decimal year; the middle of the day, month or year
+//	opened_precision     day, month, year or ""
+//	and every column of Names that is left
+//
+// price is of one filter in the main currency of the log. Physically impossible
+// readings are in the frame.
+func (l *Log) Frame() dataframe.DataFrame {
+	l.frameOnce.Do(func() { l.frame, _ = l.FrameOf(l.Names()...) })
+	return l.frame
+}
+
+// FrameOf returns a frame of some columns only, for logs so long that the full
+// one would be a burden. It fails for a name that is not in Names.
+func (l *Log) FrameOf(names ...string) (dataframe.DataFrame, error) {
+	all := l.Names()
+	var out []series.Series
+	for _, name := range names {
+		if !slices.Contains(all, name) {
+			return dataframe.DataFrame{}, fmt.Errorf("no column %q in the log", name)
+		}
+		out = append(out, l.series(name))
+	}
+	frame := dataframe.New(out...)
+	return frame, frame.Err
+}
+
+func (l *Log) series(name string) series.Series {
+	n := len(l.lines)
+	ints := func(at func(int) int) series.Series {
+		v := make([]int, n)
+		for i := range v {
+			v[i] = at(i)
+		}
+		return series.New(v, series.Int, name)
+	}
+	switch name {
+	case "row":
+		return ints(func(i int) int { return i })
+	case "line":
+		return ints(func(i int) int { return int(l.lines[i]) })
+	case "product":
+		return ints(func(i int) int { return int(l.product[i]) })
+	case "opened":
+		if c := l.byName[name]; c != nil {
+			return series.New(c.num, series.Float, name)
+		}
+		missing := make([]float64, n)
+		for i := range missing {
+			missing[i] = math.NaN()
+		}
+		return series.New(missing, series.Float, name)
+	case "opened_precision":
+		v := make([]string, n)
+		if c := l.byName["opened"]; c != nil {
+			for i, code := range c.precision {
+				v[i] = precisions[code]
+			}
+		}
+		return series.New(v, series.String, name)
+	}
+	c := l.find(name)
+	if c.class == texts {
+		return series.New(l.Strings(name), series.String, name)
+	}
+	return series.New(c.num, series.Float, name)
+}

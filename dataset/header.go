@@ -1,0 +1,212 @@
+package dataset
+
+import (
+	"strings"
+	"unicode"
+
+	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/units"
+)
+
+// match is what a header says: which recorded column it names, and the unit or
+// other remark that stands in it.
+type match struct {
+	column int    // index into recorded
+	unit   string // unit, currency or date pattern as written, "" for none
+}
+
+// matchHeader finds the recorded column a header names. A unit may stand in
+// brackets or behind the name.
+func matchHeader(text string) (match, bool) {
+	outside, inside := cutBrackets(text)
+	if inside != "" {
+		if i, ok := byKey(tokens(outside)); ok && (fitsUnit(recorded[i], inside) || recorded[i].Kind == KindDate) {
+			return match{i, inside}, true
+		}
+	}
+	all := tokens(text)
+	if i, ok := byKey(all); ok {
+		return match{column: i}, true
+	}
+	if m, ok := unitBehind(all); ok {
+		return m, true
+	}
+	if inside != "" { // a remark such as (dry)
+		if m, ok := unitBehind(tokens(outside)); ok {
+			return m, true
+		}
+		if i, ok := byKey(tokens(outside)); ok {
+			if _, isUnit := units.Any(inside); !isUnit {
+				return match{column: i}, true
+			}
+		}
+	}
+	return match{}, false
+}
+
+// unitBehind splits a unit of one to three words off the end of a name, with
+// an "in" before it where that is a preposition.
+func unitBehind(words []string) (match, bool) {
+	for n := 1; n <= 3 && n < len(words); n++ {
+		name, unit := words[:len(words)-n], strings.Join(words[len(words)-n:], "")
+		i, ok := byKey(name)
+		if !ok && len(name) > 1 && name[len(name)-1] == "in" {
+			i, ok = byKey(name[:len(name)-1])
+		}
+		if ok && fitsUnit(recorded[i], unit) {
+			return match{i, unit}, true
+		}
+	}
+	return match{}, false
+}
+
+// fitsUnit says whether a text is a unit a column can be written in.
+func fitsUnit(c Column, unit string) bool {
+	switch c.Kind {
+	case KindMoney:
+		return cellparse.IsCurrency(unit)
+	case KindCount:
+		return countWord(unit)
+	}
+	d, ok := dimension(c.Kind)
+	if !ok {
+		return false
+	}
+	_, ok = units.Find(unit, d)
+	return ok
+}
+
+// countWord: words people write behind a count.
+func countWord(s string) bool {
+	switch strings.ToLower(strings.Trim(s, ". ")) {
+	case "pleat", "pleats", "fold", "folds", "hole", "holes", "pcs", "pc", "ea", "each", "pack", "count", "n", "no", "number", "#", "x", "filters":
+		return true
+	}
+	return false
+}
+
+func dimension(k Kind) (units.Dimension, bool) {
+	switch k {
+	case KindLength:
+		return units.Length, true
+	case KindMass:
+		return units.Mass, true
+	case KindArea:
+		return units.Area, true
+	case KindPercent:
+		return units.Percent, true
+	case KindParticle:
+		return units.Particle, true
+	}
+	return "", false
+}
+
+// cutBrackets separates the last bracketed remark from the rest of a header.
+func cutBrackets(s string) (outside, inside string) {
+	open := strings.LastIndexAny(s, "([{")
+	if open < 0 {
+		return s, ""
+	}
+	length := strings.IndexAny(s[open:], ")]}")
+	if length < 0 {
+		return s, ""
+	}
+	return strings.TrimSpace(s[:open] + " " + s[open+length+1:]), strings.TrimSpace(s[open+1 : open+length])
+}
+
+// maxHeader bounds the text of one header, in bytes; longer ones name nothing.
+const maxHeader = 200
+
+// tokens takes a header apart into lower-case words: at blanks and punctuation
+// and where small letters turn to capitals. Signs that are units stand alone.
+func tokens(s string) []string {
+	if len(s) > maxHeader {
+		return nil
+	}
+	var out []string
+	var word []rune
+	flush := func() {
+		if len(word) > 0 {
+			out = append(out, string(word))
+			word = word[:0]
+		}
+	}
+	small := false
+	for _, r := range s {
+		switch {
+		case strings.ContainsRune(`%$€£¥"″”`, r):
+			flush()
+			out = append(out, string(r))
+		case r == '#':
+			flush()
+			out = append(out, "number")
+		case unicode.IsLetter(r) || unicode.IsDigit(r) || r == '²' || r == '³' || r == '^':
+			if small && unicode.IsUpper(r) {
+				flush()
+			}
+			small = unicode.IsLower(r)
+			word = append(word, unicode.ToLower(r))
+			continue
+		default:
+			flush()
+		}
+		small = false
+	}
+	flush()
+	return out
+}
+
+// words that mean the same in a header, and words that mean nothing.
+var sameWord = map[string]string{
+	"weight": "mass", "wt": "mass", "weights": "mass", "gage": "gauge", "guage": "gauge",
+	"dia": "diameter", "diam": "diameter", "qty": "quantity", "no": "number", "nr": "number", "num": "number", "nos": "number",
+	"thk": "thickness", "thick": "thickness", "len": "length", "lenght": "length", "hgt": "height", "ht": "height", "paper": "media", "pleat": "pleat",
+	"fiber": "fibre", "baseplate": "base plate", "endcap": "end cap", "endcaps": "end caps", "drainback": "drain back", "mfr": "maker", "mfg": "maker",
+	"avg": "", "average": "", "mean": "", "the": "", "measured": "", "filter": "", "oil": "",
+}
+
+// headerKey brings the words of a header to the form columns are looked up by:
+// one spelling for what means the same, "mass of can" turned to "can mass",
+// joined without gaps.
+func headerKey(words []string) string {
+	var kept []string
+	for _, w := range words {
+		if same, ok := sameWord[w]; ok {
+			w = same
+		}
+		if w != "" {
+			kept = append(kept, w)
+		}
+	}
+	for i, w := range kept {
+		if w == "of" && i > 0 && i < len(kept)-1 {
+			kept = append(append([]string{}, kept[i+1:]...), kept[:i]...)
+			break
+		}
+	}
+	key := strings.ReplaceAll(strings.Join(kept, ""), " ", "")
+	return strings.ReplaceAll(key, "tappingplate", "baseplate")
+}
+
+var headerIndex = makeHeaderIndex()
+
+func makeHeaderIndex() map[string]int {
+	index := map[string]int{}
+	for i, c := range recorded {
+		for _, name := range append([]string{c.Name}, c.Synonyms...) {
+			if key := headerKey(tokens(name)); key != "" {
+				index[key] = i
+			}
+		}
+	}
+	return index
+}
+
+func byKey(words []string) (int, bool) {
+	key := headerKey(words)
+	if key == "" {
+		return 0, false
+	}
+	i, ok := headerIndex[key]
+	return i, ok
+}

@@ -1,0 +1,76 @@
+package cellparse
+
+import "strings"
+
+// IsBlank says whether a cell stands for "not measured".
+func IsBlank(text string) bool {
+	if text == "" {
+		return true
+	}
+	if c := text[0]; c >= '0' && c <= '9' { // the commonest cell
+		return false
+	}
+	s := strings.ToLower(clean(text))
+	switch s {
+	case "", "-", "--", "---", "?", "??", "???", ".", "…", "...", "n/a", "n.a.", "na", "n.a", "#n/a", "nan", "null", "nil", "tbd", "unknown", "not measured", "missing":
+		return true
+	}
+	return false
+}
+
+// MaxReadings bounds the readings of one cell.
+const MaxReadings = 100
+
+// ParseReadings reads a cell with one number or with several readings of the
+// same thing, separated by semicolons or line breaks. It appends to dst. A
+// unit behind the last reading holds for all that have none.
+func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
+	if !strings.ContainsAny(text, ";\n") {
+		n, err := ParseNumber(text, mark)
+		return append(dst, n), err
+	}
+	first := len(dst)
+	for piece := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ';' || r == '\n' }) {
+		if clean(piece) == "" {
+			continue
+		}
+		if len(dst)-first == MaxReadings {
+			return dst, fail("has more than 100 readings")
+		}
+		n, err := ParseNumber(piece, mark)
+		dst = append(dst, n)
+		if err != nil {
+			return dst, err
+		}
+	}
+	if len(dst) == first {
+		return dst, fail("has no number")
+	}
+	unit := dst[len(dst)-1].Unit
+	for i := first; i < len(dst); i++ {
+		if dst[i].Unit == "" {
+			dst[i].Unit = unit
+		}
+	}
+	return dst, nil
+}
+
+// IsCurrency says whether a text is a currency sign or code.
+func IsCurrency(s string) bool { return Currency(s) != "" }
+
+// currencies by sign; a bare $ is read as the dollar the log means.
+var signs = map[string]string{
+	"$": "$", "€": "€", "£": "£", "¥": "¥", "US$": "$", "USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥",
+	"A$": "AUD", "C$": "CAD", "CA$": "CAD", "AU$": "AUD", "NZ$": "NZD", "R$": "BRL", "ZŁ": "PLN", "₹": "INR", "₽": "RUB", "₺": "TRY", "₩": "KRW", "KČ": "CZK", "KR": "kr", "FR.": "CHF", "SFR": "CHF", "EURO": "€", "EUROS": "€", "DOLLARS": "$", "DOLLAR": "$",
+	"AUD": "AUD", "CAD": "CAD", "NZD": "NZD", "BRL": "BRL", "PLN": "PLN", "INR": "INR", "RUB": "RUB", "TRY": "TRY", "KRW": "KRW", "CZK": "CZK", "CHF": "CHF", "SEK": "SEK", "NOK": "NOK", "DKK": "DKK", "HUF": "HUF", "RON": "RON", "ZAR": "ZAR", "MXN": "MXN", "CNY": "CNY", "HKD": "HKD", "SGD": "SGD", "THB": "THB", "IDR": "IDR", "MYR": "MYR", "PHP": "PHP", "ILS": "ILS", "UAH": "UAH", "BGN": "BGN", "ISK": "ISK",
+}
+
+// Currency brings a currency sign or ISO 4217 code to one form: the sign for
+// dollar, euro, pound and yen, the code for others; "" where it is none.
+func Currency(s string) string {
+	s = strings.TrimSpace(s)
+	if c, ok := signs[s]; ok {
+		return c
+	}
+	return signs[strings.ToUpper(s)]
+}

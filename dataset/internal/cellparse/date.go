@@ -1,0 +1,330 @@
+package cellparse
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+)
+
+// Order is the order of day and month in dates such as 3/8/2024.
+type Order uint8
+
+const (
+	OrderUnknown Order = iota
+	DayFirst
+	MonthFirst
+)
+
+// DateEvidence is what one date tells about the order in its column.
+type DateEvidence uint8
+
+const (
+	DateSilent      DateEvidence = iota // the order does not matter
+	ShowsDayFirst                       // 25/3/2024
+	ShowsMonthFirst                     // 3/25/2024
+	DependsOnColumn                     // 3/8/2024
+	SerialDate                          // 45359
+)
+
+// Date is a date of the precision it was written in. Month and Day are 0 where
+// they are not known.
+type Date struct{ Year, Month, Day int }
+
+// Years a log may speak of. Others are slips.
+const (
+	FirstYear = 1950
+	LastYear  = 2099
+)
+
+// days from 1899-12-30, the origin of spreadsheet serial dates, and the days
+// by which workbooks that count from 1904 differ.
+var serialOrigin = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
+
+// Serial days that are read as dates: 1950 to 2099. Below stand plain years.
+const (
+	firstSerial = 18264
+	lastSerial  = 73050
+)
+
+func badDate() error {
+	return fail("is not a date that can be read; write 2024-03-08, 2024-03 or 2024")
+}
+
+// ParseDate reads a date: 2024-03-08, 20240308, 2024/3/8, 08.03.2024, 8.3.24,
+// 3/8/2024, 8 Mar 2024, March 8, 2024, 2024-03, 03/2024, Mar 2024, 2024, and
+// the serial number of a spreadsheet. A time of day is dropped. Dotted dates
+// are day first. Where the order is unknown and matters only the year is
+// returned, with DependsOnColumn.
+func ParseDate(text string, order Order) (Date, DateEvidence, error) {
+	if d, ok := isoDate(text); ok {
+		return checked(d, DateSilent)
+	}
+	s := cutTime(clean(text))
+	if s == "" {
+		return Date{}, DateSilent, badDate()
+	}
+	fields, marks := dateFields(s)
+	switch len(fields) {
+	case 1:
+		return oneField(s, fields[0])
+	case 2:
+		return twoFields(fields)
+	case 3:
+		return threeFields(fields, marks, order)
+	}
+	return Date{}, DateSilent, badDate()
+}
+
+func isoDate(s string) (Date, bool) {
+	if len(s) != 10 || s[4] != '-' || s[7] != '-' {
+		return Date{}, false
+	}
+	var v [3]int
+	for i, span := range [3][2]int{{0, 4}, {5, 7}, {8, 10}} {
+		for j := span[0]; j < span[1]; j++ {
+			if s[j] < '0' || s[j] > '9' {
+				return Date{}, false
+			}
+			v[i] = v[i]*10 + int(s[j]-'0')
+		}
+	}
+	return Date{v[0], v[1], v[2]}, true
+}
+
+// cutTime drops a time of day behind a date.
+func cutTime(s string) string {
+	colon := strings.IndexByte(s, ':')
+	if colon < 0 {
+		return strings.TrimSuffix(s, "Z")
+	}
+	cut := strings.LastIndexAny(s[:colon], " T")
+	if cut < 0 {
+		return s
+	}
+	return strings.TrimSpace(s[:cut])
+}
+
+// dateFields takes a date apart at dots, slashes, dashes, commas and blanks;
+// marks are the separators found, without blanks.
+func dateFields(s string) (fields []string, marks string) {
+	isMark := func(r rune) bool { return strings.ContainsRune("./-,", r) || unicode.IsSpace(r) }
+	for _, r := range s {
+		if isMark(r) && !unicode.IsSpace(r) {
+			marks += string(r)
+		}
+	}
+	if len(marks) > 4 {
+		return nil, ""
+	}
+	return strings.FieldsFunc(s, isMark), marks
+}
+
+func oneField(whole, s string) (Date, DateEvidence, error) {
+	if whole != s { // a stray mark: "2024-", "-5"
+		v, err := strconv.ParseFloat(whole, 64)
+		if err != nil {
+			return Date{}, DateSilent, badDate()
+		}
+		return serial(v)
+	}
+	v, err := strconv.Atoi(s)
+	switch {
+	case err != nil:
+		return Date{}, DateSilent, badDate()
+	case len(s) == 8:
+		return checked(Date{v / 10000, v / 100 % 100, v % 100}, DateSilent)
+	case len(s) == 4:
+		return checked(Date{Year: v}, DateSilent)
+	}
+	return serial(float64(v))
+}
+
+func serial(v float64) (Date, DateEvidence, error) {
+	if v < firstSerial || v > lastSerial || math.IsNaN(v) {
+		return Date{}, DateSilent, badDate()
+	}
+	t := serialOrigin.AddDate(0, 0, int(v))
+	return Date{t.Year(), int(t.Month()), t.Day()}, SerialDate, nil
+}
+
+func twoFields(f []string) (Date, DateEvidence, error) {
+	if digits(f[0]) && digits(f[1]) && len(f[0]) == 5 { // 45359.5: a serial date with its time of day
+		if v, err := strconv.ParseFloat(f[0], 64); err == nil {
+			return serial(v)
+		}
+	}
+	for _, p := range [2][2]string{{f[0], f[1]}, {f[1], f[0]}} {
+		year, month := p[0], p[1]
+		if len(year) != 4 || !digits(year) {
+			continue
+		}
+		y, _ := strconv.Atoi(year)
+		m, ok := monthOf(month)
+		if !ok {
+			break
+		}
+		return checked(Date{Year: y, Month: m}, DateSilent)
+	}
+	return Date{}, DateSilent, badDate()
+}
+
+func threeFields(f []string, marks string, order Order) (Date, DateEvidence, error) {
+	// A month in letters settles the order.
+	for i, s := range f {
+		if m := monthName(s); m != 0 {
+			rest := append(append([]string{}, f[:i]...), f[i+1:]...)
+			if len(rest[0]) == 4 {
+				rest[0], rest[1] = rest[1], rest[0]
+			}
+			d, errDay := strconv.Atoi(strings.TrimRight(strings.ToLower(rest[0]), "stndrh"))
+			y, ok := yearOf(rest[1])
+			if errDay != nil || !ok {
+				return Date{}, DateSilent, badDate()
+			}
+			return checked(Date{y, m, d}, DateSilent)
+		}
+	}
+	if !digits(f[0]) || !digits(f[1]) || !digits(f[2]) {
+		return Date{}, DateSilent, badDate()
+	}
+	if len(f[0]) == 4 {
+		return checked(Date{atoi(f[0]), atoi(f[1]), atoi(f[2])}, DateSilent)
+	}
+	y, ok := yearOf(f[2])
+	if !ok || len(f[0]) > 2 || len(f[1]) > 2 {
+		return Date{}, DateSilent, badDate()
+	}
+	a, b := atoi(f[0]), atoi(f[1])
+	switch {
+	case strings.HasPrefix(marks, ".."):
+		return checked(Date{y, b, a}, DateSilent)
+	case a == b:
+		return checked(Date{y, a, b}, DateSilent)
+	case a > 12:
+		return checked(Date{y, b, a}, ShowsDayFirst)
+	case b > 12:
+		return checked(Date{y, a, b}, ShowsMonthFirst)
+	case a == 0 || b == 0:
+		return Date{}, DateSilent, badDate()
+	}
+	switch order {
+	case DayFirst:
+		return checked(Date{y, b, a}, DependsOnColumn)
+	case MonthFirst:
+		return checked(Date{y, a, b}, DependsOnColumn)
+	}
+	return checked(Date{Year: y}, DependsOnColumn)
+}
+
+func digits(s string) bool { return allDigits(s) == nil }
+
+func atoi(s string) int {
+	v, err := strconv.Atoi(s)
+	if err != nil {
+		return -1
+	}
+	return v
+}
+
+// yearOf reads a year of four digits, or of two in this century (or the last
+// where that lies behind LastYear's century half).
+func yearOf(s string) (int, bool) {
+	if !digits(s) {
+		return 0, false
+	}
+	switch len(s) {
+	case 4:
+		return atoi(s), true
+	case 2:
+		y := atoi(s)
+		if y >= 70 {
+			return 1900 + y, true
+		}
+		return 2000 + y, true
+	}
+	return 0, false
+}
+
+func monthOf(s string) (int, bool) {
+	if m := monthName(s); m != 0 {
+		return m, true
+	}
+	if !digits(s) || len(s) > 2 {
+		return 0, false
+	}
+	return atoi(s), true
+}
+
+// monthName reads an English month name or its abbreviation, 0 for none.
+func monthName(s string) int {
+	if len(s) < 3 {
+		return 0
+	}
+	s = strings.ToLower(s)
+	if s == "sept" {
+		return 9
+	}
+	for m := time.January; m <= time.December; m++ {
+		name := strings.ToLower(m.String())
+		if s == name || s == name[:3] {
+			return int(m)
+		}
+	}
+	return 0
+}
+
+// checked refuses days that the calendar does not have.
+func checked(d Date, e DateEvidence) (Date, DateEvidence, error) {
+	if d.Year < FirstYear || d.Year > LastYear {
+		return Date{}, DateSilent, fail("is in a year outside 1950 to 2099")
+	}
+	if d.Month < 0 || d.Month > 12 || d.Day < 0 || d.Month == 0 && d.Day != 0 {
+		return Date{}, DateSilent, badDate()
+	}
+	if d.Day != 0 {
+		if t := time.Date(d.Year, time.Month(d.Month), d.Day, 0, 0, 0, 0, time.UTC); t.Day() != d.Day {
+			return Date{}, DateSilent, fail("is a day the calendar does not have")
+		}
+	}
+	return d, e, nil
+}
+
+// DecimalYear places a date on a continuous scale: the middle of the day, of
+// the month or of the year, whichever is known.
+func (d Date) DecimalYear() float64 {
+	start := time.Date(d.Year, 1, 1, 0, 0, 0, 0, time.UTC)
+	length := float64(time.Date(d.Year+1, 1, 1, 0, 0, 0, 0, time.UTC).Sub(start))
+	from := time.Date(d.Year, time.Month(max(d.Month, 1)), max(d.Day, 1), 0, 0, 0, 0, time.UTC)
+	var to time.Time
+	switch {
+	case d.Month == 0:
+		to = from.AddDate(1, 0, 0)
+	case d.Day == 0:
+		to = from.AddDate(0, 1, 0)
+	default:
+		to = from.AddDate(0, 0, 1)
+	}
+	middle := from.Add(to.Sub(from) / 2)
+	return float64(d.Year) + float64(middle.Sub(start))/length
+}
+
+// Precision names what is known of a date: day, month, year, or "".
+func (d Date) Precision() string {
+	switch {
+	case d.Year == 0:
+		return ""
+	case d.Month == 0:
+		return "year"
+	case d.Day == 0:
+		return "month"
+	}
+	return "day"
+}
+
+// AddDays returns the day that many days later.
+func (d Date) AddDays(days int) Date {
+	t := time.Date(d.Year, time.Month(d.Month), d.Day, 0, 0, 0, 0, time.UTC).AddDate(0, 0, days)
+	return Date{t.Year(), int(t.Month()), t.Day()}
+}

@@ -1,0 +1,254 @@
+// Package cellparse reads one cell of a log: numbers with fractions, units,
+// currency signs and several readings; dates of three precisions; blanks.
+//
+// It decides nothing that one cell cannot decide. Whether 1,234 is a thousand
+// or one and a bit, and whether 3/8/2024 is in March or in August, the caller
+// says; each result tells what the cell gives away about it.
+package cellparse
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Mark is the decimal mark of a file.
+type Mark uint8
+
+const (
+	Point     Mark = iota // 0.48, thousands 1,234
+	Comma                 // 0,48, thousands 1.234
+	Undecided             // nothing in the file tells
+)
+
+// Evidence is what one number tells about the decimal mark.
+type Evidence uint8
+
+const (
+	Silent      Evidence = iota // no mark, or one that fits both
+	ShowsPoint                  // can only be read with a decimal point
+	ShowsComma                  // can only be read with a decimal comma
+	DependsDot                  // 1.234: depends on the file
+	DependsComa                 // 1,234: depends on the file
+)
+
+// MaxAbs bounds a number; nothing measured on a bench is larger.
+const MaxAbs = 1e12
+
+// Number is one reading.
+type Number struct {
+	Value    float64
+	Unit     string // as written, "" for none; a currency sign counts
+	Decimals int    // digits behind the decimal mark; -1 for a fraction
+	Approx   bool   // written with ~ or "about"
+	Evidence Evidence
+}
+
+// Error says why a cell cannot be read and what would be right.
+type Error struct{ Reason string }
+
+func (e *Error) Error() string { return e.Reason }
+
+func fail(reason string) error { return &Error{Reason: reason} }
+
+// Ambiguous is returned, as an Error, for a number that depends on the decimal
+// mark of the file where that is undecided.
+var ambiguous = &Error{Reason: "could be a thousand or a decimal number; nothing in the file tells which. Write it without a thousands mark, with the decimals the whole file uses"}
+
+// ParseNumber reads a cell with one number.
+func ParseNumber(text string, mark Mark) (Number, error) {
+	if n, ok := plain(text, mark); ok {
+		return n, nil
+	}
+	s := clean(text)
+	if s == "" {
+		return Number{}, fail("is empty")
+	}
+	prefix, body, suffix := split(s)
+	var n Number
+	for prefix != "" { // "~ $", "about €"
+		if rest, ok := cutApprox(prefix); ok {
+			n.Approx, prefix = true, rest
+			continue
+		}
+		if !IsCurrency(prefix) {
+			return Number{}, notANumber(s)
+		}
+		n.Unit, prefix = prefix, ""
+	}
+	if body == "" {
+		return Number{}, notANumber(s)
+	}
+	if suffix != "" {
+		switch {
+		case n.Unit != "" && !IsCurrency(suffix):
+			return Number{}, fail("has two units; one number, one unit")
+		case hasDigit(suffix):
+			return Number{}, notANumber(s)
+		}
+		n.Unit = suffix
+	}
+	if err := n.readBody(body, mark); err != nil {
+		return n, err
+	}
+	if math.Abs(n.Value) > MaxAbs {
+		return n, fail("is larger than anything a bench measures")
+	}
+	return n, nil
+}
+
+// plain reads the commonest cells, digits with at most one point, quickly.
+func plain(s string, mark Mark) (Number, bool) {
+	if len(s) == 0 || len(s) > 15 {
+		return Number{}, false
+	}
+	var mantissa int64
+	point := -1
+	for i := 0; i < len(s); i++ {
+		c := s[i]
+		switch {
+		case c >= '0' && c <= '9':
+			mantissa = mantissa*10 + int64(c-'0')
+		case c == '.' && point < 0 && i > 0:
+			point = i
+		default:
+			return Number{}, false
+		}
+	}
+	if point < 0 {
+		return Number{Value: float64(mantissa)}, true
+	}
+	decimals := len(s) - point - 1
+	n := Number{Decimals: decimals, Evidence: ShowsPoint}
+	switch {
+	case decimals == 0:
+		return Number{}, false
+	case decimals == 3 && point <= 3 && s[0] != '0':
+		n.Evidence = DependsDot
+		if mark != Point {
+			return Number{}, false
+		}
+	}
+	// Both are integers a float64 holds exactly (15 digits at most), so the
+	// quotient is the correctly rounded decimal.
+	n.Value = float64(mantissa) / pow10[decimals]
+	return n, true
+}
+
+var pow10 = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
+
+// clean trims a cell and brings look-alike characters to one form.
+func clean(s string) string {
+	return strings.TrimFunc(strings.Map(func(r rune) rune {
+		switch r {
+		case '\u2212', '\u2013', '\u2014', '\u2010', '\u2011': // minus sign, dashes, hyphens
+			return '-'
+		case '\u2044', '\u2215': // fraction slash, division slash
+			return '/'
+		case '\u200b', '\ufeff', '\u00ad':
+			return -1
+		}
+		return r
+	}, s), func(r rune) bool { return unicode.IsSpace(r) })
+}
+
+// split takes a cell apart: what stands before the number, the number with its
+// marks, what stands behind it.
+func split(s string) (prefix, body, suffix string) {
+	start := strings.IndexFunc(s, startsNumber)
+	if start < 0 {
+		return s, "", ""
+	}
+	end := start
+	for i, r := range s[start:] {
+		if !inNumber(r) {
+			break
+		}
+		end = start + i + utf8.RuneLen(r)
+	}
+	body = strings.TrimRightFunc(s[start:end], func(r rune) bool { return unicode.IsSpace(r) || r == '\'' || r == '\u2019' })
+	suffix = strings.TrimSpace(s[start+len(body):])
+	if rest, exponent, ok := cutExponent(suffix); ok {
+		body, suffix = body+exponent, rest
+	}
+	return strings.TrimSpace(s[:start]), body, suffix
+}
+
+func startsNumber(r rune) bool {
+	return r >= '0' && r <= '9' || r == '.' || r == ',' || r == '-' || r == '+' || vulgar(r) != 0
+}
+
+func inNumber(r rune) bool {
+	return startsNumber(r) || r == '/' || r == '\'' || r == '\u2019' || unicode.IsSpace(r)
+}
+
+// cutExponent takes the exponent of 1.23E+05 off the text behind a number.
+func cutExponent(suffix string) (rest, exponent string, ok bool) {
+	if suffix == "" || suffix[0] != 'e' && suffix[0] != 'E' {
+		return suffix, "", false
+	}
+	i := 1
+	if i < len(suffix) && (suffix[i] == '+' || suffix[i] == '-') {
+		i++
+	}
+	digits := i
+	for i < len(suffix) && suffix[i] >= '0' && suffix[i] <= '9' {
+		i++
+	}
+	if i == digits || i-digits > 3 {
+		return suffix, "", false
+	}
+	return strings.TrimSpace(suffix[i:]), suffix[:i], true
+}
+
+func cutApprox(s string) (rest string, ok bool) {
+	for _, word := range []string{"~", "≈", "approximately", "approx.", "approx", "about", "circa", "ca.", "ca", "c."} {
+		if len(s) >= len(word) && strings.EqualFold(s[:len(word)], word) {
+			return strings.TrimSpace(s[len(word):]), true
+		}
+	}
+	return s, false
+}
+
+func hasDigit(s string) bool {
+	return strings.ContainsAny(s, "0123456789") && !strings.ContainsAny(s, "^") && !endsInPower(s)
+}
+
+// endsInPower: the digit of in2 and cm3 belongs to the unit.
+func endsInPower(s string) bool {
+	t := strings.TrimRight(s, "23")
+	return len(s)-len(t) == 1 && t != "" && !hasAnyDigit(t)
+}
+
+func hasAnyDigit(s string) bool { return strings.ContainsAny(s, "0123456789") }
+
+// notANumber explains text that holds no number, guessing at letters struck
+// for digits.
+func notANumber(s string) error {
+	if strings.HasPrefix(s, "#") {
+		return fail("is a spreadsheet's error value; repair the formula and save again")
+	}
+	if strings.HasPrefix(s, "=") {
+		return fail("is a formula; save the values instead")
+	}
+	if repaired, ok := letters(s); ok {
+		return fail("is not a number; perhaps " + repaired + " (a letter where a digit should stand)")
+	}
+	if strings.ContainsRune(s, '±') {
+		return fail("has a tolerance; write the number alone, or the readings as 0.47; 0.48; 0.48")
+	}
+	return fail("is not a number; write digits, or leave it blank")
+}
+
+// letters replaces letters that are struck for digits and says whether that
+// makes a number.
+func letters(s string) (string, bool) {
+	t := strings.NewReplacer("O", "0", "o", "0", "l", "1", "I", "1").Replace(s)
+	if t == s || !hasAnyDigit(s) {
+		return "", false
+	}
+	_, err := strconv.ParseFloat(strings.Replace(t, ",", ".", 1), 64)
+	return t, err == nil
+}

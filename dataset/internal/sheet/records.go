@@ -1,0 +1,155 @@
+package sheet
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"io"
+)
+
+// Record is one record of a log. Fields is only valid until the next call.
+type Record struct {
+	Fields []string
+	Line   int    // line of the file it starts on
+	Offset int    // byte of Text.Data to read it again from
+	Broken string // why the line cannot be read; Fields then holds what is left of it
+
+	repaired bool // read leniently, from one line
+}
+
+// Records steps through the records of a text.
+//
+// A quotation mark that is never closed costs its line, not the rest of the
+// file: the record is given up and reading goes on at the next line. The bytes
+// read again that way are bounded.
+type Records struct {
+	text     *Text
+	comma    rune
+	width    int // fields a record should have, 0 = not known
+	csv      *csv.Reader
+	base     int // offset of the csv reader's first byte
+	baseLine int // lines before it
+	reread   int // bytes read a second time
+}
+
+// Records returns a reader of the records from byte offset on, which must be
+// the start of the given line.
+func (t *Text) Records(comma rune, offset, line int) *Records {
+	r := &Records{text: t, comma: comma}
+	r.restart(offset, line)
+	return r
+}
+
+// Expect sets the number of fields the header has. Records of several lines
+// with fewer fields are then known to come from a quotation mark left open.
+func (r *Records) Expect(width int) { r.width = width }
+
+// Offset returns the byte and the line at which the next record is looked for.
+func (r *Records) Offset() int { return r.base + int(r.csv.InputOffset()) }
+
+func (r *Records) restart(offset, line int) {
+	r.base, r.baseLine = offset, line-1
+	r.csv = newCSV(r.text.Data[offset:], r.comma)
+	r.csv.ReuseRecord = true
+}
+
+func newCSV(data []byte, comma rune) *csv.Reader {
+	c := csv.NewReader(bytes.NewReader(data))
+	c.Comma = comma
+	c.FieldsPerRecord = -1
+	return c
+}
+
+// Next returns the next record; io.EOF at the end, *LimitError for a text that
+// is no log.
+func (r *Records) Next() (Record, error) {
+	start := r.Offset()
+	fields, err := r.csv.Read()
+	if errors.Is(err, io.EOF) {
+		return Record{}, io.EOF
+	}
+	var parse *csv.ParseError
+	if errors.As(err, &parse) {
+		return r.repair(start, parse)
+	}
+	if err != nil {
+		return Record{}, err
+	}
+	first, _ := r.csv.FieldPos(0)
+	line := r.baseLine + first
+	if len(fields) > MaxColumns {
+		return Record{}, &LimitError{What: "columns", Line: r.text.SourceLine(line), Limit: MaxColumns}
+	}
+	if len(fields) < r.width && !r.text.Workbook {
+		if last, _ := r.csv.FieldPos(len(fields) - 1); last > first || spans(fields[len(fields)-1]) {
+			return r.giveUp(start, line)
+		}
+	}
+	return Record{Fields: fields, Line: r.text.SourceLine(line), Offset: start}, nil
+}
+
+func spans(field string) bool { return bytes.IndexByte([]byte(field), '\n') >= 0 }
+
+// repair reads a line with quotation marks that stand for inches, 41 3/8", or
+// inside a field; encoding/csv accepts those only when asked.
+func (r *Records) repair(start int, parse *csv.ParseError) (Record, error) {
+	line := r.baseLine + parse.StartLine
+	begin, end := r.lineAt(start)
+	if r.Offset() <= end {
+		c := newCSV(r.text.Data[begin:end], r.comma)
+		c.LazyQuotes = true
+		fields, err := c.Read()
+		if err == nil && (r.width == 0 || len(fields) == r.width) && len(fields) <= MaxColumns {
+			return Record{Fields: fields, Line: r.text.SourceLine(line), Offset: start, repaired: true}, nil
+		}
+	}
+	return r.giveUp(start, line)
+}
+
+// giveUp reports the line that holds byte start and goes on behind it.
+func (r *Records) giveUp(start, line int) (Record, error) {
+	begin, end := r.lineAt(start)
+	r.reread += r.Offset() - end
+	if r.reread > 4*len(r.text.Data)+MaxLine {
+		return Record{}, &FormatError{Reason: "too many quotation marks are left open; this is not a log that can be read"}
+	}
+	text := string(bytes.TrimRight(r.text.Data[begin:end], "\r\n"))
+	r.restart(end, line+1)
+	return Record{
+		Fields: []string{text}, Line: r.text.SourceLine(line), Offset: start,
+		Broken: "a quotation mark is opened and not closed; close it, or double it where it stands for inches",
+	}, nil
+}
+
+// lineAt returns the first line that is not blank from byte start on.
+func (r *Records) lineAt(start int) (begin, end int) {
+	data := r.text.Data
+	for begin = start; begin < len(data) && (data[begin] == '\n' || data[begin] == '\r'); begin++ {
+	}
+	if i := bytes.IndexByte(data[begin:], '\n'); i >= 0 {
+		return begin, begin + i + 1
+	}
+	return begin, len(data)
+}
+
+// Again reads one record again and returns its fields with the line each
+// stands on, counted from the line the record starts on. Width is the number of
+// fields the header has.
+func (t *Text) Again(comma rune, offset, width int) (fields []string, below []int) {
+	r := t.Records(comma, offset, 1)
+	r.Expect(width)
+	rec, err := r.Next()
+	if err != nil || rec.Broken != "" {
+		return nil, nil
+	}
+	below = make([]int, len(rec.Fields))
+	if rec.repaired {
+		return rec.Fields, below
+	}
+	first, _ := r.csv.FieldPos(0)
+	for i := range below {
+		line, _ := r.csv.FieldPos(i)
+		below[i] = line - first
+	}
+	return rec.Fields, below
+}

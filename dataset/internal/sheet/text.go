@@ -1,0 +1,133 @@
+package sheet
+
+import (
+	"bytes"
+	"io"
+	"sort"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
+)
+
+// Text is a log as UTF-8 text.
+type Text struct {
+	Data     []byte
+	Encoding string // what the file was written in
+	Workbook bool
+	Date1904 bool // serial dates count from 1904
+	starts   []int32
+	rows     []int32 // workbook row of the record that starts on starts[i]
+}
+
+// Open reads a log from r: separated text in UTF-8 (with or without a byte
+// order mark), UTF-16 or Windows-1252, or the named sheet of an .xlsx workbook
+// ("" = the first). Size, where known, saves memory.
+//
+// It returns *LimitError, *FormatError or what r returns.
+func Open(r io.Reader, size int64, sheet string) (*Text, error) {
+	data, err := load(r, size)
+	if err != nil {
+		return nil, err
+	}
+	if isZip(data) {
+		return openWorkbook(data, sheet)
+	}
+	if err := binary(data); err != nil {
+		return nil, err
+	}
+	t, err := decode(data)
+	if err != nil {
+		return nil, err
+	}
+	if err := controls(t.Data); err != nil {
+		return nil, err
+	}
+	if bytes.IndexByte(t.Data, '\n') < 0 { // lines that end in CR alone
+		t.Data = bytes.ReplaceAll(t.Data, []byte{'\r'}, []byte{'\n'})
+	}
+	return t, nil
+}
+
+func decode(data []byte) (*Text, error) {
+	switch {
+	case bytes.HasPrefix(data, []byte("\xef\xbb\xbf")):
+		return &Text{Data: data[3:], Encoding: "UTF-8 with byte order mark"}, nil
+	case bytes.HasPrefix(data, []byte("\xff\xfe")):
+		return transform(data[2:], unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM), "UTF-16 little-endian")
+	case bytes.HasPrefix(data, []byte("\xfe\xff")):
+		return transform(data[2:], unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM), "UTF-16 big-endian")
+	}
+	if e, name := zeroPattern(data); e != nil {
+		return transform(data, e, name)
+	}
+	if utf8.Valid(data) || mostlyUTF8(data) {
+		return &Text{Data: data, Encoding: "UTF-8"}, nil
+	}
+	return transform(data, charmap.Windows1252, "Windows-1252")
+}
+
+func transform(data []byte, e encoding.Encoding, name string) (*Text, error) {
+	out, err := e.NewDecoder().Bytes(data)
+	if err != nil {
+		return nil, &FormatError{Reason: "the file starts like " + name + " text but is not"}
+	}
+	return &Text{Data: out, Encoding: name}, nil
+}
+
+// zeroPattern tells UTF-16 without a byte order mark: in Latin text every
+// second byte is zero.
+func zeroPattern(data []byte) (encoding.Encoding, string) {
+	head := data[:min(len(data), 4096)&^1]
+	if len(head) < 8 {
+		return nil, ""
+	}
+	var zeros [2]int
+	for i, c := range head {
+		if c == 0 {
+			zeros[i%2]++
+		}
+	}
+	half := len(head) / 2
+	switch {
+	case zeros[1]*10 > half*8 && zeros[0]*10 < half:
+		return unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM), "UTF-16 little-endian"
+	case zeros[0]*10 > half*8 && zeros[1]*10 < half:
+		return unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM), "UTF-16 big-endian"
+	}
+	return nil, ""
+}
+
+// mostlyUTF8: a text with more well-formed multi-byte characters than stray
+// bytes is UTF-8 with a few broken cells.
+func mostlyUTF8(data []byte) bool {
+	good, bad := 0, 0
+	for i := 0; i < len(data); {
+		if data[i] < utf8.RuneSelf {
+			i++
+			continue
+		}
+		r, n := utf8.DecodeRune(data[i:])
+		if r == utf8.RuneError && n == 1 {
+			bad++
+		} else {
+			good++
+		}
+		i += n
+	}
+	return good > bad
+}
+
+// SourceLine turns a line of Data into the line of the file: for a workbook,
+// its row.
+func (t *Text) SourceLine(line int) int {
+	if t.rows == nil {
+		return line
+	}
+	i := sort.Search(len(t.starts), func(i int) bool { return int(t.starts[i]) > line })
+	if i == 0 {
+		return line
+	}
+	return int(t.rows[i-1])
+}

@@ -1,0 +1,235 @@
+package dataset
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"slices"
+	"strings"
+
+	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/sheet"
+)
+
+// headerWithin: the header stands in the first records, below titles at most.
+const headerWithin = 50
+
+// heading is one field of the header.
+type heading struct {
+	text  string
+	match match
+	known bool
+}
+
+// layout is where things stand in a file: the separator, the header, the first
+// opening.
+type layout struct {
+	comma    rune
+	headings []heading
+	line     int // of the header
+	raw      []string
+	offset   int // byte of the first record below the header
+	next     int // line of that byte
+}
+
+// findLayout looks for the separator and the header line together: the header
+// is the line in which, split at the right separator, most columns are known.
+func findLayout(text *sheet.Text) (*layout, error) {
+	separators := []rune{',', ';', '\t', '|'}
+	if text.Workbook {
+		separators = separators[:1]
+	}
+	var best *layout
+	var limit *sheet.LimitError
+	for _, comma := range separators {
+		l, err := headerFor(text, comma)
+		if errors.As(err, &limit) {
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		if l != nil && (best == nil || score(l.headings) > score(best.headings)) {
+			best = l
+		}
+	}
+	switch {
+	case best == nil && limit != nil:
+		return nil, limit
+	case best == nil:
+		return nil, &EmptyError{}
+	}
+	return best, best.complete()
+}
+
+// headerFor finds the best header line for one separator; nil for a text
+// without records.
+func headerFor(text *sheet.Text, comma rune) (*layout, error) {
+	records := text.Records(comma, 0, 1)
+	var best *layout
+	var above []string
+	aboveScore := 0
+	for range headerWithin {
+		rec, err := records.Next()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return nil, err
+		}
+		if rec.Broken != "" || blankRecord(rec.Fields) {
+			continue
+		}
+		raw := cloneFields(rec.Fields)
+		headings := matchAll(raw)
+		own := score(headings)
+		if joined := joinRows(above, raw); joined != nil {
+			// A second header row adds units or splits groups; it must know
+			// more than either row alone.
+			two := matchAll(joined)
+			if s := score(two); s > own && s >= aboveScore {
+				headings, own = two, s
+			}
+		}
+		if best == nil || own > score(best.headings) || own == score(best.headings) && own > 0 && own > score(matchAll(raw)) {
+			best = &layout{comma: comma, headings: headings, line: rec.Line, raw: raw,
+				offset: records.Offset(), next: 1 + bytes.Count(text.Data[:records.Offset()], []byte{'\n'})}
+		}
+		above, aboveScore = raw, score(matchAll(raw))
+	}
+	return best, nil
+}
+
+func cloneFields(fields []string) []string {
+	out := make([]string, len(fields))
+	for i, f := range fields {
+		out[i] = strings.Clone(strings.Join(strings.Fields(f), " "))
+	}
+	for len(out) > 0 && out[len(out)-1] == "" {
+		out = out[:len(out)-1]
+	}
+	return out
+}
+
+func blankRecord(fields []string) bool {
+	return !slices.ContainsFunc(fields, func(s string) bool { return strings.TrimSpace(s) != "" })
+}
+
+func matchAll(texts []string) []heading {
+	out := make([]heading, len(texts))
+	for i, t := range texts {
+		m, ok := matchHeader(t)
+		out[i] = heading{text: t, match: m, known: ok}
+	}
+	return out
+}
+
+// score counts the different columns a line names.
+func score(headings []heading) int {
+	seen := map[int]bool{}
+	for _, h := range headings {
+		if h.known {
+			seen[h.match.column] = true
+		}
+	}
+	return len(seen)
+}
+
+// joinRows puts a header row of groups ("Media", "", "Can") or of names above
+// one of details or units ("length", "width", "mm"). Nil where there is nothing
+// to join.
+func joinRows(above, below []string) []string {
+	if len(above) == 0 || len(below) == 0 {
+		return nil
+	}
+	out := make([]string, max(len(above), len(below)))
+	group := ""
+	for i := range out {
+		var up, down string
+		if i < len(above) {
+			up = above[i]
+		}
+		if i < len(below) {
+			down = below[i]
+		}
+		if up != "" {
+			group = up
+		}
+		out[i] = strings.TrimSpace(group + " " + down)
+		if down == "" || down == "-" {
+			out[i] = up
+		} else if _, ok := matchHeader(out[i]); !ok && up == "" {
+			out[i] = down
+		}
+	}
+	return out
+}
+
+// complete checks that the header names what every log needs, once each.
+func (l *layout) complete() error {
+	byColumn := map[int]int{}
+	measure := false
+	for i, h := range l.headings {
+		if !h.known {
+			continue
+		}
+		if first, ok := byColumn[h.match.column]; ok {
+			return &DuplicateColumnError{Line: l.line, Column: recorded[h.match.column].Name,
+				Texts: [2]string{l.headings[first].text, h.text}, Fields: [2]int{first + 1, i + 1}}
+		}
+		byColumn[h.match.column] = i
+		switch c := recorded[h.match.column]; c.Kind {
+		case KindText, KindDate:
+		default:
+			measure = measure || c.Name != "pack_quantity"
+		}
+	}
+	missing := &MissingColumnError{Line: l.line}
+	for i, c := range recorded {
+		if _, ok := byColumn[i]; !ok && (c.Name == "maker" || c.Name == "part") {
+			missing.Missing = append(missing.Missing, c.Name)
+		}
+	}
+	if !measure {
+		missing.Missing = append(missing.Missing, "a measure")
+	}
+	if missing.Missing == nil {
+		return nil
+	}
+	if len(byColumn) == 0 {
+		missing.Line = 0
+	}
+	for _, h := range l.headings {
+		if h.text != "" {
+			missing.Found = append(missing.Found, h.text)
+		}
+	}
+	return missing
+}
+
+// repeated says whether a record is the header once more, as in logs that were
+// pasted together.
+func (l *layout) repeated(fields []string) bool {
+	if len(fields) < len(l.raw) {
+		return false
+	}
+	for i, t := range l.raw {
+		if strings.TrimSpace(fields[i]) != t {
+			return false
+		}
+	}
+	return true
+}
+
+// dateOrder reads a hint such as dd/mm/yyyy in the header of the date.
+func dateOrder(hint string) cellparse.Order {
+	hint = strings.ToLower(hint)
+	d, m, y := strings.IndexByte(hint, 'd'), strings.IndexByte(hint, 'm'), strings.IndexByte(hint, 'y')
+	switch {
+	case d < 0 || m < 0 || y < 0 || y < d || y < m:
+		return cellparse.OrderUnknown
+	case d < m:
+		return cellparse.DayFirst
+	}
+	return cellparse.MonthFirst
+}

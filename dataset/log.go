@@ -1,0 +1,229 @@
+package dataset
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"github.com/go-gota/gota/dataframe"
+
+	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/sheet"
+)
+
+// Log is a log that was read. It is never changed afterwards and may be used
+// by several goroutines.
+type Log struct {
+	file     string
+	text     *sheet.Text
+	layout   *layout
+	mark     cellparse.Mark
+	offsets  []uint32
+	lines    []int32
+	columns  []*column          // those of the file, in its order
+	derived  []*column          // in the order of DerivedColumns
+	byName   map[string]*column // columns, not derived
+	product  []int32
+	products int
+	problems []Problem
+	units    Units
+
+	frameOnce sync.Once
+	frame     dataframe.DataFrame
+}
+
+// finish turns a pass over the file into a log.
+func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
+	l := &Log{file: p.file, text: text, layout: p.layout, mark: p.style.mark,
+		offsets: p.offsets, lines: p.lines, problems: p.problems, byName: map[string]*column{}}
+	for _, c := range p.cols {
+		if c == nil {
+			continue
+		}
+		l.columns = append(l.columns, c)
+		l.byName[c.name] = c
+		if c.bad > maxListed {
+			l.problem(Problem{Line: p.layout.line, Column: c.field + 1, Name: c.name, Severity: Unusable,
+				Message: fmt.Sprintf("%d more cells of this column cannot be read", c.bad-maxListed)})
+		}
+	}
+	l.unknownHeaders()
+	l.assumeUnits()
+	l.toBase()
+	currency := l.settlePrice(p)
+	if o.MergeSpellings {
+		l.merge()
+	}
+	l.numberProducts()
+	l.derive()
+	l.units = l.makeUnits(o.Units, currency)
+	sortProblems(l.problems)
+	return l, nil
+}
+
+func (l *Log) problem(p Problem) {
+	p.File = l.file
+	l.problems = append(l.problems, p)
+}
+
+// unknownHeaders says which columns are kept under their own name.
+func (l *Log) unknownHeaders() {
+	for _, c := range l.columns {
+		if c.known {
+			continue
+		}
+		message := "not a column this tool knows; kept under its own name"
+		if near := nearest(c.header); near != "" {
+			message = fmt.Sprintf("not a column this tool knows; kept under its own name. Did you mean %s?", near)
+		}
+		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Message: message, Severity: Note})
+	}
+}
+
+// numberProducts gives each pair of maker and part a number, in order of first
+// appearance. A row without a part number is a product of its own.
+func (l *Log) numberProducts() {
+	maker, part := l.byName["maker"], l.byName["part"]
+	l.product = make([]int32, len(l.lines))
+	seen := map[uint64]int32{}
+	for row := range l.product {
+		m, q := maker.codes[row], part.codes[row]
+		key := uint64(m)<<32 | uint64(q)
+		id, ok := seen[key]
+		if !ok || q == 0 || m == 0 {
+			id = int32(l.products)
+			l.products++
+			seen[key] = id
+		}
+		l.product[row] = id
+		for _, c := range []*column{maker, part} {
+			if c.codes[row] == 0 {
+				l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Severity: Doubtful,
+					Message: "blank; the opening counts as a product of its own"})
+			}
+		}
+	}
+}
+
+// File returns the name the log was read under.
+func (l *Log) File() string { return l.file }
+
+// Rows returns the number of openings.
+func (l *Log) Rows() int { return len(l.lines) }
+
+// Products returns the number of different products.
+func (l *Log) Products() int { return l.products }
+
+// Problems returns what was found wrong, in order of line and column. The
+// slice is the caller's own.
+func (l *Log) Problems() []Problem { return slices.Clone(l.problems) }
+
+// Units returns the units for output.
+func (l *Log) Units() Units { return l.units }
+
+// Line returns the line of the file an opening starts on.
+func (l *Log) Line(row int) int {
+	if row < 0 || row >= len(l.lines) {
+		return 0
+	}
+	return int(l.lines[row])
+}
+
+// Header returns a column's header as the log writes it and its 1-based place
+// in the record; "" and 0 for a column the log does not have.
+func (l *Log) Header(column string) (text string, index int) {
+	if c := l.byName[column]; c != nil {
+		return c.header, c.field + 1
+	}
+	return "", 0
+}
+
+// find returns the column that the frame shows under a name.
+func (l *Log) find(name string) *column {
+	for _, c := range l.derived {
+		if c.name == name {
+			return c
+		}
+	}
+	return l.byName[name]
+}
+
+// Floats returns the values of a numeric or derived column, one an opening in
+// base units, NaN where missing; nil for a column the log does not have or one
+// of text. It is what Frame shows, without the frame. The slice is the caller's
+// own.
+func (l *Log) Floats(column string) []float64 {
+	if c := l.find(column); c != nil && c.class != texts {
+		return slices.Clone(c.num)
+	}
+	return nil
+}
+
+// Strings returns the texts of a column, "" where blank; nil for a column the
+// log does not have or one of numbers.
+func (l *Log) Strings(column string) []string {
+	c := l.byName[column]
+	if c == nil || c.class != texts {
+		return nil
+	}
+	out := make([]string, len(c.codes))
+	for i, code := range c.codes {
+		out[i] = c.words.words[code]
+	}
+	return out
+}
+
+// Cell is one cell as it stands in the log.
+type Cell struct {
+	Line, Column int       // where it stands, 1-based
+	Text         string    // what stands there
+	Value        float64   // base unit, mean of its readings; NaN where it cannot be read or holds no number
+	Readings     []float64 // base unit
+	Unit         string    // the unit written in the cell itself, "" for none
+	Approx       bool      // marked as rough
+}
+
+// Cell returns a cell of a recorded column, or of one of the user's own. It is
+// false for a blank cell and for a column that is not in the log. The record is
+// read again, so this is for the cells one tells about, not for all of them:
+// Floats is.
+func (l *Log) Cell(row int, column string) (Cell, bool) {
+	c := l.byName[column]
+	if c == nil || row < 0 || row >= len(l.lines) {
+		return Cell{}, false
+	}
+	fields, below := l.text.Again(l.layout.comma, int(l.offsets[row]), len(l.layout.headings))
+	if c.field >= len(fields) || cellparse.IsBlank(fields[c.field]) {
+		return Cell{}, false
+	}
+	cell := Cell{Line: int(l.lines[row]), Column: c.field + 1, Text: fields[c.field], Value: math.NaN()}
+	if !l.text.Workbook {
+		cell.Line += below[c.field]
+	}
+	if c.class == texts {
+		return cell, true
+	}
+	cell.Value = c.num[row]
+	if c.class == dates || math.IsNaN(cell.Value) {
+		return cell, true
+	}
+	read, err := cellparse.ParseReadings(nil, cell.Text, l.mark)
+	if err != nil {
+		return cell, true
+	}
+	var mean float64
+	for _, n := range read {
+		cell.Unit, cell.Approx = n.Unit, cell.Approx || n.Approx
+		cell.Readings = append(cell.Readings, n.Value)
+		mean += n.Value / float64(len(read))
+	}
+	if scale := cell.Value / mean; len(read) == 1 {
+		cell.Readings[0] = cell.Value
+	} else if mean != 0 {
+		for i := range cell.Readings {
+			cell.Readings[i] *= scale
+		}
+	}
+	return cell, true
+}

@@ -1,0 +1,347 @@
+package dataset
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/sheet"
+	"pleatstat/dataset/internal/units"
+)
+
+const (
+	scoutRows = 2000 // rows read first to guess how the file is written
+	maxListed = 1000 // problems listed for one column; the rest are counted
+	maxShown  = 80   // characters of a cell shown in a problem
+	textShare = 0.9  // a column of the user's own is numeric where this share of its cells are
+)
+
+// pass is one reading of the file in one style.
+type pass struct {
+	file   string
+	layout *layout
+	style  style
+	cols   []*column // by field; nil for a field without header
+
+	maker, part, currency *column
+
+	offsets  []uint32
+	lines    []int32
+	money    []uint8 // currency of each price, index into currencies
+	known    *interner
+	evidence evidence
+	problems []Problem
+	read     []cellparse.Number
+	values   []float64
+}
+
+func newPass(file string, l *layout, s style) *pass {
+	p := &pass{file: file, layout: l, style: s, cols: make([]*column, len(l.headings)), known: newInterner()}
+	used := map[string]bool{"row": true, "line": true, "product": true, "opened_precision": true}
+	for _, list := range [][]Column{recorded, derived} {
+		for _, c := range list {
+			used[c.Name] = true
+		}
+	}
+	for i, h := range l.headings {
+		if h.text == "" {
+			continue
+		}
+		c := &column{field: i, header: h.text, words: newInterner()}
+		if h.known {
+			c.known, c.def = true, recorded[h.match.column]
+			c.name = c.def.Name
+			switch c.def.Kind {
+			case KindDate:
+				c.class = dates
+			case KindText, KindCategory:
+				c.class = texts
+			}
+			if d, ok := c.dimension(); ok {
+				c.unit, c.given = units.Find(h.match.unit, d)
+			}
+		} else {
+			c.name = h.text
+			for n := 2; used[c.name]; n++ {
+				c.name = fmt.Sprintf("%s (%d)", h.text, n)
+			}
+			used[c.name] = true
+			c.def = Column{Name: c.name, Kind: KindNumber}
+			c.trial = !s.text[i]
+			if !c.trial {
+				c.class, c.def.Kind = texts, KindText
+			}
+		}
+		p.cols[i] = c
+		switch c.name {
+		case "maker":
+			p.maker = c
+		case "part":
+			p.part = c
+		case "price_currency":
+			p.currency = c
+		}
+	}
+	return p
+}
+
+// run reads the records below the header, at most limit of them (0 = all).
+func (p *pass) run(text *sheet.Text, limit int) error {
+	p.reserve(text, limit)
+	records := text.Records(p.layout.comma, p.layout.offset, p.layout.next)
+	records.Expect(len(p.layout.headings))
+	surplus := 0
+	for limit == 0 || len(p.lines) < limit {
+		rec, err := records.Next()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return err
+		}
+		switch {
+		case rec.Broken != "":
+			p.report(rec.Line, 0, "", rec.Fields[0], rec.Broken, Unusable)
+		case len(rec.Fields) > len(p.cols) && !blankRecord(rec.Fields[len(p.cols):]):
+			if surplus++; surplus <= maxListed {
+				p.report(rec.Line, len(p.cols)+1, "", strings.Join(rec.Fields[len(p.cols):], string(p.layout.comma)),
+					fmt.Sprintf("the line has %d cells and the header %d, so its cells may stand in wrong columns; the line is left out. Put a cell that holds the separator in quotation marks", len(rec.Fields), len(p.cols)), Unusable)
+			}
+		case blankRecord(rec.Fields):
+		case p.layout.repeated(rec.Fields):
+			p.report(rec.Line, 0, "", "", "the header once more; the line is left out", Note)
+		default:
+			p.row(rec, text.Date1904)
+		}
+	}
+	p.evidence.text = map[int]bool{}
+	maps.Copy(p.evidence.text, p.style.text)
+	for _, c := range p.cols {
+		if c != nil && c.trial && c.bad > 0 && float64(c.other) < textShare*float64(c.other+c.bad) {
+			p.evidence.text[c.field] = true
+		}
+	}
+	return nil
+}
+
+// reserve makes room for the rows a file of this length will have.
+func (p *pass) reserve(text *sheet.Text, limit int) {
+	rows := limit
+	if limit == 0 {
+		body := text.Data[p.layout.offset:]
+		head := body[:min(len(body), 1<<16)]
+		lines := 1 + strings.Count(string(head), "\n")
+		rows = int(float64(lines)*float64(len(body))/float64(max(len(head), 1))*1.02) + 1
+	}
+	p.offsets = make([]uint32, 0, rows)
+	p.lines = make([]int32, 0, rows)
+	for _, c := range p.cols {
+		switch {
+		case c == nil:
+		case c.class == texts:
+			c.codes = make([]uint32, 0, rows)
+		default:
+			c.num = make([]float64, 0, rows)
+		}
+	}
+}
+
+func (p *pass) report(line, field int, name, text, message string, s Severity) {
+	p.problems = append(p.problems, Problem{File: p.file, Line: line, Column: field, Name: name, Text: shorten(text), Message: message, Severity: s})
+}
+
+func shorten(s string) string {
+	if utf8.RuneCountInString(s) <= maxShown {
+		return strings.Clone(s)
+	}
+	return string([]rune(s)[:maxShown]) + "…"
+}
+
+// row reads one opening.
+func (p *pass) row(rec sheet.Record, date1904 bool) {
+	field := func(c *column) string {
+		if c.field < len(rec.Fields) {
+			return rec.Fields[c.field]
+		}
+		return ""
+	}
+	if maker, part := field(p.maker), field(p.part); cellparse.IsBlank(maker) && cellparse.IsBlank(part) {
+		p.report(rec.Line, 0, "", strings.Join(rec.Fields, string(p.layout.comma)), "neither maker nor part; the line is left out", Unusable)
+		return
+	}
+	if len(rec.Fields) < len(p.cols) {
+		p.report(rec.Line, 0, "", "", fmt.Sprintf("the line has %d cells and the header %d; the missing ones count as blank", len(rec.Fields), len(p.cols)), Note)
+	}
+	row := int32(len(p.lines))
+	p.lines = append(p.lines, int32(rec.Line))
+	p.offsets = append(p.offsets, uint32(rec.Offset))
+	p.money = append(p.money, 0)
+	for _, c := range p.cols {
+		if c == nil {
+			continue
+		}
+		text := field(c)
+		switch c.class {
+		case numbers:
+			c.num = append(c.num, p.number(c, text, row, rec.Line))
+		case dates:
+			v, precision := p.date(c, text, rec.Line, date1904)
+			c.num = append(c.num, v)
+			c.precision = append(c.precision, precision)
+		default:
+			c.codes = append(c.codes, p.word(c, text, rec.Line))
+		}
+	}
+}
+
+// badCell reports a cell that cannot be read.
+func (p *pass) badCell(c *column, line int, text, reason string) {
+	if c.bad++; c.bad <= maxListed {
+		p.report(line, c.field+1, c.name, text, reason, Unusable)
+	}
+}
+
+// number reads a cell of a measure and returns it in the column's unit, or in
+// the base unit where the cell has its own.
+func (p *pass) number(c *column, text string, row int32, line int) float64 {
+	if cellparse.IsBlank(text) {
+		return math.NaN()
+	}
+	var err error
+	p.read, err = cellparse.ParseReadings(p.read[:0], text, p.style.mark)
+	if len(p.read) > 0 {
+		p.weigh(p.read, text)
+	}
+	if err != nil {
+		p.badCell(c, line, text, err.Error())
+		return math.NaN()
+	}
+	own, err := p.ownUnit(c, row)
+	if err != nil {
+		p.badCell(c, line, text, err.Error())
+		return math.NaN()
+	}
+	if own {
+		c.own = append(c.own, row)
+	} else {
+		c.other++
+	}
+	for _, n := range p.read {
+		if n.Decimals < 0 {
+			c.broken++
+		} else if !own || len(c.ownUnit) == 1 {
+			c.places[min(n.Decimals, len(c.places)-1)]++
+		}
+		if n.Approx && (len(c.approx) == 0 || c.approx[len(c.approx)-1] != row) {
+			c.approx = append(c.approx, row)
+		}
+		if against(n.Evidence, p.style.mark) && c.bad < maxListed {
+			p.report(line, c.field+1, c.name, text, fmt.Sprintf("read as %g, though the file writes decimals with a %s", n.Value, markName(p.style.mark)), Note)
+		}
+	}
+	if len(p.read) == 1 {
+		return p.read[0].Value
+	}
+	p.values = p.values[:0]
+	for _, n := range p.read {
+		p.values = append(p.values, n.Value)
+	}
+	mean, sd := spread(p.values)
+	c.repeats = append(c.repeats, Repeat{Row: int(row), N: len(p.values), SD: sd})
+	return mean
+}
+
+// ownUnit applies the units that stand in a cell itself. True means that the
+// values are in the base unit now.
+func (p *pass) ownUnit(c *column, row int32) (bool, error) {
+	own := false
+	for i := range p.read {
+		n := &p.read[i]
+		if n.Unit == "" {
+			if own {
+				return false, errors.New("has a unit behind some readings only; write it behind all or none")
+			}
+			continue
+		}
+		switch c.def.Kind {
+		case KindMoney:
+			sign := cellparse.Currency(n.Unit)
+			if sign == "" {
+				return false, fmt.Errorf("%q is no currency that is known; write a sign or a code such as EUR", n.Unit)
+			}
+			p.money[row] = uint8(min(p.known.code(sign), 255))
+			continue
+		case KindCount:
+			if !countWord(n.Unit) {
+				return false, fmt.Errorf("%q stands behind a count; write the number alone", n.Unit)
+			}
+			continue
+		case KindNumber:
+			return false, fmt.Errorf("%q stands behind the number; put the unit into the header", n.Unit)
+		}
+		d, _ := c.dimension()
+		u, ok := units.Find(strings.TrimSuffix(n.Unit, "."), d)
+		if !ok {
+			return false, fmt.Errorf("%q is no unit of %s that is known", n.Unit, d)
+		}
+		if i > 0 && !own {
+			return false, errors.New("has a unit behind some readings only; write it behind all or none")
+		}
+		n.Value *= u.Base
+		own = true
+		if c.ownUnit == nil {
+			c.ownUnit = map[string]int{}
+		}
+		c.ownUnit[u.Symbol]++
+	}
+	return own, nil
+}
+
+// weigh collects what numbers tell about the decimal mark.
+func (p *pass) weigh(read []cellparse.Number, text string) {
+	e := &p.evidence
+	for _, n := range read {
+		switch n.Evidence {
+		case cellparse.ShowsPoint:
+			e.points++
+		case cellparse.ShowsComma:
+			e.commas++
+		case cellparse.DependsDot:
+			e.dotted++
+		case cellparse.DependsComa:
+			e.comma3++
+		default:
+			continue
+		}
+		if e.firstNumber == "" && n.Evidence >= cellparse.DependsDot {
+			e.firstNumber = shorten(text)
+		}
+	}
+}
+
+func against(e cellparse.Evidence, m cellparse.Mark) bool {
+	return e == cellparse.ShowsComma && m == cellparse.Point || e == cellparse.ShowsPoint && m == cellparse.Comma
+}
+
+func markName(m cellparse.Mark) string {
+	if m == cellparse.Comma {
+		return "comma"
+	}
+	return "point"
+}
+
+// sortProblems puts problems in the order of the file.
+func sortProblems(ps []Problem) {
+	slices.SortStableFunc(ps, func(a, b Problem) int {
+		if a.Line != b.Line {
+			return a.Line - b.Line
+		}
+		return a.Column - b.Column
+	})
+}

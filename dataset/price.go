@@ -1,0 +1,111 @@
+package dataset
+
+import (
+	"fmt"
+	"math"
+
+	"pleatstat/dataset/internal/cellparse"
+)
+
+// settlePrice makes every price the price of one filter in the log's main
+// currency, and returns that currency ("" where none is named). The currency of
+// a row is the sign in its cell, else price_currency, else the one in the
+// header. Prices in another currency become NaN; that is reported.
+func (l *Log) settlePrice(p *pass) string {
+	c := l.byName["price"]
+	if c == nil {
+		return ""
+	}
+	heading := cellparse.Currency(p.layout.headings[c.field].match.unit)
+	named := l.currencies(p.currency)
+	count := map[string]int{}
+	of := func(row int) string {
+		if code := p.money[row]; code != 0 {
+			return p.known.words[code]
+		}
+		if p.currency != nil {
+			if s := named[p.currency.codes[row]]; s != "" {
+				return s
+			}
+		}
+		return heading
+	}
+	order := []string{}
+	for row, v := range c.num {
+		if math.IsNaN(v) {
+			continue
+		}
+		s := of(row)
+		if count[s] == 0 {
+			order = append(order, s)
+		}
+		count[s]++
+	}
+	main := ""
+	for _, s := range order {
+		if s != "" && (main == "" || count[s] > count[main]) {
+			main = s
+		}
+	}
+	l.perFilter(c)
+	l.otherCurrencies(c, main, of)
+	if main != "" && count[""] > 0 {
+		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
+			Message: fmt.Sprintf("%d prices name no currency; %s is assumed", count[""], main)})
+	}
+	return main
+}
+
+// currencies reads the words of the price_currency column.
+func (l *Log) currencies(c *column) []string {
+	if c == nil {
+		return nil
+	}
+	out := make([]string, len(c.words.words))
+	for code, word := range c.words.words {
+		if code == 0 {
+			continue
+		}
+		if out[code] = cellparse.Currency(word); out[code] == "" {
+			out[code] = word
+			l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: word, Severity: Note,
+				Message: "no currency that is known; taken as one of its own"})
+		}
+	}
+	return out
+}
+
+// perFilter divides the price of a pack by the filters in it.
+func (l *Log) perFilter(c *column) {
+	pack := l.byName["pack_quantity"]
+	if pack == nil {
+		return
+	}
+	for row, n := range pack.num {
+		switch {
+		case math.IsNaN(n) || math.IsNaN(c.num[row]):
+		case n >= 1:
+			c.num[row] /= n
+		default:
+			l.problem(Problem{Line: int(l.lines[row]), Column: pack.field + 1, Name: pack.name, Text: fmt.Sprint(n), Severity: Unusable,
+				Message: "a pack holds at least one filter; the price is left out"})
+			c.num[row] = math.NaN()
+		}
+	}
+}
+
+func (l *Log) otherCurrencies(c *column, main string, of func(int) string) {
+	listed := 0
+	for row, v := range c.num {
+		if math.IsNaN(v) {
+			continue
+		}
+		if s := of(row); s != "" && s != main {
+			c.num[row] = math.NaN()
+			if listed++; listed <= maxListed {
+				l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Text: fmt.Sprintf("%g %s", v, s), Severity: Note,
+					Message: fmt.Sprintf("the price is in %s and most of the log in %s; it is left out", s, main)})
+			}
+		}
+	}
+}

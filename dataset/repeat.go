@@ -1,0 +1,118 @@
+package dataset
+
+import (
+	"math"
+	"slices"
+)
+
+// Repeatability is how well the bench repeats a measure: the pooled standard
+// deviation of the readings within cells that hold several.
+type Repeatability struct {
+	SD       float64 // base unit; NaN when DF is 0
+	Cells    int     // cells with several readings
+	Readings int     // readings in them
+	DF       int     // Readings − Cells
+}
+
+// Repeatability pools the spread of the cells with several readings:
+// SD² = Σ(nᵢ−1)sᵢ² / Σ(nᵢ−1), as ISO 5725-2:2019, 7.4.4 does for the
+// repeatability standard deviation.
+func (l *Log) Repeatability(column string) Repeatability {
+	out := Repeatability{SD: math.NaN()}
+	c := l.byName[column]
+	if c == nil {
+		return out
+	}
+	var ss float64
+	for _, r := range c.repeats {
+		ss += float64(r.N-1) * r.SD * r.SD
+		out.Cells++
+		out.Readings += r.N
+	}
+	if out.DF = out.Readings - out.Cells; out.DF > 0 {
+		out.SD = math.Sqrt(ss / float64(out.DF))
+	}
+	return out
+}
+
+// Repeats returns the cells of a column that hold several readings, in order of
+// rows. The slice is the caller's own.
+func (l *Log) Repeats(column string) []Repeat {
+	if c := l.byName[column]; c != nil {
+		return slices.Clone(c.repeats)
+	}
+	return nil
+}
+
+// Approximate returns the rows whose cell is marked as rough (~0.5). The slice
+// is the caller's own.
+func (l *Log) Approximate(column string) []int {
+	c := l.byName[column]
+	if c == nil {
+		return nil
+	}
+	out := make([]int, len(c.approx))
+	for i, r := range c.approx {
+		out[i] = int(r)
+	}
+	return out
+}
+
+// steps a scale, caliper or tape may be read in, largest first.
+var steps = []float64{1, 0.5, 0.25, 0.2, 0.125, 0.1, 0.0625, 0.05, 0.03125, 0.025, 0.02, 0.015625, 0.01, 0.005, 0.002, 0.001, 0.0005, 0.0001}
+
+const (
+	minForStep = 5    // values from which a step can be told
+	stepShare  = 0.95 // of the values that must be multiples of it; the rest are slips
+)
+
+// Resolution returns the step a column is logged in (0.01 mm, 1/8 in), in base
+// units: the largest usual step of which nearly all single readings are
+// multiples in the unit the log writes them in. NaN with fewer than five values,
+// or where no step fits.
+func (l *Log) Resolution(column string) float64 {
+	c := l.byName[column]
+	if c == nil || c.class != numbers {
+		return math.NaN()
+	}
+	scale := 1.0
+	if c.unit.Base != 0 {
+		scale = c.unit.Base
+	}
+	several := map[int]bool{}
+	for _, r := range c.repeats {
+		several[r.Row] = true
+	}
+	own := map[int]bool{}
+	for _, r := range c.own {
+		own[int(r)] = len(c.ownUnit) > 1 || c.ownUnit[c.unit.Symbol] == 0
+	}
+	var v []float64
+	for row, x := range c.num {
+		if !math.IsNaN(x) && !several[row] && !own[row] {
+			v = append(v, x/scale)
+		}
+	}
+	if len(v) < minForStep {
+		return math.NaN()
+	}
+	for _, step := range steps {
+		if multiples(v, step) {
+			return step * scale
+		}
+	}
+	return math.NaN()
+}
+
+func multiples(v []float64, step float64) bool {
+	allowed := int((1 - stepShare) * float64(len(v)))
+	for _, x := range v {
+		q := x / step
+		if math.Abs(q-math.Round(q)) > 1e-6*math.Max(1, math.Abs(q)) {
+			if allowed--; allowed < 0 {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -1,0 +1,244 @@
+package dataset
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"pleatstat/dataset/internal/units"
+)
+
+// Convert carries a value from one unit to another that measures the same
+// thing: lengths (mm, cm, in, thou), masses (g, kg, oz, lb), areas, volumes,
+// g/m², g/cm², g/cm³. Spellings such as in2, sq in and inches are accepted.
+func Convert(v float64, from, to string) (float64, error) { return units.Convert(v, from, to) }
+
+// UnitError is returned by Convert for an unknown unit and for two that measure
+// different things.
+type UnitError = units.Error
+
+// Unit is how a column is shown.
+type Unit struct {
+	Symbol   string  // "in²", "mm", "$", "" for plain numbers
+	PerBase  float64 // shown value = value in base units × PerBase
+	Decimals int     // digits behind the point that the log warrants
+}
+
+// Units says how the columns of one log are shown. The zero value shows base
+// units.
+type Units struct {
+	system, currency string
+	of               map[string]Unit
+}
+
+// System is "us", "metric", or "mixed" for a log with columns in both.
+func (u Units) System() string {
+	if u.system == "" {
+		return "metric"
+	}
+	return u.system
+}
+
+// Currency is the sign or the code of the log's main currency, "" where the log
+// names none.
+func (u Units) Currency() string { return u.currency }
+
+// Of returns the unit a column is shown in: the one the log writes it in, unless
+// Options.Units says otherwise. For an unknown column it is a plain number.
+func (u Units) Of(column string) Unit {
+	if unit, ok := u.of[column]; ok {
+		return unit
+	}
+	c, _ := LookUp(column)
+	symbol := c.Unit
+	if c.Kind == KindMoney {
+		symbol = ""
+	}
+	return Unit{Symbol: symbol, PerBase: 1, Decimals: defaultDecimals}
+}
+
+const defaultDecimals = 2
+
+// Format writes a value in base units as the log would: "55.1 in²", "0.41 mm",
+// "$8.99", "8.99 CHF", "51" for a count, "–" for NaN.
+func (u Units) Format(column string, base float64) string {
+	if math.IsNaN(base) || math.IsInf(base, 0) {
+		return "–"
+	}
+	unit := u.Of(column)
+	s := strconv.FormatFloat(base*unit.PerBase, 'f', unit.Decimals, 64)
+	if v, err := strconv.ParseFloat(s, 64); err == nil && v == 0 {
+		s = strconv.FormatFloat(0, 'f', unit.Decimals, 64) // no "-0.00"
+	}
+	c, _ := LookUp(column)
+	if c.Kind == KindMoney && u.currency != "" {
+		rest := unit.Symbol[min(len(unit.Symbol), len(u.currency)):] // " per 10 in²"
+		if slices.Contains([]string{"$", "€", "£", "¥"}, u.currency) {
+			if len(s) > 0 && s[0] == '-' {
+				return "-" + u.currency + s[1:] + rest
+			}
+			return u.currency + s + rest
+		}
+		return s + " " + u.currency + rest
+	}
+	if unit.Symbol == "" {
+		return s
+	}
+	return s + " " + unit.Symbol
+}
+
+// Units chosen by Options.Units.
+var chosen = map[string]map[units.Dimension]string{
+	"us":     {units.Length: "in", units.Mass: "oz", units.Area: "in²"},
+	"metric": {units.Length: "mm", units.Mass: "g", units.Area: "cm²"},
+}
+
+// makeUnits settles the unit every column of the log is shown in.
+func (l *Log) makeUnits(override, currency string) Units {
+	u := Units{currency: currency, of: map[string]Unit{}}
+	u.system = override
+	if override == "" {
+		u.system = l.system()
+	}
+	for _, c := range l.columns {
+		if c.class != numbers {
+			continue
+		}
+		shown := c.unit
+		if d, ok := c.dimension(); ok && override != "" && chosen[override][d] != "" {
+			shown, _ = units.Find(chosen[override][d], d)
+		}
+		unit := Unit{Symbol: shown.Symbol, PerBase: 1, Decimals: c.decimals()}
+		switch {
+		case c.def.Kind == KindMoney:
+			unit.Symbol, unit.Decimals = currency, 2
+		case shown.Base != 0:
+			unit.PerBase = 1 / shown.Base
+			if shown.Symbol != c.unit.Symbol { // a finer unit needs fewer digits
+				unit.Decimals = clamp(int(math.Ceil(float64(unit.Decimals)+math.Log10(shown.Base/c.unit.Base)-0.1)), 0, 4)
+			}
+		}
+		u.of[c.name] = unit
+	}
+	for _, c := range l.derived {
+		u.of[c.name] = l.derivedUnit(c, u, override)
+	}
+	return u
+}
+
+// like names the recorded column whose unit a derived measure follows.
+var like = map[string]string{
+	"media_area": "media_length", "pleat_depth": "media_length", "pleat_pitch": "element_od", "media_volume": "media_length",
+	"can_surface": "can_od", "implied_gauge": "can_gauge", "other_mass": "total_mass", "price_per_area": "media_length",
+}
+
+// derivedUnit follows the columns a measure is computed from.
+func (l *Log) derivedUnit(c *column, u Units, override string) Unit {
+	us := override == "us"
+	source := l.byName[like[c.name]]
+	if source == nil && (c.name == "media_area" || c.name == "price_per_area") {
+		source = l.byName["media_area"]
+	}
+	if override == "" && source != nil {
+		us = source.unit.System == units.US
+	}
+	unit := Unit{Symbol: c.def.Unit, PerBase: 1}
+	set := func(symbol string, d units.Dimension) {
+		if f, ok := units.Find(symbol, d); ok {
+			unit.Symbol, unit.PerBase = f.Symbol, 1/f.Base
+		}
+	}
+	switch {
+	case c.name == "price_per_area":
+		unit.Symbol = u.currency + " per 100 cm²"
+		if us {
+			in2, _ := units.Find("in²", units.Area)
+			unit.Symbol, unit.PerBase = u.currency+" per 10 in²", in2.Base/10 // 10 in² of 100 cm²
+		}
+	case c.name == "price_per_100g":
+		unit.Symbol = u.currency + " per 100 g"
+	case c.name == "inlet_open_area":
+		if override == "us" {
+			set("in²", units.Opening)
+		}
+	case c.name == "media_volume" && us:
+		set("in³", units.Volume)
+	case c.def.Kind == KindArea && us:
+		set("in²", units.Area)
+	case c.def.Kind == KindLength || c.def.Kind == KindMass:
+		if source != nil {
+			from := u.Of(source.name)
+			unit.Symbol, unit.PerBase = from.Symbol, from.PerBase
+		} else if d, _ := c.dimension(); us {
+			set(chosen["us"][d], d)
+		}
+	}
+	unit.Decimals = threeDigits(c.num, unit.PerBase)
+	if c.def.Kind == KindMoney {
+		unit.Decimals = max(unit.Decimals, 2)
+	}
+	return unit
+}
+
+// system tells which system the log's lengths, masses and areas are written in.
+func (l *Log) system() string {
+	seen := map[units.System]bool{}
+	for _, c := range l.columns {
+		if _, ok := candidates[c.def.Kind]; ok && c.class == numbers {
+			seen[c.unit.System] = true
+		}
+	}
+	switch {
+	case seen[units.US] && seen[units.Metric]:
+		return "mixed"
+	case seen[units.US]:
+		return "us"
+	}
+	return "metric"
+}
+
+// usualShare: digits that fewer cells than the rest carry do not set the
+// precision of a column.
+const usualShare = 0.95
+
+// decimals is how many digits behind the mark the column's cells carry.
+func (c *column) decimals() int {
+	total := c.broken
+	for _, n := range c.places {
+		total += n
+	}
+	if total == 0 {
+		return defaultDecimals
+	}
+	if c.def.Kind == KindCount {
+		return 0
+	}
+	if c.broken*2 > total {
+		return 2 // a tape's fractions, to the nearest hundredth
+	}
+	sum := 0
+	for d, n := range c.places {
+		if sum += n; float64(sum) >= usualShare*float64(total-c.broken) {
+			return min(d, 4)
+		}
+	}
+	return 4
+}
+
+// threeDigits is how many decimals show the middle of a column with three
+// significant digits.
+func threeDigits(base []float64, perBase float64) int {
+	var v []float64
+	for _, x := range base {
+		if x = math.Abs(x * perBase); x > 0 && !math.IsInf(x, 0) {
+			v = append(v, x)
+		}
+	}
+	if len(v) == 0 {
+		return defaultDecimals
+	}
+	slices.Sort(v)
+	return clamp(2-int(math.Floor(math.Log10(v[len(v)/2]))), 0, 4)
+}
+
+func clamp(v, low, high int) int { return max(low, min(v, high)) }
