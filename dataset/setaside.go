@@ -1,0 +1,51 @@
+package dataset
+
+import (
+	"math"
+	"slices"
+	"time"
+)
+
+// SetAside returns a log in which the given cells count as blank, with the
+// derived measures computed anew. The receiver is not changed; the two share
+// what does not differ. Cells that are not numbers of the log are passed over.
+func (l *Log) SetAside(cells []CellRef) *Log {
+	out := &Log{
+		file: l.file, text: l.text, layout: l.layout, mark: l.mark, offsets: l.offsets, lines: l.lines,
+		columns: slices.Clone(l.columns), product: l.product, products: l.products,
+		problems: l.problems, units: l.units, foreign: l.foreign, byName: map[string]*column{},
+	}
+	copied := map[string]bool{}
+	for _, cell := range cells {
+		at := slices.IndexFunc(out.columns, func(c *column) bool { return c.name == cell.Column })
+		if at < 0 || out.columns[at].class != numbers || cell.Row < 0 || cell.Row >= l.Rows() {
+			continue
+		}
+		if !copied[cell.Column] {
+			c := *out.columns[at]
+			c.num = slices.Clone(c.num)
+			out.columns[at], copied[cell.Column] = &c, true
+		}
+		out.columns[at].num[cell.Row] = math.NaN()
+	}
+	for _, c := range out.columns {
+		out.byName[c.name] = c
+	}
+	out.derive()
+	return out
+}
+
+// Opened returns the day an opening was made: the middle of the month or year
+// where only that is known, as precision ("day", "month", "year") says. It is
+// false for an opening without a date.
+func (l *Log) Opened(row int) (when time.Time, precision string, ok bool) {
+	c := l.byName["opened"]
+	if c == nil || row < 0 || row >= len(c.num) || math.IsNaN(c.num[row]) {
+		return time.Time{}, "", false
+	}
+	year := math.Floor(c.num[row])
+	start := time.Date(int(year), time.January, 1, 0, 0, 0, 0, time.UTC)
+	length := start.AddDate(1, 0, 0).Sub(start)
+	into := time.Duration((c.num[row] - year) * float64(length))
+	return start.Add(into), precisions[c.precision[row]], true
+}
