@@ -1,0 +1,132 @@
+package plots
+
+import (
+	"math"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// plotter draws data with access to the page.
+type plotter func(c draw.Canvas, pl *plot.Plot)
+
+// Plot implements plot.Plotter.
+func (f plotter) Plot(c draw.Canvas, pl *plot.Plot) { f(c, pl) }
+
+// axis describes one axis in base units.
+type axis struct {
+	min, max float64
+	log      bool
+	k        float64 // display units per base unit
+	title    string
+	ticks    []plot.Tick // nil = chosen by range; empty = none
+	silent   bool        // grid lines without tick labels (a neighbour shows them)
+}
+
+// padded widens the axis by a fraction of its length on either side.
+func (a axis) padded(f float64) axis {
+	if a.log {
+		l := (math.Log(a.max) - math.Log(a.min)) * f
+		if l == 0 {
+			l = 0.2
+		}
+		a.min, a.max = a.min*math.Exp(-l), a.max*math.Exp(l)
+		return a
+	}
+	l := (a.max - a.min) * f
+	if l == 0 {
+		l = math.Max(math.Abs(a.max)*0.1, 1e-9)
+	}
+	a.min, a.max = a.min-l, a.max+l
+	return a
+}
+
+// marks are the ticks of the axis, about want of them.
+func (a axis) marks(want int) []plot.Tick {
+	switch {
+	case a.ticks != nil:
+		return a.ticks
+	case a.log:
+		return logTicks(a.min, a.max, a.k, want)
+	}
+	return linearTicks(a.min, a.max, a.k, want)
+}
+
+// newPlot makes an empty plot in the page's style for an area of the given
+// size. The title of the vertical axis is not set: it stands level above the
+// axis (see yTitle), where it can be read without turning the head.
+func (p *page) newPlot(x, y axis, area vg.Rectangle) *plot.Plot {
+	pl := plot.New()
+	pl.BackgroundColor = nil
+	pl.TextHandler = p.fonts
+	tick := p.style(1, false, p.muted)
+	size := area.Size()
+	set := func(a *plot.Axis, from axis, want int) []plot.Tick {
+		ticks := from.marks(want)
+		a.Min, a.Max = from.min, from.max
+		if from.log {
+			a.Scale = plot.LogScale{}
+		}
+		a.Padding = 0
+		a.LineStyle = p.lineStyle(p.frame, 0.05)
+		a.Tick.LineStyle = a.LineStyle
+		a.Tick.Length = 0.25 * p.unit
+		if a.Tick.Marker = plot.ConstantTicks(ticks); from.silent {
+			a.Tick.Marker = plot.ConstantTicks(nil)
+		}
+		align := a.Tick.Label
+		a.Tick.Label = tick
+		a.Tick.Label.XAlign, a.Tick.Label.YAlign = align.XAlign, align.YAlign
+		align = a.Label.TextStyle
+		a.Label.TextStyle = p.style(1, false, p.ink)
+		a.Label.TextStyle.XAlign, a.Label.TextStyle.YAlign = align.XAlign, align.YAlign
+		return ticks
+	}
+	xTicks := set(&pl.X, x, max(3, int(size.X/(5.5*p.unit))))
+	yTicks := set(&pl.Y, y, max(2, int(size.Y/(2.6*p.unit))))
+	pl.X.Label.Text = x.title
+	pl.X.Label.Padding = 0.15 * p.unit
+	pl.Y.LineStyle.Width = 0
+	pl.Y.Tick.Length = 0
+	pl.Add(plotter(func(c draw.Canvas, pl *plot.Plot) { p.grid(c, pl, xTicks, yTicks) }))
+	return pl
+}
+
+// grid draws thin lines at the ticks.
+func (p *page) grid(c draw.Canvas, pl *plot.Plot, xTicks, yTicks []plot.Tick) {
+	style := p.lineStyle(p.theme.grid, 0.045)
+	for _, t := range xTicks {
+		if x := c.X(pl.X.Norm(t.Value)); c.ContainsX(x) && !t.IsMinor() {
+			c.StrokeLine2(style, x, c.Min.Y, x, c.Max.Y)
+		}
+	}
+	for _, t := range yTicks {
+		if y := c.Y(pl.Y.Norm(t.Value)); c.ContainsY(y) && !t.IsMinor() {
+			c.StrokeLine2(style, c.Min.X, y, c.Max.X, y)
+		}
+	}
+}
+
+// yTitle writes the vertical axis's title level above the area and returns
+// the area that is left.
+func (p *page) yTitle(s string, area vg.Rectangle) vg.Rectangle {
+	if s == "" {
+		return area
+	}
+	lines, size := p.fit(s, 1, false, area.Size().X, 1)
+	area.Max.Y -= 1.55 * p.unit
+	p.put(lines[0], size, false, p.ink, vg.Point{X: area.Min.X, Y: area.Max.Y + 0.6*p.unit}, 0)
+	return area
+}
+
+// in is the page's canvas restricted to an area.
+func (p *page) in(area vg.Rectangle) draw.Canvas {
+	return draw.Canvas{Canvas: p.Canvas.Canvas, Rectangle: area}
+}
+
+// projection turns data coordinates into points of the canvas.
+func projection(c draw.Canvas, pl *plot.Plot) func(x, y float64) vg.Point {
+	fx, fy := pl.Transforms(&c)
+	return func(x, y float64) vg.Point { return vg.Point{X: fx(x), Y: fy(y)} }
+}

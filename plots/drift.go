@@ -1,0 +1,327 @@
+package plots
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"pleatstat/stats/drift"
+)
+
+// maxPanels is the number of makers one drift chart shows.
+const maxPanels = 12
+
+// Drift draws how one measure changed over time, one panel a maker (or a
+// part, where the entries are of parts), all on the same scale: every opening
+// as its deviation from the part's own mean, parts told apart by the shape of
+// their mark, the yearly change with its 95 % range, and the step where one
+// was located. Makers that fell or rose come first and are set in colour.
+//
+// Entries of other measures are ignored; entries with too few openings are
+// counted in the note. It returns ErrNothingToDraw where no entry of the
+// measure has a point and an estimate.
+func Drift(entries []drift.Entry, measure string, s Source) (*Chart, error) {
+	s = s.withDefaults()
+	v := &driftView{measure: measure, units: s.Units}
+	for _, e := range entries {
+		switch {
+		case e.Measure != measure:
+		case e.Verdict == drift.TooFew || !finite(e.PerYear):
+			v.tooFew++
+		default:
+			if e.Points = finitePoints(e.Points); len(e.Points) > 0 {
+				v.entries = append(v.entries, e)
+			}
+		}
+	}
+	if len(v.entries) == 0 {
+		return nil, fmt.Errorf("drift of %s: %w", measure, ErrNothingToDraw)
+	}
+	v.sort()
+	v.relative = v.entries[0].Relative
+	openings := 0
+	for _, e := range v.entries {
+		openings += len(e.Points)
+	}
+	if len(v.entries) > maxPanels {
+		v.more = len(v.entries) - maxPanels
+	}
+	s.Openings = 0 // counted below: the openings of this measure
+	return &Chart{
+		Title:    v.title(),
+		Subtitle: v.subtitle(),
+		Source:   s,
+		counted:  figures(openings, "opening", "openings"),
+		body:     v.draw,
+	}, nil
+}
+
+type driftView struct {
+	measure  string
+	units    Units
+	entries  []drift.Entry // every one that can be drawn
+	relative bool
+	tooFew   int
+	more     int // entries beyond maxPanels
+}
+
+func finitePoints(points []drift.Observation) []drift.Observation {
+	out := make([]drift.Observation, 0, len(points))
+	for _, o := range points {
+		if finite(o.Year, o.Deviation) {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+func changed(e drift.Entry) bool { return e.Verdict == drift.Falling || e.Verdict == drift.Rising }
+
+// sort puts the makers that changed first, strongest evidence first.
+func (v *driftView) sort() {
+	rank := func(e drift.Entry) float64 {
+		r := e.Q
+		if !finite(r) {
+			r = 1
+		}
+		if !changed(e) {
+			r += 2
+		}
+		return r
+	}
+	slices.SortStableFunc(v.entries, func(a, b drift.Entry) int {
+		return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part))
+	})
+}
+
+// scale is what deviations are multiplied by for display.
+func (v *driftView) scale() float64 {
+	if v.relative {
+		return 100
+	}
+	return perBase(v.measure, v.units)
+}
+
+func (v *driftView) symbol() string {
+	if v.relative {
+		return "%"
+	}
+	return clean(v.units.Of(v.measure).Symbol)
+}
+
+func (v *driftView) draw(p *page, area vg.Rectangle) string {
+	shown := v.entries[:len(v.entries)-v.more]
+	title := fmt.Sprintf("%s, difference from the part's own mean", wordsOf(v.measure).noun)
+	if s := v.symbol(); s != "" {
+		title += " (" + s + ")"
+	}
+	area = p.yTitle(title, area)
+	cols, rows := panelGrid(len(shown), area, 1.5)
+	tile := vg.Rectangle{Max: vg.Point{X: area.Size().X / vg.Length(cols), Y: area.Size().Y / vg.Length(rows)}}
+
+	x, y, outside := v.axes(shown)
+	words := v.headRows(p, tile.Size().X-2.5*p.unit)
+	head := vg.Length(headName*1.35+float64(words)*headWords*1.2+0.2) * p.unit
+	tile.Max.Y -= head + p.unit
+	grid := make([][]*plot.Plot, rows)
+	for j := range grid {
+		grid[j] = make([]*plot.Plot, cols)
+		for i := range grid[j] {
+			k := j*cols + i
+			if k >= len(shown) {
+				continue
+			}
+			px, py := x, y
+			px.silent = k+cols < len(shown) // a panel below shows the years
+			py.silent = i > 0
+			px.ticks = yearTicks(x.min, x.max, max(2, int(tile.Size().X/(4*p.unit))))
+			grid[j][i] = p.newPlot(px, py, tile)
+			grid[j][i].Add(plotter(func(c draw.Canvas, pl *plot.Plot) { v.panel(p, c, pl, shown[k]) }))
+		}
+	}
+	tiles := draw.Tiles{Cols: cols, Rows: rows, PadX: 0.9 * p.unit, PadY: head + 0.25*p.unit, PadTop: head}
+	for j, row := range plot.Align(grid, tiles, p.in(area)) {
+		for i, c := range row {
+			if pl := grid[j][i]; pl != nil {
+				pl.Draw(c)
+				data := pl.DataCanvas(c)
+				v.head(p, data, shown[j*cols+i], words)
+			}
+		}
+	}
+	return v.note(outside)
+}
+
+// panelGrid chooses the grid whose panels come nearest to the wanted ratio of
+// width to height.
+func panelGrid(n int, area vg.Rectangle, ratio float64) (cols, rows int) {
+	best := math.Inf(1)
+	size := area.Size()
+	for c := 1; c <= n; c++ {
+		r := (n + c - 1) / c
+		shape := float64(size.X) / float64(c) / (float64(size.Y) / float64(r))
+		empty := float64(c*r-n) / float64(n)
+		if off := math.Abs(math.Log(shape/ratio)) + empty; off < best {
+			best, cols, rows = off, c, r
+		}
+	}
+	return cols, rows
+}
+
+// axes is the scale all panels share. A reading far beyond all others (a
+// slip of the pen, most likely) does not set it: such points are drawn at the
+// edge and counted.
+func (v *driftView) axes(shown []drift.Entry) (x, y axis, outside int) {
+	x = axis{min: math.Inf(1), max: math.Inf(-1), k: 1}
+	var sizes []float64
+	reach := 0.0
+	for _, e := range shown {
+		for _, o := range e.Points {
+			x.min, x.max = math.Min(x.min, o.Year), math.Max(x.max, o.Year)
+			sizes = append(sizes, math.Abs(o.Deviation))
+		}
+	}
+	slices.Sort(sizes)
+	reach = sizes[len(sizes)-1]
+	const common, far = 0.95, 2.5 // so many times the deviation that 95 % stay within is far
+	if q := sizes[int(common*float64(len(sizes)-1))] * far; q > 0 && q < reach {
+		reach = q
+		for _, s := range sizes {
+			if s > reach {
+				outside++
+			}
+		}
+	}
+	if reach == 0 {
+		reach = 1 / v.scale()
+	}
+	y = axis{min: -reach, max: reach, k: v.scale()}
+	return x.padded(0.04), y.padded(0.08), outside
+}
+
+func yearTicks(min, max float64, want int) []plot.Tick {
+	step := math.Max(1, niceStep((max-min)/float64(want), 1))
+	ticks := []plot.Tick{}
+	for y := math.Ceil(min/step) * step; y <= max; y += step {
+		ticks = append(ticks, plot.Tick{Value: y, Label: fmt.Sprint(int(y))})
+	}
+	return ticks
+}
+
+// panel draws one maker's openings with slope and step.
+func (v *driftView) panel(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
+	at := projection(c, pl)
+	lineColour, markColour := p.muted, p.plain
+	if changed(e) {
+		lineColour, markColour = p.ink, p.above
+	}
+	level := at(pl.X.Min, 0).Y
+	c.StrokeLines(p.lineStyle(p.frame, 0.05), []vg.Point{{X: c.Min.X, Y: level}, {X: c.Max.X, Y: level}})
+	step, stepped := v.stepLines(e, pl)
+	if stepped {
+		v.stepSpan(p, c, pl, e)
+	} else {
+		v.slope(p, c, pl, e)
+	}
+	if len(e.Points) > denseFrom {
+		g := newHexGrid(c.Rectangle, 0.35*p.unit)
+		for _, o := range e.Points {
+			g.add(at(o.Year, o.Deviation))
+		}
+		p.drawHexes(c, g)
+	} else {
+		shapeOf := partShapes(e.Points)
+		r := p.markRadius(len(e.Points)) * 0.85
+		for _, o := range e.Points {
+			pt := at(o.Year, math.Max(pl.Y.Min, math.Min(pl.Y.Max, o.Deviation)))
+			p.hint(v.hint(e, o), func() { p.mark(c, shapeOf[o.Part], pt, r, faded(markColour, 0.8)) })
+		}
+	}
+	if stepped {
+		change := decimalYear(e.ChangeFrom)
+		c.StrokeLines(p.dashed(lineColour, 0.06), []vg.Point{at(change, pl.Y.Min), at(change, pl.Y.Max)})
+		for _, l := range step {
+			c.StrokeLines(p.lineStyle(lineColour, 0.13), c.ClipLinesXY([]vg.Point{at(l[0], l[2]), at(l[1], l[2])})...)
+		}
+	} else {
+		m, d := centre(e.Points)
+		ends := []vg.Point{at(pl.X.Min, d+e.PerYear*(pl.X.Min-m)), at(pl.X.Max, d+e.PerYear*(pl.X.Max-m))}
+		c.StrokeLines(p.lineStyle(lineColour, 0.11), c.ClipLinesXY(ends)...)
+	}
+}
+
+// slope shades between the ends of the yearly change's range, turned about
+// the mean of the points.
+func (v *driftView) slope(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
+	if !finite(e.Low, e.High) {
+		return
+	}
+	at := projection(c, pl)
+	m, d := centre(e.Points)
+	end := func(x, slope float64) vg.Point { return at(x, d+slope*(x-m)) }
+	for _, x := range [...]float64{pl.X.Min, pl.X.Max} {
+		wedge := []vg.Point{at(m, d), end(x, e.Low), end(x, e.High)}
+		c.FillPolygon(p.theme.band, c.ClipPolygonXY(wedge))
+	}
+}
+
+// stepSpan shades the range of dates in which the step may have come.
+func (v *driftView) stepSpan(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
+	if e.ChangeEarly.IsZero() || e.ChangeLate.IsZero() {
+		return
+	}
+	at := projection(c, pl)
+	early, late := decimalYear(e.ChangeEarly), decimalYear(e.ChangeLate)
+	c.FillPolygon(p.theme.band, c.ClipPolygonXY([]vg.Point{at(early, pl.Y.Min), at(late, pl.Y.Min),
+		at(late, pl.Y.Max), at(early, pl.Y.Max)}))
+}
+
+func decimalYear(t time.Time) float64 {
+	const days = 365.25
+	return float64(t.Year()) + (float64(t.YearDay())-0.5)/days
+}
+
+// centre is the mean year and deviation of the points.
+func centre(points []drift.Observation) (year, deviation float64) {
+	for _, o := range points {
+		year += o.Year / float64(len(points))
+		deviation += o.Deviation / float64(len(points))
+	}
+	return year, deviation
+}
+
+// stepLines are the levels before and after a located step, as {from, to,
+// deviation}.
+func (v *driftView) stepLines(e drift.Entry, pl *plot.Plot) (lines [2][3]float64, ok bool) {
+	if e.ChangeFrom.IsZero() || !finite(e.Step) {
+		return lines, false
+	}
+	change := decimalYear(e.ChangeFrom)
+	before := 0.0
+	for _, o := range e.Points {
+		d := o.Deviation
+		if o.Year >= change {
+			d -= e.Step
+		}
+		before += d / float64(len(e.Points))
+	}
+	return [2][3]float64{{pl.X.Min, change, before}, {change, pl.X.Max, before + e.Step}}, true
+}
+
+// partShapes gives each part a shape, in order of appearance. With more parts
+// than shapes, shapes repeat.
+func partShapes(points []drift.Observation) map[string]shape {
+	m := make(map[string]shape)
+	for _, o := range points {
+		if _, ok := m[o.Part]; !ok {
+			m[o.Part] = shape(len(m)) % shapes
+		}
+	}
+	return m
+}

@@ -1,0 +1,74 @@
+package plots
+
+import (
+	"image"
+	"image/color"
+	"testing"
+
+	plotfont "gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/vg"
+)
+
+// textCanvas is a canvas that only notes where text was written.
+type textCanvas struct {
+	w, h  vg.Length
+	texts []writtenText
+}
+
+type writtenText struct {
+	s    string
+	rect vg.Rectangle
+	size vg.Length
+}
+
+func (c *textCanvas) Size() (w, h vg.Length)              { return c.w, c.h }
+func (c *textCanvas) SetLineWidth(vg.Length)              {}
+func (c *textCanvas) SetLineDash([]vg.Length, vg.Length)  {}
+func (c *textCanvas) SetColor(color.Color)                {}
+func (c *textCanvas) Rotate(float64)                      {}
+func (c *textCanvas) Translate(vg.Point)                  {}
+func (c *textCanvas) Scale(x, y float64)                  {}
+func (c *textCanvas) Push()                               {}
+func (c *textCanvas) Pop()                                {}
+func (c *textCanvas) Stroke(vg.Path)                      {}
+func (c *textCanvas) Fill(vg.Path)                        {}
+func (c *textCanvas) DrawImage(vg.Rectangle, image.Image) {}
+func (c *textCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
+	// Letters reach from a little below the baseline to the height of capitals.
+	size := f.Font.Size
+	c.texts = append(c.texts, writtenText{s, vg.Rectangle{
+		Min: vg.Point{X: pt.X, Y: pt.Y - 0.2*size},
+		Max: vg.Point{X: pt.X + f.Width(s), Y: pt.Y + 0.72*size},
+	}, size})
+}
+
+// checkLayout draws a chart and reports text that overlaps, leaves the page
+// or is too small to read on a phone.
+func checkLayout(t *testing.T, c *Chart, size Size) {
+	t.Helper()
+	canvas := &textCanvas{w: vg.Length(size.Width), h: vg.Length(size.Height)}
+	newPage(canvas, themeOf(Light)).sheet(c, Options{})
+	page := vg.Rectangle{Max: vg.Point{X: canvas.w, Y: canvas.h}}
+	// At a quarter of 1080 lines text of 1/60 of the shorter side is 4.5 px high.
+	smallest := min(canvas.w, canvas.h) / 60
+	if len(canvas.texts) == 0 {
+		t.Error("no text was written")
+	}
+	for i, a := range canvas.texts {
+		if !inside(a.rect, page) {
+			t.Errorf("%v: %q leaves the page: %v", size, a.s, a.rect)
+		}
+		if a.size < smallest {
+			t.Errorf("%v: %q is only %v high", size, a.s, a.size)
+		}
+		for _, b := range canvas.texts[:i] {
+			if overlap(shrunk(a.rect, 0.02*a.size), shrunk(b.rect, 0.02*b.size)) {
+				t.Errorf("%v: %q overlaps %q", size, a.s, b.s)
+			}
+		}
+	}
+}
+
+func screenSizes() []Size {
+	return []Size{{1920, 1080}, {1080, 1920}, {3840, 2160}, {1080, 1080}, {480, 270}}
+}

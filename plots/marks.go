@@ -1,0 +1,108 @@
+package plots
+
+import (
+	"image/color"
+	"math"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// shape is the outline of a mark. What a mark means is told by its shape; its
+// colour only repeats it.
+type shape int
+
+const (
+	circle shape = iota
+	triangleUp
+	triangleDown
+	diamond
+	square
+	pentagon
+	star
+	shapes // number of shapes
+)
+
+// outline is the path of a shape of radius r around pt. The shapes are scaled
+// to look equally large.
+func (s shape) outline(pt vg.Point, r vg.Length) vg.Path {
+	var path vg.Path
+	if s == circle {
+		path.Move(vg.Point{X: pt.X + r, Y: pt.Y})
+		path.Arc(pt, r, 0, 2*math.Pi)
+		path.Close()
+		return path
+	}
+	corners, turn, scale := 3, math.Pi/2, 1.28
+	switch s {
+	case triangleDown:
+		turn = -math.Pi / 2
+	case diamond:
+		corners, scale = 4, 1.28
+	case square:
+		corners, turn, scale = 4, math.Pi/4, 1.25
+	case pentagon:
+		corners, scale = 5, 1.15
+	case star:
+		corners, scale = 10, 1.4
+	}
+	for i := range corners {
+		q := float64(r) * scale
+		if s == star && i%2 == 1 {
+			q *= 0.45
+		}
+		sin, cos := math.Sincos(turn + 2*math.Pi*float64(i)/float64(corners))
+		v := vg.Point{X: pt.X + vg.Length(q*cos), Y: pt.Y + vg.Length(q*sin)}
+		if i == 0 {
+			path.Move(v)
+		} else {
+			path.Line(v)
+		}
+	}
+	path.Close()
+	return path
+}
+
+// reach is how far a mark of radius r extends from its centre, at most,
+// with its border.
+func reach(r vg.Length) vg.Length { return 1.5 * r }
+
+// mark draws a filled mark with a thin rim of the background, so that
+// overlapping marks stay apart.
+func (p *page) mark(c draw.Canvas, s shape, pt vg.Point, r vg.Length, fill color.NRGBA) {
+	path := s.outline(pt, r)
+	c.SetColor(fill)
+	c.Fill(path)
+	c.SetLineStyle(draw.LineStyle{Color: p.background, Width: min(r*0.18, 0.06*p.unit)})
+	c.Stroke(path)
+}
+
+// openMark draws a mark as a thick outline.
+func (p *page) openMark(c draw.Canvas, s shape, pt vg.Point, r vg.Length, rim color.NRGBA) {
+	path := s.outline(pt, r*0.8)
+	c.SetColor(p.background)
+	c.Fill(path)
+	c.SetLineStyle(draw.LineStyle{Color: rim, Width: r * 0.3})
+	c.Stroke(path)
+}
+
+// markRadius is the radius of an ordinary mark, smaller where there are many.
+func (p *page) markRadius(n int) vg.Length {
+	const full, few = 0.27, 80 // units; up to so many marks
+	if n <= few {
+		return full * p.unit
+	}
+	return vg.Length(math.Max(0.11, full*math.Pow(few/float64(n), 0.3))) * p.unit
+}
+
+// dashed is a dashed line of the given width in units.
+func (p *page) dashed(c color.Color, width float64) draw.LineStyle {
+	s := p.lineStyle(c, width)
+	s.Dashes = []vg.Length{0.35 * p.unit, 0.25 * p.unit}
+	return s
+}
+
+// lineStyle is a solid line of the given width in units.
+func (p *page) lineStyle(c color.Color, width float64) draw.LineStyle {
+	return draw.LineStyle{Color: c, Width: vg.Length(width) * p.unit}
+}

@@ -1,0 +1,232 @@
+package plots
+
+import (
+	"image/color"
+	"strings"
+
+	"golang.org/x/image/font"
+	plotfont "gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/font/liberation"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// Sizes relative to the page's unit, the height of ordinary text.
+const (
+	unitsPerSide = 34   // the shorter side holds so many units: at a quarter of 1920×1080 text is still 8 px high
+	titleSize    = 1.62 // of the title's text
+	footerSize   = 0.82
+	labelSize    = 0.94
+	marginSize   = 1.05
+	lineHeight   = 1.28 // of wrapped text, in text heights
+	titleLines   = 3    // at most; a longer title is set smaller
+)
+
+// hinter is implemented by canvases that can attach a text to what is drawn
+// between its two calls (SVG shows it when pointed at).
+type hinter interface {
+	beginHint(text string)
+	endHint()
+}
+
+// page is the surface one chart is drawn on.
+type page struct {
+	draw.Canvas
+	theme
+	unit  vg.Length
+	fonts text.Plain
+	hints hinter // nil where the format has none
+}
+
+func newPage(c vg.CanvasSizer, t theme) *page {
+	w, h := c.Size()
+	p := &page{
+		Canvas: draw.NewCanvas(c, w, h),
+		theme:  t,
+		unit:   min(w, h) / unitsPerSide,
+		fonts:  text.Plain{Fonts: plotfont.NewCache(liberation.Collection())},
+	}
+	p.hints, _ = c.(hinter)
+	return p
+}
+
+// hint draws with a text attached.
+func (p *page) hint(s string, body func()) {
+	if p.hints == nil {
+		body()
+		return
+	}
+	p.hints.beginHint(s)
+	body()
+	p.hints.endHint()
+}
+
+// typeface is the font of the given size in units of the page.
+func (p *page) typeface(size float64, bold bool) plotfont.Font {
+	f := plotfont.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size) * p.unit}
+	if bold {
+		f.Weight = font.WeightBold
+	}
+	return f
+}
+
+func (p *page) style(size float64, bold bool, c color.Color) text.Style {
+	return text.Style{Color: c, Font: p.typeface(size, bold), Handler: p.fonts}
+}
+
+// width measures one line of text.
+func (p *page) width(s string, size float64, bold bool) vg.Length {
+	f := p.typeface(size, bold)
+	face := p.fonts.Fonts.Lookup(f, f.Size)
+	return face.Width(s)
+}
+
+// put draws one line of text with its baseline at pt; align is the fraction
+// of its width that lies left of pt.
+func (p *page) put(s string, size float64, bold bool, c color.Color, pt vg.Point, align float64) {
+	f := p.typeface(size, bold)
+	face := p.fonts.Fonts.Lookup(f, f.Size)
+	if align != 0 {
+		pt.X -= vg.Length(align) * face.Width(s)
+	}
+	p.SetColor(c)
+	p.FillString(face, pt, s)
+}
+
+// fit wraps s into at most maxLines lines of the given width, making it
+// smaller where it must; what still does not fit is cut with an ellipsis.
+func (p *page) fit(s string, size float64, bold bool, width vg.Length, maxLines int) ([]string, float64) {
+	const smallest = 0.7 // of the size asked for
+	for shrink := 1.0; ; shrink -= 0.06 {
+		measure := func(t string) float64 { return float64(p.width(t, size*shrink, bold)) }
+		lines := balance(s, float64(width), measure)
+		fits := len(lines) <= maxLines
+		for _, l := range lines {
+			fits = fits && measure(l) <= float64(width)
+		}
+		if fits {
+			return lines, size * shrink
+		}
+		if shrink > smallest {
+			continue
+		}
+		lines = wrap(s, float64(width), measure)
+		if len(lines) > maxLines {
+			lines = lines[:maxLines]
+			lines[maxLines-1] += " …"
+		}
+		for i, l := range lines {
+			for n := len([]rune(l)); n > 4 && measure(lines[i]) > float64(width); n-- {
+				lines[i] = shorten(l, n)
+			}
+		}
+		return lines, size * shrink
+	}
+}
+
+// legendItem is one entry of the key above a chart.
+type legendItem struct {
+	text  string
+	width float64                    // of the sample, in units
+	draw  func(p *page, at vg.Point) // at the centre of the sample
+}
+
+// sheet draws what all charts share (background, title, subtitle, key,
+// corner notes) and calls the body for the rest.
+func (p *page) sheet(c *Chart, o Options) {
+	if !o.Transparent {
+		p.SetColor(p.background)
+		p.Fill(p.Rectangle.Path())
+	}
+	margin := marginSize * p.unit
+	left, right, top := p.Min.X+margin, p.Max.X-margin, p.Max.Y-0.75*margin
+
+	title := c.Title
+	if o.Title != "" {
+		title = clean(o.Title)
+	}
+	lines, size := p.fit(title, titleSize, true, right-left, titleLines)
+	for _, l := range lines {
+		top -= vg.Length(size) * p.unit * 1.14
+		p.put(l, size, true, p.ink, vg.Point{X: left, Y: top + 0.22*vg.Length(size)*p.unit}, 0)
+	}
+	if c.Subtitle != "" {
+		top -= 0.25 * p.unit
+		lines, size = p.fit(c.Subtitle, 1, false, right-left, titleLines)
+		for _, l := range lines {
+			top -= vg.Length(size*lineHeight) * p.unit
+			p.put(l, size, false, p.muted, vg.Point{X: left, Y: top + 0.3*p.unit}, 0)
+		}
+	}
+	top = p.key(c.legend, left, right, top)
+
+	bottom := p.Min.Y + 0.6*margin
+	area := vg.Rectangle{
+		Min: vg.Point{X: left, Y: bottom + 1.5*footerSize*p.unit},
+		Max: vg.Point{X: right, Y: top - 0.35*p.unit},
+	}
+	note := c.body(p, area)
+	p.footer(note, c.Source, c.counted, left, right, bottom)
+}
+
+// key draws the legend below y and returns where it ends.
+func (p *page) key(items []legendItem, left, right, y vg.Length) vg.Length {
+	if len(items) == 0 {
+		return y
+	}
+	const size = 0.94
+	x := left
+	y -= 1.75 * p.unit
+	for _, it := range items {
+		sample := vg.Length(it.width) * p.unit
+		w := sample + 0.45*p.unit + p.width(it.text, size, false)
+		if x > left && x+w > right {
+			x = left
+			y -= 1.4 * p.unit
+		}
+		it.draw(p, vg.Point{X: x + sample/2, Y: y + 0.32*p.unit})
+		p.put(it.text, size, false, p.ink, vg.Point{X: x + sample + 0.45*p.unit, Y: y}, 0)
+		x += w + 1.3*p.unit
+	}
+	return y - 0.3*p.unit
+}
+
+// footer writes where the data come from (left) and how many they are
+// (right); on a narrow page the left side gives way.
+func (p *page) footer(note string, s Source, counted string, left, right, y vg.Length) {
+	var have []string
+	if counted != "" {
+		have = append(have, counted)
+	}
+	if s.Openings > 0 {
+		have = append(have, figures(s.Openings, "opening", "openings"))
+	}
+	if span := years(s.From, s.To); span != "" {
+		have = append(have, span)
+	}
+	n := strings.Join(have, ", ")
+	p.put(n, footerSize, false, p.muted, vg.Point{X: right, Y: y}, 1)
+
+	var from []string
+	if s.File != "" {
+		from = append(from, shorten(clean(baseName(s.File)), 40))
+	}
+	if note != "" {
+		from = append(from, note)
+	}
+	room := right - left - p.width(n, footerSize, false) - 1.5*p.unit
+	text := strings.Join(from, " · ")
+	for k := len([]rune(text)); k > 8 && p.width(text, footerSize, false) > room; k-- {
+		text = shorten(strings.Join(from, " · "), k)
+	}
+	p.put(text, footerSize, false, p.muted, vg.Point{X: left, Y: y}, 0)
+}
+
+// baseName is the last element of a path of either slash.
+func baseName(path string) string {
+	if i := strings.LastIndexAny(path, `/\`); i >= 0 {
+		return path[i+1:]
+	}
+	return path
+}

@@ -1,0 +1,79 @@
+package plots
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"io"
+
+	"git.sr.ht/~sbinet/gg"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/vgimg"
+)
+
+// Chart is a chart ready to be drawn in any size, format and theme. Charts
+// are made by this package's chart functions.
+type Chart struct {
+	Title    string // the finding
+	Subtitle string // what is shown, in plain words
+	Source   Source
+
+	counted string // what the marks are and how many, for the corner
+	legend  []legendItem
+	// body draws into area and returns a note for the foot of the page ("" = none).
+	body func(p *page, area vg.Rectangle) string
+}
+
+// dpi makes one point of the drawing one pixel of the picture.
+const dpi = 72
+
+// Render draws a chart into memory and returns the bytes of the file. The
+// same chart and options give the same bytes.
+func Render(c *Chart, o Options) ([]byte, error) {
+	if c == nil || c.body == nil {
+		return nil, ErrNothingToDraw
+	}
+	o, err := o.withDefaults()
+	if err != nil {
+		return nil, err
+	}
+	w, h := vg.Length(o.Size.Width), vg.Length(o.Size.Height)
+	th := themeOf(o.Theme)
+	var b bytes.Buffer
+	switch o.Format {
+	case SVG:
+		canvas := newSVG(w, h, c.describe(o))
+		newPage(canvas, th).sheet(c, o)
+		_, err = canvas.WriteTo(&b)
+	case PDF:
+		canvas := newPDF(w, h, c.describe(o))
+		newPage(canvas, th).sheet(c, o)
+		_, err = canvas.WriteTo(&b)
+	default:
+		img := image.NewRGBA(image.Rect(0, 0, o.Size.Width, o.Size.Height))
+		ctx := gg.NewContextForRGBA(img)
+		ctx.SetLineCapButt()
+		ctx.InvertY()
+		canvas := vgimg.NewWith(vgimg.UseDPI(dpi), vgimg.UseImageWithContext(img, ctx))
+		clear(img.Pix) // the canvas paints itself white
+		newPage(canvas, th).sheet(c, o)
+		err = encodePNG(&b, img)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("drawing %q: %w", c.Title, err)
+	}
+	return b.Bytes(), nil
+}
+
+// description is what a file says about itself.
+type description struct{ title, text string }
+
+func (c *Chart) describe(o Options) description {
+	d := description{title: c.Title, text: c.Subtitle}
+	if o.Title != "" {
+		d.title = clean(o.Title)
+	}
+	return d
+}
+
+var _ io.WriterTo = (*svgCanvas)(nil)

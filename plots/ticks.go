@@ -1,0 +1,99 @@
+package plots
+
+import (
+	"math"
+	"strconv"
+
+	"gonum.org/v1/plot"
+)
+
+// linearTicks returns about want ticks at steps of 1, 2 or 5 times a power
+// of ten. Values are shown multiplied by k (display unit per base unit).
+func linearTicks(min, max, k float64, want int) []plot.Tick {
+	lo, hi := min*k, max*k
+	step := niceStep((hi-lo)/float64(want), 1)
+	if !(step > 0) || math.IsInf(step, 0) {
+		return nil
+	}
+	decimals := int(math.Max(0, -math.Floor(math.Log10(step)+1e-9)))
+	var ticks []plot.Tick
+	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9; i++ {
+		// Rounded to its own decimals so that 3 × 0.1 reads 0.3.
+		v, err := strconv.ParseFloat(strconv.FormatFloat(i*step, 'f', decimals, 64), 64)
+		if err != nil {
+			return ticks
+		}
+		label := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
+		if math.Abs(v) >= 1000 {
+			label = plainNumber(math.Abs(v))
+		}
+		if v < 0 {
+			label = minus + label
+		}
+		ticks = append(ticks, plot.Tick{Value: i * step / k, Label: label})
+	}
+	return ticks
+}
+
+// niceStep is the smallest of 1, 2, 5 × 10^n that is at least x × slack.
+func niceStep(x, slack float64) float64 {
+	if !(x > 0) || math.IsInf(x, 0) {
+		return math.NaN()
+	}
+	p := math.Pow(10, math.Floor(math.Log10(x)))
+	for _, m := range [...]float64{1, 2, 5, 10} {
+		if m*p >= x*slack*(1-1e-9) {
+			return m * p
+		}
+	}
+	return 10 * p
+}
+
+// fewTicks is the number of ticks below which a finer set is tried.
+const fewTicks = 4
+
+// logTicks returns ticks for a logarithmic axis at 1, 2 and 5 times powers of
+// ten; a finer set where those are too few (an axis within a decade), powers
+// of ten alone where they are more than want. Min and max must be positive.
+func logTicks(min, max, k float64, want int) []plot.Tick {
+	lo, hi := min*k, max*k
+	if !(lo > 0) || !(hi > lo) || math.IsInf(hi, 0) {
+		return nil
+	}
+	if hi/lo < 2 { // within an octave a logarithmic axis is nearly even
+		return linearTicks(min, max, k, want)
+	}
+	sets := [][]float64{{1, 2, 5}, {1, 2, 3, 5, 7}, {1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8}}
+	values := decadeValues(sets[0], lo, hi)
+	for _, finer := range sets[1:] {
+		if len(values) >= fewTicks {
+			break
+		}
+		if v := decadeValues(finer, lo, hi); len(v) <= want {
+			values = v
+		}
+	}
+	if len(values) > want {
+		values = decadeValues([]float64{1}, lo, hi)
+	}
+	every := (len(values) + want - 1) / want
+	var ticks []plot.Tick
+	for i, v := range values {
+		if i%every == 0 {
+			ticks = append(ticks, plot.Tick{Value: v / k, Label: significant(v, 6)})
+		}
+	}
+	return ticks
+}
+
+func decadeValues(set []float64, lo, hi float64) []float64 {
+	var out []float64
+	for d := math.Floor(math.Log10(lo)); d <= math.Ceil(math.Log10(hi)); d++ {
+		for _, m := range set {
+			if v := m * math.Pow(10, d); v >= lo*(1-1e-12) && v <= hi*(1+1e-12) {
+				out = append(out, v)
+			}
+		}
+	}
+	return out
+}

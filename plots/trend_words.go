@@ -1,0 +1,133 @@
+package plots
+
+import (
+	"fmt"
+	"math"
+	"unicode"
+	"unicode/utf8"
+
+	"pleatstat/stats/trend"
+)
+
+// title states what the trend found.
+func (v *trendView) title() string {
+	var clear [3]int // overpriced, bargain, off-trend
+	for _, f := range v.flags {
+		if f.Strength == trend.Clear {
+			clear[kindIndex(f.Kind)]++
+		}
+	}
+	over, under, off := clear[0], clear[1], clear[2]
+	predictor := wordsOf(v.t.Predictor).noun
+	switch {
+	case over > 0 && under > 0:
+		return sentence(fmt.Sprintf("%s priced above what %s %s predicts, %s below",
+			isAre(over), its(over), predictor, count(under)))
+	case over > 0:
+		return sentence(fmt.Sprintf("%s priced above what %s %s predicts", isAre(over), its(over), predictor))
+	case under > 0:
+		return sentence(fmt.Sprintf("%s priced below what %s %s predicts", isAre(under), its(under), predictor))
+	case off == 1:
+		return fmt.Sprintf("One filter falls clearly off the line of %s on %s", wordsOf(v.t.Response).noun, predictor)
+	case off > 1:
+		return sentence(fmt.Sprintf("%s filters fall clearly off the line of %s on %s", count(off), wordsOf(v.t.Response).noun, predictor))
+	}
+	return v.slopeTitle()
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "one filter is"
+	}
+	return count(n) + " filters are"
+}
+
+func its(n int) string {
+	if n == 1 {
+		return "its"
+	}
+	return "their"
+}
+
+func kindIndex(k trend.FlagKind) int {
+	switch k {
+	case trend.Overpriced:
+		return 0
+	case trend.Bargain:
+		return 1
+	}
+	return 2
+}
+
+// slopeTitle puts the slope in words, or says that none can be told.
+func (v *trendView) slopeTitle() string {
+	l := v.t.Line
+	response, predictor := wordsOf(v.t.Response).noun, wordsOf(v.t.Predictor).noun
+	if !finite(l.Slope) {
+		return sentence(fmt.Sprintf("%s against %s", response, predictor))
+	}
+	if finite(l.SlopeLow, l.SlopeHigh) && l.SlopeLow <= 0 && l.SlopeHigh >= 0 {
+		return fmt.Sprintf("From these %s %s it cannot be told whether %s goes with %s",
+			plainNumber(float64(v.t.N)), v.many(), response, predictor)
+	}
+	if v.t.Scale == trend.Log {
+		if v.t.Response == "price" {
+			return fmt.Sprintf("Twice the %s costs %s times as much; no filter falls clearly off the line",
+				predictor, significant(math.Pow(2, l.Slope), 2))
+		}
+		change := 100 * (math.Pow(1.1, l.Slope) - 1)
+		return fmt.Sprintf("A tenth more %s goes with %s\u00a0%% %s",
+			predictor, significant(math.Abs(change), 2), moreOf(v.t.Response, change))
+	}
+	kx, ky := perBase(v.t.Predictor, v.units), perBase(v.t.Response, v.units)
+	step := v.step() * kx
+	change := l.Slope * step / kx * ky
+	return fmt.Sprintf("Each %s more %s goes with %s %s",
+		withUnit(significant(step, 3), clean(v.units.Of(v.t.Predictor).Symbol)), predictor,
+		withUnit(significant(math.Abs(change), 2), clean(v.units.Of(v.t.Response).Symbol)),
+		moreOf(v.t.Response, change))
+}
+
+// step is about a tenth of the predictor's range, round in display units.
+func (v *trendView) step() float64 {
+	x, _ := v.axes()
+	return niceStep((x.max-x.min)*x.k/12, 1) / x.k
+}
+
+// moreOf says "more can gauge" or "fewer pleats".
+func moreOf(column string, change float64) string {
+	w := wordsOf(column)
+	switch {
+	case w.counted != "" && change < 0:
+		return "fewer " + w.counted
+	case w.counted != "":
+		return "more " + w.counted
+	case change < 0:
+		return "less " + w.noun
+	}
+	return "more " + w.noun
+}
+
+// withUnit puts a currency's sign before the number, any other unit after it.
+func withUnit(number, symbol string) string {
+	if symbol == "" {
+		return number
+	}
+	if r, size := utf8.DecodeRuneInString(symbol); size == len(symbol) && unicode.Is(unicode.Sc, r) {
+		return symbol + number
+	}
+	return number + nbsp + symbol
+}
+
+func (v *trendView) subtitle() string {
+	mark := "Each dot is one " + v.one()
+	if len(v.points) > denseFrom {
+		mark = fmt.Sprintf("The stronger a cell's colour, the more %s lie in it", v.many())
+	}
+	s := fmt.Sprintf("%s. The band is where 95\u00a0%% of %s with that %s are expected.",
+		mark, v.many(), wordsOf(v.t.Predictor).noun)
+	if v.t.Lacking != "" {
+		s += fmt.Sprintf(" Only %s without a recorded %s.", v.many(), wordsOf(v.t.Lacking).noun)
+	}
+	return s
+}
