@@ -1,0 +1,169 @@
+package stats
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// smallestPivot is the reciprocal condition below which some weighted rows, in
+// the orthonormal basis, no longer determine the fit.
+const smallestPivot = 1e-10
+
+// basis is a design rewritten in orthonormal columns, so that weighted normal
+// equations in it are as well conditioned as the weights allow.
+type basis struct {
+	names []string
+	n, p  int
+	z     []float64  // n rows of p values, orthonormal columns times √n
+	back  *mat.Dense // p x p: coefficients of the design = back · coefficients in the basis
+}
+
+// newBasis checks a design and response and orthonormalises the columns by QR.
+// Its errors are those of LeastSquares.
+func newBasis(d Design, y []float64) (*basis, error) {
+	names, err := d.check(y)
+	if err != nil {
+		return nil, err
+	}
+	s := standardise(d, y)
+	r := s.triangle()
+	if _, err := s.rank(r, names); err != nil {
+		return nil, err
+	}
+	inverse, err := invert(r)
+	if err != nil {
+		return nil, err
+	}
+	n, p := s.rows, s.terms
+	inverse.ScaleTri(math.Sqrt(float64(n)), inverse)
+	var z mat.Dense
+	z.Mul(s.matrix(), inverse)
+	b := &basis{names: names, n: n, p: p, z: z.RawMatrix().Data, back: mat.NewDense(p, p, nil)}
+	// Undo scaling and centring: with u = x·factor - centre a coefficient of u is
+	// factor times as large on x, and takes its centre from the intercept.
+	for k := range p {
+		for c := k; c < p; c++ {
+			v := inverse.At(k, c)
+			if j := k - s.offset(); j >= 0 {
+				b.back.Set(k, c, v*s.factor[j])
+				if s.intercept {
+					b.back.Set(0, c, b.back.At(0, c)-v*s.centre[j])
+				}
+			} else {
+				b.back.Set(0, c, b.back.At(0, c)+v)
+			}
+		}
+	}
+	return b, nil
+}
+
+// row is one row of the basis.
+func (b *basis) row(i int) []float64 { return b.z[i*b.p : (i+1)*b.p] }
+
+// residuals writes y minus the fit of gamma into r for the given rows.
+func (b *basis) residuals(gamma, y []float64, rows []int, r []float64) {
+	if b.p == 2 {
+		g0, g1 := gamma[0], gamma[1]
+		for k, i := range rows {
+			r[k] = y[i] - g0*b.z[2*i] - g1*b.z[2*i+1]
+		}
+		return
+	}
+	for k, i := range rows {
+		v := y[i]
+		for j, z := range b.row(i) {
+			v -= gamma[j] * z
+		}
+		r[k] = v
+	}
+}
+
+// coefficients maps coefficients in the basis to those of the design.
+func (b *basis) coefficients(gamma []float64) []float64 {
+	out := make([]float64, b.p)
+	mat.NewVecDense(b.p, out).MulVec(b.back, mat.NewVecDense(b.p, gamma))
+	return out
+}
+
+// covariance maps a covariance in the basis to that of the design.
+func (b *basis) covariance(in mat.Matrix) *mat.SymDense {
+	var half, full mat.Dense
+	half.Mul(b.back, in)
+	full.Mul(&half, b.back.T())
+	out := mat.NewSymDense(b.p, nil)
+	for i := range b.p {
+		for j := i; j < b.p; j++ {
+			out.SetSym(i, j, (full.At(i, j)+full.At(j, i))/2)
+		}
+	}
+	return out
+}
+
+// canonical returns the rows ordered by their values, so that seeded draws do
+// not depend on the order in which the rows stand in the log.
+func canonical(d Design, y []float64) []int {
+	order := make([]int, len(y))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		for _, column := range d.Columns {
+			if c := cmp.Compare(column[a], column[b]); c != 0 {
+				return c
+			}
+		}
+		if c := cmp.Compare(y[a], y[b]); c != 0 {
+			return c
+		}
+		return a - b
+	})
+	return order
+}
+
+// weighted solves weighted least squares in the basis over some rows.
+type weighted struct {
+	b    *basis
+	gram *mat.SymDense
+	rhs  *mat.VecDense
+	out  *mat.VecDense
+	chol mat.Cholesky
+}
+
+func newWeighted(b *basis) *weighted {
+	return &weighted{b: b, gram: mat.NewSymDense(b.p, nil), rhs: mat.NewVecDense(b.p, nil), out: mat.NewVecDense(b.p, nil)}
+}
+
+// solve writes the weighted least squares coefficients into gamma; false where
+// the weighted rows do not determine them.
+func (s *weighted) solve(y []float64, rows []int, w, gamma []float64) bool {
+	p := s.b.p
+	g := s.gram.RawSymmetric().Data
+	h := s.rhs.RawVector().Data
+	clear(g)
+	clear(h)
+	for k, i := range rows {
+		wi := w[k]
+		if wi == 0 {
+			continue
+		}
+		z := s.b.z[i*p : (i+1)*p]
+		for a, za := range z {
+			v := wi * za
+			h[a] += v * y[i]
+			for c := a; c < p; c++ {
+				g[a*p+c] += v * z[c]
+			}
+		}
+	}
+	if !s.chol.Factorize(s.gram) || s.chol.Cond() > 1/smallestPivot {
+		return false
+	}
+	if err := s.chol.SolveVecTo(s.out, s.rhs); err != nil {
+		return false
+	}
+	copy(gamma, s.out.RawVector().Data)
+	return true
+}

@@ -1,0 +1,311 @@
+package stats
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+)
+
+const (
+	// pairRows is the largest number of rows for which every line through two
+	// points is tried: 44,850 lines, a few milliseconds.
+	pairRows = 300
+	// defaultStarts subsamples of p rows: with p = 4 and 30 % bad rows the chance
+	// that all are spoilt is below 1e-100.
+	defaultStarts = 1000
+	// keptStarts best candidates are improved to convergence at each level of
+	// nested rows; they nearly always meet in one or two fits.
+	keptStarts = 20
+	// middleRows is the size of the second nested set of rows.
+	middleRows = 5000
+	// startTolerance is the share of the scale by which an S-step may still move
+	// the fit when it is taken as converged; the scale is then right to its
+	// square.
+	startTolerance = 1e-9
+	startSteps     = 300
+	// sameStart: two fits closer than this share of the scale are one.
+	sameStart = 1e-5
+)
+
+// start is a candidate for the S-estimate, in the basis.
+type start struct {
+	gamma []float64
+	scale float64
+}
+
+// findStart returns the S-estimate.
+func findStart(b *basis, d Design, y []float64, o RobustOptions) (start, error) {
+	if o.Seed == 0 {
+		o.Seed = defaultSeed
+	}
+	if o.Starts <= 0 {
+		o.Starts = defaultStarts
+	}
+	rng := rand.New(rand.NewPCG(o.Seed, uint64(b.n)))
+	rows := canonical(d, y)
+	levels := nested(rows, rng)
+	best := elemental(b, y, levels[0], rng, o.Starts)
+	for _, level := range levels {
+		best = improve(b, y, level, best)
+		if len(best) == 0 {
+			return start{}, &RankError{Columns: b.names}
+		}
+	}
+	return best[0], nil
+}
+
+// nested returns growing sets of rows, each within the next; the last is all.
+func nested(rows []int, rng *rand.Rand) [][]int {
+	n := len(rows)
+	if n <= pairRows {
+		return [][]int{rows}
+	}
+	mixed := slices.Clone(rows)
+	for i := range min(middleRows, n-1) {
+		j := i + rng.IntN(n-i)
+		mixed[i], mixed[j] = mixed[j], mixed[i]
+	}
+	levels := [][]int{mixed[:pairRows]}
+	if n > 2*middleRows {
+		levels = append(levels, mixed[:middleRows])
+	}
+	return append(levels, rows)
+}
+
+// elemental tries fits through as many rows as there are coefficients, all of
+// them for lines, else a seeded sample, and returns the best by scale.
+func elemental(b *basis, y []float64, rows []int, rng *rand.Rand, starts int) []start {
+	pool := newPool(b, y, rows)
+	gamma := make([]float64, b.p)
+	if b.p == 2 {
+		for i, a := range rows {
+			for _, c := range rows[:i] {
+				if lineThrough(b.row(a), b.row(c), y[a], y[c], gamma) {
+					pool.offer(gamma)
+				}
+			}
+		}
+		return pool.best
+	}
+	solver := newWeighted(b)
+	ones := slices.Repeat([]float64{1}, len(rows))
+	left := slices.Clone(rows)
+	x := mat.NewDense(b.p, b.p, nil)
+	rhs := mat.NewVecDense(b.p, nil)
+	out := mat.NewVecDense(b.p, gamma)
+	for range starts {
+		for k := range b.p {
+			j := k + rng.IntN(len(left)-k)
+			left[k], left[j] = left[j], left[k]
+			x.SetRow(k, b.row(left[k]))
+			rhs.SetVec(k, y[left[k]])
+		}
+		var lu mat.LU
+		lu.Factorize(x)
+		if lu.Cond() > 1/smallestPivot || lu.SolveVecTo(out, false, rhs) != nil {
+			continue
+		}
+		if s, ok := pool.step(solver, ones, gamma); ok {
+			pool.offer(s)
+		}
+	}
+	if len(pool.best) == 0 && solver.solve(y, rows, ones, gamma) {
+		pool.offer(gamma)
+	}
+	return pool.best
+}
+
+// lineThrough solves for the line through two rows of a basis of two columns.
+func lineThrough(a, c []float64, ya, yc float64, gamma []float64) bool {
+	det := a[0]*c[1] - a[1]*c[0]
+	if math.Abs(det) <= smallestPivot*(math.Abs(a[0]*c[1])+math.Abs(a[1]*c[0])) {
+		return false
+	}
+	gamma[0] = (ya*c[1] - a[1]*yc) / det
+	gamma[1] = (a[0]*yc - ya*c[0]) / det
+	return true
+}
+
+// pool keeps the candidates of least scale over some rows.
+type pool struct {
+	b    *basis
+	y    []float64
+	rows []int
+	r    []float64
+	tiny float64
+	best []start // ascending scale, at most keptStarts
+}
+
+func newPool(b *basis, y []float64, rows []int) *pool {
+	return &pool{b: b, y: y, rows: rows, r: make([]float64, len(rows)), tiny: exactTolerance(y)}
+}
+
+// offer keeps gamma if it is among the best.
+func (p *pool) offer(gamma []float64) {
+	scale := math.Inf(1)
+	if len(p.best) == keptStarts {
+		scale = p.best[keptStarts-1].scale
+		if !p.below(gamma, scale) {
+			return
+		}
+	} else {
+		p.b.residuals(gamma, p.y, p.rows, p.r)
+	}
+	scale = residualScale(p.r, p.b.p, scale, p.tiny)
+	at, _ := slices.BinarySearchFunc(p.best, scale, func(s start, t float64) int { return cmp.Compare(s.scale, t) })
+	if len(p.best) == keptStarts {
+		p.best = p.best[:keptStarts-1]
+	}
+	p.best = slices.Insert(p.best, at, start{slices.Clone(gamma), scale})
+}
+
+// below says whether the scale of gamma's residuals is below the given one; it
+// gives up at the row at which it cannot be any more, and else leaves the
+// residuals in p.r.
+func (p *pool) below(gamma []float64, scale float64) bool {
+	const block = 32
+	limit := breakdown * float64(len(p.rows)-p.b.p)
+	sum := 0.0
+	inverse := 1 / (scale * scaleTuning)
+	if scale == 0 {
+		return false
+	}
+	for from := 0; from < len(p.rows); from += block {
+		to := min(from+block, len(p.rows))
+		p.b.residuals(gamma, p.y, p.rows[from:to], p.r[from:to])
+		for _, r := range p.r[from:to] {
+			u := r * inverse
+			if v := 1 - u*u; v > 0 {
+				sum += 1 - v*v*v
+			} else {
+				sum++
+			}
+		}
+		if sum >= limit {
+			return false
+		}
+	}
+	return true
+}
+
+// step improves gamma by one reweighting at its own scale.
+func (p *pool) step(solver *weighted, w, gamma []float64) ([]float64, bool) {
+	p.b.residuals(gamma, p.y, p.rows, p.r)
+	scale := residualScale(p.r, p.b.p, math.Inf(1), p.tiny)
+	if scale == 0 {
+		return gamma, true
+	}
+	for i, r := range p.r {
+		w[i] = bisquareWeight(r / (scale * scaleTuning))
+	}
+	next := make([]float64, p.b.p)
+	ok := solver.solve(p.y, p.rows, w, next)
+	return next, ok
+}
+
+// improve takes each candidate to its fixed point over the rows, and returns
+// the distinct results, best first. Candidates must come best first.
+func improve(b *basis, y []float64, rows []int, from []start) []start {
+	p := newPool(b, y, rows)
+	solver := newWeighted(b)
+	w := make([]float64, len(rows))
+	var out []start
+	for _, s := range from {
+		gamma := s.gamma
+		scale := math.Inf(1)
+		for range startSteps {
+			b.residuals(gamma, y, rows, p.r)
+			scale = residualScale(p.r, b.p, scale, p.tiny)
+			if scale == 0 || slices.ContainsFunc(out, func(o start) bool { return distance(gamma, o.gamma) <= sameStart*scale }) {
+				break
+			}
+			for i, r := range p.r {
+				w[i] = bisquareWeight(r / (scale * scaleTuning))
+			}
+			next := make([]float64, b.p)
+			if !solver.solve(y, rows, w, next) {
+				break
+			}
+			moved := distance(next, gamma)
+			gamma = next
+			if moved <= startTolerance*scale {
+				b.residuals(gamma, y, rows, p.r)
+				scale = residualScale(p.r, b.p, scale, p.tiny)
+				break
+			}
+		}
+		if !slices.ContainsFunc(out, func(o start) bool { return distance(gamma, o.gamma) <= sameStart*o.scale }) {
+			out = append(out, start{gamma, scale})
+		}
+	}
+	slices.SortStableFunc(out, func(a, c start) int { return cmp.Compare(a.scale, c.scale) })
+	return out
+}
+
+// residualScale solves Σ ρ(r/s) = (n-p)/2 for s, searching from the guess (or
+// from the residuals themselves where it is infinite); 0 where too few residuals
+// differ from zero.
+func residualScale(r []float64, p int, guess, tiny float64) float64 {
+	target := breakdown * float64(len(r)-p)
+	nonzero := 0
+	for _, v := range r {
+		if math.Abs(v) > tiny {
+			nonzero++
+		}
+	}
+	if float64(nonzero) <= target {
+		return 0
+	}
+	s := guess
+	if math.IsInf(s, 1) {
+		s = floats.Norm(r, 2) / math.Sqrt(float64(len(r)))
+	}
+	low, high := 0.0, math.Inf(1)
+	for range 200 {
+		var sum, slope float64
+		inverse := 1 / (s * scaleTuning)
+		for _, v := range r {
+			u := v * inverse
+			u *= u
+			if c := 1 - u; c > 0 {
+				sum += 1 - c*c*c
+				slope += 6 * u * c * c
+			} else {
+				sum++
+			}
+		}
+		if sum > target {
+			low = s
+		} else {
+			high = s
+		}
+		// Newton on log s; the fixed-point step, which always moves the right way,
+		// where Newton leaves the bracket.
+		next := s * math.Exp((sum-target)/slope)
+		if !(next > low && next < high) {
+			next = s * math.Sqrt(sum/target)
+			if !(next > low && next < high) {
+				next = (low + high) / 2
+			}
+		}
+		done := math.Abs(next-s) <= 1e-14*s
+		s = next
+		if done {
+			break
+		}
+	}
+	return s
+}
+
+// exactTolerance is the size below which a residual of y is rounding.
+func exactTolerance(y []float64) float64 {
+	most := 0.0
+	for _, v := range y {
+		most = math.Max(most, math.Abs(v))
+	}
+	return 1e-13 * most
+}

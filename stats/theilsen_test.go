@@ -1,0 +1,80 @@
+package stats
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+)
+
+// allPairs is the twin of TheilSen that lists every slope.
+func allPairs(x, y []float64) []float64 {
+	var all []float64
+	for j := range x {
+		for i := range j {
+			if x[i] != x[j] {
+				all = append(all, (y[j]-y[i])/(x[j]-x[i]))
+			}
+		}
+	}
+	slices.Sort(all)
+	return all
+}
+
+func TestSlopeSelectionAgreesWithListing(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 7))
+	for trial := range 60 {
+		n := 250 + rng.IntN(300)
+		step := []float64{0, 1, 0.01, 0.25, 3}[trial%5] // rounding makes ties
+		x, y := make([]float64, n), make([]float64, n)
+		for i := range n {
+			x[i] = 20 + 5*rng.NormFloat64()
+			y[i] = 3 + 0.4*x[i] + rng.NormFloat64()
+			if step > 0 {
+				x[i], y[i] = step*math.Round(x[i]/step), step*math.Round(y[i]/step)
+			}
+		}
+		all := allPairs(x, y)
+		s := newSlopes(x, y)
+		if s.total != len(all) || s.listed != nil {
+			t.Fatalf("trial %d: %d slopes, listed %v, want %d", trial, s.total, s.listed != nil, len(all))
+		}
+		for _, k := range []int{1, 2, len(all) / 3, len(all) / 2, len(all) - 1} {
+			got, next := s.ranked(k, true)
+			for _, c := range [][2]float64{{got, all[k-1]}, {next, all[k]}} {
+				if g := math.Ldexp(c[0], s.exponent); math.Abs(g-c[1]) > 1e-12*math.Max(1, math.Abs(c[1])) {
+					t.Errorf("trial %d (n %d, step %v), rank %d of %d: %v, want %v", trial, n, step, k, len(all), g, c[1])
+				}
+			}
+		}
+	}
+}
+
+// Published examples. Convention for the range: interpolated ranks (Gilbert
+// 1987); for the intercept: median residual.
+func TestTheilSenPublished(t *testing.T) {
+	for _, c := range []struct {
+		id, x, y   string
+		confidence float64
+		low, high  []string
+	}{
+		// Sen (1968); interpolated between the ordered slopes.
+		{"sen1968", "t", "y", 0.93, []string{"computed", "sen_ci", "gilb_lo"}, []string{"computed", "sen_ci", "gilb_hi"}},
+		// Cobb (1978), Nile flow, with ties.
+		{"mk_nile", "year", "flow", 0.95, []string{"computed", "sen_ci", "gilb_lo"}, []string{"computed", "sen_ci", "gilb_hi"}},
+		// USEPA (2009) Unified Guidance, example 17-6.
+		{"mk_epa_sulfate", "sampling_date", "sulfate_ppm", 0.95, []string{"computed", "sen_ci", "gilb_lo"}, []string{"computed", "sen_ci", "gilb_hi"}},
+	} {
+		t.Run(c.id, func(t *testing.T) {
+			r := published(t, c.id)
+			f, err := TheilSen(r.column(t, c.x), r.column(t, c.y), c.confidence)
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, "slope", f.Slope, r.number(t, "computed", "sen_slope"), 1e-13)
+			near(t, "intercept", f.Intercept, r.number(t, "computed", "intercept_median_resid"), 1e-11)
+			near(t, "low", f.Low, r.number(t, c.low...), 1e-12)
+			near(t, "high", f.High, r.number(t, c.high...), 1e-12)
+		})
+	}
+}
