@@ -103,7 +103,7 @@ func headerFor(text *sheet.Text, comma rune) (*layout, error) {
 func cloneFields(fields []string) []string {
 	out := make([]string, len(fields))
 	for i, f := range fields {
-		out[i] = strings.Clone(strings.Join(strings.Fields(f), " "))
+		out[i] = strings.Clone(fuse(strings.Join(strings.Fields(f), " ")))
 	}
 	for len(out) > 0 && out[len(out)-1] == "" {
 		out = out[:len(out)-1]

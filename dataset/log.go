@@ -28,6 +28,7 @@ type Log struct {
 	products int
 	problems []Problem
 	units    Units
+	foreign  map[int]foreignPrice // by row
 
 	frameOnce sync.Once
 	frame     dataframe.DataFrame

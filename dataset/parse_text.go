@@ -69,6 +69,7 @@ func (p *pass) word(c *column, text string, line int) uint32 {
 		return code
 	}
 	clean, odd := cleanText(text)
+	clean = fuse(clean)
 	if odd {
 		p.report(line, c.field+1, c.name, clean, "holds characters that cannot be seen or were lost; they are left out", Doubtful)
 	}

@@ -101,6 +101,10 @@ func (l *Log) otherCurrencies(c *column, main string, of func(int) string) {
 			continue
 		}
 		if s := of(row); s != "" && s != main {
+			if l.foreign == nil {
+				l.foreign = map[int]foreignPrice{}
+			}
+			l.foreign[row] = foreignPrice{v, s}
 			c.num[row] = math.NaN()
 			if listed++; listed <= maxListed {
 				l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Text: fmt.Sprintf("%g %s", v, s), Severity: Note,
@@ -108,4 +112,10 @@ func (l *Log) otherCurrencies(c *column, main string, of func(int) string) {
 			}
 		}
 	}
+}
+
+// foreignPrice is a price in another currency than most of the log.
+type foreignPrice struct {
+	price    float64
+	currency string
 }

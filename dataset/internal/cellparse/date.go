@@ -90,7 +90,7 @@ func isoDate(s string) (Date, bool) {
 			v[i] = v[i]*10 + int(s[j]-'0')
 		}
 	}
-	return Date{v[0], v[1], v[2]}, true
+	return Date{v[0], v[1], v[2]}, v[1] > 0 && v[2] > 0
 }
 
 // cutTime drops a time of day behind a date.
@@ -189,6 +189,9 @@ func threeFields(f []string, marks string, order Order) (Date, DateEvidence, err
 	if !digits(f[0]) || !digits(f[1]) || !digits(f[2]) {
 		return Date{}, DateSilent, badDate()
 	}
+	if atoi(f[0])*atoi(f[1])*atoi(f[2]) == 0 {
+		return Date{}, DateSilent, badDate()
+	}
 	if len(f[0]) == 4 {
 		return checked(Date{atoi(f[0]), atoi(f[1]), atoi(f[2])}, DateSilent)
 	}
@@ -206,8 +209,6 @@ func threeFields(f []string, marks string, order Order) (Date, DateEvidence, err
 		return checked(Date{y, b, a}, ShowsDayFirst)
 	case b > 12:
 		return checked(Date{y, a, b}, ShowsMonthFirst)
-	case a == 0 || b == 0:
-		return Date{}, DateSilent, badDate()
 	}
 	switch order {
 	case DayFirst:

@@ -66,17 +66,20 @@ func ParseNumber(text string, mark Mark) (Number, error) {
 	if s == "" {
 		return Number{}, fail("is empty")
 	}
-	prefix, body, suffix := split(s)
 	var n Number
-	for prefix != "" { // "~ $", "about €"
-		if rest, ok := cutApprox(prefix); ok {
-			n.Approx, prefix = true, rest
-			continue
-		}
+	rest, ok := cutApprox(s)
+	if ok {
+		n.Approx = true
+	}
+	prefix, body, suffix := split(rest)
+	if prefix, ok = cutApprox(prefix); ok { // "$ ~8"
+		n.Approx = true
+	}
+	if prefix != "" {
 		if !IsCurrency(prefix) {
 			return Number{}, notANumber(s)
 		}
-		n.Unit, prefix = prefix, ""
+		n.Unit = prefix
 	}
 	if body == "" {
 		return Number{}, notANumber(s)
@@ -204,7 +207,7 @@ func cutExponent(suffix string) (rest, exponent string, ok bool) {
 }
 
 func cutApprox(s string) (rest string, ok bool) {
-	for _, word := range []string{"~", "≈", "approximately", "approx.", "approx", "about", "circa", "ca.", "ca", "c."} {
+	for _, word := range []string{"~", "≈", "approximately", "approx.", "approx", "about", "circa", "ca.", "ca ", "c."} {
 		if len(s) >= len(word) && strings.EqualFold(s[:len(word)], word) {
 			return strings.TrimSpace(s[len(word):]), true
 		}
@@ -212,17 +215,15 @@ func cutApprox(s string) (rest string, ok bool) {
 	return s, false
 }
 
+// hasDigit finds digits behind a number that do not belong to a unit, as those
+// of in2 and cm^3 do.
 func hasDigit(s string) bool {
-	return strings.ContainsAny(s, "0123456789") && !strings.ContainsAny(s, "^") && !endsInPower(s)
+	unit := strings.TrimRight(s, "23")
+	if len(s)-len(unit) == 1 && unit != "" && !unicode.IsSpace(rune(unit[len(unit)-1])) {
+		s = unit
+	}
+	return strings.ContainsFunc(s, unicode.IsDigit)
 }
-
-// endsInPower: the digit of in2 and cm3 belongs to the unit.
-func endsInPower(s string) bool {
-	t := strings.TrimRight(s, "23")
-	return len(s)-len(t) == 1 && t != "" && !hasAnyDigit(t)
-}
-
-func hasAnyDigit(s string) bool { return strings.ContainsAny(s, "0123456789") }
 
 // notANumber explains text that holds no number, guessing at letters struck
 // for digits.
@@ -246,7 +247,7 @@ func notANumber(s string) error {
 // makes a number.
 func letters(s string) (string, bool) {
 	t := strings.NewReplacer("O", "0", "o", "0", "l", "1", "I", "1").Replace(s)
-	if t == s || !hasAnyDigit(s) {
+	if t == s || !strings.ContainsFunc(s, unicode.IsDigit) {
 		return "", false
 	}
 	_, err := strconv.ParseFloat(strings.Replace(t, ",", ".", 1), 64)

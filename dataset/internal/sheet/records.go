@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"io"
+	"strings"
 )
 
 // Record is one record of a log. Fields is only valid until the next call.
@@ -88,18 +89,20 @@ func (r *Records) Next() (Record, error) {
 	return Record{Fields: fields, Line: r.text.SourceLine(line), Offset: start}, nil
 }
 
-func spans(field string) bool { return bytes.IndexByte([]byte(field), '\n') >= 0 }
+func spans(field string) bool { return strings.IndexByte(field, '\n') >= 0 }
 
 // repair reads a line with quotation marks that stand for inches, 41 3/8", or
-// inside a field; encoding/csv accepts those only when asked.
+// inside a field; encoding/csv accepts those only when asked. A second line
+// put below shows whether a mark stays open.
 func (r *Records) repair(start int, parse *csv.ParseError) (Record, error) {
 	line := r.baseLine + parse.StartLine
 	begin, end := r.lineAt(start)
 	if r.Offset() <= end {
-		c := newCSV(r.text.Data[begin:end], r.comma)
+		alone := bytes.TrimRight(r.text.Data[begin:end], "\r\n")
+		c := newCSV(append(alone[:len(alone):len(alone)], "\nbelow"...), r.comma)
 		c.LazyQuotes = true
 		fields, err := c.Read()
-		if err == nil && (r.width == 0 || len(fields) == r.width) && len(fields) <= MaxColumns {
+		if err == nil && !spans(fields[len(fields)-1]) && (r.width == 0 || len(fields) == r.width) && len(fields) <= MaxColumns {
 			return Record{Fields: fields, Line: r.text.SourceLine(line), Offset: start, repaired: true}, nil
 		}
 	}
