@@ -19,6 +19,7 @@ type Definition struct {
 	Response  string // canonical column name, recorded or derived
 	Predictor string
 	Scale     Scale
+	Lacking   string // only openings without this measure take part; "" = all
 }
 
 // Line is a straight line on the trend's scale with the range of its slope.
@@ -49,6 +50,7 @@ type Point struct {
 	Studentised float64 // residual over its own prediction standard error
 	PHigh, PLow float64 // one-sided p: above, below the line
 	QHigh, QLow float64 // the same, corrected over all points of the trend
+	PTwo, QTwo  float64 // off the line on either side, single and corrected
 	Kept        bool    // took part in the final fit (false = set aside by the screen)
 }
 

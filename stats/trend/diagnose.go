@@ -1,0 +1,117 @@
+package trend
+
+import (
+	"fmt"
+	"math"
+
+	"pleatstat/stats"
+)
+
+const (
+	// doubtLevel is the p below which a check of an assumption becomes a
+	// warning. It is stricter than 0.05 because each trend passes several
+	// checks and every report several trends.
+	doubtLevel = 0.01
+	// carries is the Cook's distance above which one point moves the whole line
+	// (Cook and Weisberg 1982, Residuals and Influence in Regression, take 1).
+	carries = 1.0
+	// fewPoints is the count below which a line is shown with a word of caution.
+	fewPoints = 20
+	// bootstrapUpTo is the count above which the slope's range hardly depends
+	// on the shape of the noise, so that no bootstrap is run.
+	bootstrapUpTo = 1000
+	// normalityUpTo is the largest count the normality check is defined for
+	// (Royston 1995).
+	normalityUpTo = 5000
+	// replicates of the bootstrap behind a slope's range.
+	replicates = 2000
+)
+
+// diagnose checks the assumptions behind the kept points' line and says in
+// words where they fail.
+func (t *Trend) diagnose(s *stats.Screened, x, y []float64, o Options) {
+	warn := func(format string, args ...any) { t.Warnings = append(t.Warnings, fmt.Sprintf(format, args...)) }
+	if t.N < fewPoints {
+		warn("only %d %s: the line is drawn with caution; %d would make it firmer", t.N, t.unitOfCount(), fewPoints)
+	}
+	var kx, ky []float64
+	var kept []int
+	for i, keep := range s.Kept {
+		if keep {
+			kx, ky, kept = append(kx, x[i]), append(ky, y[i]), append(kept, i)
+		}
+	}
+	if _, p, err := stats.Curvature(kx, ky); err == nil && p < doubtLevel {
+		warn("curved: a straight line misses a bend (p = %.2g); read the ends of the range with care", p)
+	}
+	design := stats.Design{Names: []string{t.Predictor}, Columns: [][]float64{kx}}
+	fit, err := stats.LeastSquares(design, ky)
+	if err != nil {
+		return // the screen has already fitted these rows: nothing to add
+	}
+	if _, p, err := stats.BreuschPagan(fit, design); err == nil && p < doubtLevel {
+		warn("uneven spread: the scatter changes along the line (p = %.2g); ranges are too wide at one end and too narrow at the other", p)
+	}
+	t.checkInfluence(fit, kept, warn)
+	t.checkNormality(fit, kx, ky, o, warn)
+	if !math.IsNaN(t.Robust.Slope) && (t.Robust.Slope < t.Line.SlopeLow || t.Robust.Slope > t.Line.SlopeHigh) {
+		warn("the robust line has another slope (%.3g against %.3g): a group of %s pulls one of the two", t.Robust.Slope, t.Line.Slope, t.unitOfCount())
+	}
+}
+
+// checkInfluence names the point that carries the fit, if one does.
+func (t *Trend) checkInfluence(fit *stats.Fit, kept []int, warn func(string, ...any)) {
+	most, at := 0.0, -1
+	for i, d := range fit.Cook {
+		if d > most {
+			most, at = d, i
+		}
+	}
+	if at >= 0 && most > carries {
+		p := t.Points[kept[at]]
+		warn("one point carries the fit: without %s %s (line %d) the line would move by more than its own uncertainty", p.Maker, p.Part, p.Lines[0])
+	}
+}
+
+// checkNormality takes the slope's range from the bootstrap where the noise is
+// not normal.
+func (t *Trend) checkNormality(fit *stats.Fit, x, y []float64, o Options, warn func(string, ...any)) {
+	if len(y) > normalityUpTo {
+		return
+	}
+	_, p, err := stats.ShapiroWilk(fit.Residuals)
+	if err != nil || p >= doubtLevel || len(y) > bootstrapUpTo {
+		return
+	}
+	slope := func(rows []int) float64 { return slopeOf(x, y, rows) }
+	low, high, err := stats.BCa(len(y), slope, stats.BootOptions{Replicates: replicates, Confidence: confidence, Seed: o.Seed})
+	if err != nil || math.IsNaN(low) || math.IsNaN(high) {
+		warn("the scatter is not bell-shaped (p = %.2g): take the ranges as rough", p)
+		return
+	}
+	t.BootLow, t.BootHigh = low, high
+	t.Line.SlopeLow, t.Line.SlopeHigh = low, high
+	warn("the scatter is not bell-shaped (p = %.2g): the slope's range comes from %d resamples instead of the t formula", p, replicates)
+}
+
+// slopeOf is the least squares slope over the given rows, NaN where x does not
+// vary. It is the closed form, kept apart from stats.LeastSquares because the
+// bootstrap calls it thousands of times and needs the slope alone.
+func slopeOf(x, y []float64, rows []int) float64 {
+	var mx, my float64
+	for _, i := range rows {
+		mx += x[i]
+		my += y[i]
+	}
+	n := float64(len(rows))
+	mx, my = mx/n, my/n
+	var sxx, sxy float64
+	for _, i := range rows {
+		sxx += (x[i] - mx) * (x[i] - mx)
+		sxy += (x[i] - mx) * (y[i] - my)
+	}
+	if sxx == 0 {
+		return math.NaN()
+	}
+	return sxy / sxx
+}

@@ -1,0 +1,176 @@
+package trend
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"pleatstat/dataset"
+	"pleatstat/stats"
+)
+
+const (
+	// confidence of every range a trend carries.
+	confidence = 0.95
+	// minPoints is the fewest points a line is drawn through: below it the 95 %
+	// factor of Student's t on the spread exceeds 2.4 and one point in eight
+	// decides the slope.
+	minPoints = 8
+	// bandSteps is the number of abscissas at which the prediction range is
+	// tabulated for drawing.
+	bandSteps = 65
+)
+
+// Options are the choices of a fit; the zero value fits over products.
+type Options struct {
+	PerOpening bool   // fit every opening instead of the mean of each product
+	Seed       uint64 // seed of subsampling and bootstrap; 0 is a seed too
+}
+
+// FitAll fits the standard trends that the log has any column for.
+func FitAll(log *dataset.Log, o Options) ([]*Trend, error) {
+	var trends []*Trend
+	for _, def := range Standard() {
+		t, err := FitTrend(log, def, o)
+		if err != nil {
+			return nil, fmt.Errorf("trend %s: %w", def.ID, err)
+		}
+		trends = append(trends, t)
+	}
+	return trends, nil
+}
+
+// FitTrend fits one trend over products (or openings, see Options).
+//
+// With too few points, or a predictor that does not vary, it returns a Trend
+// with TooFew set and says in Needed and Warnings what would do. Errors:
+// *UnknownColumnError, *NotNumericError.
+func FitTrend(log *dataset.Log, def Definition, o Options) (*Trend, error) {
+	points, leftOut, err := collect(log, def, o.PerOpening)
+	if err != nil {
+		return nil, err
+	}
+	t := &Trend{
+		Definition: def, N: len(points), PerOpening: o.PerOpening, LeftOut: leftOut, Points: points,
+		Line: noLine(), Robust: noLine(), LeastSquares: noLine(), Theil: noLine(),
+		BootLow: math.NaN(), BootHigh: math.NaN(),
+	}
+	if len(points) < minPoints {
+		t.tooFew(fmt.Sprintf("too few to say: a line needs at least %d %s with both measures; there are %d",
+			minPoints, t.unitOfCount(), len(points)))
+		return t, nil
+	}
+	if err := t.fit(o); err != nil {
+		var rank *stats.RankError
+		var few *stats.TooFewError
+		switch {
+		case errors.As(err, &rank):
+			t.tooFew(fmt.Sprintf("no line can be drawn: %s is the same for all %d %s",
+				Words(def.Predictor), len(points), t.unitOfCount()))
+			return t, nil
+		case errors.As(err, &few):
+			t.tooFew(fmt.Sprintf("too few to say: %v", err))
+			return t, nil
+		}
+		return nil, err
+	}
+	return t, nil
+}
+
+// unitOfCount says what the points of the trend are.
+func (t *Trend) unitOfCount() string {
+	if t.PerOpening {
+		return "openings"
+	}
+	return "products"
+}
+
+func (t *Trend) tooFew(warning string) {
+	t.TooFew = true
+	t.Needed = max(minPoints, len(t.Points))
+	t.Points = nil
+	t.Warnings = append(t.Warnings, warning)
+}
+
+func noLine() Line {
+	nan := math.NaN()
+	return Line{Intercept: nan, Slope: nan, SlopeLow: nan, SlopeHigh: nan, Spread: nan, RSquared: nan, Confidence: confidence}
+}
+
+// fit runs the four lines over the points and fills what follows from them.
+func (t *Trend) fit(o Options) error {
+	x, y := make([]float64, len(t.Points)), make([]float64, len(t.Points))
+	for i, p := range t.Points {
+		x[i], y[i] = t.Scale.on(p.X), t.Scale.on(p.Y)
+	}
+	design := stats.Design{Names: []string{t.Predictor}, Columns: [][]float64{x}}
+
+	plain, err := stats.LeastSquares(design, y)
+	if err != nil {
+		return err
+	}
+	t.LeastSquares = lineOf(plain)
+
+	screened, err := stats.Screen(design, y, stats.ScreenOptions{Seed: o.Seed})
+	if err != nil {
+		return err
+	}
+	t.Line = lineOf(screened.Fit)
+	t.Line.SlopeLow, t.Line.SlopeHigh = screened.SlopeRange(1, confidence)
+
+	if robust, err := stats.RobustLine(design, y, stats.RobustOptions{Seed: o.Seed}); err == nil {
+		t.Robust = Line{
+			Intercept: robust.Coef[0], Slope: robust.Coef[1], Spread: robust.Scale,
+			RSquared: math.NaN(), Confidence: confidence,
+		}
+		t.Robust.SlopeLow, t.Robust.SlopeHigh = robust.Interval(1, confidence)
+	} else {
+		t.Warnings = append(t.Warnings, "the robust line could not be found: "+err.Error())
+	}
+	if theil, err := stats.TheilSen(x, y, confidence); err == nil {
+		t.Theil = Line{
+			Intercept: theil.Intercept, Slope: theil.Slope, SlopeLow: theil.Low, SlopeHigh: theil.High,
+			Spread: math.NaN(), RSquared: math.NaN(), Confidence: confidence,
+		}
+	}
+
+	t.place(screened, x)
+	t.tabulateBand(screened, x)
+	t.diagnose(screened, x, y, o)
+	return nil
+}
+
+// lineOf reads a straight line off a fit with one predictor.
+func lineOf(f *stats.Fit) Line {
+	low, high := f.Interval(1, confidence)
+	return Line{
+		Intercept: f.Coef[0], Slope: f.Coef[1], SlopeLow: low, SlopeHigh: high,
+		Spread: f.ResidualSD, RSquared: f.RSquared, Confidence: confidence,
+	}
+}
+
+// place sets every point against the line.
+func (t *Trend) place(s *stats.Screened, x []float64) {
+	for i := range t.Points {
+		p := &t.Points[i]
+		fit, low, high := s.PredictionRange([]float64{x[i]}, confidence)
+		p.Expected, p.Low, p.High = t.Scale.off(fit), t.Scale.off(low), t.Scale.off(high)
+		p.Residual, p.Studentised, p.Kept = s.Residual[i], s.Studentised[i], s.Kept[i]
+		p.PHigh, p.PLow, p.PTwo = s.PHigh[i], s.PLow[i], s.PTwo[i]
+		p.QHigh, p.QLow, p.QTwo = s.QHigh[i], s.QLow[i], s.QTwo[i]
+	}
+}
+
+// tabulateBand lays the line and its prediction range over the span of x.
+func (t *Trend) tabulateBand(s *stats.Screened, x []float64) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, v := range x {
+		low, high = min(low, v), max(high, v)
+	}
+	t.Band = make([]BandPoint, bandSteps)
+	for i := range t.Band {
+		at := low + (high-low)*float64(i)/(bandSteps-1)
+		fit, lo, hi := s.PredictionRange([]float64{at}, confidence)
+		t.Band[i] = BandPoint{X: t.Scale.off(at), Fit: t.Scale.off(fit), Low: t.Scale.off(lo), High: t.Scale.off(hi)}
+	}
+}
