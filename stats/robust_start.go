@@ -285,8 +285,11 @@ func residualScale(r []float64, p int, guess, tiny float64) float64 {
 		}
 		// Newton on log s; the fixed-point step, which always moves the right way,
 		// where Newton leaves the bracket.
-		next := s * math.Exp((sum-target)/slope)
-		if !(next > low && next < high) {
+		// Far above the root the slope is next to nothing and Newton would leap to
+		// zero, hence the bound on its step.
+		step := (sum - target) / slope
+		next := s * math.Exp(step)
+		if !(math.Abs(step) <= 1 && next > low && next < high) {
 			next = s * math.Sqrt(sum/target)
 			if !(next > low && next < high) {
 				next = (low + high) / 2
