@@ -5,6 +5,8 @@
 // log's currency) and warnings in words. It prints and draws nothing.
 package trend
 
+import "pleatstat/dataset"
+
 // Scale says on which scale a line is straight.
 type Scale string
 
@@ -106,5 +108,9 @@ type Flag struct {
 	Expected    float64
 	Low, High   float64 // 95 % prediction range
 	Ratio       float64 // observed / expected
-	P, Q        float64 // one-sided
+	P, Q        float64 // one-sided for price, two-sided elsewhere
+
+	// Doubtful lists the readings behind the flag that the check of the log
+	// takes for slips; the report fills it.
+	Doubtful []dataset.Problem
 }

@@ -1,0 +1,26 @@
+package dataset
+
+import "slices"
+
+// Inputs returns the recorded columns a measure is computed from, in the order
+// of its formula: media_length and element_width (and the recorded area where
+// those are missing) for media_area. A recorded column is its own input.
+func Inputs(name string) []string {
+	needs, computed := formulaInputs[name]
+	if !computed {
+		return []string{name}
+	}
+	var out []string
+	for _, need := range needs {
+		from := []string{need}
+		if need != name { // media_area is computed, or else recorded as such
+			from = Inputs(need)
+		}
+		for _, column := range from {
+			if !slices.Contains(out, column) {
+				out = append(out, column)
+			}
+		}
+	}
+	return out
+}
