@@ -69,7 +69,7 @@ func BCa(n int, statistic func(rows []int) float64, o BootOptions) (low, high fl
 	case n < bootFewest:
 		return nan, nan, &TooFewError{What: "rows", Have: n, Need: bootFewest}
 	}
-	estimate := statistic(countUp(n))
+	estimate := statistic(allRows(n))
 	if !allFinite([]float64{estimate}) {
 		return nan, nan, ErrOverflow
 	}
@@ -123,21 +123,13 @@ func leaveOut(n int, statistic func([]int) float64) []float64 {
 	group.SetLimit(runtime.GOMAXPROCS(0))
 	for g := range groups {
 		group.Go(func() error {
-			rows := slices.DeleteFunc(countUp(n), func(i int) bool { return i%groups == g })
+			rows := slices.DeleteFunc(allRows(n), func(i int) bool { return i%groups == g })
 			values[g] = statistic(rows)
 			return nil
 		})
 	}
 	_ = group.Wait()
 	return values
-}
-
-func countUp(n int) []int {
-	rows := make([]int, n)
-	for i := range rows {
-		rows[i] = i
-	}
-	return rows
 }
 
 // biasCorrection is the normal quantile of the share of replicates below the

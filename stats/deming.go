@@ -1,8 +1,6 @@
 package stats
 
-import (
-	"math"
-)
+import "math"
 
 // demingFewest is the number of points from which leaving one out still leaves
 // a line with a degree of freedom.
@@ -28,19 +26,8 @@ type DemingFit struct {
 // direction or an upright one, *DomainError for lambda or confidence,
 // ErrOverflow.
 func Deming(x, y []float64, lambda, confidence float64) (DemingFit, error) {
-	if len(x) != len(y) {
-		return DemingFit{}, &LengthError{Column: responseName, Have: len(y), Want: len(x)}
-	}
-	for _, c := range []struct {
-		name   string
-		values []float64
-	}{{"x", x}, {responseName, y}} {
-		if i := firstNonFinite(c.values); i >= 0 {
-			return DemingFit{}, &NonFiniteError{Column: c.name, Row: i}
-		}
-	}
-	if len(x) < demingFewest {
-		return DemingFit{}, &TooFewError{What: "points", Have: len(x), Need: demingFewest}
+	if err := checkPairs(x, y, demingFewest); err != nil {
+		return DemingFit{}, err
 	}
 	if !(lambda > 0) || math.IsInf(lambda, 0) {
 		return DemingFit{}, &DomainError{Name: "ratio of variances", Value: lambda, Want: "above 0"}

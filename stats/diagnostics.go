@@ -94,7 +94,7 @@ func shapiroWeights(n int) []float64 {
 // shapiroP returns the p-value of 1-W = gap.
 func shapiroP(n int, gap float64) float64 {
 	if n == 3 { // exact
-		return math.Max(0, 6/math.Pi*(math.Asin(math.Sqrt(1-gap))-math.Asin(math.Sqrt(0.75))))
+		return math.Max(0, math.Min(1, 6/math.Pi*(math.Asin(math.Sqrt(1-gap))-math.Asin(math.Sqrt(0.75)))))
 	}
 	if gap == 0 {
 		return 1

@@ -1,0 +1,114 @@
+package stats
+
+import (
+	"encoding/binary"
+	"math"
+	"testing"
+)
+
+// floatsOf reads any bytes as float64 values.
+func floatsOf(data []byte) []float64 {
+	x := make([]float64, len(data)/8)
+	for i := range x {
+		x[i] = math.Float64frombits(binary.LittleEndian.Uint64(data[8*i:]))
+	}
+	return x
+}
+
+// bytesOf is its inverse, for seeds.
+func bytesOf(x ...float64) []byte {
+	var data []byte
+	for _, v := range x {
+		data = binary.LittleEndian.AppendUint64(data, math.Float64bits(v))
+	}
+	return data
+}
+
+// fuzzSeeds are samples that have broken numerics elsewhere: none, equal, huge,
+// tiny, of mixed size, not finite, collinear.
+func fuzzSeeds(f *testing.F) {
+	for _, x := range [][]float64{
+		{}, {1}, {1, 1, 1, 1, 1, 1, 1, 1},
+		{1, 2, 3, 4, 5, 6, 7, 8.5, 9, 11, 10, 13},
+		{math.MaxFloat64, -math.MaxFloat64, 1, 0, math.MaxFloat64, 3, 2, 1},
+		{5e-324, 0, 1e-310, 5e-324, 3, 2, 1, 7},
+		{1e300, 1e-300, 1, 2, 3, 1e200, 5, 6, -7, 1e-200, 3, 4},
+		{math.NaN(), 1, 2, math.Inf(1), 3, 4, math.Inf(-1), 5},
+		{1e16, 1e16 + 2, 1e16, 1e16 + 4, 1, 2, 3, 4, 1, 2, 3, 5},
+	} {
+		f.Add(bytesOf(x...), uint8(2))
+	}
+}
+
+func FuzzLeastSquares(f *testing.F) {
+	fuzzSeeds(f)
+	f.Fuzz(func(t *testing.T, data []byte, shape uint8) {
+		x := floatsOf(data)
+		p := int(shape%4) + 1
+		n := len(x) / (p + 1)
+		d := Design{NoIntercept: shape&64 != 0}
+		for j := range p {
+			d.Columns = append(d.Columns, x[j*n:(j+1)*n])
+		}
+		y := x[p*n : (p+1)*n]
+		fit, err := LeastSquares(d, y)
+		if err != nil {
+			return
+		}
+		for what, v := range map[string][]float64{"coefficients": fit.Coef, "SE": fit.SE, "fitted": fit.Fitted,
+			"residuals": fit.Residuals, "leverage": fit.Leverage, "deleted": fit.Deleted, "Cook": fit.Cook,
+			"SD and condition": {fit.ResidualSD, fit.Condition}} {
+			if !allFinite(v) {
+				t.Errorf("%s: %v", what, v)
+			}
+		}
+		var trace float64
+		for _, h := range fit.Leverage {
+			trace += h
+		}
+		if math.Abs(trace-float64(len(fit.Coef))) > 1e-3 {
+			t.Errorf("leverages sum to %v, %d coefficients", trace, len(fit.Coef))
+		}
+		fit.Interval(0, 0.95)
+		fit.PredictionRange(make([]float64, p), 0.95)
+		fit.Influential()
+		_, _, _ = BreuschPagan(fit, d)
+	})
+}
+
+func FuzzSample(f *testing.F) {
+	fuzzSeeds(f)
+	f.Fuzz(func(t *testing.T, data []byte, q uint8) {
+		x := floatsOf(data)
+		for what, v := range map[string]float64{"mean": Mean(x), "median": Median(x), "quantile": Quantile(x, float64(q)/255)} {
+			if math.IsInf(v, 0) || (len(x) > 0 && allFinite(x) && math.IsNaN(v)) {
+				t.Errorf("%s of %v: %v", what, x, v)
+			}
+		}
+		SD(x)
+		MAD(x)
+		Lag1(x)
+		if w, p, err := ShapiroWilk(x); err == nil && !(w >= 0 && w <= 1 && p >= 0 && p <= 1) {
+			t.Errorf("Shapiro–Wilk of %v: W %v, p %v", x, w, p)
+		}
+		if a, p, err := AndersonDarling(x); err == nil && !(!math.IsInf(a, 0) && p >= 0 && p <= 1) {
+			t.Errorf("Anderson–Darling of %v: A² %v, p %v", x, a, p)
+		}
+	})
+}
+
+func FuzzPairs(f *testing.F) {
+	fuzzSeeds(f)
+	f.Fuzz(func(t *testing.T, data []byte, lambda uint8) {
+		x := floatsOf(data)
+		n := len(x) / 2
+		if fit, err := Deming(x[:n], x[n:2*n], float64(lambda)/16, 0.95); err == nil {
+			if !allFinite([]float64{fit.Slope, fit.Intercept, fit.SlopeLow, fit.SlopeHigh, fit.InterceptLow, fit.InterceptHigh}) {
+				t.Errorf("Deming of %v: %+v", x, fit)
+			}
+		}
+		if tValue, p, err := Curvature(x[:n], x[n:2*n]); err == nil && (math.IsNaN(tValue) || !(p >= 0 && p <= 1)) {
+			t.Errorf("curvature of %v: t %v, p %v", x, tValue, p)
+		}
+	})
+}
