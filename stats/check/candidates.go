@@ -1,0 +1,274 @@
+package check
+
+import (
+	"math"
+	"math/bits"
+
+	"pleatstat/dataset"
+)
+
+// change is one reading replaced by another; NaN takes it out.
+type change struct {
+	m     measure
+	value float64 // base units
+}
+
+// candidate is one slip that could explain a row.
+type candidate struct {
+	kind    Kind // "" = some reading is off, nobody knows how
+	changes []change
+	unit    string  // the unit it was read in, for a unit slip
+	factor  float64 // what the reading is multiplied by
+	digit   int     // for a transposition: which digit goes behind its neighbour
+	penalty float64
+	gain    float64 // how much better the row agrees, less the penalty
+}
+
+// Penalties: twice the log of how rare a slip is, times how many of its kind
+// could be tried on a row. They were set so that a log without slips stays
+// quiet; the planted test holds the result.
+const (
+	penaltyFactor    = 18
+	penaltySwap      = 24
+	penaltyTurned    = 24
+	penaltyUnknown   = 34
+	leastGain        = 4  // a slip is named when the gain exceeds it
+	clearGain        = 25 // and is sure when it exceeds this
+	rivalGain        = 12 // with no other explanation closer than this
+	maxSlipsARow     = 3
+	unknownSharpness = 6.0 // scales off, before a reading is doubted without knowing what was meant
+)
+
+// unitNames lists in which other units a tool could have shown a reading.
+func unitNames(kind dataset.Kind) []string {
+	switch kind {
+	case dataset.KindLength:
+		return []string{"mm", "in", "cm", "m"}
+	case dataset.KindMass:
+		return []string{"g", "oz", "kg", "lb"}
+	case dataset.KindArea:
+		return []string{"cm²", "in²", "mm²"}
+	}
+	return nil
+}
+
+// powers of ten a misplaced point makes.
+var powers = []float64{10, 0.1, 100, 0.01, 1000, 0.001}
+
+// factors lists single-cell slips of unit and point for a reading written in
+// the given unit.
+func factors(m measure, unit string) []candidate {
+	var out []candidate
+	add := func(c candidate) {
+		for _, k := range out {
+			if sameValue(k.factor, c.factor) {
+				return // one explanation for one factor
+			}
+		}
+		c.penalty = penaltyFactor
+		out = append(out, c)
+	}
+	kind := m.kind()
+	for _, read := range unitNames(kind) {
+		one, err := dataset.Convert(1, read, unit)
+		if err != nil || math.Abs(one-1) < 0.01 {
+			continue
+		}
+		if isPowerOfTen(one) && one < 100 && one > 0.01 {
+			continue // a point one place off is the shorter story
+		}
+		add(candidate{kind: UnitSlip, unit: read, factor: one})
+	}
+	for _, p := range powers {
+		add(candidate{kind: DecimalSlip, factor: p})
+	}
+	for _, read := range unitNames(kind) { // converted the wrong way, or twice
+		one, err := dataset.Convert(1, unit, read)
+		if far := math.Abs(math.Log10(one)) > 1; err == nil && far && !isPowerOfTen(one) {
+			add(candidate{kind: UnitSlip, factor: one})
+		}
+	}
+	return out
+}
+
+func isPowerOfTen(f float64) bool {
+	l := math.Log10(f)
+	return math.Abs(l-math.Round(l)) < 1e-9
+}
+
+// search finds the single slip that makes row i agree best, and the gain of
+// the best rival that changes something else. A nil candidate means that no
+// slip explains it.
+func (m *model) search(i int, x *row) (best *candidate, rival float64) {
+	set := m.implicated(i, x)
+	if set == 0 {
+		return nil, 0
+	}
+	var list []candidate
+	for s := set; s != 0; s &= s - 1 {
+		k := measure(bits.TrailingZeros32(s))
+		if k != price { // a price is judged against contents, not here
+			list = append(list, candidate{changes: []change{{k, math.NaN()}}, penalty: penaltyUnknown})
+		}
+		cell, ok := m.t.log.Cell(i, k.column())
+		if !ok {
+			continue
+		}
+		for _, c := range factors(k, m.t.unitOf(cell, k)) {
+			c.changes = []change{{k, x[k] * c.factor}}
+			list = append(list, c)
+		}
+		list = append(list, turned(k, cell, x[k])...)
+	}
+	list = append(list, m.swaps(i, x, set)...)
+	for j := range list {
+		c := &list[j]
+		if !m.weigh(i, x, c) {
+			continue
+		}
+		switch {
+		case best == nil || c.gain > best.gain:
+			if best != nil && !sameChange(best, c) {
+				rival = max(rival, best.gain)
+			}
+			best = c
+		case !sameChange(best, c):
+			rival = max(rival, c.gain)
+		}
+	}
+	return best, rival
+}
+
+// sameChange says whether two explanations come to the same reading.
+func sameChange(a, b *candidate) bool {
+	if len(a.changes) != len(b.changes) {
+		return false
+	}
+	for k := range a.changes {
+		va, vb := a.changes[k].value, b.changes[k].value
+		if a.changes[k].m != b.changes[k].m || va == va && vb == vb && !sameValue(va, vb) {
+			return false
+		}
+	}
+	return true
+}
+
+func sameValue(a, b float64) bool { return math.Abs(math.Log(a/b)) < 0.02 }
+
+// weigh works out a candidate's gain; false where it is none.
+func (m *model) weigh(i int, x *row, c *candidate) bool {
+	var touched uint32
+	y := *x
+	for _, ch := range c.changes {
+		touched |= 1 << ch.m
+		y[ch.m] = ch.value
+	}
+	if c.kind == "" {
+		k := c.changes[0].m
+		if z := m.siblingZ(i, k, x[k]); z < supported || m.sharpest(i, k, x) < unknownSharpness {
+			return false
+		}
+	} else {
+		for _, ch := range c.changes {
+			if m.own(i, ch.m, &y) > fits {
+				return false
+			}
+		}
+	}
+	before := m.cost(i, x, touched)
+	if c.kind == "" { // the log's own range is no reason to doubt a reading
+		k := c.changes[0].m
+		for set := m.touching[k]; set != 0; set &= set - 1 {
+			if r := &m.relations[bits.TrailingZeros64(set)]; r.marginal() {
+				before -= weight(r.z(x))
+			}
+		}
+	}
+	c.gain = before - m.cost(i, &y, touched) - c.penalty
+	return c.gain > leastGain
+}
+
+// own is how far a reading is off by the log's range or its part's other
+// openings, whichever is further.
+func (m *model) own(i int, k measure, x *row) float64 {
+	var far float64
+	if z := m.siblingZ(i, k, x[k]); z == z {
+		far = z
+	}
+	for set := m.touching[k]; set != 0; set &= set - 1 {
+		if r := &m.relations[bits.TrailingZeros64(set)]; r.marginal() {
+			if z := math.Abs(r.z(x)); z == z {
+				far = max(far, z)
+			}
+		}
+	}
+	for set := m.bounding[k]; set != 0; set &= set - 1 {
+		if l := &m.limits[bits.TrailingZeros64(set)]; len(l.of) == 1 && l.broken(x) {
+			return math.Inf(1)
+		}
+	}
+	return far
+}
+
+// sharpest is the strongest evidence against a reading other than the log's
+// own range; a broken limit is beyond all.
+func (m *model) sharpest(i int, k measure, x *row) float64 {
+	for set := m.bounding[k]; set != 0; set &= set - 1 {
+		if m.limits[bits.TrailingZeros64(set)].broken(x) {
+			return math.Inf(1)
+		}
+	}
+	var far float64
+	if z := m.siblingZ(i, k, x[k]); z == z {
+		far = z
+	}
+	for set := m.touching[k]; set != 0; set &= set - 1 {
+		if r := &m.relations[bits.TrailingZeros64(set)]; !r.marginal() {
+			if z := math.Abs(r.z(x)); z == z {
+				far = max(far, z)
+			}
+		}
+	}
+	return far
+}
+
+// swaps lists the exchanges of two cells of which one at least is implicated:
+// readings of one kind, or neighbours in the file.
+func (m *model) swaps(i int, x *row, set uint32) []candidate {
+	var out []candidate
+	var size row // of the unit each cell is written in; 0 = not looked up yet
+	sizeOf := func(k measure) float64 {
+		if size[k] == 0 {
+			if cell, ok := m.t.log.Cell(i, k.column()); ok {
+				size[k] = m.t.unitSize(cell, k)
+			} else {
+				size[k] = math.NaN()
+			}
+		}
+		return size[k]
+	}
+	for a := range measures {
+		for b := a + 1; b < measures; b++ {
+			if x[a] != x[a] || x[b] != x[b] || a == price || set&(1<<a|1<<b) == 0 || !m.t.mixedUp(a, b) {
+				continue
+			}
+			// The numbers change places, the columns keep their units.
+			r := sizeOf(a) / sizeOf(b)
+			c := candidate{kind: Swap, penalty: penaltySwap, changes: []change{{a, x[b] * r}, {b, x[a] / r}}}
+			if r == r && !sameValue(x[a], c.changes[0].value) {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+// mixedUp says whether two columns can be taken for each other.
+func (t *table) mixedUp(a, b measure) bool {
+	if a.kind() == b.kind() {
+		return true
+	}
+	_, at := t.log.Header(a.column())
+	_, bt := t.log.Header(b.column())
+	return at-bt == 1 || bt-at == 1
+}

@@ -1,0 +1,149 @@
+// Package check looks for slips of the pen in a log of openings: readings that
+// cannot be, that contradict another reading of the same filter, or that stand
+// alone against every other opening of the same part.
+//
+// # Method
+//
+// Every row is held against three kinds of evidence, all on the logarithm of
+// the readings, where a slip of unit or of the decimal point is a shift by a
+// known amount: relations between readings of one filter (a can's mass against
+// its gauge, its size and the density of steel; media mass against its area;
+// …), the other openings of the same part, and the log's own usual range.
+// Centres are medians and scales are median absolute deviations, so that the
+// slips themselves do not move them. Where a row contradicts them, every single
+// change that a slip could have undone is tried (another unit, the point moved,
+// two digits turned round, two cells exchanged), and the one that makes the
+// whole row agree best is named, once, at its cause. The gain has to exceed a
+// penalty that grows with the number of changes that could have been tried.
+//
+// Separately, limits that no filter can break (limits.go) say which readings
+// are impossible and have to be set aside from fits.
+//
+// Everything it returns is data; it changes nothing in the log.
+package check
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"pleatstat/dataset"
+)
+
+// Options of a check. The zero value is the default.
+type Options struct {
+	Today time.Time // openings after this day are reported; zero = now
+}
+
+// Kind says what sort of slip a suggestion undoes.
+type Kind string
+
+const (
+	UnitSlip      Kind = "unit"
+	DecimalSlip   Kind = "decimal"
+	Swap          Kind = "swap"
+	Transposition Kind = "transposition"
+	Spelling      Kind = "spelling"
+	DateSlip      Kind = "date"
+)
+
+// Kinds lists every kind of suggestion.
+func Kinds() []Kind {
+	return []Kind{UnitSlip, DecimalSlip, Swap, Transposition, Spelling, DateSlip}
+}
+
+// Suggestion is what a cell was probably meant to say.
+type Suggestion struct {
+	File     string `json:"file"`
+	Line     int    `json:"line"`   // 1-based line of the file on which the cell starts
+	Column   int    `json:"column"` // 1-based field number
+	Name     string `json:"name"`   // canonical column name
+	Found    string `json:"found"`
+	Intended string `json:"intended"` // as it could be written into the cell
+	Why      string `json:"why"`
+	Kind     Kind   `json:"kind"`
+	Sure     bool   `json:"sure"` // no other explanation comes near
+}
+
+// Result of a check.
+type Result struct {
+	Problems    []dataset.Problem // the reader's and those found here, in order of line and column
+	Suggestions []Suggestion      // in the same order
+	SetAside    []dataset.CellRef // readings that are physically impossible, in order of row
+}
+
+// Run checks a log. It fails only where the log's frame cannot be read.
+func Run(log *dataset.Log, o Options) (*Result, error) {
+	if o.Today.IsZero() {
+		o.Today = time.Now()
+	}
+	t, err := newTable(log)
+	if err != nil {
+		return nil, err
+	}
+	f := &findings{log: log}
+	f.problems = append(f.problems, log.Problems()...)
+
+	wholeColumns(t, f)
+	m := newModel(t)
+	spreadReadings(t, f)
+	slips(t, m, f)
+	duplicates(t, f)
+	dates(t, f, o.Today)
+	spellings(log, f)
+	return f.result(), nil
+}
+
+// findings gathers what a check finds.
+type findings struct {
+	log         *dataset.Log
+	problems    []dataset.Problem
+	suggestions []Suggestion
+	setAside    map[dataset.CellRef]bool
+}
+
+// at reports a problem of one cell.
+func (f *findings) at(row int, column string, severity dataset.Severity, message string) {
+	_, number := f.log.Header(column)
+	p := dataset.Problem{File: f.log.File(), Column: number, Name: column, Message: message, Severity: severity}
+	if c, ok := f.log.Cell(row, column); ok {
+		p.Line, p.Column, p.Text = c.Line, c.Column, c.Text
+	}
+	f.problems = append(f.problems, p)
+}
+
+// suggest names what a cell was probably meant to say.
+func (f *findings) suggest(row int, column, intended, why string, kind Kind, sure bool) {
+	c, ok := f.log.Cell(row, column)
+	if !ok || intended == c.Text {
+		return
+	}
+	f.suggestions = append(f.suggestions, Suggestion{
+		File: f.log.File(), Line: c.Line, Column: c.Column, Name: column,
+		Found: c.Text, Intended: intended, Why: why, Kind: kind, Sure: sure,
+	})
+}
+
+func (f *findings) aside(row int, column string) {
+	if f.setAside == nil {
+		f.setAside = map[dataset.CellRef]bool{}
+	}
+	f.setAside[dataset.CellRef{Row: row, Column: column}] = true
+}
+
+func (f *findings) result() *Result {
+	r := &Result{Problems: f.problems, Suggestions: f.suggestions}
+	slices.SortStableFunc(r.Problems, func(a, b dataset.Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	slices.SortStableFunc(r.Suggestions, func(a, b Suggestion) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	for ref := range f.setAside {
+		r.SetAside = append(r.SetAside, ref)
+	}
+	slices.SortFunc(r.SetAside, func(a, b dataset.CellRef) int {
+		return cmp.Or(cmp.Compare(a.Row, b.Row), cmp.Compare(a.Column, b.Column))
+	})
+	return r
+}

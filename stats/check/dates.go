@@ -1,0 +1,196 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+
+	"pleatstat/dataset"
+)
+
+const (
+	// firstYear: filters that spin on came up in the middle of the twentieth
+	// century; an opening before that is a slip. Common knowledge, no source.
+	firstYear = 1950
+
+	// strayShare: a log that is kept in order has few rows out of it; where
+	// more stray, the log is simply not in order of date.
+	strayShare = 0.02
+
+	// strayYears is how far out of order a row has to be, in years: weeks late
+	// is a row entered later.
+	strayYears = 0.25
+)
+
+// dates reports openings in the future, before filters were made, before the
+// part itself was made, and far out of the order the log is kept in.
+func dates(t *table, f *findings, today time.Time) {
+	if t.opened == nil {
+		return
+	}
+	now := decimalYear(today)
+	for i, at := range t.opened {
+		switch room := t.room(i); {
+		case at-room > now+1.5/365: // a day's grace for time zones
+			f.at(i, "opened", dataset.Doubtful, "lies after today, "+today.Format(time.DateOnly))
+		case at+room < firstYear:
+			f.at(i, "opened", dataset.Doubtful, "lies before there were spin-on filters")
+		}
+	}
+	madeLater(t, f)
+	stray(t, f, now)
+}
+
+// room is how far from its middle the date of row i can lie, in years.
+func (t *table) room(i int) float64 {
+	switch t.precision[i] {
+	case "year":
+		return 0.5
+	case "month":
+		return 1.0 / 24
+	}
+	return 0
+}
+
+func decimalYear(d time.Time) float64 {
+	start := time.Date(d.Year(), 1, 1, 0, 0, 0, 0, time.UTC)
+	end := time.Date(d.Year()+1, 1, 1, 0, 0, 0, 0, time.UTC)
+	at := time.Date(d.Year(), d.Month(), d.Day(), 12, 0, 0, 0, time.UTC)
+	return float64(d.Year()) + at.Sub(start).Hours()/end.Sub(start).Hours()
+}
+
+// A date code is read only in forms that cannot mean anything else: ISO 8601
+// calendar dates, months and weeks.
+var (
+	monthCode = regexp.MustCompile(`^((?:19|20)\d\d)-(0[1-9]|1[0-2])(?:-\d\d)?$`)
+	weekCode  = regexp.MustCompile(`^((?:19|20)\d\d)-?W(0[1-9]|[1-4]\d|5[0-3])$`)
+)
+
+// earliest is the earliest moment a date code can mean, as a decimal year.
+func earliest(code string) (float64, bool) {
+	code = strings.ToUpper(strings.TrimSpace(code))
+	if m := monthCode.FindStringSubmatch(code); m != nil {
+		year, _ := strconv.Atoi(m[1])
+		month, _ := strconv.Atoi(m[2])
+		return float64(year) + float64(month-1)/12, true
+	}
+	if m := weekCode.FindStringSubmatch(code); m != nil {
+		year, _ := strconv.Atoi(m[1])
+		week, _ := strconv.Atoi(m[2])
+		return float64(year) + float64(week-1)*7/365.25, true
+	}
+	return 0, false
+}
+
+// madeLater reports openings before the date stamped on the part.
+func madeLater(t *table, f *findings) {
+	const grace = 14 / 365.25 // a code may name the week it was meant for
+	codes := t.log.Strings("date_code")
+	if codes == nil {
+		return
+	}
+	for i, opened := range t.opened {
+		if made, ok := earliest(codes[i]); ok && opened+t.room(i)+grace < made {
+			f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies before the part was made (date code %s)", codes[i]))
+		}
+	}
+}
+
+// stray reports rows far out of order in a log that is otherwise in order.
+func stray(t *table, f *findings, now float64) {
+	var rows []int
+	for i, at := range t.opened {
+		if at == at && t.precision[i] == "day" {
+			rows = append(rows, i)
+		}
+	}
+	kept := inOrder(t.opened, rows)
+	if out := len(rows) - len(kept); len(rows) < enough || float64(out) > max(1, strayShare*float64(len(rows))) {
+		return
+	}
+	for k, i := range rows {
+		at := t.opened[i]
+		after, found := slices.BinarySearch(kept, k)
+		if found {
+			continue
+		}
+		low, high := math.Inf(-1), now
+		if after > 0 {
+			low = t.opened[rows[kept[after-1]]]
+		}
+		if after < len(kept) {
+			high = t.opened[rows[kept[after]]]
+		}
+		if at > low-strayYears && at < high+strayYears {
+			continue
+		}
+		reportStray(t, f, i, at, low, high)
+	}
+}
+
+func reportStray(t *table, f *findings, i int, at, low, high float64) {
+	why := "the rows around it were opened " + span(low, high)
+	cell, _ := t.log.Cell(i, "opened")
+	year := strconv.Itoa(int(at))
+	for y := int(math.Floor(max(low, high-2))); y <= int(high); y++ {
+		moved := at + float64(y-int(at))
+		if y != int(at) && moved >= low && moved <= high && strings.Count(cell.Text, year) == 1 {
+			intended := strings.Replace(cell.Text, year, strconv.Itoa(y), 1)
+			f.at(i, "opened", dataset.Doubtful, why+"; "+intended+" fits")
+			f.suggest(i, "opened", intended, why+"; "+intended+" fits", DateSlip, false)
+			return
+		}
+	}
+	f.at(i, "opened", dataset.Doubtful, why)
+}
+
+func span(low, high float64) string {
+	a, b := monthOf(low), monthOf(high)
+	switch {
+	case math.IsInf(low, -1):
+		return "in " + b + " or before"
+	case a == b:
+		return "in " + a
+	}
+	return "between " + a + " and " + b
+}
+
+func monthOf(year float64) string {
+	if math.IsInf(year, 0) {
+		return ""
+	}
+	whole := int(math.Floor(year))
+	return time.Month(1+int((year-float64(whole))*12)).String() + " " + strconv.Itoa(whole)
+}
+
+// inOrder returns the places in rows of a longest run of rows whose dates do
+// not go back, by patience sorting in O(n log n).
+func inOrder(opened []float64, rows []int) []int {
+	var tops []int // place of the last row of the best run of each length
+	before := make([]int, len(rows))
+	for k, i := range rows {
+		pile := sort.Search(len(tops), func(p int) bool { return opened[rows[tops[p]]] > opened[i] })
+		before[k] = -1
+		if pile > 0 {
+			before[k] = tops[pile-1]
+		}
+		if pile == len(tops) {
+			tops = append(tops, k)
+		} else {
+			tops[pile] = k
+		}
+	}
+	if len(tops) == 0 {
+		return nil
+	}
+	run := make([]int, len(tops))
+	for p, k := len(tops)-1, tops[len(tops)-1]; p >= 0; p, k = p-1, before[k] {
+		run[p] = k
+	}
+	return run
+}

@@ -1,0 +1,104 @@
+package check
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"pleatstat/dataset"
+)
+
+// alikeReadings is how many readings of a balance, caliper or tape must agree
+// before two rows count as one row entered twice; counts and prices of the
+// same part agree anyway.
+const alikeReadings = 3
+
+// duplicates reports rows of one part and day whose readings are all the same.
+func duplicates(t *table, f *findings) {
+	type print struct {
+		hash uint64
+		row  int
+	}
+	var prints []print
+	for p := range len(t.start) - 1 {
+		rows := t.rows[t.start[p]:t.start[p+1]]
+		if len(rows) < 2 {
+			continue
+		}
+		prints = prints[:0]
+		for _, i := range rows {
+			prints = append(prints, print{t.hash(i), i})
+		}
+		slices.SortFunc(prints, func(a, b print) int {
+			return cmp.Or(cmp.Compare(a.hash, b.hash), cmp.Compare(a.row, b.row))
+		})
+		for k := 1; k < len(prints); k++ {
+			a, b := prints[k-1].row, prints[k].row
+			if prints[k-1].hash == prints[k].hash && t.alike(a, b) {
+				reportTwice(t, f, a, b)
+			}
+		}
+	}
+}
+
+func reportTwice(t *table, f *findings, first, second int) {
+	f.problems = append(f.problems, dataset.Problem{
+		File: f.log.File(), Line: f.log.Line(second), Name: "part", Text: t.partName(second),
+		Message:  fmt.Sprintf("every reading is the same as in line %d: the same opening entered twice?", f.log.Line(first)),
+		Severity: dataset.Doubtful,
+	})
+}
+
+// hash mixes a row's readings and date.
+func (t *table) hash(i int) uint64 {
+	const prime = 0x9e3779b97f4a7c15
+	h := uint64(prime)
+	mix := func(v float64) {
+		b := math.Float64bits(v)
+		if v != v {
+			b = 1 // all blanks alike
+		}
+		h = (h ^ b) * prime
+		h ^= h >> 29
+	}
+	for _, column := range t.value {
+		if column != nil {
+			mix(column[i])
+		}
+	}
+	if t.opened != nil {
+		mix(t.opened[i])
+	}
+	return h
+}
+
+// alike says whether two rows agree in everything that was read, with enough
+// readings for that to be no accident.
+func (t *table) alike(a, b int) bool {
+	if t.opened != nil && !same(t.opened[a], t.opened[b]) {
+		return false
+	}
+	read := 0
+	for m, column := range t.value {
+		if column == nil {
+			continue
+		}
+		if !same(column[a], column[b]) {
+			return false
+		}
+		kind := measure(m).kind()
+		if column[a] == column[a] && (kind == dataset.KindLength || kind == dataset.KindMass || kind == dataset.KindArea) {
+			read++
+		}
+	}
+	return read >= alikeReadings
+}
+
+func same(a, b float64) bool { return a == b || a != a && b != b }
+
+func (t *table) partName(i int) string {
+	maker, _ := t.log.Cell(i, "maker")
+	part, _ := t.log.Cell(i, "part")
+	return maker.Text + " " + part.Text
+}

@@ -1,0 +1,321 @@
+package check
+
+import (
+	"math"
+	"math/bits"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
+
+	"pleatstat/stats"
+)
+
+// Thresholds of the search, in the scales of the evidence.
+const (
+	// gate: a row is looked at when any evidence is this many scales off.
+	gate = 4.0
+
+	// fits: a reading fits when it is no more than this many scales off.
+	fits = 3.5
+
+	// supported: a reading this close to another opening of the same part is
+	// borne out by it.
+	supported = 2.5
+
+	// siblingCap bounds what one other opening can say, so that two openings
+	// with the same slip do not outvote physics.
+	siblingCap = 60.0
+
+	// brokenCost is the most that a broken limit weighs against a row.
+	brokenCost = 60.0
+
+	// enough readings of a relation to estimate its centre and scale from the
+	// log rather than take them from common practice.
+	enough = 8
+
+	// fewerReadings widens an estimated scale by this over their number: a
+	// scale from eight readings is itself known to a third only.
+	fewerReadings = 4.0
+)
+
+// scaled is a relation with its centre and scale in this log.
+type scaled struct {
+	relation
+	centre, scale float64 // scale 0 = says nothing here
+	mask          uint32
+}
+
+// z is how many scales the row is off, NaN where a reading is blank.
+func (s *scaled) z(x *row) float64 { return (s.at(x) - s.centre) / s.scale }
+
+// model is what the log and common practice expect of a row.
+type model struct {
+	t         *table
+	relations []scaled
+	limits    []limit
+	limitMask []uint32
+	touching  [measures]uint64 // relations a measure takes part in, as bits
+	bounding  [measures]uint64 // limits it takes part in
+
+	siblingScale [measures]float64
+	middle       [measures][]float64 // median of log reading by product; NaN with fewer than two
+	several      [measures][]int32   // readings behind it
+}
+
+func mask(of []measure) uint32 {
+	var m uint32
+	for _, x := range of {
+		m |= 1 << x
+	}
+	return m
+}
+
+func newModel(t *table) *model {
+	m := &model{t: t, limits: limits()}
+	for i, l := range m.limits {
+		m.limitMask = append(m.limitMask, mask(l.of))
+		for _, x := range l.of {
+			m.bounding[x] |= 1 << i
+		}
+	}
+	sample := t.sample()
+	rows := make([]row, len(sample))
+	for j, i := range sample {
+		t.load(i, &rows[j])
+	}
+	for _, r := range relations() {
+		s := scaled{relation: r, centre: r.centre, scale: r.prior, mask: mask(r.of)}
+		values := make([]float64, 0, len(rows))
+		for j := range rows {
+			if v := r.at(&rows[j]); !math.IsNaN(v) && !math.IsInf(v, 0) {
+				values = append(values, v)
+			}
+		}
+		if len(values) >= enough {
+			s.centre = stats.Median(values)
+			s.scale = max(r.floor, stats.MAD(values)) * (1 + fewerReadings/float64(len(values)))
+		}
+		if s.scale == 0 {
+			continue
+		}
+		for _, x := range r.of {
+			m.touching[x] |= 1 << len(m.relations)
+		}
+		m.relations = append(m.relations, s)
+	}
+	m.siblings()
+	return m
+}
+
+// siblingFloor is the least scale of the differences between openings of one
+// part, on logs: a reading is not doubted for what the bench or a change at
+// the works can do. Common practice, no source.
+func siblingFloor(m measure) float64 {
+	switch m {
+	case price, claimedParticle:
+		return 0.15 // prices rise and shops differ
+	case springMass, inletHoleDiameter, inletHoles:
+		return 0.06
+	}
+	return 0.03
+}
+
+// siblings works out each product's middle reading and how far openings of one
+// part usually lie from it.
+func (m *model) siblings() {
+	var work errgroup.Group
+	work.SetLimit(runtime.GOMAXPROCS(0))
+	for x := range measures {
+		if m.t.value[x] != nil {
+			work.Go(func() error {
+				m.siblingsOf(x)
+				return nil
+			})
+		}
+	}
+	_ = work.Wait() // no worker returns an error
+}
+
+func (m *model) siblingsOf(x measure) {
+	t := m.t
+	values := t.value[x]
+	middle := make([]float64, len(t.start)-1)
+	several := make([]int32, len(middle))
+	var buffer, deviations []float64
+	for p := range middle {
+		buffer = buffer[:0]
+		for _, i := range t.rows[t.start[p]:t.start[p+1]] {
+			if v := values[i]; v > 0 {
+				buffer = append(buffer, v)
+			}
+		}
+		middle[p] = math.NaN()
+		several[p] = int32(len(buffer))
+		if len(buffer) < 2 {
+			continue
+		}
+		// The median of the readings, then its log: the same as the median of
+		// the logs but for an even number of readings far apart.
+		middle[p] = math.Log(stats.Median(buffer))
+		if len(buffer) > 2 && len(deviations) < sampleRows {
+			for _, v := range buffer {
+				deviations = append(deviations, math.Log(v)-middle[p])
+			}
+		}
+	}
+	m.middle[x], m.several[x] = middle, several
+	m.siblingScale[x] = siblingFloor(x)
+	if len(deviations) >= enough {
+		m.siblingScale[x] = max(m.siblingScale[x], stats.MAD(deviations))
+	}
+}
+
+// siblingFar says whether row i's reading may be far from its part's others;
+// cheap, for the first pass.
+func (m *model) siblingFar(i int, x measure, v float64) bool {
+	p := m.t.product[i]
+	if m.several[x] == nil || m.several[x][p] < 2 || v <= 0 {
+		return false
+	}
+	near := gate
+	if m.several[x][p] == 2 {
+		near /= 2 // the middle lies half way between the two
+	}
+	return math.Abs(math.Log(v)-m.middle[x][p]) > near*m.siblingScale[x]
+}
+
+// nearestOf bounds how many other openings are looked at.
+const nearestOf = 60
+
+// siblingZ is how many scales a reading is from the nearest reading among the
+// part's other openings, NaN where there is none.
+func (m *model) siblingZ(i int, x measure, v float64) float64 {
+	values := m.t.value[x]
+	if values == nil || !(v > 0) {
+		return math.NaN()
+	}
+	others := m.t.openings(i)
+	stride := 1 + (len(others)-1)/nearestOf
+	nearest := math.Inf(1)
+	for k := 0; k < len(others); k += stride {
+		if w := values[others[k]]; others[k] != i && w > 0 {
+			nearest = min(nearest, math.Abs(math.Log(v/w)))
+		}
+	}
+	if math.IsInf(nearest, 1) {
+		return math.NaN()
+	}
+	return nearest / m.siblingScale[x]
+}
+
+// weight is what evidence z scales off counts: its square, growing only
+// linearly once it is plainly off; nothing where a reading is blank.
+func weight(z float64) float64 {
+	z = min(math.Abs(z), 1000) // zero has no logarithm
+	switch {
+	case z != z:
+		return 0
+	case z <= gate:
+		return z * z
+	}
+	return gate * (2*z - gate)
+}
+
+// cost of a row over the relations, limits and siblings that the measures of
+// touched take part in.
+func (m *model) cost(i int, x *row, touched uint32) float64 {
+	total := m.evidence(x, touched)
+	for set := touched; set != 0; set &= set - 1 {
+		k := measure(bits.TrailingZeros32(set))
+		total += min(siblingCap, weight(m.siblingZ(i, k, x[k])))
+	}
+	return total
+}
+
+// evidence is the part of the cost that the row itself tells.
+func (m *model) evidence(x *row, touched uint32) float64 {
+	var relations, limits uint64
+	var total float64
+	for set := touched; set != 0; set &= set - 1 {
+		k := bits.TrailingZeros32(set)
+		relations |= m.touching[k]
+		limits |= m.bounding[k]
+	}
+	for set := relations; set != 0; set &= set - 1 {
+		total += weight(m.relations[bits.TrailingZeros64(set)].z(x))
+	}
+	for set := limits; set != 0; set &= set - 1 {
+		total += m.limits[bits.TrailingZeros64(set)].cost(x)
+	}
+	return total
+}
+
+// suspects lists the rows in which something is off, in file order.
+func (m *model) suspects() []int {
+	workers := runtime.GOMAXPROCS(0)
+	found := make([][]int, workers)
+	var work errgroup.Group
+	for w := range workers {
+		work.Go(func() error {
+			var x row
+			for i := w * m.t.n / workers; i < (w+1)*m.t.n/workers; i++ {
+				m.t.load(i, &x)
+				if m.off(i, &x) {
+					found[w] = append(found[w], i)
+				}
+			}
+			return nil
+		})
+	}
+	_ = work.Wait() // no worker returns an error
+	var out []int
+	for _, rows := range found {
+		out = append(out, rows...)
+	}
+	return out
+}
+
+func (m *model) off(i int, x *row) bool {
+	for k := range m.relations {
+		if math.Abs(m.relations[k].z(x)) > gate {
+			return true
+		}
+	}
+	for k := range m.limits {
+		if m.limits[k].broken(x) {
+			return true
+		}
+	}
+	for k := range measures {
+		if m.siblingFar(i, k, x[k]) {
+			return true
+		}
+	}
+	return false
+}
+
+// implicated lists the measures that take part in evidence against the row.
+func (m *model) implicated(i int, x *row) uint32 {
+	var out uint32
+	for k := range m.relations {
+		if math.Abs(m.relations[k].z(x)) > gate {
+			out |= m.relations[k].mask
+		}
+	}
+	for k := range m.limits {
+		if m.limits[k].broken(x) {
+			out |= m.limitMask[k]
+		}
+	}
+	for k := range measures {
+		if m.siblingZ(i, k, x[k]) > gate {
+			out |= 1 << k
+		}
+	}
+	for k := range measures {
+		if x[k] != x[k] {
+			out &^= 1 << k
+		}
+	}
+	return out
+}

@@ -1,0 +1,148 @@
+package check
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"pleatstat/dataset"
+)
+
+const (
+	// manyRepeats: with fewer cells of several readings the column's usual
+	// spread cannot be told.
+	manyRepeats = 8
+
+	// beyondSpread: readings of one thing are reported when they scatter this
+	// many times as much as is usual in the column, and by leastSpread of their
+	// mean: nobody measures again for less.
+	beyondSpread = 6.0
+	leastSpread  = 0.03
+
+	// wildSpread is reported whatever the column shows: a thing read twice with
+	// any caliper, balance or tape does not differ by a seventh. Common
+	// practice, no source.
+	wildSpread = 0.15
+
+	// impossibleRatio: of two readings of one thing that differ twofold, one is
+	// wrong, and their mean is no reading at all.
+	impossibleRatio = 2.0
+)
+
+// spreadReadings reports cells whose readings of the same thing lie far apart.
+func spreadReadings(t *table, f *findings) {
+	for m := range measures {
+		if t.value[m] == nil {
+			continue
+		}
+		repeats := t.log.Repeats(m.column())
+		usual := usualSpread(repeats)
+		for _, r := range repeats {
+			mean := t.value[m][r.Row]
+			relative := r.SD / mean
+			if relative > wildSpread || relative > leastSpread && len(repeats) >= manyRepeats && r.SD > beyondSpread*usual {
+				t.apart(m, r.Row, usual, len(repeats), f)
+			}
+		}
+	}
+}
+
+// usualSpread is the pooled standard deviation of repeated readings, the
+// widest tenth left out.
+func usualSpread(repeats []dataset.Repeat) float64 {
+	sorted := slices.Clone(repeats)
+	slices.SortFunc(sorted, func(a, b dataset.Repeat) int { return cmp.Compare(a.SD, b.SD) })
+	var squares, freedom float64
+	for _, r := range sorted[:len(sorted)-(len(sorted)+9)/10] {
+		squares += float64(r.N-1) * r.SD * r.SD
+		freedom += float64(r.N - 1)
+	}
+	if freedom == 0 {
+		return 0
+	}
+	return math.Sqrt(squares / freedom)
+}
+
+// apart reports one such cell. Where one reading alone is off, the others stand
+// for the cell in what follows.
+func (t *table) apart(m measure, i int, usual float64, cells int, f *findings) {
+	cell, ok := t.log.Cell(i, m.column())
+	if !ok || len(cell.Readings) < 2 {
+		return
+	}
+	low, high := slices.Min(cell.Readings), slices.Max(cell.Readings)
+	message := fmt.Sprintf("readings of one thing lie between %s and %s", t.show(m, low), t.show(m, high))
+	if cells >= manyRepeats && usual > 0 {
+		message += fmt.Sprintf("; they usually repeat to %s here", t.fine(m, usual))
+	}
+	t.value[m][i] = math.NaN()
+	if k, others, c := oddReading(cell.Readings, m, t.unitOf(cell, m)); k >= 0 {
+		t.value[m][i] = others
+		if c != nil {
+			if intended, ok := t.readingMeant(cell, m, k, c); ok {
+				message += "; " + intended + " fits"
+				f.suggest(i, m.column(), intended, message, c.kind, true)
+			}
+		}
+	}
+	if high > impossibleRatio*low {
+		f.aside(i, m.column())
+		message += "; left out of the fits"
+	}
+	f.at(i, m.column(), dataset.Doubtful, message)
+}
+
+// oddReading finds the one reading that is off while the others agree, with
+// their mean and the slip that explains it, if one does. -1 for none.
+func oddReading(readings []float64, m measure, unit string) (odd int, others float64, slip *candidate) {
+	const agree = 0.1 // log of the ratio
+	for k, v := range readings {
+		rest := slices.Delete(slices.Clone(readings), k, k+1)
+		low, high := slices.Min(rest), slices.Max(rest)
+		if !(math.Log(high/low) < agree) {
+			continue
+		}
+		mean := (low + high) / 2
+		for _, c := range factors(m, unit) {
+			if math.Abs(math.Log(v*c.factor/mean)) < agree {
+				c.changes = []change{{m, v * c.factor}}
+				// Of two readings either could be off: the one outside what
+				// such parts have is.
+				if len(readings) > 2 || !plausible(m, v) && plausible(m, mean) {
+					return k, mean, &c
+				}
+			}
+		}
+		if len(readings) > 2 && math.Abs(math.Log(v/mean)) > agree {
+			return k, mean, nil
+		}
+	}
+	return -1, 0, nil
+}
+
+// plausible says whether a reading lies within four spreads of what such parts
+// have.
+func plausible(m measure, v float64) bool {
+	for _, u := range usuals {
+		if u.m == m {
+			return u.prior == 0 || math.Abs(math.Log(v/u.middle)) < gate*u.prior
+		}
+	}
+	return true
+}
+
+// readingMeant is the cell with its k-th reading put right.
+func (t *table) readingMeant(cell dataset.Cell, m measure, k int, c *candidate) (string, bool) {
+	pieces := strings.Split(cell.Text, ";")
+	if len(pieces) != len(cell.Readings) {
+		return "", false
+	}
+	piece := cell
+	piece.Text = strings.TrimSpace(pieces[k])
+	piece.Value, piece.Readings = cell.Readings[k], cell.Readings[k:k+1]
+	lead := pieces[k][:len(pieces[k])-len(strings.TrimLeft(pieces[k], " "))]
+	pieces[k] = lead + t.intended(piece, c)
+	return strings.Join(pieces, ";"), true
+}

@@ -1,0 +1,158 @@
+package check
+
+import (
+	"math"
+
+	"pleatstat/dataset"
+)
+
+// relation ties readings of one filter to each other, or one reading to the
+// log's usual range. Its value is a logarithm, NaN where a reading is blank.
+type relation struct {
+	name   string // "media mass for its area"
+	of     []measure
+	at     func(x *row) float64
+	centre float64 // before any data; common practice, no source
+	prior  float64 // scale before any data; 0 = cannot be said
+	floor  float64 // least scale: parts differ that much whatever a small log shows
+}
+
+func (r *relation) marginal() bool { return len(r.of) == 1 }
+
+// canSurface is wall and dome of the can in cm².
+func canSurface(x *row) float64 {
+	return (math.Pi*x[canOD]*x[canHeight] + math.Pi/4*x[canOD]*x[canOD]) / 100
+}
+
+// steelMass is what the can would weigh in g by gauge, size and the density of
+// steel.
+func steelMass(x *row) float64 { return canSurface(x) * x[canGauge] / 10 * dataset.SteelDensity }
+
+// areaOf is the media's area in cm², one face: the logged one where length and
+// width were not both taken.
+func areaOf(x *row) float64 {
+	if a := x[mediaLength] * x[elementWidth] / 100; a == a {
+		return a
+	}
+	return x[mediaArea]
+}
+
+func grammage(x *row) float64   { return x[mediaMass] / areaOf(x) * 1e4 }
+func pleatDepth(x *row) float64 { return x[mediaLength] / (2 * x[pleats]) }
+
+// mediaDensity is in g/cm³.
+func mediaDensity(x *row) float64 { return grammage(x) / x[mediaThickness] / 1000 }
+
+// usual describes one column's own range: a middle in base units and the
+// spread of its logarithm over parts, both common practice, no source.
+type usual struct {
+	m             measure
+	middle, prior float64
+	floor         float64
+}
+
+var usuals = []usual{
+	{price, 0, 0, 0.40},
+	{canOD, 76, 0.25, 0.10},
+	{canHeight, 85, 0.35, 0.15},
+	{gasketOD, 66, 0.25, 0.10},
+	{totalMass, 220, 0.60, 0.25},
+	{basePlateMass, 55, 0.60, 0.25},
+	{elementMass, 45, 0.60, 0.30},
+	{canMass, 90, 0.60, 0.25},
+	{mediaMass, 12, 0.60, 0.30},
+	{springMass, 6, 0.70, 0.45},
+	{canGauge, 0.45, 0.25, 0.15},
+	{basePlateGauge, 2.5, 0.35, 0.15},
+	{inletHoles, 7, 0.30, 0.25},
+	{inletHoleDiameter, 5.5, 0.35, 0.20},
+	{pleats, 60, 0.30, 0.15},
+	{elementWidth, 45, 0.40, 0.20},
+	{elementOD, 68, 0.25, 0.10},
+	{mediaLength, 1200, 0.45, 0.25},
+	{mediaThickness, 0.6, 0.35, 0.15},
+	{mediaArea, 550, 0.60, 0.30},
+	{claimedEfficiency, 97, 0.08, 0.06},
+	{claimedParticle, 20, 0.50, 0.40},
+}
+
+// relations lists them all; a fresh slice, filled in by the model.
+func relations() []relation {
+	var out []relation
+	for _, u := range usuals {
+		out = append(out, relation{
+			name: words(u.m), of: []measure{u.m}, floor: u.floor,
+			centre: math.Log(u.middle), prior: u.prior,
+			at: func(x *row) float64 { return math.Log(x[u.m]) },
+		})
+	}
+	ratio := func(a, b measure, middle, prior, floor float64) relation {
+		return relation{
+			name: words(a) + " against " + words(b), of: []measure{a, b},
+			centre: math.Log(middle), prior: prior, floor: floor,
+			at: func(x *row) float64 { return math.Log(x[a] / x[b]) },
+		}
+	}
+	media := []measure{mediaMass, mediaLength, elementWidth, mediaArea}
+	return append(out,
+		relation{
+			name: "can mass against gauge, size and the density of steel", of: []measure{canMass, canGauge, canOD, canHeight},
+			centre: 0, prior: 0.10, floor: 0.06,
+			at: func(x *row) float64 { return math.Log(x[canMass] / steelMass(x)) },
+		},
+		relation{
+			name: "total mass against the can that gauge and size make", of: []measure{totalMass, canGauge, canOD, canHeight},
+			centre: math.Log(2.2), prior: 0.25, floor: 0.15,
+			at: func(x *row) float64 { return math.Log(x[totalMass] / steelMass(x)) },
+		},
+		ratio(canMass, totalMass, 0.42, 0.25, 0.12),
+		ratio(basePlateMass, totalMass, 0.26, 0.30, 0.15),
+		ratio(elementMass, totalMass, 0.20, 0.35, 0.20),
+		ratio(mediaMass, elementMass, 0.38, 0.40, 0.25),
+		ratio(springMass, totalMass, 0.03, 0.60, 0.35),
+		relation{
+			name: "base plate mass against its gauge and the can's diameter", of: []measure{basePlateMass, basePlateGauge, canOD},
+			prior: 0, floor: 0.15,
+			at: func(x *row) float64 { return math.Log(x[basePlateMass] / (x[basePlateGauge] * x[canOD] * x[canOD])) },
+		},
+		relation{
+			name: "media mass for its area", of: media, centre: math.Log(200), prior: 0.25, floor: 0.15,
+			at: func(x *row) float64 { return math.Log(grammage(x)) },
+		},
+		relation{
+			name: "media mass for its area and thickness", of: append(media[:len(media):len(media)], mediaThickness),
+			centre: math.Log(0.33), prior: 0.35, floor: 0.20,
+			at: func(x *row) float64 { return math.Log(mediaDensity(x)) },
+		},
+		relation{
+			name: "media length for its pleats", of: []measure{mediaLength, pleats}, centre: math.Log(10), prior: 0.30, floor: 0.15,
+			at: func(x *row) float64 { return math.Log(pleatDepth(x)) },
+		},
+		relation{
+			name: "pleat depth against the can's diameter", of: []measure{mediaLength, pleats, canOD},
+			centre: math.Log(0.14), prior: 0.30, floor: 0.15,
+			at: func(x *row) float64 { return math.Log(pleatDepth(x) / x[canOD]) },
+		},
+		relation{
+			name: "media area for its pleats and width", of: []measure{mediaArea, pleats, elementWidth},
+			centre: math.Log(0.20), prior: 0.35, floor: 0.20,
+			at: func(x *row) float64 { return math.Log(x[mediaArea] / (x[pleats] * x[elementWidth])) },
+		},
+		ratio(elementWidth, canHeight, 0.52, 0.30, 0.15),
+		ratio(gasketOD, canOD, 0.88, 0.10, 0.05),
+		ratio(elementOD, canOD, 0.91, 0.10, 0.05),
+		relation{
+			name: "total mass against the can's size", of: []measure{totalMass, canOD, canHeight},
+			centre: math.Log(0.85), prior: 0.40, floor: 0.20,
+			at: func(x *row) float64 { return math.Log(x[totalMass] / canSurface(x)) },
+		},
+		relation{
+			name: "price for the media area", of: []measure{price, mediaLength, elementWidth, mediaArea}, floor: 0.35,
+			at: func(x *row) float64 { return math.Log(x[price]) - priceExponent*math.Log(areaOf(x)) },
+		},
+	)
+}
+
+// priceExponent: price grows a little less than in proportion to media area;
+// the check needs it only roughly.
+const priceExponent = 0.9

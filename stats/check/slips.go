@@ -1,0 +1,294 @@
+package check
+
+import (
+	"container/heap"
+	"math"
+	"math/bits"
+	"runtime"
+	"strings"
+
+	"golang.org/x/sync/errgroup"
+
+	"pleatstat/dataset"
+)
+
+// slips finds the readings that are off and says, where it can, what was meant.
+// The plainest slip of the whole log goes first: once it is undone it no longer
+// counts against the part's other openings, nor against the rest of its row.
+func slips(t *table, m *model, f *findings) {
+	rows := m.suspects()
+	waiting := m.firstGains(rows)
+	heap.Init(&waiting)
+	original := map[int]row{}
+	for len(waiting) > 0 {
+		w := &waiting[0]
+		var x row
+		t.load(w.row, &x)
+		c, rival := m.search(w.row, &x)
+		switch {
+		case c == nil:
+			heap.Pop(&waiting)
+			continue
+		case c.gain < w.gain:
+			w.gain = c.gain // another row may be plainer by now
+			heap.Fix(&waiting, 0)
+			continue
+		}
+		if _, seen := original[w.row]; !seen {
+			original[w.row] = x
+		}
+		as := original[w.row]
+		m.report(w.row, &x, c, rival, f)
+		for _, ch := range c.changes {
+			m.asideIfImpossible(w.row, ch.m, &as, f)
+			t.value[ch.m][w.row] = ch.value
+		}
+		w.gain, w.slips = math.Inf(1), w.slips+1 // looked at again at once
+		if w.slips == maxSlipsARow {
+			heap.Pop(&waiting)
+		}
+	}
+	for _, i := range rows {
+		var x row
+		t.load(i, &x)
+		m.unexplained(i, &x, f)
+	}
+}
+
+// suspect is a row that waits to be looked at, with the gain its next slip
+// promises.
+type suspect struct {
+	row   int
+	gain  float64
+	slips int // named so far
+}
+
+// queue is a heap with the greatest gain on top, earlier rows before later.
+type queue []suspect
+
+func (q queue) Len() int { return len(q) }
+func (q queue) Less(a, b int) bool {
+	if q[a].gain != q[b].gain {
+		return q[a].gain > q[b].gain
+	}
+	return q[a].row < q[b].row
+}
+func (q queue) Swap(a, b int) { q[a], q[b] = q[b], q[a] }
+func (q *queue) Push(x any)   { *q = append(*q, x.(suspect)) }
+func (q *queue) Pop() any {
+	last := (*q)[len(*q)-1]
+	*q = (*q)[:len(*q)-1]
+	return last
+}
+
+// firstGains looks at every suspect row by itself.
+func (m *model) firstGains(rows []int) queue {
+	gains := make([]float64, len(rows))
+	var work errgroup.Group
+	work.SetLimit(runtime.GOMAXPROCS(0))
+	const block = 64
+	for from := 0; from < len(rows); from += block {
+		work.Go(func() error {
+			var x row
+			for j := from; j < min(from+block, len(rows)); j++ {
+				m.t.load(rows[j], &x)
+				if c, _ := m.search(rows[j], &x); c != nil {
+					gains[j] = c.gain
+				}
+			}
+			return nil
+		})
+	}
+	_ = work.Wait() // no worker returns an error
+	var out queue
+	for j, i := range rows {
+		out = append(out, suspect{row: i, gain: gains[j]})
+	}
+	return out
+}
+
+// asideIfImpossible sets a reading aside when it takes part in a limit that
+// the row as written breaks.
+func (m *model) asideIfImpossible(i int, k measure, x *row, f *findings) {
+	for set := m.bounding[k]; set != 0; set &= set - 1 {
+		if m.limits[bits.TrailingZeros64(set)].broken(x) {
+			f.aside(i, k.column())
+			return
+		}
+	}
+}
+
+// unexplained reports limits that are still broken: something in them is
+// impossible, and nothing says which. All of them are set aside but those that
+// another opening of the part bears out.
+func (m *model) unexplained(i int, x *row, f *findings) {
+	for k := range m.limits {
+		l := &m.limits[k]
+		if !l.broken(x) {
+			continue
+		}
+		var doubted []measure
+		for _, c := range l.of {
+			if z := m.siblingZ(i, c, x[c]); x[c] == x[c] && !(z < supported) {
+				doubted = append(doubted, c)
+			}
+		}
+		if len(doubted) == 0 {
+			for _, c := range l.of {
+				if x[c] == x[c] {
+					doubted = append(doubted, c)
+				}
+			}
+		}
+		for _, c := range doubted {
+			f.aside(i, c.column())
+		}
+		message := l.says(x, m.t.show) + "; left out of the fits"
+		if len(doubted) > 1 {
+			message += ", since nothing says which of " + list(doubted) + " is off"
+		}
+		f.at(i, doubted[0].column(), dataset.Doubtful, message)
+		for _, c := range doubted { // said once
+			x[c] = math.NaN()
+		}
+	}
+}
+
+// report names one slip.
+func (m *model) report(i int, x *row, c *candidate, rival float64, f *findings) {
+	k := c.changes[0].m
+	cell, ok := m.t.log.Cell(i, k.column())
+	if !ok {
+		return
+	}
+	reason := m.reason(i, k, x, cell)
+	sure := c.gain > clearGain && rival < c.gain-rivalGain && m.borneOut(i, x, c)
+	switch c.kind {
+	case Swap:
+		other := c.changes[1].m
+		cellB, okB := m.t.log.Cell(i, other.column())
+		if !okB {
+			return
+		}
+		if m.touchedLess(i, x, k, other) {
+			reason = m.reason(i, other, x, cellB)
+		}
+		why := reason + "; " + words(k) + " and " + words(other) + " fit the other way round"
+		f.at(i, k.column(), dataset.Doubtful, why)
+		f.suggest(i, k.column(), numberText(cellB), why, c.kind, sure)
+		f.suggest(i, other.column(), numberText(cell), why, c.kind, sure)
+	case UnitSlip, DecimalSlip, Transposition:
+		intended := m.t.intended(cell, c)
+		why := reason + "; " + m.t.meant(k, cell, intended, c) + " fits"
+		f.at(i, k.column(), dataset.Doubtful, why)
+		f.suggest(i, k.column(), intended, why, c.kind, sure)
+	default:
+		severity := dataset.Doubtful
+		if m.onlySiblings(i, k, x) {
+			severity = dataset.Note
+			reason += ": measure again, or the part has changed"
+		}
+		f.at(i, k.column(), severity, reason)
+	}
+}
+
+// borneOut says whether a slip rests on more than one other opening of the
+// part: where there are only two and nothing else tells, either could be off.
+func (m *model) borneOut(i int, x *row, c *candidate) bool {
+	var touched uint32
+	y := *x
+	fewest := math.MaxInt
+	for _, ch := range c.changes {
+		touched |= 1 << ch.m
+		y[ch.m] = ch.value
+		others := 0
+		for _, j := range m.t.openings(i) {
+			if v := m.t.value[ch.m][j]; j != i && v == v {
+				others++
+			}
+		}
+		fewest = min(fewest, others)
+	}
+	return fewest > 1 || m.evidence(x, touched)-m.evidence(&y, touched)-c.penalty > 0
+}
+
+// touchedLess says whether the evidence against a is weaker than against b.
+func (m *model) touchedLess(i int, x *row, a, b measure) bool {
+	return m.sharpest(i, a, x) < m.sharpest(i, b, x)
+}
+
+// onlySiblings says whether nothing but the part's other openings speaks
+// against a reading.
+func (m *model) onlySiblings(i int, k measure, x *row) bool {
+	for set := m.bounding[k]; set != 0; set &= set - 1 {
+		if m.limits[bits.TrailingZeros64(set)].broken(x) {
+			return false
+		}
+	}
+	for set := m.touching[k]; set != 0; set &= set - 1 {
+		if r := &m.relations[bits.TrailingZeros64(set)]; !r.marginal() && math.Abs(r.z(x)) > gate {
+			return false
+		}
+	}
+	return true
+}
+
+// reason says in words what speaks most strongly against a reading.
+func (m *model) reason(i int, k measure, x *row, cell dataset.Cell) string {
+	show := m.t.asWritten(k, x[k], cell)
+	for set := m.bounding[k]; set != 0; {
+		// Limits on several readings say more than bounds on one: last first.
+		b := 63 - bits.LeadingZeros64(set)
+		set &^= 1 << b
+		if m.limits[b].broken(x) {
+			return m.limits[b].says(x, show)
+		}
+	}
+	if z := m.siblingZ(i, k, x[k]); z > gate {
+		return m.others(i, k)
+	}
+	var worst *scaled
+	far := 0.0
+	for set := m.touching[k]; set != 0; set &= set - 1 {
+		r := &m.relations[bits.TrailingZeros64(set)]
+		if z := math.Abs(r.z(x)); z > far && (worst == nil || !r.marginal()) {
+			worst, far = r, z
+		}
+	}
+	if worst == nil {
+		return "out of line"
+	}
+	if worst.marginal() {
+		return "usual in this log is about " + m.t.show(k, math.Exp(worst.centre))
+	}
+	return worst.name + " is " + times(math.Exp(worst.at(x)-worst.centre)) + " the usual"
+}
+
+// others says what the part's other openings read.
+func (m *model) others(i int, k measure) string {
+	low, high, n := math.Inf(1), math.Inf(-1), 0
+	for _, j := range m.t.openings(i) {
+		if v := m.t.value[k][j]; j != i && v == v {
+			low, high, n = min(low, v), max(high, v), n+1
+		}
+	}
+	a, b := m.t.show(k, low), m.t.show(k, high)
+	switch {
+	case n == 1:
+		return "this part's other opening has " + a
+	case a == b:
+		return "this part's other openings have " + a
+	}
+	return "this part's other openings have " + a + " to " + b
+}
+
+func list(of []measure) string {
+	names := make([]string, len(of))
+	for i, m := range of {
+		names[i] = words(m)
+	}
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}
