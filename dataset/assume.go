@@ -28,65 +28,100 @@ var candidates = map[Kind][]string{
 	KindArea:   {"cm²", "in²", "m²"},
 }
 
+// partners are measured with the same tool, so a log has them in the same unit
+// more often than not.
+var partners = [][]string{
+	{"media_length", "element_width", "element_od"},
+	{"can_od", "can_height", "gasket_od"},
+	{"can_gauge", "base_plate_gauge", "media_thickness"},
+	{"total_mass", "can_mass", "element_mass", "base_plate_mass", "media_mass", "spring_mass"},
+}
+
 // assumeUnits settles the unit of every measure whose header names none, and
 // says so. Where all values carry their own unit nothing is assumed.
 //
 // The unit is the only one that puts the middle of the column where such parts
-// lie; where several do, the one of the system the other headers are written
-// in; where none does or nothing else tells, the base unit.
+// lie. Where several do, it is that of a column measured with the same tool,
+// else of the system most other headers are in. Where none does, it is the base
+// unit.
 func (l *Log) assumeUnits() {
 	votes := map[units.System]int{}
+	var open []*column
 	for _, c := range l.columns {
-		if _, ok := candidates[c.def.Kind]; ok && c.given {
+		d, ok := c.dimension()
+		if !ok {
+			continue
+		}
+		_, choice := candidates[c.def.Kind]
+		switch {
+		case c.given && choice:
 			votes[c.unit.System]++
+		case c.given:
+		case !choice: // percent and µm go without saying
+			c.unit = units.Base(d)
+		case c.other == 0:
+			c.unit = mostWritten(c.ownUnit, d)
+		default:
+			open = append(open, c)
+		}
+	}
+	var unsettled []*column
+	for _, c := range open {
+		fitting, median := fits(c)
+		switch len(fitting) {
+		case 0:
+			d, _ := c.dimension()
+			l.assume(c, units.Base(d), Doubtful, median, "though no unit puts its values where such parts lie")
+		case 1:
+			votes[fitting[0].System]++
+			l.assume(c, fitting[0], Note, median, "the only one that puts its values where such parts lie")
+		default:
+			unsettled = append(unsettled, c)
 		}
 	}
 	system := units.Metric
 	if votes[units.US] > votes[units.Metric] {
 		system = units.US
 	}
-	for _, c := range l.columns {
-		d, ok := c.dimension()
-		if !ok || c.given {
+	for _, c := range unsettled {
+		fitting, median := fits(c)
+		if p := l.partner(c); p != nil && slices.Contains(fitting, p.unit) {
+			l.assume(c, p.unit, Note, median, "as for "+p.name)
 			continue
 		}
-		names, ok := candidates[c.def.Kind]
-		if !ok { // percent and µm go without saying
-			c.unit = units.Base(d)
+		i := max(0, slices.IndexFunc(fitting, func(u units.Unit) bool { return u.System == system }))
+		l.assume(c, fitting[i], Note, median, "as most of the log is "+map[units.System]string{units.Metric: "metric", units.US: "in inches and ounces"}[system])
+	}
+}
+
+// assume sets a column's unit and reports it.
+func (l *Log) assume(c *column, u units.Unit, s Severity, median float64, why string) {
+	c.unit = u
+	l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: s,
+		Message: fmt.Sprintf("the header names no unit; %s is assumed, %s (middle value %g). Write it into the header: %s_%s",
+			u.Symbol, why, median, c.name, strings.Replace(u.Symbol, "²", "2", 1))})
+}
+
+// partner returns a column with a settled unit that is measured with the same
+// tool, nil for none.
+func (l *Log) partner(c *column) *column {
+	for _, group := range partners {
+		if !slices.Contains(group, c.name) {
 			continue
 		}
-		if c.other == 0 {
-			c.unit = mostWritten(c.ownUnit, d)
-			continue
-		}
-		fitting, median := fits(c, names, d)
-		severity, why := Note, "the only one that puts its values where such parts lie"
-		switch {
-		case len(fitting) == 1:
-			c.unit = fitting[0]
-		case len(fitting) == 0:
-			c.unit = inSystem(c.def.Kind, d, system)
-			severity, why = Doubtful, "though no unit puts its values where such parts lie"
-		default:
-			c.unit = fitting[0]
-			why = "the first that puts its values where such parts lie"
-			if i := slices.IndexFunc(fitting, func(u units.Unit) bool { return u.System == system }); i >= 0 {
-				c.unit = fitting[i]
-				why = "as the other headers are " + map[units.System]string{units.Metric: "metric", units.US: "in inches and ounces"}[system]
-				if len(votes) == 0 {
-					why = "the usual one"
-				}
+		for _, name := range group {
+			if p := l.byName[name]; p != nil && p.unit.Base != 0 {
+				return p
 			}
 		}
-		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: severity,
-			Message: fmt.Sprintf("the header names no unit; %s is assumed, %s (middle value %g). Write it into the header: %s_%s",
-				c.unit.Symbol, why, median, c.name, strings.NewReplacer("²", "2").Replace(c.unit.Symbol))})
 	}
+	return nil
 }
 
 // fits returns the units under which the median of the cells without a unit of
 // their own is usual for the column, and that median as written.
-func fits(c *column, names []string, d units.Dimension) ([]units.Unit, float64) {
+func fits(c *column) ([]units.Unit, float64) {
+	d, _ := c.dimension()
 	var v []float64
 	own := c.own
 	for row, x := range c.num {
@@ -108,22 +143,13 @@ func fits(c *column, names []string, d units.Dimension) ([]units.Unit, float64) 
 		return nil, median
 	}
 	var out []units.Unit
-	for _, name := range names {
+	for _, name := range candidates[c.def.Kind] {
 		u, _ := units.Find(name, d)
 		if b := median * u.Base; b >= span[0] && b <= span[1] {
 			out = append(out, u)
 		}
 	}
 	return out, median
-}
-
-func inSystem(k Kind, d units.Dimension, s units.System) units.Unit {
-	for _, name := range candidates[k] {
-		if u, _ := units.Find(name, d); u.System == s {
-			return u
-		}
-	}
-	return units.Base(d)
 }
 
 // mostWritten is the unit most cells carry; the base unit for an empty column.

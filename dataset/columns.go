@@ -44,7 +44,7 @@ var recorded = []Column{
 		Meaning: "day the part was cut open", HowTo: "write 2024-03-08; a month (2024-03) or a year alone will do", NeededBy: []string{needsDrift, needsPrice}},
 	{Name: "maker", Kind: KindText, Synonyms: []string{"brand", "make", "manufacturer", "label", "sold as"},
 		Meaning: "whose name is on the part", HowTo: "always spell it the same way", NeededBy: []string{needsAll}},
-	{Name: "part", Kind: KindText, Synonyms: []string{"part number", "part no", "partno", "part #", "pn", "p/n", "model", "number", "type number", "article", "sku"},
+	{Name: "part", Kind: KindText, Synonyms: []string{"part number", "part no", "partno", "part #", "pn", "p/n", "model", "type number", "article", "sku"},
 		Meaning: "part number as printed", HowTo: "copy it from the can, dashes included", NeededBy: []string{needsAll}},
 	{Name: "price", Kind: KindMoney, Synonyms: []string{"cost", "paid", "price paid", "unit price", "price each", "retail price"},
 		Meaning: "price of one filter, or of the pack where pack_quantity says how many", HowTo: "what was paid, without postage", NeededBy: []string{needsPrice, needsDrift}},

@@ -160,9 +160,9 @@ func tokens(s string) []string {
 var sameWord = map[string]string{
 	"weight": "mass", "wt": "mass", "weights": "mass", "gage": "gauge", "guage": "gauge",
 	"dia": "diameter", "diam": "diameter", "qty": "quantity", "no": "number", "nr": "number", "num": "number", "nos": "number",
-	"thk": "thickness", "thick": "thickness", "len": "length", "lenght": "length", "hgt": "height", "ht": "height", "paper": "media", "pleat": "pleat",
+	"thk": "thickness", "thick": "thickness", "len": "length", "lenght": "length", "hgt": "height", "ht": "height", "paper": "media",
 	"fiber": "fibre", "baseplate": "base plate", "endcap": "end cap", "endcaps": "end caps", "drainback": "drain back", "mfr": "maker", "mfg": "maker",
-	"avg": "", "average": "", "mean": "", "the": "", "measured": "", "filter": "", "oil": "",
+	"avg": "", "average": "", "mean": "", "the": "", "measured": "", "filter": "", "oil": "", "stretched": "", "flat": "", "dry": "", "empty": "",
 }
 
 // headerKey brings the words of a header to the form columns are looked up by:

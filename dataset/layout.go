@@ -54,7 +54,7 @@ func findLayout(text *sheet.Text) (*layout, error) {
 		}
 	}
 	switch {
-	case best == nil && limit != nil:
+	case limit != nil && (best == nil || score(best.headings) == 0):
 		return nil, limit
 	case best == nil:
 		return nil, &EmptyError{}
@@ -158,8 +158,10 @@ func joinRows(above, below []string) []string {
 		out[i] = strings.TrimSpace(group + " " + down)
 		if down == "" || down == "-" {
 			out[i] = up
-		} else if _, ok := matchHeader(out[i]); !ok && up == "" {
-			out[i] = down
+		} else if _, ok := matchHeader(out[i]); !ok {
+			if _, ok := matchHeader(down); ok || up == "" {
+				out[i] = down
+			}
 		}
 	}
 	return out

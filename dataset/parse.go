@@ -215,8 +215,8 @@ func (p *pass) number(c *column, text string, row int32, line int) float64 {
 	}
 	var err error
 	p.read, err = cellparse.ParseReadings(p.read[:0], text, p.style.mark)
-	if len(p.read) > 0 {
-		p.weigh(p.read, text)
+	if len(p.read) == 1 { // several readings are text, which no spreadsheet converts
+		p.weigh(p.read[0], text)
 	}
 	if err != nil {
 		p.badCell(c, line, text, err.Error())
@@ -241,7 +241,7 @@ func (p *pass) number(c *column, text string, row int32, line int) float64 {
 		if n.Approx && (len(c.approx) == 0 || c.approx[len(c.approx)-1] != row) {
 			c.approx = append(c.approx, row)
 		}
-		if against(n.Evidence, p.style.mark) && c.bad < maxListed {
+		if len(p.read) == 1 && against(n.Evidence, p.style.mark) && c.bad < maxListed {
 			p.report(line, c.field+1, c.name, text, fmt.Sprintf("read as %g, though the file writes decimals with a %s", n.Value, markName(p.style.mark)), Note)
 		}
 	}
@@ -303,25 +303,23 @@ func (p *pass) ownUnit(c *column, row int32) (bool, error) {
 	return own, nil
 }
 
-// weigh collects what numbers tell about the decimal mark.
-func (p *pass) weigh(read []cellparse.Number, text string) {
+// weigh collects what a number tells about the decimal mark.
+func (p *pass) weigh(n cellparse.Number, text string) {
 	e := &p.evidence
-	for _, n := range read {
-		switch n.Evidence {
-		case cellparse.ShowsPoint:
-			e.points++
-		case cellparse.ShowsComma:
-			e.commas++
-		case cellparse.DependsDot:
-			e.dotted++
-		case cellparse.DependsComa:
-			e.comma3++
-		default:
-			continue
-		}
-		if e.firstNumber == "" && n.Evidence >= cellparse.DependsDot {
-			e.firstNumber = shorten(text)
-		}
+	switch n.Evidence {
+	case cellparse.ShowsPoint:
+		e.points++
+	case cellparse.ShowsComma:
+		e.commas++
+	case cellparse.DependsDot:
+		e.dotted++
+	case cellparse.DependsComa:
+		e.comma3++
+	default:
+		return
+	}
+	if e.firstNumber == "" && n.Evidence >= cellparse.DependsDot {
+		e.firstNumber = shorten(text)
 	}
 }
 

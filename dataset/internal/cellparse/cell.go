@@ -24,11 +24,41 @@ const MaxReadings = 100
 // ParseReadings reads a cell with one number or with several readings of the
 // same thing, separated by semicolons or line breaks. It appends to dst. A
 // unit behind the last reading holds for all that have none.
+//
+// Several readings are text to a spreadsheet, which leaves their marks as they
+// were typed whatever the rest of the file is exported with. So where a reading
+// could be a thousand, only its neighbours in the cell decide.
 func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
 	if !strings.ContainsAny(text, ";\n") {
 		n, err := ParseNumber(text, mark)
 		return append(dst, n), err
 	}
+	first := len(dst)
+	own := Undecided
+	for _, m := range []Mark{Point, Comma} { // try both; only one survives its own evidence
+		read, err := readings(dst, text, m)
+		if err != nil {
+			return read, err
+		}
+		shows := Silent
+		depends := false
+		for _, n := range read[first:] {
+			depends = depends || n.Evidence >= DependsDot
+			if n.Evidence == ShowsPoint || n.Evidence == ShowsComma {
+				shows = n.Evidence
+			}
+		}
+		if !depends {
+			return read, nil
+		}
+		if m == Point && shows == ShowsPoint || m == Comma && shows == ShowsComma {
+			own = m
+		}
+	}
+	return readings(dst, text, own)
+}
+
+func readings(dst []Number, text string, mark Mark) ([]Number, error) {
 	first := len(dst)
 	for piece := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ';' || r == '\n' }) {
 		if clean(piece) == "" {

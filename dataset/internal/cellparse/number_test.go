@@ -145,6 +145,9 @@ func TestParseReadings(t *testing.T) {
 		{"0.47\n0.48", []float64{0.47, 0.48}, ""},
 		{"0.47;", []float64{0.47}, ""},
 		{"0.47", []float64{0.47}, ""},
+		{"41.375; 41.5", []float64{41.375, 41.5}, ""},
+		{"41,375; 41,5", []float64{41.375, 41.5}, ""},
+		{"1,234; 1,234.5", []float64{1234, 1234.5}, ""},
 		{"41 3/8; 41 1/2 in", []float64{41.375, 41.5}, "in"},
 	} {
 		got, err := ParseReadings(nil, c.text, Point)
@@ -158,7 +161,7 @@ func TestParseReadings(t *testing.T) {
 			}
 		}
 	}
-	for _, text := range []string{";", "0.47; x", strings.Repeat("1;", MaxReadings+1), "; ;"} {
+	for _, text := range []string{";", "0.47; x", "1.515; 1.512", strings.Repeat("1;", MaxReadings+1), "; ;"} {
 		if got, err := ParseReadings(nil, text, Point); err == nil {
 			t.Errorf("%.20q is read as %d readings", text, len(got))
 		}

@@ -102,7 +102,10 @@ func (r *Records) repair(start int, parse *csv.ParseError) (Record, error) {
 		c := newCSV(append(alone[:len(alone):len(alone)], "\nbelow"...), r.comma)
 		c.LazyQuotes = true
 		fields, err := c.Read()
-		if err == nil && !spans(fields[len(fields)-1]) && (r.width == 0 || len(fields) == r.width) && len(fields) <= MaxColumns {
+		// Where a field starts with a mark, a wrong number of fields means that
+		// the mark has swallowed separators.
+		sure := len(fields) == r.width || r.width == 0 || !bytes.Contains(alone, []byte(string(r.comma)+`"`))
+		if err == nil && sure && !spans(fields[len(fields)-1]) && len(fields) <= MaxColumns {
 			return Record{Fields: fields, Line: r.text.SourceLine(line), Offset: start, repaired: true}, nil
 		}
 	}
