@@ -175,17 +175,17 @@ func (m *model) weigh(i int, x *row, c *candidate) bool {
 			}
 		}
 	}
-	before := m.cost(i, x, touched)
-	if c.kind == "" { // the log's own range is no reason to doubt a reading
+	c.gain = m.cost(i, x, touched) - m.cost(i, &y, touched) - c.penalty
+	least := float64(leastGain)
+	if c.kind == "" { // the log's own range alone is no reason to doubt a reading
 		k := c.changes[0].m
 		for set := m.touching[k]; set != 0; set &= set - 1 {
 			if r := &m.relations[bits.TrailingZeros64(set)]; r.marginal() {
-				before -= weight(r.z(x))
+				least += weight(r.z(x))
 			}
 		}
 	}
-	c.gain = before - m.cost(i, &y, touched) - c.penalty
-	return c.gain > leastGain
+	return c.gain > least
 }
 
 // own is how far a reading is off by the log's range or its part's other
@@ -232,8 +232,8 @@ func (m *model) sharpest(i int, k measure, x *row) float64 {
 	return far
 }
 
-// swaps lists the exchanges of two cells of which one at least is implicated:
-// readings of one kind, or neighbours in the file.
+// swaps lists the exchanges of two implicated cells: readings of one kind, or
+// neighbours in the file.
 func (m *model) swaps(i int, x *row, set uint32) []candidate {
 	var out []candidate
 	var size row // of the unit each cell is written in; 0 = not looked up yet
@@ -249,7 +249,7 @@ func (m *model) swaps(i int, x *row, set uint32) []candidate {
 	}
 	for a := range measures {
 		for b := a + 1; b < measures; b++ {
-			if x[a] != x[a] || x[b] != x[b] || a == price || set&(1<<a|1<<b) == 0 || !m.t.mixedUp(a, b) {
+			if x[a] != x[a] || x[b] != x[b] || a == price || set&(1<<a) == 0 || set&(1<<b) == 0 || !m.t.mixedUp(a, b) {
 				continue
 			}
 			// The numbers change places, the columns keep their units.

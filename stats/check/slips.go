@@ -236,13 +236,15 @@ func (m *model) onlySiblings(i int, k measure, x *row) bool {
 // reason says in words what speaks most strongly against a reading.
 func (m *model) reason(i int, k measure, x *row, cell dataset.Cell) string {
 	show := m.t.asWritten(k, x[k], cell)
-	for set := m.bounding[k]; set != 0; {
-		// Limits on several readings say more than bounds on one: last first.
-		b := 63 - bits.LeadingZeros64(set)
-		set &^= 1 << b
-		if m.limits[b].broken(x) {
-			return m.limits[b].says(x, show)
+	var plainest *limit // on two readings rather than more, on several rather than one
+	for set := m.bounding[k]; set != 0; set &= set - 1 {
+		l := &m.limits[bits.TrailingZeros64(set)]
+		if l.broken(x) && (plainest == nil || len(plainest.of) == 1 || len(l.of) < len(plainest.of)) {
+			plainest = l
 		}
+	}
+	if plainest != nil {
+		return plainest.says(x, show)
 	}
 	if z := m.siblingZ(i, k, x[k]); z > gate {
 		return m.others(i, k)

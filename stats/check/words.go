@@ -171,7 +171,7 @@ func (t *table) intended(c dataset.Cell, k *candidate) string {
 	case k.kind == Transposition:
 		written = turn(written, k.digit)
 	case isPowerOfTen(k.factor):
-		written = shift(written, int(math.Round(math.Log10(k.factor))))
+		written = tidy(shift(written, int(math.Round(math.Log10(k.factor)))), what.m.kind())
 	default:
 		written = plain(what.value/t.unitSize(c, what.m), 3)
 		if strings.Contains(c.Text[from:to], ",") {
@@ -179,6 +179,24 @@ func (t *table) intended(c dataset.Cell, k *candidate) string {
 		}
 	}
 	return c.Text[:from] + written + c.Text[to:]
+}
+
+// tidy drops the zeros behind the point that nobody writes: all of a count's,
+// those behind the second of a price.
+func tidy(text string, kind dataset.Kind) string {
+	at := strings.LastIndexAny(text, ".,")
+	if at < 0 {
+		return text
+	}
+	switch kind {
+	case dataset.KindCount:
+		return strings.TrimRight(strings.TrimRight(text, "0"), ".,")
+	case dataset.KindMoney:
+		for len(text) > at+3 && strings.HasSuffix(text, "0") {
+			text = text[:len(text)-1]
+		}
+	}
+	return text
 }
 
 // shift moves the decimal point of a written number, keeping its digits.
