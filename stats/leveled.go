@@ -34,10 +34,12 @@ func (f *LeveledFit) Interval(confidence float64) (low, high float64) {
 
 // P is the two-sided p of a slope of zero by Student's t; 1 where the slope is
 // zero, NaN without degrees of freedom.
-func (f *LeveledFit) P() float64 { return studentP(f.Slope, f.SE, float64(f.DF)) }
+func (f *LeveledFit) P() float64 { return StudentP(f.Slope, f.SE, float64(f.DF)) }
 
-// studentP is the two-sided p of estimate/se by Student's t.
-func studentP(estimate, se, df float64) float64 {
+// StudentP is the two-sided p of estimate/se by Student's t with df degrees of
+// freedom (infinite = the normal distribution): 1 for an estimate of 0, NaN
+// where one is NaN or df is not positive.
+func StudentP(estimate, se, df float64) float64 {
 	switch {
 	case !(df > 0) || math.IsNaN(estimate) || math.IsNaN(se):
 		return math.NaN()
@@ -49,6 +51,19 @@ func studentP(estimate, se, df float64) float64 {
 		return twoSided(estimate / se)
 	}
 	return 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.CDF(-math.Abs(estimate/se))
+}
+
+// StudentQuantile is the t for a two-sided range of the given confidence with
+// df degrees of freedom, whole or not; NaN for a confidence outside (0, 1) or
+// df that is not positive.
+func StudentQuantile(df, confidence float64) float64 {
+	switch {
+	case !(confidence > 0 && confidence < 1) || !(df > 0):
+		return math.NaN()
+	case math.IsInf(df, 1):
+		return distuv.UnitNormal.Quantile((1 + confidence) / 2)
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile((1 + confidence) / 2)
 }
 
 // LeveledLine fits the line by least squares. Values are taken as deviations

@@ -12,6 +12,20 @@ type Moderated struct {
 	PriorDF  float64   // its weight in degrees of freedom; 0 = none, infinite = all alike
 	Variance []float64 // each moved towards Prior
 	DF       []float64 // degrees of freedom of each after that
+	Total    float64   // degrees of freedom of all that taught something
+}
+
+// Move moves one more variance of the same kind towards the prior and returns
+// it with its degrees of freedom. A variance that is infinite, negative or NaN,
+// or without degrees of freedom, comes back unchanged.
+func (m Moderated) Move(variance, df float64) (moved, movedDF float64) {
+	switch {
+	case !(variance >= 0) || math.IsInf(variance, 0) || !(df > 0) || !(m.PriorDF > 0):
+		return variance, df
+	case math.IsInf(m.PriorDF, 1):
+		return m.Prior, math.Max(df, m.Total)
+	}
+	return (m.PriorDF*m.Prior + df*variance) / (m.PriorDF + df), math.Max(df, math.Min(m.PriorDF+df, m.Total))
 }
 
 // ModerateVariances moves variances, estimated with few degrees of freedom
@@ -33,42 +47,28 @@ func ModerateVariances(variance, df []float64) (Moderated, error) {
 		return Moderated{}, &LengthError{Column: "degrees of freedom", Have: len(df), Want: len(variance)}
 	}
 	m := Moderated{Prior: math.NaN(), Variance: make([]float64, len(variance)), DF: make([]float64, len(df))}
-	copy(m.Variance, variance)
-	copy(m.DF, df)
 	var logs, noise []float64 // log variance less its bias, and its sampling variance
-	total := 0.0
 	for i, v := range variance {
 		if d := df[i]; v > 0 && !math.IsInf(v, 0) && d > 0 && !math.IsInf(d, 0) {
 			logs = append(logs, math.Log(v)-mathext.Digamma(d/2)+math.Log(d/2))
 			noise = append(noise, trigamma(d/2))
-			total += d
+			m.Total += d
 		}
 	}
-	if len(logs) < 3 {
-		return m, nil
-	}
-	mean := Mean(logs)
-	excess := 0.0
-	for i, e := range logs {
-		excess += (e-mean)*(e-mean)/float64(len(logs)-1) - noise[i]/float64(len(logs))
-	}
-	if excess > 0 {
-		m.PriorDF = 2 * inverseTrigamma(excess)
-		m.Prior = math.Exp(mean + mathext.Digamma(m.PriorDF/2) - math.Log(m.PriorDF/2))
-	} else {
+	if len(logs) >= 3 {
+		mean := Mean(logs)
+		excess := 0.0
+		for i, e := range logs {
+			excess += (e-mean)*(e-mean)/float64(len(logs)-1) - noise[i]/float64(len(logs))
+		}
 		m.PriorDF, m.Prior = math.Inf(1), math.Exp(mean)
+		if excess > 0 {
+			m.PriorDF = 2 * inverseTrigamma(excess)
+			m.Prior *= math.Exp(mathext.Digamma(m.PriorDF/2) - math.Log(m.PriorDF/2))
+		}
 	}
 	for i, v := range variance {
-		d := df[i]
-		if !(v >= 0) || math.IsInf(v, 0) || !(d > 0) {
-			continue
-		}
-		if math.IsInf(m.PriorDF, 1) {
-			m.Variance[i], m.DF[i] = m.Prior, total
-			continue
-		}
-		m.Variance[i] = (m.PriorDF*m.Prior + d*v) / (m.PriorDF + d)
-		m.DF[i] = math.Min(m.PriorDF+d, total)
+		m.Variance[i], m.DF[i] = m.Move(v, df[i])
 	}
 	return m, nil
 }

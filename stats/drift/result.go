@@ -54,6 +54,16 @@ type Entry struct {
 	SinglesLow   float64
 	SinglesHigh  float64
 	SinglesN     int
-	Points       []Observation
-	Warnings     []string
+	// The mean of PerYear and SinglesSlope, each weighted by its precision,
+	// where both exist and agree (same direction, overlapping ranges); NaN
+	// otherwise. The verdict rests on PerYear alone.
+	CombinedPerYear float64
+	CombinedLow     float64
+	CombinedHigh    float64
+	// ChangeGradual says that the values do not jump at ChangeFrom but start
+	// to move there; Step is NaN then.
+	ChangeGradual bool
+	StepP         float64 // of a step at any date, by permutation within parts
+	Points        []Observation
+	Warnings      []string
 }

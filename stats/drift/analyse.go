@@ -1,0 +1,95 @@
+package drift
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"golang.org/x/sync/errgroup"
+
+	"pleatstat/dataset"
+)
+
+// Options are the choices of Analyse; the zero value means all makers and
+// measures, the whole log.
+type Options struct {
+	Makers   []string // only these are returned; the correction is over all
+	Measures []string // only these are followed; canonical names
+	// Since counts only what has changed from this date on: earlier openings
+	// tell where each part stood, but no longer how it moved. Zero = all.
+	Since     time.Time
+	Seed      uint64 // of the permutations; 0 = 1
+	Resamples int    // permutations behind the p of a step; 0 = 999
+}
+
+// Analyse follows every measure of every maker over time: one entry a maker
+// and measure for which the log has two dated openings with a value, and one a
+// part that was opened often enough by itself where its maker has others. They
+// come by measure in the order of Measures, then by maker, the maker's own
+// entry before those of its parts.
+//
+// The verdict rests on openings of the same part at different times: the
+// values are replaced by robust scores within each part, their slope on time
+// is tested against a variance moderated over all makers, and the p corrected
+// over everything tested. PerYear with its range comes from a robust line with
+// one level a part. See the exported fields of Entry for the rest.
+//
+// Errors: *UnknownMeasureError, *UnknownMakerError, and those of the frame.
+// The result is the same on any number of cores.
+func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
+	if err := checkMeasures(o.Measures); err != nil {
+		return nil, err
+	}
+	if o.Seed == 0 {
+		o.Seed = 1
+	}
+	open, err := collect(log)
+	if err != nil {
+		return nil, err
+	}
+	for _, name := range o.Makers {
+		if !slices.Contains(open.names(), name) {
+			return nil, &UnknownMakerError{Name: name, Have: open.names()}
+		}
+	}
+	var c clock
+	switch {
+	case !o.Since.IsZero():
+		c = clock{origin: toYear(o.Since), since: true}
+	case len(open.opened) > 0:
+		c.origin = math.Floor(slices.Min(open.opened))
+	}
+	each := make([][]*candidate, len(followed))
+	var tasks errgroup.Group
+	for i := range followed {
+		m := &followed[i]
+		if len(o.Measures) > 0 && !slices.Contains(o.Measures, m.name) {
+			continue
+		}
+		tasks.Go(func() (err error) {
+			each[i], err = followMeasure(open, m, c)
+			return err
+		})
+	}
+	if err := tasks.Wait(); err != nil {
+		return nil, err
+	}
+	all := slices.Concat(each...)
+	if err := judge(all); err != nil {
+		return nil, err
+	}
+	all = slices.DeleteFunc(all, func(c *candidate) bool {
+		return len(o.Makers) > 0 && !slices.Contains(o.Makers, c.Maker)
+	})
+	for i, k := range all {
+		tasks.Go(func() error { return k.finish(open, c, o, uint64(i)) })
+	}
+	if err := tasks.Wait(); err != nil {
+		return nil, err
+	}
+	entries := make([]Entry, len(all))
+	for i, k := range all {
+		entries[i] = k.Entry
+	}
+	return entries, nil
+}

@@ -1,0 +1,151 @@
+package drift
+
+import (
+	"cmp"
+	"errors"
+	"math"
+	"slices"
+
+	"pleatstat/stats"
+)
+
+const (
+	// maxPoints is the largest number of openings an entry carries for drawing;
+	// of more, every second, third, … is kept.
+	maxPoints = 2000
+	// searched is the largest number of openings of one entry that are searched
+	// for the date of a change; of more, every second, third, … is taken.
+	searched = 2000
+	// watchChance is the chance that a running watch over one entry in a log
+	// where nothing changes ever raises an alarm, over all entries together.
+	watchChance = 0.05
+	watchSlack  = 0.5 // tuned to a shift of one standard deviation
+)
+
+// finish adds what is told about one entry: its points, the change and the
+// alarm.
+func (k *candidate) finish(o *openings, c clock, opts Options, salt uint64) error {
+	k.points(o, c)
+	if k.Verdict != Falling && k.Verdict != Rising {
+		return nil
+	}
+	k.alarm(c)
+	return k.change(c, opts, salt)
+}
+
+// points lists the openings used, by time.
+func (k *candidate) points(o *openings, c clock) {
+	var all []Observation
+	for _, b := range k.blocks {
+		mean := k.mean(b)
+		for i, at := range b.at {
+			year := o.opened[at]
+			all = append(all, Observation{
+				When: toTime(year), Year: year, Part: b.part, Line: o.lines[at], Value: b.value[i],
+				Deviation: (k.m.scale.on(b.value[i]) - k.marketAt(c.of(year)) - mean) * k.unit,
+			})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Observation) int {
+		return cmp.Or(cmp.Compare(a.Year, b.Year), cmp.Compare(a.Line, b.Line))
+	})
+	if every := (len(all) + maxPoints - 1) / maxPoints; every > 1 {
+		k.warn("only every %dth opening is kept for drawing", every)
+		for i := 0; i*every < len(all); i++ {
+			all[i] = all[i*every]
+		}
+		all = all[:(len(all)+every-1)/every]
+	}
+	k.Points = all
+}
+
+// change finds when the values moved, and by how much where it was a step.
+func (k *candidate) change(c clock, o Options, salt uint64) error {
+	blocks := k.series
+	if n := k.df + k.Blocks + 1; n > searched {
+		every := (n + searched - 1) / searched
+		blocks = nil
+		for _, b := range k.series {
+			var s stats.Series
+			for i := 0; i < len(b.T); i += every {
+				s.T, s.Y = append(s.T, b.T[i]), append(s.Y, b.Y[i])
+			}
+			blocks = append(blocks, s)
+		}
+	}
+	f, err := stats.LeveledChange(blocks, stats.ChangeOptions{Seed: o.Seed + salt, Orders: o.Resamples, Floor: k.floor})
+	var few *stats.TooFewError
+	if errors.As(err, &few) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	k.StepP = f.P
+	switch f.Shape {
+	case stats.Bent:
+		k.ChangeGradual = true
+		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(c.origin+f.BendFrom), toTime(c.origin+f.BendEarly), toTime(c.origin+f.BendLate)
+	case stats.Stepped:
+		var before, after [][]float64
+		for _, b := range blocks {
+			var early, late []float64
+			for i, t := range b.T {
+				if t < f.StepFrom {
+					early = append(early, b.Y[i])
+				} else {
+					late = append(late, b.Y[i])
+				}
+			}
+			before, after = append(before, early), append(after, late)
+		}
+		h, err := stats.HodgesLehmann(before, after, confidence)
+		if errors.As(err, &few) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(c.origin+f.StepFrom), toTime(c.origin+f.StepEarly), toTime(c.origin+f.StepLate)
+		k.Step, k.StepLow, k.StepHigh = h.Shift*k.unit, h.Low*k.unit, h.High*k.unit
+	}
+	return nil
+}
+
+// alarm runs a CUSUM over the openings as they came: each is compared with the
+// mean of the earlier openings of its part, in units of its standard error
+// (recursive residuals, which are independent as long as nothing changes;
+// Brown, Durbin and Evans 1975, J. R. Statist. Soc. B 37, 149–192).
+func (k *candidate) alarm(c clock) {
+	type event struct{ t, z float64 }
+	sd := math.Max(math.Sqrt(k.variance), k.floor)
+	if !(sd > 0) || math.IsInf(sd, 0) {
+		return
+	}
+	var events []event
+	for _, b := range k.series {
+		mean := 0.0
+		for i, y := range b.Y {
+			if n := float64(i); i > 0 {
+				z := (y - mean) / (sd * math.Sqrt(1+1/n))
+				// One slip of the pen alone must not raise the alarm.
+				events = append(events, event{b.T[i], math.Max(-watchCut, math.Min(watchCut, z))})
+			}
+			mean += (y - mean) / float64(i+1)
+		}
+	}
+	slices.SortStableFunc(events, func(a, b event) int { return cmp.Compare(a.t, b.t) })
+	z := make([]float64, len(events))
+	for i, e := range events {
+		z[i] = e.z
+	}
+	h := stats.CUSUMLimit(len(z), watchSlack, k.level*watchChance/falseRate)
+	r, err := stats.CUSUM(z, stats.CUSUMOptions{K: watchSlack, H: h})
+	if err != nil || r.Alarm < 0 || r.Downward != (k.Verdict == Falling) {
+		return
+	}
+	k.AlarmFrom = toTime(c.origin + events[r.Alarm].t)
+}
+
+// watchCut bounds a standardised residual in the running watch.
+const watchCut = 3.0

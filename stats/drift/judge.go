@@ -1,0 +1,150 @@
+package drift
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/stats"
+)
+
+const (
+	// falseRate is the false discovery rate over everything tested: in a log
+	// where nothing changed, the chance of any verdict at all.
+	falseRate = 0.05
+	// makerShare of it goes to the makers' own entries, the rest to single
+	// parts, whatever the numbers of either (weights as in Genovese, Roeder and
+	// Wasserman 2006, Biometrika 93, 509–524).
+	makerShare = 0.8
+	power      = 0.80
+)
+
+// judge corrects over everything tested and gives the verdicts.
+func judge(all []*candidate) error {
+	var makers, parts float64
+	for _, k := range all {
+		if !math.IsNaN(k.P) {
+			if k.Part == "" {
+				makers++
+			} else {
+				parts++
+			}
+		}
+	}
+	var p []float64
+	var tested []*candidate
+	for _, k := range all {
+		if math.IsNaN(k.P) {
+			continue
+		}
+		weight := makerShare * (makers + parts) / makers
+		if k.Part != "" {
+			weight = (1 - makerShare) * (makers + parts) / parts
+		}
+		k.level = falseRate * weight / (makers + parts)
+		p = append(p, math.Min(1, k.P/weight))
+		tested = append(tested, k)
+	}
+	q, err := stats.BenjaminiHochberg(p)
+	if err != nil {
+		return fmt.Errorf("correcting over makers and measures: %w", err)
+	}
+	for i, k := range tested {
+		k.Q = q[i]
+		k.decide()
+	}
+	for _, k := range all {
+		if math.IsNaN(k.P) {
+			k.tooFew()
+		}
+	}
+	return nil
+}
+
+// decide gives the verdict of a tested entry and what could have been seen.
+func (k *candidate) decide() {
+	slope := k.PerYear / k.unit
+	change := math.Abs(slope) * k.span
+	k.Verdict = Steady
+	switch {
+	case k.Q > falseRate:
+	case change <= k.least:
+		k.warn("changes by %s over %.1f years, which is within what the bench reads and repeats; not announced",
+			k.amount(change), k.span)
+	case k.oneStep():
+		k.warn("no two openings of one part differ by more than one step of the log; not announced")
+	case slope < 0:
+		k.Verdict = Falling
+	default:
+		k.Verdict = Rising
+	}
+	t := stats.StudentQuantile(k.seDF, 1-k.level) + distuv.UnitNormal.Quantile(power)
+	seen := math.Max(t*k.se, k.least/k.span)
+	k.Detectable = seen * k.unit
+	k.MoreOpenings = k.more(seen, t, k.m.reference)
+}
+
+// more is the number of openings, spread in time as those so far, that would
+// find the reference change.
+func (k *candidate) more(seen, t, reference float64) int {
+	if seen <= reference {
+		return 0
+	}
+	// What the market adds to the uncertainty does not shrink with more of this
+	// maker's openings; nor does the reading step.
+	wanted := reference*reference/(t*t) - k.extra
+	if wanted <= 0 || k.least/k.span > reference {
+		return -1
+	}
+	return max(1, int(math.Ceil(float64(k.N)*(k.variance/k.information/wanted-1))))
+}
+
+// oneStep says whether all openings of every part lie within one reading step.
+func (k *candidate) oneStep() bool {
+	for _, b := range k.series {
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, y := range b.Y {
+			low, high = math.Min(low, y), math.Max(high, y)
+		}
+		if high-low > 1.01*k.step { // a hundredth for the rounding of decimals
+			return false
+		}
+	}
+	return k.step > 0
+}
+
+// tooFew says how many openings would do.
+func (k *candidate) tooFew() {
+	k.Verdict = TooFew
+	k.Needed = max(k.N, minDF+2)
+	if k.Blocks > 0 && k.df < minDF {
+		k.Needed = k.N + minDF - k.df
+	}
+	switch {
+	case k.Blocks == 0:
+		k.warn("no part was opened at two different times; one part opened %d times would do", k.Needed)
+	case k.df < minDF:
+		k.warn("needs %d openings of parts opened before; has %d", k.Needed, k.N)
+	case k.span < minSpan:
+		k.Needed = k.N + 1
+		k.warn("all openings lie within %.0f weeks; one more after half a year would do", math.Max(1, k.span*52))
+	case k.noMarket:
+		k.warn("a price is judged against the other makers' movement, and too few of them were opened again")
+	}
+}
+
+func (k *candidate) warn(format string, args ...any) {
+	k.Warnings = append(k.Warnings, fmt.Sprintf(format, args...))
+}
+
+// amount writes a change on the scale of the fit in words.
+func (k *candidate) amount(change float64) string {
+	switch {
+	case k.m.scale != absolute:
+		return fmt.Sprintf("%.2g %%", 100*change)
+	case k.m.unit == "":
+		return fmt.Sprintf("%.2g %s", change, k.m.name)
+	}
+	return fmt.Sprintf("%.2g %s", change, k.m.unit)
+}

@@ -1,0 +1,125 @@
+package drift
+
+import (
+	"math"
+
+	"pleatstat/stats"
+)
+
+const (
+	// minForSize is the least number of products behind a size trend, and
+	// minSingles the least number of parts opened once behind a line on time.
+	minForSize = 8
+	minSingles = 6
+)
+
+// singles sets the trend over time of the parts a maker had opened once: their
+// residuals from the size trend, as a maker's new parts may simply be smaller.
+// It is weaker evidence than the same part opened again: whatever else a part
+// differs in stays in the residual.
+func singles(o *openings, m *measure, makers []*candidate, c clock) {
+	var size []float64
+	for _, name := range m.sizes {
+		if values := o.log.Floats(name); values != nil && name != m.name && sized(o, makers, values) >= minForSize {
+			size = values
+			break
+		}
+	}
+	if size == nil {
+		return
+	}
+	// The size trend has one level a maker, so that a maker of heavy cans who
+	// makes large ones does not tilt it.
+	trend := make([]stats.Series, len(makers))
+	for i, k := range makers {
+		for _, b := range append(k.blocks[:len(k.blocks):len(k.blocks)], k.once...) {
+			if s := o.sizeOf(b, size); !math.IsNaN(s) {
+				trend[i].T = append(trend[i].T, s)
+				trend[i].Y = append(trend[i].Y, k.mean(b))
+			}
+		}
+	}
+	line, err := stats.RobustLeveledLine(trend, stats.LeveledOptions{})
+	if err != nil {
+		return // too few products of different size
+	}
+	for _, k := range makers {
+		var s stats.Series
+		for _, b := range k.once {
+			if x := o.sizeOf(b, size); !math.IsNaN(x) && !k.noMarket {
+				s.T = append(s.T, b.series.T[0])
+				s.Y = append(s.Y, k.mean(b)-line.Slope*x)
+			}
+		}
+		k.SinglesN = len(s.T)
+		if len(s.T) < minSingles {
+			continue
+		}
+		f, err := stats.RobustLeveledLine([]stats.Series{s}, stats.LeveledOptions{Floor: k.floor})
+		if err != nil || math.IsInf(f.SE, 0) {
+			continue // all opened at one time
+		}
+		low, high := f.Interval(confidence)
+		unit := k.typical()
+		k.SinglesSlope, k.SinglesLow, k.SinglesHigh = f.Slope*unit, low*unit, high*unit
+		k.combine(f.Slope, f.SE)
+	}
+}
+
+// typical is what one unit of the fit's scale is in the entry's, also where no
+// part was opened again.
+func (k *candidate) typical() float64 {
+	if k.m.scale != proportional || k.Blocks > 0 {
+		return k.unit
+	}
+	var logs []float64
+	for _, b := range k.once {
+		logs = append(logs, b.series.Y...)
+	}
+	return math.Exp(stats.Mean(logs))
+}
+
+// combine joins the two lines where they agree.
+func (k *candidate) combine(slope, se float64) {
+	if math.IsNaN(k.PerYear) || !(k.se > 0) || !(se > 0) ||
+		k.PerYear*slope <= 0 || k.SinglesLow > k.High || k.SinglesHigh < k.Low {
+		return
+	}
+	own, other := 1/(k.se*k.se), 1/(se*se)
+	mean := (own*k.PerYear/k.unit + other*slope) / (own + other)
+	half := stats.StudentQuantile(math.Min(k.seDF, float64(k.SinglesN-2)), confidence) / math.Sqrt(own+other)
+	k.CombinedPerYear, k.CombinedLow, k.CombinedHigh = mean*k.unit, (mean-half)*k.unit, (mean+half)*k.unit
+}
+
+// mean is a part's mean on the scale of the fit, less the market's movement.
+func (k *candidate) mean(b block) float64 {
+	sum := 0.0
+	for i, y := range b.series.Y {
+		sum += y - k.marketAt(b.series.T[i])
+	}
+	return sum / float64(len(b.series.Y))
+}
+
+// sizeOf is the logarithm of a part's mean size; NaN where it was not measured.
+func (o *openings) sizeOf(b block, size []float64) float64 {
+	sum, n := 0.0, 0.0
+	for _, at := range b.at {
+		if v := size[o.rows[at]]; v > 0 && !math.IsInf(v, 0) {
+			sum, n = sum+math.Log(v), n+1
+		}
+	}
+	return sum / n // NaN for 0/0
+}
+
+// sized counts the products with a size.
+func sized(o *openings, makers []*candidate, size []float64) int {
+	n := 0
+	for _, k := range makers {
+		for _, b := range append(k.blocks[:len(k.blocks):len(k.blocks)], k.once...) {
+			if !math.IsNaN(o.sizeOf(b, size)) {
+				n++
+			}
+		}
+	}
+	return n
+}

@@ -1,0 +1,328 @@
+package drift
+
+import (
+	"errors"
+	"math"
+
+	"pleatstat/dataset"
+	"pleatstat/stats"
+)
+
+const (
+	// minDF is the least number of openings beyond one level a part and the
+	// slope for which a verdict is given: with fewer, not even a perfect line
+	// is told from chance once many makers are looked at.
+	minDF = 4
+	// minSpan is the least time in years between the first and the last opening
+	// for a change a year to have a meaning.
+	minSpan = 0.5
+	// minForPart is the least number of days on which a part was opened for a
+	// line of its own.
+	minForPart = 6
+	confidence = 0.95
+)
+
+// candidate is an entry on its way.
+type candidate struct {
+	Entry
+	m      *measure
+	blocks []block // parts opened at different times
+	once   []block // parts opened at one time only
+	series []stats.Series
+	unit   float64 // what one unit of the fit's scale is in the entry's
+	floor  float64 // standard deviation that rounding alone leaves, fit's scale
+	least  float64 // change the bench can tell from none, fit's scale
+	step   float64 // reading step, fit's scale
+	span   float64 // years from the first to the last opening used
+	df     int     // of the line before moderation; below minDF nothing is tested
+
+	variance, testVariance, extra float64 // of the line's slope, of the test's, and what the market adds to SE²
+	information                   float64
+	se, seDF                      float64 // fit's scale
+	level                         float64 // p below which a lone test would be announced
+
+	noMarket bool // a price without other makers to compare it with
+	basis    stats.Hinges
+	market   curve
+}
+
+// followMeasure fits one measure of every maker.
+func followMeasure(o *openings, m *measure, c clock) ([]*candidate, error) {
+	values := o.log.Floats(m.name)
+	if values == nil {
+		return nil, nil
+	}
+	var makers []*candidate
+	for _, mk := range o.makers {
+		k := &candidate{m: m, Entry: blank(mk.name, "", m), unit: 1}
+		for _, b := range o.blocks(mk, values, m.scale, c) {
+			if b.repeated() {
+				k.blocks = append(k.blocks, b)
+			} else {
+				k.once = append(k.once, b)
+			}
+		}
+		n := 0
+		for _, b := range append(k.blocks[:len(k.blocks):len(k.blocks)], k.once...) {
+			n += len(b.at)
+		}
+		if n < 2 {
+			continue
+		}
+		makers = append(makers, k)
+	}
+	reading := readingOf(o.log, m)
+	var all []*candidate
+	for _, k := range makers {
+		k.prepare(reading)
+		all = append(all, k)
+		if len(k.blocks) < 2 {
+			continue
+		}
+		for _, b := range k.blocks {
+			if len(b.series.T) < minForPart {
+				continue
+			}
+			p := &candidate{m: m, Entry: blank(k.Maker, b.part, m), unit: 1, blocks: []block{b}}
+			p.prepare(reading)
+			all = append(all, p)
+		}
+	}
+	if m.scale == toMarket {
+		removeMarket(all)
+	}
+	if err := fit(all); err != nil {
+		return nil, err
+	}
+	singles(o, m, makers, c)
+	return all, nil
+}
+
+// blank is an entry without numbers.
+func blank(maker, part string, m *measure) Entry {
+	nan := math.NaN()
+	e := Entry{
+		Maker: maker, Part: part, Measure: m.name, Unit: m.unit, Verdict: TooFew,
+		PerYear: nan, Low: nan, High: nan, P: nan, Q: nan, WitnessP: nan, WitnessSlope: nan,
+		Step: nan, StepLow: nan, StepHigh: nan, StepP: nan, Detectable: nan, MoreOpenings: -1,
+		SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
+		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan,
+	}
+	if m.scale == toMarket {
+		e.Relative, e.Unit = true, "%"
+	}
+	return e
+}
+
+// reading is how finely and how well the bench reads a measure, as a share of
+// the value for measures on a logarithmic scale.
+type reading struct{ step, repeat float64 }
+
+// readingOf looks the reading up; a derived measure's follows from the columns
+// it is made of. Zero where the log does not tell.
+func readingOf(log *dataset.Log, m *measure) reading {
+	columns := m.made
+	if columns == nil {
+		columns = []string{m.name}
+	}
+	if m.scale == toMarket {
+		return reading{} // a price is what it is
+	}
+	var steps, repeats float64
+	for _, name := range columns {
+		typical := 1.0
+		if m.scale == proportional {
+			typical = medianOf(log.Floats(name))
+		}
+		if step := log.Resolution(name) / typical; step > 0 {
+			steps = math.Hypot(steps, step)
+		}
+		r := log.Repeatability(name)
+		if r.DF > 0 {
+			// The logged value is the mean of the readings of its cell.
+			mean := r.SD / math.Sqrt(float64(r.Readings)/float64(r.Cells)) / typical
+			if mean > 0 {
+				repeats = math.Hypot(repeats, mean)
+			}
+		}
+	}
+	return reading{step: steps, repeat: repeats}
+}
+
+// medianOf is the median of the numbers among values; NaN without any.
+func medianOf(values []float64) float64 {
+	var known []float64
+	for _, v := range values {
+		if !math.IsNaN(v) && !math.IsInf(v, 0) {
+			known = append(known, v)
+		}
+	}
+	return stats.Median(known)
+}
+
+// prepare counts what there is and sets what the bench can tell.
+func (k *candidate) prepare(r reading) {
+	low, high := math.Inf(1), math.Inf(-1)
+	var logs []float64
+	n := 0
+	for _, b := range k.blocks {
+		k.series = append(k.series, b.series)
+		k.N += len(b.at)
+		n += len(b.series.T)
+		for i, t := range b.series.T {
+			low, high = math.Min(low, t), math.Max(high, t)
+			logs = append(logs, b.series.Y[i])
+		}
+	}
+	k.Blocks = len(k.blocks)
+	k.df = n - k.Blocks - 1
+	if k.Blocks > 0 {
+		k.span = high - low
+	}
+	if k.m.scale == proportional && len(logs) > 0 {
+		k.unit = math.Exp(stats.Mean(logs))
+	}
+	k.step = r.step
+	// Rounding to a step spreads evenly over it; reading it again adds what the
+	// bench repeats to.
+	k.floor = math.Hypot(r.step/math.Sqrt(12), r.repeat)
+	// A change is announced only above the step, and above the standard
+	// deviation of the difference between two values read once.
+	k.least = math.Max(r.step, math.Sqrt2*r.repeat)
+}
+
+// tested says whether there is enough for a verdict.
+func (k *candidate) tested() bool {
+	return k.Blocks > 0 && k.df >= minDF && k.span >= minSpan && !k.noMarket
+}
+
+// fit sets slope, range and p of every candidate of one measure. Variances are
+// moderated over the makers; those of single parts move towards what the
+// makers have in common.
+func fit(all []*candidate) error {
+	first := make([]*stats.LeveledFit, len(all))
+	for i, k := range all {
+		if k.noMarket {
+			continue
+		}
+		f, err := stats.RobustLeveledLine(k.series, stats.LeveledOptions{Floor: k.floor})
+		var few *stats.TooFewError
+		if errors.As(err, &few) {
+			continue
+		}
+		if err != nil {
+			return err
+		}
+		first[i] = f
+	}
+	scales, err := moderated(all, first, func(i int) float64 { return first[i].Scale * first[i].Scale })
+	if err != nil {
+		return err
+	}
+	lines, scores := make([]*stats.LeveledFit, len(all)), make([]*stats.LeveledFit, len(all))
+	for i, k := range all {
+		if first[i] == nil {
+			continue
+		}
+		scale := math.Max(math.Sqrt(scales[i].variance), k.floor)
+		if lines[i], err = stats.RobustLeveledLine(k.series, stats.LeveledOptions{Scale: scale, Floor: k.floor}); err != nil {
+			return err
+		}
+		pseudo, err := stats.LeveledScores(k.series, scale)
+		if err != nil {
+			return err
+		}
+		if scores[i], err = stats.LeveledLine(pseudo); err != nil {
+			return err
+		}
+	}
+	ofLine, err := moderated(all, lines, func(i int) float64 { return lines[i].Variance })
+	if err != nil {
+		return err
+	}
+	ofTest, err := moderated(all, scores, func(i int) float64 { return scores[i].Variance })
+	if err != nil {
+		return err
+	}
+	for i, k := range all {
+		if !k.noMarket {
+			k.witness()
+		}
+		if lines[i] == nil {
+			continue
+		}
+		f := lines[i]
+		k.information = f.Information
+		k.variance = math.Max(ofLine[i].variance, k.floor*k.floor)
+		k.testVariance = math.Max(ofTest[i].variance, k.floor*k.floor)
+		k.se, k.seDF = math.Sqrt(k.variance/f.Information+k.extra), ofLine[i].df
+		k.PerYear = f.Slope * k.unit
+		half := stats.StudentQuantile(k.seDF, confidence) * k.se * k.unit
+		k.Low, k.High = k.PerYear-half, k.PerYear+half
+		if k.tested() {
+			se := math.Sqrt(k.testVariance/f.Information + k.extra)
+			k.P = stats.StudentP(scores[i].Slope, se, ofTest[i].df)
+		}
+	}
+	return nil
+}
+
+// moderate is a variance after moderation.
+type moderate struct{ variance, df float64 }
+
+// moderated moves the variances of one measure towards what its makers have in
+// common.
+func moderated(all []*candidate, fits []*stats.LeveledFit, variance func(int) float64) ([]moderate, error) {
+	var v, df []float64
+	for i, k := range all {
+		if fits[i] != nil && k.Part == "" {
+			v, df = append(v, math.Max(variance(i), k.floor*k.floor)), append(df, float64(fits[i].DF))
+		}
+	}
+	shared, err := stats.ModerateVariances(v, df)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]moderate, len(all))
+	for i, k := range all {
+		if fits[i] != nil {
+			out[i].variance, out[i].df = shared.Move(math.Max(variance(i), k.floor*k.floor), float64(fits[i].DF))
+		}
+	}
+	return out, nil
+}
+
+// witnessPairs is the largest number of pairs of openings the witness lists:
+// above it the parts are thinned evenly, which leaves its slope as it is but
+// for chance far below its range.
+const witnessPairs = 300_000
+
+// witness sets the blocked Kendall p and Sen slope.
+func (k *candidate) witness() {
+	kendall, err := stats.BlockedKendall(k.series)
+	if err != nil {
+		return // no part opened twice: there is no witness
+	}
+	if k.WitnessP = kendall.ExactP; math.IsNaN(k.WitnessP) {
+		k.WitnessP = kendall.P
+	}
+	pairs := 0
+	for _, b := range k.series {
+		pairs += len(b.T) * (len(b.T) - 1) / 2
+	}
+	thinned := k.series
+	if pairs > witnessPairs {
+		every := int(math.Ceil(math.Sqrt(float64(pairs) / witnessPairs)))
+		thinned = nil
+		for _, b := range k.series {
+			var s stats.Series
+			for i := 0; i < len(b.T); i += every {
+				s.T, s.Y = append(s.T, b.T[i]), append(s.Y, b.Y[i])
+			}
+			thinned = append(thinned, s)
+		}
+	}
+	if sen, err := stats.BlockedSen(thinned, confidence); err == nil {
+		k.WitnessSlope = sen.Slope * k.unit
+	}
+}
