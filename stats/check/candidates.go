@@ -3,6 +3,7 @@ package check
 import (
 	"math"
 	"math/bits"
+	"slices"
 
 	"pleatstat/dataset"
 )
@@ -35,6 +36,7 @@ const (
 	leastGain        = 4  // a slip is named when the gain exceeds it
 	clearGain        = 25 // and is sure when it exceeds this
 	rivalGain        = 12 // with no other explanation closer than this
+	undecidedGain    = 4  // with one closer than this, nothing is named
 	maxSlipsARow     = 3
 	unknownSharpness = 6.0 // scales off, before a reading is doubted without knowing what was meant
 )
@@ -96,14 +98,52 @@ func isPowerOfTen(f float64) bool {
 	return math.Abs(l-math.Round(l)) < 1e-9
 }
 
-// search finds the single slip that makes row i agree best, and the gain of
-// the best rival that changes something else. A nil candidate means that no
-// slip explains it.
-func (m *model) search(i int, x *row) (best *candidate, rival float64) {
+// verdict is what a search makes of a row.
+type verdict struct {
+	best candidate
+	// Gains of the best explanations that come to another value of the same
+	// reading, and that change another one.
+	otherValue, otherReading float64
+	instead                  []change // what that other explanation changes
+}
+
+// search finds the single slip that makes row i agree best, and its rivals. It
+// is false where no slip explains the row.
+func (m *model) search(i int, x *row) (verdict, bool) {
+	var v verdict
 	set := m.implicated(i, x)
 	if set == 0 {
-		return nil, 0
+		return v, false
 	}
+	list := m.candidates(i, x, set)
+	best := -1
+	for j := range list {
+		if m.weigh(i, x, &list[j]) && (best < 0 || list[j].gain > list[best].gain) {
+			best = j
+		}
+	}
+	if best < 0 {
+		return v, false
+	}
+	v.best = list[best]
+	for j := range list {
+		c := &list[j]
+		switch {
+		case c.gain <= leastGain || j == best:
+		case !sameReadings(&v.best, c):
+			if c.gain > v.otherReading {
+				v.otherReading, v.instead = c.gain, c.changes
+			}
+		case !sameValues(&v.best, c):
+			v.otherValue = max(v.otherValue, c.gain)
+		}
+	}
+	return v, true
+}
+
+// candidates lists the slips to try on a row: all of one implicated reading,
+// and the exchanges of two.
+func (m *model) candidates(i int, x *row, set uint32) []candidate {
 	var list []candidate
 	for s := set; s != 0; s &= s - 1 {
 		k := measure(bits.TrailingZeros32(s))
@@ -120,37 +160,20 @@ func (m *model) search(i int, x *row) (best *candidate, rival float64) {
 		}
 		list = append(list, turned(k, cell, x[k])...)
 	}
-	list = append(list, m.swaps(i, x, set)...)
-	for j := range list {
-		c := &list[j]
-		if !m.weigh(i, x, c) {
-			continue
-		}
-		switch {
-		case best == nil || c.gain > best.gain:
-			if best != nil && !sameChange(best, c) {
-				rival = max(rival, best.gain)
-			}
-			best = c
-		case !sameChange(best, c):
-			rival = max(rival, c.gain)
-		}
-	}
-	return best, rival
+	return append(list, m.swaps(i, x, set)...)
 }
 
-// sameChange says whether two explanations come to the same reading.
-func sameChange(a, b *candidate) bool {
-	if len(a.changes) != len(b.changes) {
-		return false
-	}
-	for k := range a.changes {
-		va, vb := a.changes[k].value, b.changes[k].value
-		if a.changes[k].m != b.changes[k].m || va == va && vb == vb && !sameValue(va, vb) {
-			return false
-		}
-	}
-	return true
+// sameReadings says whether two explanations change the same readings.
+func sameReadings(a, b *candidate) bool {
+	return slices.EqualFunc(a.changes, b.changes, func(p, q change) bool { return p.m == q.m })
+}
+
+// sameValues says whether they also come to the same values; not knowing what
+// was meant contradicts none.
+func sameValues(a, b *candidate) bool {
+	return slices.EqualFunc(a.changes, b.changes, func(p, q change) bool {
+		return p.value != p.value || q.value != q.value || sameValue(p.value, q.value)
+	})
 }
 
 func sameValue(a, b float64) bool { return math.Abs(math.Log(a/b)) < 0.02 }
@@ -185,7 +208,11 @@ func (m *model) weigh(i int, x *row, c *candidate) bool {
 			}
 		}
 	}
-	return c.gain > least
+	if c.gain <= least {
+		c.gain = 0
+		return false
+	}
+	return true
 }
 
 // own is how far a reading is off by the log's range or its part's other

@@ -14,10 +14,6 @@ import (
 )
 
 const (
-	// firstYear: filters that spin on came up in the middle of the twentieth
-	// century; an opening before that is a slip. Common knowledge, no source.
-	firstYear = 1950
-
 	// strayShare: a log that is kept in order has few rows out of it; where
 	// more stray, the log is simply not in order of date.
 	strayShare = 0.02
@@ -27,19 +23,16 @@ const (
 	strayYears = 0.25
 )
 
-// dates reports openings in the future, before filters were made, before the
-// part itself was made, and far out of the order the log is kept in.
+// dates reports openings in the future, before the part was made, and far out
+// of the order the log is kept in.
 func dates(t *table, f *findings, today time.Time) {
 	if t.opened == nil {
 		return
 	}
 	now := decimalYear(today)
 	for i, at := range t.opened {
-		switch room := t.room(i); {
-		case at-room > now+1.5/365: // a day's grace for time zones
+		if at-t.room(i) > now+1.5/365 { // a day's grace for time zones
 			f.at(i, "opened", dataset.Doubtful, "lies after today, "+today.Format(time.DateOnly))
-		case at+room < firstYear:
-			f.at(i, "opened", dataset.Doubtful, "lies before there were spin-on filters")
 		}
 	}
 	madeLater(t, f)

@@ -24,13 +24,13 @@ func slips(t *table, m *model, f *findings) {
 		w := &waiting[0]
 		var x row
 		t.load(w.row, &x)
-		c, rival := m.search(w.row, &x)
+		v, ok := m.search(w.row, &x)
 		switch {
-		case c == nil:
+		case !ok || m.leftOpen(&x, &v):
 			heap.Pop(&waiting)
 			continue
-		case c.gain < w.gain:
-			w.gain = c.gain // another row may be plainer by now
+		case v.best.gain < w.gain:
+			w.gain = v.best.gain // another row may be plainer by now
 			heap.Fix(&waiting, 0)
 			continue
 		}
@@ -38,8 +38,8 @@ func slips(t *table, m *model, f *findings) {
 			original[w.row] = x
 		}
 		as := original[w.row]
-		m.report(w.row, &x, c, rival, f)
-		for _, ch := range c.changes {
+		m.report(w.row, &x, &v, f)
+		for _, ch := range v.best.changes {
 			m.asideIfImpossible(w.row, ch.m, &as, f)
 			t.value[ch.m][w.row] = ch.value
 		}
@@ -92,8 +92,8 @@ func (m *model) firstGains(rows []int) queue {
 			var x row
 			for j := from; j < min(from+block, len(rows)); j++ {
 				m.t.load(rows[j], &x)
-				if c, _ := m.search(rows[j], &x); c != nil {
-					gains[j] = c.gain
+				if v, ok := m.search(rows[j], &x); ok {
+					gains[j] = v.best.gain
 				}
 			}
 			return nil
@@ -145,7 +145,7 @@ func (m *model) unexplained(i int, x *row, f *findings) {
 		}
 		message := l.says(x, m.t.show) + "; left out of the fits"
 		if len(doubted) > 1 {
-			message += ", since nothing says which of " + list(doubted) + " is off"
+			message += ", since nothing says which of " + names(doubted) + " is off"
 		}
 		f.at(i, doubted[0].column(), dataset.Doubtful, message)
 		for _, c := range doubted { // said once
@@ -154,41 +154,62 @@ func (m *model) unexplained(i int, x *row, f *findings) {
 	}
 }
 
-// report names one slip.
-func (m *model) report(i int, x *row, c *candidate, rival float64, f *findings) {
+// leftOpen says whether two readings could equally well be off in a row that
+// breaks a limit: then all readings in the limit are impossible together.
+func (m *model) leftOpen(x *row, v *verdict) bool {
+	if v.otherReading < v.best.gain-undecidedGain {
+		return false
+	}
+	for _, ch := range v.best.changes {
+		for set := m.bounding[ch.m]; set != 0; set &= set - 1 {
+			l := &m.limits[bits.TrailingZeros64(set)]
+			if len(l.of) > 1 && l.broken(x) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// report names one slip, as far as it can be told.
+func (m *model) report(i int, x *row, v *verdict, f *findings) {
+	c := &v.best
 	k := c.changes[0].m
 	cell, ok := m.t.log.Cell(i, k.column())
 	if !ok {
 		return
 	}
 	reason := m.reason(i, k, x, cell)
+	rival := max(v.otherValue, v.otherReading)
 	sure := c.gain > clearGain && rival < c.gain-rivalGain && m.borneOut(i, x, c)
-	switch c.kind {
-	case Swap:
-		other := c.changes[1].m
-		cellB, okB := m.t.log.Cell(i, other.column())
-		if !okB {
-			return
-		}
-		if m.touchedLess(i, x, k, other) {
-			reason = m.reason(i, other, x, cellB)
-		}
-		why := reason + "; " + words(k) + " and " + words(other) + " fit the other way round"
-		f.at(i, k.column(), dataset.Doubtful, why)
-		f.suggest(i, k.column(), numberText(cellB), why, c.kind, sure)
-		f.suggest(i, other.column(), numberText(cell), why, c.kind, sure)
-	case UnitSlip, DecimalSlip, Transposition:
-		intended := m.t.intended(cell, c)
-		why := reason + "; " + m.t.meant(k, cell, intended, c) + " fits"
-		f.at(i, k.column(), dataset.Doubtful, why)
-		f.suggest(i, k.column(), intended, why, c.kind, sure)
-	default:
+	switch {
+	case v.otherReading > c.gain-undecidedGain:
+		f.at(i, k.column(), dataset.Doubtful, reason+"; this reading is off, or "+list(v.instead))
+	case c.kind == "" || v.otherValue > c.gain-undecidedGain:
 		severity := dataset.Doubtful
 		if m.onlySiblings(i, k, x) {
 			severity = dataset.Note
 			reason += ": measure again, or the part has changed"
 		}
 		f.at(i, k.column(), severity, reason)
+	case c.kind == Swap:
+		other := c.changes[1].m
+		cellB, okB := m.t.log.Cell(i, other.column())
+		if !okB {
+			return
+		}
+		if m.sharpest(i, k, x) < m.sharpest(i, other, x) {
+			reason = m.reason(i, other, x, cellB)
+		}
+		why := reason + "; " + words(k) + " and " + words(other) + " fit the other way round"
+		f.at(i, k.column(), dataset.Doubtful, why)
+		f.suggest(i, k.column(), numberText(cellB), why, c.kind, sure)
+		f.suggest(i, other.column(), numberText(cell), why, c.kind, sure)
+	default:
+		intended := m.t.intended(cell, c)
+		why := reason + "; " + m.t.meant(k, cell, intended, c) + " fits"
+		f.at(i, k.column(), dataset.Doubtful, why)
+		f.suggest(i, k.column(), intended, why, c.kind, sure)
 	}
 }
 
@@ -210,11 +231,6 @@ func (m *model) borneOut(i int, x *row, c *candidate) bool {
 		fewest = min(fewest, others)
 	}
 	return fewest > 1 || m.evidence(x, touched)-m.evidence(&y, touched)-c.penalty > 0
-}
-
-// touchedLess says whether the evidence against a is weaker than against b.
-func (m *model) touchedLess(i int, x *row, a, b measure) bool {
-	return m.sharpest(i, a, x) < m.sharpest(i, b, x)
 }
 
 // onlySiblings says whether nothing but the part's other openings speaks
@@ -284,13 +300,22 @@ func (m *model) others(i int, k measure) string {
 	return "this part's other openings have " + a + " to " + b
 }
 
-func list(of []measure) string {
-	names := make([]string, len(of))
+// list names the readings that changes replace.
+func list(of []change) string {
+	var out []measure
+	for _, ch := range of {
+		out = append(out, ch.m)
+	}
+	return names(out)
+}
+
+func names(of []measure) string {
+	said := make([]string, len(of))
 	for i, m := range of {
-		names[i] = words(m)
+		said[i] = words(m)
 	}
-	if len(names) < 2 {
-		return strings.Join(names, "")
+	if len(said) < 2 {
+		return strings.Join(said, "")
 	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+	return strings.Join(said[:len(said)-1], ", ") + " and " + said[len(said)-1]
 }

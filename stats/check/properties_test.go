@@ -1,0 +1,141 @@
+package check
+
+import (
+	"bytes"
+	"encoding/csv"
+	"math/rand/v2"
+	"os"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"pleatstat/dataset"
+)
+
+// The log is not changed, and the same log gives the same result on any number
+// of cores.
+func TestSameResultAnyCores(t *testing.T) {
+	log := readDemo(t)
+	before := log.Floats("element_width")
+	first := run(t, log)
+	if !slices.EqualFunc(before, log.Floats("element_width"), same) {
+		t.Error("the log was changed")
+	}
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	for _, cores := range []int{1, 2, 3, 7} {
+		runtime.GOMAXPROCS(cores)
+		if d := cmp.Diff(first, run(t, readDemo(t))); d != "" {
+			t.Errorf("on %d cores:\n%s", cores, d)
+		}
+	}
+}
+
+// The rows' order does not matter to what is said of their cells.
+func TestOrderOfRows(t *testing.T) {
+	text, err := os.ReadFile(demoLog)
+	if err != nil {
+		t.Fatal(err)
+	}
+	records, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := rand.New(rand.NewPCG(3, 4))
+	r.Shuffle(len(records)-1, func(i, j int) { records[i+1], records[j+1] = records[j+1], records[i+1] })
+	var shuffled bytes.Buffer
+	if err := csv.NewWriter(&shuffled).WriteAll(records); err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(said(run(t, readDemo(t))), said(run(t, read(t, shuffled.String())))); d != "" {
+		t.Errorf("in another order:\n%s", d)
+	}
+}
+
+// said lists what was said of cells, without their lines, sorted.
+func said(r *Result) []string {
+	var out []string
+	for _, p := range r.Problems {
+		out = append(out, p.Name+" "+p.Text+" "+p.Message)
+	}
+	for _, s := range r.Suggestions {
+		out = append(out, s.Name+" "+s.Found+" "+s.Intended)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// A log that weighs in ounces instead of grams gives the same slips.
+func TestUnitsOfTheLog(t *testing.T) {
+	metric := run(t, altered(t, alter{2, "total_mass", "18.42"}, alter{5, "can_gauge", "4.3"}))
+	records, err := csv.NewReader(strings.NewReader(bench)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := slices.Index(records[0], "total_mass_g")
+	records[0][at] = "total_mass_oz"
+	for i := range records[1:] {
+		records[i+1][at] = inOunces(t, records[i+1][at])
+	}
+	records[1][at] = inOunces(t, "18.42")
+	records[4][slices.Index(records[0], "can_gauge_mm")] = "4.3"
+	var text bytes.Buffer
+	if err := csv.NewWriter(&text).WriteAll(records); err != nil {
+		t.Fatal(err)
+	}
+	ounces := run(t, read(t, text.String()))
+	if len(metric.SetAside) != 2 || !slices.Equal(metric.SetAside, ounces.SetAside) {
+		t.Errorf("set aside %v in grams and %v in ounces", metric.SetAside, ounces.SetAside)
+	}
+}
+
+func inOunces(t *testing.T, grams string) string {
+	t.Helper()
+	v, ok := plainNumber(grams)
+	oz, err := dataset.Convert(v, "g", "oz")
+	if !ok || err != nil {
+		t.Fatalf("%q: %v", grams, err)
+	}
+	return short(oz)
+}
+
+// No row outside the first pass's suspects has a slip to find: the fast pass
+// against a search of every row.
+func TestSuspectsMissNothing(t *testing.T) {
+	tab, err := newTable(readDemo(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := newModel(tab)
+	suspects := m.suspects()
+	for i := range tab.n {
+		var x row
+		tab.load(i, &x)
+		if v, ok := m.search(i, &x); ok && !slices.Contains(suspects, i) {
+			t.Errorf("row %d has %+v and is no suspect", i, v)
+		}
+	}
+	if len(suspects) == 0 || len(suspects) > tab.n/10 {
+		t.Errorf("%d suspects of %d rows", len(suspects), tab.n)
+	}
+}
+
+// Turning two digits twice, and moving the point there and back, gives the
+// text again.
+func TestTurnAndShift(t *testing.T) {
+	for _, c := range []struct{ text, shifted string }{{"0.47", "4.7"}, {"184.2", "1842"}, {"66", "660"}, {"0,48", "4,8"}, {"12.30", "123.0"}} {
+		for k := range len(c.text) - 1 {
+			if twice := turn(turn(c.text, k), k); twice != c.text {
+				t.Errorf("turned twice at %d: %s gives %s", k, c.text, twice)
+			}
+		}
+		if got := shift(c.text, 1); got != c.shifted {
+			t.Errorf("shift(%s, 1) = %s, want %s", c.text, got, c.shifted)
+		}
+		if back := strings.TrimSuffix(shift(shift(c.text, 1), -1), ".0"); back != c.text {
+			t.Errorf("%s there and back is %s", c.text, back)
+		}
+	}
+}

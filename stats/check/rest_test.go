@@ -1,0 +1,189 @@
+package check
+
+import (
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"pleatstat/dataset"
+)
+
+func read(t *testing.T, text string) *dataset.Log {
+	t.Helper()
+	log, err := dataset.Read(strings.NewReader(text), "bench.csv", dataset.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return log
+}
+
+// only returns the problems of one column ("" = all).
+func only(r *Result, column string) []dataset.Problem {
+	var out []dataset.Problem
+	for _, p := range r.Problems {
+		if column == "" || p.Name == column {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func TestReadings(t *testing.T) {
+	text := "maker,part,can_gauge_mm\n"
+	for range 3 {
+		text += "Skerrow,SK 1204,0.45; 0.46\nLowmere,L4015,0.42; 0.42; 0.43\nPellbrook,PB-52,0.43; 0.44\n"
+	}
+	for _, c := range []struct {
+		cell, says, intended string
+		aside                bool
+	}{
+		{"0.45; 0.46", "", "", false},
+		{"0.45; 0.48", "", "", false}, // three hundredths: rough, but a bench's own
+		{"0.45; 0.56; 0.45", "usually repeat to", "", false},
+		{"0.45; 0.46; 4.6", "0.45; 0.46; 0.46 fits", "0.45; 0.46; 0.46", true},
+		{"4.5; 0.46", "0.45; 0.46 fits", "0.45; 0.46", true},
+		{"0.45; 0.91", "left out of the fits", "", true},
+	} {
+		r := run(t, read(t, text+"Skerrow,SK 1204,"+c.cell+"\n"))
+		problems := only(r, "can_gauge")
+		if c.says == "" {
+			if len(problems) != 0 {
+				t.Errorf("%s: reported %+v", c.cell, problems)
+			}
+			continue
+		}
+		if len(problems) != 1 || !strings.Contains(problems[0].Message, c.says) || problems[0].Line != 11 {
+			t.Errorf("%s: reported %+v", c.cell, problems)
+		}
+		intended := ""
+		if len(r.Suggestions) == 1 {
+			intended = r.Suggestions[0].Intended
+		}
+		if intended != c.intended || (len(r.SetAside) == 1) != c.aside {
+			t.Errorf("%s: suggested %q, set aside %v", c.cell, intended, r.SetAside)
+		}
+	}
+}
+
+func TestDuplicates(t *testing.T) {
+	row := "2022-01-08,Skerrow,SK 1204,9.49,184.2,84.1,0.45,66\n"
+	header := "opened,maker,part,price,total_mass_g,can_mass_g,can_gauge_mm,pleats\n"
+	r := run(t, read(t, header+row+"2022-01-08,Skerrow,SK 1204,9.49,184.3,84.1,0.45,66\n"+row))
+	if len(r.Problems) != 1 || r.Problems[0].Line != 4 || !strings.Contains(r.Problems[0].Message, "line 2") {
+		t.Errorf("the same row twice: %+v", r.Problems)
+	}
+	for name, text := range map[string]string{
+		"another day":      header + row + "2022-01-15" + row[10:],
+		"counts and price": "opened,maker,part,price,pleats\n2022-01-08,Skerrow,SK 1204,9.49,66\n2022-01-08,Skerrow,SK 1204,9.49,66\n",
+	} {
+		if r := run(t, read(t, text)); len(r.Problems) != 0 {
+			t.Errorf("%s: %+v", name, r.Problems)
+		}
+	}
+}
+
+func TestDates(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		changes  []alter
+		says     string
+		intended string
+	}{
+		{"in the future", []alter{{13, "opened", "2027-03-26"}}, "after today", ""},
+		{"before it was made", []alter{{2, "date_code", "2022-W20"}}, "before the part was made", ""},
+		{"out of order by years", []alter{{7, "opened", "2012-02-12"}}, "2022-02-12 fits", "2022-02-12"},
+		{"out of order by a week", []alter{{7, "opened", "2022-01-29"}}, "", ""},
+		{"made in the month it was opened", []alter{{2, "date_code", "2022-01"}}, "", ""},
+		{"a code that is no date", []alter{{2, "date_code", "4821B"}}, "", ""},
+		{"only the year is known", []alter{{13, "opened", "2022"}}, "", ""},
+	} {
+		r := run(t, altered(t, c.changes...))
+		if c.says == "" {
+			if len(r.Problems) != 0 {
+				t.Errorf("%s: %+v", c.name, r.Problems)
+			}
+			continue
+		}
+		messages := ""
+		for _, p := range only(r, "opened") {
+			messages += p.Message + "\n"
+			if p.Line != c.changes[0].line {
+				t.Errorf("%s: %+v", c.name, p)
+			}
+		}
+		if !strings.Contains(messages, c.says) {
+			t.Errorf("%s: %q", c.name, messages)
+		}
+		if c.intended != "" && (len(r.Suggestions) != 1 || r.Suggestions[0].Intended != c.intended || r.Suggestions[0].Sure) {
+			t.Errorf("%s: suggested %+v", c.name, r.Suggestions)
+		}
+	}
+}
+
+// inOrder finds a longest run: the same length as trying every row in turn.
+func TestInOrder(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 200 {
+		n := r.IntN(12)
+		dates, rows := make([]float64, n), make([]int, n)
+		for i := range dates {
+			dates[i], rows[i] = float64(r.IntN(8)), i
+		}
+		longest := make([]int, n)
+		best := 0
+		for i := range dates {
+			longest[i] = 1
+			for j := range i {
+				if dates[j] <= dates[i] {
+					longest[i] = max(longest[i], longest[j]+1)
+				}
+			}
+			best = max(best, longest[i])
+		}
+		run := inOrder(dates, rows)
+		if len(run) != best {
+			t.Fatalf("%v: run %v, longest has %d", dates, run, best)
+		}
+		for k := 1; k < len(run); k++ {
+			if run[k] <= run[k-1] || dates[run[k]] < dates[run[k-1]] {
+				t.Fatalf("%v: %v goes back", dates, run)
+			}
+		}
+	}
+}
+
+func TestSpelling(t *testing.T) {
+	text := "maker,part,pleats\nSkerrow,SK 1204,66\nSkerrow,SK 1204,66\nSkerrow,SK 1204,67\nSkerow,SK 1204,66\nSkerrow,SK-1204,66\n"
+	r := run(t, read(t, text))
+	var lines []int
+	for _, s := range r.Suggestions {
+		lines = append(lines, s.Line)
+		if s.Kind != Spelling || !s.Sure || s.Intended != "Skerrow" && s.Intended != "SK 1204" {
+			t.Errorf("suggested %+v", s)
+		}
+	}
+	if !slices.Equal(lines, []int{5, 6}) || len(r.Problems) != 2 {
+		t.Errorf("lines %v, problems %+v", lines, r.Problems)
+	}
+}
+
+// A column whose header names the wrong unit is reported once, not row by row.
+func TestWholeColumn(t *testing.T) {
+	r := run(t, read(t, strings.Replace(bench, "can_height_mm", "can_height_in", 1)))
+	if len(r.Problems) != 1 || r.Problems[0].Name != "can_height" || !strings.Contains(r.Problems[0].Message, "are the values in mm?") {
+		t.Errorf("reported %+v", r.Problems)
+	}
+}
+
+// Readings that contradict each other with nothing to tell which is off are
+// all set aside, and said once.
+func TestUndecided(t *testing.T) {
+	r := run(t, read(t, "maker,part,element_mass_g,media_mass_g\nSkerrow,SK 1204,16.1,25.0\n"))
+	if len(r.Problems) != 1 || !strings.Contains(r.Problems[0].Message, "nothing says which of media mass and element mass is off") {
+		t.Errorf("reported %+v", r.Problems)
+	}
+	if len(r.SetAside) != 2 {
+		t.Errorf("set aside %v", r.SetAside)
+	}
+}
