@@ -128,36 +128,41 @@ func (f *RidgeFit) Predict(x []float64) (fit, variance float64) {
 }
 
 // LeftOut returns, for every row, y less the value the fit at the same penalty
-// gives it with the row's group left out, in closed form: (I - H)⁻¹ e over the
-// rows of the group, D. M. Allen (1974), Technometrics 16, 125-127, for single
-// rows. NaN where the other rows do not determine the terms without a penalty.
-// The intercept is estimated anew each time.
-func (f *RidgeFit) LeftOut() []float64 {
-	out := make([]float64, len(f.Residuals))
+// gives it with the row's group left out, and the variance of that error in
+// units of the variance of one row. In closed form, (I - H)⁻¹ e and the
+// diagonal of (I - H)⁻¹ over the rows of the group; for single rows D. M. Allen
+// (1974), Technometrics 16, 125-127. The intercept is estimated anew each time.
+// NaN where the other rows do not determine the terms without a penalty.
+func (f *RidgeFit) LeftOut() (errors, variances []float64) {
+	errors, variances = make([]float64, len(f.Residuals)), make([]float64, len(f.Residuals))
 	for _, rows := range f.ridge.groups {
 		if len(rows) == 1 {
 			i := rows[0]
-			out[i] = f.Residuals[i] / f.remainder(i)
+			left := 1 - f.Leverage[i]
+			if left < leverageTolerance {
+				left = math.NaN()
+			}
+			errors[i], variances[i] = f.Residuals[i]/left, 1/left
 			continue
 		}
-		solved, _ := f.solveGroup(rows)
-		for k, i := range rows {
-			out[i] = math.NaN()
-			if solved != nil {
-				out[i] = solved[k]
-			}
-		}
+		f.leaveGroup(rows, errors, variances)
 	}
-	return out
+	return errors, variances
 }
 
-// remainder is 1 less the leverage of a row, NaN where nothing is left.
-func (f *RidgeFit) remainder(i int) float64 {
-	left := 1 - f.Leverage[i]
-	if left < leverageTolerance {
-		return math.NaN()
+// leaveGroup fills in the rows of one group.
+func (f *RidgeFit) leaveGroup(rows []int, errors, variances []float64) {
+	solved, chol := f.solveGroup(rows)
+	var inverse mat.SymDense
+	if solved == nil || chol.InverseTo(&inverse) != nil {
+		for _, i := range rows {
+			errors[i], variances[i] = math.NaN(), math.NaN()
+		}
+		return
 	}
-	return left
+	for k, i := range rows {
+		errors[i], variances[i] = solved[k], inverse.At(k, k)
+	}
 }
 
 // leverageTolerance is the least 1 - leverage of a row, or pivot of I - H of a

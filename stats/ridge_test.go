@@ -168,7 +168,7 @@ func TestRidgeLeavesOutLikeRefits(t *testing.T) {
 			if err != nil {
 				t.Fatal(c.name, err)
 			}
-			errors := f.LeftOut()
+			errors, variances := f.LeftOut()
 			for g := range c.n / c.size {
 				subset, left := without(d, y, groups, g)
 				twin, err := NewRidge(subset, left, RidgeOptions{Weights: weights})
@@ -199,6 +199,9 @@ func TestRidgeLeavesOutLikeRefits(t *testing.T) {
 					near(t, c.name+" variance", variance, wantVariance, 1e-7)
 					if groups[i] == g && math.Abs(errors[i]-(y[i]-want)) > 1e-8*(1+math.Abs(y[i])) {
 						t.Errorf("%s, penalty %g, row %d: left-out error %g, refit %g", c.name, penalty, i, errors[i], y[i]-want)
+					}
+					if groups[i] == g {
+						near(t, c.name+" variance of the error", variances[i], 1+wantVariance, 1e-7)
 					}
 				}
 			}
@@ -327,7 +330,7 @@ func TestRidgeWithoutTheOnlyMember(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if e := f.LeftOut(); !math.IsNaN(e[4]) || math.IsNaN(e[0]) {
+	if e, _ := f.LeftOut(); !math.IsNaN(e[4]) || math.IsNaN(e[0]) {
 		t.Errorf("left-out errors %v: want NaN for the last row alone", e)
 	}
 	if _, ok := f.Without(4); ok {
