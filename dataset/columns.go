@@ -40,7 +40,7 @@ const (
 )
 
 var recorded = []Column{
-	{Name: "opened", Kind: KindDate, Synonyms: []string{"date", "date opened", "opened on", "opening date", "cut open", "teardown date", "measured", "day"},
+	{Name: "opened", Kind: KindDate, Synonyms: []string{"date", "date opened", "opened on", "opening date", "cut open", "teardown date", "day"},
 		Meaning: "day the part was cut open", HowTo: "write 2024-03-08; a month (2024-03) or a year alone will do", NeededBy: []string{needsDrift, needsPrice}},
 	{Name: "maker", Kind: KindText, Synonyms: []string{"brand", "make", "manufacturer", "label", "sold as"},
 		Meaning: "whose name is on the part", HowTo: "always spell it the same way", NeededBy: []string{needsAll}},

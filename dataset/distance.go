@@ -2,7 +2,8 @@ package dataset
 
 // editDistance counts the single-letter changes between two texts: letters
 // left out, put in, replaced, or two neighbours swapped (the restricted
-// Damerau–Levenshtein distance). It stops counting above limit.
+// Damerau–Levenshtein distance). It stops counting above limit
+// and then returns limit+1.
 func editDistance(a, b string, limit int) int {
 	x, y := []rune(a), []rune(b)
 	if d := len(x) - len(y); d > limit || -d > limit {
@@ -33,7 +34,7 @@ func editDistance(a, b string, limit int) int {
 		}
 		before, last, now = last, now, before
 	}
-	return last[len(y)]
+	return min(last[len(y)], limit+1)
 }
 
 // without lists the texts a text becomes when one letter is left out.

@@ -208,5 +208,9 @@ func byKey(words []string) (int, bool) {
 		return 0, false
 	}
 	i, ok := headerIndex[key]
+	if rest, number := strings.CutPrefix(key, "number"); !ok && number { // "# pleats"
+		i, ok = headerIndex[rest]
+		ok = ok && recorded[i].Kind == KindCount
+	}
 	return i, ok
 }

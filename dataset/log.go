@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
 	"github.com/go-gota/gota/dataframe"
 
 	"pleatstat/dataset/internal/cellparse"
 	"pleatstat/dataset/internal/sheet"
+	"pleatstat/dataset/internal/units"
 )
 
 // Log is a log that was read. It is never changed afterwards and may be used
@@ -213,18 +215,26 @@ func (l *Log) Cell(row int, column string) (Cell, bool) {
 	if err != nil {
 		return cell, true
 	}
-	var mean float64
 	for _, n := range read {
 		cell.Unit, cell.Approx = n.Unit, cell.Approx || n.Approx
-		cell.Readings = append(cell.Readings, n.Value)
-		mean += n.Value / float64(len(read))
-	}
-	if scale := cell.Value / mean; len(read) == 1 {
-		cell.Readings[0] = cell.Value
-	} else if mean != 0 {
-		for i := range cell.Readings {
-			cell.Readings[i] *= scale
-		}
+		cell.Readings = append(cell.Readings, l.base(c, row, n))
 	}
 	return cell, true
+}
+
+// base carries one reading of a cell to what the column holds.
+func (l *Log) base(c *column, row int, n cellparse.Number) float64 {
+	if d, ok := c.dimension(); ok {
+		if u, own := units.Find(strings.TrimSuffix(n.Unit, "."), d); own {
+			return n.Value * u.Base
+		}
+		if c.percent {
+			return n.Value * 100
+		}
+		return n.Value * c.unit.Base
+	}
+	if pack := l.byName["pack_quantity"]; c.name == "price" && pack != nil && pack.num[row] >= 1 {
+		return n.Value / pack.num[row]
+	}
+	return n.Value
 }

@@ -1,6 +1,7 @@
 package dataset
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -287,10 +288,11 @@ func (l *Log) partSpellings(makers []uint32) []Spelling {
 			continue
 		}
 		slices.SortFunc(codes, func(a, b uint32) int {
-			if d := count[[2]uint32{g.maker, b}] - count[[2]uint32{g.maker, a}]; d != 0 {
-				return d
-			}
-			return int(a) - int(b)
+			// The commoner first; of two alike the one with digits, not letters.
+			return cmp.Or(
+				count[[2]uint32{g.maker, b}]-count[[2]uint32{g.maker, a}],
+				editDistance(foldName(part.words.words[a]), g.key, len(g.key))-editDistance(foldName(part.words.words[b]), g.key, len(g.key)),
+				int(a)-int(b))
 		})
 		common := part.words.words[codes[0]]
 		s := Spelling{Column: "part", Maker: maker.words.words[g.maker], Common: common, Openings: count[[2]uint32{g.maker, codes[0]}]}

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"pleatstat/dataset/internal/cellparse"
 )
 
 // WriteBlank writes the header of an empty log: every recorded column, with its
@@ -15,7 +17,7 @@ import (
 func WriteBlank(w io.Writer) error {
 	names := make([]string, len(recorded))
 	for i, c := range recorded {
-		names[i] = headerName(c)
+		names[i] = headerName(c, c.Unit)
 	}
 	out := csv.NewWriter(w)
 	if err := out.Write(names); err != nil {
@@ -25,60 +27,34 @@ func WriteBlank(w io.Writer) error {
 	return out.Error()
 }
 
-// headerName is a column's canonical name with its base unit behind it.
-func headerName(c Column) string {
+// headerName is a column's canonical name with a unit behind it.
+func headerName(c Column, unit string) string {
 	if _, ok := dimension(c.Kind); !ok {
 		return c.Name
 	}
-	suffix := strings.NewReplacer("²", "2", "µ", "u", "%", "percent").Replace(c.Unit)
-	return c.Name + "_" + suffix
+	return c.Name + "_" + strings.NewReplacer("²", "2", "µ", "u", "%", "percent").Replace(unit)
 }
 
-// WriteNormalised writes a log as plain CSV: canonical headers, base units,
-// points for decimals, ISO dates, one spelling for each category, several
-// readings as they were. Reading it gives the same values. Cells that could not
-// be read are left blank. A text that a spreadsheet would run as a formula gets
-// an apostrophe in front, which reading takes off again.
+// WriteNormalised writes a log as plain CSV: canonical headers, every column in
+// one unit (the log's own), points for decimals, ISO dates, one spelling for
+// each category, several readings as they were. Reading it gives the same
+// values. Cells that could not be read are left blank. A text that a spreadsheet
+// would run as a formula gets an apostrophe in front, which reading takes off
+// again.
 func WriteNormalised(w io.Writer, l *Log) error {
 	buffered := bufio.NewWriterSize(w, 1<<16)
 	out := csv.NewWriter(buffered)
-	var cols []*column
-	var header []string
-	price := l.byName["price"]
-	currency := l.byName["price_currency"]
-	addCurrency := price != nil && currency == nil && (l.units.currency != "" || len(l.foreign) > 0)
-	for _, c := range l.columns {
-		name := defuse(c.name)
-		if c.known {
-			name = headerName(c.def)
-		}
-		cols, header = append(cols, c), append(header, name)
-		if c == price && addCurrency {
-			cols, header = append(cols, nil), append(header, "price_currency")
-		}
+	n := newNormal(l)
+	record := make([]string, len(l.columns))
+	for i, c := range l.columns {
+		record[i] = n.header(c)
 	}
-	if err := out.Write(header); err != nil {
+	if err := out.Write(record); err != nil {
 		return err
 	}
-	several := make(map[*column]map[int]bool, len(cols))
-	rough := make(map[*column]map[int]bool, len(cols))
-	for _, c := range l.columns {
-		several[c], rough[c] = map[int]bool{}, map[int]bool{}
-		for _, r := range c.repeats {
-			several[c][r.Row] = true
-		}
-		for _, r := range c.approx {
-			rough[c][int(r)] = true
-		}
-	}
-	record := make([]string, len(cols))
 	for row := range l.lines {
-		for i, c := range cols {
-			if c == nil || c == currency {
-				record[i] = l.currencyAt(row)
-				continue
-			}
-			record[i] = l.normal(c, row, several[c][row], rough[c][row])
+		for i, c := range l.columns {
+			record[i] = n.cell(c, row)
 		}
 		if err := out.Write(record); err != nil {
 			return err
@@ -91,51 +67,115 @@ func WriteNormalised(w io.Writer, l *Log) error {
 	return buffered.Flush()
 }
 
-// currencyAt is the currency of a row's price.
-func (l *Log) currencyAt(row int) string {
-	if f, ok := l.foreign[row]; ok {
-		return f.currency
-	}
-	return l.units.currency
+// normal writes the cells of one log.
+type normal struct {
+	log            *Log
+	several, rough map[*column]map[int]bool // rows with several readings, with ~
+	currency       *column
 }
 
-// normal writes one cell.
-func (l *Log) normal(c *column, row int, several, rough bool) string {
-	switch c.class {
-	case texts:
+func newNormal(l *Log) *normal {
+	n := &normal{log: l, several: map[*column]map[int]bool{}, rough: map[*column]map[int]bool{}, currency: l.byName["price_currency"]}
+	for _, c := range l.columns {
+		n.several[c], n.rough[c] = map[int]bool{}, map[int]bool{}
+		for _, r := range c.repeats {
+			n.several[c][r.Row] = true
+		}
+		for _, r := range c.approx {
+			n.rough[c][int(r)] = true
+		}
+	}
+	return n
+}
+
+func (n *normal) header(c *column) string {
+	switch {
+	case !c.known:
+		return defuse(c.name)
+	case c.name == "price" && n.currency == nil && n.log.units.currency != "":
+		return c.name + " (" + n.log.units.currency + ")"
+	}
+	return headerName(c.def, c.unit.Symbol)
+}
+
+func (n *normal) cell(c *column, row int) string {
+	switch {
+	case c == n.currency:
+		return defuse(n.currencyOf(row))
+	case c.class == texts:
 		return defuse(c.words.words[c.codes[row]])
-	case dates:
+	case c.class == dates:
 		return FormatOpened(c.num[row], precisions[c.precision[row]])
 	}
-	v := c.num[row]
-	if c.name == "price" {
-		if f, ok := l.foreign[row]; ok {
-			v = f.price
+	values, behind := []float64{c.num[row]}, ""
+	if f, ok := n.log.foreign[row]; ok && c.name == "price" {
+		values[0] = f.price
+		if n.currency == nil {
+			behind = " " + f.currency
 		}
-		if pack := l.byName["pack_quantity"]; pack != nil && pack.num[row] >= 1 {
-			v = undivided(v, pack.num[row])
-		}
-	}
-	if math.IsNaN(v) {
-		return ""
-	}
-	values := []float64{v}
-	if several && c.name != "price" && c.name != "pack_quantity" {
-		if cell, ok := l.Cell(row, c.name); ok && len(cell.Readings) > 1 {
+	} else if n.several[c][row] {
+		if cell, ok := n.log.Cell(row, c.name); ok {
 			values = cell.Readings
 		}
 	}
+	if len(values) == 0 || math.IsNaN(values[0]) {
+		return ""
+	}
 	pieces := make([]string, len(values))
-	for i, x := range values {
-		pieces[i] = plainNumber(x)
-		if rough {
+	for i, v := range values {
+		switch pack := n.log.byName["pack_quantity"]; {
+		case c.name == "price" && pack != nil && pack.num[row] >= 1:
+			pieces[i] = written(v, 1/pack.num[row], func(w float64) float64 { return w / pack.num[row] })
+		case c.def.Kind == KindPercent:
+			pieces[i] = plainNumber(v) + "%" // so that a small one is not taken for a fraction of one
+		case c.unit.Base != 0:
+			pieces[i] = written(v, c.unit.Base, func(w float64) float64 { return w * c.unit.Base })
+		default:
+			pieces[i] = plainNumber(v)
+		}
+		if n.rough[c][row] {
 			pieces[i] = "~" + pieces[i]
 		}
-		if c.def.Kind == KindPercent {
-			pieces[i] += "%" // so that a small one is not taken for a fraction of one
-		}
+		pieces[i] += behind
 	}
 	return strings.Join(pieces, "; ")
+}
+
+// currencyOf is the word in price_currency, unless the price says otherwise.
+func (n *normal) currencyOf(row int) string {
+	word := n.currency.words.words[n.currency.codes[row]]
+	price := n.log.byName["price"]
+	if price == nil {
+		return word
+	}
+	actual := n.log.units.currency
+	if f, ok := n.log.foreign[row]; ok {
+		actual = f.currency
+	} else if math.IsNaN(price.num[row]) {
+		return word
+	}
+	if sign := cellparse.Currency(word); word == actual || sign != "" && sign == actual {
+		return word
+	}
+	return actual
+}
+
+// written is the shortest number that reads back as v: read gives back what
+// scale, roughly, turned it into.
+func written(v, scale float64, read func(float64) float64) string {
+	for digits := 12; digits < 17; digits++ {
+		s := strconv.FormatFloat(v/scale, 'g', digits, 64)
+		if w, err := strconv.ParseFloat(s, 64); err == nil && read(w) == v {
+			return plainNumber(w)
+		}
+	}
+	w := v / scale
+	for _, try := range []float64{w, math.Nextafter(w, math.Inf(1)), math.Nextafter(w, math.Inf(-1))} {
+		if read(try) == v {
+			return plainNumber(try)
+		}
+	}
+	return plainNumber(w)
 }
 
 // plainNumber writes a number with all its digits. One that could be taken for
@@ -146,18 +186,6 @@ func plainNumber(v float64) string {
 		s += "0"
 	}
 	return s
-}
-
-// undivided is the price of a pack that gives price when divided by n again.
-func undivided(price, n float64) float64 {
-	v := price * n
-	rounded := math.Round(v*1e6) / 1e6
-	for _, try := range []float64{rounded, v, math.Nextafter(v, math.Inf(1)), math.Nextafter(v, 0)} {
-		if try/n == price {
-			return try
-		}
-	}
-	return v
 }
 
 // FormatOpened writes a decimal year of the frame as the date it stands for, at

@@ -1,0 +1,142 @@
+package dataset
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+)
+
+// TestTradeFacts: figures every one who measures such parts meets. Common
+// practice, no source.
+func TestTradeFacts(t *testing.T) {
+	l := mustRead(t, `maker,part,media_length_in,element_width_in,pleats,media_mass_g,total_mass_g,base_plate_mass_g,element_mass_g,can_mass_g,can_gauge_mm
+Skerrow,SK-1,36.5,1.51,51,7.6,162.3,82.7,30.7,34.7,0.40; 0.41
+Thornquay,TQ-7,56.5,1.32,68,9.1,,,,,0.59; 0.60
+`, Options{})
+	u := l.Units()
+	for _, c := range []struct {
+		column string
+		row    int
+		want   string
+	}{
+		{"media_area", 0, "55.1 in²"}, {"media_area", 1, "74.6 in²"},
+		{"grammage", 0, "214 g/m²"}, {"grammage", 1, "189 g/m²"},
+	} {
+		if got := u.Format(c.column, l.Floats(c.column)[c.row]); got != c.want {
+			t.Errorf("%s of row %d is %s, want %s", c.column, c.row, got, c.want)
+		}
+	}
+	for row, want := range []float64{0.36, 0.42} {
+		if got := l.Floats("pleat_depth")[row] / 25.4; math.Round(got*100)/100 != want {
+			t.Errorf("pleats are %v in deep, want %v", got, want)
+		}
+	}
+	area := l.Floats("media_area")
+	if more := (area[1] - area[0]) / 6.4516; math.Round(more) != 19 && math.Round(more) != 20 {
+		t.Errorf("%v in² more, want about 20", more)
+	}
+	if rest := l.Floats("other_mass")[0]; !near(rest, 162.3-82.7-30.7-34.7, 1e-12) || rest < 0 {
+		t.Errorf("the parts leave %v g of the whole", rest)
+	}
+	// Readings of 0.40 and 0.41 mm: their standard deviation is 0.01/√2.
+	if r := l.Repeatability("can_gauge"); r.Cells != 2 || r.Readings != 4 || r.DF != 2 || !near(r.SD, 0.01/math.Sqrt2, 1e-9) {
+		t.Errorf("gauge repeats to %+v", r)
+	}
+}
+
+// TestSteelDensity: a can of 7.85 g/cm³ (density of unalloyed steel, EN 10346
+// and any handbook table) weighs its surface times its gauge times that, so the
+// gauge comes back from the mass.
+func TestSteelDensity(t *testing.T) {
+	const od, height, gauge = 76.2, 88.9, 0.47 // mm
+	surface := (math.Pi*od*height + math.Pi/4*od*od) / 100
+	mass := surface * gauge / 10 * 7.85
+	l := mustRead(t, fmt.Sprintf("maker,part,can_od_mm,can_height_mm,can_mass_g,can_gauge_mm\nSkerrow,SK-1,%v,%v,%.17g,%v\n", od, height, mass, gauge), Options{})
+	if got := l.Floats("implied_gauge")[0]; !near(got, gauge, 1e-12) {
+		t.Errorf("implied gauge %v, want %v", got, gauge)
+	}
+	if got := l.Floats("can_mass_per_area")[0] / (gauge / 10); !near(got, 7.85, 1e-12) {
+		t.Errorf("density %v, want 7.85", got)
+	}
+}
+
+// TestBetaRatio: ISO 16889 and ISO 4548-12 define the filtration ratio as the
+// count before the filter over the count behind it, so that an efficiency of
+// 99 % is a ratio of 100, 98.7 % is 76.9 (rounded to 75 in trade), 50 % is 2.
+func TestBetaRatio(t *testing.T) {
+	l := mustRead(t, "maker,part,claimed_efficiency_percent\nSkerrow,1,99\nSkerrow,2,99.5\nSkerrow,3,50\nSkerrow,4,0\nSkerrow,5,100\nSkerrow,6,99.9\n", Options{})
+	for row, want := range []float64{100, 200, 2, 1, math.NaN(), 1000} {
+		if got := l.Floats("beta_ratio")[row]; !near(got, want, 1e-9) {
+			t.Errorf("row %d: %v, want %v", row, got, want)
+		}
+	}
+	data, err := os.ReadFile("../../shared/references/certified.json")
+	if err != nil {
+		t.Skip("the folder of published references is not here")
+	}
+	var certified struct{ Entries []json.RawMessage }
+	if err := json.Unmarshal(data, &certified); err != nil {
+		t.Fatal(err)
+	}
+	for _, entry := range certified.Entries {
+		if strings.Contains(string(entry), `"beta_ratio"`) {
+			t.Logf("published: %s", entry)
+		}
+	}
+}
+
+// TestFormulas computes every derived measure of one full row by hand.
+func TestFormulas(t *testing.T) {
+	l := mustRead(t, `maker,part,price,can_od_mm,can_height_mm,total_mass_g,base_plate_mass_g,element_mass_g,can_mass_g,media_mass_g,spring_mass_g,inlet_holes,inlet_hole_diameter_mm,pleats,element_width_mm,element_od_mm,media_length_mm,media_thickness_mm,media_area_cm2
+Skerrow,SK-1,10,80,100,200,80,40,60,8,5,8,6,50,40,60,1000,0.5,999
+Skerrow,SK-2,10,80,100,200,80,40,60,8,,8,6,50,,60,1000,0.5,350
+Skerrow,SK-3,10,0,0,0,,,,0,,0,0,0,0,0,0,0,0
+`, Options{})
+	surface := (math.Pi*80*100 + math.Pi/4*6400) / 100
+	for name, want := range map[string][2]float64{
+		"media_area":        {400, 350}, // the logged area only where the width is blank
+		"pleat_depth":       {10, 10},
+		"pleat_pitch":       {math.Pi * 60 / 50, math.Pi * 60 / 50},
+		"grammage":          {200, 8 / 0.035},
+		"media_density":     {0.4, 8 / 350.0 / 0.05},
+		"media_volume":      {20, 17.5},
+		"can_surface":       {surface, surface},
+		"can_mass_per_area": {60 / surface, 60 / surface},
+		"implied_gauge":     {60 / surface / 7.85 * 10, 60 / surface / 7.85 * 10},
+		"other_mass":        {15, 20},
+		"price_per_area":    {2.5, 1000 / 350.0},
+		"price_per_100g":    {5, 5},
+		"inlet_open_area":   {8 * math.Pi * 9, 8 * math.Pi * 9},
+	} {
+		got := l.Floats(name)
+		if got == nil || !near(got[0], want[0], 1e-12) || !near(got[1], want[1], 1e-12) {
+			t.Errorf("%s is %v, want %v", name, got, want)
+		}
+	}
+	for _, d := range DerivedColumns() {
+		if got := l.Floats(d.Name); got != nil && math.IsInf(got[2], 0) {
+			t.Errorf("%s of zeros is %v", d.Name, got[2])
+		}
+	}
+}
+
+func TestResolution(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("maker,part,can_gauge_mm,media_length_in,total_mass_g,pleats,element_width_in\n")
+	for i := range 40 {
+		fmt.Fprintf(&b, "Skerrow,SK-%d,0.%d,%d %d/8,%d.%d,%d,1.%02d\n", i, 40+i%17, 30+i, 1+i%7, 150+i, i%10, 50+i, i)
+	}
+	l := mustRead(t, b.String(), Options{})
+	for name, want := range map[string]float64{"can_gauge": 0.01, "media_length": 25.4 / 8, "total_mass": 0.1, "pleats": 1, "element_width": 0.254, "magnet": math.NaN()} {
+		if got := l.Resolution(name); !near(got, want, 1e-9) {
+			t.Errorf("%s is logged in steps of %v, want %v", name, got, want)
+		}
+	}
+	few := mustRead(t, "maker,part,pleats\nSkerrow,SK-1,51\n", Options{})
+	if got := few.Resolution("pleats"); !math.IsNaN(got) {
+		t.Errorf("one value has a step of %v", got)
+	}
+}

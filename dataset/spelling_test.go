@@ -1,0 +1,110 @@
+package dataset
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+)
+
+const misspelt = `maker,part,pleats
+Skerrow,SK-10,51
+Skerrow,SK-10,51
+Skerow,SK-10,51
+SKERROW,SK 10,51
+Thornquay,TQ-7,60
+Thornquay,TQ7,60
+Thornquay,TQ-8,60
+Thornquay,tq-7,61
+Thornquay,TQ-1O,61
+Thornquay,TQ-10,61
+Lowmere,L-1,50
+Lowmore,M-1,50
+Veldmarsh,1-11,44
+Veldmarsh,11-1,44
+Pellbrook,1-11,70
+Pellbrook,1–11,70
+`
+
+func TestSpellings(t *testing.T) {
+	l := mustRead(t, misspelt, Options{})
+	var got []string
+	for _, s := range Spellings(l) {
+		for _, v := range s.Variants {
+			got = append(got, fmt.Sprintf("%s %s%s = %s %v %v", s.Column, strings.TrimSpace(s.Maker+" "), v.Text, s.Common, v.Lines, v.Sure))
+		}
+	}
+	want := []string{
+		"maker SKERROW = Skerrow [5] true",
+		"maker Skerow = Skerrow [4] true",
+		"part SkerrowSK 10 = SK-10 [5] true",
+		"part ThornquayTQ7 = TQ-7 [7] true",
+		"part Thornquaytq-7 = TQ-7 [9] true",
+		"part ThornquayTQ-1O = TQ-10 [10] true",
+		"part Pellbrook1–11 = 1-11 [17] true",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("found\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	if l.Products() != 15 {
+		t.Errorf("%d products unmerged", l.Products())
+	}
+	merged := mustRead(t, misspelt, Options{MergeSpellings: true})
+	if merged.Products() != 9 {
+		t.Errorf("%d products merged", merged.Products())
+	}
+	if again := Spellings(merged); len(again) != 0 {
+		t.Errorf("left after merging: %+v", again)
+	}
+	if n := len(messages(merged, "read as")); n != len(want) {
+		t.Errorf("%d merges are told, want %d: %+v", n, len(want), merged.Problems())
+	}
+	if m := merged.Strings("maker"); m[2] != "Skerrow" || m[3] != "Skerrow" {
+		t.Errorf("makers %v", m)
+	}
+}
+
+// TestRareSlip: a name far rarer than its neighbour is told, and not merged,
+// where nothing but likeness speaks for it.
+func TestRareSlip(t *testing.T) {
+	text := "maker,part,pleats\n" + strings.Repeat("Brackhollow,B-1,60\n", 12) + "Brackholow,B-9,60\n"
+	l := mustRead(t, text, Options{MergeSpellings: true})
+	s := Spellings(l)
+	if len(s) != 1 || len(s[0].Variants) != 1 || s[0].Variants[0].Sure || s[0].Variants[0].Text != "Brackholow" || s[0].Openings != 12 {
+		t.Errorf("%+v", s)
+	}
+	if l.Products() != 2 {
+		t.Errorf("%d products", l.Products())
+	}
+}
+
+// slowDistance counts edits by trying every way: the plain recursive
+// definition.
+func slowDistance(a, b []rune) int {
+	if len(a) == 0 || len(b) == 0 {
+		return len(a) + len(b)
+	}
+	cost := 1
+	if a[0] == b[0] {
+		cost = 0
+	}
+	d := min(slowDistance(a[1:], b)+1, slowDistance(a, b[1:])+1, slowDistance(a[1:], b[1:])+cost)
+	if len(a) > 1 && len(b) > 1 && a[0] == b[1] && a[1] == b[0] {
+		d = min(d, slowDistance(a[2:], b[2:])+1)
+	}
+	return d
+}
+
+func TestEditDistance(t *testing.T) {
+	words := []string{"", "a", "ab", "ba", "abc", "acb", "bca", "abcd", "badc", "skerrow"[:5], "skrew", "ä", "äb"}
+	for _, a := range words {
+		for _, b := range words {
+			want := slowDistance([]rune(a), []rune(b))
+			for limit := range 6 {
+				if got := editDistance(a, b, limit); got != min(want, limit+1) {
+					t.Errorf("%q to %q within %d: %d, want %d", a, b, limit, got, want)
+				}
+			}
+		}
+	}
+}
