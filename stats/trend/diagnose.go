@@ -12,9 +12,6 @@ const (
 	// warning. It is stricter than 0.05 because each trend passes several
 	// checks and every report several trends.
 	doubtLevel = 0.01
-	// carries is the Cook's distance above which one point moves the whole line
-	// (Cook and Weisberg 1982, Residuals and Influence in Regression, take 1).
-	carries = 1.0
 	// fewPoints is the count below which a line is shown with a word of caution.
 	fewPoints = 20
 	// bootstrapUpTo is the count above which the slope's range hardly depends
@@ -59,17 +56,11 @@ func (t *Trend) diagnose(s *stats.Screened, x, y []float64, o Options) {
 	}
 }
 
-// checkInfluence names the point that carries the fit, if one does.
+// checkInfluence names the points that carry the fit, if any do.
 func (t *Trend) checkInfluence(fit *stats.Fit, kept []int, warn func(string, ...any)) {
-	most, at := 0.0, -1
-	for i, d := range fit.Cook {
-		if d > most {
-			most, at = d, i
-		}
-	}
-	if at >= 0 && most > carries {
-		p := t.Points[kept[at]]
-		warn("one point carries the fit: without %s %s (line %d) the line would move by more than its own uncertainty", p.Maker, p.Part, p.Lines[0])
+	for _, i := range fit.Influential() {
+		p := t.Points[kept[i]]
+		warn("one point carries the fit: without %s %s (line %d) the line would move by as much as all its uncertainty", p.Maker, p.Part, p.Lines[0])
 	}
 }
 

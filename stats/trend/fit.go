@@ -52,7 +52,7 @@ func FitTrend(log *dataset.Log, def Definition, o Options) (*Trend, error) {
 	}
 	t := &Trend{
 		Definition: def, N: len(points), PerOpening: o.PerOpening, LeftOut: leftOut, Points: points,
-		Line: noLine(), Robust: noLine(), LeastSquares: noLine(), Theil: noLine(),
+		Line: noLine(), Robust: noLine(), LeastSquares: noLine(), Theil: noLine(), BothErrors: noLine(),
 		BootLow: math.NaN(), BootHigh: math.NaN(),
 	}
 	if len(points) < minPoints {
@@ -60,7 +60,7 @@ func FitTrend(log *dataset.Log, def Definition, o Options) (*Trend, error) {
 			minPoints, t.unitOfCount(), len(points)))
 		return t, nil
 	}
-	if err := t.fit(o); err != nil {
+	if err := t.fit(log, o); err != nil {
 		var rank *stats.RankError
 		var few *stats.TooFewError
 		switch {
@@ -97,8 +97,8 @@ func noLine() Line {
 	return Line{Intercept: nan, Slope: nan, SlopeLow: nan, SlopeHigh: nan, Spread: nan, RSquared: nan, Confidence: confidence}
 }
 
-// fit runs the four lines over the points and fills what follows from them.
-func (t *Trend) fit(o Options) error {
+// fit runs the lines over the points and fills what follows from them.
+func (t *Trend) fit(log *dataset.Log, o Options) error {
 	x, y := make([]float64, len(t.Points)), make([]float64, len(t.Points))
 	for i, p := range t.Points {
 		x[i], y[i] = t.Scale.on(p.X), t.Scale.on(p.Y)
@@ -134,6 +134,7 @@ func (t *Trend) fit(o Options) error {
 		}
 	}
 
+	t.fitBothErrors(log, x, y, screened.Kept)
 	t.place(screened, x)
 	t.tabulateBand(screened, x)
 	t.diagnose(screened, x, y, o)
