@@ -73,7 +73,7 @@ type Trend struct {
 	Robust       Line    // S/M line, the witness
 	LeastSquares Line    // plain least squares on every point
 	Theil        Line    // Theil–Sen
-	BothErrors   Line    // Deming line over the kept points, NaN where the repeatability of the predictor is unknown
+	BothErrors   Line    // Deming line over the kept points, NaN where the error of a reading of the predictor is unknown
 	BootLow      float64 // bootstrap (BCa) range of the slope, NaN unless the t assumption failed its check
 	BootHigh     float64
 	Points       []Point

@@ -208,3 +208,27 @@ func TestTotalMassStandsInOnlyForCansNotWeighed(t *testing.T) {
 		}
 	}
 }
+
+// A predictor read with large error flattens the least squares line; the line
+// that allows for it comes back to the truth.
+func TestErrorsInBothUndoTheFlattening(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 2))
+	text := "maker,part,element_mass_g,can_mass_g\n"
+	for i := range 400 {
+		mass := 50 + 10*rng.NormFloat64()
+		first, second := mass+4*rng.NormFloat64(), mass+4*rng.NormFloat64()
+		text += fmt.Sprintf("Orrinvale,OV %d,%.2f,%.2f; %.2f\n", i, 10+2*mass+rng.NormFloat64(), first, second)
+	}
+	tr, err := FitTrend(read(t, text), Define("element_mass", "can_mass", Linear), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if tr.Line.SlopeHigh > 2 {
+		t.Errorf("least squares slope %.3f (up to %.3f) is not flattened: the test shows nothing", tr.Line.Slope, tr.Line.SlopeHigh)
+	}
+	// Two readings are averaged, so the repeatability of one overstates the error
+	// of the mean; the slope may come out a little steep, never flat.
+	if tr.BothErrors.SlopeLow < tr.Line.Slope || tr.BothErrors.SlopeHigh < 2 {
+		t.Errorf("slope with errors in both %.3f (%.3f to %.3f), want about 2", tr.BothErrors.Slope, tr.BothErrors.SlopeLow, tr.BothErrors.SlopeHigh)
+	}
+}
