@@ -39,7 +39,6 @@ func generate(t testing.TB, binary string, args ...string) []byte {
 // A planted slip: the cell, what it said and what it says.
 type planted struct {
 	kind        string
-	row         int
 	fields      []int // one, or two for a swap
 	was, became []string
 }

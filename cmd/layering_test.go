@@ -1,0 +1,99 @@
+package cmd
+
+import (
+	"bytes"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+const module = "pleatstat"
+
+// layer of a package within the module, and what it may import of ours.
+type layer struct {
+	name  string
+	holds func(path string) bool
+	below []string // names of layers it may import
+}
+
+var layers = []layer{
+	{"dataset", within("dataset"), []string{"dataset"}}, // its own internal packages
+	{"numerics", func(p string) bool { return p == "stats" || strings.HasPrefix(p, "stats/internal") }, []string{"numerics"}},
+	{"analysis", within("stats"), []string{"analysis", "numerics", "dataset"}},
+	{"plots", within("plots"), []string{"plots", "analysis", "numerics", "dataset"}},
+	{"rendering", within("cmd/pleatstat/internal"), []string{"rendering", "analysis", "numerics", "dataset"}},
+	{"commands", within("cmd"), []string{"rendering", "plots", "analysis", "numerics", "dataset"}},
+}
+
+func within(folder string) func(string) bool {
+	return func(p string) bool { return p == folder || strings.HasPrefix(p, folder+"/") }
+}
+
+func layerOf(path string) *layer {
+	for i := range layers {
+		if layers[i].holds(path) {
+			return &layers[i]
+		}
+	}
+	return nil
+}
+
+// imports lists what each package of the module imports, tests left out.
+func imports(t *testing.T) map[string][]string {
+	t.Helper()
+	list := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "./...")
+	list.Dir = ".."
+	var failed bytes.Buffer
+	list.Stderr = &failed
+	out, err := list.Output()
+	if err != nil {
+		t.Fatalf("go list: %v\n%s", err, failed.String())
+	}
+	all := map[string][]string{}
+	for line := range strings.Lines(string(out)) {
+		fields := strings.Fields(line)
+		all[strings.TrimPrefix(fields[0], module+"/")] = fields[1:]
+	}
+	return all
+}
+
+func TestImportsPointDownward(t *testing.T) {
+	all := imports(t)
+	if len(all) < 5 {
+		t.Fatalf("found only %d packages", len(all))
+	}
+	for path, imported := range all {
+		from := layerOf(path)
+		if from == nil {
+			t.Errorf("%s belongs to no layer", path)
+			continue
+		}
+		for _, other := range imported {
+			inside, ours := strings.CutPrefix(other, module+"/")
+			if !ours {
+				continue
+			}
+			to := layerOf(inside)
+			if to == nil || !slices.Contains(from.below, to.name) {
+				t.Errorf("%s (%s) imports %s", path, from.name, inside)
+			}
+		}
+	}
+}
+
+// Only commands touch files and the terminal; the reader opens the log it is
+// told to.
+func TestOnlyCommandsTouchFiles(t *testing.T) {
+	for path, imported := range imports(t) {
+		from := layerOf(path)
+		if from == nil || slices.Contains([]string{"commands", "rendering", "dataset"}, from.name) {
+			continue
+		}
+		for _, other := range []string{"os", "os/exec", "net", "net/http", "log"} {
+			if slices.Contains(imported, other) {
+				t.Errorf("%s imports %s", path, other)
+			}
+		}
+	}
+}
