@@ -122,22 +122,7 @@ func (l *Log) partner(c *column) *column {
 // their own is usual for the column, and that median as written.
 func fits(c *column) ([]units.Unit, float64) {
 	d, _ := c.dimension()
-	var v []float64
-	own := c.own
-	for row, x := range c.num {
-		if len(own) > 0 && int(own[0]) == row {
-			own = own[1:]
-			continue
-		}
-		if !math.IsNaN(x) {
-			v = append(v, x)
-		}
-	}
-	if len(v) == 0 {
-		return nil, math.NaN()
-	}
-	slices.Sort(v)
-	median := v[len(v)/2]
+	median := middleOf(c.num, c.own)
 	span, ok := usual[c.name]
 	if !ok {
 		return nil, median
@@ -150,6 +135,28 @@ func fits(c *column) ([]units.Unit, float64) {
 		}
 	}
 	return out, median
+}
+
+// enough values show where the middle of a column lies.
+const enough = 10_000
+
+// middleOf is the median of the values that are there, without the rows given;
+// NaN for none. Of long columns it looks at evenly spread rows.
+func middleOf(values []float64, without []int32) float64 {
+	step := max(1, len(values)/enough)
+	v := make([]float64, 0, len(values)/step+1)
+	for row := 0; row < len(values); row += step {
+		if x := values[row]; !math.IsNaN(x) {
+			if _, skip := slices.BinarySearch(without, int32(row)); !skip {
+				v = append(v, x)
+			}
+		}
+	}
+	if len(v) == 0 {
+		return math.NaN()
+	}
+	slices.Sort(v)
+	return v[len(v)/2]
 }
 
 // mostWritten is the unit most cells carry; the base unit for an empty column.

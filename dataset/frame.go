@@ -105,7 +105,14 @@ func (l *Log) series(name string) series.Series {
 	}
 	c := l.find(name)
 	if c.class == texts {
-		return series.New(l.Strings(name), series.String, name)
+		// Picking from the distinct words copies them without boxing each.
+		codes := make([]int, n)
+		for i, code := range c.codes {
+			codes[i] = int(code)
+		}
+		s := series.New(c.words.words, series.String, name).Subset(codes)
+		s.Name = name
+		return s
 	}
 	return series.New(c.num, series.Float, name)
 }

@@ -87,7 +87,7 @@ func headerFor(text *sheet.Text, comma rune) (*layout, error) {
 			// A second header row adds units or splits groups; it must know
 			// more than either row alone.
 			two := matchAll(joined)
-			if s := score(two); s > own && s >= aboveScore {
+			if s := score(two); s > own && (s > aboveScore || s == aboveScore && sameColumns(two, matchAll(above))) {
 				headings, own = two, s
 			}
 		}
@@ -133,6 +133,17 @@ func score(headings []heading) int {
 		}
 	}
 	return len(seen)
+}
+
+// sameColumns says whether a second header row has left the columns of the first
+// as they were, as one with units does.
+func sameColumns(two, above []heading) bool {
+	for i, h := range above {
+		if h.known && (i >= len(two) || !two[i].known || two[i].match.column != h.match.column) {
+			return false
+		}
+	}
+	return true
 }
 
 // joinRows puts a header row of groups ("Media", "", "Can") or of names above

@@ -228,17 +228,11 @@ func (c *column) decimals() int {
 // threeDigits is how many decimals show the middle of a column with three
 // significant digits.
 func threeDigits(base []float64, perBase float64) int {
-	var v []float64
-	for _, x := range base {
-		if x = math.Abs(x * perBase); x > 0 && !math.IsInf(x, 0) {
-			v = append(v, x)
-		}
-	}
-	if len(v) == 0 {
+	middle := math.Abs(middleOf(base, nil) * perBase)
+	if !(middle > 0) || math.IsInf(middle, 0) {
 		return defaultDecimals
 	}
-	slices.Sort(v)
-	return clamp(2-int(math.Floor(math.Log10(v[len(v)/2]))), 0, 4)
+	return clamp(2-int(math.Floor(math.Log10(middle))), 0, 4)
 }
 
 func clamp(v, low, high int) int { return max(low, min(v, high)) }

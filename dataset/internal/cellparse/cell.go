@@ -7,8 +7,8 @@ func IsBlank(text string) bool {
 	if text == "" {
 		return true
 	}
-	if c := text[0]; c >= '0' && c <= '9' { // the commonest cell
-		return false
+	if c := text[0]; c > ' ' && c < 0x7f && !strings.ContainsRune("-?.#nNuUtTmM", rune(c)) {
+		return false // nearly every cell ends here
 	}
 	s := strings.ToLower(clean(text))
 	switch s {
@@ -29,6 +29,9 @@ const MaxReadings = 100
 // were typed whatever the rest of the file is exported with. So where a reading
 // could be a thousand, only its neighbours in the cell decide.
 func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
+	if n, ok := quick(text, mark); ok {
+		return append(dst, n), nil
+	}
 	if !strings.ContainsAny(text, ";\n") {
 		n, err := ParseNumber(text, mark)
 		return append(dst, n), err

@@ -284,31 +284,44 @@ func checked(d Date, e DateEvidence) (Date, DateEvidence, error) {
 	if d.Month < 0 || d.Month > 12 || d.Day < 0 || d.Month == 0 && d.Day != 0 {
 		return Date{}, DateSilent, badDate()
 	}
-	if d.Day != 0 {
-		if t := time.Date(d.Year, time.Month(d.Month), d.Day, 0, 0, 0, 0, time.UTC); t.Day() != d.Day {
-			return Date{}, DateSilent, fail("is a day the calendar does not have")
-		}
+	if d.Day > daysIn(d.Year, max(d.Month, 1)) {
+		return Date{}, DateSilent, fail("is a day the calendar does not have")
 	}
 	return d, e, nil
+}
+
+// daysIn is the number of days in a month.
+func daysIn(year, month int) int {
+	leap := year%4 == 0 && (year%100 != 0 || year%400 == 0)
+	switch {
+	case month == 2 && leap:
+		return 29
+	case month == 2:
+		return 28
+	case month == 4 || month == 6 || month == 9 || month == 11:
+		return 30
+	}
+	return 31
 }
 
 // DecimalYear places a date on a continuous scale: the middle of the day, of
 // the month or of the year, whichever is known.
 func (d Date) DecimalYear() float64 {
-	start := time.Date(d.Year, 1, 1, 0, 0, 0, 0, time.UTC)
-	length := float64(time.Date(d.Year+1, 1, 1, 0, 0, 0, 0, time.UTC).Sub(start))
-	from := time.Date(d.Year, time.Month(max(d.Month, 1)), max(d.Day, 1), 0, 0, 0, 0, time.UTC)
-	var to time.Time
-	switch {
-	case d.Month == 0:
-		to = from.AddDate(1, 0, 0)
-	case d.Day == 0:
-		to = from.AddDate(0, 1, 0)
-	default:
-		to = from.AddDate(0, 0, 1)
+	if d.Month == 0 {
+		return float64(d.Year) + 0.5
 	}
-	middle := from.Add(to.Sub(from) / 2)
-	return float64(d.Year) + float64(middle.Sub(start))/length
+	length, before := 0, 0
+	for m := 1; m <= 12; m++ {
+		if m == d.Month {
+			before = length
+		}
+		length += daysIn(d.Year, m)
+	}
+	middle := float64(daysIn(d.Year, d.Month)) / 2
+	if d.Day != 0 {
+		middle = float64(d.Day) - 0.5
+	}
+	return float64(d.Year) + (float64(before)+middle)/float64(length)
 }
 
 // Precision names what is known of a date: day, month, year, or "".

@@ -89,6 +89,19 @@ func TestDecimalYear(t *testing.T) {
 	}
 }
 
+// TestCalendar holds the arithmetic to the time package, day by day.
+func TestCalendar(t *testing.T) {
+	for day := time.Date(FirstYear, 1, 1, 0, 0, 0, 0, time.UTC); day.Year() <= LastYear; day = day.AddDate(0, 0, 1) {
+		d := Date{day.Year(), int(day.Month()), day.Day()}
+		next := time.Date(d.Year, day.Month()+1, 0, 0, 0, 0, 0, time.UTC)
+		length := time.Date(d.Year, 12, 31, 0, 0, 0, 0, time.UTC).YearDay()
+		want := float64(d.Year) + (float64(day.YearDay())-0.5)/float64(length)
+		if daysIn(d.Year, d.Month) != next.Day() || math.Abs(d.DecimalYear()-want) > 1e-12 {
+			t.Fatalf("%v: %d days, %v; want %d, %v", d, daysIn(d.Year, d.Month), d.DecimalYear(), next.Day(), want)
+		}
+	}
+}
+
 func FuzzParseDate(f *testing.F) {
 	for _, s := range []string{"2024-03-08", "08.03.2024", "3/8/2024", "8 Mar 2024", "March 8, 2024", "45359.5", "2024", "03/2024", "2024-03-08T10:00:00", "31/12/99", "::", "T:", "./-,"} {
 		f.Add(s)

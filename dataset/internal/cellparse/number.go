@@ -59,7 +59,7 @@ var ambiguous = &Error{Reason: "could be a thousand or a decimal number; nothing
 
 // ParseNumber reads a cell with one number.
 func ParseNumber(text string, mark Mark) (Number, error) {
-	if n, ok := plain(text, mark); ok {
+	if n, ok := quick(text, mark); ok {
 		return n, nil
 	}
 	s := clean(text)
@@ -100,6 +100,16 @@ func ParseNumber(text string, mark Mark) (Number, error) {
 		return n, fail("is larger than anything a bench measures")
 	}
 	return n, nil
+}
+
+// quick reads plain decimals, alone or behind a dollar sign.
+func quick(s string, mark Mark) (Number, bool) {
+	if s != "" && s[0] == '$' {
+		n, ok := plain(s[1:], mark)
+		n.Unit = "$"
+		return n, ok
+	}
+	return plain(s, mark)
 }
 
 // plain reads the commonest cells, digits with at most one point, quickly.

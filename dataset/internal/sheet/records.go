@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
-	"io"
 	"strings"
 )
 
@@ -66,15 +65,8 @@ func newCSV(data []byte, comma rune) *csv.Reader {
 func (r *Records) Next() (Record, error) {
 	start := r.Offset()
 	fields, err := r.csv.Read()
-	if errors.Is(err, io.EOF) {
-		return Record{}, io.EOF
-	}
-	var parse *csv.ParseError
-	if errors.As(err, &parse) {
-		return r.repair(start, parse)
-	}
 	if err != nil {
-		return Record{}, err
+		return r.failed(start, err)
 	}
 	first, _ := r.csv.FieldPos(0)
 	line := r.baseLine + first
@@ -87,6 +79,15 @@ func (r *Records) Next() (Record, error) {
 		}
 	}
 	return Record{Fields: fields, Line: r.text.SourceLine(line), Offset: start}, nil
+}
+
+// failed deals with what encoding/csv could not read.
+func (r *Records) failed(start int, err error) (Record, error) {
+	var parse *csv.ParseError
+	if errors.As(err, &parse) {
+		return r.repair(start, parse)
+	}
+	return Record{}, err // io.EOF: nothing else can go wrong in memory
 }
 
 func spans(field string) bool { return strings.IndexByte(field, '\n') >= 0 }
