@@ -166,3 +166,29 @@ func TestBadCells(t *testing.T) {
 		}
 	}
 }
+
+// TestSameMistakeEveryWhere: a mistake on each of many lines is listed a
+// thousand times and then counted.
+func TestSameMistakeEverywhere(t *testing.T) {
+	l := mustRead(t, "maker,part,pleats,price\n"+strings.Repeat("Skerrow,SK-10,5l,\n", 3000)+strings.Repeat("Skerrow,,51,x\n", 1500), Options{})
+	if n := len(messages(l, "perhaps 51")); n != maxListed+1 {
+		t.Errorf("%d problems are listed", n)
+	}
+	ps := l.Problems()
+	for _, says := range []string{"2000 more like this: is not a number", "500 more like this: blank", "500 more like this: is not a number"} {
+		if len(messages(l, says)) != 1 {
+			t.Errorf("no problem says %q: %+v", says, ps[:5])
+		}
+	}
+}
+
+// TestZeroBytes: a NUL costs its cell.
+func TestZeroBytes(t *testing.T) {
+	l := mustRead(t, "maker,part,pleats,can_gauge_mm\nSker\x00row,SK-10,51,0.4\x007\nSkerrow,SK-10,51,0.47\n", Options{})
+	if m := l.Strings("maker"); m[0] != "Skerrow" || l.Floats("pleats")[0] != 51 || l.Floats("can_gauge")[1] != 0.47 {
+		t.Errorf("makers %q", m)
+	}
+	if ps := l.Problems(); len(ps) != 2 || ps[0].Severity != Doubtful || ps[1].Severity != Unusable {
+		t.Errorf("%+v", ps)
+	}
+}

@@ -28,6 +28,7 @@ type Log struct {
 	byName   map[string]*column // columns, not derived
 	product  []int32
 	products int
+	ledger   ledger
 	problems []Problem
 	units    Units
 	foreign  map[int]foreignPrice // by row
@@ -39,17 +40,13 @@ type Log struct {
 // finish turns a pass over the file into a log.
 func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 	l := &Log{file: p.file, text: text, layout: p.layout, mark: p.style.mark,
-		offsets: p.offsets, lines: p.lines, problems: p.problems, byName: map[string]*column{}}
+		offsets: p.offsets, lines: p.lines, ledger: p.problems, byName: map[string]*column{}}
 	for _, c := range p.cols {
 		if c == nil {
 			continue
 		}
 		l.columns = append(l.columns, c)
 		l.byName[c.name] = c
-		if c.bad > maxListed {
-			l.problem(Problem{Line: p.layout.line, Column: c.field + 1, Name: c.name, Severity: Unusable,
-				Message: fmt.Sprintf("%d more cells of this column cannot be read", c.bad-maxListed)})
-		}
 	}
 	l.unknownHeaders()
 	l.assumeUnits()
@@ -61,13 +58,13 @@ func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 	l.numberProducts()
 	l.derive()
 	l.units = l.makeUnits(o.Units, currency)
-	sortProblems(l.problems)
+	l.problems = l.ledger.close(l.file, l.layout.line)
 	return l, nil
 }
 
 func (l *Log) problem(p Problem) {
 	p.File = l.file
-	l.problems = append(l.problems, p)
+	l.ledger.add(p)
 }
 
 // unknownHeaders says which columns are kept under their own name.

@@ -6,7 +6,6 @@ import (
 	"io"
 	"maps"
 	"math"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -17,7 +16,6 @@ import (
 
 const (
 	scoutRows = 2000 // rows read first to guess how the file is written
-	maxListed = 1000 // problems listed for one column; the rest are counted
 	maxShown  = 80   // characters of a cell shown in a problem
 	textShare = 0.9  // a column of the user's own is numeric where this share of its cells are
 )
@@ -36,7 +34,7 @@ type pass struct {
 	money    []uint8 // currency of each price, index into currencies
 	known    *interner
 	evidence evidence
-	problems []Problem
+	problems ledger
 	read     []cellparse.Number
 	values   []float64
 }
@@ -96,7 +94,6 @@ func (p *pass) run(text *sheet.Text, limit int) error {
 	p.reserve(text, limit)
 	records := text.Records(p.layout.comma, p.layout.offset, p.layout.next)
 	records.Expect(len(p.layout.headings))
-	surplus := 0
 	for limit == 0 || len(p.lines) < limit {
 		rec, err := records.Next()
 		if errors.Is(err, io.EOF) {
@@ -109,10 +106,8 @@ func (p *pass) run(text *sheet.Text, limit int) error {
 		case rec.Broken != "":
 			p.report(rec.Line, 0, "", rec.Fields[0], rec.Broken, Unusable)
 		case len(rec.Fields) > len(p.cols) && !blankRecord(rec.Fields[len(p.cols):]):
-			if surplus++; surplus <= maxListed {
-				p.report(rec.Line, len(p.cols)+1, "", strings.Join(rec.Fields[len(p.cols):], string(p.layout.comma)),
-					fmt.Sprintf("the line has %d cells and the header %d, so its cells may stand in wrong columns; the line is left out. Put a cell that holds the separator in quotation marks", len(rec.Fields), len(p.cols)), Unusable)
-			}
+			p.report(rec.Line, len(p.cols)+1, "", strings.Join(rec.Fields[len(p.cols):], string(p.layout.comma)),
+				fmt.Sprintf("the line has %d cells and the header %d, so its cells may stand in wrong columns; the line is left out. Put a cell that holds the separator in quotation marks", len(rec.Fields), len(p.cols)), Unusable)
 		case blankRecord(rec.Fields):
 		case p.layout.repeated(rec.Fields):
 			p.report(rec.Line, 0, "", "", "the header once more; the line is left out", Note)
@@ -153,7 +148,7 @@ func (p *pass) reserve(text *sheet.Text, limit int) {
 }
 
 func (p *pass) report(line, field int, name, text, message string, s Severity) {
-	p.problems = append(p.problems, Problem{File: p.file, Line: line, Column: field, Name: name, Text: shorten(text), Message: message, Severity: s})
+	p.problems.add(Problem{File: p.file, Line: line, Column: field, Name: name, Text: shorten(text), Message: message, Severity: s})
 }
 
 func shorten(s string) string {
@@ -202,9 +197,8 @@ func (p *pass) row(rec sheet.Record, date1904 bool) {
 
 // badCell reports a cell that cannot be read.
 func (p *pass) badCell(c *column, line int, text, reason string) {
-	if c.bad++; c.bad <= maxListed {
-		p.report(line, c.field+1, c.name, text, reason, Unusable)
-	}
+	c.bad++
+	p.report(line, c.field+1, c.name, text, reason, Unusable)
 }
 
 // number reads a cell of a measure and returns it in the column's unit, or in
@@ -241,7 +235,7 @@ func (p *pass) number(c *column, text string, row int32, line int) float64 {
 		if n.Approx && (len(c.approx) == 0 || c.approx[len(c.approx)-1] != row) {
 			c.approx = append(c.approx, row)
 		}
-		if len(p.read) == 1 && against(n.Evidence, p.style.mark) && c.bad < maxListed {
+		if len(p.read) == 1 && against(n.Evidence, p.style.mark) {
 			p.report(line, c.field+1, c.name, text, fmt.Sprintf("read as %g, though the file writes decimals with a %s", n.Value, markName(p.style.mark)), Note)
 		}
 	}
@@ -332,14 +326,4 @@ func markName(m cellparse.Mark) string {
 		return "comma"
 	}
 	return "point"
-}
-
-// sortProblems puts problems in the order of the file.
-func sortProblems(ps []Problem) {
-	slices.SortStableFunc(ps, func(a, b Problem) int {
-		if a.Line != b.Line {
-			return a.Line - b.Line
-		}
-		return a.Column - b.Column
-	})
 }

@@ -95,7 +95,6 @@ func (l *Log) perFilter(c *column) {
 }
 
 func (l *Log) otherCurrencies(c *column, main string, of func(int) string) {
-	listed := 0
 	for row, v := range c.num {
 		if math.IsNaN(v) {
 			continue
@@ -106,10 +105,8 @@ func (l *Log) otherCurrencies(c *column, main string, of func(int) string) {
 			}
 			l.foreign[row] = foreignPrice{v, s}
 			c.num[row] = math.NaN()
-			if listed++; listed <= maxListed {
-				l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Text: fmt.Sprintf("%g %s", v, s), Severity: Note,
-					Message: fmt.Sprintf("the price is in %s and most of the log in %s; it is left out", s, main)})
-			}
+			l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Text: fmt.Sprintf("%g %s", v, s), Severity: Note,
+				Message: fmt.Sprintf("the price is in %s and most of the log in %s; it is left out", s, main)})
 		}
 	}
 }

@@ -88,8 +88,8 @@ func ParseNumber(text string, mark Mark) (Number, error) {
 		switch {
 		case n.Unit != "" && !IsCurrency(suffix):
 			return Number{}, fail("has two units; one number, one unit")
-		case hasDigit(suffix):
-			return Number{}, notANumber(s)
+		case hasDigit(suffix), strings.Trim(suffix, "OolI") == "" && strings.HasSuffix(s, body+suffix):
+			return Number{}, notANumber(s) // 1O.5, 5l
 		}
 		n.Unit = suffix
 	}
