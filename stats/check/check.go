@@ -27,6 +27,8 @@ import (
 	"slices"
 	"time"
 
+	"golang.org/x/sync/errgroup"
+
 	"pleatstat/dataset"
 )
 
@@ -84,13 +86,22 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	f := &findings{log: log}
 	f.problems = append(f.problems, log.Problems()...)
 
+	var beside errgroup.Group // spellings need nothing of the rest
+	spelt := &findings{log: log}
+	beside.Go(func() error {
+		spellings(log, spelt)
+		return nil
+	})
+	nothings(t, f)
 	wholeColumns(t, f)
 	m := newModel(t)
 	spreadReadings(t, f)
 	slips(t, m, f)
 	duplicates(t, f)
 	dates(t, f, o.Today)
-	spellings(log, f)
+	_ = beside.Wait() // returns no error
+	f.problems = append(f.problems, spelt.problems...)
+	f.suggestions = append(f.suggestions, spelt.suggestions...)
 	return f.result(), nil
 }
 

@@ -58,3 +58,21 @@ func wholeColumns(t *table, f *findings) {
 		}
 	}
 }
+
+// nothings reports readings of zero or less, which no part of a filter has, and
+// takes them out of the working copy. A price of nothing is a gift.
+func nothings(t *table, f *findings) {
+	for m := range measures {
+		for i, v := range t.value[m] {
+			if !(v <= 0) {
+				continue
+			}
+			t.value[m][i] = math.NaN()
+			if m == price && v == 0 {
+				continue
+			}
+			f.at(i, m.column(), dataset.Doubtful, "zero or less, which no filter has")
+			f.aside(i, m.column())
+		}
+	}
+}

@@ -34,9 +34,13 @@ func (l *limit) cost(x *row) float64 {
 	return 0
 }
 
-// outside is how far v lies outside [low, high], as a log of the ratio.
+// outside is how far v lies outside [low, high], as a log of the ratio;
+// negative within.
 func outside(v, low, high float64) float64 {
-	if v <= 0 {
+	switch {
+	case v >= low && v <= high:
+		return -1
+	case v <= 0:
 		return math.Inf(1)
 	}
 	return max(math.Log(v/high), math.Log(low/v))

@@ -139,3 +139,41 @@ func TestTurnAndShift(t *testing.T) {
 		}
 	}
 }
+
+// Whatever stands in the cells, a check ends, speaks only of cells that are
+// there, and sets aside only those.
+func TestAnythingInCells(t *testing.T) {
+	odd := []string{"0", "-5", "1e300", "1e-300", "0.0000001", "99999999999999", "0.47; 0", "0; 0", "1; 1e9", "3/8", "41 3/8", "41 3/8 in",
+		"~0.5", "n/a", "?", "", "x", "4,1", "1,234", "33.5 mm", "33.5 g", ".47", "5.", "00.5", "100 %", "=1+1", "2022-13-45", "1999", "\x1b[31m", "½"}
+	r := rand.New(rand.NewPCG(5, 6))
+	for range 400 {
+		records, err := csv.NewReader(strings.NewReader(bench)).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 1 + r.IntN(60) {
+			records[1+r.IntN(len(records)-1)][r.IntN(len(records[0]))] = odd[r.IntN(len(odd))]
+		}
+		var text bytes.Buffer
+		if err := csv.NewWriter(&text).WriteAll(records[:2+r.IntN(len(records)-1)]); err != nil {
+			t.Fatal(err)
+		}
+		log := read(t, text.String())
+		result := run(t, log)
+		for _, s := range result.Suggestions {
+			if cell := records[s.Line-1][s.Column-1]; cell != s.Found || s.Intended == "" || s.Intended == s.Found {
+				t.Errorf("%+v, where %q stands", s, cell)
+			}
+		}
+		for _, p := range result.Problems {
+			if strings.Contains(p.Message, "NaN") || strings.Contains(p.Message, "Inf") || strings.Contains(p.Message, "–") {
+				t.Errorf("%+v", p)
+			}
+		}
+		for _, ref := range result.SetAside {
+			if _, ok := log.Cell(ref.Row, ref.Column); !ok {
+				t.Errorf("set aside %+v, which is blank", ref)
+			}
+		}
+	}
+}

@@ -37,15 +37,18 @@ func (t *table) fine(m measure, base float64) string {
 // words is a measure as it is said.
 func words(m measure) string { return strings.ReplaceAll(m.column(), "_", " ") }
 
-// digits writes a number with two or three significant digits.
+// digits writes a positive number with two or three significant digits.
 func digits(v float64) string {
-	if math.Abs(v) >= 100 {
+	switch {
+	case v > 1e6:
+		return "over a million"
+	case v >= 100:
 		return strconv.FormatFloat(v, 'f', 0, 64)
 	}
 	return strconv.FormatFloat(v, 'g', 2, 64)
 }
 
-// times says a ratio: "2.4 times", "a tenth of" is not tried.
+// times says a ratio.
 func times(ratio float64) string { return digits(ratio) + " times" }
 
 // unitOf is the unit a cell is written in: its own, else the one that turns the
