@@ -3,6 +3,9 @@ package stats
 import (
 	"math"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -135,6 +138,7 @@ func (f *RidgeFit) Predict(x []float64) (fit, variance float64) {
 // NaN where the other rows do not determine the terms without a penalty.
 func (f *RidgeFit) LeftOut() (errors, variances []float64) {
 	errors, variances = make([]float64, len(f.Residuals)), make([]float64, len(f.Residuals))
+	var g ridgeGroup
 	for _, rows := range f.ridge.groups {
 		if len(rows) == 1 {
 			i := rows[0]
@@ -145,68 +149,72 @@ func (f *RidgeFit) LeftOut() (errors, variances []float64) {
 			errors[i], variances[i] = f.Residuals[i]/left, 1/left
 			continue
 		}
-		f.leaveGroup(rows, errors, variances)
+		sound := f.factorGroup(&g, rows)
+		if sound {
+			g.invert()
+		}
+		for k, i := range rows {
+			errors[i], variances[i] = math.NaN(), math.NaN()
+			if sound {
+				errors[i], variances[i] = g.solved[k], g.inverse.Data[k*g.inverse.Stride+k]
+			}
+		}
 	}
 	return errors, variances
-}
-
-// leaveGroup fills in the rows of one group.
-func (f *RidgeFit) leaveGroup(rows []int, errors, variances []float64) {
-	solved, chol := f.solveGroup(rows)
-	var inverse mat.SymDense
-	if solved == nil || chol.InverseTo(&inverse) != nil {
-		for _, i := range rows {
-			errors[i], variances[i] = math.NaN(), math.NaN()
-		}
-		return
-	}
-	for k, i := range rows {
-		errors[i], variances[i] = solved[k], inverse.At(k, k)
-	}
 }
 
 // leverageTolerance is the least 1 - leverage of a row, or pivot of I - H of a
 // group, with which a deleted fit is computed: below it, rounding decides.
 const leverageTolerance = 1e-10
 
-// solveGroup returns (I - H)⁻¹ e over rows and the factor of I - H; nil where
-// that is singular.
-func (f *RidgeFit) solveGroup(rows []int) ([]float64, *mat.Cholesky) {
-	m := len(rows)
-	left := mat.NewSymDense(m, nil)
-	e := mat.NewVecDense(m, nil)
-	for a, i := range rows {
-		e.SetVec(a, f.Residuals[i])
-		for b := a; b < m; b++ {
-			h := 0.0
-			second := f.ridge.row(rows[b])
-			for k, u := range f.ridge.row(i) {
-				h += u * second[k] * f.spread[k]
-			}
-			if a == b {
-				h--
-			}
-			left.SetSym(a, b, -h)
-		}
-	}
-	var chol mat.Cholesky
-	if !chol.Factorize(left) || leastPivot(&chol) < leverageTolerance {
-		return nil, nil
-	}
-	var solved mat.VecDense
-	if err := chol.SolveVecTo(&solved, e); err != nil {
-		return nil, nil
-	}
-	return solved.RawVector().Data, &chol
+// ridgeGroup is I - H over the rows of a group, factored. It calls the routines
+// below mat.Cholesky, which would also estimate the condition of every factor:
+// leaving out every group at every penalty makes thousands of small ones.
+type ridgeGroup struct {
+	factor  blas64.Triangular
+	solved  []float64         // (I - H)⁻¹ e
+	inverse blas64.Triangular // upper triangle of (I - H)⁻¹, by invert
+	data    []float64
 }
 
-// leastPivot returns the least squared diagonal element of the factor.
-func leastPivot(chol *mat.Cholesky) float64 {
-	var l mat.TriDense
-	chol.LTo(&l)
-	least := math.Inf(1)
-	for k := range chol.SymmetricDim() {
-		least = math.Min(least, l.At(k, k)*l.At(k, k))
+// factorGroup factors I - H over rows; false where it is singular.
+func (f *RidgeFit) factorGroup(g *ridgeGroup, rows []int) bool {
+	m := len(rows)
+	if len(g.data) < 2*m*m+m {
+		g.data = make([]float64, 2*m*m+m)
 	}
-	return least
+	left := blas64.Symmetric{Uplo: blas.Upper, N: m, Stride: m, Data: g.data[:m*m]}
+	g.inverse = blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: m, Stride: m, Data: g.data[m*m : 2*m*m]}
+	g.solved = g.data[2*m*m : 2*m*m+m]
+	for a, i := range rows {
+		g.solved[a] = f.Residuals[i]
+		first := f.ridge.row(i)
+		for b := a; b < m; b++ {
+			h := 0.0
+			for k, u := range f.ridge.row(rows[b]) {
+				h += u * first[k] * f.spread[k]
+			}
+			left.Data[a*m+b] = -h
+		}
+		left.Data[a*m+a]++
+	}
+	var ok bool
+	if g.factor, ok = lapack64.Potrf(left); !ok {
+		return false
+	}
+	for k := range m {
+		if pivot := g.factor.Data[k*m+k]; pivot*pivot < leverageTolerance {
+			return false
+		}
+	}
+	solved := blas64.Vector{N: m, Inc: 1, Data: g.solved}
+	blas64.Trsv(blas.Trans, g.factor, solved)
+	blas64.Trsv(blas.NoTrans, g.factor, solved)
+	return true
+}
+
+// invert sets the inverse from the factor.
+func (g *ridgeGroup) invert() {
+	copy(g.inverse.Data, g.factor.Data)
+	lapack64.Potri(g.inverse)
 }

@@ -3,6 +3,8 @@ package stats
 import (
 	"math"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -13,8 +15,8 @@ type RidgeWithout struct {
 
 	fit   *RidgeFit
 	gamma []float64
-	// drop is S Fᵀ L⁻ᵀ (p × m): S the spread, F the coordinates of the group, L
-	// the Cholesky factor of I - H over the group. What leaving the group out
+	// drop is S Fᵀ U⁻¹ (p × m): S the spread, F the coordinates of the group, UᵀU
+	// the Cholesky factors of I - H over the group. What leaving the group out
 	// adds to the inverse cross-product matrix is drop dropᵀ.
 	drop *mat.Dense
 }
@@ -27,30 +29,19 @@ func (f *RidgeFit) Without(group int) (*RidgeWithout, bool) {
 		return nil, false
 	}
 	rows, p := f.ridge.groups[group], len(f.Names)
-	solved, chol := f.solveGroup(rows)
-	if solved == nil {
+	var left ridgeGroup
+	if !f.factorGroup(&left, rows) {
 		return nil, false
 	}
-	w := &RidgeWithout{fit: f, gamma: make([]float64, p)}
-	spread := mat.NewDense(p, len(rows), nil) // S Fᵀ
+	w := &RidgeWithout{fit: f, gamma: make([]float64, p), drop: mat.NewDense(p, len(rows), nil)}
+	copy(w.gamma, f.gamma)
 	for a, i := range rows {
 		for k, u := range f.ridge.row(i) {
-			spread.Set(k, a, f.spread[k]*u)
+			w.drop.Set(k, a, f.spread[k]*u) // S Fᵀ, to be solved below
+			w.gamma[k] -= f.spread[k] * u * left.solved[a]
 		}
 	}
-	for k := range p {
-		w.gamma[k] = f.gamma[k]
-		for a := range rows {
-			w.gamma[k] -= spread.At(k, a) * solved[a]
-		}
-	}
-	var l mat.TriDense
-	chol.LTo(&l)
-	var t mat.Dense
-	if err := t.Solve(&l, spread.T()); err != nil {
-		return nil, false
-	}
-	w.drop = mat.DenseCopyOf(t.T())
+	blas64.Trsm(blas.Right, blas.NoTrans, 1, left.factor, w.drop.RawMatrix())
 	w.Coef = f.ridge.coefficients(w.gamma)
 	return w, true
 }
