@@ -1,0 +1,187 @@
+package price
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"pleatstat/stats"
+)
+
+// The contents a price is judged by, besides media_area: never the maker. A
+// number counts by its logarithm, so that its coefficient is the power of the
+// price it goes with.
+var (
+	numbers = []string{"can_mass", "can_gauge", "total_mass", "beta_ratio"}
+	words   = []string{"media_type", "drain_back", "magnet"}
+)
+
+const (
+	// leastValues is the number of products that must have a content for it to
+	// be used, leastMembers the number a word must have to stand alone: with
+	// fewer, one odd product decides. Common practice, no source.
+	leastValues  = 10
+	leastMembers = 5
+
+	pooledWord    = "others"
+	notRecorded   = "not recorded"
+	wireBacked    = "wire-backed synthetic"
+	withoutBacked = "synthetic" // what a wire-backed medium counts as where it is rare
+)
+
+// column is one column of the regression: a number, or whether the content is
+// a certain word.
+type column struct {
+	content       string
+	number        int    // index into numbers, -1 for a word
+	word          int    // index into words, -1 for a number
+	level         string // of a word
+	centre, scale float64
+}
+
+// coding turns contents into columns.
+type coding struct {
+	columns  []column
+	level    []map[string]string // by word: the level a word counts as
+	area     column              // of log area, for its centre and scale
+	warnings []string
+}
+
+// newCoding decides which contents are used.
+func newCoding(products []product) coding {
+	var c coding
+	var few, same []string
+	for k, name := range numbers {
+		var v []float64
+		for _, p := range products {
+			if !math.IsNaN(p.numbers[k]) {
+				v = append(v, p.numbers[k])
+			}
+		}
+		col := standardised(column{content: name, number: k, word: -1}, v)
+		switch {
+		case len(v) < leastValues:
+			few = append(few, fmt.Sprintf("%s (%d)", say(name), len(v)))
+		case col.scale == 0:
+			same = append(same, say(name))
+		default:
+			c.columns = append(c.columns, col)
+		}
+	}
+	for k, name := range words {
+		levels, of, recorded := poolWords(products, k)
+		c.level = append(c.level, of)
+		switch {
+		case recorded < leastValues:
+			few = append(few, fmt.Sprintf("%s (%d)", say(name), recorded))
+			continue
+		case len(levels) < 2:
+			same = append(same, say(name))
+			continue
+		case len(levels) == 2:
+			levels = levels[1:] // the other is its absence
+		}
+		for _, level := range levels {
+			col := column{content: name, number: -1, word: k, level: level}
+			var v []float64
+			for _, p := range products {
+				if x := c.code(col, p); !math.IsNaN(x) {
+					v = append(v, x)
+				}
+			}
+			c.columns = append(c.columns, standardised(col, v))
+		}
+	}
+	var areas []float64
+	for _, p := range products {
+		areas = append(areas, p.area)
+	}
+	c.area = standardised(column{content: "media_area", number: -1, word: -1}, areas)
+	if few != nil {
+		c.warnings = append(c.warnings, fmt.Sprintf("left out for too few values, %d products each are needed: %s", leastValues, strings.Join(few, ", ")))
+	}
+	if same != nil {
+		c.warnings = append(c.warnings, "left out because (nearly) all products have the same: "+strings.Join(same, ", "))
+	}
+	return c
+}
+
+func say(name string) string { return strings.ReplaceAll(name, "_", " ") }
+
+// standardised sets centre and scale; a scale of 0 says that all are the same.
+func standardised(c column, v []float64) column {
+	c.centre, c.scale = stats.Mean(v), stats.SD(v)
+	if !(c.scale > 1e-9*(1+math.Abs(c.centre))) {
+		c.scale = 0
+	}
+	return c
+}
+
+// poolWords counts the products by word and returns the levels, sorted, and
+// what each word counts as, "" for nothing: words with few products stand
+// together, and for nothing where even so they are few.
+func poolWords(products []product, k int) (levels []string, of map[string]string, recorded int) {
+	count := map[string]int{}
+	for _, p := range products {
+		if p.words[k] != "" {
+			count[p.words[k]]++
+			recorded++
+		}
+	}
+	of = map[string]string{}
+	pooled := 0
+	for word, n := range count {
+		switch {
+		case n >= leastMembers:
+			of[word] = word
+		case word == wireBacked && count[withoutBacked] >= leastMembers:
+			of[word] = withoutBacked
+		default:
+			of[word] = pooledWord
+			pooled += n
+		}
+	}
+	for word, level := range of {
+		switch {
+		case level == pooledWord && pooled < leastMembers:
+			of[word] = ""
+		case !slices.Contains(levels, level):
+			levels = append(levels, level)
+		}
+	}
+	slices.Sort(levels)
+	return levels, of, recorded
+}
+
+// code is the value of a column for a product, before it is standardised.
+func (c coding) code(col column, p product) float64 {
+	if col.number >= 0 {
+		return p.numbers[col.number]
+	}
+	level := c.level[col.word][p.words[col.word]]
+	switch level {
+	case "":
+		return math.NaN()
+	case col.level:
+		return 1
+	}
+	return 0
+}
+
+// row codes a product: its log area and its contents, standardised, NaN for
+// what is not recorded.
+func (c coding) row(p product) []float64 {
+	row := []float64{c.standardArea(p.area)}
+	for _, col := range c.columns {
+		row = append(row, (c.code(col, p)-col.centre)/col.scale)
+	}
+	return row
+}
+
+func (c coding) standardArea(area float64) float64 {
+	if c.area.scale == 0 {
+		return 0
+	}
+	return (area - c.area.centre) / c.area.scale
+}

@@ -1,0 +1,214 @@
+package price
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"pleatstat/dataset"
+	"pleatstat/stats"
+)
+
+// leastProducts is the number of products with a price and an area from which
+// prices are judged: with fewer, a range holds nearly any price.
+const leastProducts = 12
+
+// timeKnots is the number of years' marks at which the rise of prices may
+// change its pace.
+const timeKnots = 4
+
+// Options are the choices of Fit; the zero value means the defaults.
+type Options struct {
+	Seed uint64 // of the robust start; 0 = 1
+	// ThisYear states all prices in the money of the latest opening of the log,
+	// instead of that of the product's own latest opening.
+	ThisYear bool
+}
+
+// Model judges the products of one log. It may be used by several goroutines.
+type Model struct {
+	log      *dataset.Log
+	options  Options
+	products []product // all of the log
+	usable   []int     // products with price and area, in the order of the market
+	place    []int     // of each product in usable, -1 without
+
+	coding    coding
+	filling   filling
+	time      stats.Hinges
+	middle    []float64 // mean of the time basis over the log
+	market    market    // on contents
+	plain     market    // on area alone
+	standings []standing
+	areaOnly  []standing
+	rank      []int // by place
+	warnings  []string
+}
+
+// Fit prepares the judgement of every product of a log.
+//
+// Log price on log media area, the contents of numbers and words and a smooth
+// time effect, by ridge regression; a product's openings count as one. Blanks
+// are filled by what a product's other contents lead one to expect, and widen
+// its range. Overpriced products are kept from deciding what is fair: see
+// settle. Every product is judged by a fit that has not seen its price.
+//
+// A log with too few products is no error: its judgements say so.
+func Fit(log *dataset.Log, o Options) (*Model, error) {
+	products, err := gather(log)
+	if err != nil {
+		return nil, err
+	}
+	m := &Model{log: log, options: o, products: products, place: make([]int, len(products))}
+	for i := range products {
+		if products[i].usable() {
+			m.usable = append(m.usable, i)
+		}
+	}
+	slices.SortStableFunc(m.usable, func(a, b int) int { return byContents(&products[a], &products[b]) })
+	for i := range m.place {
+		m.place[i] = -1
+	}
+	for k, i := range m.usable {
+		m.place[i] = k
+	}
+	if len(m.usable) < leastProducts {
+		return m, nil
+	}
+	m.prepare()
+	if m.standings, m.areaOnly, err = m.market.standings(); err != nil {
+		return nil, err
+	}
+	m.setRanks()
+	return m, nil
+}
+
+// prepare turns the usable products into numbers.
+func (m *Model) prepare() {
+	var used []product
+	var dates []float64
+	for _, i := range m.usable {
+		used = append(used, m.products[i])
+		for _, b := range m.products[i].purchases {
+			dates = append(dates, b.when)
+		}
+	}
+	m.coding = newCoding(used)
+	m.warnings = m.coding.warnings
+	m.time = stats.NewHinges(dates, timeKnots)
+	m.middle = m.middleTime(dates)
+
+	coded := make([][]float64, len(used))
+	for k, p := range used {
+		coded[k] = m.coding.row(p)
+	}
+	m.filling = fillBlanks(coded)
+	k := &m.market
+	k.seed, k.centre = m.options.Seed, m.coding.area.centre
+	for i, p := range used {
+		k.y = append(k.y, p.meanPrice())
+		k.area = append(k.area, p.area-m.coding.area.centre)
+		k.openings = append(k.openings, float64(len(p.purchases)))
+		mean, within := m.timeRows(p)
+		k.time = append(k.time, mean)
+		k.within = append(k.within, within)
+		k.x = append(k.x, m.filling.x[i][1:])
+	}
+	if len(m.coding.columns) == 0 {
+		k.x = nil
+		return
+	}
+	k.pattern = m.filling.pattern
+	for _, o := range m.filling.open {
+		k.unknown = append(k.unknown, withoutFirst(o.spread))
+	}
+}
+
+// withoutFirst drops the first row and column, the area's.
+func withoutFirst(s *mat.SymDense) *mat.SymDense {
+	if s == nil {
+		return nil
+	}
+	n := s.SymmetricDim()
+	return s.SliceSym(1, n).(*mat.SymDense)
+}
+
+// middleTime is the mean of the time basis over all dated purchases: what an
+// undated one counts as.
+func (m *Model) middleTime(dates []float64) []float64 {
+	sum, at := make([]float64, m.time.Len()), make([]float64, m.time.Len())
+	n := 0.0
+	for _, when := range dates {
+		if math.IsNaN(when) {
+			continue
+		}
+		m.time.At(when, at)
+		for j, v := range at {
+			sum[j] += v
+		}
+		n++
+	}
+	for j := range sum {
+		sum[j] /= math.Max(n, 1)
+	}
+	return sum
+}
+
+// timeRows is the mean of a product's time basis and, where it was bought
+// several times, the rows of basis and log price about their means.
+func (m *Model) timeRows(p product) (mean []float64, within [][]float64) {
+	terms := m.time.Len()
+	mean = make([]float64, terms)
+	for _, b := range p.purchases {
+		row := make([]float64, terms+1)
+		copy(row, m.middle)
+		if !math.IsNaN(b.when) {
+			m.time.At(b.when, row[:terms])
+		}
+		row[terms] = b.log
+		for j := range mean {
+			mean[j] += row[j] / float64(len(p.purchases))
+		}
+		within = append(within, row)
+	}
+	if len(within) < 2 {
+		return mean, nil
+	}
+	price := p.meanPrice()
+	for _, row := range within {
+		for j := range mean {
+			row[j] -= mean[j]
+		}
+		row[terms] -= price
+	}
+	return mean, stats.CompressRows(within)
+}
+
+// setRanks orders the products, the dearest for its contents first.
+func (m *Model) setRanks() {
+	order := make([]int, len(m.usable))
+	for k := range order {
+		order[k] = k
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch ea, eb := m.standings[a].error, m.standings[b].error; {
+		case ea > eb:
+			return -1
+		case ea < eb:
+			return 1
+		}
+		return m.byName(m.usable[a], m.usable[b])
+	})
+	m.rank = make([]int, len(order))
+	for r, k := range order {
+		m.rank[k] = r + 1
+	}
+}
+
+func (m *Model) byName(a, b int) int {
+	return compareNames(Product{m.products[a].maker, m.products[a].part}, Product{m.products[b].maker, m.products[b].part})
+}
+
+// Warnings says what of the contents could not be used, and why.
+func (m *Model) Warnings() []string { return slices.Clone(m.warnings) }

@@ -1,0 +1,189 @@
+package price
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/cases"
+
+	"pleatstat/dataset"
+)
+
+// Product names a product of a log.
+type Product struct{ Maker, Part string }
+
+func (p Product) String() string { return strings.TrimSpace(p.Maker + " " + p.Part) }
+
+func compareNames(a, b Product) int {
+	return cmp.Or(strings.Compare(a.Maker, b.Maker), strings.Compare(a.Part, b.Part))
+}
+
+// mostNamed is the number of names an error lists.
+const mostNamed = 8
+
+// AmbiguousError says that a name fits several products.
+type AmbiguousError struct {
+	Name       string
+	Candidates []Product // all of them, in order of names
+}
+
+func (e *AmbiguousError) Error() string {
+	return fmt.Sprintf("%q fits %d products: %s", e.Name, len(e.Candidates), listed(e.Candidates))
+}
+
+// UnknownError says that no product has a name like the one given.
+type UnknownError struct {
+	Name    string
+	Nearest []Product // the most alike in spelling, the nearest first; none where nothing is
+}
+
+func (e *UnknownError) Error() string {
+	if len(e.Nearest) == 0 {
+		return fmt.Sprintf("no product %q in the log", e.Name)
+	}
+	return fmt.Sprintf("no product %q in the log; the nearest are: %s", e.Name, listed(e.Nearest))
+}
+
+func listed(products []Product) string {
+	var names []string
+	for _, p := range products[:min(len(products), mostNamed)] {
+		names = append(names, p.String())
+	}
+	if more := len(products) - len(names); more > 0 {
+		names = append(names, fmt.Sprintf("and %d more", more))
+	}
+	return strings.Join(names, ", ")
+}
+
+// Resolve finds the product a person means: "Maker Part", a part number alone,
+// or pieces of either; case, spaces and punctuation do not count. A whole name
+// goes before a piece of one. Errors: *AmbiguousError where several fit,
+// *UnknownError where none does.
+func Resolve(log *dataset.Log, name string) (Product, error) {
+	return resolve(productsOf(log), name)
+}
+
+// productsOf lists the products of a log, in order of names.
+func productsOf(log *dataset.Log) []Product {
+	makers, parts := log.Strings("maker"), log.Strings("part")
+	seen := map[Product]bool{}
+	var out []Product
+	for row := range makers {
+		p := Product{makers[row], parts[row]}
+		if !seen[p] {
+			seen[p] = true
+			out = append(out, p)
+		}
+	}
+	slices.SortFunc(out, compareNames)
+	return out
+}
+
+func resolve(products []Product, name string) (Product, error) {
+	wanted := folded(name)
+	tests := []func(maker, part string) bool{
+		func(maker, part string) bool { return maker+part == wanted || part+maker == wanted },
+		func(_, part string) bool { return part == wanted },
+		func(maker, part string) bool { return containsAll(maker+part, strings.Fields(name)) },
+	}
+	for _, test := range tests {
+		var found []Product
+		for _, p := range products {
+			if wanted != "" && test(folded(p.Maker), folded(p.Part)) {
+				found = append(found, p)
+			}
+		}
+		if len(found) == 1 {
+			return found[0], nil
+		}
+		for _, p := range found {
+			if p.String() == name { // spelt to the letter
+				return p, nil
+			}
+		}
+		if len(found) > 1 {
+			return Product{}, &AmbiguousError{Name: name, Candidates: found}
+		}
+	}
+	return Product{}, &UnknownError{Name: name, Nearest: nearestNames(products, wanted)}
+}
+
+func containsAll(name string, pieces []string) bool {
+	for _, piece := range pieces {
+		if !strings.Contains(name, folded(piece)) {
+			return false
+		}
+	}
+	return true
+}
+
+// folded is a name without regard to case, spaces and punctuation.
+func folded(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) {
+			return r
+		}
+		return -1
+	}, cases.Fold().String(s))
+}
+
+// nearestNames returns up to three products whose spelling is at most a third
+// of the name's letters away, the nearest first.
+func nearestNames(products []Product, wanted string) []Product {
+	type near struct {
+		Product
+		distance int
+	}
+	var found []near
+	letters := len([]rune(wanted))
+	for _, p := range products {
+		part := folded(p.Part)
+		d := min(editDistance(wanted, folded(p.Maker)+part), editDistance(wanted, part))
+		if d <= max(letters/3, 1) && letters > 0 {
+			found = append(found, near{p, d})
+		}
+	}
+	slices.SortStableFunc(found, func(a, b near) int { return a.distance - b.distance })
+	var out []Product
+	for _, f := range found[:min(len(found), 3)] {
+		out = append(out, f.Product)
+	}
+	return out
+}
+
+// editDistance is the least number of letters to insert, delete, replace or
+// swap with their neighbour to turn a into b: F. J. Damerau (1964), Commun. ACM
+// 7, 171-176, each letter touched once.
+func editDistance(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := 1; i <= len(x); i++ {
+		row[0] = i
+		for j := 1; j <= len(y); j++ {
+			row[j] = last[j-1]
+			if x[i-1] != y[j-1] {
+				row[j] = 1 + min(last[j-1], last[j], row[j-1])
+			}
+			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
+				row[j] = min(row[j], before[j-2]+1)
+			}
+		}
+		before, last, row = last, row, before
+	}
+	return last[len(y)]
+}
+
+func (m *Model) unknown(name string) error {
+	var all []Product
+	for _, p := range m.products {
+		all = append(all, Product{p.maker, p.part})
+	}
+	slices.SortFunc(all, compareNames)
+	return &UnknownError{Name: name, Nearest: nearestNames(all, folded(name))}
+}

@@ -1,0 +1,73 @@
+package price
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+const (
+	comparables = 5
+	// leastWorth is the least a standard deviation of any content counts in the
+	// distance between products, in log price: contents that do not move prices
+	// still tell two equally priced products apart.
+	leastWorth = 0.02
+)
+
+// nearest returns the products whose contents are nearest to those of s: the
+// root of the summed squares of what each difference is worth in log price,
+// blanks at their expected squared difference.
+func (m *Model) nearest(s subject) []Comparable {
+	coef := s.contents.coef
+	worth := make([]float64, len(s.filled))
+	worth[0] = math.Max(math.Abs(coef[1])*m.coding.area.scale, leastWorth)
+	for c := range len(worth) - 1 {
+		worth[1+c] = leastWorth
+		if at := 2 + len(s.at) + c; at < len(coef) {
+			worth[1+c] = math.Max(math.Abs(coef[at]), leastWorth)
+		}
+	}
+	type near struct {
+		place    int
+		distance float64
+	}
+	found := make([]near, 0, len(m.usable))
+	own := openWorth(s.open, worth)
+	open := make([]float64, len(m.filling.open))
+	for k, o := range m.filling.open {
+		open[k] = openWorth(o, worth)
+	}
+	for k := range m.usable {
+		if k == s.place {
+			continue
+		}
+		sum := own + open[m.filling.pattern[k]]
+		for c, w := range worth {
+			d := w * (s.filled[c] - m.filling.x[k][c])
+			sum += d * d
+		}
+		found = append(found, near{k, math.Sqrt(sum)})
+	}
+	slices.SortStableFunc(found, func(a, b near) int {
+		return cmp.Or(cmp.Compare(a.distance, b.distance), m.byName(m.usable[a.place], m.usable[b.place]))
+	})
+	var out []Comparable
+	for _, f := range found[:min(comparables, len(found))] {
+		p := &m.products[m.usable[f.place]]
+		log := p.meanPrice()
+		for t, v := range s.at { // in the money of s
+			log += coef[2+t] * (v - m.market.time[f.place][t])
+		}
+		out = append(out, Comparable{Maker: p.maker, Part: p.part, Price: math.Exp(log), MediaArea: math.Exp(p.area), Distance: f.distance})
+	}
+	return out
+}
+
+// openWorth is the squared worth of what blanks leave open.
+func openWorth(o openBlanks, worth []float64) float64 {
+	sum := 0.0
+	for _, j := range o.blank {
+		sum += worth[j] * worth[j] * o.spread.At(j, j)
+	}
+	return sum
+}

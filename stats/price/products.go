@@ -1,0 +1,186 @@
+package price
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"pleatstat/dataset"
+	"pleatstat/stats"
+)
+
+// purchase is one opening with a price.
+type purchase struct {
+	log  float64 // of the price
+	when float64 // decimal year, NaN without a date
+	row  int
+}
+
+// product is what the log holds of one product.
+type product struct {
+	maker, part string
+	purchases   []purchase
+	latest      float64   // decimal year of the latest purchase, NaN without a date
+	latestRow   int       // its row; -1 without a date
+	area        float64   // mean log media area, NaN where never recorded
+	numbers     []float64 // mean logs, NaN where never recorded
+	words       []string  // the most frequent word, "" where never recorded
+	slips       int       // purchases left out as slips of the pen
+}
+
+// grossSlip is how far the log price of one opening may lie from the middle of
+// three or more of the same product; beyond a factor of 3 it is taken for a
+// slip of the pen.
+var grossSlip = math.Log(3)
+
+// gather collects the products of a log, in order of first appearance.
+func gather(log *dataset.Log) ([]product, error) {
+	frame, err := log.FrameOf("product")
+	if err != nil {
+		return nil, fmt.Errorf("reading products: %w", err)
+	}
+	ids, err := frame.Col("product").Int()
+	if err != nil {
+		return nil, fmt.Errorf("reading products: %w", err)
+	}
+	makers, parts := log.Strings("maker"), log.Strings("part")
+	out := make([]product, log.Products())
+	for i := range out {
+		out[i] = product{latest: math.NaN(), latestRow: -1, numbers: make([]float64, len(numbers)), words: make([]string, len(words))}
+	}
+	prices, opened := log.Floats("price"), openedYears(log)
+	for row, id := range ids {
+		p := &out[id]
+		p.maker, p.part = makers[row], parts[row]
+		if prices != nil && positive(prices[row]) {
+			p.purchases = append(p.purchases, purchase{log: math.Log(prices[row]), when: opened[row], row: row})
+		}
+	}
+	for i := range out {
+		out[i].settle()
+	}
+	for i, v := range meanLogs(log.Floats("media_area"), ids, len(out)) {
+		out[i].area = v
+	}
+	for k, name := range numbers {
+		for i, v := range meanLogs(log.Floats(name), ids, len(out)) {
+			out[i].numbers[k] = v
+		}
+	}
+	for k, name := range words {
+		for i, w := range commonWords(log.Strings(name), ids, len(out)) {
+			out[i].words[k] = w
+		}
+	}
+	return out, nil
+}
+
+func positive(v float64) bool { return v > 0 && !math.IsInf(v, 1) }
+
+func openedYears(log *dataset.Log) []float64 {
+	if opened := log.Floats("opened"); opened != nil {
+		return opened
+	}
+	out := make([]float64, log.Rows())
+	for i := range out {
+		out[i] = math.NaN()
+	}
+	return out
+}
+
+// settle orders the purchases, drops slips of the pen and finds the latest.
+func (p *product) settle() {
+	slices.SortStableFunc(p.purchases, func(a, b purchase) int {
+		return cmp.Or(cmp.Compare(a.when, b.when), cmp.Compare(a.log, b.log))
+	})
+	if len(p.purchases) >= 3 {
+		logs := make([]float64, len(p.purchases))
+		for i, b := range p.purchases {
+			logs[i] = b.log
+		}
+		middle := stats.Median(logs)
+		kept := slices.DeleteFunc(slices.Clone(p.purchases), func(b purchase) bool { return math.Abs(b.log-middle) > grossSlip })
+		p.slips = len(p.purchases) - len(kept)
+		p.purchases = kept
+	}
+	for _, b := range p.purchases {
+		if !math.IsNaN(b.when) { // in ascending order
+			p.latest, p.latestRow = b.when, b.row
+		}
+	}
+}
+
+// meanLogs is the mean logarithm of a column by product, NaN where it is
+// nowhere positive.
+func meanLogs(values []float64, ids []int, products int) []float64 {
+	sum, n := make([]float64, products), make([]float64, products)
+	for row, v := range values {
+		if positive(v) {
+			sum[ids[row]] += math.Log(v)
+			n[ids[row]]++
+		}
+	}
+	for i := range sum {
+		sum[i] /= n[i]
+	}
+	return sum
+}
+
+// commonWords is the most frequent word of a column by product, the first in
+// the alphabet of several.
+func commonWords(values []string, ids []int, products int) []string {
+	type tally struct {
+		word string
+		n    int
+	}
+	counts := make([][]tally, products)
+	for row, w := range values {
+		if w == "" {
+			continue
+		}
+		t := counts[ids[row]]
+		at := slices.IndexFunc(t, func(x tally) bool { return x.word == w })
+		if at < 0 {
+			counts[ids[row]] = append(t, tally{w, 1})
+		} else {
+			t[at].n++
+		}
+	}
+	out := make([]string, products)
+	for i, t := range counts {
+		if len(t) > 0 {
+			out[i] = slices.MaxFunc(t, func(a, b tally) int { return cmp.Or(cmp.Compare(a.n, b.n), cmp.Compare(b.word, a.word)) }).word
+		}
+	}
+	return out
+}
+
+// usable reports whether a product can take part: a price and an area.
+func (p *product) usable() bool { return len(p.purchases) > 0 && !math.IsNaN(p.area) }
+
+// byContents orders products by what is inside, then by date and price: an
+// order that does not depend on that of the log's rows nor, but for twins, on
+// the price. Values are compared to nine digits, beyond which the order of
+// summation shows.
+func byContents(a, b *product) int {
+	order := cmp.Compare(rounded(a.area), rounded(b.area))
+	for k := 0; order == 0 && k < len(numbers); k++ {
+		order = cmp.Compare(rounded(a.numbers[k]), rounded(b.numbers[k]))
+	}
+	for k := 0; order == 0 && k < len(words); k++ {
+		order = cmp.Compare(a.words[k], b.words[k])
+	}
+	return cmp.Or(order, cmp.Compare(rounded(a.latest), rounded(b.latest)),
+		cmp.Compare(len(a.purchases), len(b.purchases)), cmp.Compare(a.meanPrice(), b.meanPrice()))
+}
+
+func rounded(v float64) float64 { return math.Round(v * 1e9) }
+
+func (p *product) meanPrice() float64 {
+	sum := 0.0
+	for _, b := range p.purchases {
+		sum += b.log
+	}
+	return sum / float64(len(p.purchases))
+}

@@ -1,0 +1,291 @@
+package price
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+
+	"gonum.org/v1/gonum/mat"
+
+	"pleatstat/dataset"
+)
+
+// ValueError says that a value given to WhatIf cannot be used.
+type ValueError struct{ Column, Text, Message string }
+
+func (e *ValueError) Error() string {
+	return fmt.Sprintf("%s = %q: %s", e.Column, e.Text, e.Message)
+}
+
+// ErrNothingGiven says that WhatIf was called without a value.
+var ErrNothingGiven = errors.New("no value given: want a price or contents, such as price=8.99")
+
+// WhatIf judges a part that is not in the log. Keys are column names as a log's
+// header may have them; values are read as a cell of the log would be, in the
+// units the log writes that column in unless they bring their own. All but the
+// media area may be blank; without a price the judgement says what would be
+// fair. Without a date the money is that of the log's latest opening.
+//
+// Where maker and part name a product of the log, what is not given is taken
+// from it and it takes no part in the fit: WhatIf with its price alone asks
+// about the same part at another price.
+//
+// Errors: *ValueError for a value that cannot be read or a column that is not
+// known, ErrNothingGiven, and those of dataset.Read.
+func (m *Model) WhatIf(values map[string]string) (Judgement, error) {
+	if len(values) == 0 {
+		return Judgement{}, ErrNothingGiven
+	}
+	i := m.find(values["maker"], values["part"])
+	row, err := m.readRow(values, i)
+	if err != nil {
+		return Judgement{}, err
+	}
+	judged, err := m.WhatIfLog(row)
+	if err != nil {
+		return Judgement{}, err
+	}
+	if i >= 0 && m.standings != nil && m.place[i] >= 0 && onlyPrice(values) {
+		s := m.subject(m.place[i])
+		s.log = math.Log(judged[0].Paid)
+		j := m.weigh(s)
+		j.N = 0
+		j.Comparables = m.nearest(s)
+		return j, nil
+	}
+	j := judged[0]
+	j.Maker, j.Part, j.N = values["maker"], values["part"], 0
+	return j, nil
+}
+
+// unnamed stands for the maker and the part number of a part without.
+const unnamed = "unnamed"
+
+func onlyPrice(values map[string]string) bool {
+	for key := range values {
+		if key != "maker" && key != "part" && key != "price" {
+			return false
+		}
+	}
+	return values["price"] != ""
+}
+
+func (m *Model) find(maker, part string) int {
+	return slices.IndexFunc(m.products, func(p product) bool { return p.maker == maker && p.part == part && part != "" })
+}
+
+// readRow reads values as one row of a log; what is not given comes from
+// product i of the log, if i is one.
+func (m *Model) readRow(values map[string]string, i int) (*dataset.Log, error) {
+	var header, cells []string
+	given := map[string]bool{}
+	for _, key := range slices.Sorted(maps.Keys(values)) {
+		header = append(header, m.heading(key))
+		cells = append(cells, values[key])
+		given[key] = true
+	}
+	for _, key := range []string{"maker", "part"} {
+		if !given[key] { // a row needs a name to be one
+			header, cells = append(header, key), append(cells, unnamed)
+		}
+	}
+	if i < 0 && !given["media_area"] { // a log needs a measure to be one
+		header, cells = append(header, "media_area"), append(cells, "")
+	}
+	if i >= 0 {
+		rows := m.rowsOf(i)
+		for _, c := range dataset.Columns() {
+			if text := m.recorded(i, c, rows); text != "" && !given[c.Name] {
+				header, cells = append(header, c.Name), append(cells, text)
+			}
+		}
+	}
+	var text bytes.Buffer
+	w := csv.NewWriter(&text)
+	if err := w.WriteAll([][]string{header, cells}); err != nil {
+		return nil, fmt.Errorf("writing the values as a row: %w", err)
+	}
+	log, err := dataset.Read(&text, "values given", dataset.Options{})
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range log.Problems() {
+		_, known := dataset.LookUp(p.Name)
+		if p.Severity == dataset.Unusable || !known {
+			return nil, &ValueError{Column: p.Name, Text: p.Text, Message: p.Message}
+		}
+	}
+	return log, nil
+}
+
+// heading is a column's header as the log writes it, so that the value is read
+// in the same unit; for a column the log does not have, with the unit the
+// results are shown in.
+func (m *Model) heading(key string) string {
+	c, ok := dataset.LookUp(key)
+	if !ok {
+		return key
+	}
+	if text, _ := m.log.Header(key); text != "" {
+		return text
+	}
+	if symbol := m.log.Units().Of(key).Symbol; symbol != "" && c.Unit != "" {
+		return key + " [" + symbol + "]"
+	}
+	return key
+}
+
+// recorded is the mean of a recorded column over a product's openings, or its
+// word, as a cell that reads alike in any log; "" where there is none.
+func (m *Model) recorded(i int, c dataset.Column, rows []int) string {
+	p := &m.products[i]
+	switch c.Kind {
+	case dataset.KindCategory:
+		if k := slices.Index(words, c.Name); k >= 0 {
+			return p.words[k]
+		}
+		return ""
+	case dataset.KindDate, dataset.KindText, dataset.KindMoney:
+		return ""
+	}
+	values := m.log.Floats(c.Name)
+	if values == nil || c.Name == "pack_quantity" { // the price is of one already
+		return ""
+	}
+	sum, n := 0.0, 0.0
+	for _, row := range rows {
+		if v := values[row]; !math.IsNaN(v) {
+			sum += v
+			n++
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	text := strconv.FormatFloat(sum/n, 'f', 6, 64)
+	if c.Unit != "" {
+		text += " " + c.Unit
+	}
+	return text
+}
+
+// rowsOf lists the openings of product i.
+func (m *Model) rowsOf(i int) []int {
+	makers, parts := m.log.Strings("maker"), m.log.Strings("part")
+	var rows []int
+	for row := range makers {
+		if makers[row] == m.products[i].maker && parts[row] == m.products[i].part {
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
+
+// WhatIfLog judges the products of another log against this one, in the order
+// in which they appear there. A product of the same name takes no part in the
+// fit. Prices are taken to be in this log's currency.
+func (m *Model) WhatIfLog(rows *dataset.Log) ([]Judgement, error) {
+	products, err := gather(rows)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Judgement, len(products))
+	for k := range products {
+		if out[k], err = m.judgeNew(&products[k]); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+func (m *Model) judgeNew(p *product) (Judgement, error) {
+	if m.standings == nil || math.IsNaN(p.area) {
+		j := blank(p.maker, p.part)
+		if len(p.purchases) > 0 {
+			j.Paid = math.Exp(p.meanPrice())
+		}
+		if m.standings == nil {
+			j.Needed = leastProducts
+			j.Warnings = []string{m.needs()}
+		} else {
+			j.Warnings = []string{"not judged: no media area is given"}
+		}
+		return j, nil
+	}
+	same := -1
+	if i := m.find(p.maker, p.part); i >= 0 {
+		same = m.place[i]
+	}
+	s := subject{product: p, x: m.coding.row(*p), when: p.latest, place: same, log: math.NaN()}
+	s.open = m.filling.given(s.x)
+	s.filled = make([]float64, len(s.x))
+	s.open.fill(s.x, m.filling.mean, s.filled)
+	if m.options.ThisYear || math.IsNaN(s.when) {
+		s.when = m.time.High
+	}
+	s.at = m.money(s.when)
+	mean, _ := m.timeRows(*p)
+	if p.latestRow < 0 { // without a date, in the money it is judged in
+		mean = s.at
+	}
+	others := make([]int, 0, len(m.usable))
+	for k := range m.usable {
+		if k != same {
+			others = append(others, k)
+		}
+	}
+	start := m.market.start(others)
+	alone := m.market.withoutContents()
+	var err error
+	if s.contents, err = m.market.judgeNew(s, mean, others, start); err != nil {
+		return Judgement{}, err
+	}
+	if s.plain, err = alone.judgeNew(s, mean, others, start); err != nil {
+		return Judgement{}, err
+	}
+	if len(p.purchases) > 0 {
+		s.log = m.expected(s.contents.coef, s) + s.contents.error
+	}
+	j := m.weigh(s)
+	j.Comparables = m.nearest(s)
+	j.Warnings = append(j.Warnings, m.warnings...)
+	return j, nil
+}
+
+// judgeNew is the standing of a product by the fit on others; mean is its time
+// basis.
+func (m *market) judgeNew(s subject, mean []float64, others []int, start settings) (standing, error) {
+	set, err := m.settle(others, start)
+	if err != nil {
+		return standing{}, err
+	}
+	f, err := m.factor(set.keptOf(others), set.spread)
+	if err != nil {
+		return standing{}, err
+	}
+	fit, err := f.Fit(set.penalty())
+	if err != nil {
+		return standing{}, err
+	}
+	row := append([]float64{1, s.product.area - m.centre}, mean...)
+	n := float64(max(len(s.product.purchases), 1))
+	variance := 1 - set.share + set.share/n
+	if m.x != nil {
+		row = append(row, s.filled[1:]...)
+		if open := withoutFirst(s.open.spread); open != nil {
+			b := mat.NewVecDense(len(s.filled)-1, fit.Coef[2+len(mean):])
+			variance += mat.Inner(b, open, b) / (set.scale * set.scale)
+		}
+	}
+	expected, uncertain := fit.Predict(row)
+	out := standing{coef: fit.Coef, df: set.df, error: math.NaN(), se: set.scale * math.Sqrt(variance+uncertain)}
+	if len(s.product.purchases) > 0 {
+		out.error = s.product.meanPrice() - expected
+	}
+	return out, nil
+}
