@@ -2,8 +2,8 @@ package dataset
 
 import "math"
 
-// SteelDensity of low-carbon sheet steel, g/cm³ (handbook value, for example
-// EN 10346 takes 7.85 for the mass of uncoated sheet).
+// SteelDensity is the density of unalloyed sheet steel, g/cm³, as handbook
+// tables give it.
 const SteelDensity = 7.85
 
 const (

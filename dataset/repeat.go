@@ -15,8 +15,8 @@ type Repeatability struct {
 }
 
 // Repeatability pools the spread of the cells with several readings:
-// SD² = Σ(nᵢ−1)sᵢ² / Σ(nᵢ−1), as ISO 5725-2:2019, 7.4.4 does for the
-// repeatability standard deviation.
+// SD² = Σ(nᵢ−1)sᵢ² / Σ(nᵢ−1), the repeatability variance of ISO 5725-2 (from
+// memory).
 func (l *Log) Repeatability(column string) Repeatability {
 	out := Repeatability{SD: math.NaN()}
 	c := l.byName[column]

@@ -114,7 +114,7 @@ func quick(s string, mark Mark) (Number, bool) {
 
 // plain reads the commonest cells, digits with at most one point, quickly.
 func plain(s string, mark Mark) (Number, bool) {
-	if len(s) == 0 || len(s) > 15 {
+	if len(s) == 0 || len(s) > 12 { // below MaxAbs
 		return Number{}, false
 	}
 	var mantissa int64
@@ -144,13 +144,13 @@ func plain(s string, mark Mark) (Number, bool) {
 			return Number{}, false
 		}
 	}
-	// Both are integers a float64 holds exactly (15 digits at most), so the
+	// Both are integers a float64 holds exactly, so the
 	// quotient is the correctly rounded decimal.
 	n.Value = float64(mantissa) / pow10[decimals]
 	return n, true
 }
 
-var pow10 = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
+var pow10 = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12}
 
 // clean trims a cell and brings look-alike characters to one form.
 func clean(s string) string {
