@@ -2,6 +2,7 @@ package plots
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -40,6 +41,42 @@ func (a axis) padded(f float64) axis {
 	}
 	a.min, a.max = a.min-l, a.max+l
 	return a
+}
+
+// extent is the range of values an axis shows: all of them, but for those so
+// far from the rest that they would press it flat (a slip of the pen, most
+// likely). Distances are measured on the axis's scale. Values must be finite,
+// and positive where the scale is logarithmic.
+func extent(values []float64, log bool) (low, high float64) {
+	const (
+		tail = 0.05 // share of the values on either side that may be far off
+		far  = 2.5  // widths of the middle part beyond its end: out of the frame
+	)
+	v := slices.Clone(values)
+	slices.Sort(v)
+	n := len(v)
+	if n == 0 {
+		return math.Inf(1), math.Inf(-1)
+	}
+	to, from := func(x float64) float64 { return x }, func(x float64) float64 { return x }
+	if log {
+		to, from = math.Log, math.Exp
+	}
+	k := int(math.Ceil(tail * float64(n)))
+	if n < 8 { // too few to tell the rest from what is far off
+		return v[0], v[n-1]
+	}
+	a, b := to(v[k]), to(v[n-1-k])
+	if b <= a {
+		return v[0], v[n-1]
+	}
+	low, high = from(a-far*(b-a)), from(b+far*(b-a))
+	i, _ := slices.BinarySearch(v, low)
+	j, found := slices.BinarySearch(v, high)
+	if !found {
+		j--
+	}
+	return v[i], v[j]
 }
 
 // marks are the ticks of the axis, about want of them.
@@ -125,8 +162,19 @@ func (p *page) in(area vg.Rectangle) draw.Canvas {
 	return draw.Canvas{Canvas: p.Canvas.Canvas, Rectangle: area}
 }
 
-// projection turns data coordinates into points of the canvas.
+// projection turns data coordinates into points of the canvas. It does what
+// pl.Transforms does with one logarithm for each coordinate instead of three.
 func projection(c draw.Canvas, pl *plot.Plot) func(x, y float64) vg.Point {
-	fx, fy := pl.Transforms(&c)
+	fx, fy := along(pl.X, c.Min.X, c.Max.X), along(pl.Y, c.Min.Y, c.Max.Y)
 	return func(x, y float64) vg.Point { return vg.Point{X: fx(x), Y: fy(y)} }
+}
+
+func along(a plot.Axis, from, to vg.Length) func(v float64) vg.Length {
+	if _, log := a.Scale.(plot.LogScale); log {
+		low := math.Log(a.Min)
+		scale := float64(to-from) / (math.Log(a.Max) - low)
+		return func(v float64) vg.Length { return from + vg.Length((math.Log(v)-low)*scale) }
+	}
+	scale := float64(to-from) / (a.Max - a.Min)
+	return func(v float64) vg.Length { return from + vg.Length((v-a.Min)*scale) }
 }

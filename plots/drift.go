@@ -14,14 +14,16 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// maxPanels is the number of makers one drift chart shows.
-const maxPanels = 12
+const (
+	maxPanels  = 12  // makers one drift chart shows, fewer where panels get too low
+	leastPanel = 3.6 // units: the least height of a panel that can be read
+)
 
 // Drift draws how one measure changed over time, one panel a maker (or a
-// part, where the entries are of parts), all on the same scale: every opening
+// part, where no entry is of a whole maker), all on the same scale: every opening
 // as its deviation from the part's own mean, parts told apart by the shape of
-// their mark, the yearly change with its 95 % range, and the step where one
-// was located. Makers that fell or rose come first and are set in colour.
+// their mark, the yearly change with its 95 % range, and the date or the
+// step where one was located. Makers that fell or rose come first and are set in colour.
 //
 // Entries of other measures are ignored; entries with too few openings are
 // counted in the note. It returns ErrNothingToDraw where no entry of the
@@ -29,9 +31,10 @@ const maxPanels = 12
 func Drift(entries []drift.Entry, measure string, s Source) (*Chart, error) {
 	s = s.withDefaults()
 	v := &driftView{measure: measure, units: s.Units}
+	makers := slices.ContainsFunc(entries, func(e drift.Entry) bool { return e.Measure == measure && e.Part == "" })
 	for _, e := range entries {
 		switch {
-		case e.Measure != measure:
+		case e.Measure != measure || makers && e.Part != "":
 		case e.Verdict == drift.TooFew || !finite(e.PerYear):
 			v.tooFew++
 		default:
@@ -49,9 +52,6 @@ func Drift(entries []drift.Entry, measure string, s Source) (*Chart, error) {
 	for _, e := range v.entries {
 		openings += len(e.Points)
 	}
-	if len(v.entries) > maxPanels {
-		v.more = len(v.entries) - maxPanels
-	}
 	s.Openings = 0 // counted below: the openings of this measure
 	return &Chart{
 		Title:    v.title(),
@@ -68,7 +68,6 @@ type driftView struct {
 	entries  []drift.Entry // every one that can be drawn
 	relative bool
 	tooFew   int
-	more     int // entries beyond maxPanels
 }
 
 func finitePoints(points []drift.Observation) []drift.Observation {
@@ -82,6 +81,12 @@ func finitePoints(points []drift.Observation) []drift.Observation {
 }
 
 func changed(e drift.Entry) bool { return e.Verdict == drift.Falling || e.Verdict == drift.Rising }
+
+// dated reports whether the date of the change was located.
+func dated(e drift.Entry) bool { return changed(e) && !e.ChangeFrom.IsZero() }
+
+// stepped reports whether the change was located as a step.
+func stepped(e drift.Entry) bool { return dated(e) && finite(e.Step) }
 
 // sort puts the makers that changed first, strongest evidence first.
 func (v *driftView) sort() {
@@ -116,19 +121,27 @@ func (v *driftView) symbol() string {
 }
 
 func (v *driftView) draw(p *page, area vg.Rectangle) string {
-	shown := v.entries[:len(v.entries)-v.more]
-	title := fmt.Sprintf("%s, difference from the part's own mean", wordsOf(v.measure).noun)
+	title := fmt.Sprintf("%s, difference from the part's own mean", v.noun())
 	if s := v.symbol(); s != "" {
 		title += " (" + s + ")"
 	}
 	area = p.yTitle(title, area)
-	cols, rows := panelGrid(len(shown), area, 1.5)
-	tile := vg.Rectangle{Max: vg.Point{X: area.Size().X / vg.Length(cols), Y: area.Size().Y / vg.Length(rows)}}
 
+	var cols, rows int
+	var h heads
+	var tile vg.Rectangle // one panel without its head
+	shown := v.entries[:min(len(v.entries), maxPanels)]
+	for ; ; shown = shown[:len(shown)-1] {
+		cols, rows = panelGrid(len(shown), area, 1.5)
+		tile.Max = vg.Point{X: area.Size().X / vg.Length(cols), Y: area.Size().Y / vg.Length(rows)}
+		h = v.headsFor(p, shown, tile.Size().X-2.5*p.unit)
+		tile.Max.Y -= vg.Length(h.height()+1) * p.unit
+		if len(shown) == 1 || tile.Max.Y >= leastPanel*p.unit {
+			break
+		}
+	}
+	head := vg.Length(h.height()) * p.unit
 	x, y, outside := v.axes(shown)
-	words := v.headRows(p, tile.Size().X-2.5*p.unit)
-	head := vg.Length(headName*1.35+float64(words)*headWords*1.2+0.2) * p.unit
-	tile.Max.Y -= head + p.unit
 	grid := make([][]*plot.Plot, rows)
 	for j := range grid {
 		grid[j] = make([]*plot.Plot, cols)
@@ -151,11 +164,11 @@ func (v *driftView) draw(p *page, area vg.Rectangle) string {
 			if pl := grid[j][i]; pl != nil {
 				pl.Draw(c)
 				data := pl.DataCanvas(c)
-				v.head(p, data, shown[j*cols+i], words)
+				v.head(p, data, shown[j*cols+i], h)
 			}
 		}
 	}
-	return v.note(outside)
+	return v.note(outside, len(v.entries)-len(shown))
 }
 
 // panelGrid chooses the grid whose panels come nearest to the wanted ratio of
@@ -180,7 +193,6 @@ func panelGrid(n int, area vg.Rectangle, ratio float64) (cols, rows int) {
 func (v *driftView) axes(shown []drift.Entry) (x, y axis, outside int) {
 	x = axis{min: math.Inf(1), max: math.Inf(-1), k: 1}
 	var sizes []float64
-	reach := 0.0
 	for _, e := range shown {
 		for _, o := range e.Points {
 			x.min, x.max = math.Min(x.min, o.Year), math.Max(x.max, o.Year)
@@ -188,21 +200,35 @@ func (v *driftView) axes(shown []drift.Entry) (x, y axis, outside int) {
 		}
 	}
 	slices.Sort(sizes)
-	reach = sizes[len(sizes)-1]
+	reach := sizes[len(sizes)-1]
 	const common, far = 0.95, 2.5 // so many times the deviation that 95 % stay within is far
 	if q := sizes[int(common*float64(len(sizes)-1))] * far; q > 0 && q < reach {
-		reach = q
-		for _, s := range sizes {
-			if s > reach {
-				outside++
-			}
-		}
+		within, _ := slices.BinarySearch(sizes, q)
+		reach, outside = sizes[max(0, within-1)], len(sizes)-within
 	}
 	if reach == 0 {
 		reach = 1 / v.scale()
 	}
 	y = axis{min: -reach, max: reach, k: v.scale()}
-	return x.padded(0.04), y.padded(0.08), outside
+	y = y.padded(0.08)
+	y.ticks = evenTicks(y.max, y.k)
+	return x.padded(0.04), y, outside
+}
+
+// evenTicks are zero and a round number on either side, well within the frame.
+func evenTicks(reach, k float64) []plot.Tick {
+	const within = 0.85 // of the half frame
+	step := niceStep(reach*k*within/2.5, 1)
+	for niceStep(step*1.01, 1) <= reach*k*within {
+		step = niceStep(step*1.01, 1)
+	}
+	var ticks []plot.Tick
+	for _, t := range linearTicks(-step/k, step/k, k, 2) {
+		if math.Abs(t.Value) < step/k*0.01 || math.Abs(t.Value) > step/k*0.99 {
+			ticks = append(ticks, t)
+		}
+	}
+	return ticks
 }
 
 func yearTicks(min, max float64, want int) []plot.Tick {
@@ -223,11 +249,12 @@ func (v *driftView) panel(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) 
 	}
 	level := at(pl.X.Min, 0).Y
 	c.StrokeLines(p.lineStyle(p.frame, 0.05), []vg.Point{{X: c.Min.X, Y: level}, {X: c.Max.X, Y: level}})
-	step, stepped := v.stepLines(e, pl)
-	if stepped {
-		v.stepSpan(p, c, pl, e)
-	} else {
+	step, inStep := v.stepLines(e, pl)
+	if !inStep {
 		v.slope(p, c, pl, e)
+	}
+	if dated(e) {
+		v.changeSpan(p, c, pl, e)
 	}
 	if len(e.Points) > denseFrom {
 		g := newHexGrid(c.Rectangle, 0.35*p.unit)
@@ -238,14 +265,22 @@ func (v *driftView) panel(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) 
 	} else {
 		shapeOf := partShapes(e.Points)
 		r := p.markRadius(len(e.Points)) * 0.85
+		edge := c.Rectangle
+		edge.Min.Y, edge.Max.Y = edge.Min.Y+r, edge.Max.Y-r
 		for _, o := range e.Points {
-			pt := at(o.Year, math.Max(pl.Y.Min, math.Min(pl.Y.Max, o.Deviation)))
-			p.hint(v.hint(e, o), func() { p.mark(c, shapeOf[o.Part], pt, r, faded(markColour, 0.8)) })
+			draw := p.mark
+			if o.Deviation < pl.Y.Min || o.Deviation > pl.Y.Max {
+				draw = p.openMark
+			}
+			p.hint(v.hint(e, o), func() { draw(c, shapeOf[o.Part], nearest(edge, at(o.Year, o.Deviation)), r, markColour) })
 		}
 	}
-	if stepped {
+	if dated(e) {
 		change := decimalYear(e.ChangeFrom)
-		c.StrokeLines(p.dashed(lineColour, 0.06), []vg.Point{at(change, pl.Y.Min), at(change, pl.Y.Max)})
+		when := []vg.Point{at(change, pl.Y.Min), at(change, pl.Y.Max)}
+		c.StrokeLines(p.dashed(lineColour, 0.06), c.ClipLinesXY(when)...)
+	}
+	if inStep {
 		for _, l := range step {
 			c.StrokeLines(p.lineStyle(lineColour, 0.13), c.ClipLinesXY([]vg.Point{at(l[0], l[2]), at(l[1], l[2])})...)
 		}
@@ -271,8 +306,8 @@ func (v *driftView) slope(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) 
 	}
 }
 
-// stepSpan shades the range of dates in which the step may have come.
-func (v *driftView) stepSpan(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
+// changeSpan shades the range of dates from which the change may have come.
+func (v *driftView) changeSpan(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
 	if e.ChangeEarly.IsZero() || e.ChangeLate.IsZero() {
 		return
 	}
@@ -299,7 +334,7 @@ func centre(points []drift.Observation) (year, deviation float64) {
 // stepLines are the levels before and after a located step, as {from, to,
 // deviation}.
 func (v *driftView) stepLines(e drift.Entry, pl *plot.Plot) (lines [2][3]float64, ok bool) {
-	if e.ChangeFrom.IsZero() || !finite(e.Step) {
+	if !stepped(e) {
 		return lines, false
 	}
 	change := decimalYear(e.ChangeFrom)

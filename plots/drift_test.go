@@ -12,10 +12,13 @@ import (
 )
 
 func harbourDrift() []drift.Entry {
+	bent := gaugeDrift("Veldmarsh", -0.0101, 0, drift.Falling, 6, 8, 3)
+	bent.ChangeGradual, bent.ChangeFrom = true, time.Date(2020, 6, 1, 0, 0, 0, 0, time.UTC)
+	bent.ChangeEarly, bent.ChangeLate = bent.ChangeFrom.AddDate(0, -7, 0), bent.ChangeFrom.AddDate(0, 9, 0)
 	return []drift.Entry{
 		gaugeDrift("Skerrow", 0.0004, 0, drift.Steady, 5, 9, 1),
 		gaugeDrift("Thornquay", 0, -0.045, drift.Falling, 4, 9, 2),
-		gaugeDrift("Veldmarsh", -0.0101, 0, drift.Falling, 6, 8, 3),
+		bent,
 		gaugeDrift("Pellbrook", -0.001, 0, drift.Steady, 3, 7, 4),
 		gaugeDrift("Orrinvale", 0.0002, 0, drift.Steady, 3, 9, 5),
 		gaugeDrift("Lowmere", -0.0008, 0, drift.Steady, 2, 5, 6),
@@ -35,13 +38,13 @@ func TestDriftTitleStatesTheFinding(t *testing.T) {
 		want    string
 	}{
 		{"can_gauge", all, "Can gauge is falling at Thornquay and Veldmarsh"},
-		{"can_gauge", all[2:6], "Veldmarsh: can gauge has fallen by 0.01\u00a0mm a year"},
+		{"can_gauge", all[2:6], "Veldmarsh: can gauge has fallen by 0.010\u00a0mm a year"},
 		{"can_gauge", all[:2], "Thornquay: can gauge has fallen by 0.045\u00a0mm in one step, around March 2023"},
 		{"can_gauge", append([]drift.Entry{rising}, all[2:4]...), "Can gauge is falling at Veldmarsh and rising at Lowmere"},
 		{"can_gauge", []drift.Entry{rising, rising}, "Can gauge is rising at Lowmere and Lowmere"},
 		{"can_gauge", all[3:6], "No maker's can gauge has changed as far as these openings can tell"},
 		{"can_gauge", all[3:4], "No change of can gauge can be told at Pellbrook"},
-		{"price", []drift.Entry{all[1], price}, "Orrinvale: price has risen by 4.1\u00a0% a year"},
+		{"price", []drift.Entry{all[1], price}, "Orrinvale: price against the market has risen by 4.1\u00a0% a year"},
 	} {
 		chart, err := Drift(c.entries, c.measure, harbourSource())
 		if err != nil {

@@ -3,6 +3,8 @@ package plots
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
@@ -11,9 +13,17 @@ import (
 	"pleatstat/stats/drift"
 )
 
+// noun is what changes; prices are followed beyond what the market did.
+func (v *driftView) noun() string {
+	if v.relative {
+		return wordsOf(v.measure).noun + " against the market"
+	}
+	return wordsOf(v.measure).noun
+}
+
 // title names the makers that changed.
 func (v *driftView) title() string {
-	noun := wordsOf(v.measure).noun
+	noun := v.noun()
 	var fell, rose []string
 	for _, e := range v.entries {
 		switch e.Verdict {
@@ -40,17 +50,16 @@ func (v *driftView) title() string {
 }
 
 func (v *driftView) single(e drift.Entry) string {
-	noun := wordsOf(v.measure).noun
+	noun := v.noun()
 	verb := "risen"
-	size := e.PerYear
 	if e.Verdict == drift.Falling {
 		verb = "fallen"
 	}
-	if !e.ChangeFrom.IsZero() && finite(e.Step) {
+	if stepped(e) {
 		return fmt.Sprintf("%s: %s has %s by %s in one step, around %s", v.who(e), noun, verb,
-			v.amount(math.Abs(e.Step)), e.ChangeFrom.Format("January 2006"))
+			v.amount(e.Step, e.StepLow, e.StepHigh), e.ChangeFrom.Format("January 2006"))
 	}
-	return fmt.Sprintf("%s: %s has %s by %s a year", v.who(e), noun, verb, v.amount(math.Abs(size)))
+	return fmt.Sprintf("%s: %s has %s by %s a year", v.who(e), noun, verb, v.amount(e.PerYear, e.Low, e.High))
 }
 
 func (v *driftView) who(e drift.Entry) string {
@@ -73,27 +82,45 @@ func list(names []string) string {
 	}
 }
 
-// amount writes a change in base units for display, two significant digits.
-func (v *driftView) amount(x float64) string {
-	return withUnit(significant(x*v.scale(), 2), v.symbol())
+// decimals are the digits behind the point that a change within the range
+// low to high is worth; x stands in where there is no range.
+func (v *driftView) decimals(x, low, high float64) int {
+	width := math.Abs(x)
+	if finite(low, high) && high > low {
+		width = (high - low) / 2
+	}
+	if width *= v.scale(); width > 0 {
+		const most = 6
+		return max(0, min(most, -int(math.Floor(math.Log10(width)))))
+	}
+	return 0
 }
 
-// change writes a signed change with the decimals its range calls for.
-func (v *driftView) change(x, low, high float64, per string) string {
+// amount writes the size of a change for display.
+func (v *driftView) amount(x, low, high float64) string {
+	return withUnit(strconv.FormatFloat(math.Abs(x*v.scale()), 'f', v.decimals(x, low, high), 64), v.symbol())
+}
+
+// change writes a signed change with its range, all with the given decimals.
+func (v *driftView) change(x, low, high float64, per string, decimals int) string {
 	k := v.scale()
-	width := math.Abs(x * k)
-	if finite(low, high) {
-		width = (high - low) * k / 2
-	}
-	decimals := 0
-	if width > 0 {
-		decimals = max(0, min(6, -int(math.Floor(math.Log10(width)))))
-	}
 	s := withUnit(signed(x*k, decimals), v.symbol()) + per
-	if finite(low, high) {
-		s += fmt.Sprintf(" (%s to %s)", signed(low*k, decimals), signed(high*k, decimals))
+	if l, h := signed(low*k, decimals), signed(high*k, decimals); finite(low, high) && l != h {
+		s += fmt.Sprintf(" (%s to %s)", l, h)
 	}
 	return s
+}
+
+// yearlyDecimals are those of the panel with the widest range, so that all
+// yearly changes read alike.
+func (v *driftView) yearlyDecimals(shown []drift.Entry) int {
+	widest := shown[0]
+	for _, e := range shown {
+		if finite(e.Low, e.High) && !(e.High-e.Low <= widest.High-widest.Low) {
+			widest = e
+		}
+	}
+	return v.decimals(widest.PerYear, widest.Low, widest.High)
 }
 
 func (v *driftView) subtitle() string {
@@ -101,7 +128,11 @@ func (v *driftView) subtitle() string {
 	if v.entries[0].Part != "" {
 		what = "part"
 	}
-	return fmt.Sprintf("One panel a %s, one mark an opening, one shape a part number. Shaded: the 95\u00a0%% range of the yearly change, or of the date of a step.", what)
+	s := fmt.Sprintf("One panel a %s, one mark an opening, one shape a part number. Shaded: the 95\u00a0%% range of the yearly change", what)
+	if slices.ContainsFunc(v.entries, dated) {
+		s += ", and of the date of a change"
+	}
+	return s + "."
 }
 
 const (
@@ -109,33 +140,43 @@ const (
 	headWords = 0.82
 )
 
-// headLines are the figures under a panel's name, on so many lines.
-func (v *driftView) headLines(e drift.Entry, rows int) []string {
-	s := v.change(e.PerYear, e.Low, e.High, " a year")
-	if !e.ChangeFrom.IsZero() && finite(e.Step) {
-		s = v.change(e.Step, e.StepLow, e.StepHigh, e.ChangeFrom.Format(" in Jan 2006"))
+// heads says how the panels' heads are written: the figures on so many rows,
+// yearly changes with so many decimals.
+type heads struct{ rows, decimals int }
+
+// height of a head in units.
+func (h heads) height() float64 { return headName*1.35 + float64(h.rows)*headWords*1.2 + 0.2 }
+
+// headsFor fits the heads to panels of the given width.
+func (v *driftView) headsFor(p *page, shown []drift.Entry, width vg.Length) heads {
+	h := heads{rows: 1, decimals: v.yearlyDecimals(shown)}
+	for _, e := range shown {
+		if p.width(v.headLines(e, h)[0], headWords, false) > width {
+			h.rows = 2
+			break
+		}
 	}
-	if first, rest, found := strings.Cut(s, " ("); found && rows > 1 {
+	return h
+}
+
+// headLines are the figures under a panel's name.
+func (v *driftView) headLines(e drift.Entry, h heads) []string {
+	s := v.change(e.PerYear, e.Low, e.High, " a year", h.decimals)
+	if stepped(e) {
+		s = v.change(e.Step, e.StepLow, e.StepHigh, e.ChangeFrom.Format(" in Jan 2006"), v.decimals(e.Step, e.StepLow, e.StepHigh))
+	} else if dated(e) {
+		s = v.change(e.PerYear, e.Low, e.High, e.ChangeFrom.Format(" a year, from Jan 2006"), h.decimals)
+	}
+	if first, rest, found := strings.Cut(s, " ("); found && h.rows > 1 {
 		return []string{first, "(" + rest}
 	}
 	return []string{s}
 }
 
-// headRows is one where all figures fit on one line of the given width,
-// otherwise two.
-func (v *driftView) headRows(p *page, width vg.Length) int {
-	for _, e := range v.entries[:len(v.entries)-v.more] {
-		if p.width(v.headLines(e, 1)[0], headWords, false) > width {
-			return 2
-		}
-	}
-	return 1
-}
-
 // head writes a panel's name, verdict and figures above it.
-func (v *driftView) head(p *page, data draw.Canvas, e drift.Entry, rows int) {
+func (v *driftView) head(p *page, data draw.Canvas, e drift.Entry, h heads) {
 	width := data.Size().X
-	lines := v.headLines(e, rows)
+	lines := v.headLines(e, h)
 	y := data.Max.Y + 0.4*p.unit
 	for i := len(lines) - 1; i >= 0; i-- {
 		fitted, size := p.fit(lines[i], headWords, false, width, 1)
@@ -166,10 +207,10 @@ func (v *driftView) hint(e drift.Entry, o drift.Observation) string {
 	return s
 }
 
-func (v *driftView) note(outside int) string {
+func (v *driftView) note(outside, more int) string {
 	var parts []string
-	if v.more > 0 {
-		parts = append(parts, fmt.Sprintf("%s more not shown, none changed more clearly", quantity(v.more, "maker", "makers")))
+	if more > 0 {
+		parts = append(parts, fmt.Sprintf("%s more not shown, none changed more clearly", quantity(more, "maker", "makers")))
 	}
 	if v.tooFew > 0 {
 		parts = append(parts, fmt.Sprintf("too few openings to say for %s", quantity(v.tooFew, "maker", "makers")))
@@ -177,5 +218,5 @@ func (v *driftView) note(outside int) string {
 	if outside > 0 {
 		parts = append(parts, quantity(outside, "reading", "readings")+" beyond the frame")
 	}
-	return strings.Join(parts, " · ")
+	return joined(parts...)
 }

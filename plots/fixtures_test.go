@@ -9,6 +9,7 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
 
@@ -179,4 +180,69 @@ func b2f(b bool) float64 {
 		return 1
 	}
 	return 0
+}
+
+// judgements are price verdicts on n products.
+func judgements(n int) []price.Judgement {
+	rng := rand.New(rand.NewPCG(12, 1))
+	names := makers()
+	var js []price.Judgement
+	for i := range n {
+		fair := 4 * math.Exp(0.35*rng.NormFloat64()+0.5)
+		ratio := math.Exp(0.16 * rng.NormFloat64())
+		switch i {
+		case 2:
+			ratio = 2.1
+		case 5:
+			ratio = 1.75
+		case 7:
+			ratio = 0.52
+		}
+		j := price.Judgement{Maker: names[rng.IntN(len(names))], Part: part(rng), N: 1 + rng.IntN(5), Paid: fair * ratio, Fair: fair,
+			Low80: fair / 1.25, High80: fair * 1.25, Low95: fair / 1.45, High95: fair * 1.45,
+			PremiumRatio: ratio, PremiumMoney: fair * (ratio - 1), Base: 6.1, Verdict: price.Fair}
+		switch {
+		case ratio > 1.45:
+			j.Verdict = price.Overpriced
+		case ratio > 1.25:
+			j.Verdict = price.Dear
+		case ratio < 1/1.45:
+			j.Verdict = price.Bargain
+		case ratio < 1/1.25:
+			j.Verdict = price.Cheap
+		}
+		j.Contributions = []price.Contribution{
+			{Content: "media_area", Value: "520.4", Factor: 1.22}, {Content: "media_type", Value: "synthetic", Factor: 1.18},
+			{Content: "can_gauge", Value: "0.41", Factor: 0.93}, {Content: "drain_back", Value: "nitrile", Factor: 0.96},
+			{Content: "magnet", Value: "not recorded", Factor: 1}, {Content: "total_mass", Value: "312.5", Factor: 1.04}}
+		product := j.Base
+		for _, c := range j.Contributions {
+			product *= c.Factor
+		}
+		j.Contributions[0].Factor *= j.Fair / product
+		js = append(js, j)
+	}
+	return js
+}
+
+func comparison(parts, rows int) CompareTable {
+	t := CompareTable{Parts: []string{"Skerrow CR-939", "Veldmarsh TT-120", "Pellbrook FK-113", "Orrinvale LL-402", "Lowmere IH-561"}[:parts]}
+	measures := []CompareRow{
+		{Name: "price", Values: []float64{8.99, 6.49, 14.5, 7.25, 3.99}, Text: []string{"$8.99", "$6.49", "$14.50", "$7.25", "$3.99"}, Beyond: true},
+		{Name: "media area", Values: []float64{55.1, 74.6, 61.2, 50, 58.8}, Text: []string{"55.1 in²", "74.6 in²", "61.2 in²", "50.0 in²", "58.8 in²"}, Beyond: true},
+		{Name: "pleat count", Values: []float64{51, 68, 60, 48, 55}, Text: []string{"51", "68", "60", "48", "55"}, Beyond: true},
+		{Name: "can gauge", Values: []float64{0.41, 0.40, 0.41, 0.41, math.NaN()}, Text: []string{"0.41 mm", "0.40 mm", "0.41 mm", "0.41 mm", ""}},
+		{Name: "can mass", Values: []float64{82.7, 84.1, 83, 90.2, 81}, Text: []string{"82.7 g", "84.1 g", "83.0 g", "90.2 g", "81.0 g"}, Beyond: true},
+		{Name: "media mass", Values: []float64{7.6, 9.1, 8, 7.4, 7.7}, Text: []string{"7.6 g", "9.1 g", "8.0 g", "7.4 g", "7.7 g"}},
+		{Name: "claimed efficiency at particle size", Values: []float64{99, 95, 99, 96, 95}, Text: []string{"99 %", "95 %", "99 %", "96 %", "95 %"}},
+	}
+	for i := range rows {
+		r := measures[i%len(measures)]
+		if i >= len(measures) {
+			r.Name = fmt.Sprintf("%s %d", r.Name, i)
+		}
+		r.Values, r.Text = r.Values[:parts], r.Text[:parts]
+		t.Rows = append(t.Rows, r)
+	}
+	return t
 }

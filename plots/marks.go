@@ -70,11 +70,10 @@ func reach(r vg.Length) vg.Length { return 1.5 * r }
 // mark draws a filled mark with a thin rim of the background, so that
 // overlapping marks stay apart.
 func (p *page) mark(c draw.Canvas, s shape, pt vg.Point, r vg.Length, fill color.NRGBA) {
-	path := s.outline(pt, r)
+	c.SetColor(p.background)
+	c.Fill(s.outline(pt, r+min(0.12*r, 0.04*p.unit)))
 	c.SetColor(fill)
-	c.Fill(path)
-	c.SetLineStyle(draw.LineStyle{Color: p.background, Width: min(r*0.18, 0.06*p.unit)})
-	c.Stroke(path)
+	c.Fill(s.outline(pt, r))
 }
 
 // openMark draws a mark as a thick outline.

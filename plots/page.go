@@ -135,7 +135,7 @@ type legendItem struct {
 // sheet draws what all charts share (background, title, subtitle, key,
 // corner notes) and calls the body for the rest.
 func (p *page) sheet(c *Chart, o Options) {
-	if !o.Transparent {
+	if _, painted := p.Canvas.Canvas.(*rasterCanvas); !o.Transparent && !painted {
 		p.SetColor(p.background)
 		p.Fill(p.Rectangle.Path())
 	}

@@ -2,98 +2,146 @@ package plots
 
 import (
 	"cmp"
+	"encoding/binary"
 	"image"
 	"image/color"
 	"image/png"
 	"io"
+	"math"
 	"slices"
 )
 
-// encodePNG writes an opaque picture with a palette of its 256 most frequent
-// colours, each other pixel (the rims of antialiased text and marks) taking
-// the nearest of them: a third of the time and size of full colour. A picture
-// with transparency is written in full colour.
+// encodePNG writes an opaque picture with a palette, each pixel that is not
+// in it (some rims of antialiased text and marks) taking the nearest colour: a
+// third of the time and size of full colour. A picture with transparency is
+// written in full colour.
 func encodePNG(w io.Writer, img *image.RGBA) error {
 	enc := png.Encoder{CompressionLevel: png.BestSpeed}
-	counts, opaque := colourCounts(img)
+	runs, opaque := runsOf(img)
 	if !opaque {
 		return enc.Encode(w, img)
 	}
-	return enc.Encode(w, paletted(img, counts))
+	return enc.Encode(w, paletted(img.Bounds(), runs))
 }
 
-// colourCounts counts the runs of each colour and says whether all are opaque.
-func colourCounts(img *image.RGBA) (counts map[uint32]int, opaque bool) {
-	counts = make(map[uint32]int)
-	var last uint32
-	run := 0
-	for i := 0; i+3 < len(img.Pix); i += 4 {
-		c := packed(img.Pix[i:])
-		if run > 0 && c == last {
-			run++
-			continue
-		}
-		if run > 0 {
-			counts[last] += run
-		}
+// run is a number of equal pixels in reading order. The colour is packed as
+// red, green, blue, opacity from the highest byte down.
+type run struct {
+	colour uint32
+	n      int
+}
+
+// runsOf breaks a picture into runs and says whether all of it is opaque; if
+// not, the runs are incomplete.
+func runsOf(img *image.RGBA) (runs []run, opaque bool) {
+	pix := img.Pix
+	for i := 0; i+4 <= len(pix); {
+		c := binary.BigEndian.Uint32(pix[i:])
 		if c&0xFF != 0xFF {
 			return nil, false
 		}
-		last, run = c, 1
-	}
-	counts[last] += run
-	return counts, true
-}
-
-func packed(p []uint8) uint32 {
-	_ = p[3]
-	return uint32(p[0])<<24 | uint32(p[1])<<16 | uint32(p[2])<<8 | uint32(p[3])
-}
-
-func paletted(img *image.RGBA, counts map[uint32]int) *image.Paletted {
-	colours := make([]uint32, 0, len(counts))
-	for c := range counts {
-		colours = append(colours, c)
-	}
-	slices.SortFunc(colours, func(a, b uint32) int {
-		return cmp.Or(cmp.Compare(counts[b], counts[a]), cmp.Compare(a, b))
-	})
-	const most = 256 // entries a PNG palette may have
-	palette := make(color.Palette, min(len(colours), most))
-	index := make(map[uint32]uint8, len(colours))
-	for i := range palette {
-		c := colours[i]
-		palette[i] = color.RGBA{R: uint8(c >> 24), G: uint8(c >> 16), B: uint8(c >> 8), A: 0xFF}
-		index[c] = uint8(i)
-	}
-	for _, c := range colours[len(palette):] {
-		index[c] = closest(colours[:len(palette)], c)
-	}
-	out := image.NewPaletted(img.Bounds(), palette)
-	var last uint32
-	var at uint8
-	known := false
-	for i, j := 0, 0; j < len(out.Pix); i, j = i+4, j+1 {
-		if c := packed(img.Pix[i:]); !known || c != last {
-			last, at, known = c, index[c], true
+		start := i
+		twice := uint64(c)<<32 | uint64(c)
+		for i += 4; i+8 <= len(pix) && binary.BigEndian.Uint64(pix[i:]) == twice; i += 8 {
 		}
-		out.Pix[j] = at
+		if i+4 <= len(pix) && binary.BigEndian.Uint32(pix[i:]) == c {
+			i += 4
+		}
+		runs = append(runs, run{c, (i - start) / 4})
+	}
+	return runs, true
+}
+
+const (
+	paletteSize = 256 // entries a PNG palette may have
+	frequent    = 128 // of them go to the most frequent colours
+)
+
+// entry is a colour of the picture with its place in the palette.
+type entry struct {
+	colour uint32
+	pixels int
+	index  uint8
+	off    int // squared distance from the palette's colour
+}
+
+// choosePalette returns all colours of a picture, most frequent first, or, of
+// more than a palette holds, the most frequent ones and then, one by one, the
+// colour that is missed most: by its distance from those chosen and (less) by
+// its frequency. Every entry gets the index of the nearest.
+func choosePalette(entries []entry) []uint32 {
+	slices.SortFunc(entries, func(a, b entry) int {
+		return cmp.Or(cmp.Compare(b.pixels, a.pixels), cmp.Compare(a.colour, b.colour))
+	})
+	for i := range entries {
+		entries[i].off = math.MaxInt
+	}
+	var chosen []uint32
+	choose := func(c uint32) {
+		for i := range entries {
+			if d := colourDistance(entries[i].colour, c); d < entries[i].off {
+				entries[i].off, entries[i].index = d, uint8(len(chosen))
+			}
+		}
+		chosen = append(chosen, c)
+	}
+	first := len(entries)
+	if first > paletteSize {
+		first = frequent
+	}
+	for _, e := range entries[:first] {
+		choose(e.colour)
+	}
+	for len(chosen) < min(paletteSize, len(entries)) {
+		missed, most := 0, -1.0
+		for i, e := range entries {
+			if m := float64(e.off) * math.Sqrt(float64(e.pixels)); m > most {
+				missed, most = i, m
+			}
+		}
+		choose(entries[missed].colour)
+	}
+	return chosen
+}
+
+// colourDistance is the squared distance of two packed colours.
+func colourDistance(a, b uint32) int {
+	red, green, blue := int(a>>24)-int(b>>24), int(a>>16&0xFF)-int(b>>16&0xFF), int(a>>8&0xFF)-int(b>>8&0xFF)
+	return red*red + green*green + blue*blue
+}
+
+// paletted rebuilds a picture of the given bounds from its runs.
+func paletted(bounds image.Rectangle, runs []run) *image.Paletted {
+	place := make(map[uint32]int)
+	var entries []entry
+	for _, r := range runs {
+		i, ok := place[r.colour]
+		if !ok {
+			i = len(entries)
+			place[r.colour] = i
+			entries = append(entries, entry{colour: r.colour})
+		}
+		entries[i].pixels += r.n
+	}
+	chosen := choosePalette(entries)
+	palette := make(color.Palette, len(chosen))
+	for i, c := range chosen {
+		palette[i] = color.RGBA{R: uint8(c >> 24), G: uint8(c >> 16), B: uint8(c >> 8), A: 0xFF}
+	}
+	index := make(map[uint32]uint8, len(entries))
+	for _, e := range entries {
+		index[e.colour] = e.index
+	}
+	out := image.NewPaletted(bounds, palette)
+	at := 0
+	for _, r := range runs {
+		if k := index[r.colour]; k != 0 { // the picture starts out as colour 0
+			row := out.Pix[at : at+r.n]
+			for i := range row {
+				row[i] = k
+			}
+		}
+		at += r.n
 	}
 	return out
-}
-
-// closest is the index of the colour with the least squared distance.
-func closest(colours []uint32, c uint32) uint8 {
-	best, least := 0, 1<<30
-	for i, p := range colours {
-		d := 0
-		for shift := 8; shift <= 24; shift += 8 {
-			e := int(p>>shift&0xFF) - int(c>>shift&0xFF)
-			d += e * e
-		}
-		if d < least {
-			best, least = i, d
-		}
-	}
-	return uint8(best)
 }

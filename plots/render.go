@@ -3,12 +3,8 @@ package plots
 import (
 	"bytes"
 	"fmt"
-	"image"
-	"io"
 
-	"git.sr.ht/~sbinet/gg"
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/vgimg"
 )
 
 // Chart is a chart ready to be drawn in any size, format and theme. Charts
@@ -23,9 +19,6 @@ type Chart struct {
 	// body draws into area and returns a note for the foot of the page ("" = none).
 	body func(p *page, area vg.Rectangle) string
 }
-
-// dpi makes one point of the drawing one pixel of the picture.
-const dpi = 72
 
 // Render draws a chart into memory and returns the bytes of the file. The
 // same chart and options give the same bytes.
@@ -50,14 +43,13 @@ func Render(c *Chart, o Options) ([]byte, error) {
 		newPage(canvas, th).sheet(c, o)
 		_, err = canvas.WriteTo(&b)
 	default:
-		img := image.NewRGBA(image.Rect(0, 0, o.Size.Width, o.Size.Height))
-		ctx := gg.NewContextForRGBA(img)
-		ctx.SetLineCapButt()
-		ctx.InvertY()
-		canvas := vgimg.NewWith(vgimg.UseDPI(dpi), vgimg.UseImageWithContext(img, ctx))
-		clear(img.Pix) // the canvas paints itself white
+		ground := th.background
+		if o.Transparent {
+			ground.A = 0
+		}
+		canvas := newRaster(o.Size, ground)
 		newPage(canvas, th).sheet(c, o)
-		err = encodePNG(&b, img)
+		err = encodePNG(&b, canvas.img)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("drawing %q: %w", c.Title, err)
@@ -75,5 +67,3 @@ func (c *Chart) describe(o Options) description {
 	}
 	return d
 }
-
-var _ io.WriterTo = (*svgCanvas)(nil)

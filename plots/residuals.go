@@ -84,11 +84,14 @@ func (v *residualView) draw(p *page, area vg.Rectangle) string {
 	n := len(v.points)
 	x := axis{min: -0.8, max: v.rank(n-1) + 0.8, k: 1, ticks: []plot.Tick{},
 		title: fmt.Sprintf("%s, from furthest below the line to furthest above", v.many())}
-	y := axis{min: math.Inf(1), max: math.Inf(-1), log: v.t.Scale == trend.Log, k: perBase(v.t.Response, v.units)}
+	y := axis{log: v.t.Scale == trend.Log, k: perBase(v.t.Response, v.units)}
+	values := make([]float64, len(v.points))
+	for i, q := range v.points {
+		values[i] = v.off(q, q.Y)
+	}
+	y.min, y.max = extent(values, y.log)
 	for _, q := range v.points {
-		for _, value := range [...]float64{q.Y, q.Low, q.High} {
-			y.min, y.max = math.Min(y.min, v.off(q, value)), math.Max(y.max, v.off(q, value))
-		}
+		y.min, y.max = min(y.min, v.off(q, q.Low)), max(y.max, v.off(q, q.High))
 	}
 	y = y.padded(0.16)
 	response := wordsOf(v.t.Response).noun
@@ -143,8 +146,10 @@ func (v *residualView) plot(p *page, c draw.Canvas, pl *plot.Plot) string {
 	pitch := at(1, zero).X - at(0, zero).X
 	r := min(0.3*p.unit, 0.62*pitch)
 	bar := min(0.34*p.unit, 0.6*pitch)
+	edge := shrunk(c.Rectangle, r)
+	place := func(i int) vg.Point { return nearest(edge, at(v.rank(i), v.off(v.points[i], v.points[i].Y))) }
 	for i, q := range v.points {
-		low, high := at(v.rank(i), v.off(q, q.Low)), at(v.rank(i), v.off(q, q.High))
+		low, high := nearest(c.Rectangle, at(v.rank(i), v.off(q, q.Low))), nearest(c.Rectangle, at(v.rank(i), v.off(q, q.High)))
 		c.StrokeLines(draw.LineStyle{Color: p.theme.band, Width: bar}, []vg.Point{low, high})
 		for y := low.Y; y < high.Y; y += 0.3 * p.unit {
 			s.busy.add(vg.Point{X: low.X, Y: y}, 0.25)
@@ -155,7 +160,7 @@ func (v *residualView) plot(p *page, c draw.Canvas, pl *plot.Plot) string {
 		if _, ok := v.flagged[i]; ok {
 			continue
 		}
-		pt := at(v.rank(i), v.off(q, q.Y))
+		pt := place(i)
 		s.busy.add(pt, 1)
 		p.hint(v.hint(q), func() { p.mark(c, circle, pt, r, p.plain) })
 	}
@@ -163,8 +168,11 @@ func (v *residualView) plot(p *page, c draw.Canvas, pl *plot.Plot) string {
 	if v.gap > 0 {
 		v.drawGap(p, c, at, &s)
 	}
-	place := func(i int) vg.Point { q := v.points[i]; return at(v.rank(i), v.off(q, q.Y)) }
-	return v.drawFlagged(p, c, place, s, max(1.15*r, 0.33*p.unit))
+	off := func(i int) bool {
+		y := v.off(v.points[i], v.points[i].Y)
+		return y < pl.Y.Min || y > pl.Y.Max
+	}
+	return v.drawFlagged(p, c, place, off, s, max(1.15*r, 0.33*p.unit))
 }
 
 // drawGap says how many products were left out in the middle.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -103,37 +104,26 @@ func (v *trendView) drawable() []trend.Point {
 	return v.t.Points
 }
 
-// pointKey identifies a point: part names alone do not where every opening is
-// a point.
-type pointKey struct {
-	maker, part string
-	line        int
-}
-
-func keyOf(maker, part string, lines []int) pointKey {
-	k := pointKey{maker: maker, part: part}
-	if len(lines) > 0 {
-		k.line = lines[0]
-	}
-	return k
-}
-
-// match finds the points the flags speak of.
+// match finds the points the flags speak of: the same product and, as every
+// opening may be a point of its own, the same first line of the log.
 func (v *trendView) match() {
-	byKey := make(map[pointKey]int, len(v.flags))
-	for i, f := range v.flags {
-		k := keyOf(f.Maker, f.Part, f.Lines)
-		if _, dup := byKey[k]; !dup {
-			byKey[k] = i
+	first := func(lines []int) int {
+		if len(lines) == 0 {
+			return 0
 		}
+		return lines[0]
 	}
-	v.flagged = make(map[int]int, len(byKey))
-	if len(byKey) == 0 {
-		return
+	byLine := make(map[int][]int, len(v.flags))
+	for i, f := range v.flags {
+		byLine[first(f.Lines)] = append(byLine[first(f.Lines)], i)
 	}
+	v.flagged = make(map[int]int, len(v.flags))
 	for i, p := range v.points {
-		if f, ok := byKey[keyOf(p.Maker, p.Part, p.Lines)]; ok {
-			v.flagged[i] = f
+		for _, f := range byLine[first(p.Lines)] {
+			if v.flags[f].Maker == p.Maker && v.flags[f].Part == p.Part {
+				v.flagged[i] = f
+				break
+			}
 		}
 	}
 }
@@ -148,16 +138,29 @@ func (v *trendView) draw(p *page, area vg.Rectangle) string {
 	return note
 }
 
-// axes spans the points; the band may leave the frame.
+// axes spans the points and, as far as it does not press them flat, the band.
 func (v *trendView) axes() (x, y axis) {
 	isLog := v.t.Scale == trend.Log
-	x = axis{min: math.Inf(1), max: math.Inf(-1), log: isLog, k: perBase(v.t.Predictor, v.units), title: axisTitle(v.t.Predictor, v.units)}
-	y = axis{min: math.Inf(1), max: math.Inf(-1), log: isLog, k: perBase(v.t.Response, v.units)}
-	for _, q := range v.points {
-		x.min, x.max = math.Min(x.min, q.X), math.Max(x.max, q.X)
-		y.min, y.max = math.Min(y.min, q.Y), math.Max(y.max, q.Y)
+	x = axis{log: isLog, k: perBase(v.t.Predictor, v.units), title: axisTitle(v.t.Predictor, v.units)}
+	y = axis{log: isLog, k: perBase(v.t.Response, v.units)}
+	values := make([]float64, len(v.points))
+	for i, q := range v.points {
+		values[i] = q.X
 	}
-	return x.padded(0.05), y.padded(0.08)
+	x.min, x.max = extent(values, isLog)
+	for i, q := range v.points {
+		values[i] = q.Y
+	}
+	y.min, y.max = extent(values, isLog)
+	const most = 0.3 // of the points' own span, above and below, for the band
+	room := y.padded(most)
+	for _, b := range v.t.Band {
+		if b.X >= x.min && b.X <= x.max && finite(b.Low, b.High) {
+			y.min = min(y.min, max(b.Low, room.min))
+			y.max = max(y.max, min(b.High, room.max))
+		}
+	}
+	return x.padded(0.05), y.padded(0.06)
 }
 
 func (v *trendView) plot(p *page, c draw.Canvas, pl *plot.Plot) string {
@@ -166,6 +169,8 @@ func (v *trendView) plot(p *page, c draw.Canvas, pl *plot.Plot) string {
 
 	s := scene{frame: shrunk(c.Rectangle, 0.2*p.unit), lines: line}
 	r := p.markRadius(len(v.points))
+	edge := shrunk(c.Rectangle, r)
+	place := func(i int) vg.Point { return nearest(edge, at(v.points[i].X, v.points[i].Y)) }
 	s.busy = newCrowd(c.Rectangle, 0.3*p.unit)
 	if len(v.points) > denseFrom {
 		v.drawDense(p, c, at, s.busy)
@@ -177,15 +182,44 @@ func (v *trendView) plot(p *page, c draw.Canvas, pl *plot.Plot) string {
 			if _, ok := v.flagged[i]; ok {
 				continue
 			}
-			pt := at(q.X, q.Y)
+			pt := place(i)
 			s.busy.add(pt, 1)
-			p.hint(v.hint(q), func() { p.mark(c, circle, pt, r, faded(p.plain, 0.85)) })
+			draw := p.mark
+			if beyond(pl, q) {
+				draw = p.openMark
+			}
+			p.hint(v.hint(q), func() { draw(c, circle, pt, r, p.plain) })
 		}
 	}
 	s.busy.sum()
 	c.StrokeLines(p.lineStyle(p.theme.line, 0.11), line...)
-	place := func(i int) vg.Point { return at(v.points[i].X, v.points[i].Y) }
-	return v.drawFlagged(p, c, place, s, max(r*1.3, 0.34*p.unit))
+	off := func(i int) bool { return beyond(pl, v.points[i]) }
+	return joined(v.drawFlagged(p, c, place, off, s, max(r*1.3, 0.34*p.unit)), v.outside(pl))
+}
+
+// outside says how many points lie beyond the frame; they are drawn at its
+// edge, or not at all where cells are shaded.
+func (v *trendView) outside(pl *plot.Plot) string {
+	n := 0
+	for _, q := range v.points {
+		if beyond(pl, q) {
+			n++
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return quantity(n, v.one(), v.many()) + " beyond the frame"
+}
+
+// beyond reports whether a point lies outside the frame.
+func beyond(pl *plot.Plot, q trend.Point) bool {
+	return q.X < pl.X.Min || q.X > pl.X.Max || q.Y < pl.Y.Min || q.Y > pl.Y.Max
+}
+
+// joined puts the notes that there are side by side.
+func joined(notes ...string) string {
+	return strings.Join(slices.DeleteFunc(notes, func(s string) bool { return s == "" }), " · ")
 }
 
 // drawDense shades cells by how many unflagged points lie in them.
@@ -239,9 +273,9 @@ func finite(xs ...float64) bool {
 }
 
 // drawFlagged draws the flagged points where place puts them, weakest first
-// so that the strongest lie on top, then names as many as fit. It returns a
-// note on those that remain.
-func (v *trendView) drawFlagged(p *page, c draw.Canvas, place func(point int) vg.Point, s scene, r vg.Length) string {
+// so that the strongest lie on top, then names as many as fit; off says which
+// lie beyond the frame. It returns a note on those not named.
+func (v *trendView) drawFlagged(p *page, c draw.Canvas, place func(point int) vg.Point, off func(point int) bool, s scene, r vg.Length) string {
 	where := make([]int, len(v.flags)) // flag -> point + 1
 	for i, f := range v.flagged {
 		where[f] = i + 1
@@ -259,7 +293,11 @@ func (v *trendView) drawFlagged(p *page, c draw.Canvas, place func(point int) vg
 		if where[f] == 0 || len(names) == maxLabels {
 			continue
 		}
-		names = append(names, nameTag{name: name(flag.Maker, flag.Part), detail: percent(flag.Ratio),
+		detail := percent(flag.Ratio)
+		if off(where[f] - 1) {
+			detail += ", beyond the frame"
+		}
+		names = append(names, nameTag{name: name(flag.Maker, flag.Part), detail: detail,
 			at: place(where[f] - 1), reach: reach(r)})
 	}
 	named := p.nameTags(c, names, s)

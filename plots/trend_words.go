@@ -76,14 +76,14 @@ func (v *trendView) slopeTitle() string {
 				predictor, significant(math.Pow(2, l.Slope), 2))
 		}
 		change := 100 * (math.Pow(1.1, l.Slope) - 1)
-		return fmt.Sprintf("A tenth more %s goes with %s\u00a0%% %s",
-			predictor, significant(math.Abs(change), 2), moreOf(v.t.Response, change))
+		return fmt.Sprintf("A tenth %s goes with %s\u00a0%% %s",
+			moreOf(v.t.Predictor, 1), significant(math.Abs(change), 2), moreOf(v.t.Response, change))
 	}
 	kx, ky := perBase(v.t.Predictor, v.units), perBase(v.t.Response, v.units)
 	step := v.step() * kx
 	change := l.Slope * step / kx * ky
-	return fmt.Sprintf("Each %s more %s goes with %s %s",
-		withUnit(significant(step, 3), clean(v.units.Of(v.t.Predictor).Symbol)), predictor,
+	return fmt.Sprintf("Each %s %s goes with %s %s",
+		withUnit(significant(step, 3), clean(v.units.Of(v.t.Predictor).Symbol)), moreOf(v.t.Predictor, 1),
 		withUnit(significant(math.Abs(change), 2), clean(v.units.Of(v.t.Response).Symbol)),
 		moreOf(v.t.Response, change))
 }

@@ -1,0 +1,188 @@
+package plots
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// CompareTable is a comparison of a few products, measure by measure.
+type CompareTable struct {
+	Parts []string // names of the products, 2 to 5
+	Rows  []CompareRow
+}
+
+// CompareRow is one measure. Values and Text have one entry for each part; a
+// value that is NaN has no bar.
+type CompareRow struct {
+	Name   string
+	Values []float64
+	Text   []string // the values as written, with their unit
+	Beyond bool     // the difference is larger than the bench can repeat
+}
+
+const maxCompared = 5
+
+// Compare draws products side by side: a column for each product, a row for
+// each measure, every value written and drawn as a bar from zero in
+// proportion to the row's largest. Rows whose difference is larger than the
+// bench can repeat are marked and set in full colour. Rows that do not fit
+// are counted in the note, unmarked ones first.
+//
+// It returns ErrNothingToDraw without a row, and an error for fewer than two
+// or more than five parts or rows of another length.
+func Compare(t CompareTable, s Source) (*Chart, error) {
+	if n := len(t.Parts); n < 2 || n > maxCompared {
+		return nil, fmt.Errorf("comparison of %d products: want 2 to %d", n, maxCompared)
+	}
+	if len(t.Rows) == 0 {
+		return nil, fmt.Errorf("comparison without measures: %w", ErrNothingToDraw)
+	}
+	beyond := 0
+	for _, r := range t.Rows {
+		if len(r.Values) != len(t.Parts) || len(r.Text) != len(t.Parts) {
+			return nil, fmt.Errorf("comparison, row %q: %d values and %d texts for %d products", r.Name, len(r.Values), len(r.Text), len(t.Parts))
+		}
+		if r.Beyond {
+			beyond++
+		}
+	}
+	v := compareView(t)
+	return &Chart{
+		Title:    v.title(beyond),
+		Subtitle: "Bars start at zero; each row has its own scale.",
+		Source:   s.withDefaults(),
+		legend: []legendItem{
+			{text: "differs by more than the bench can repeat", width: 0.8, draw: func(p *page, at vg.Point) {
+				p.mark(p.Canvas, diamond, at, 0.32*p.unit, p.above)
+			}},
+		},
+		body: v.draw,
+	}, nil
+}
+
+type compareView CompareTable
+
+func (v compareView) title(beyond int) string {
+	who := shorten(clean(strings.Join(v.Parts, " and ")), 60)
+	if len(v.Parts) > 2 {
+		who = sentence(count(len(v.Parts)) + " filters")
+	}
+	switch beyond {
+	case 0:
+		return fmt.Sprintf("%s differ in nothing that the bench can measure", who)
+	case len(v.Rows):
+		return fmt.Sprintf("%s differ measurably in every measure compared", who)
+	}
+	return fmt.Sprintf("%s differ measurably in %s of %s measures", who, count(beyond), count(len(v.Rows)))
+}
+
+// fitting chooses at most n rows in their order, marked ones before others.
+func (v compareView) fitting(n int) []CompareRow {
+	keep := make([]bool, len(v.Rows))
+	for _, want := range [...]bool{true, false} {
+		for i, r := range v.Rows {
+			if r.Beyond == want && n > 0 {
+				keep[i] = true
+				n--
+			}
+		}
+	}
+	var rows []CompareRow
+	for i, r := range v.Rows {
+		if keep[i] {
+			rows = append(rows, r)
+		}
+	}
+	return rows
+}
+
+func (v compareView) draw(p *page, area vg.Rectangle) string {
+	const (
+		pitch = 2.15 // units a row
+		gap   = 0.7  // between columns
+		least = 3    // rows shown whatever the page
+	)
+	label := vg.Length(0)
+	for _, r := range v.Rows {
+		label = max(label, p.width(clean(r.Name), rowLabel, true))
+	}
+	label = min(label, 0.3*area.Size().X) + 1.6*p.unit
+	column := (area.Size().X - label) / vg.Length(len(v.Parts))
+
+	head := v.heads(p, area, label, column-gap*p.unit, column)
+	rows := v.fitting(max(least, int((area.Size().Y-head)/(pitch*p.unit))))
+	step := min((area.Size().Y-head)/vg.Length(len(rows)), maxPitch*p.unit)
+	for i, r := range rows {
+		y := area.Max.Y - head - vg.Length(i)*step
+		p.StrokeLines(p.lineStyle(p.theme.grid, 0.05), []vg.Point{{X: area.Min.X, Y: y}, {X: area.Max.X, Y: y}})
+		v.row(p, r, vg.Point{X: area.Min.X, Y: y}, label, column, step)
+	}
+	if left := len(v.Rows) - len(rows); left > 0 {
+		return fmt.Sprintf("%s not shown", quantity(left, "more measure", "more measures"))
+	}
+	return ""
+}
+
+// heads writes the parts' names over their columns and returns their height.
+func (v compareView) heads(p *page, area vg.Rectangle, label, width, column vg.Length) vg.Length {
+	lines := 1
+	texts := make([][]string, len(v.Parts))
+	size := rowLabel
+	for i, part := range v.Parts {
+		t, s := p.fit(shorten(clean(part), maxName), rowLabel, true, width, 2)
+		texts[i], size = t, min(size, s)
+		lines = max(lines, len(t))
+	}
+	for i, t := range texts {
+		for k, line := range t {
+			p.put(line, size, true, p.ink, vg.Point{X: area.Min.X + label + vg.Length(i)*column,
+				Y: area.Max.Y - vg.Length(float64(k)*1.2+0.9)*p.unit}, 0)
+		}
+	}
+	return vg.Length(float64(lines)*1.2+0.35) * p.unit
+}
+
+// row draws one measure below y.
+func (v compareView) row(p *page, r CompareRow, at vg.Point, label, column, step vg.Length) {
+	base := at.Y - 0.42*step - 0.3*p.unit
+	if r.Beyond {
+		p.mark(p.Canvas, diamond, vg.Point{X: at.X + 0.4*p.unit, Y: base + 0.32*p.unit}, 0.32*p.unit, p.above)
+	}
+	colour, bar := p.muted, p.plain
+	if r.Beyond {
+		colour, bar = p.ink, p.off
+	}
+	names, size := p.fit(clean(r.Name), rowLabel, r.Beyond, label-1.6*p.unit, 2)
+	for i, line := range names {
+		lift := vg.Length((float64(len(names)-1)/2 - float64(i)) * size)
+		p.put(line, size, r.Beyond, colour, vg.Point{X: at.X + 1.1*p.unit, Y: base + lift*p.unit}, 0)
+	}
+
+	largest := 0.0
+	for _, x := range r.Values {
+		if finite(x) {
+			largest = math.Max(largest, math.Abs(x))
+		}
+	}
+	full := column - 0.7*p.unit
+	for i, x := range r.Values {
+		left := vg.Point{X: at.X + label + vg.Length(i)*column, Y: at.Y - 0.5*step}
+		text := clean(r.Text[i])
+		if text == "" {
+			text = "–"
+		}
+		fitted, size := p.fit(text, rowLabel, r.Beyond, full, 1)
+		p.hint(fmt.Sprintf("%s, %s: %s", clean(v.Parts[i]), clean(r.Name), text), func() {
+			p.put(fitted[0], size, r.Beyond, colour, vg.Point{X: left.X, Y: left.Y}, 0)
+			if finite(x) && largest > 0 {
+				w := full * vg.Length(math.Abs(x)/largest)
+				p.FillPolygon(bar, []vg.Point{
+					{X: left.X, Y: left.Y - 0.3*p.unit}, {X: left.X + w, Y: left.Y - 0.3*p.unit},
+					{X: left.X + w, Y: left.Y - 0.72*p.unit}, {X: left.X, Y: left.Y - 0.72*p.unit}})
+			}
+		})
+	}
+}

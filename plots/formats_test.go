@@ -1,0 +1,161 @@
+package plots
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/png"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/plot/vg"
+	"rsc.io/pdf"
+)
+
+func TestParseSize(t *testing.T) {
+	for in, want := range map[string]Size{
+		"1920x1080":    {1920, 1080},
+		"1080×1920":    {1080, 1920},
+		"3840X2160":    {3840, 2160},
+		" 640 x  480 ": {640, 480},
+	} {
+		if got, err := ParseSize(in); err != nil || got != want {
+			t.Errorf("ParseSize(%q) = %v, %v, want %v", in, got, err, want)
+		}
+	}
+	for _, in := range []string{"", "1920", "x", "1920x", "axb", "0x0", "-5x300", "100x100", "1e3x400", "99999x400", "300x300x300"} {
+		if got, err := ParseSize(in); err == nil {
+			t.Errorf("ParseSize(%q) = %v, want an error", in, got)
+		}
+	}
+}
+
+func TestOptionsNameTheRightValues(t *testing.T) {
+	for o, word := range map[Options]string{
+		{Format: "gif"}:       "png, svg or pdf",
+		{Theme: "blue"}:       "light or dark",
+		{Size: Size{10, 10}}:  "pixels",
+		{Size: Size{1920, 0}}: "pixels",
+	} {
+		if _, err := o.withDefaults(); err == nil || !strings.Contains(err.Error(), word) {
+			t.Errorf("%+v: error %v, want one that names %q", o, err, word)
+		}
+	}
+	o, err := Options{}.withDefaults()
+	if err != nil || o.Size != DefaultSize() || o.Format != PNG || o.Theme != Light {
+		t.Errorf("zero options became %+v, error %v", o, err)
+	}
+}
+
+// A palette picture must not visibly differ from the drawing.
+func TestPNGPaletteKeepsThePicture(t *testing.T) {
+	few := image.NewRGBA(image.Rect(0, 0, 40, 30))
+	many := image.NewRGBA(image.Rect(0, 0, 64, 64))
+	rng := rand.New(rand.NewPCG(1, 1))
+	for i := range few.Pix {
+		few.Pix[i] = []uint8{0, 80, 255}[rng.IntN(3)]
+		if i%4 == 3 {
+			few.Pix[i] = 255
+		}
+	}
+	for y := range 64 {
+		for x := range 64 {
+			v := uint8(4 * x)
+			many.SetRGBA(x, y, color.RGBA{R: v, G: v, B: uint8(4 * y / 8), A: 255})
+		}
+	}
+	for name, c := range map[string]struct {
+		img  *image.RGBA
+		most float64
+	}{"few colours": {few, 0}, "many colours": {many, 0.02}} {
+		var b bytes.Buffer
+		if err := encodePNG(&b, c.img); err != nil {
+			t.Fatal(err)
+		}
+		got, err := png.Decode(&b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, ok := got.(*image.Paletted); !ok {
+			t.Errorf("%s: got %T, want a palette", name, got)
+		}
+		if d := meanDifference(c.img, got); d > c.most {
+			t.Errorf("%s: differs by %v, want at most %v", name, d, c.most)
+		}
+	}
+}
+
+func TestPDFIsOnePageOfThatSize(t *testing.T) {
+	tr, flags := priceTrend(58)
+	b, err := Render(mustTrend(t, tr, flags), Options{Format: PDF, Size: Size{800, 600}, Theme: Dark})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := pdf.NewReader(bytes.NewReader(b), int64(len(b)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := r.NumPage(); n != 1 {
+		t.Errorf("%d pages, want 1", n)
+	}
+	box := r.Page(1).V.Key("MediaBox")
+	if box.IsNull() {
+		box = r.Page(1).V.Key("Parent").Key("MediaBox")
+	}
+	if w, h := box.Index(2).Float64(), box.Index(3).Float64(); w != 800 || h != 600 {
+		t.Errorf("page of %v×%v points, want 800×600", w, h)
+	}
+	if got := r.Trailer().Key("Info").Key("Title").Text(); !strings.HasPrefix(got, "Three filters are priced") {
+		t.Errorf("title %q", got)
+	}
+}
+
+// Paths with every component, transforms and images go through all canvases;
+// charts use few of them.
+func TestCanvasesDrawEveryPath(t *testing.T) {
+	var p vg.Path
+	p.Move(vg.Point{X: 10, Y: 10})
+	p.Line(vg.Point{X: 50, Y: 10})
+	p.QuadTo(vg.Point{X: 60, Y: 20}, vg.Point{X: 50, Y: 30})
+	p.CubeTo(vg.Point{X: 40, Y: 40}, vg.Point{X: 30, Y: 40}, vg.Point{X: 20, Y: 30})
+	p.Arc(vg.Point{X: 20, Y: 20}, 10, math.Pi/2, -math.Pi)
+	p.Close()
+	var whole vg.Path
+	whole.Arc(vg.Point{X: 70, Y: 70}, 10, 0, 2*math.Pi)
+	for name, c := range map[string]vg.CanvasWriterTo{
+		"svg": newSVG(100, 100, description{}), "pdf": newPDF(100, 100, description{}),
+	} {
+		c.SetColor(nil)
+		c.SetLineWidth(0)
+		c.Stroke(p) // nothing: no width
+		c.SetLineWidth(2)
+		c.SetLineDash([]vg.Length{3, 1}, 1)
+		c.Push()
+		c.Rotate(0.3)
+		c.Translate(vg.Point{X: 5, Y: 6})
+		c.Scale(1.5, 0.5)
+		c.SetColor(faded(okabeBlue, 0.5))
+		c.Stroke(p)
+		c.Fill(whole)
+		c.Pop()
+		c.Fill(p)
+		c.DrawImage(vg.Rectangle{Max: vg.Point{X: 20, Y: 20}}, image.NewGray(image.Rect(0, 0, 2, 2)))
+		var b bytes.Buffer
+		if _, err := c.WriteTo(&b); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		if name != "svg" {
+			continue
+		}
+		// A half circle clockwise (seen with y up) from the top of the circle
+		// ends at its bottom: 100-(20-10) = 90 in SVG's coordinates.
+		for _, want := range []string{`d="M10 90L50 90Q60 80 50 70C40 60 30 60 20 70L20 70A10 10 0 0 1 30 80A10 10 0 0 1 20 90Z"`,
+			`stroke-dasharray="3 1"`, `stroke-opacity="0.5"`, "</g>\n</g>\n</g>\n", "data:image/png;base64,"} {
+			if !strings.Contains(b.String(), want) {
+				t.Errorf("svg lacks %q in\n%s", want, b.String())
+			}
+		}
+	}
+}

@@ -1,0 +1,102 @@
+package plots
+
+import (
+	"bytes"
+	"errors"
+	"math"
+	"testing"
+
+	"pleatstat/stats/price"
+)
+
+func TestPricesTitleAndOrder(t *testing.T) {
+	js := judgements(20)
+	c, err := Prices(js, harbourSource())
+	if err != nil {
+		t.Fatal(err)
+	}
+	above, below := 0, 0
+	for _, j := range js {
+		above += int(b2f(j.Verdict == price.Overpriced))
+		below += int(b2f(j.Verdict == price.Bargain))
+	}
+	if above != 2 || below != 1 {
+		t.Fatalf("the fixture has %d above and %d below", above, below)
+	}
+	if want := "Two filters are priced above what their contents predict, one below"; c.Title != want {
+		t.Errorf("title %q, want %q", c.Title, want)
+	}
+	b, err := Render(c, Options{Format: SVG, Size: Size{1080, 1920}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, last := bytes.Index(b, []byte("+110\u00a0%")), bytes.Index(b, []byte(minus+"48\u00a0%"))
+	if first < 0 || last < first {
+		t.Errorf("dearest at %d, cheapest at %d: want the dearest first", first, last)
+	}
+	if !bytes.Contains(b, []byte("paid $")) {
+		t.Error("no tooltip with the price")
+	}
+}
+
+func TestPriceChartsWithNothingToDraw(t *testing.T) {
+	few := price.Judgement{Verdict: price.TooFew, Paid: 5, Fair: math.NaN(), Needed: 6}
+	nan := judgements(1)[0]
+	nan.Fair = math.NaN()
+	for _, j := range []price.Judgement{few, nan, {}} {
+		if _, err := Prices([]price.Judgement{j}, Source{}); !errors.Is(err, ErrNothingToDraw) {
+			t.Errorf("Prices: error %v, want ErrNothingToDraw", err)
+		}
+		if _, err := Contributions(j, Source{}); !errors.Is(err, ErrNothingToDraw) {
+			t.Errorf("Contributions: error %v, want ErrNothingToDraw", err)
+		}
+	}
+	zero := judgements(1)[0]
+	zero.Contributions[0].Factor = 0
+	if _, err := Contributions(zero, Source{}); !errors.Is(err, ErrNothingToDraw) {
+		t.Errorf("a factor of zero: error %v", err)
+	}
+}
+
+func TestPriceLayouts(t *testing.T) {
+	for _, n := range []int{1, 2, 14, 60} {
+		js := judgements(n)
+		js[0].Maker = "A maker of a name that is far too long to be written beside a bar"
+		c, err := Prices(js, harbourSource())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, size := range screenSizes() {
+			checkLayout(t, c, size)
+		}
+	}
+	j := judgements(3)[2]
+	for range 4 { // more contents than a page holds
+		j.Contributions = append(j.Contributions, j.Contributions...)
+	}
+	for _, j := range []price.Judgement{judgements(1)[0], judgements(3)[2], j} {
+		c, err := Contributions(j, harbourSource())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, size := range screenSizes() {
+			checkLayout(t, c, size)
+		}
+	}
+}
+
+// Ends of a ranking: what is shown and what is left out make up the whole.
+func TestEnds(t *testing.T) {
+	for n := range 60 {
+		for room := 3; room < 40; room++ {
+			first, last := ends(n, room)
+			shown := n - (last - first)
+			if last > first {
+				shown++ // the line that counts the rest
+			}
+			if first > last || last > n || shown > room {
+				t.Fatalf("ends(%d, %d) = %d, %d shows %d rows", n, room, first, last, shown)
+			}
+		}
+	}
+}
