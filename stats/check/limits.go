@@ -6,8 +6,8 @@ import "math"
 // are impossible and have to be set aside from fits.
 type limit struct {
 	of     []measure
-	excess func(x *row) float64 // log of how far beyond the limit the row is; negative within it
-	room   float64              // what the error of the bench excuses, on the same scale
+	excess func(x *row) float64 // how many times beyond the limit the row is; at most 1 within it
+	room   float64              // what the error of the bench excuses beyond 1
 	says   func(x *row, show shower) string
 }
 
@@ -24,26 +24,22 @@ const (
 )
 
 // broken says whether a row is beyond a limit by more than the bench can err.
-func (l *limit) broken(x *row) bool { return l.excess(x) > l.room }
+func (l *limit) broken(x *row) bool { return l.excess(x) > 1+l.room }
 
 // cost of a broken limit, nothing for one that holds.
 func (l *limit) cost(x *row) float64 {
-	if e := l.excess(x); e > l.room {
-		return min(brokenCost, weight(e/excessScale))
+	if e := l.excess(x); e > 1+l.room {
+		return min(brokenCost, weight(math.Log(e)/excessScale))
 	}
 	return 0
 }
 
-// outside is how far v lies outside [low, high], as a log of the ratio;
-// negative within.
+// outside is how many times v lies outside [low, high]; at most 1 within.
 func outside(v, low, high float64) float64 {
-	switch {
-	case v >= low && v <= high:
-		return -1
-	case v <= 0:
+	if v <= 0 {
 		return math.Inf(1)
 	}
-	return max(math.Log(v/high), math.Log(low/v))
+	return max(v/high, low/v)
 }
 
 // Thresholds of limits that follow from materials.
@@ -97,7 +93,7 @@ func limits() []limit {
 	return append(out,
 		limit{
 			of:     append([]measure{totalMass}, parts...),
-			excess: func(x *row) float64 { return math.Log(sum(x, parts) / x[totalMass]) },
+			excess: func(x *row) float64 { return sum(x, parts) / x[totalMass] },
 			room:   roomWeighing,
 			says: func(x *row, show shower) string {
 				return "the parts (" + show(totalMass, sum(x, parts)) + ") outweigh the whole (" + show(totalMass, x[totalMass]) + ")"
@@ -105,7 +101,7 @@ func limits() []limit {
 		},
 		limit{
 			of:     []measure{mediaMass, elementMass},
-			excess: func(x *row) float64 { return math.Log(x[mediaMass] / x[elementMass]) },
+			excess: func(x *row) float64 { return x[mediaMass] / x[elementMass] },
 			room:   roomWeighing,
 			says: func(x *row, show shower) string {
 				return "the media (" + show(mediaMass, x[mediaMass]) + ") is heavier than its element (" + show(elementMass, x[elementMass]) + ")"
@@ -121,7 +117,7 @@ func limits() []limit {
 		},
 		limit{
 			of:     []measure{elementWidth, canHeight},
-			excess: func(x *row) float64 { return math.Log(x[elementWidth] / x[canHeight]) },
+			excess: func(x *row) float64 { return x[elementWidth] / x[canHeight] },
 			room:   roomGeometry,
 			says: func(x *row, show shower) string {
 				return "an element of " + show(elementWidth, x[elementWidth]) + " would be wider than the can is tall (" + show(canHeight, x[canHeight]) + ")"
@@ -129,7 +125,7 @@ func limits() []limit {
 		},
 		limit{
 			of:     []measure{mediaLength, pleats, canOD},
-			excess: func(x *row) float64 { return math.Log(2 * pleatDepth(x) / x[canOD]) },
+			excess: func(x *row) float64 { return 2 * pleatDepth(x) / x[canOD] },
 			room:   roomGeometry,
 			says: func(x *row, show shower) string {
 				return "pleats " + show(elementWidth, pleatDepth(x)) + " deep do not fit a can of " + show(canOD, x[canOD])
@@ -137,7 +133,7 @@ func limits() []limit {
 		},
 		limit{
 			of:     []measure{gasketOD, canOD},
-			excess: func(x *row) float64 { return math.Log(x[gasketOD] / x[canOD]) },
+			excess: func(x *row) float64 { return x[gasketOD] / x[canOD] },
 			room:   roomGeometry,
 			says: func(x *row, show shower) string {
 				return "a gasket of " + show(gasketOD, x[gasketOD]) + " is wider than the can (" + show(canOD, x[canOD]) + ")"
@@ -145,7 +141,7 @@ func limits() []limit {
 		},
 		limit{
 			of:     []measure{elementOD, canOD},
-			excess: func(x *row) float64 { return math.Log(x[elementOD] / x[canOD]) },
+			excess: func(x *row) float64 { return x[elementOD] / x[canOD] },
 			room:   roomGeometry,
 			says: func(x *row, show shower) string {
 				return "an element " + show(elementOD, x[elementOD]) + " across does not fit the can (" + show(canOD, x[canOD]) + ")"
@@ -153,7 +149,7 @@ func limits() []limit {
 		},
 		limit{
 			of:     []measure{mediaThickness, pleats, canOD},
-			excess: func(x *row) float64 { return math.Log(2 * x[mediaThickness] * x[pleats] / (math.Pi * x[canOD])) },
+			excess: func(x *row) float64 { return 2 * x[mediaThickness] * x[pleats] / (math.Pi * x[canOD]) },
 			room:   roomGeometry,
 			says: func(x *row, show shower) string {
 				return show(pleats, x[pleats]) + " of media " + show(mediaThickness, x[mediaThickness]) + " thick do not fit round the inside of the can"

@@ -41,12 +41,19 @@ const (
 // scaled is a relation with its centre and scale in this log.
 type scaled struct {
 	relation
-	centre, scale float64 // scale 0 = says nothing here
+	centre, scale float64 // of the log of the ratio
+	low, high     float64 // the ratio within the gate
 	mask          uint32
 }
 
 // z is how many scales the row is off, NaN where a reading is blank.
-func (s *scaled) z(x *row) float64 { return (s.at(x) - s.centre) / s.scale }
+func (s *scaled) z(x *row) float64 { return (math.Log(s.ratio(x)) - s.centre) / s.scale }
+
+// off says whether the row is beyond the gate.
+func (s *scaled) off(x *row) bool {
+	r := s.ratio(x)
+	return r < s.low || r > s.high
+}
 
 // model is what the log and common practice expect of a row.
 type model struct {
@@ -84,11 +91,11 @@ func newModel(t *table) *model {
 		t.load(i, &rows[j])
 	}
 	for _, r := range relations() {
-		s := scaled{relation: r, centre: r.centre, scale: r.prior, mask: mask(r.of)}
+		s := scaled{relation: r, centre: math.Log(r.middle), scale: r.prior, mask: mask(r.of)}
 		values := make([]float64, 0, len(rows))
 		for j := range rows {
-			if v := r.at(&rows[j]); !math.IsNaN(v) && !math.IsInf(v, 0) {
-				values = append(values, v)
+			if v := r.ratio(&rows[j]); v > 0 && !math.IsInf(v, 0) {
+				values = append(values, math.Log(v))
 			}
 		}
 		if len(values) >= enough {
@@ -98,6 +105,7 @@ func newModel(t *table) *model {
 		if s.scale == 0 {
 			continue
 		}
+		s.low, s.high = math.Exp(s.centre-gate*s.scale), math.Exp(s.centre+gate*s.scale)
 		for _, x := range r.of {
 			m.touching[x] |= 1 << len(m.relations)
 		}
@@ -196,16 +204,20 @@ func (m *model) siblingZ(i int, x measure, v float64) float64 {
 	}
 	others := m.t.openings(i)
 	stride := 1 + (len(others)-1)/nearestOf
-	nearest := math.Inf(1)
+	below, above := 0.0, math.Inf(1)
 	for k := 0; k < len(others); k += stride {
-		if w := values[others[k]]; others[k] != i && w > 0 {
-			nearest = min(nearest, math.Abs(math.Log(v/w)))
+		switch w := values[others[k]]; {
+		case others[k] == i || !(w > 0):
+		case w <= v:
+			below = max(below, w)
+		default:
+			above = min(above, w)
 		}
 	}
-	if math.IsInf(nearest, 1) {
+	if below == 0 && math.IsInf(above, 1) {
 		return math.NaN()
 	}
-	return nearest / m.siblingScale[x]
+	return math.Log(min(v/below, above/v)) / m.siblingScale[x]
 }
 
 // weight is what evidence z scales off counts: its square, growing only
@@ -277,7 +289,7 @@ func (m *model) suspects() []int {
 
 func (m *model) off(i int, x *row) bool {
 	for k := range m.relations {
-		if math.Abs(m.relations[k].z(x)) > gate {
+		if m.relations[k].off(x) {
 			return true
 		}
 	}
@@ -298,7 +310,7 @@ func (m *model) off(i int, x *row) bool {
 func (m *model) implicated(i int, x *row) uint32 {
 	var out uint32
 	for k := range m.relations {
-		if math.Abs(m.relations[k].z(x)) > gate {
+		if m.relations[k].off(x) {
 			out |= m.relations[k].mask
 		}
 	}

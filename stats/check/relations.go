@@ -7,14 +7,14 @@ import (
 )
 
 // relation ties readings of one filter to each other, or one reading to the
-// log's usual range. Its value is a logarithm, NaN where a reading is blank.
+// log's usual range, by a ratio whose logarithm scatters about a centre.
 type relation struct {
 	name   string // "media mass for its area"
 	of     []measure
-	at     func(x *row) float64
-	centre float64 // before any data; common practice, no source
-	prior  float64 // scale before any data; 0 = cannot be said
-	floor  float64 // least scale: parts differ that much whatever a small log shows
+	ratio  func(x *row) float64 // NaN where a reading is blank
+	middle float64              // before any data; common practice, no source
+	prior  float64              // scale of its log before any data; 0 = cannot be said
+	floor  float64              // least scale: parts differ that much whatever a small log shows
 }
 
 func (r *relation) marginal() bool { return len(r.of) == 1 }
@@ -82,28 +82,28 @@ func relations() []relation {
 	for _, u := range usuals {
 		out = append(out, relation{
 			name: words(u.m), of: []measure{u.m}, floor: u.floor,
-			centre: math.Log(u.middle), prior: u.prior,
-			at: func(x *row) float64 { return math.Log(x[u.m]) },
+			middle: u.middle, prior: u.prior,
+			ratio: func(x *row) float64 { return x[u.m] },
 		})
 	}
 	ratio := func(a, b measure, middle, prior, floor float64) relation {
 		return relation{
 			name: words(a) + " against " + words(b), of: []measure{a, b},
-			centre: math.Log(middle), prior: prior, floor: floor,
-			at: func(x *row) float64 { return math.Log(x[a] / x[b]) },
+			middle: middle, prior: prior, floor: floor,
+			ratio: func(x *row) float64 { return x[a] / x[b] },
 		}
 	}
 	media := []measure{mediaMass, mediaLength, elementWidth, mediaArea}
 	return append(out,
 		relation{
 			name: "can mass against gauge, size and the density of steel", of: []measure{canMass, canGauge, canOD, canHeight},
-			centre: 0, prior: 0.10, floor: 0.06,
-			at: func(x *row) float64 { return math.Log(x[canMass] / steelMass(x)) },
+			middle: 1, prior: 0.10, floor: 0.06,
+			ratio: func(x *row) float64 { return x[canMass] / steelMass(x) },
 		},
 		relation{
 			name: "total mass against the can that gauge and size make", of: []measure{totalMass, canGauge, canOD, canHeight},
-			centre: math.Log(2.2), prior: 0.25, floor: 0.15,
-			at: func(x *row) float64 { return math.Log(x[totalMass] / steelMass(x)) },
+			middle: 2.2, prior: 0.25, floor: 0.15,
+			ratio: func(x *row) float64 { return x[totalMass] / steelMass(x) },
 		},
 		ratio(canMass, totalMass, 0.42, 0.25, 0.12),
 		ratio(basePlateMass, totalMass, 0.26, 0.30, 0.15),
@@ -113,42 +113,42 @@ func relations() []relation {
 		relation{
 			name: "base plate mass against its gauge and the can's diameter", of: []measure{basePlateMass, basePlateGauge, canOD},
 			prior: 0, floor: 0.15,
-			at: func(x *row) float64 { return math.Log(x[basePlateMass] / (x[basePlateGauge] * x[canOD] * x[canOD])) },
+			ratio: func(x *row) float64 { return x[basePlateMass] / (x[basePlateGauge] * x[canOD] * x[canOD]) },
 		},
 		relation{
-			name: "media mass for its area", of: media, centre: math.Log(200), prior: 0.25, floor: 0.15,
-			at: func(x *row) float64 { return math.Log(grammage(x)) },
+			name: "media mass for its area", of: media, middle: 200, prior: 0.25, floor: 0.15,
+			ratio: func(x *row) float64 { return grammage(x) },
 		},
 		relation{
 			name: "media mass for its area and thickness", of: append(media[:len(media):len(media)], mediaThickness),
-			centre: math.Log(0.33), prior: 0.35, floor: 0.20,
-			at: func(x *row) float64 { return math.Log(mediaDensity(x)) },
+			middle: 0.33, prior: 0.35, floor: 0.20,
+			ratio: func(x *row) float64 { return mediaDensity(x) },
 		},
 		relation{
-			name: "media length for its pleats", of: []measure{mediaLength, pleats}, centre: math.Log(10), prior: 0.30, floor: 0.15,
-			at: func(x *row) float64 { return math.Log(pleatDepth(x)) },
+			name: "media length for its pleats", of: []measure{mediaLength, pleats}, middle: 10, prior: 0.30, floor: 0.15,
+			ratio: func(x *row) float64 { return pleatDepth(x) },
 		},
 		relation{
 			name: "pleat depth against the can's diameter", of: []measure{mediaLength, pleats, canOD},
-			centre: math.Log(0.14), prior: 0.30, floor: 0.15,
-			at: func(x *row) float64 { return math.Log(pleatDepth(x) / x[canOD]) },
+			middle: 0.14, prior: 0.30, floor: 0.15,
+			ratio: func(x *row) float64 { return pleatDepth(x) / x[canOD] },
 		},
 		relation{
 			name: "media area for its pleats and width", of: []measure{mediaArea, pleats, elementWidth},
-			centre: math.Log(0.20), prior: 0.35, floor: 0.20,
-			at: func(x *row) float64 { return math.Log(x[mediaArea] / (x[pleats] * x[elementWidth])) },
+			middle: 0.20, prior: 0.35, floor: 0.20,
+			ratio: func(x *row) float64 { return x[mediaArea] / (x[pleats] * x[elementWidth]) },
 		},
 		ratio(elementWidth, canHeight, 0.52, 0.30, 0.15),
 		ratio(gasketOD, canOD, 0.88, 0.10, 0.05),
 		ratio(elementOD, canOD, 0.91, 0.10, 0.05),
 		relation{
 			name: "total mass against the can's size", of: []measure{totalMass, canOD, canHeight},
-			centre: math.Log(0.85), prior: 0.40, floor: 0.20,
-			at: func(x *row) float64 { return math.Log(x[totalMass] / canSurface(x)) },
+			middle: 0.85, prior: 0.40, floor: 0.20,
+			ratio: func(x *row) float64 { return x[totalMass] / canSurface(x) },
 		},
 		relation{
 			name: "price for the media area", of: []measure{price, mediaLength, elementWidth, mediaArea}, floor: 0.35,
-			at: func(x *row) float64 { return math.Log(x[price]) - priceExponent*math.Log(areaOf(x)) },
+			ratio: func(x *row) float64 { return x[price] / math.Pow(areaOf(x), priceExponent) },
 		},
 	)
 }

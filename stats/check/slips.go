@@ -279,7 +279,7 @@ func (m *model) reason(i int, k measure, x *row, cell dataset.Cell) string {
 	if worst.marginal() {
 		return "usual in this log is about " + m.t.show(k, math.Exp(worst.centre))
 	}
-	return worst.name + " is " + times(math.Exp(worst.at(x)-worst.centre)) + " the usual"
+	return worst.name + " is " + times(worst.ratio(x)/math.Exp(worst.centre)) + " the usual"
 }
 
 // others says what the part's other openings read.
