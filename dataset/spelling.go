@@ -1,7 +1,6 @@
 package dataset
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -138,9 +137,15 @@ func (l *Log) makerSpellings() []Spelling {
 			total[key] += count[c]
 		}
 	}
-	slips := l.slips(keys, total, folded, maker, part)
+	slips := slips(keys, total, folded, partsOf(maker, part))
 
-	lines := l.linesOf(maker, func(code uint32) bool { return true }, variantCodes(folded, slips))
+	lines := l.linesOf(func(row int) uint32 { return maker.codes[row] }, variantCodes(folded, slips))
+	slipsOf := map[string][]string{}
+	for _, key := range keys {
+		if s, ok := slips[key]; ok {
+			slipsOf[s.of] = append(slipsOf[s.of], key)
+		}
+	}
 	var out []Spelling
 	for _, key := range keys {
 		if _, isSlip := slips[key]; isSlip {
@@ -151,11 +156,8 @@ func (l *Log) makerSpellings() []Spelling {
 		for _, c := range codes[1:] {
 			g.Variants = append(g.Variants, Variant{Text: words[c], Lines: lines[c], Why: "differs in case, blanks or dashes", Sure: true})
 		}
-		for _, other := range keys {
-			slip, ok := slips[other]
-			if !ok || slip.of != key {
-				continue
-			}
+		for _, other := range slipsOf[key] {
+			slip := slips[other]
 			for _, c := range folded[other] {
 				g.Variants = append(g.Variants, Variant{Text: words[c], Lines: lines[c], Why: slip.why, Sure: slip.sure})
 			}
@@ -180,15 +182,15 @@ func variantCodes(folded map[string][]uint32, slips map[string]slip) map[uint32]
 	return wanted
 }
 
-// linesOf lists the lines on which the wanted codes of a column stand.
-func (l *Log) linesOf(c *column, keep func(row uint32) bool, wanted map[uint32]bool) map[uint32][]int {
+// linesOf lists the lines of the rows whose key is wanted, by key.
+func (l *Log) linesOf(key func(row int) uint32, wanted map[uint32]bool) map[uint32][]int {
 	lines := map[uint32][]int{}
 	if len(wanted) == 0 {
 		return lines
 	}
-	for row, code := range c.codes {
-		if wanted[code] && keep(uint32(row)) {
-			lines[code] = append(lines[code], int(l.lines[row]))
+	for row, line := range l.lines {
+		if k := key(row); wanted[k] {
+			lines[k] = append(lines[k], int(line))
 		}
 	}
 	return lines
@@ -202,9 +204,11 @@ type slip struct {
 
 // slips finds the names one edit away from a commoner name, through the texts
 // that both become when one letter is left out.
-func (l *Log) slips(keys []string, total map[string]int, folded map[string][]uint32, maker, part *column) map[string]slip {
+func slips(keys []string, total map[string]int, folded map[string][]uint32, parts map[uint32][]string) map[string]slip {
 	shorter := map[string][]string{}
-	for _, key := range keys {
+	place := map[string]int{}
+	for i, key := range keys {
+		place[key] = i
 		for _, s := range append(without(key), key) {
 			shorter[s] = append(shorter[s], key)
 		}
@@ -217,7 +221,7 @@ func (l *Log) slips(keys []string, total map[string]int, folded map[string][]uin
 		best := ""
 		for _, s := range append(without(key), key) {
 			for _, other := range shorter[s] {
-				commoner := total[other] > total[key] || total[other] == total[key] && slices.Index(keys, other) < slices.Index(keys, key)
+				commoner := total[other] > total[key] || total[other] == total[key] && place[other] < place[key]
 				if other != key && commoner && total[other] > total[best] && len([]rune(other)) >= minSlipLength && editDistance(key, other, 1) <= 1 {
 					best = other
 				}
@@ -226,101 +230,56 @@ func (l *Log) slips(keys []string, total map[string]int, folded map[string][]uin
 		if best == "" {
 			continue
 		}
-		if shared := l.sharedPart(maker, part, folded[key], folded[best]); shared != "" {
+		if shared := sharedPart(parts, folded[key], folded[best]); shared != "" {
 			out[key] = slip{best, "one letter apart, and both have a part " + shared, true}
 		} else if total[best] >= slipRatio*total[key] {
 			out[key] = slip{best, "one letter apart, and far rarer", false}
 		}
 	}
-	for key, s := range out { // a slip of a slip leads nowhere
-		if _, ok := out[s.of]; ok {
-			delete(out, key)
+	direct := map[string]slip{}
+	for key, s := range out {
+		if _, chained := out[s.of]; !chained { // a slip of a slip leads nowhere
+			direct[key] = s
+		}
+	}
+	return direct
+}
+
+// partsOf lists the folded part numbers of each code of the maker column, in
+// order of appearance.
+func partsOf(maker, part *column) map[uint32][]string {
+	fold := make([]string, len(part.words.words))
+	for code, word := range part.words.words {
+		fold[code] = foldName(word)
+	}
+	seen := map[[2]uint32]bool{}
+	out := map[uint32][]string{}
+	for row, m := range maker.codes {
+		pair := [2]uint32{m, part.codes[row]}
+		if pair[1] != 0 && !seen[pair] {
+			seen[pair] = true
+			out[m] = append(out[m], fold[pair[1]])
 		}
 	}
 	return out
 }
 
 // sharedPart returns a part number that two makers have in common, "" for none.
-func (l *Log) sharedPart(maker, part *column, a, b []uint32) string {
+func sharedPart(parts map[uint32][]string, a, b []uint32) string {
 	have := map[string]bool{}
-	for row, m := range maker.codes {
-		if slices.Contains(a, m) && part.codes[row] != 0 {
-			have[foldName(part.words.words[part.codes[row]])] = true
+	for _, m := range a {
+		for _, p := range parts[m] {
+			have[p] = true
 		}
 	}
-	for row, m := range maker.codes {
-		if p := part.words.words[part.codes[row]]; slices.Contains(b, m) && have[foldName(p)] {
-			return p
+	for _, m := range b {
+		for _, p := range parts[m] {
+			if have[p] {
+				return p
+			}
 		}
 	}
 	return ""
-}
-
-// partSpellings finds part numbers of one maker written two ways. Makers maps
-// the codes of makers to their common spelling.
-func (l *Log) partSpellings(makers []uint32) []Spelling {
-	maker, part := l.byName["maker"], l.byName["part"]
-	type group struct {
-		maker uint32
-		key   string
-	}
-	count := map[[2]uint32]int{}
-	groups := map[group][]uint32{}
-	var order []group
-	for row, p := range part.codes {
-		if p == 0 {
-			continue
-		}
-		pair := [2]uint32{makers[maker.codes[row]], p}
-		if count[pair]++; count[pair] > 1 {
-			continue
-		}
-		g := group{pair[0], digitsFor(foldName(part.words.words[p]))}
-		if groups[g] == nil {
-			order = append(order, g)
-		}
-		groups[g] = append(groups[g], p)
-	}
-	var out []Spelling
-	for _, g := range order {
-		codes := groups[g]
-		if len(codes) < 2 {
-			continue
-		}
-		slices.SortFunc(codes, func(a, b uint32) int {
-			// The commoner first; of two alike the one with digits, not letters.
-			return cmp.Or(
-				count[[2]uint32{g.maker, b}]-count[[2]uint32{g.maker, a}],
-				editDistance(foldName(part.words.words[a]), g.key, len(g.key))-editDistance(foldName(part.words.words[b]), g.key, len(g.key)),
-				int(a)-int(b))
-		})
-		common := part.words.words[codes[0]]
-		s := Spelling{Column: "part", Maker: maker.words.words[g.maker], Common: common, Openings: count[[2]uint32{g.maker, codes[0]}]}
-		lines := l.linesOf(part, func(row uint32) bool { return makers[maker.codes[row]] == g.maker }, set(codes[1:]))
-		for _, c := range codes[1:] {
-			text := part.words.words[c]
-			if !nested(text, common) {
-				continue
-			}
-			why := "differs in case, blanks or dashes"
-			if foldName(text) != foldName(common) {
-				why = "a letter O or I stands for a digit"
-			}
-			s.Variants = append(s.Variants, Variant{Text: text, Lines: lines[c], Why: why, Sure: true})
-		}
-		if s.Variants != nil {
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
-func set(codes []uint32) map[uint32]bool {
-	out := map[uint32]bool{}
-	for _, c := range codes {
-		out[c] = true
-	}
-	return out
 }
 
 // foldName brings a name to the form in which spellings are compared: lower
@@ -332,51 +291,4 @@ func foldName(s string) string {
 		}
 		return unicode.ToLower(r)
 	}, norm.NFKD.String(s))
-}
-
-// digitsFor turns the letters o, i and l into digits where they stand beside
-// one.
-func digitsFor(key string) string {
-	r := []rune(key)
-	for i, c := range r {
-		beside := i > 0 && unicode.IsDigit(r[i-1]) || i+1 < len(r) && unicode.IsDigit(r[i+1]) && i > 0
-		switch {
-		case beside && c == 'o':
-			r[i] = '0'
-		case beside && (c == 'i' || c == 'l'):
-			r[i] = '1'
-		}
-	}
-	return string(r)
-}
-
-// nested says whether one text breaks only where the other does too: 1-11 and
-// 11-1 are different parts though their letters are the same.
-func nested(a, b string) bool {
-	x, y := breaks(a), breaks(b)
-	if len(x) > len(y) {
-		x, y = y, x
-	}
-	for at := range x {
-		if !y[at] {
-			return false
-		}
-	}
-	return true
-}
-
-// breaks are the places, counted in letters and digits, where a text is broken
-// by something else.
-func breaks(s string) map[int]bool {
-	out := map[int]bool{}
-	n := 0
-	for _, r := range s {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) {
-			n++
-		} else if n > 0 {
-			out[n] = true
-		}
-	}
-	delete(out, n)
-	return out
 }

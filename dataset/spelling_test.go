@@ -2,6 +2,7 @@ package dataset
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -104,6 +105,59 @@ func TestEditDistance(t *testing.T) {
 				if got := editDistance(a, b, limit); got != min(want, limit+1) {
 					t.Errorf("%q to %q within %d: %d, want %d", a, b, limit, got, want)
 				}
+			}
+		}
+	}
+}
+
+// TestSlipsAgainstAllPairs compares the search through shortened names with the
+// comparison of every pair, on invented names of few letters.
+func TestSlipsAgainstAllPairs(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 8))
+	for range 200 {
+		keys, total, folded := []string{}, map[string]int{}, map[string][]uint32{}
+		for i := range 30 {
+			b := make([]byte, 4+r.IntN(3))
+			for j := range b {
+				b[j] = byte('a' + r.IntN(3))
+			}
+			if key := string(b); total[key] == 0 {
+				keys = append(keys, key)
+				total[key] = 1 + r.IntN(40)
+				folded[key] = []uint32{uint32(i)}
+			}
+		}
+		parts := map[uint32][]string{}
+		for i := range 30 {
+			parts[uint32(i)] = []string{fmt.Sprint(r.IntN(10))}
+		}
+		want := map[string]string{}
+		for i, a := range keys {
+			best := ""
+			for j, b := range keys {
+				commoner := total[b] > total[a] || total[b] == total[a] && j < i
+				if i != j && commoner && len(a) >= minSlipLength && len(b) >= minSlipLength && slowDistance([]rune(a), []rune(b)) == 1 && total[b] > total[best] {
+					best = b
+				}
+			}
+			if best != "" && (parts[folded[a][0]][0] == parts[folded[best][0]][0] || total[best] >= slipRatio*total[a]) {
+				want[a] = best
+			}
+		}
+		for a, b := range want {
+			if _, chained := want[b]; chained {
+				want[a] = ""
+			}
+		}
+		got := slips(keys, total, folded, parts)
+		for a, b := range want {
+			if s, ok := got[a]; ok != (b != "") || ok && total[s.of] != total[b] {
+				t.Fatalf("%s is taken for %+v, want %q", a, s, b)
+			}
+		}
+		for a := range got {
+			if want[a] == "" {
+				t.Fatalf("%s is taken for %s, want none", a, got[a].of)
 			}
 		}
 	}

@@ -1,0 +1,136 @@
+package dataset
+
+import (
+	"cmp"
+	"slices"
+	"unicode"
+)
+
+// partSpellings finds part numbers of one maker written two ways. Makers maps
+// the codes of makers to their common spelling.
+func (l *Log) partSpellings(makers []uint32) []Spelling {
+	maker, part := l.byName["maker"], l.byName["part"]
+	words := part.words.words
+	type group struct {
+		maker uint32
+		key   string
+	}
+	keys := make([]string, len(words))
+	for code, word := range words {
+		keys[code] = digitsFor(foldName(word))
+	}
+	// Every pair of maker and part gets a number of its own, so that one pass
+	// finds all lines.
+	var pairs []uint32 // part of each pair
+	var count []int
+	number := map[[2]uint32]uint32{}
+	at := make([]uint32, len(part.codes))
+	groups := map[group][]uint32{} // pairs
+	var order []group
+	for row, p := range part.codes {
+		k := [2]uint32{makers[maker.codes[row]], p}
+		i, ok := number[k]
+		if !ok {
+			i = uint32(len(pairs))
+			number[k] = i
+			pairs, count = append(pairs, p), append(count, 0)
+			if g := (group{k[0], keys[p]}); g.key != "" {
+				if groups[g] == nil {
+					order = append(order, g)
+				}
+				groups[g] = append(groups[g], i)
+			}
+		}
+		at[row] = i
+		count[i]++
+	}
+	letters := func(i uint32) int {
+		return editDistance(foldName(words[pairs[i]]), keys[pairs[i]], len(words[pairs[i]]))
+	}
+	wanted := map[uint32]bool{}
+	for g, members := range groups {
+		if len(members) < 2 {
+			delete(groups, g)
+			continue
+		}
+		// The commoner first; of two alike the one with digits, not letters.
+		slices.SortFunc(members, func(a, b uint32) int {
+			return cmp.Or(count[b]-count[a], letters(a)-letters(b), int(a)-int(b))
+		})
+		for _, i := range members[1:] {
+			wanted[i] = true
+		}
+	}
+	lines := l.linesOf(func(row int) uint32 { return at[row] }, wanted)
+	var out []Spelling
+	for _, g := range order {
+		members := groups[g]
+		if members == nil {
+			continue
+		}
+		common := words[pairs[members[0]]]
+		s := Spelling{Column: "part", Maker: maker.words.words[g.maker], Common: common, Openings: count[members[0]]}
+		for _, i := range members[1:] {
+			text := words[pairs[i]]
+			if !nested(text, common) {
+				continue
+			}
+			why := "differs in case, blanks or dashes"
+			if foldName(text) != foldName(common) {
+				why = "a letter O or I stands for a digit"
+			}
+			s.Variants = append(s.Variants, Variant{Text: text, Lines: lines[i], Why: why, Sure: true})
+		}
+		if s.Variants != nil {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// digitsFor turns the letters o, i and l into digits where they stand beside
+// one.
+func digitsFor(key string) string {
+	r := []rune(key)
+	for i, c := range r {
+		beside := i > 0 && unicode.IsDigit(r[i-1]) || i+1 < len(r) && unicode.IsDigit(r[i+1]) && i > 0
+		switch {
+		case beside && c == 'o':
+			r[i] = '0'
+		case beside && (c == 'i' || c == 'l'):
+			r[i] = '1'
+		}
+	}
+	return string(r)
+}
+
+// nested says whether one text breaks only where the other does too: 1-11 and
+// 11-1 are different parts though their letters are the same.
+func nested(a, b string) bool {
+	x, y := breaks(a), breaks(b)
+	if len(x) > len(y) {
+		x, y = y, x
+	}
+	for at := range x {
+		if !y[at] {
+			return false
+		}
+	}
+	return true
+}
+
+// breaks are the places, counted in letters and digits, where a text is broken
+// by something else.
+func breaks(s string) map[int]bool {
+	out := map[int]bool{}
+	n := 0
+	for _, r := range s {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			n++
+		} else if n > 0 {
+			out[n] = true
+		}
+	}
+	delete(out, n)
+	return out
+}
