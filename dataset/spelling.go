@@ -44,6 +44,14 @@ func Spellings(l *Log) []Spelling {
 
 // merge joins the sure spellings and says so.
 func (l *Log) merge() {
+	// Makers that were joined have more part numbers in common with others, so
+	// one round may bring the next.
+	for l.mergeOnce() {
+	}
+}
+
+// mergeOnce joins what is sure now and says whether there was anything.
+func (l *Log) mergeOnce() bool {
 	maker, part := l.byName["maker"], l.byName["part"]
 	groups := l.makerSpellings()
 	joined := canonical(maker, groups)
@@ -62,16 +70,19 @@ func (l *Log) merge() {
 			part.codes[row] = code
 		}
 	}
+	merged := false
 	for _, g := range append(groups, parts...) {
 		for _, v := range g.Variants {
 			if !v.Sure {
 				continue
 			}
+			merged = true
 			c := l.byName[g.Column]
 			l.problem(Problem{Line: v.Lines[0], Column: c.field + 1, Name: c.name, Text: v.Text, Severity: Note,
 				Message: fmt.Sprintf("read as %s (%s), on %d line(s)", g.Common, v.Why, len(v.Lines))})
 		}
 	}
+	return merged // each round leaves fewer spellings, so there is a last one
 }
 
 // canonical maps each code of a column to the code of its common spelling,
