@@ -1,0 +1,216 @@
+package compare
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/dataset"
+)
+
+// bench is what the log says about how well its measurements repeat.
+type bench struct {
+	log        *dataset.Log
+	rows       [][]int // of each product
+	confidence float64
+	known      map[string]repeat
+	columns    map[string][]float64
+}
+
+// repeat is how well one column repeats.
+type repeat struct {
+	sd, step float64 // base units; NaN where the log does not show it
+	df       int     // behind sd
+	readings map[int]int
+}
+
+func newBench(log *dataset.Log, rows [][]int, confidence float64) *bench {
+	return &bench{log: log, rows: rows, confidence: confidence, known: map[string]repeat{}, columns: map[string][]float64{}}
+}
+
+// of returns how well a recorded column repeats.
+func (b *bench) of(name string) repeat {
+	if r, ok := b.known[name]; ok {
+		return r
+	}
+	pooled := b.log.Repeatability(name)
+	r := repeat{sd: pooled.SD, df: pooled.DF, step: b.log.Resolution(name), readings: map[int]int{}}
+	for _, c := range b.log.Repeats(name) {
+		r.readings[c.Row] = c.N
+	}
+	b.known[name] = r
+	return r
+}
+
+// variance of one reading: by repeated readings, and no less than rounding to
+// the step alone gives (step²/12, a uniform distribution: JCGM 100:2008, 4.3.7);
+// NaN where neither is known.
+func (r repeat) variance() float64 {
+	rounding := r.step * r.step / 12
+	switch v := r.sd * r.sd; {
+	case math.IsNaN(v):
+		return rounding
+	case math.IsNaN(rounding):
+		return v
+	default:
+		return math.Max(v, rounding)
+	}
+}
+
+// value is the mean of a column over a product's openings, with its standard
+// error by what the bench can repeat.
+func (b *bench) value(name string, product int) Value {
+	v := Value{Mean: math.NaN(), SE: math.NaN()}
+	values, ok := b.columns[name]
+	if !ok {
+		values = b.log.Floats(name)
+		b.columns[name] = values
+	}
+	if values == nil {
+		return v
+	}
+	r := b.of(name)
+	sum, share := 0.0, 0.0
+	for _, row := range b.rows[product] {
+		if x := values[row]; !math.IsNaN(x) {
+			sum += x
+			share += 1 / float64(max(r.readings[row], 1))
+			v.N++
+		}
+	}
+	if v.N == 0 {
+		return v
+	}
+	n := float64(v.N)
+	v.Mean = sum / n
+	switch {
+	case exact(name):
+		v.SE = 0
+	case made[name] != nil:
+		if v.SE = b.carried(name, product, v.Mean); math.IsNaN(v.SE) && name == "media_area" {
+			v.SE = math.Sqrt(r.variance() * share / (n * n)) // logged as such
+		}
+	default:
+		v.SE = math.Sqrt(r.variance() * share / (n * n))
+	}
+	return v
+}
+
+// power is a column that a derived measure is made of and the power it goes with.
+type power struct {
+	column string
+	of     float64
+}
+
+// made lists what derived measures are made of; in a sum or difference the
+// power has no meaning, see carried.
+var made = map[string][]power{
+	"media_area":        {{"media_length", 1}, {"element_width", 1}},
+	"pleat_depth":       {{"media_length", 1}},
+	"pleat_pitch":       {{"element_od", 1}},
+	"grammage":          {{"media_mass", 1}, {"media_area", -1}},
+	"media_density":     {{"media_mass", 1}, {"media_area", -1}, {"media_thickness", -1}},
+	"media_volume":      {{"media_area", 1}, {"media_thickness", 1}},
+	"can_surface":       {{"can_od", 1}, {"can_height", 1}}, // od counts a little more: the disc is the smaller part
+	"can_mass_per_area": {{"can_mass", 1}, {"can_od", -1}, {"can_height", -1}},
+	"implied_gauge":     {{"can_mass", 1}, {"can_od", -1}, {"can_height", -1}},
+	"other_mass":        {{"total_mass", 1}, {"base_plate_mass", 1}, {"element_mass", 1}, {"can_mass", 1}, {"spring_mass", 1}},
+	"price_per_area":    {{"media_area", -1}},
+	"price_per_100g":    {{"total_mass", -1}},
+	"inlet_open_area":   {{"inlet_hole_diameter", 2}},
+}
+
+// carried is the standard error of a derived mean, carried over from the
+// columns it is made of to first order (JCGM 100:2008, 5.1.2, errors taken to
+// be independent); NaN where one of them is not known.
+func (b *bench) carried(name string, product int, mean float64) float64 {
+	sum := 0.0
+	for _, p := range made[name] {
+		v := b.value(p.column, product)
+		switch {
+		case v.N == 0 && p.column == "spring_mass": // counts as nothing
+		case name == "other_mass":
+			sum += v.SE * v.SE
+		default:
+			part := p.of * mean / v.Mean * v.SE
+			sum += part * part
+		}
+	}
+	return math.Sqrt(sum)
+}
+
+// exact reports whether a column holds what is counted, claimed or paid, and
+// not measured.
+func exact(name string) bool {
+	c, ok := dataset.LookUp(name)
+	return ok && (c.Kind == dataset.KindCount || c.Kind == dataset.KindPercent || c.Kind == dataset.KindParticle ||
+		c.Kind == dataset.KindMoney && !c.Derived || name == "beta_ratio")
+}
+
+// countStep is the difference in a mean count that is one pleat or hole in half
+// of the openings: less may be a miscount.
+const countStep = 0.5
+
+// limit is the difference between two means that repeating the measurements
+// alone may make at the bench's confidence: Student's t at the freedom of the
+// repeatability times the standard error of the difference (the critical
+// difference of ISO 5725-6:1994, 4.2, with t for 1.96 as the repeatability is
+// estimated), and no less than one step of the scale for a recorded measure.
+// 0 for what is paid or claimed; NaN where the log does not show it.
+func (b *bench) limit(name string, x, y Value) float64 {
+	if exact(name) {
+		if c, _ := dataset.LookUp(name); c.Kind == dataset.KindCount {
+			return countStep
+		}
+		return 0
+	}
+	df := 0
+	columns := []string{name}
+	if made[name] != nil {
+		columns = nil
+		for _, p := range made[name] {
+			columns = append(columns, p.column)
+		}
+		if slices.Contains(columns, "media_area") {
+			columns = append(columns, "media_length", "element_width")
+		}
+	}
+	for _, column := range columns {
+		if d := b.of(column).df; d > 0 && (df == 0 || d < df) {
+			df = d
+		}
+	}
+	quantile := distuv.UnitNormal.Quantile((1 + b.confidence) / 2)
+	if df > 0 {
+		quantile = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1 + b.confidence) / 2)
+	}
+	limit := quantile * math.Hypot(x.SE, y.SE)
+	if step := b.of(name).step; made[name] == nil && !math.IsNaN(step) {
+		limit = math.Max(limit, step)
+	}
+	return limit
+}
+
+// warnings names the measures whose repeatability the log does not show.
+func (b *bench) warnings(measures []Measure) []string {
+	var none, rounding []string
+	for _, m := range measures {
+		switch {
+		case exact(m.Column) || made[m.Column] != nil:
+		case math.IsNaN(b.of(m.Column).variance()):
+			none = append(none, strings.ReplaceAll(m.Column, "_", " "))
+		case b.of(m.Column).df == 0:
+			rounding = append(rounding, strings.ReplaceAll(m.Column, "_", " "))
+		}
+	}
+	var out []string
+	if none != nil {
+		out = append(out, "what the bench can repeat is not known, so no difference is called real, for: "+strings.Join(none, ", "))
+	}
+	if rounding != nil {
+		out = append(out, "no cell with several readings, so only the step of the scale is allowed for, for: "+strings.Join(rounding, ", "))
+	}
+	return out
+}
