@@ -1,0 +1,148 @@
+package render
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/check"
+	"pleatstat/stats/trend"
+)
+
+// Repeat says how well readings of one column repeat.
+type Repeat struct {
+	Column string
+	dataset.Repeatability
+}
+
+// Checked is the result of a check with what it was run on.
+type Checked struct {
+	File    string
+	Rows    int
+	Units   dataset.Units
+	Result  *check.Result
+	Repeats []Repeat
+	Copy    string             // file of the copy that was asked for, "" = none
+	Fixed   []check.Suggestion // carried out in it
+}
+
+// Check writes what is wrong with a log, every entry, worst first.
+func Check(t *Text, c Checked) {
+	t.Heading(fileName(c.File) + ": " + counted(c.Rows, "opening", "openings"))
+	t.Para(problemCount(c.Result.Problems))
+	for _, s := range []struct {
+		severity dataset.Severity
+		title    string
+	}{
+		{dataset.Unusable, "Cannot be used (the entry counts as blank)"},
+		{dataset.Doubtful, "Doubtful (read as it stands; measure again)"},
+		{dataset.Note, "Notes"},
+	} {
+		found := bySeverity(c.Result.Problems, s.severity)
+		if len(found) == 0 {
+			continue
+		}
+		t.Heading(s.title)
+		for _, p := range found {
+			t.problem(p)
+		}
+	}
+	suggestions(t, c.Result.Suggestions)
+	setAside(t, c.Result)
+	repeats(t, c)
+	fixedCopy(t, c)
+}
+
+func fixedCopy(t *Text, c Checked) {
+	if c.Copy == "" {
+		return
+	}
+	t.Heading("The copy")
+	if len(c.Fixed) == 0 {
+		t.Para("Written to " + Visible(c.Copy) + ", with nothing changed.")
+		return
+	}
+	t.Para("Written to " + Visible(c.Copy) + ", with " + counted(len(c.Fixed), "entry", "entries") + " changed:")
+	for _, s := range c.Fixed {
+		t.Item(fmt.Sprintf("Line%s%d, %s: from %q to %q (%s).", nbsp, s.Line, short(trend.Words(s.Name)), short(s.Found), short(s.Intended), s.Kind))
+	}
+}
+
+func suggestions(t *Text, all []check.Suggestion) {
+	if len(all) == 0 {
+		return
+	}
+	t.Heading("What was probably meant")
+	for _, s := range all {
+		sure := "a guess"
+		if s.Sure {
+			sure = "no other explanation comes near"
+		}
+		t.Item(fmt.Sprintf("Line%s%d, %s: %q instead of %q (%s).", nbsp, s.Line, short(trend.Words(s.Name)),
+			short(s.Intended), short(s.Found), sure))
+	}
+}
+
+func setAside(t *Text, r *check.Result) {
+	if n := len(r.SetAside); n > 0 {
+		t.Heading("Left out of every fit")
+		t.Para(counted(n, "reading is", "readings are") + " physically impossible; the fits go on without.")
+	}
+}
+
+func repeats(t *Text, c Checked) {
+	if len(c.Repeats) == 0 {
+		return
+	}
+	t.Heading("How well the bench repeats itself")
+	for _, r := range c.Repeats {
+		t.Item(fmt.Sprintf("Your %s readings repeat to %s (standard deviation; %s in %s).", trend.Words(r.Column),
+			signless(c.Units, r.Column, r.SD, r.SD), counted(r.Readings, "reading", "readings"), counted(r.Cells, "entry", "entries")))
+	}
+}
+
+type checkJSON struct {
+	Schema        string             `json:"schema"`
+	Log           checkedLogJSON     `json:"log"`
+	Problems      []dataset.Problem  `json:"problems"`
+	Suggestions   []check.Suggestion `json:"suggestions"`
+	SetAside      []setAsideJSON     `json:"set_aside"`
+	Repeatability []repeatJSON       `json:"repeatability"`
+	Fixed         []check.Suggestion `json:"fixed"`
+}
+
+type checkedLogJSON struct {
+	File  string `json:"file"`
+	Rows  int    `json:"rows"`
+	Units string `json:"units"`
+}
+
+type repeatJSON struct {
+	Column   string `json:"column"`
+	SD       num    `json:"sd"`
+	Cells    int    `json:"cells"`
+	Readings int    `json:"readings"`
+	DF       int    `json:"df"`
+}
+
+// CheckJSON writes the same for programs, in base units.
+func CheckJSON(w io.Writer, c Checked) error {
+	out := checkJSON{Schema: "pleatstat/check/1", Log: checkedLogJSON{c.File, c.Rows, c.Units.System()},
+		Problems: list(c.Result.Problems), Suggestions: list(c.Result.Suggestions),
+		SetAside: setAsideOf(c.Result.SetAside), Repeatability: []repeatJSON{}, Fixed: list(c.Fixed)}
+	for _, r := range c.Repeats {
+		out.Repeatability = append(out.Repeatability, repeatJSON{r.Column, num(r.SD), r.Cells, r.Readings, r.DF})
+	}
+	return writeJSON(w, out)
+}
+
+// SuggestionsCSV writes the suggestions as a table.
+func SuggestionsCSV(w io.Writer, all []check.Suggestion) error {
+	rows := make([][]string, 0, len(all))
+	for _, s := range all {
+		rows = append(rows, []string{s.File, strconv.Itoa(s.Line), strconv.Itoa(s.Column), s.Name, s.Found, s.Intended,
+			string(s.Kind), strconv.FormatBool(s.Sure), s.Why})
+	}
+	return writeCSV(w, []string{"file", "line", "column", "name", "found", "intended", "kind", "sure", "why"}, rows)
+}

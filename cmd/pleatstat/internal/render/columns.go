@@ -1,0 +1,81 @@
+package render
+
+import (
+	"io"
+	"strings"
+
+	"pleatstat/dataset"
+)
+
+type columnJSON struct {
+	Name       string       `json:"name"`
+	Kind       dataset.Kind `json:"kind"`
+	Unit       *string      `json:"unit"`
+	Synonyms   []string     `json:"synonyms"`
+	Categories []string     `json:"categories"`
+	Derived    bool         `json:"derived"`
+	Required   bool         `json:"required"`
+	Meaning    string       `json:"meaning"`
+	HowTo      string       `json:"how_to"`
+	NeededBy   []string     `json:"needed_by"`
+}
+
+// ColumnsJSON writes the description of every recorded and derived column.
+func ColumnsJSON(w io.Writer, recorded, derived []dataset.Column) error {
+	all := make([]columnJSON, 0, len(recorded)+len(derived))
+	for _, c := range append(recorded[:len(recorded):len(recorded)], derived...) {
+		all = append(all, columnJSON{c.Name, c.Kind, orNull(c.Unit), list(c.Synonyms), list(c.Categories),
+			c.Derived, required(c), c.Meaning, c.HowTo, list(c.NeededBy)})
+	}
+	return writeJSON(w, struct {
+		Schema  string       `json:"schema"`
+		Columns []columnJSON `json:"columns"`
+	}{"pleatstat/columns/1", all})
+}
+
+func required(c dataset.Column) bool { return c.Name == "maker" || c.Name == "part" }
+
+// Columns explains every column of a log.
+func Columns(t *Text, recorded, derived []dataset.Column) {
+	t.Heading("Columns of a log")
+	t.Para("Only maker, part and one measure are required; leave blank what was not measured. " +
+		"A unit may stand in the column's name (media_length_in, \"can gauge [mm]\") or in the cell. " +
+		"Columns of your own are kept and can be used with the trend command.")
+	t.Blank()
+	for _, c := range recorded {
+		t.column(c)
+	}
+	t.Heading("Computed from them")
+	for _, c := range derived {
+		t.column(c)
+	}
+}
+
+func (t *Text) column(c dataset.Column) {
+	head := c.Name
+	kind := string(c.Kind)
+	if c.Unit != "" {
+		kind += ", " + c.Unit
+	}
+	head += " (" + kind
+	if required(c) {
+		head += "; required"
+	}
+	t.Item(head + "): " + c.Meaning + ".")
+	if len(c.Categories) > 0 {
+		t.Detail("One of: " + strings.Join(c.Categories, ", ") + ".")
+	}
+	if c.HowTo != "" {
+		how := "How to measure: "
+		if c.Derived {
+			how = "Computed: "
+		}
+		t.Detail(how + c.HowTo + ".")
+	}
+	if len(c.NeededBy) > 0 {
+		t.Detail("For: " + strings.Join(c.NeededBy, ", ") + ".")
+	}
+	if len(c.Synonyms) > 0 {
+		t.Detail("Also called: " + strings.Join(c.Synonyms, ", ") + ".")
+	}
+}

@@ -1,0 +1,88 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/trend"
+)
+
+// driftLimits says what drift could not have seen; false where it had nothing
+// to say.
+func driftLimits(t *Text, entries []drift.Entry, u dataset.Units) bool {
+	var seen, few []string
+	for _, measure := range measuresOf(entries) {
+		low, high, makers := math.Inf(1), math.Inf(-1), 0
+		var sample drift.Entry
+		var lacking []string
+		for _, e := range entries {
+			switch {
+			case e.Measure != measure || e.Part != "":
+			case e.Verdict == drift.TooFew:
+				lacking = append(lacking, fmt.Sprintf("%s (%s)", short(e.Maker), haveNeed(e)))
+			case e.Verdict == drift.Steady && e.Detectable > 0:
+				low, high, makers = min(low, e.Detectable), max(high, e.Detectable), makers+1
+				sample = e
+			}
+		}
+		if makers > 0 {
+			seen = append(seen, fmt.Sprintf("%s: %s (%s).", trend.Words(measure),
+				span(yearly(sample, u, low, low), yearly(sample, u, high, low)), counted(makers, "maker", "makers")))
+		}
+		if len(lacking) > 0 {
+			few = append(few, trend.Words(measure)+": "+joined(cut(lacking, fewListed))+".")
+		}
+	}
+	if len(seen) > 0 {
+		t.Para("Small changes over the years. In the makers found steady, a change of this much a year would have been found four times in five, the first figure for the maker that is known best and the second for the one known least; a smaller one may well have gone unseen:")
+		for _, s := range seen {
+			t.Item(s)
+		}
+	}
+	if len(few) > 0 {
+		t.Para("Too few openings of the same parts to say anything about changes over the years:")
+		for _, s := range few {
+			t.Item(s)
+		}
+	}
+	return len(seen)+len(few) > 0
+}
+
+// fewListed is the number of makers named as having too little of one measure.
+const fewListed = 6
+
+func span(low, high string) string {
+	if low == high {
+		return low
+	}
+	return low + " to " + high
+}
+
+// cut keeps the first most words and counts the rest.
+func cut(words []string, most int) []string {
+	if len(words) <= most {
+		return words
+	}
+	return append(slices.Clone(words[:most]), fmt.Sprintf("%d more", len(words)-most))
+}
+
+func haveNeed(e drift.Entry) string {
+	if e.Needed > e.N {
+		return fmt.Sprintf("has %d, needs %d", e.N, e.Needed)
+	}
+	return fmt.Sprintf("%s, but of too few parts more than once", counted(e.N, "opening", "openings"))
+}
+
+// measuresOf lists the measures of the entries, in order of first appearance.
+func measuresOf(entries []drift.Entry) []string {
+	var out []string
+	for _, e := range entries {
+		if !slices.Contains(out, e.Measure) {
+			out = append(out, e.Measure)
+		}
+	}
+	return out
+}

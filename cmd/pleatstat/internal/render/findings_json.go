@@ -1,0 +1,66 @@
+package render
+
+import (
+	"io"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/report"
+)
+
+// FindingsSchema names the contract that findings.json keeps.
+const FindingsSchema = "pleatstat/findings/1"
+
+type logJSON struct {
+	File        string  `json:"file"`
+	Rows        int     `json:"rows"`
+	Used        int     `json:"used"`
+	Makers      int     `json:"makers"`
+	Parts       int     `json:"parts"`
+	FirstOpened *string `json:"first_opened"`
+	LastOpened  *string `json:"last_opened"`
+	Units       string  `json:"units"`
+	Currency    *string `json:"currency"`
+}
+
+type setAsideJSON struct {
+	Row    int    `json:"row"`
+	Column string `json:"column"`
+}
+
+type findingsJSONDoc struct {
+	Schema   string            `json:"schema"`
+	Log      logJSON           `json:"log"`
+	Problems []dataset.Problem `json:"problems"`
+	Trends   []trendJSON       `json:"trends"`
+	Flags    []flagJSON        `json:"flags"`
+	Drift    []driftJSON       `json:"drift"`
+	Prices   []judgementJSON   `json:"prices"`
+	SetAside []setAsideJSON    `json:"set_aside"`
+	Warnings []string          `json:"warnings"`
+}
+
+// FindingsJSON writes the findings in the form programs read: base units,
+// unrounded, missing values null.
+func FindingsJSON(w io.Writer, f *report.Findings) error {
+	doc := findingsJSONDoc{
+		Schema: FindingsSchema,
+		Log: logJSON{f.Log.File, f.Log.Rows, f.Log.Used, f.Log.Makers, f.Log.Parts,
+			orNull(f.Log.FirstOpened), orNull(f.Log.LastOpened), f.Log.Units, orNull(f.Units.Currency())},
+		Problems: list(f.Problems),
+		Trends:   trendsOf(f.Trends, false),
+		Flags:    flagsOf(f.Flags),
+		Drift:    driftOf(f.Drift),
+		Prices:   judgementsOf(f.Judged, false),
+		SetAside: setAsideOf(f.SetAside),
+		Warnings: list(f.Warnings),
+	}
+	return writeJSON(w, doc)
+}
+
+func setAsideOf(refs []dataset.CellRef) []setAsideJSON {
+	out := make([]setAsideJSON, 0, len(refs))
+	for _, r := range refs {
+		out = append(out, setAsideJSON{r.Row, r.Column})
+	}
+	return out
+}

@@ -1,0 +1,269 @@
+package render
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/check"
+	"pleatstat/stats/price"
+	"pleatstat/stats/report"
+	"pleatstat/stats/trend"
+)
+
+var update = flag.Bool("update", false, "write the goldens anew")
+
+// golden compares what f writes with a file of testdata.
+func golden(t *testing.T, name string, f func(w io.Writer) error) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := f(&b); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join("testdata", name)
+	if *update {
+		if err := os.WriteFile(path, b.Bytes(), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(string(want), b.String()); diff != "" {
+		t.Errorf("%s differs (-golden +now); -update writes it anew:\n%s", name, diff)
+	}
+}
+
+// written makes a text renderer a writer's function.
+func written(f func(t *Text)) func(w io.Writer) error {
+	return func(w io.Writer) error {
+		text := NewText(w, false)
+		f(text)
+		return text.Err()
+	}
+}
+
+func TestGoldens(t *testing.T) {
+	found := storedFindings(t)
+	u := found.Units
+	few := storedJudgement()
+	few.Part, few.Verdict, few.Fair, few.Needed = "TQ-1", price.TooFew, nan, 20
+	checked := storedCheck(t)
+	for name, f := range map[string]func(w io.Writer) error{
+		"findings.txt":    written(func(t *Text) { Findings(t, found) }),
+		"head.txt":        written(func(t *Text) { Head(t, found) }),
+		"findings.json":   func(w io.Writer) error { return FindingsJSON(w, found) },
+		"nothing.txt":     written(func(t *Text) { Findings(t, emptyFindings()) }),
+		"trend.txt":       written(func(t *Text) { Trend(t, areaTrend(), storedFlags()[:2], u) }),
+		"trend_few.txt":   written(func(t *Text) { Trend(t, fewTrend(), nil, u) }),
+		"drift.txt":       written(func(t *Text) { DriftReport(t, storedDrift(), u, on(2024, time.January, 1)) }),
+		"drift.csv":       func(w io.Writer) error { return DriftCSV(w, storedDrift()) },
+		"price.txt":       written(func(t *Text) { Price(t, storedJudgement(), u) }),
+		"price.json":      func(w io.Writer) error { return PriceJSON(w, storedJudgement()) },
+		"price_few.txt":   written(func(t *Text) { Price(t, few, u) }),
+		"prices.txt":      written(func(t *Text) { Prices(t, []price.Judgement{storedJudgement(), few}, u) }),
+		"check.txt":       written(func(t *Text) { Check(t, checked) }),
+		"check.json":      func(w io.Writer) error { return CheckJSON(w, checked) },
+		"suggestions.csv": func(w io.Writer) error { return SuggestionsCSV(w, checked.Result.Suggestions) },
+	} {
+		t.Run(name, func(t *testing.T) { golden(t, name, f) })
+	}
+}
+
+func storedCheck(t *testing.T) Checked {
+	return Checked{File: "harbour.csv", Rows: 262, Units: benchUnits(t),
+		Result: &check.Result{
+			Problems: storedFindings(t).Problems,
+			Suggestions: []check.Suggestion{{File: "harbour.csv", Line: 41, Column: 9, Name: "can_gauge", Found: "4.1", Intended: "0.41",
+				Why: "a can of 62 g and this size has a wall of about 0.4 mm", Kind: check.DecimalSlip, Sure: true}},
+			SetAside: []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
+		},
+		Repeats: []Repeat{{"can_gauge", dataset.Repeatability{SD: 0.0071, Cells: 31, Readings: 88, DF: 57}}},
+	}
+}
+
+// emptyFindings are those of a log with too little in it for anything.
+func emptyFindings() *report.Findings {
+	return &report.Findings{Log: report.Summary{File: "new.csv", Rows: 3, Makers: 2, Parts: 3, Units: "metric"},
+		Trends: []*trend.Trend{fewTrend()}}
+}
+
+// The keys of the contract, as the design lists them.
+func TestFindingsJSONKeepsItsContract(t *testing.T) {
+	var b bytes.Buffer
+	if err := FindingsJSON(&b, storedFindings(t)); err != nil {
+		t.Fatal(err)
+	}
+	var doc map[string]any
+	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
+		t.Fatal(err)
+	}
+	hasKeys(t, "findings", doc, "schema", "log", "problems", "trends", "flags", "drift", "warnings")
+	if doc["schema"] != "pleatstat/findings/1" {
+		t.Errorf("schema is %v", doc["schema"])
+	}
+	hasKeys(t, "log", doc["log"], "file", "rows", "used", "makers", "parts", "first_opened", "last_opened", "units")
+	first := func(key string) any { return doc[key].([]any)[0] }
+	hasKeys(t, "problem", first("problems"), "file", "line", "column", "text", "message", "severity")
+	hasKeys(t, "trend", first("trends"), "id", "response", "predictor", "scale", "n", "left_out", "line", "least_squares", "warnings")
+	tr := first("trends").(map[string]any)
+	hasKeys(t, "line", tr["line"], "intercept", "slope", "slope_low", "slope_high", "spread", "confidence")
+	hasKeys(t, "least_squares", tr["least_squares"], "intercept", "slope", "slope_low", "slope_high", "spread", "r_squared")
+	hasKeys(t, "flag", first("flags"), "kind", "strength", "trend", "maker", "part", "lines", "n", "observed", "expected", "low", "high", "ratio", "p", "q")
+	d := first("drift").(map[string]any)
+	hasKeys(t, "drift", d, "maker", "part", "measure", "n", "blocks", "per_year", "low", "high", "p", "q", "change_from", "step", "verdict", "detectable_per_year")
+	for _, key := range []string{"part", "change_from", "step"} {
+		if d[key] != nil {
+			t.Errorf("%s of a maker without a step is %v, want null", key, d[key])
+		}
+	}
+	few := doc["trends"].([]any)[2].(map[string]any)
+	if few["line"].(map[string]any)["slope"] != nil {
+		t.Errorf("a slope that could not be fitted is %v, want null", few["line"])
+	}
+	if got := tr["line"].(map[string]any)["slope"]; got != 0.87 {
+		t.Errorf("slope %v, want 0.87 unrounded", got)
+	}
+	changed := doc["drift"].([]any)[1].(map[string]any)
+	if changed["change_from"] != "2022-05-14" {
+		t.Errorf("change_from is %v", changed["change_from"])
+	}
+}
+
+func hasKeys(t *testing.T, what string, v any, keys ...string) {
+	t.Helper()
+	m, ok := v.(map[string]any)
+	if !ok {
+		t.Fatalf("%s is %T", what, v)
+	}
+	for _, k := range keys {
+		if _, ok := m[k]; !ok {
+			t.Errorf("%s has no key %q", what, k)
+		}
+	}
+}
+
+// Lists are never null, and an empty report is valid JSON.
+func TestEmptyFindingsJSON(t *testing.T) {
+	var b bytes.Buffer
+	if err := FindingsJSON(&b, &report.Findings{}); err != nil {
+		t.Fatal(err)
+	}
+	var doc map[string]any
+	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
+		t.Fatal(err)
+	}
+	for _, key := range []string{"problems", "trends", "flags", "drift", "warnings", "prices", "set_aside"} {
+		if _, ok := doc[key].([]any); !ok {
+			t.Errorf("%s is %v, want an empty list", key, doc[key])
+		}
+	}
+}
+
+func TestPriceJSONKeepsItsContract(t *testing.T) {
+	var b bytes.Buffer
+	if err := PriceJSON(&b, storedJudgement()); err != nil {
+		t.Fatal(err)
+	}
+	var doc map[string]any
+	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
+		t.Fatal(err)
+	}
+	hasKeys(t, "price", doc, "maker", "part", "n", "paid", "fair", "low_80", "high_80", "low_95", "high_95", "premium_ratio", "premium_money",
+		"chance_above_fair", "rank", "of", "base", "contributions", "comparables", "area_only", "verdict", "warnings")
+	hasKeys(t, "area_only", doc["area_only"], "fair", "low_95", "high_95")
+	hasKeys(t, "contribution", doc["contributions"].([]any)[0], "content", "value", "factor")
+	hasKeys(t, "comparable", doc["comparables"].([]any)[0], "maker", "part", "price", "media_area")
+	b.Reset()
+	if err := PricesJSON(&b, []price.Judgement{storedJudgement()}); err != nil {
+		t.Fatal(err)
+	}
+	var all struct{ Parts []map[string]any }
+	if err := json.Unmarshal(b.Bytes(), &all); err != nil {
+		t.Fatal(err)
+	}
+	if _, there := all.Parts[0]["comparables"]; there {
+		t.Error("the list of all parts has comparables")
+	}
+}
+
+// Hostile texts anywhere in the findings reach no output unescaped, and every
+// line keeps to the width.
+func TestHostileFindings(t *testing.T) {
+	for _, s := range hostile {
+		f := storedFindings(t)
+		f.Log.File = s
+		f.Problems = append(f.Problems, dataset.Problem{File: s, Line: 3, Name: s, Text: s, Message: "not a number: " + s, Severity: dataset.Unusable})
+		f.Trends = append(f.Trends, hostileTrend(s))
+		for i := range f.Flags {
+			f.Flags[i].Maker, f.Flags[i].Part = s, s
+		}
+		f.Prices[0].Flag = f.Flags[0]
+		f.Drift[1].Maker = s
+		f.Warnings = []string{s}
+		var text, js bytes.Buffer
+		w := NewText(&text, false)
+		Findings(w, f)
+		Head(w, f)
+		if err := w.Err(); err != nil {
+			t.Fatal(err)
+		}
+		if strings.ContainsFunc(strings.ReplaceAll(text.String(), "\n", ""), hidden) {
+			t.Errorf("%q reaches the text", s)
+		}
+		if err := FindingsJSON(&js, f); err != nil {
+			t.Fatal(err)
+		}
+		if !json.Valid(js.Bytes()) || strings.ContainsFunc(strings.ReplaceAll(js.String(), "\n", ""), hiddenInJSON) {
+			t.Errorf("%q reaches the JSON", s)
+		}
+	}
+}
+
+// A claim is never stronger than its range: where the range of a slope holds no
+// relation, the text says so.
+func TestNoClaimBeyondTheRange(t *testing.T) {
+	u := benchUnits(t)
+	for _, base := range []*trend.Trend{areaTrend(), gaugeTrend()} {
+		for _, c := range []struct {
+			low, high float64
+			claims    bool
+		}{{-0.1, 0.2, false}, {0, 0.2, false}, {0.01, 0.2, true}, {-0.2, -0.01, true}, {nan, nan, false}} {
+			tr := *base
+			tr.Line.Slope, tr.Line.SlopeLow, tr.Line.SlopeHigh = (c.low+c.high)/2, c.low, c.high
+			said := slopeSentence(&tr, u)
+			if claims := !strings.Contains(said, "no clear relation"); claims != c.claims {
+				t.Errorf("slope %g to %g: %q", c.low, c.high, said)
+			}
+		}
+	}
+}
+
+func TestRoundStepIsRoundAndInsideTheSpan(t *testing.T) {
+	u := benchUnits(t)
+	tr := gaugeTrend()
+	step := roundStep(tr, u) * u.Of(tr.Predictor).PerBase
+	ten := math.Pow(10, math.Floor(math.Log10(step)+1e-9))
+	if lead := math.Round(step / ten); !slices.Contains([]float64{1, 2, 5}, lead) || math.Abs(step/ten-lead) > 1e-9 {
+		t.Errorf("a step of %g", step)
+	}
+	if span := tr.Points[len(tr.Points)-1].X - tr.Points[0].X; step > span || step < span/20 {
+		t.Errorf("a step of %g over a span of %g", step, span)
+	}
+	tr.Points = tr.Points[:1]
+	if got := roundStep(tr, u); !(got > 0) {
+		t.Errorf("one point gives a step of %g", got)
+	}
+}

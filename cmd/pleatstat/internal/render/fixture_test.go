@@ -1,0 +1,159 @@
+package render
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
+	"pleatstat/stats/report"
+	"pleatstat/stats/trend"
+)
+
+// benchLog is a log in the units of the invented harbour workshop: inches for
+// lengths, millimetres for gauges, grams, dollars.
+const benchLog = `maker,part,price,media_length_in,element_width_in,can_gauge_mm,can_mass_g
+Skerrow,SK-1,$8.99,36.5,1.51,0.40,55.0
+`
+
+func benchUnits(t *testing.T) dataset.Units {
+	t.Helper()
+	log, err := dataset.Read(strings.NewReader(benchLog), "bench.csv", dataset.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return log.Units()
+}
+
+var nan = math.NaN()
+
+func on(y int, m time.Month, d int) time.Time { return time.Date(y, m, d, 0, 0, 0, 0, time.UTC) }
+
+// areaTrend is a stored fit of price on media area.
+func areaTrend() *trend.Trend {
+	t := &trend.Trend{
+		Definition: trend.Definition{ID: "price-media_area", Response: "price", Predictor: "media_area", Scale: trend.Log},
+		N:          60, LeftOut: []trend.LeftOut{{Reason: "no media area", Rows: 23}, {Reason: "no price", Rows: 8}},
+		Line:         trend.Line{Intercept: -2.9, Slope: 0.87, SlopeLow: 0.79, SlopeHigh: 0.95, Spread: 0.17, Confidence: 0.95, RSquared: 0.9},
+		Robust:       trend.Line{Intercept: -2.9, Slope: 0.86, SlopeLow: 0.78, SlopeHigh: 0.94, Spread: 0.17, Confidence: 0.95, RSquared: nan},
+		LeastSquares: trend.Line{Intercept: -3.1, Slope: 0.93, SlopeLow: 0.78, SlopeHigh: 1.08, Spread: 0.29, Confidence: 0.95, RSquared: 0.72},
+		Theil:        trend.Line{Intercept: -2.9, Slope: 0.86, SlopeLow: 0.77, SlopeHigh: 0.96, Spread: nan, Confidence: 0.95, RSquared: nan},
+		BothErrors:   noLine(), BootLow: nan, BootHigh: nan,
+		Warnings: []string{"uneven spread: the scatter changes along the line (p = 0.004); ranges are too wide at one end and too narrow at the other"},
+	}
+	for i := range 58 {
+		x := 180 + 9*float64(i)
+		expected := math.Exp(-2.9 + 0.87*math.Log(x))
+		t.Points = append(t.Points, trend.Point{Maker: "Lowmere", Part: "LM-" + string(rune('A'+i%26)), Lines: []int{i + 2}, N: 1,
+			X: x, Y: expected * (1 + 0.1*float64(i%5-2)), Expected: expected, Low: expected * 0.7, High: expected * 1.4})
+	}
+	t.Points = append(t.Points,
+		trend.Point{Maker: "Thornquay", Part: "TQ-88", Lines: []int{12, 45, 99, 130, 171}, N: 5, X: 394.8, Y: 19.9, Expected: 9.987, Low: 7.05, High: 14.15},
+		trend.Point{Maker: "Wexcombe", Part: "WX-7", Lines: []int{31}, N: 1, X: 481.3, Y: 6.15, Expected: 11.87, Low: 8.37, High: 16.8})
+	return t
+}
+
+// gaugeTrend is a stored fit of can gauge on can mass, on the plain scale.
+func gaugeTrend() *trend.Trend {
+	t := &trend.Trend{
+		Definition: trend.Definition{ID: "can_gauge-can_mass", Response: "can_gauge", Predictor: "can_mass", Scale: trend.Linear},
+		N:          40, LeftOut: []trend.LeftOut{{Reason: "no can mass", Rows: 90}},
+		Line:         trend.Line{Intercept: 0.18, Slope: 0.0036, SlopeLow: 0.0031, SlopeHigh: 0.0041, Spread: 0.021, Confidence: 0.95, RSquared: 0.83},
+		Robust:       trend.Line{Intercept: 0.18, Slope: 0.0035, SlopeLow: 0.0030, SlopeHigh: 0.0040, Spread: 0.02, Confidence: 0.95, RSquared: nan},
+		LeastSquares: trend.Line{Intercept: 0.19, Slope: 0.0034, SlopeLow: 0.0028, SlopeHigh: 0.0040, Spread: 0.026, Confidence: 0.95, RSquared: 0.77},
+		Theil:        trend.Line{Intercept: 0.18, Slope: 0.0036, SlopeLow: 0.0030, SlopeHigh: 0.0042, Spread: nan, Confidence: 0.95, RSquared: nan},
+		BothErrors:   noLine(), BootLow: nan, BootHigh: nan,
+	}
+	for i := range 40 {
+		x := 45 + 2*float64(i)
+		t.Points = append(t.Points, trend.Point{Maker: "Orrinvale", Part: "OR-" + string(rune('A'+i%26)), Lines: []int{i + 100}, N: 1,
+			X: x, Y: 0.18 + 0.0036*x + 0.01*float64(i%5-2), Expected: 0.18 + 0.0036*x, Low: 0.14 + 0.0036*x, High: 0.22 + 0.0036*x})
+	}
+	p := &t.Points[20]
+	p.Maker, p.Part, p.Y = "Brackhollow", "BH-21", 0.58
+	return t
+}
+
+// fewTrend is a stored trend with too little data.
+func fewTrend() *trend.Trend {
+	none := noLine()
+	return &trend.Trend{
+		Definition: trend.Definition{ID: "media_mass-media_area", Response: "media_mass", Predictor: "media_area", Scale: trend.Log},
+		N:          5, Needed: 8, TooFew: true, LeftOut: []trend.LeftOut{{Reason: "no media mass", Rows: 250}},
+		Line: none, Robust: none, LeastSquares: none, Theil: none, BothErrors: none, BootLow: nan, BootHigh: nan,
+		Warnings: []string{"too few to say: a line needs at least 8 products with both measures; there are 5"},
+	}
+}
+
+func storedFlags() []trend.Flag {
+	return []trend.Flag{
+		{Kind: trend.Overpriced, Strength: trend.Clear, Trend: "price-media_area", Maker: "Thornquay", Part: "TQ-88", Lines: []int{12, 45, 99, 130, 171},
+			N: 5, Observed: 19.9, Expected: 9.987, Low: 7.05, High: 14.15, Ratio: 19.9 / 9.987, P: 2e-6, Q: 1.2e-4},
+		{Kind: trend.Bargain, Strength: trend.Look, Trend: "price-media_area", Maker: "Wexcombe", Part: "WX-7", Lines: []int{31},
+			N: 1, Observed: 6.15, Expected: 11.87, Low: 8.37, High: 16.8, Ratio: 6.15 / 11.87, P: 0.004, Q: 0.12},
+		{Kind: trend.OffTrend, Strength: trend.Look, Trend: "can_gauge-can_mass", Maker: "Brackhollow", Part: "BH-21", Lines: []int{120},
+			N: 1, Observed: 0.58, Expected: 0.486, Low: 0.446, High: 0.526, Ratio: 0.58 / 0.486, P: 0.001, Q: 0.04,
+			Doubtful: []dataset.Problem{{Line: 120, Name: "can_gauge", Text: "0.58", Message: "0.50 fits", Severity: dataset.Doubtful}}},
+	}
+}
+
+func storedDrift() []drift.Entry {
+	steady := drift.Entry{Maker: "Skerrow", Measure: "can_gauge", Unit: "mm", N: 33, Blocks: 6, PerYear: 0.0004, Low: -0.0016, High: 0.0024,
+		P: 0.68, Q: 0.9, WitnessP: 0.7, WitnessSlope: 0.0002, Verdict: drift.Steady, Detectable: 0.0031, MoreOpenings: 12,
+		Step: nan, StepLow: nan, StepHigh: nan, SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
+		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan, StepP: nan}
+	thinner := steady
+	thinner.Maker, thinner.N, thinner.Blocks = "Veldmarsh", 31, 5
+	thinner.PerYear, thinner.Low, thinner.High, thinner.P, thinner.Q = -0.0102, -0.0128, -0.0075, 1e-6, 2e-5
+	thinner.WitnessP, thinner.WitnessSlope, thinner.Verdict = 0.0004, -0.0098, drift.Falling
+	thinner.ChangeFrom, thinner.ChangeEarly, thinner.ChangeLate = on(2022, time.May, 14), on(2021, time.November, 2), on(2022, time.December, 20)
+	thinner.Step, thinner.StepLow, thinner.StepHigh = -0.034, -0.041, -0.026
+	thinner.AlarmFrom = on(2023, time.January, 1)
+	thinner.SinglesN, thinner.SinglesSlope, thinner.SinglesLow, thinner.SinglesHigh = 7, -0.006, -0.019, 0.007
+	thinner.CombinedPerYear, thinner.CombinedLow, thinner.CombinedHigh, thinner.StepP = -0.0101, -0.0127, -0.0075, 0.0002
+	few := steady
+	few.Maker, few.N, few.Blocks, few.Needed, few.Verdict = "Lowmere", 3, 1, 6, drift.TooFew
+	few.PerYear, few.Low, few.High, few.P, few.Q, few.WitnessP, few.WitnessSlope, few.Detectable = nan, nan, nan, nan, nan, nan, nan, nan
+	few.MoreOpenings = -1
+	dearer := steady
+	dearer.Maker, dearer.Measure, dearer.Unit, dearer.Relative = "Pellbrook", "price", "%", true
+	dearer.PerYear, dearer.Low, dearer.High, dearer.P, dearer.Q, dearer.Verdict, dearer.Detectable = 0.041, 0.022, 0.060, 0.0004, 0.003, drift.Rising, 0.03
+	return []drift.Entry{steady, thinner, few, dearer}
+}
+
+func storedJudgement() price.Judgement {
+	return price.Judgement{
+		Maker: "Thornquay", Part: "TQ-88", N: 5, Paid: 19.9, Fair: 10.4, Low80: 8.7, High80: 12.5, Low95: 7.8, High95: 13.9,
+		PremiumRatio: 19.9 / 10.4, PremiumMoney: 9.5, ChanceAboveFair: 0.9991, Rank: 1, Of: 60, Base: 9.1,
+		Contributions: []price.Contribution{{Content: "media_area", Value: "394.8", Factor: 1.08}, {Content: "drain_back", Value: "silicone", Factor: 1.058}, {Content: "magnet", Value: "not recorded", Factor: 1}},
+		Comparables:   []price.Comparable{{Maker: "Skerrow", Part: "SK-12", Price: 9.8, MediaArea: 401}, {Maker: "Pellbrook", Part: "PB-3", Price: 10.9, MediaArea: 388}},
+		AreaOnly:      price.AreaOnly{Fair: 9.987, Low95: 7.05, High95: 14.15}, Verdict: price.Overpriced,
+	}
+}
+
+func storedFindings(t *testing.T) *report.Findings {
+	flags := storedFlags()
+	return &report.Findings{
+		Log:   report.Summary{File: "harbour.csv", Rows: 262, Used: 251, Makers: 8, Parts: 60, FirstOpened: "2019-01-12", LastOpened: "2026-03", Units: "mixed"},
+		Units: benchUnits(t),
+		Problems: []dataset.Problem{
+			{File: "harbour.csv", Line: 41, Column: 9, Name: "can_gauge", Text: "4.1", Message: "ten times too thick for a can of this mass; 0.41 mm fits", Severity: dataset.Doubtful},
+			{File: "harbour.csv", Line: 77, Column: 4, Name: "price", Text: "n.n.", Message: "not a price; write a number such as 8.99", Severity: dataset.Unusable},
+			{File: "harbour.csv", Line: 90, Column: 2, Name: "maker", Text: "Skerow", Message: "spelt Skerrow elsewhere", Severity: dataset.Note},
+		},
+		SetAside: []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
+		Trends:   []*trend.Trend{areaTrend(), gaugeTrend(), fewTrend()},
+		Flags:    flags,
+		Prices:   []report.PriceFinding{{Flag: flags[0], Judgement: storedJudgement(), Judged: true}, {Flag: flags[1]}},
+		Judged:   []price.Judgement{storedJudgement()},
+		Drift:    storedDrift(),
+		Warnings: []string{"1 reading is physically impossible and was left out of every fit; it is listed under the readings to measure again"},
+	}
+}
+
+func noLine() trend.Line {
+	return trend.Line{Intercept: nan, Slope: nan, SlopeLow: nan, SlopeHigh: nan, Spread: nan, Confidence: 0.95, RSquared: nan}
+}

@@ -1,0 +1,123 @@
+package render
+
+import (
+	"io"
+	"strings"
+
+	"github.com/mattn/go-runewidth"
+)
+
+// Width is the number of display columns of every text the tool writes.
+const Width = 72
+
+// nbsp keeps a number and its unit on one line; it is written as a space.
+const nbsp = "\u00a0"
+
+// Text writes plain text of Width columns. Whatever it is given is shown
+// harmlessly (see Visible). It keeps its first error and stops writing; Err
+// reports it once at the end.
+type Text struct {
+	w      io.Writer
+	colour bool
+	err    error
+	began  bool
+}
+
+// NewText returns a writer of plain text; colour adds terminal codes to
+// headings and warnings.
+func NewText(w io.Writer, colour bool) *Text { return &Text{w: w, colour: colour} }
+
+// Err returns the first error of the underlying writer.
+func (t *Text) Err() error { return t.err }
+
+// The styles used, as terminal (ECMA-48) attributes.
+const (
+	bold  = "\x1b[1m"
+	plain = "\x1b[0m"
+)
+
+// Heading starts a section.
+func (t *Text) Heading(s string) {
+	if t.began {
+		t.raw("\n")
+	}
+	for _, line := range wrap(Visible(s), Width) {
+		if t.colour {
+			line = bold + line + plain
+		}
+		t.raw(line + "\n")
+	}
+}
+
+// Para writes one paragraph.
+func (t *Text) Para(s string) { t.block("", "", s) }
+
+// Item writes one entry of a list.
+func (t *Text) Item(s string) { t.block("- ", "  ", s) }
+
+// Detail writes a paragraph that belongs to the item above it.
+func (t *Text) Detail(s string) { t.block("  ", "  ", s) }
+
+// Blank leaves a line free.
+func (t *Text) Blank() { t.raw("\n") }
+
+// Line writes one line as it is laid out, without wrapping.
+func (t *Text) Line(s string) {
+	t.raw(strings.TrimRight(strings.ReplaceAll(Visible(s), nbsp, " "), " ") + "\n")
+}
+
+func (t *Text) block(first, rest, s string) {
+	lead := first
+	for _, line := range wrap(Visible(s), Width-runewidth.StringWidth(first)) {
+		t.raw(lead + line + "\n")
+		lead = rest
+	}
+}
+
+func (t *Text) raw(s string) {
+	t.began = true
+	if t.err == nil {
+		_, t.err = io.WriteString(t.w, s)
+	}
+}
+
+// wrap breaks s into lines of at most width display columns, between words
+// where it can and inside a word that is longer than a line.
+func wrap(s string, width int) []string {
+	var lines []string
+	line, used := "", 0
+	flush := func() {
+		if line != "" {
+			lines = append(lines, strings.ReplaceAll(line, nbsp, " "))
+		}
+		line, used = "", 0
+	}
+	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }) {
+		wide := runewidth.StringWidth(word)
+		if used > 0 && used+1+wide > width {
+			flush()
+		}
+		for wide > width {
+			head := runewidth.Truncate(word, width, "")
+			if head == "" {
+				break
+			}
+			line = head
+			flush()
+			word = word[len(head):]
+			wide = runewidth.StringWidth(word)
+		}
+		if used > 0 {
+			line, used = line+" ", used+1
+		}
+		line, used = line+word, used+wide
+	}
+	flush()
+	return lines
+}
+
+// pad fills s with spaces up to a display width.
+func pad(s string, width int) string { return runewidth.FillRight(s, width) }
+
+// padLeft puts the spaces before s.
+func padLeft(s string, width int) string { return runewidth.FillLeft(s, width) }

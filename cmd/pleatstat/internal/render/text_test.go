@@ -1,0 +1,117 @@
+package render
+
+import (
+	"bytes"
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+)
+
+var errPipe = errors.New("the pipe is closed")
+
+// breaking fails after a number of writes and counts what comes after.
+type breaking struct{ left, late int }
+
+func (b *breaking) Write(p []byte) (int, error) {
+	if b.left == 0 {
+		b.late++
+		return 0, errPipe
+	}
+	b.left--
+	return len(p), nil
+}
+
+func TestTextKeepsItsFirstError(t *testing.T) {
+	w := &breaking{left: 2}
+	text := NewText(w, false)
+	for range 10 {
+		text.Para("one line")
+	}
+	if !errors.Is(text.Err(), errPipe) {
+		t.Errorf("got error %v", text.Err())
+	}
+	if w.late != 1 {
+		t.Errorf("%d writes after the first that failed", w.late-1)
+	}
+}
+
+func TestWrap(t *testing.T) {
+	for _, c := range []struct {
+		in    string
+		width int
+		want  []string
+	}{
+		{"", 10, nil},
+		{"one two three", 9, []string{"one two", "three"}},
+		{"0.41" + nbsp + "mm thick", 8, []string{"0.41 mm", "thick"}},
+		{"abcdefghij", 4, []string{"abcd", "efgh", "ij"}},
+		{"a abcdefghij b", 4, []string{"a", "abcd", "efgh", "ij b"}},
+		{"船舶 船", 4, []string{"船舶", "船"}}, // each is two columns wide
+	} {
+		if got := wrap(c.in, c.width); !slices.Equal(got, c.want) {
+			t.Errorf("wrap(%q, %d) = %q, want %q", c.in, c.width, got, c.want)
+		}
+	}
+}
+
+func TestColourOnlyWhereAsked(t *testing.T) {
+	for _, colour := range []bool{false, true} {
+		var b bytes.Buffer
+		NewText(&b, colour).Heading("Title")
+		if got := strings.Contains(b.String(), "\x1b["); got != colour {
+			t.Errorf("colour %v gives %q", colour, b.String())
+		}
+	}
+}
+
+func TestWords(t *testing.T) {
+	plain := func(s string) string { return strings.ReplaceAll(s, nbsp, " ") }
+	for _, c := range []struct{ got, want string }{
+		{againstFair(2.13, "$9.50"), "it costs 2.1 times that, $9.50 more"},
+		{againstFair(1.184, "$1.10"), "it costs 18 % more, which is $1.10"},
+		{againstFair(0.77, "$2.00"), "it costs 23 % less, which is $2.00"},
+		{offBy(1.94), "94 % above"},
+		{offBy(1.96), "at 2.0 times"},
+		{offBy(0.5), "50 % below"},
+		{chance(0.9999), "over 99 %"},
+		{chance(0.0001), "under 1 %"},
+		{chance(0.876), "88 %"},
+		{chance(nan), "unknown"},
+		{level("q", 0.00004), "q below 0.0001"},
+		{level("p", 0.0412), "p = 0.041"},
+		{counted(1, "part", "parts"), "1 part"},
+		{counted(12345, "part", "parts"), "12,345 parts"},
+		{lines([]int{7}), "line 7"},
+		{lines([]int{1, 2, 3, 4, 5, 6}), "lines 1, 2, 3, 4 and 2 more"},
+		{joined([]string{"a"}), "a"},
+		{joined([]string{"a", "b", "c"}), "a, b and c"},
+		{sentence("émail is thick"), "Émail is thick."},
+		{sentence("done."), "Done."},
+		{spoken("2024-03-08"), "8 March 2024"},
+		{spoken("2024-03"), "March 2024"},
+		{spoken("2024"), "2024"},
+		{effect(1.0004), "no change"},
+		{effect(1.0812), "+8.1 %"},
+		{effect(0.9), "−10.0 %"},
+		{thousands(-1234567), "-1,234,567"},
+		{thousands(999), "999"},
+	} {
+		if plain(c.got) != c.want {
+			t.Errorf("got %q, want %q", plain(c.got), c.want)
+		}
+	}
+}
+
+// A range never looks narrower than its digits allow: half widths keep one or
+// two significant digits.
+func TestDecimalsFor(t *testing.T) {
+	for half, want := range map[float64]int{0.1: 2, 0.29: 2, 0.3: 1, 0.005: 3, 0.0026: 4, 12: 0, 400: 0, 1.5: 1, 3: 0, 0: 2} {
+		if got := decimalsFor(half); got != want {
+			t.Errorf("half width %g: %d decimals, want %d", half, got, want)
+		}
+	}
+	if decimalsFor(nan) != 2 {
+		t.Error("a missing half width has no default")
+	}
+}

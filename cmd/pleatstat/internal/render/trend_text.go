@@ -1,0 +1,305 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/trend"
+)
+
+// points is a number of fitted points with their noun.
+func points(t *trend.Trend, n int) string {
+	if t.PerOpening {
+		return counted(n, "opening", "openings")
+	}
+	return counted(n, "product", "products")
+}
+
+// trendTitle names a trend: "Price on media area".
+func trendTitle(t *trend.Trend) string {
+	title := capital(trend.Words(t.Response)) + " on " + trend.Words(t.Predictor)
+	if t.Lacking != "" {
+		title += " (where there is no " + trend.Words(t.Lacking) + ")"
+	}
+	return title
+}
+
+// slopeSentence says what the line says, no more than its range allows.
+func slopeSentence(t *trend.Trend, u dataset.Units) string {
+	if math.IsNaN(t.Line.SlopeLow) || math.IsNaN(t.Line.SlopeHigh) {
+		return fmt.Sprintf("no clear relation: the range of the slope is unknown (%s).", points(t, t.N))
+	}
+	if t.Scale == trend.Log {
+		return doublingSentence(t)
+	}
+	return stepSentence(t, u)
+}
+
+func doublingSentence(t *trend.Trend) string {
+	low, high := math.Exp2(t.Line.SlopeLow), math.Exp2(t.Line.SlopeHigh)
+	r, l, h := times(math.Exp2(t.Line.Slope), low, high)
+	bracket := fmt.Sprintf("(%s; %s)", range95(l, h), points(t, t.N))
+	twice, s, goes := "twice the "+trend.Words(t.Predictor), "s", "es"
+	if counts(t.Predictor) {
+		twice, s, goes = "twice as many "+trend.Words(t.Predictor), "", ""
+	}
+	switch {
+	case low <= 1 && high >= 1:
+		return fmt.Sprintf("no clear relation: %s may go with anything from %s to %s times the %s %s.",
+			twice, l, h, trend.Words(t.Response), bracket)
+	case t.Response == "price":
+		return fmt.Sprintf("%s cost%s %s times as much %s.", twice, s, r, bracket)
+	}
+	return fmt.Sprintf("%s go%s with %s times the %s %s.", twice, goes, r, trend.Words(t.Response), bracket)
+}
+
+func stepSentence(t *trend.Trend, u dataset.Units) string {
+	step := roundStep(t, u)
+	low, high := t.Line.SlopeLow*step, t.Line.SlopeHigh*step
+	half := (high - low) / 2
+	say := func(v float64) string { return signless(u, t.Response, v, half) }
+	name := trend.Words(t.Response)
+	stepText := fmt.Sprintf("%s more %s", signless(u, t.Predictor, step, step), trend.Words(t.Predictor))
+	if low <= 0 && high >= 0 {
+		return fmt.Sprintf("no clear relation: %s may go with anything from %s %s to %s more %s (95%s%% range; %s).",
+			stepText, say(low), more(t.Response, false), say(high), name, nbsp, points(t, t.N))
+	}
+	if high < 0 {
+		low, high = -high, -low
+	}
+	return fmt.Sprintf("%s goes with %s %s %s (%s; %s).", stepText, say(t.Line.Slope*step),
+		more(t.Response, t.Line.Slope > 0), name, range95(say(low), say(high)), points(t, t.N))
+}
+
+// roundStep is a round amount of the predictor, in base units, about a fifth of
+// its span: 1, 2 or 5 times a power of ten in the unit shown.
+func roundStep(t *trend.Trend, u dataset.Units) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, p := range t.Points {
+		low, high = min(low, p.X), max(high, p.X)
+	}
+	perBase := u.Of(t.Predictor).PerBase
+	span := (high - low) * perBase / 5
+	if !(span > 0) || math.IsInf(span, 0) {
+		return 1 / perBase
+	}
+	ten := math.Pow(10, math.Floor(math.Log10(span)))
+	for _, m := range []float64{5, 2} {
+		if m*ten <= span {
+			return m * ten / perBase
+		}
+	}
+	return ten / perBase
+}
+
+// scatterSentence says how close the points keep to the line, by counting.
+func scatterSentence(t *trend.Trend, u dataset.Units) string {
+	var within func(p trend.Point) bool
+	var near string
+	if t.Scale == trend.Log {
+		share := math.Ceil(20*(math.Exp(t.Line.Spread)-1)) / 20 // to the next 5 %
+		near = percent(share)
+		within = func(p trend.Point) bool { return max(p.Y/p.Expected, p.Expected/p.Y) <= 1+share }
+	} else {
+		near = signless(u, t.Response, t.Line.Spread, t.Line.Spread)
+		if counts(t.Response) {
+			near += nbsp + trend.Words(t.Response)
+		}
+		within = func(p trend.Point) bool { return math.Abs(p.Y-p.Expected) <= t.Line.Spread }
+	}
+	n := 0
+	for _, p := range t.Points {
+		if within(p) {
+			n++
+		}
+	}
+	return fmt.Sprintf("%d of the %s lie within %s of that line.", n, points(t, len(t.Points)), near)
+}
+
+// otherLines is the slope by the other methods, in brackets.
+func otherLines(t *trend.Trend, u dataset.Units) string {
+	var said []string
+	add := func(name string, l trend.Line) {
+		if math.IsNaN(l.Slope) {
+			return
+		}
+		said = append(said, name+" "+slopeFigures(t, l, u))
+	}
+	add("plain least squares on all of them", t.LeastSquares)
+	add("robust line", t.Robust)
+	add("with errors of both readings allowed for", t.BothErrors)
+	if len(said) == 0 {
+		return ""
+	}
+	return "(For comparison: " + strings.Join(said, "; ") + ".)"
+}
+
+// slopeFigures is the slope of another line through the same points, with its
+// range, as bare figures told like the trend's own.
+func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
+	if t.Scale == trend.Log {
+		ratio, low, high := times(math.Exp2(l.Slope), math.Exp2(l.SlopeLow), math.Exp2(l.SlopeHigh))
+		return fmt.Sprintf("%s times, %s to %s", ratio, low, high)
+	}
+	step := roundStep(t, u)
+	half := step * (l.SlopeHigh - l.SlopeLow) / 2
+	perBase := u.Of(t.Response).PerBase
+	low, high := l.SlopeLow, l.SlopeHigh
+	if t.Line.Slope < 0 { // told as so much less: the other way round
+		step, low, high = -step, high, low
+	}
+	say := func(v float64) string { return minus(fixed(v*step*perBase, decimalsFor(half*perBase))) }
+	return fmt.Sprintf("%s, %s to %s", say(l.Slope), say(low), say(high))
+}
+
+// leftOutSentence counts the openings that could not take part.
+func leftOutSentence(t *trend.Trend) string {
+	total := 0
+	var why []string
+	for _, l := range t.LeftOut {
+		total += l.Rows
+		why = append(why, fmt.Sprintf("%s %s", thousands(l.Rows), l.Reason))
+	}
+	if total == 0 {
+		return ""
+	}
+	return fmt.Sprintf("(%s left out: %s.)", counted(total, "opening", "openings"), strings.Join(why, "; "))
+}
+
+// trendItem writes one trend as an entry of a list.
+func (t *Text) trendItem(tr *trend.Trend, u dataset.Units) {
+	t.Item(trendTitle(tr) + ": " + trendSentence(tr, u))
+	if tr.TooFew {
+		return
+	}
+	for _, s := range trendDetails(tr, u) {
+		t.Detail(s)
+	}
+}
+
+// trendSentence is what one trend says, first of all.
+func trendSentence(tr *trend.Trend, u dataset.Units) string {
+	if tr.TooFew {
+		return tooFewSentence(tr)
+	}
+	return slopeSentence(tr, u) + " " + scatterSentence(tr, u)
+}
+
+// trendDetails is what else is to be said about a fitted trend.
+func trendDetails(tr *trend.Trend, u dataset.Units) []string {
+	var out []string
+	if s := strings.TrimSpace(otherLines(tr, u) + " " + leftOutSentence(tr)); s != "" {
+		out = append(out, s)
+	}
+	for _, w := range tr.Warnings {
+		out = append(out, "Note: "+sentence(w))
+	}
+	return out
+}
+
+// tooFewSentence says that a trend has too little data and what would do.
+func tooFewSentence(t *trend.Trend) string {
+	if len(t.Warnings) > 0 {
+		return ended(strings.Join(t.Warnings, "; "))
+	}
+	return fmt.Sprintf("too few to say (%s; %d would do).", points(t, t.N), t.Needed)
+}
+
+// Trend writes one trend and what falls off it.
+func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
+	t.Heading(trendTitle(tr))
+	t.Para(capital(trendSentence(tr, u)))
+	if tr.TooFew {
+		return
+	}
+	for _, s := range trendDetails(tr, u) {
+		t.Para(s)
+	}
+	t.Heading("Off the line")
+	if len(flags) == 0 {
+		t.Para("Nothing: every point lies inside its own 95" + nbsp + "% range.")
+		return
+	}
+	trends := []*trend.Trend{tr}
+	listed(t, flags, maxListed, "the JSON (--json)", func(f trend.Flag) { t.Item(flagSentence(f, trends, u)) })
+	t.Para(byChance(tr))
+}
+
+// byChance says how many sound points fall outside their ranges anyway.
+func byChance(t *trend.Trend) string {
+	return fmt.Sprintf("(A second look is no verdict: of %s about %s fall outside their own 95%s%% range by chance alone.)",
+		points(t, t.N), fixed(math.Max(1, math.Round(0.05*float64(t.N))), 0), nbsp)
+}
+
+func trendOfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
+	for _, t := range trends {
+		if t.ID == f.Trend {
+			return t
+		}
+	}
+	return nil
+}
+
+// predictorOf finds the flagged point's place on the predictor's axis.
+func predictorOf(f trend.Flag, t *trend.Trend) float64 {
+	for _, p := range t.Points {
+		if p.Maker == f.Maker && p.Part == f.Part && len(p.Lines) > 0 && len(f.Lines) > 0 && p.Lines[0] == f.Lines[0] {
+			return p.X
+		}
+	}
+	return math.NaN()
+}
+
+// flagSentence says how far one product lies off one trend.
+func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
+	t := trendOfFlag(f, trends)
+	if t == nil {
+		return fmt.Sprintf("%s lies %s the line %s (%s; %s).", Name(f.Maker, f.Part), offBy(f.Ratio), f.Trend, strengthWords(f.Strength), level("q", f.Q))
+	}
+	say := func(v float64) string { return quantity(u, t.Response, v) }
+	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) { // rounded, it would lie on the edge it is outside of
+		say = func(v float64) string { return precise(u, t.Response, v, u.Of(t.Response).Decimals+1) }
+	}
+	x := predictorOf(f, t)
+	what := "for its " + trend.Words(t.Predictor)
+	switch {
+	case math.IsNaN(x):
+	case counts(t.Predictor):
+		what = "for its " + quantity(u, t.Predictor, x) + nbsp + trend.Words(t.Predictor)
+	default:
+		what += " of " + quantity(u, t.Predictor, x)
+	}
+	var b strings.Builder
+	if f.Kind == trend.OffTrend {
+		fmt.Fprintf(&b, "%s has %s, where %s would be expected %s", Name(f.Maker, f.Part),
+			owned(t.Response, say(f.Observed)), say(f.Expected), what)
+	} else {
+		fmt.Fprintf(&b, "%s costs %s; %s, %s would be expected", Name(f.Maker, f.Part), say(f.Observed), what, say(f.Expected))
+	}
+	fmt.Fprintf(&b, " (95%s%% range for one part %s to %s). ", nbsp, say(f.Low), say(f.High))
+	fmt.Fprintf(&b, "It lies %s the line", offBy(f.Ratio))
+	fmt.Fprintf(&b, " (%s; %s; %s, %s).", strengthWords(f.Strength), level("q", f.Q), counted(f.N, "opening", "openings"), lines(f.Lines))
+	for _, d := range f.Doubtful {
+		fmt.Fprintf(&b, " Measure again before telling it: the %s in line%s%d, %q, is doubtful.", short(trend.Words(d.Name)), nbsp, d.Line, short(d.Text))
+	}
+	return b.String()
+}
+
+func offBy(ratio float64) string {
+	switch {
+	case ratio >= 1.95:
+		return "at " + fixed(ratio, 1) + " times"
+	case ratio >= 1:
+		return percent(ratio-1) + " above"
+	}
+	return percent(1-ratio) + " below"
+}
+
+func strengthWords(s trend.Strength) string {
+	if s == trend.Clear {
+		return "clear"
+	}
+	return "worth a second look"
+}
