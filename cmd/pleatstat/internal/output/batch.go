@@ -157,7 +157,7 @@ func (b *Batch) place(ctx context.Context, undo *undoing) error {
 		temps[i] = filepath.Join(filepath.Dir(f.path), ".pleatstat-"+rand.Text()+".tmp")
 		*undo = append(*undo, func() { os.Remove(temps[i]) })
 		if err := b.write(temps[i], f.data); err != nil {
-			return fmt.Errorf("writing %q: %w", f.path, err)
+			return fmt.Errorf("writing %q: %w", f.path, cause(err))
 		}
 	}
 	if err := ctx.Err(); err != nil {
@@ -200,6 +200,15 @@ func (b *Batch) removeStale(lists map[string]manifest) error {
 		}
 	}
 	return nil
+}
+
+// cause takes the name of the temporary file off an error.
+func cause(err error) error {
+	var path *os.PathError
+	if errors.As(err, &path) {
+		return path.Err
+	}
+	return err
 }
 
 func (b *Batch) write(path string, data []byte) error {

@@ -1,0 +1,176 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"path/filepath"
+	"runtime"
+	"strconv"
+
+	"golang.org/x/sync/errgroup"
+
+	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/dataset"
+	"pleatstat/plots"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/report"
+)
+
+// namedFile is a file of a folder, complete in memory.
+type namedFile struct {
+	name string
+	data []byte
+}
+
+// namedChart is a chart and the file name it gets, without the extension.
+type namedChart struct {
+	name  string
+	chart *plots.Chart
+}
+
+// chartSet gathers charts; those that have nothing to draw are passed over.
+type chartSet struct {
+	charts []namedChart
+	err    error
+}
+
+func (s *chartSet) add(name string, chart *plots.Chart, err error) {
+	switch {
+	case errors.Is(err, plots.ErrNothingToDraw):
+	case err != nil:
+		s.err = errors.Join(s.err, fmt.Errorf("chart %s: %w", name, err))
+	default:
+		s.charts = append(s.charts, namedChart{name, chart})
+	}
+}
+
+// alwaysDrawn is the measure whose drift the report draws also where nothing
+// moved: thinner cans are what the eye cannot see.
+const alwaysDrawn = "can_gauge"
+
+// reportCharts are the charts of a report: each trend, the ranked residuals of
+// the prices, and the drift of every measure that moved.
+func reportCharts(f *report.Findings) ([]namedChart, error) {
+	source := plots.Source{File: f.Log.File, Openings: f.Log.Used, Units: f.Units,
+		From: yearOf(f.Log.FirstOpened), To: yearOf(f.Log.LastOpened)}
+	var s chartSet
+	for _, t := range f.Trends {
+		chart, err := plots.Trend(t, f.Flags, source)
+		s.add("trend-"+t.ID, chart, err)
+		if t.Response == "price" {
+			chart, err := plots.Residuals(t, f.Flags, source)
+			s.add("residuals-"+t.ID, chart, err)
+		}
+	}
+	for _, measure := range measuresOf(f.Drift, func(e drift.Entry) bool {
+		return e.Measure == alwaysDrawn || e.Verdict == drift.Falling || e.Verdict == drift.Rising
+	}) {
+		chart, err := plots.Drift(f.Drift, measure, source)
+		s.add("drift-"+measure, chart, err)
+	}
+	return s.charts, s.err
+}
+
+// driftCharts are one chart for each measure of the entries.
+func driftCharts(entries []drift.Entry, log *dataset.Log) ([]namedChart, error) {
+	var s chartSet
+	for _, measure := range measuresOf(entries, func(drift.Entry) bool { return true }) {
+		chart, err := plots.Drift(entries, measure, sourceOf(log))
+		s.add("drift-"+measure, chart, err)
+	}
+	return s.charts, s.err
+}
+
+// measuresOf lists the measures of the entries that are wanted, in order of
+// first appearance.
+func measuresOf(entries []drift.Entry, wanted func(drift.Entry) bool) []string {
+	var names []string
+	for _, e := range entries {
+		if wanted(e) {
+			names = append(names, e.Measure)
+		}
+	}
+	return distinct(names)
+}
+
+// yearOf is the year of an ISO date, 0 where there is none.
+func yearOf(iso string) int {
+	year, _ := strconv.Atoi(iso[:min(len(iso), 4)]) // "" gives 0: not said
+	return year
+}
+
+// sourceOf says what a chart of a log rests on.
+func sourceOf(log *dataset.Log) plots.Source {
+	s := plots.Source{File: log.File(), Openings: log.Rows(), Units: log.Units()}
+	for _, opened := range log.Floats("opened") {
+		if math.IsNaN(opened) {
+			continue
+		}
+		year := int(opened)
+		if s.From == 0 || year < s.From {
+			s.From = year
+		}
+		s.To = max(s.To, year)
+	}
+	return s
+}
+
+// drawAll draws every chart in every format.
+func drawAll(charts []namedChart, o chartOptions) ([]namedFile, error) {
+	files := make([]namedFile, len(charts)*len(o.formats))
+	var group errgroup.Group
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for i, c := range charts {
+		for k, format := range o.formats {
+			group.Go(func() error {
+				data, err := plots.Render(c.chart, o.in(format))
+				files[i*len(o.formats)+k] = namedFile{c.name + "." + format, data}
+				return err
+			})
+		}
+	}
+	return files, group.Wait()
+}
+
+// addFolder draws charts into a folder.
+func (a *app) addFolder(ctx context.Context, batch *output.Batch, dir string, charts []namedChart, o chartOptions) error {
+	files, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return drawAll(charts, o) })
+	for _, f := range files {
+		if err == nil {
+			err = batch.Add(filepath.Join(dir, f.name), f.data)
+		}
+	}
+	return err
+}
+
+// addChart draws one chart into a file of its own, in the format its name asks
+// for.
+func addChart(batch *output.Batch, path string, chart *plots.Chart, o chartOptions) error {
+	format, err := formatOf(path)
+	if err != nil {
+		return err
+	}
+	data, err := plots.Render(chart, o.in(format))
+	if err != nil {
+		return err
+	}
+	return batch.Add(path, data)
+}
+
+// allowAll says, before any work is done, whether the files may be written;
+// "" is no file.
+func allowAll(batch *output.Batch, paths ...string) error {
+	var errs []error
+	for _, path := range paths {
+		switch path {
+		case "":
+		case stdinName:
+			errs = append(errs, errors.New("- stands for standard input only; name a file to write to"))
+		default:
+			errs = append(errs, batch.Allow(path))
+		}
+	}
+	return errors.Join(errs...)
+}

@@ -1,0 +1,165 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
+	"pleatstat/stats/check"
+)
+
+type checkOptions struct {
+	log    logOptions
+	json   bool
+	csv    string
+	fixed  string
+	accept []string
+	strict bool
+}
+
+func (o *checkOptions) validate() error {
+	errs := []error{o.log.validate()}
+	for _, kind := range o.accept {
+		errs = append(errs, oneOf("accept", kind, kindNames()...))
+	}
+	if len(o.accept) > 0 && o.fixed == "" {
+		errs = append(errs, errors.New("--accept goes with --fixed, the copy to write"))
+	}
+	return errors.Join(errs...)
+}
+
+func kindNames() []string {
+	var names []string
+	for _, k := range check.Kinds() {
+		names = append(names, string(k))
+	}
+	return names
+}
+
+func (o *checkOptions) kinds() []check.Kind {
+	var kinds []check.Kind
+	for _, k := range o.accept {
+		kinds = append(kinds, check.Kind(k))
+	}
+	return kinds
+}
+
+func (a *app) checkCommand() *cobra.Command {
+	var o checkOptions
+	cmd := &cobra.Command{
+		Use:   "check LOG [flags]",
+		Short: "Is the log sound? Slips of the pen and of the calipers, cell by cell",
+		Long: `check reads the log and says which cells cannot be used, which look like a
+slip (a wrong unit, a lost decimal point, two cells swapped) and what was
+probably meant, which makers or parts are spelt two ways, and how well the
+bench's readings repeat. It never changes the log; --fixed writes a copy in
+which the suggestions it is sure of are carried out, and lists each change.
+
+It exits with 3 where a reading cannot be used or is doubtful; with --strict
+also where there are only notes.`,
+		Example: `  pleatstat check log.csv
+  pleatstat check log.csv --csv suggestions.csv
+  pleatstat check log.csv --fixed better.csv --accept unit,decimal
+  pleatstat check log.csv --json --strict`,
+		Args: oneLog,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := o.validate(); err != nil {
+				return wrongUsage(cmd, err)
+			}
+			return a.check(cmd.Context(), args[0], o)
+		},
+	}
+	f := cmd.Flags()
+	f.BoolVar(&o.json, "json", false, "print JSON")
+	f.StringVar(&o.csv, "csv", "", "write the suggestions as a table into `FILE`")
+	f.StringVar(&o.fixed, "fixed", "", "write a copy with the sure suggestions carried out into `FILE`")
+	f.StringSliceVar(&o.accept, "accept", nil, "carry out only these `KINDS`: "+strings.Join(kindNames(), ", "))
+	f.BoolVar(&o.strict, "strict", false, "exit with 3 also where there are only notes")
+	o.log.bind(f)
+	completeWords(cmd, "units", "metric", "us")
+	completeWords(cmd, "accept", kindNames()...)
+	return cmd
+}
+
+func (a *app) check(ctx context.Context, path string, o checkOptions) error {
+	batch := output.NewBatch("check", a.inputs(path)...)
+	if err := allowAll(batch, o.csv, o.fixed); err != nil {
+		return err
+	}
+	var original bytes.Buffer // what came on standard input, for the copy
+	if o.fixed != "" && path == stdinName {
+		a.stdin = io.TeeReader(a.stdin, &original)
+	}
+	log, err := a.readLog(ctx, path, o.log)
+	if err != nil {
+		return err
+	}
+	result, err := work(ctx, a, "checking the log", func() (*check.Result, error) { return check.Run(log, check.Options{}) })
+	if err != nil {
+		return err
+	}
+	if o.csv != "" {
+		var table bytes.Buffer
+		if err := errors.Join(render.SuggestionsCSV(&table, result.Suggestions), batch.Add(o.csv, table.Bytes())); err != nil {
+			return err
+		}
+	}
+	checked := render.Checked{File: log.File(), Rows: log.Rows(), Units: log.Units(), Result: result, Repeats: repeatsOf(log)}
+	if o.fixed != "" {
+		if path != stdinName {
+			data, err := os.ReadFile(path)
+			if err != nil {
+				return err
+			}
+			original.Write(data)
+		}
+		var better bytes.Buffer
+		if checked.Fixed, err = check.Fixed(&original, &better, result.Suggestions, o.kinds()); err != nil {
+			return err
+		}
+		checked.Copy = o.fixed
+		if err := batch.Add(o.fixed, better.Bytes()); err != nil {
+			return err
+		}
+	}
+	if err := batch.Commit(ctx); err != nil {
+		return err
+	}
+	if err := a.printCheck(checked, o.json); err != nil {
+		return err
+	}
+	if o.strict && len(result.Problems) > 0 {
+		return &logError{fmt.Sprintf("the log has %d problems or notes", len(result.Problems))}
+	}
+	return logErrors(result.Problems)
+}
+
+func (a *app) printCheck(checked render.Checked, asJSON bool) error {
+	if asJSON {
+		return render.CheckJSON(a.stdout, checked)
+	}
+	text := render.NewText(a.stdout, a.colour())
+	render.Check(text, checked)
+	return text.Err()
+}
+
+// repeatsOf says how well the readings of each column repeat, where any was
+// read more than once.
+func repeatsOf(log *dataset.Log) []render.Repeat {
+	var out []render.Repeat
+	for _, name := range log.Names() {
+		if r := log.Repeatability(name); r.DF > 0 {
+			out = append(out, render.Repeat{Column: name, Repeatability: r})
+		}
+	}
+	return out
+}

@@ -1,0 +1,165 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+)
+
+type driftOptions struct {
+	log      logOptions
+	chart    chartOptions
+	makers   []string
+	measures []string
+	since    string
+	json     bool
+	csv      string
+	plot     string
+	out      string
+	seed     uint64
+}
+
+func (o *driftOptions) validate() error {
+	errs := []error{o.log.validate(), o.chart.validate()}
+	if _, err := parseSince(o.since); err != nil {
+		errs = append(errs, err)
+	}
+	for _, m := range o.measures {
+		if !slices.Contains(drift.Measures(), m) {
+			errs = append(errs, noSuch("measure to follow", m, drift.Measures()))
+		}
+	}
+	if o.plot != "" {
+		_, err := formatOf(o.plot)
+		errs = append(errs, err)
+	}
+	return errors.Join(errs...)
+}
+
+// parseSince reads a date of any precision; "" is the zero time.
+func parseSince(s string) (time.Time, error) {
+	if s == "" {
+		return time.Time{}, nil
+	}
+	for _, layout := range []string{time.DateOnly, "2006-01", "2006"} {
+		if t, err := time.Parse(layout, s); err == nil {
+			return t, nil
+		}
+	}
+	return time.Time{}, fmt.Errorf("--since %q: want a date such as 2024-03-08, 2024-03 or 2024", s)
+}
+
+func (a *app) driftCommand() *cobra.Command {
+	var o driftOptions
+	cmd := &cobra.Command{
+		Use:   "drift LOG [flags]",
+		Short: "Who changed over the years: thinner cans, fewer pleats, higher prices",
+		Long: `drift follows each maker over the years, measure by measure. The evidence is
+the same part opened again later; parts opened only once are a second,
+weaker line. All that is tested is corrected together, and a change below
+what the bench can repeat is never announced. For what was found steady it
+says which yearly change would have been seen.
+
+Whoever runs it every week looks again and again at nearly the same data:
+each look is one more chance of a false verdict. --since judges only what was
+opened since a date.`,
+		Example: `  pleatstat drift log.csv
+  pleatstat drift log.csv --maker Veldmarsh --measure can_gauge --plot veldmarsh.png
+  pleatstat drift log.csv --since 2024 --csv drift.csv`,
+		Args: oneLog,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := o.validate(); err != nil {
+				return wrongUsage(cmd, err)
+			}
+			return a.drift(cmd.Context(), args[0], o)
+		},
+	}
+	f := cmd.Flags()
+	f.StringArrayVar(&o.makers, "maker", nil, "judge only `MAKER`; may be given several times")
+	f.StringSliceVar(&o.measures, "measure", nil, "judge only `COLUMN`; several with commas")
+	f.StringVar(&o.since, "since", "", "judge only openings since `DATE`")
+	f.BoolVar(&o.json, "json", false, "print JSON")
+	f.StringVar(&o.csv, "csv", "", "write the table into `FILE`")
+	f.StringVar(&o.plot, "plot", "", "draw the chart of the first measure into `FILE` (.png, .svg, .pdf)")
+	f.StringVarP(&o.out, "out", "o", "", "draw a chart for each measure into `DIR`")
+	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
+	o.log.bind(f)
+	o.chart.bind(cmd, true)
+	completeWords(cmd, "units", "metric", "us")
+	a.completeFrom(cmd, "maker", makersOf)
+	completeWords(cmd, "measure", drift.Measures()...)
+	return cmd
+}
+
+func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
+	batch := output.NewBatch("drift", a.inputs(path)...)
+	if err := allowAll(batch, o.csv, o.plot); err != nil {
+		return err
+	}
+	log, err := a.readLog(ctx, path, o.log)
+	if err != nil {
+		return err
+	}
+	if err := knownMakers(log, o.makers); err != nil {
+		return err
+	}
+	since, _ := parseSince(o.since) // validated
+	entries, err := work(ctx, a, "following the makers", func() ([]drift.Entry, error) {
+		sound, err := soundLog(log)
+		if err != nil {
+			return nil, err
+		}
+		return drift.Analyse(sound, drift.Options{Makers: o.makers, Measures: o.measures, Since: since, Seed: o.seed})
+	})
+	if err != nil {
+		return err
+	}
+	if err := a.writeDrift(ctx, batch, log, entries, o); err != nil {
+		return err
+	}
+	if o.json {
+		return render.DriftJSON(a.stdout, entries)
+	}
+	text := render.NewText(a.stdout, a.colour())
+	render.DriftReport(text, entries, log.Units(), since)
+	return text.Err()
+}
+
+// writeDrift writes the files asked for.
+func (a *app) writeDrift(ctx context.Context, batch *output.Batch, log *dataset.Log, entries []drift.Entry, o driftOptions) error {
+	if o.csv != "" {
+		var table bytes.Buffer
+		if err := errors.Join(render.DriftCSV(&table, entries), batch.Add(o.csv, table.Bytes())); err != nil {
+			return err
+		}
+	}
+	charts, err := driftCharts(entries, log)
+	if err != nil {
+		return err
+	}
+	if o.plot != "" {
+		if len(charts) == 0 {
+			return errors.New("no chart was drawn: no measure has openings to draw")
+		}
+		if err := addChart(batch, o.plot, charts[0].chart, o.chart); err != nil {
+			return err
+		}
+	}
+	if o.out != "" {
+		batch.Folder(o.out)
+		if err := a.addFolder(ctx, batch, o.out, charts, o.chart); err != nil {
+			return err
+		}
+	}
+	return batch.Commit(ctx)
+}

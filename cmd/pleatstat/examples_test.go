@@ -1,0 +1,116 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// workshop is a folder as the examples assume it: log.csv is the demo log, and
+// testdata stands where it stands in the project.
+func workshop(t *testing.T) {
+	t.Helper()
+	root, err := filepath.Abs("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	log, err := os.ReadFile(demoLog)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(t.TempDir())
+	if err := os.WriteFile("log.csv", log, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(filepath.Join(root, "testdata"), "testdata"); err != nil {
+		t.Skip("no symbolic links here:", err)
+	}
+}
+
+var (
+	exampleWord  = regexp.MustCompile(`"[^"]*"|'[^']*'|[^\s"']+`)
+	exampleCall  = regexp.MustCompile(`^(\./|go run \./cmd/)?pleatstat `)
+	exampleBreak = regexp.MustCompile(`\s(&&|\||;)\s`)
+)
+
+// example runs one line of a shell example up to its first pipe. < and > are
+// carried out.
+func example(t *testing.T, line string) {
+	t.Helper()
+	line = exampleCall.ReplaceAllString(exampleBreak.Split(line, 2)[0], "")
+	var args []string
+	stdin := ""
+	out := ""
+	words := exampleWord.FindAllString(line, -1)
+	for i := 0; i < len(words); i++ {
+		switch word := strings.Trim(words[i], `"'`); word {
+		case "<":
+			i++
+			data, err := os.ReadFile(words[i])
+			if err != nil {
+				t.Fatalf("%s: %v", line, err)
+			}
+			stdin = string(data)
+		case ">":
+			i++
+			out = words[i]
+		default:
+			args = append(args, word)
+		}
+	}
+	r := call(stdin, args...)
+	if r.code != exitDone && r.code != exitLogErrors { // the demo log has slips
+		t.Errorf("%s: exit code %d: %s", line, r.code, r.stderr)
+	}
+	if out != "" {
+		if err := os.WriteFile(out, []byte(r.stdout), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func TestExamplesOfTheHelp(t *testing.T) {
+	a := &app{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), getenv: os.Getenv}
+	root := a.rootCommand()
+	for _, c := range append(root.Commands(), root) {
+		if c.Name() == "completion" || c.Name() == "help" {
+			continue
+		}
+		t.Run(c.Name(), func(t *testing.T) {
+			workshop(t)
+			for line := range strings.Lines(c.Example) {
+				example(t, strings.TrimSpace(line))
+			}
+		})
+	}
+}
+
+func TestExamplesOfTheReadme(t *testing.T) {
+	data, err := os.ReadFile("../../README.md")
+	if errors.Is(err, os.ErrNotExist) {
+		t.Skip("there is no README.md yet")
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	workshop(t)
+	inside, ran := false, 0
+	for line := range strings.Lines(string(data)) {
+		line = strings.TrimPrefix(strings.TrimSpace(line), "$ ")
+		if strings.HasPrefix(line, "```") {
+			inside = !inside
+			continue
+		}
+		if inside && exampleCall.MatchString(line) {
+			example(t, line)
+			ran++
+		}
+	}
+	if ran == 0 {
+		t.Error("no command of the README was found")
+	}
+}

@@ -1,0 +1,211 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
+	"pleatstat/plots"
+	"pleatstat/stats/price"
+)
+
+type priceOptions struct {
+	log      logOptions
+	chart    chartOptions
+	part     string
+	whatIf   string
+	thisYear bool
+	json     bool
+	plot     string
+	seed     uint64
+}
+
+func (o *priceOptions) validate(path string) error {
+	errs := []error{o.log.validate(), o.chart.validate()}
+	if o.whatIf == stdinName && path == stdinName {
+		errs = append(errs, errors.New("the log and the rows of --what-if cannot both come from standard input"))
+	}
+	if o.whatIf == stdinName && o.part != "" {
+		errs = append(errs, errors.New("rows from standard input bring their own names; leave --part out"))
+	}
+	if o.whatIf != "" && o.whatIf != stdinName {
+		_, err := parseWhatIf(o.whatIf)
+		errs = append(errs, err)
+	}
+	if o.plot != "" {
+		_, err := formatOf(o.plot)
+		errs = append(errs, err)
+	}
+	return errors.Join(errs...)
+}
+
+// parseWhatIf reads "price=8.99,media_area=350cm²". A comma that is not
+// followed by a name and = belongs to the value before it (8,99).
+func parseWhatIf(s string) (map[string]string, error) {
+	values := map[string]string{}
+	last := ""
+	for piece := range strings.SplitSeq(s, ",") {
+		name, value, found := strings.Cut(piece, "=")
+		name = strings.TrimSpace(name)
+		switch {
+		case found && name != "":
+			if _, twice := values[name]; twice {
+				return nil, fmt.Errorf("--what-if gives %s twice", name)
+			}
+			values[name], last = strings.TrimSpace(value), name
+		case last != "":
+			values[last] += "," + piece
+		default:
+			return nil, fmt.Errorf("--what-if %q: want name=value, several with commas, for example price=8.99,media_area=350cm²", s)
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(values)) {
+		if _, known := dataset.LookUp(name); !known {
+			var have []string
+			for _, c := range dataset.Columns() {
+				have = append(have, c.Name)
+			}
+			return nil, noSuch("column", name, have)
+		}
+	}
+	return values, nil
+}
+
+func (a *app) priceCommand() *cobra.Command {
+	var o priceOptions
+	cmd := &cobra.Command{
+		Use:   "price LOG [--part \"MAKER PART\"] [flags]",
+		Short: "Is this one overpriced for what is inside? By how much, and how sure",
+		Long: `price judges what a filter costs against what is inside it: media area, can
+mass or gauge, media type and whatever else was recorded, with the rise of
+prices over the years. A part is always judged by a fit that has not seen it.
+
+With --part it gives the verdict on one part: a fair price with its range,
+the chance that the price sits above fair, what each content adds to the
+expected price and the nearest by contents. Without it, all parts are listed,
+the dearest for its contents first.
+
+--what-if judges a part that is not in the log, or one at another price:
+name=value pairs, or - for rows with a header from standard input.`,
+		Example: `  pleatstat price log.csv
+  pleatstat price log.csv --part "Veldmarsh VM2146"
+  pleatstat price log.csv --part "Veldmarsh VM2146" --what-if price=12.50
+  pleatstat price log.csv --what-if "price=8.99,media_area=350cm²,drain_back=silicone"`,
+		Args: oneLog,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := o.validate(args[0]); err != nil {
+				return wrongUsage(cmd, err)
+			}
+			return a.price(cmd.Context(), args[0], o)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&o.part, "part", "", "judge this `PART`: maker and part number, or as much of them as is clear")
+	f.StringVar(&o.whatIf, "what-if", "", "judge a part with these `VALUES`; - reads rows from standard input")
+	f.BoolVar(&o.thisYear, "this-year", false, "state prices in the money of the log's latest opening")
+	f.BoolVar(&o.json, "json", false, "print JSON")
+	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
+	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
+	o.log.bind(f)
+	o.chart.bind(cmd, false)
+	completeWords(cmd, "units", "metric", "us")
+	a.completeFrom(cmd, "part", productsOf)
+	return cmd
+}
+
+func (a *app) price(ctx context.Context, path string, o priceOptions) error {
+	batch := output.NewBatch("price", a.inputs(path)...)
+	if err := allowAll(batch, o.plot); err != nil {
+		return err
+	}
+	log, err := a.readLog(ctx, path, o.log)
+	if err != nil {
+		return err
+	}
+	one := o.part != "" || o.whatIf != ""
+	judged, err := work(ctx, a, "judging the prices", func() ([]price.Judgement, error) { return a.judge(log, o) })
+	if err != nil {
+		return err
+	}
+	if o.plot != "" {
+		var chart *plots.Chart
+		if one {
+			chart, err = plots.Contributions(judged[0], sourceOf(log))
+		} else {
+			chart, err = plots.Prices(judged, sourceOf(log))
+		}
+		if err != nil {
+			return err
+		}
+		if err := errors.Join(addChart(batch, o.plot, chart, o.chart), batch.Commit(ctx)); err != nil {
+			return err
+		}
+	}
+	text := render.NewText(a.stdout, a.colour())
+	switch {
+	case one && len(judged) == 1 && o.json:
+		return render.PriceJSON(a.stdout, judged[0])
+	case o.json:
+		return render.PricesJSON(a.stdout, judged)
+	case one:
+		for _, j := range judged {
+			render.Price(text, j, log.Units())
+		}
+		render.PriceCaution(text)
+	default:
+		render.Prices(text, judged, log.Units())
+	}
+	return text.Err()
+}
+
+// judge gives the verdicts asked for: one part's, those of parts not in the
+// log, or all.
+func (a *app) judge(log *dataset.Log, o priceOptions) ([]price.Judgement, error) {
+	sound, err := soundLog(log)
+	if err != nil {
+		return nil, err
+	}
+	model, err := price.Fit(sound, price.Options{Seed: o.seed, ThisYear: o.thisYear})
+	if err != nil {
+		return nil, err
+	}
+	var named price.Product
+	if o.part != "" {
+		named, err = price.Resolve(sound, o.part)
+		var unknown *price.UnknownError
+		if err != nil && (o.whatIf == "" || !errors.As(err, &unknown)) {
+			return nil, err
+		}
+	}
+	var j price.Judgement
+	switch {
+	case o.whatIf == stdinName:
+		rows, err := dataset.Read(a.stdin, "standard input", o.log.options())
+		if err != nil {
+			return nil, err
+		}
+		return model.WhatIfLog(rows)
+	case o.whatIf != "":
+		values, _ := parseWhatIf(o.whatIf) // validated
+		if named == (price.Product{}) {
+			named.Part = o.part
+		}
+		if o.part != "" {
+			values["maker"], values["part"] = named.Maker, named.Part
+		}
+		j, err = model.WhatIf(values)
+	case o.part != "":
+		j, err = model.Judge(named.Maker, named.Part)
+	default:
+		return model.All(), nil
+	}
+	return []price.Judgement{j}, err
+}

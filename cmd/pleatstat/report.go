@@ -1,0 +1,170 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
+	"pleatstat/stats/report"
+)
+
+const (
+	findingsText = "findings.txt"
+	findingsJSON = "findings.json"
+)
+
+type reportOptions struct {
+	log     logOptions
+	chart   chartOptions
+	out     string
+	json    bool
+	noPlots bool
+	per     string
+	strict  bool
+	seed    uint64
+}
+
+func (o *reportOptions) validate() error {
+	return errors.Join(o.log.validate(), o.chart.validate(), oneOf("per", o.per, "product", "opening"))
+}
+
+func (a *app) reportCommand() *cobra.Command {
+	o := reportOptions{per: "product"}
+	cmd := &cobra.Command{
+		Use:   "report LOG [flags]",
+		Short: "All findings: trends, overpriced parts, bargains, drift, slips, charts",
+		Long: `report is the main job. It checks the log, fits the trends over everything
+opened, flags what falls off them, follows each maker over the years and
+says what the data cannot say.
+
+With --out it writes findings.txt, findings.json and the charts into a
+folder and shows the head of the findings. Without --out it prints the
+findings (or with --json the JSON) and writes no file.
+
+A folder may be written to again and again: files that an earlier report
+wrote and nobody changed are replaced or, where no longer part of the
+report, removed. A file that pleatstat did not write is never touched; the
+list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
+		Example: `  pleatstat report log.csv
+  pleatstat report log.csv --out findings
+  pleatstat report log.csv --out findings --format svg,png --theme dark
+  pleatstat report - --json < log.csv`,
+		Args: oneLog,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := o.validate(); err != nil {
+				return wrongUsage(cmd, err)
+			}
+			return a.report(cmd.Context(), args[0], o)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVarP(&o.out, "out", "o", "", "`DIR` for findings.txt, findings.json and the charts")
+	f.BoolVar(&o.json, "json", false, "print the findings as JSON")
+	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
+	f.StringVar(&o.per, "per", o.per, "fit the lines over `POINTS`: product or opening")
+	f.BoolVar(&o.strict, "strict", false, "exit with 3 where the log has unusable or doubtful readings")
+	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same findings")
+	o.log.bind(f)
+	o.chart.bind(cmd, true)
+	completeWords(cmd, "per", "product", "opening")
+	completeWords(cmd, "units", "metric", "us")
+	return cmd
+}
+
+func (a *app) report(ctx context.Context, path string, o reportOptions) error {
+	batch := output.NewBatch("report", a.inputs(path)...)
+	if o.out != "" {
+		batch.Folder(o.out)
+		if err := allowAll(batch, filepath.Join(o.out, findingsText), filepath.Join(o.out, findingsJSON)); err != nil {
+			return err
+		}
+	}
+	log, err := a.readLog(ctx, path, o.log)
+	if err != nil {
+		return err
+	}
+	found, err := work(ctx, a, "fitting the trends", func() (*report.Findings, error) {
+		return report.Build(ctx, log, report.Options{PerOpening: o.per == "opening", Seed: o.seed})
+	})
+	if err != nil {
+		return err
+	}
+	if o.out != "" {
+		err = a.writeReport(ctx, batch, found, o)
+	} else {
+		err = a.printFindings(found, o.json)
+	}
+	if err == nil && o.strict {
+		err = logErrors(found.Problems)
+	}
+	return err
+}
+
+func (a *app) printFindings(found *report.Findings, asJSON bool) error {
+	if asJSON {
+		return render.FindingsJSON(a.stdout, found)
+	}
+	text := render.NewText(a.stdout, a.colour())
+	render.Findings(text, found)
+	return text.Err()
+}
+
+// writeReport puts the findings and charts into the folder and shows the head.
+func (a *app) writeReport(ctx context.Context, batch *output.Batch, found *report.Findings, o reportOptions) error {
+	var text, js bytes.Buffer
+	full := render.NewText(&text, false)
+	render.Findings(full, found)
+	if err := errors.Join(full.Err(), render.FindingsJSON(&js, found)); err != nil {
+		return err
+	}
+	if err := errors.Join(
+		batch.Add(filepath.Join(o.out, findingsText), text.Bytes()),
+		batch.Add(filepath.Join(o.out, findingsJSON), js.Bytes()),
+	); err != nil {
+		return err
+	}
+	var charts []namedChart
+	if !o.noPlots {
+		var err error
+		if charts, err = reportCharts(found); err != nil {
+			return err
+		}
+		if err := a.addFolder(ctx, batch, o.out, charts, o.chart); err != nil {
+			return err
+		}
+	}
+	if err := batch.Commit(ctx); err != nil {
+		return err
+	}
+	if o.json {
+		_, err := a.stdout.Write(js.Bytes())
+		return err
+	}
+	head := render.NewText(a.stdout, a.colour())
+	render.Head(head, found)
+	head.Blank()
+	head.Para(fmt.Sprintf("Written to %s: %s, %s and %d charts.", o.out, findingsText, findingsJSON, len(charts)*len(o.chart.formats)))
+	return head.Err()
+}
+
+// logErrors is the error of a log with readings that cannot be used or are
+// doubtful, nil where it has none.
+func logErrors(problems []dataset.Problem) error {
+	n := 0
+	for _, p := range problems {
+		if p.Severity != dataset.Note {
+			n++
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	return &logError{fmt.Sprintf("the log has %d unusable or doubtful readings", n)}
+}

@@ -1,0 +1,193 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// demoLog is the invented harbour workshop's log.
+const demoLog = "../../testdata/demo/harbour.csv"
+
+// result is what one call left.
+type result struct {
+	code           int
+	stdout, stderr string
+}
+
+func call(stdin string, args ...string) result {
+	var out, err bytes.Buffer
+	code := run(args, strings.NewReader(stdin), &out, &err)
+	return result{code, out.String(), err.String()}
+}
+
+func want(t *testing.T, r result, code int) {
+	t.Helper()
+	if r.code != code {
+		t.Fatalf("exit code %d, want %d\nstdout: %s\nstderr: %s", r.code, code, r.stdout, r.stderr)
+	}
+}
+
+// logFile writes a log into a folder of its own.
+func logFile(t *testing.T, text string) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "log.csv")
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+const soundText = `opened,maker,part,price,media_length_in,element_width_in,can_gauge_mm,can_mass_g
+2024-03-08,Skerrow,SK-1,$8.99,36.5,1.51,0.40,55.0
+2024-03-09,Thornquay,TQ-2,$9.99,56.5,1.32,0.41,57.0
+`
+
+func TestExitCodes(t *testing.T) {
+	sound := logFile(t, soundText)
+	slips := logFile(t, strings.Replace(soundText, "36.5", "thirty", 1))
+	for _, c := range []struct {
+		name string
+		args []string
+		code int
+		says string // in standard error
+	}{
+		{"nothing asked", nil, 0, ""},
+		{"help", []string{"--help"}, 0, ""},
+		{"version", []string{"--version"}, 0, ""},
+		{"columns", []string{"columns"}, 0, ""},
+		{"a sound log", []string{"check", sound}, 0, ""},
+		{"a log with slips", []string{"check", slips}, 3, "doubtful"},
+		{"a report on it", []string{"report", slips}, 0, ""},
+		{"a strict report on it", []string{"report", slips, "--strict"}, 3, "doubtful"},
+		{"too little for a line", []string{"trend", sound, "--response", "price", "--predictor", "media_area"}, 0, ""},
+		{"no such file", []string{"report", "nowhere.csv"}, 1, "nowhere.csv"},
+		{"a folder", []string{"report", "."}, 1, "."},
+		{"an empty log", []string{"report", os.DevNull}, 1, "empty"},
+		{"unknown column", []string{"trend", sound, "--response", "pric", "--predictor", "media_area"}, 1, "did you mean price"},
+		{"a column of words", []string{"trend", sound, "--response", "maker", "--predictor", "media_area"}, 1, "maker"},
+		{"unknown maker", []string{"drift", sound, "--maker", "Skerow"}, 1, "did you mean Skerrow"},
+		{"unknown command", []string{"repot"}, 2, "did you mean report"},
+		{"far from any command", []string{"xyzzy"}, 2, "there are check"},
+		{"a file instead of a command", []string{sound}, 2, "pleatstat report"},
+		{"no log", []string{"report"}, 2, "needs a log"},
+		{"two logs", []string{"report", sound, slips}, 2, "one too many"},
+		{"unknown flag", []string{"report", sound, "--formt", "png"}, 2, "did you mean --format"},
+		{"unknown short flag", []string{"report", sound, "-z"}, 2, "-z"},
+		{"wrong format", []string{"report", sound, "--format", "bmp"}, 2, "png, svg, pdf"},
+		{"wrong theme", []string{"report", sound, "--theme", "blue"}, 2, "light, dark"},
+		{"wrong size", []string{"report", sound, "--size", "big"}, 2, "1920x1080"},
+		{"wrong units", []string{"report", sound, "--units", "imperial"}, 2, "metric, us"},
+		{"wrong per", []string{"report", sound, "--per", "maker"}, 2, "product, opening"},
+		{"wrong seed", []string{"report", sound, "--seed", "x"}, 2, "seed"},
+		{"wrong scale", []string{"trend", sound, "--response", "price", "--predictor", "pleats", "--scale", "cubic"}, 2, "log, linear"},
+		{"no response", []string{"trend", sound}, 2, "--response"},
+		{"wrong chart file", []string{"trend", sound, "--response", "price", "--predictor", "pleats", "--plot", "x.gif"}, 2, ".png, .svg, .pdf"},
+		{"too few prices", []string{"price", sound}, 0, ""},
+		{"unknown part", []string{"price", sound, "--part", "SK-7"}, 1, "SK-1"},
+		{"a part by a piece of its name", []string{"price", sound, "--part", "tq2"}, 0, ""},
+		{"a name that fits two", []string{"price", demoLog, "--part", "Lowmere"}, 1, "fits"},
+		{"unknown content", []string{"price", sound, "--what-if", "pric=3"}, 2, "did you mean price"},
+		{"no value", []string{"price", sound, "--what-if", "8.99"}, 2, "name=value"},
+		{"a value that cannot be read", []string{"price", demoLog, "--what-if", "price=cheap,media_area=300"}, 1, "price"},
+		{"all from standard input", []string{"price", "-", "--what-if", "-"}, 2, "standard input"},
+		{"wrong measure", []string{"drift", sound, "--measure", "can_gage"}, 2, "did you mean can_gauge"},
+		{"wrong date", []string{"drift", sound, "--since", "soon"}, 2, "2024-03-08"},
+		{"wrong kind of fix", []string{"check", sound, "--fixed", "x.csv", "--accept", "magic"}, 2, "unit, decimal"},
+		{"kinds without a copy", []string{"check", sound, "--accept", "unit"}, 2, "--fixed"},
+		{"two outputs of columns", []string{"columns", "--csv", "--json"}, 2, "choose one"},
+		{"columns of a log", []string{"columns", sound}, 2, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := call("", c.args...)
+			want(t, r, c.code)
+			if !strings.Contains(r.stderr, c.says) {
+				t.Errorf("standard error %q does not say %q", r.stderr, c.says)
+			}
+			if c.code == 0 && r.stderr != "" {
+				t.Errorf("standard error of a call that worked: %q", r.stderr)
+			}
+			if c.code == 2 && !strings.Contains(r.stderr, "--help") {
+				t.Errorf("standard error %q does not point to the help", r.stderr)
+			}
+		})
+	}
+}
+
+func TestEveryCommandHasHelpWithAnExample(t *testing.T) {
+	a := &app{stdin: strings.NewReader(""), stdout: io.Discard, stderr: io.Discard, getenv: os.Getenv}
+	for _, c := range a.rootCommand().Commands() {
+		if c.Name() == "help" || c.Name() == "completion" {
+			continue
+		}
+		r := call("", c.Name(), "--help")
+		want(t, r, 0)
+		for _, part := range []string{"How to call it:", "Examples:", "pleatstat " + c.Name()} {
+			if !strings.Contains(r.stdout, part) {
+				t.Errorf("%s --help has no %q:\n%s", c.Name(), part, r.stdout)
+			}
+		}
+	}
+	if r := call("", "--version"); !strings.HasPrefix(r.stdout, "pleatstat "+version) {
+		t.Errorf("--version says %q", r.stdout)
+	}
+}
+
+func TestTheLogFromStandardInput(t *testing.T) {
+	r := call(soundText, "report", "-", "--json")
+	want(t, r, 0)
+	var doc struct {
+		Schema string
+		Log    struct{ Rows int }
+	}
+	if err := json.Unmarshal([]byte(r.stdout), &doc); err != nil {
+		t.Fatal(err)
+	}
+	if doc.Schema != "pleatstat/findings/1" || doc.Log.Rows != 2 {
+		t.Errorf("got %+v", doc)
+	}
+}
+
+// broken is a pipe that nobody reads, or a full disk.
+type broken struct{ err error }
+
+func (b broken) Write([]byte) (int, error) { return 0, b.err }
+
+func TestFailingStandardOutput(t *testing.T) {
+	for _, c := range []struct {
+		err   error
+		quiet bool
+	}{{syscall.EPIPE, true}, {syscall.ENOSPC, false}} {
+		for _, args := range [][]string{
+			{"report", "-"}, {"report", "-", "--json"}, {"check", "-"}, {"check", "-", "--json"}, {"columns"}, {"columns", "--json"}, {"columns", "--csv"}, {"drift", "-"}, {"drift", "-", "--json"},
+			{"trend", "-", "--response", "price", "--predictor", "media_area"},
+		} {
+			var stderr bytes.Buffer
+			code := run(args, strings.NewReader(soundText), broken{c.err}, &stderr)
+			if code != exitFailed {
+				t.Errorf("%v with %v: exit code %d, want 1", args, c.err, code)
+			}
+			if (stderr.Len() == 0) != c.quiet {
+				t.Errorf("%v with %v: standard error %q", args, c.err, stderr.String())
+			}
+		}
+	}
+}
+
+func TestAFailingReaderIsAnError(t *testing.T) {
+	var stdout, stderr bytes.Buffer
+	code := run([]string{"report", "-"}, io.MultiReader(strings.NewReader(soundText[:60]), failing{}), &stdout, &stderr)
+	if code != exitFailed || !strings.Contains(stderr.String(), "connection lost") || stdout.Len() > 0 {
+		t.Errorf("exit code %d, stdout %q, stderr %q", code, stdout.String(), stderr.String())
+	}
+}
+
+type failing struct{}
+
+func (failing) Read([]byte) (int, error) { return 0, errors.New("connection lost") }

@@ -1,0 +1,68 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// usage prints how a command is called, its examples, sub-commands and flags.
+func usage(cmd *cobra.Command) error {
+	w := cmd.OutOrStdout()
+	var b strings.Builder
+	if cmd.HasAvailableSubCommands() {
+		fmt.Fprintf(&b, "How to call it:\n  %s COMMAND [flags]\n", cmd.CommandPath())
+	} else {
+		fmt.Fprintf(&b, "How to call it:\n  %s\n", cmd.UseLine())
+	}
+	if cmd.HasExample() {
+		fmt.Fprintf(&b, "\nExamples:\n%s\n", cmd.Example)
+	}
+	if cmd.HasAvailableSubCommands() {
+		b.WriteString("\nCommands:\n")
+		for _, c := range cmd.Commands() {
+			if c.IsAvailableCommand() {
+				fmt.Fprintf(&b, "  %-12s%s\n", c.Name(), c.Short)
+			}
+		}
+		fmt.Fprintf(&b, "\nMore about one: %s COMMAND --help\n", cmd.CommandPath())
+	}
+	flagList(&b, "Flags", cmd.LocalFlags())
+	flagList(&b, "Flags of every command", cmd.InheritedFlags())
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// flagList prints one line for each flag, in the set's order.
+func flagList(b *strings.Builder, title string, flags *pflag.FlagSet) {
+	if !flags.HasAvailableFlags() {
+		return
+	}
+	var names, texts []string
+	wide := 0
+	flags.VisitAll(func(f *pflag.Flag) {
+		if f.Hidden {
+			return
+		}
+		value, text := pflag.UnquoteUsage(f)
+		name := "    --" + f.Name
+		if f.Shorthand != "" {
+			name = "-" + f.Shorthand + ", --" + f.Name
+		}
+		if value != "" {
+			name += " " + value
+		}
+		if d := strings.Trim(f.DefValue, "[]"); d != "" && d != "false" && d != "0" {
+			text += " (default " + d + ")"
+		}
+		names, texts = append(names, name), append(texts, text)
+		wide = max(wide, len(name))
+	})
+	fmt.Fprintf(b, "\n%s:\n", title)
+	for i := range names {
+		fmt.Fprintf(b, "  %-*s  %s\n", wide, names[i], texts[i])
+	}
+}
