@@ -126,6 +126,15 @@ func TestResolution(t *testing.T) {
 			t.Errorf("%s is logged in steps of %v, want %v", name, got, want)
 		}
 	}
+	// A tape read in tenths most of the time and in eighths now and then.
+	b.Reset()
+	b.WriteString("maker,part,media_length_in\n")
+	for i := range 30 {
+		fmt.Fprintf(&b, "Skerrow,SK-%d,%d.%d\nSkerrow,SK-%d,%d.%d\nSkerrow,SK-%d,%d %d/8\n", i, 30+i, i%10, i, 31+i, (i+3)%10, i, 30+i, 1+2*(i%4))
+	}
+	if got := mustRead(t, b.String(), Options{}).Resolution("media_length"); !near(got, 2.54, 1e-9) {
+		t.Errorf("tenths and eighths have a step of %v mm", got)
+	}
 	few := mustRead(t, "maker,part,pleats\nSkerrow,SK-1,51\n", Options{})
 	if got := few.Resolution("pleats"); !math.IsNaN(got) {
 		t.Errorf("one value has a step of %v", got)

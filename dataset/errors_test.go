@@ -94,7 +94,7 @@ func TestTruncatedLog(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for n := 0; n < len(data); n += 5 {
+	for n := 0; n < len(data); n += 17 {
 		l, err := Read(strings.NewReader(string(data[:n])), "log.csv", Options{})
 		switch {
 		case err == nil && l.Rows() > 11:

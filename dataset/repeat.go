@@ -96,12 +96,29 @@ func (l *Log) Resolution(column string) float64 {
 	if len(v) < minForStep {
 		return math.NaN()
 	}
+	// Decimals and fractions of an inch in one column share only a grid that is
+	// finer than either; the way most cells are written counts.
+	decimal := math.Pow(10, -float64(c.decimals()))
+	if c.broken > 0 && c.broken < total(c.places) {
+		return decimal * scale
+	}
+	if c.broken > 0 && total(c.places) > 0 {
+		v = slices.DeleteFunc(v, func(x float64) bool { return multiples([]float64{x}, decimal) && !multiples([]float64{x}, 1.0/64) })
+	}
 	for _, step := range steps {
 		if multiples(v, step) {
 			return step * scale
 		}
 	}
 	return math.NaN()
+}
+
+func total(places [8]int) int {
+	n := 0
+	for _, k := range places {
+		n += k
+	}
+	return n
 }
 
 func multiples(v []float64, step float64) bool {

@@ -114,7 +114,7 @@ func TestEditDistance(t *testing.T) {
 // comparison of every pair, on invented names of few letters.
 func TestSlipsAgainstAllPairs(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
-	for range 200 {
+	for range 40 {
 		keys, total, folded := []string{}, map[string]int{}, map[string][]uint32{}
 		for i := range 30 {
 			b := make([]byte, 4+r.IntN(3))

@@ -203,10 +203,7 @@ const usualShare = 0.95
 
 // decimals is how many digits behind the mark the column's cells carry.
 func (c *column) decimals() int {
-	total := c.broken
-	for _, n := range c.places {
-		total += n
-	}
+	total := c.broken + total(c.places)
 	if total == 0 {
 		return defaultDecimals
 	}
