@@ -11,9 +11,8 @@ type limit struct {
 	says   func(x *row, show shower) string
 }
 
-// Room for the error of the bench. A log cannot be further beyond a limit of
-// weighing or of geometry by a few per cent of rounding, swarf and a gasket
-// pressed flat.
+// Room for the error of the bench, as a share: rounding and swarf in a mass, a
+// caliper held askew on a soft gasket. Common practice, no source.
 const (
 	roomWeighing = 0.03
 	roomGeometry = 0.05
@@ -152,7 +151,7 @@ func limits() []limit {
 			excess: func(x *row) float64 { return 2 * x[mediaThickness] * x[pleats] / (math.Pi * x[canOD]) },
 			room:   roomGeometry,
 			says: func(x *row, show shower) string {
-				return show(pleats, x[pleats]) + " of media " + show(mediaThickness, x[mediaThickness]) + " thick do not fit round the inside of the can"
+				return show(pleats, x[pleats]) + " pleats of media " + show(mediaThickness, x[mediaThickness]) + " thick do not fit round the inside of the can"
 			},
 		},
 		limit{
