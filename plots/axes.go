@@ -49,34 +49,36 @@ func (a axis) padded(f float64) axis {
 // and positive where the scale is logarithmic.
 func extent(values []float64, log bool) (low, high float64) {
 	const (
-		tail = 0.05 // share of the values on either side that may be far off
-		far  = 2.5  // widths of the middle part beyond its end: out of the frame
+		tail   = 0.05 // share of the values on either side that may be far off
+		far    = 2.5  // widths of the middle part beyond its end: out of the frame
+		fewest = 8    // values needed to tell the rest from what is far off
+		sample = 4096 // values that the middle part is read from
 	)
-	v := slices.Clone(values)
-	slices.Sort(v)
-	n := len(v)
-	if n == 0 {
-		return math.Inf(1), math.Inf(-1)
+	low, high = math.Inf(-1), math.Inf(1)
+	if len(values) >= fewest {
+		var v []float64
+		for i := 0; i < len(values); i += 1 + len(values)/sample {
+			v = append(v, values[i])
+		}
+		slices.Sort(v)
+		k := int(math.Ceil(tail * float64(len(v))))
+		a, b := v[k], v[len(v)-1-k]
+		switch {
+		case b <= a: // nothing to measure distances by
+		case log:
+			reach := math.Pow(b/a, far)
+			low, high = a/reach, b*reach
+		default:
+			low, high = a-far*(b-a), b+far*(b-a)
+		}
 	}
-	to, from := func(x float64) float64 { return x }, func(x float64) float64 { return x }
-	if log {
-		to, from = math.Log, math.Exp
+	least, most := math.Inf(1), math.Inf(-1)
+	for _, x := range values {
+		if x >= low && x <= high {
+			least, most = min(least, x), max(most, x)
+		}
 	}
-	k := int(math.Ceil(tail * float64(n)))
-	if n < 8 { // too few to tell the rest from what is far off
-		return v[0], v[n-1]
-	}
-	a, b := to(v[k]), to(v[n-1-k])
-	if b <= a {
-		return v[0], v[n-1]
-	}
-	low, high = from(a-far*(b-a)), from(b+far*(b-a))
-	i, _ := slices.BinarySearch(v, low)
-	j, found := slices.BinarySearch(v, high)
-	if !found {
-		j--
-	}
-	return v[i], v[j]
+	return least, most
 }
 
 // marks are the ticks of the axis, about want of them.

@@ -35,6 +35,7 @@ type run struct {
 // not, the runs are incomplete.
 func runsOf(img *image.RGBA) (runs []run, opaque bool) {
 	pix := img.Pix
+	runs = make([]run, 0, len(pix)/128) // charts have about as many
 	for i := 0; i+4 <= len(pix); {
 		c := binary.BigEndian.Uint32(pix[i:])
 		if c&0xFF != 0xFF {
