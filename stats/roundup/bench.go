@@ -1,0 +1,239 @@
+package roundup
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"pleatstat/dataset"
+)
+
+// bench is the log as the roundup sees it: one entry an opening, in an order
+// that does not depend on that of the file.
+type bench struct {
+	log      *dataset.Log
+	rows     []opening
+	problems []dataset.Problem
+	undated  int
+	year     int
+	before   int
+	products []product
+}
+
+// opening is one dated opening.
+type opening struct {
+	row, line, product int
+	year               int
+	when               float64 // decimal year
+	doubtful           []string
+}
+
+// product is one part of one maker; openings ascend in time.
+type product struct {
+	maker, part string
+	openings    []int // into bench.rows
+}
+
+// newBench gathers the dated openings by product, products by name.
+func newBench(log *dataset.Log, problems []dataset.Problem) *bench {
+	b := &bench{log: log, problems: problems}
+	doubts := map[int][]string{}
+	for _, p := range problems {
+		if p.Severity == dataset.Doubtful && p.Name != "" {
+			doubts[p.Line] = append(doubts[p.Line], p.Name)
+		}
+	}
+	frame, err := log.FrameOf("product")
+	var ids []int
+	if err == nil {
+		ids, err = frame.Col("product").Int()
+	}
+	if err != nil {
+		return b // a frame always has its products
+	}
+	makers, parts, decimal := log.Strings("maker"), log.Strings("part"), log.Floats("opened")
+	index := map[int]int{}
+	for row := range log.Rows() {
+		when, _, ok := log.Opened(row)
+		if !ok {
+			b.undated++
+			continue
+		}
+		at, seen := index[ids[row]]
+		if !seen {
+			at = len(b.products)
+			index[ids[row]] = at
+			b.products = append(b.products, product{maker: makers[row], part: parts[row]})
+		}
+		b.products[at].openings = append(b.products[at].openings, len(b.rows))
+		b.rows = append(b.rows, opening{row: row, line: log.Line(row), product: at, year: when.Year(),
+			when: decimal[row], doubtful: doubts[log.Line(row)]})
+	}
+	b.arrange()
+	return b
+}
+
+// arrange puts products in order of their names and openings in order of time.
+func (b *bench) arrange() {
+	for _, p := range b.products {
+		slices.SortStableFunc(p.openings, func(i, j int) int { return cmp.Compare(b.rows[i].when, b.rows[j].when) })
+	}
+	order := make([]int, len(b.products))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int {
+		p, q := b.products[i], b.products[j]
+		return cmp.Or(cmp.Compare(p.maker, q.maker), cmp.Compare(p.part, q.part))
+	})
+	products := make([]product, len(order))
+	for at, i := range order {
+		products[at] = b.products[i]
+		for _, k := range products[at].openings {
+			b.rows[k].product = at
+		}
+	}
+	b.products = products
+}
+
+// years lists the years with openings, ascending.
+func (b *bench) years() []int {
+	var out []int
+	for _, o := range b.rows {
+		out = append(out, o.year)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// values are a measure's values, one an opening of b.rows; NaN where missing or
+// where it rests on a doubtful reading.
+func (b *bench) values(column string) []float64 {
+	all := b.log.Floats(column)
+	inputs := dataset.Inputs(column)
+	out := make([]float64, len(b.rows))
+	for i, o := range b.rows {
+		out[i] = math.NaN()
+		if all == nil || math.IsInf(all[o.row], 0) || o.rests(inputs) {
+			continue
+		}
+		out[i] = all[o.row]
+	}
+	return out
+}
+
+func (o opening) rests(inputs []string) bool {
+	return slices.ContainsFunc(o.doubtful, func(name string) bool { return slices.Contains(inputs, name) })
+}
+
+// logs are the natural logarithms, NaN where a value is not positive.
+func logs(x []float64) []float64 {
+	out := make([]float64, len(x))
+	for i, v := range x {
+		if out[i] = math.NaN(); v > 0 {
+			out[i] = math.Log(v)
+		}
+	}
+	return out
+}
+
+// meanOf is the mean of the values of some openings, with their number and
+// lines.
+func (b *bench) meanOf(values []float64, openings []int, in func(opening) bool) (mean float64, n int, lines []int) {
+	var sum float64
+	for _, i := range openings {
+		if v := values[i]; !math.IsNaN(v) && in(b.rows[i]) {
+			sum += v
+			n++
+			lines = append(lines, b.rows[i].line)
+		}
+	}
+	slices.Sort(lines)
+	if n == 0 {
+		return math.NaN(), 0, nil
+	}
+	return sum / float64(n), n, lines
+}
+
+func (b *bench) thisYear(o opening) bool { return o.year == b.year }
+func (b *bench) lastYear(o opening) bool { return b.before != 0 && o.year == b.before }
+func (b *bench) upToNow(o opening) bool  { return o.year <= b.year }
+
+// opened counts the year.
+func (b *bench) opened() Opened {
+	c := Opened{Spent: math.NaN(), SpentBefore: math.NaN(), Undated: b.undated}
+	prices := b.log.Floats("price")
+	makers := map[string]bool{}
+	products, earlier := map[int]bool{}, map[int]bool{}
+	add := func(sum *float64, n *int, price float64) {
+		if math.IsNaN(price) {
+			return
+		}
+		if *n++; *n == 1 {
+			*sum = 0
+		}
+		*sum += price
+	}
+	for _, o := range b.rows {
+		paid := math.NaN()
+		if prices != nil {
+			paid = prices[o.row]
+		}
+		if o.year <= b.year {
+			c.Total++
+		}
+		switch {
+		case o.year == b.year:
+			c.Openings++
+			products[o.product] = true
+			if m := b.products[o.product].maker; m != "" {
+				makers[m] = true
+			}
+			add(&c.Spent, &c.Priced, paid)
+		case o.year < b.year:
+			earlier[o.product] = true
+			if b.lastYear(o) {
+				c.OpeningsBefore++
+				add(&c.SpentBefore, &c.PricedBefore, paid)
+			}
+		}
+	}
+	c.Products, c.Makers = len(products), len(makers)
+	for p := range products {
+		if earlier[p] {
+			c.Again++
+		} else {
+			c.NewProducts++
+		}
+	}
+	return c
+}
+
+// doubtfulOf lists the doubtful readings of one year.
+func (b *bench) doubtfulOf(year int) []dataset.Problem {
+	lines := map[int]bool{}
+	for _, o := range b.rows {
+		if o.year == year {
+			lines[o.line] = true
+		}
+	}
+	var out []dataset.Problem
+	for _, p := range b.problems {
+		if p.Severity == dataset.Doubtful && lines[p.Line] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func (b *bench) warnings() []string {
+	var out []string
+	switch {
+	case b.undated == 1:
+		out = append(out, "one opening has no date and is in no year's roundup")
+	case b.undated > 1:
+		out = append(out, fmt.Sprintf("%d openings have no date and are in no year's roundup", b.undated))
+	}
+	return out
+}

@@ -1,0 +1,56 @@
+package roundup
+
+import "math"
+
+// seldom is the share of the year's openings below which a measure that a
+// finding needs is named as measured too seldom.
+const seldom = 0.5
+
+// needed measures of the findings, with the finding.
+var needed = []struct{ measure, finding string }{
+	{"price", "value and prices"},
+	{"media_area", "value and prices"},
+	{"can_gauge", "thickest and thinnest cans"},
+	{"pleat_depth", "depth of pleats"},
+	{"total_mass", "mass for size"},
+	{"can_surface", "mass for size, size classes"},
+	{"can_mass", "can gauge against mass"},
+	{"media_mass", "grammage"},
+}
+
+// gaps lists what could not be judged, and what was measured in fewer than half
+// of the year's openings.
+func (b *bench) gaps(r *Roundup) []Gap {
+	var out []Gap
+	for _, t := range r.Tables {
+		if t.TooFew {
+			out = append(out, Gap{What: "ranking " + t.ID, Have: t.N, Need: t.Needed, Unit: "products of the year"})
+		}
+	}
+	for _, s := range r.Shifts {
+		if !s.TooFew {
+			continue
+		}
+		g := Gap{What: s.what(), Have: min(s.Before, s.Now), Need: s.Needed, Unit: "openings in each year"}
+		if s.Group == SameProducts {
+			g.Have, g.Unit = s.Products, "products opened in both years"
+		}
+		if s.Group == OpenedAgain {
+			g.Have, g.Unit = s.Products, "products opened this year and earlier"
+		}
+		out = append(out, g)
+	}
+	for _, m := range needed {
+		values := b.values(m.measure)
+		have := 0
+		for i, o := range b.rows {
+			if b.thisYear(o) && !math.IsNaN(values[i]) {
+				have++
+			}
+		}
+		if want := int(math.Ceil(seldom * float64(r.Opened.Openings))); have < want {
+			out = append(out, Gap{What: m.measure + " (" + m.finding + ")", Have: have, Need: want, Unit: "openings of the year"})
+		}
+	}
+	return out
+}

@@ -1,0 +1,74 @@
+package roundup
+
+import (
+	"math"
+	"slices"
+
+	"pleatstat/stats"
+)
+
+// fewestForLine openings make a line to measure others from.
+const fewestForLine = 12
+
+// fitted is a screened line over the openings up to the year.
+type fitted struct {
+	residual []float64 // one an opening of the bench, NaN where it cannot be had
+	slope    float64   // of the first predictor
+	n        int       // openings fitted
+}
+
+// lineOn fits a screened line of a response on predictors (all on the scale of
+// the fit, one value an opening) over the openings up to the year, with the
+// date as a further predictor where dated, so that a rise of all prices is not
+// taken for a difference between makers. Residuals are given for all openings
+// with all values.
+//
+// Errors: those of stats.Screen, *stats.TooFewError below twelve openings.
+func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) (fitted, error) {
+	if dated {
+		when := make([]float64, len(b.rows))
+		for i, o := range b.rows {
+			when[i] = o.when - float64(b.year)
+		}
+		predictors = append(predictors, when)
+	}
+	var design stats.Design
+	var y []float64
+	var rows []int
+	design.Columns = make([][]float64, len(predictors))
+	complete := func(i int) bool {
+		return !math.IsNaN(response[i]) && !slices.ContainsFunc(predictors, func(x []float64) bool { return math.IsNaN(x[i]) })
+	}
+	// Products in order of their names: the fit then does not depend on the
+	// order of the file.
+	for _, p := range b.products {
+		for _, i := range p.openings {
+			if b.upToNow(b.rows[i]) && complete(i) {
+				rows = append(rows, i)
+				y = append(y, response[i])
+				for j, x := range predictors {
+					design.Columns[j] = append(design.Columns[j], x[i])
+				}
+			}
+		}
+	}
+	if len(y) < fewestForLine {
+		return fitted{}, &stats.TooFewError{What: "openings", Have: len(y), Need: fewestForLine}
+	}
+	s, err := stats.Screen(design, y, stats.ScreenOptions{})
+	if err != nil && dated { // all on one day: no rise to tell
+		design.Columns = design.Columns[:len(design.Columns)-1]
+		s, err = stats.Screen(design, y, stats.ScreenOptions{})
+	}
+	if err != nil {
+		return fitted{}, err
+	}
+	f := fitted{residual: make([]float64, len(b.rows)), slope: s.Fit.Coef[1], n: len(y)}
+	for i := range f.residual {
+		f.residual[i] = math.NaN()
+	}
+	for k, i := range rows {
+		f.residual[i] = s.Residual[k]
+	}
+	return f, nil
+}

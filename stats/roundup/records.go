@@ -1,0 +1,109 @@
+package roundup
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// fewestEarlier openings make an earlier extreme worth calling a record.
+const fewestEarlier = 10
+
+// recorded measures an audience remembers, with the ends that are told.
+var recorded = []struct {
+	measure       string
+	log           bool
+	highest, both bool
+}{
+	{"price", true, true, true},
+	{"price_per_area", true, true, true},
+	{"can_gauge", false, true, true},
+	{"media_area", true, true, true},
+	{"pleats", false, true, true},
+	{"pleat_depth", false, true, false},
+	{"total_mass", true, true, true},
+}
+
+// records looks for extremes of the year beyond every earlier one.
+func (b *bench) records() (found []Record, none string) {
+	if b.before == 0 {
+		return nil, "it is the log's first year"
+	}
+	looked := 0
+	for _, m := range recorded {
+		values := b.values(m.measure)
+		scaled := values
+		if m.log {
+			scaled = logs(values)
+		}
+		noise := b.noiseOf(scaled, b.benchFloor(m.measure, m.log))
+		for _, highest := range []bool{true, false} {
+			if highest != m.highest && !m.both {
+				continue
+			}
+			r, enough, ok := b.record(Record{Measure: m.measure, Highest: highest, Relative: m.log}, values, scaled, noise)
+			if enough {
+				looked++
+			}
+			if ok {
+				found = append(found, r)
+			}
+		}
+	}
+	if looked == 0 {
+		return nil, fmt.Sprintf("no measure has %d readings of earlier years", fewestEarlier)
+	}
+	return found, ""
+}
+
+// record compares the extreme of the year with that of all earlier years.
+func (b *bench) record(r Record, values, scaled []float64, noise Noise) (out Record, enough, ok bool) {
+	old, now := -1, -1
+	beats := func(i, best int) bool {
+		switch {
+		case best < 0:
+			return true
+		case scaled[i] == scaled[best]: // the first to get there holds it
+			return b.rows[i].when < b.rows[best].when
+		case r.Highest:
+			return scaled[i] > scaled[best]
+		}
+		return scaled[i] < scaled[best]
+	}
+	for _, p := range b.products {
+		for _, i := range p.openings {
+			switch o := b.rows[i]; {
+			case math.IsNaN(scaled[i]):
+			case b.thisYear(o) && beats(i, now):
+				now = i
+			case b.earlier(o):
+				r.Earlier++
+				if beats(i, old) {
+					old = i
+				}
+			}
+		}
+	}
+	if r.Earlier < fewestEarlier {
+		return r, false, false
+	}
+	if now < 0 || scaled[now] == scaled[old] || !beats(now, old) {
+		return r, true, false
+	}
+	at, was := b.rows[now], b.rows[old]
+	r.Maker, r.Part, r.Line, r.Value = b.products[at.product].maker, b.products[at.product].part, at.line, values[now]
+	r.OldMaker, r.OldPart, r.OldLine = b.products[was.product].maker, b.products[was.product].part, was.line
+	r.OldYear, r.OldValue = was.year, values[old]
+	d, half := scaled[now]-scaled[old], math.NaN()
+	if noise.SD > 0 && noise.DF > 0 {
+		half = noise.SD * math.Sqrt2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: noise.DF}.Quantile((1+confidence)/2)
+	}
+	r.Margin, r.MarginLow, r.Up = d, d-half, d+half
+	r.Beyond, r.Needs = math.Abs(d) > half, half
+	if r.Relative {
+		r.Margin, r.MarginLow, r.Up = math.Expm1(r.Margin), math.Expm1(r.MarginLow), math.Expm1(r.Up)
+		r.Needs = math.Expm1(half)
+	}
+	return r, true, true
+}

@@ -1,0 +1,178 @@
+package roundup
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/stats"
+)
+
+const (
+	// clearChange is the false discovery rate of clear changes over all parts
+	// and measures compared.
+	clearChange = 0.05
+	// secondLook is the p below which a change that is not clear is worth a
+	// second look.
+	secondLook = 0.05
+)
+
+// compared measures of a part that was opened before; recorded ones, so that
+// one change is not told twice.
+var compared = []struct {
+	measure  string
+	relative bool
+}{
+	{"price", true}, {"total_mass", true}, {"can_mass", true}, {"can_gauge", false}, {"base_plate_gauge", false},
+	{"base_plate_mass", true}, {"pleats", false}, {"element_width", true}, {"media_length", true}, {"media_mass", true},
+	{"media_thickness", false}, {"inlet_holes", false},
+}
+
+// categories of a part that can change.
+var categories = []string{"media_type", "end_caps", "core", "seam", "bypass", "bypass_spring", "drain_back", "magnet", "origin"}
+
+// reopened compares each part of the year with its last earlier opening,
+// against the difference that two openings of one part usually show. The p
+// values are corrected over all comparisons (Benjamini–Hochberg).
+func (b *bench) reopened() (Reopened, error) {
+	r := Reopened{LevelUsed: clearChange}
+	for _, p := range b.products {
+		if b.openedIn(p, b.thisYear) && b.openedIn(p, b.earlier) {
+			r.Products++
+		}
+	}
+	var all []Change
+	for _, c := range compared {
+		all = append(all, b.changesOf(c.measure, c.relative)...)
+	}
+	r.Comparisons = len(all)
+	ps := make([]float64, len(all))
+	for i, c := range all {
+		ps[i] = c.P
+	}
+	qs, err := stats.BenjaminiHochberg(ps)
+	if err != nil {
+		return r, err
+	}
+	for i := range all {
+		all[i].Q = qs[i]
+		all[i].Clear = qs[i] <= clearChange
+		if all[i].Clear || all[i].P <= secondLook {
+			r.Changes = append(r.Changes, all[i])
+		}
+	}
+	r.Chance = secondLook * float64(len(all))
+	slices.SortStableFunc(r.Changes, func(a, b Change) int {
+		return cmp.Or(-cmp.Compare(boolRank(a.Clear), boolRank(b.Clear)), cmp.Compare(a.P, b.P),
+			cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part))
+	})
+	r.Words = b.wordChanges()
+	return r, nil
+}
+
+func boolRank(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func (b *bench) earlier(o opening) bool { return o.year < b.year }
+
+func (b *bench) openedIn(p product, in func(opening) bool) bool {
+	return slices.ContainsFunc(p.openings, func(i int) bool { return in(b.rows[i]) })
+}
+
+// changesOf compares one measure of every part opened again.
+func (b *bench) changesOf(measure string, relative bool) []Change {
+	values := b.values(measure)
+	scaled := values
+	if relative {
+		scaled = logs(values)
+	}
+	noise := b.noiseOf(scaled, b.benchFloor(measure, relative))
+	if !(noise.SD > 0) || noise.DF <= 0 {
+		return nil
+	}
+	rise := 0.0
+	if measure == "price" {
+		rise = yearlyChange(b.successive(scaled))
+	}
+	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: noise.DF}
+	step := b.log.Resolution(measure)
+	var out []Change
+	for _, p := range b.products {
+		now, n, lines := b.meanOf(scaled, p.openings, b.thisYear)
+		since := 0
+		for _, i := range p.openings {
+			if b.earlier(b.rows[i]) && !math.IsNaN(scaled[i]) {
+				since = b.rows[i].year // openings ascend in time
+			}
+		}
+		if n == 0 || since == 0 {
+			continue
+		}
+		then := func(o opening) bool { return o.year == since }
+		was, nb, _ := b.meanOf(scaled, p.openings, then)
+		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
+		d, se := now-was, noise.SD*apart(standing{n: n}, standing{n: nb})
+		half := student.Quantile((1+confidence)/2) * se
+		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: since, Before: was, Now: now,
+			NBefore: nb, N: n, Lines: lines, Difference: d, Low: d - half, High: d + half,
+			AboveMarket: rise != 0, MarketFactor: math.Exp(rise * years),
+			P: 2 * student.Survival(math.Abs(d-rise*years)/se)}
+		if relative {
+			c.Before, c.Now = math.Exp(was), math.Exp(now)
+			c.Difference, c.Low, c.High = math.Expm1(c.Difference), math.Expm1(c.Low), math.Expm1(c.High)
+		} else if step > 0 && math.Abs(d) < step*(1-1e-9) {
+			c.P = 1 // below what the column can show
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// meanWhen is the mean date of the openings of a part that have the measure.
+func (b *bench) meanWhen(p product, values []float64, in func(opening) bool) float64 {
+	var sum, n float64
+	for _, i := range p.openings {
+		if !math.IsNaN(values[i]) && in(b.rows[i]) {
+			sum += b.rows[i].when
+			n++
+		}
+	}
+	return sum / n
+}
+
+// wordChanges lists the categories that differ from the last opening.
+func (b *bench) wordChanges() []WordChange {
+	var out []WordChange
+	for _, column := range categories {
+		words := b.log.Strings(column)
+		if words == nil {
+			continue
+		}
+		for _, p := range b.products {
+			was, now := -1, -1
+			for _, i := range p.openings {
+				o := b.rows[i]
+				if words[o.row] == "" || o.rests([]string{column}) {
+					continue
+				}
+				if b.thisYear(o) {
+					now = i
+				} else if b.earlier(o) {
+					was = i
+				}
+			}
+			if was < 0 || now < 0 || words[b.rows[was].row] == words[b.rows[now].row] {
+				continue
+			}
+			out = append(out, WordChange{Maker: p.maker, Part: p.part, Measure: column, Since: b.rows[was].year,
+				Before: words[b.rows[was].row], Now: words[b.rows[now].row], Lines: []int{b.rows[now].line}})
+		}
+	}
+	return out
+}
