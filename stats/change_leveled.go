@@ -52,8 +52,6 @@ const (
 	// clipAt is where residuals are cut, in scales, before sums of squares are
 	// compared, so that one slip of the pen does not place the change.
 	clipAt = 2.5
-	// bendDates is the largest number of dates tried for a bend.
-	bendDates = 100
 	// shapeCost is what a free date must gain: the residual sum of squares must
 	// fall by this many logarithms of n residual variances beyond a straight
 	// line (a date counts for more than a coefficient, as it is searched for).
@@ -90,8 +88,10 @@ func LeveledChange(blocks []Series, o ChangeOptions) (*ChangeFit, error) {
 		return nil, err
 	}
 	levels := make([]Series, len(used))
+	limit := clipAt * math.Max(spreadAboutMedians(used), o.Floor)
 	for i, b := range used {
-		levels[i] = Series{T: b.T, Y: clipped(b.Y, func(int) float64 { return Median(b.Y) }, clipAt*math.Max(spreadAboutMedians(used), o.Floor))}
+		m := Median(b.Y)
+		levels[i] = Series{T: b.T, Y: clipped(b.Y, func(int) float64 { return m }, limit)}
 	}
 	best, ok := s.search(levels)
 	if !ok {
@@ -115,7 +115,7 @@ func LeveledChange(blocks []Series, o ChangeOptions) (*ChangeFit, error) {
 
 	straight := clippedSquares(first.Residuals, first.Scale)
 	stepped := clippedSquares(stepResiduals(used, best), first.Scale)
-	bend := searchBend(used, first, o)
+	bend := searchBend(used, first)
 	fit.Slope, fit.BendFrom, fit.BendEarly, fit.BendLate = bend.slope, bend.from, bend.early, bend.late
 	least := math.Min(stepped, bend.squares)
 	fit.Shape = Straight
@@ -153,15 +153,11 @@ func clippedSquares(residuals [][]float64, scale float64) float64 {
 
 // spreadAboutMedians is a robust scale of the values about their block's median.
 func spreadAboutMedians(blocks []Series) float64 {
-	rest := make([][]float64, len(blocks))
 	n := 0
-	for i, b := range blocks {
-		m := Median(b.Y)
-		for _, v := range b.Y {
-			rest[i] = append(rest[i], v-m)
-		}
+	for _, b := range blocks {
 		n += len(b.Y)
 	}
+	rest := residualsAboutMedians(blocks, func(float64) float64 { return 0 })
 	return madScale * largestMedian(rest, n-len(blocks))
 }
 
@@ -297,17 +293,25 @@ func (s *stepSearch) dateRange(blocks []Series, best stepBest, scale float64) (e
 	return early, late
 }
 
-// stepResiduals are the residuals of a step with one level a block, the levels
-// taken as medians so that a slip does not move them.
+// stepResiduals are the residuals of a step, the levels taken as medians so
+// that a slip does not move them.
 func stepResiduals(blocks []Series, best stepBest) [][]float64 {
+	return residualsAboutMedians(blocks, func(t float64) float64 {
+		if t >= best.from {
+			return best.step
+		}
+		return 0
+	})
+}
+
+// residualsAboutMedians are the values less a common movement, about the
+// median of their block.
+func residualsAboutMedians(blocks []Series, movement func(t float64) float64) [][]float64 {
 	out := make([][]float64, len(blocks))
 	for i, b := range blocks {
 		out[i] = make([]float64, len(b.Y))
 		for k, v := range b.Y {
-			out[i][k] = v
-			if b.T[k] >= best.from {
-				out[i][k] -= best.step
-			}
+			out[i][k] = v - movement(b.T[k])
 		}
 		m := Median(out[i])
 		for k := range out[i] {
@@ -315,66 +319,4 @@ func stepResiduals(blocks []Series, best stepBest) [][]float64 {
 		}
 	}
 	return out
-}
-
-// bendBest is the best date of a bend.
-type bendBest struct{ slope, from, early, late, squares float64 }
-
-// searchBend looks for the date from which a line explains most.
-func searchBend(blocks []Series, straight *LeveledFit, o ChangeOptions) bendBest {
-	var dates []float64
-	for _, b := range blocks {
-		dates = append(dates, b.T...)
-	}
-	slices.Sort(dates)
-	dates = slices.Compact(dates)
-	if len(dates) > bendDates {
-		thinned := make([]float64, bendDates)
-		for i := range thinned {
-			thinned[i] = dates[i*(len(dates)-1)/(bendDates-1)]
-		}
-		dates = thinned
-	}
-	best := bendBest{squares: math.Inf(1), slope: math.NaN(), from: math.NaN(), early: math.NaN(), late: math.NaN()}
-	if len(dates) < 4 {
-		return best
-	}
-	squares := make([]float64, len(dates))
-	bent := make([]Series, len(blocks))
-	for d, date := range dates[:len(dates)-2] {
-		for i, b := range blocks {
-			bent[i] = Series{T: make([]float64, len(b.T)), Y: b.Y}
-			for k, t := range b.T {
-				bent[i].T[k] = math.Max(0, t-date)
-			}
-		}
-		squares[d] = math.Inf(1)
-		f, err := RobustLeveledLine(bent, LeveledOptions{Scale: straight.Scale, Floor: o.Floor})
-		if err != nil {
-			continue
-		}
-		rest := make([][]float64, len(blocks))
-		for i, b := range blocks { // a block that ends before the date is level
-			if rest[i] = f.Residuals[i]; rest[i] == nil {
-				m := Median(b.Y)
-				for _, v := range b.Y {
-					rest[i] = append(rest[i], v-m)
-				}
-			}
-		}
-		squares[d] = clippedSquares(rest, straight.Scale)
-		if squares[d] < best.squares {
-			best.squares, best.slope, best.from = squares[d], f.Slope, date
-		}
-	}
-	variance := best.squares / float64(straight.DF)
-	for d, date := range dates[:len(dates)-2] {
-		if squares[d]-best.squares <= bendDrop*variance {
-			if math.IsNaN(best.early) {
-				best.early = date
-			}
-			best.late = date
-		}
-	}
-	return best
 }

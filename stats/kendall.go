@@ -55,35 +55,22 @@ type kendallCount struct {
 
 // countKendall counts concordant minus discordant pairs by merge sort.
 func countKendall(x, y []float64) kendallCount {
-	order := make([]int, len(x))
-	for i := range order {
-		order[i] = i
-	}
-	sorted := slices.IsSorted(x)
-	if sorted {
-		// Openings come in time order; only runs of equal x need sorting by y.
-		for i := 0; i < len(order); {
-			j := i + 1
-			for j < len(order) && x[j] == x[i] {
-				j++
-			}
-			if j-i > 1 {
-				slices.SortFunc(order[i:j], func(a, b int) int { return compare(y[a], y[b]) })
-			}
-			i = j
+	xs, ys := slices.Clone(x), slices.Clone(y)
+	if !slices.IsSorted(x) {
+		order := make([]int, len(x))
+		for i := range order {
+			order[i] = i
 		}
-	} else {
-		slices.SortFunc(order, func(a, b int) int {
-			if c := compare(x[a], x[b]); c != 0 {
-				return c
-			}
-			return compare(y[a], y[b])
-		})
+		slices.SortFunc(order, func(a, b int) int { return compare(x[a], x[b]) })
+		for i, at := range order {
+			xs[i], ys[i] = x[at], y[at]
+		}
 	}
-	xs, ys := make([]float64, len(x)), make([]float64, len(y))
-	for i, at := range order {
-		xs[i], ys[i] = x[at], y[at]
-	}
+	eachTime(Series{T: xs, Y: ys}, func(i, j int) {
+		if j-i > 1 {
+			slices.Sort(ys[i:j]) // so that pairs tied in x count no inversion
+		}
+	})
 	k := kendallCount{n: len(x), tiesX: tieSizes(xs)}
 	both := 0 // pairs tied in x and y
 	for i := 0; i < len(xs); {
@@ -154,19 +141,14 @@ func (k kendallCount) distribution() []float64 {
 	if ties == nil {
 		ties = k.tiesX
 	}
-	sizes := slices.Clone(ties)
-	single := k.n
-	for _, t := range ties {
-		single -= t
-	}
-	for range single {
-		sizes = append(sizes, 1)
-	}
 	discordant := []float64{1}
 	before := 0
-	for _, t := range sizes {
+	for _, t := range ties {
 		discordant = convolve(discordant, mannWhitney(before, t))
 		before += t
+	}
+	for ; before < k.n; before++ { // single values: uniform on 0 … before
+		discordant = withUniform(discordant, before)
 	}
 	// S = (pairs untied) - 2 × discordant, on every second integer.
 	most := len(discordant) - 1
@@ -209,6 +191,23 @@ func mannWhitney(a, b int) []float64 {
 		row = next
 	}
 	return row[b]
+}
+
+// withUniform is the distribution of a count plus an independent one that is
+// uniform on 0 … most, by a running sum.
+func withUniform(a []float64, most int) []float64 {
+	out := make([]float64, len(a)+most)
+	sum := 0.0
+	for i := range out {
+		if i < len(a) {
+			sum += a[i]
+		}
+		if i > most {
+			sum -= a[i-most-1]
+		}
+		out[i] = math.Max(0, sum) / float64(most+1)
+	}
+	return out
 }
 
 // convolve is the distribution of a sum of two independent counts.

@@ -13,13 +13,14 @@ const (
 	leveledBreakdown   = 0.25
 
 	scaleSteps       = 100
+	scaleTolerance   = 1e-6 // of itself
 	scaleRounds      = 3    // scale, line, scale again from better residuals
 	leveledSteps     = 100  // the M-step settles within a dozen
-	leveledTolerance = 1e-9 // of the scale
+	leveledTolerance = 1e-7 // of the slope's standard error
 
 	// startPairs is the largest number of pairs whose slopes are listed to
 	// start from; larger blocks pair each value with the one half a block later.
-	startPairs = 1 << 15
+	startPairs = 2000
 )
 
 // LeveledOptions are the choices of RobustLeveledLine; the zero value means
@@ -134,7 +135,7 @@ func (f *LeveledFit) start(blocks []Series) {
 }
 
 // leveledScale solves the mean of ρ of the residuals, each over scale and its
-// own shrinkage, = 0.25 for the scale by fixed-point steps; 0 where a quarter
+// own shrinkage, = 0.25 for the scale by Newton's method; 0 where a quarter
 // or fewer of the residuals differ from zero.
 func leveledScale(residuals, shrink [][]float64) float64 {
 	scale, nonzero, n := 0.0, 0.0, 0.0
@@ -153,20 +154,28 @@ func leveledScale(residuals, shrink [][]float64) float64 {
 	}
 	scale = math.Sqrt(scale / n)
 	for range scaleSteps {
-		sum := 0.0
+		var sum, slope float64
 		for i, r := range residuals {
 			for k, v := range r {
 				u := v / (scale * shrink[i][k] * leveledScaleTuning)
-				if w := 1 - u*u; w > 0 {
+				u *= u
+				if w := 1 - u; w > 0 {
 					sum += 1 - w*w*w
+					slope += 6 * u * w * w
 				} else {
 					sum++
 				}
 			}
 		}
-		step := math.Sqrt(sum / (leveledBreakdown * n))
+		// Newton's step for log scale; the fixed-point step, which is slower but
+		// always the right way, where Newton's is wild.
+		wanted := leveledBreakdown * n
+		step := math.Sqrt(sum / wanted)
+		if newton := (sum - wanted) / slope; math.Abs(newton) < 0.5 {
+			step = math.Exp(newton)
+		}
 		scale *= step
-		if math.Abs(step-1) < 1e-6 {
+		if math.Abs(step-1) < scaleTolerance {
 			break
 		}
 	}

@@ -2,6 +2,7 @@ package drift
 
 import (
 	"math"
+	"runtime"
 	"slices"
 	"time"
 
@@ -81,8 +82,10 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	all = slices.DeleteFunc(all, func(c *candidate) bool {
 		return len(o.Makers) > 0 && !slices.Contains(o.Makers, c.Maker)
 	})
+	points := max(fewPoints, min(mostPoints, allPoints/max(1, len(all))))
+	tasks.SetLimit(runtime.GOMAXPROCS(0))
 	for i, k := range all {
-		tasks.Go(func() error { return k.finish(open, c, o, uint64(i)) })
+		tasks.Go(func() error { return k.finish(open, c, o, points, uint64(i)) })
 	}
 	if err := tasks.Wait(); err != nil {
 		return nil, err

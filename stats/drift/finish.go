@@ -10,12 +10,15 @@ import (
 )
 
 const (
-	// maxPoints is the largest number of openings an entry carries for drawing;
-	// of more, every second, third, … is kept.
-	maxPoints = 2000
+	// mostPoints is the largest number of openings an entry carries for drawing,
+	// allPoints that of all entries together unless that leaves fewer than
+	// fewPoints for each; of more, every second, third, … is kept.
+	mostPoints = 2000
+	allPoints  = 200_000
+	fewPoints  = 50
 	// searched is the largest number of openings of one entry that are searched
 	// for the date of a change; of more, every second, third, … is taken.
-	searched = 2000
+	searched = 600
 	// watchChance is the chance that a running watch over one entry in a log
 	// where nothing changes ever raises an alarm, over all entries together.
 	watchChance = 0.05
@@ -24,8 +27,8 @@ const (
 
 // finish adds what is told about one entry: its points, the change and the
 // alarm.
-func (k *candidate) finish(o *openings, c clock, opts Options, salt uint64) error {
-	k.points(o, c)
+func (k *candidate) finish(o *openings, c clock, opts Options, points int, salt uint64) error {
+	k.points(o, c, points)
 	if k.Verdict != Falling && k.Verdict != Rising {
 		return nil
 	}
@@ -33,30 +36,42 @@ func (k *candidate) finish(o *openings, c clock, opts Options, salt uint64) erro
 	return k.change(c, opts, salt)
 }
 
-// points lists the openings used, by time.
-func (k *candidate) points(o *openings, c clock) {
-	var all []Observation
+// points lists the openings used, by time, at most that many.
+func (k *candidate) points(o *openings, c clock, most int) {
+	type place struct{ block, index int }
+	total := 0
 	for _, b := range k.blocks {
-		mean := k.mean(b)
-		for i, at := range b.at {
-			year := o.opened[at]
-			all = append(all, Observation{
-				When: toTime(year), Year: year, Part: b.part, Line: o.lines[at], Value: b.value[i],
-				Deviation: (k.m.scale.on(b.value[i]) - k.marketAt(c.of(year)) - mean) * k.unit,
-			})
+		total += len(b.at)
+	}
+	every := max(1, (total+most-1)/most)
+	if every > 1 {
+		k.warn("one opening in %d is kept for drawing", every)
+	}
+	var kept []place
+	means := make([]float64, len(k.blocks))
+	seen := 0
+	for j, b := range k.blocks {
+		means[j] = k.mean(b)
+		for i := range b.at {
+			if seen%every == 0 {
+				kept = append(kept, place{j, i})
+			}
+			seen++
 		}
 	}
-	slices.SortStableFunc(all, func(a, b Observation) int {
-		return cmp.Or(cmp.Compare(a.Year, b.Year), cmp.Compare(a.Line, b.Line))
+	opening := func(p place) int { return k.blocks[p.block].at[p.index] }
+	slices.SortFunc(kept, func(a, b place) int {
+		return cmp.Or(cmp.Compare(o.opened[opening(a)], o.opened[opening(b)]), cmp.Compare(o.lines[opening(a)], o.lines[opening(b)]))
 	})
-	if every := (len(all) + maxPoints - 1) / maxPoints; every > 1 {
-		k.warn("only every %dth opening is kept for drawing", every)
-		for i := 0; i*every < len(all); i++ {
-			all[i] = all[i*every]
-		}
-		all = all[:(len(all)+every-1)/every]
+	k.Points = make([]Observation, 0, len(kept))
+	for _, p := range kept {
+		b, at := k.blocks[p.block], opening(p)
+		year, value := o.opened[at], k.blocks[p.block].value[p.index]
+		k.Points = append(k.Points, Observation{
+			When: toTime(year), Year: year, Part: b.part, Line: o.lines[at], Value: value,
+			Deviation: (k.m.scale.on(value) - k.marketAt(c.of(year)) - means[p.block]) * k.unit,
+		})
 	}
-	k.Points = all
 }
 
 // change finds when the values moved, and by how much where it was a step.

@@ -3,6 +3,7 @@ package drift
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -18,9 +19,9 @@ const (
 	// part, for each term of the curve.
 	minMarket  = 2
 	minPerTerm = 5
-	// apart is the p below which a maker moves apart from the market and no
-	// longer counts as part of it.
-	apart = 0.01
+	// apart, shared among the makers, is the p below which one moves apart from
+	// the market and no longer counts as part of it.
+	apart = 0.05
 	// marketTuning, in scales, and marketRounds of bisquare weights keep a
 	// price that was a slip or a sale from bending the curve.
 	marketTuning = 4.685
@@ -71,18 +72,23 @@ func removeMarket(all []*candidate) {
 	curved := newMarket(stats.NewHinges(times, min(marketKnots, years)), makers)
 	straight := newMarket(stats.NewHinges(times, 0), makers)
 	out := make([]bool, len(makers))
+	var ofCurved, ofStraight sum
 	others := func(i int) (*market, curve, bool) {
-		if c, ok := curved.without(i, out); ok {
+		if c, ok := curved.without(i, ofCurved); ok {
 			return curved, c, true
 		}
-		c, ok := straight.without(i, out)
+		c, ok := straight.without(i, ofStraight)
 		return straight, c, ok
 	}
-	for range makers {
-		worst, least := -1, apart
+	for {
+		ofCurved, ofStraight = curved.sum(out), straight.sum(out)
+		worst, least := -1, apart/float64(len(makers))
 		for i := range makers {
+			if out[i] {
+				continue
+			}
 			m, c, ok := others(i)
-			if !ok || out[i] {
+			if !ok {
 				continue
 			}
 			if p := m.apart(i, c); p < least {
@@ -128,7 +134,7 @@ func newMarket(basis stats.Hinges, makers []*candidate) *market {
 				m.add(i, b, weights[i][j])
 			}
 		}
-		c, ok := m.without(-1, make([]bool, len(makers)))
+		c, ok := m.without(-1, m.sum(make([]bool, len(makers))))
 		if !ok {
 			return m
 		}
@@ -169,31 +175,25 @@ func newMarket(basis stats.Hinges, makers []*candidate) *market {
 // add adds one part's cross-products to maker i's.
 func (m *market) add(i int, b stats.Series, w []float64) {
 	terms := m.basis.Len()
-	rows := make([][]float64, len(b.T))
-	mean, meanY, sum := make([]float64, terms), 0.0, 0.0
+	mean, row := make([]float64, terms), make([]float64, terms)
+	meanY, sum := 0.0, 0.0
 	for n, t := range b.T {
-		rows[n] = make([]float64, terms)
-		m.basis.At(t, rows[n])
-		for a, v := range rows[n] {
-			mean[a] += w[n] * v
-		}
+		m.basis.At(t, row)
+		floats.AddScaled(mean, w[n], row)
 		meanY += w[n] * b.Y[n]
 		sum += w[n]
 	}
 	if sum == 0 {
 		return
 	}
-	for n, row := range rows {
-		y := b.Y[n] - meanY/sum
-		for a := range row {
-			row[a] -= mean[a] / sum
-		}
-		for a := range row {
-			m.right[i][a] += w[n] * row[a] * y
-			for c := a; c < terms; c++ {
-				m.normal[i].SetSym(a, c, m.normal[i].At(a, c)+w[n]*row[a]*row[c])
-			}
-		}
+	floats.Scale(1/sum, mean)
+	meanY /= sum
+	deviation := mat.NewVecDense(terms, row)
+	for n, t := range b.T {
+		m.basis.At(t, row)
+		floats.Sub(row, mean)
+		m.normal[i].SymRankOne(m.normal[i], w[n], deviation)
+		floats.AddScaled(m.right[i], w[n]*(b.Y[n]-meanY), row)
 	}
 }
 
@@ -203,7 +203,7 @@ func residuals(basis stats.Hinges, c curve, b stats.Series, w, row []float64) []
 	level, sum := 0.0, 0.0
 	for n, t := range b.T {
 		basis.At(t, row)
-		r[n] = b.Y[n] - mat.Dot(mat.NewVecDense(len(row), row), c.coefficients)
+		r[n] = b.Y[n] - floats.Dot(row, c.coefficients.RawVector().Data)
 		level += w[n] * r[n]
 		sum += w[n]
 	}
@@ -216,20 +216,47 @@ func residuals(basis stats.Hinges, c curve, b stats.Series, w, row []float64) []
 	return r
 }
 
-// without is the market's curve as all makers but maker i and those set aside
-// tell it; false where they are too few.
-func (m *market) without(i int, out []bool) (curve, bool) {
+// sum is the cross-products of all makers but those set aside.
+type sum struct {
+	normal *mat.SymDense
+	right  *mat.VecDense
+	rows   float64
+	makers int
+	out    []bool
+}
+
+func (m *market) sum(out []bool) sum {
 	terms := m.basis.Len()
-	a, right := mat.NewSymDense(terms, nil), mat.NewVecDense(terms, nil)
-	makers, rows := 0, 0.0
+	s := sum{normal: mat.NewSymDense(terms, nil), right: mat.NewVecDense(terms, nil), out: out}
 	for j := range m.normal {
-		if j == i || out[j] || m.rows[j] == 0 {
+		if out[j] || m.rows[j] == 0 {
 			continue
 		}
-		a.AddSym(a, m.normal[j])
-		right.AddVec(right, mat.NewVecDense(terms, m.right[j]))
-		makers++
-		rows += m.rows[j]
+		s.normal.AddSym(s.normal, m.normal[j])
+		s.right.AddVec(s.right, mat.NewVecDense(terms, m.right[j]))
+		s.makers++
+		s.rows += m.rows[j]
+	}
+	return s
+}
+
+// without is the market's curve as the makers of a sum but maker i (-1 = none)
+// tell it; false where they are too few.
+func (m *market) without(i int, s sum) (curve, bool) {
+	terms := m.basis.Len()
+	a, right := mat.NewSymDense(terms, nil), mat.NewVecDense(terms, nil)
+	a.CopySym(s.normal)
+	right.CopyVec(s.right)
+	makers, rows := s.makers, s.rows
+	if i >= 0 && !s.out[i] && m.rows[i] > 0 {
+		for r := range terms {
+			for c := r; c < terms; c++ {
+				a.SetSym(r, c, a.At(r, c)-m.normal[i].At(r, c))
+			}
+			right.SetVec(r, right.AtVec(r)-m.right[i][r])
+		}
+		makers--
+		rows -= m.rows[i]
 	}
 	if makers < minMarket || rows < float64(minPerTerm*terms) {
 		return curve{}, false
@@ -280,7 +307,7 @@ func (k *candidate) subtract(basis stats.Hinges, c curve) {
 		moved[j] = stats.Series{T: b.T, Y: make([]float64, len(b.Y))}
 		for n, t := range b.T {
 			basis.At(t, row)
-			moved[j].Y[n] = b.Y[n] - mat.Dot(mat.NewVecDense(terms, row), c.coefficients)
+			moved[j].Y[n] = b.Y[n] - floats.Dot(row, c.coefficients.RawVector().Data)
 			information += (t - mean) * (t - mean)
 			for a, v := range row {
 				g[a] += (t - mean) * v
@@ -303,5 +330,5 @@ func (k *candidate) marketAt(t float64) float64 {
 	}
 	row := make([]float64, k.basis.Len())
 	k.basis.At(t, row)
-	return mat.Dot(mat.NewVecDense(len(row), row), k.market.coefficients)
+	return floats.Dot(row, k.market.coefficients.RawVector().Data)
 }

@@ -3,6 +3,7 @@ package drift
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"pleatstat/dataset"
 	"pleatstat/stats"
@@ -19,6 +20,9 @@ const (
 	// minForPart is the least number of days on which a part was opened for a
 	// line of its own.
 	minForPart = 6
+	// mostParts is the largest number of parts with a line of their own for one
+	// measure: those opened most often. A longer list is read by nobody.
+	mostParts  = 200
 	confidence = 0.95
 )
 
@@ -73,6 +77,7 @@ func followMeasure(o *openings, m *measure, c clock) ([]*candidate, error) {
 	}
 	reading := readingOf(o.log, m)
 	var all []*candidate
+	least := partsFrom(makers)
 	for _, k := range makers {
 		k.prepare(reading)
 		all = append(all, k)
@@ -80,7 +85,7 @@ func followMeasure(o *openings, m *measure, c clock) ([]*candidate, error) {
 			continue
 		}
 		for _, b := range k.blocks {
-			if len(b.series.T) < minForPart {
+			if len(b.series.T) < least {
 				continue
 			}
 			p := &candidate{m: m, Entry: blank(k.Maker, b.part, m), unit: 1, blocks: []block{b}}
@@ -96,6 +101,22 @@ func followMeasure(o *openings, m *measure, c clock) ([]*candidate, error) {
 	}
 	singles(o, m, makers, c)
 	return all, nil
+}
+
+// partsFrom is the number of days on which a part must have been opened to get
+// a line of its own, so that there are at most mostParts of them.
+func partsFrom(makers []*candidate) int {
+	var days []int
+	for _, k := range makers {
+		for _, b := range k.blocks {
+			days = append(days, len(b.series.T))
+		}
+	}
+	if len(days) <= mostParts {
+		return minForPart
+	}
+	slices.Sort(days)
+	return max(minForPart, days[len(days)-mostParts-1]+1)
 }
 
 // blank is an entry without numbers.
@@ -292,10 +313,10 @@ func moderated(all []*candidate, fits []*stats.LeveledFit, variance func(int) fl
 	return out, nil
 }
 
-// witnessPairs is the largest number of pairs of openings the witness lists:
-// above it the parts are thinned evenly, which leaves its slope as it is but
-// for chance far below its range.
-const witnessPairs = 300_000
+// witnessPairs is the largest number of pairs of openings whose slopes the
+// witness lists. Above it each opening is paired with the one half its part's
+// openings later, which leaves the median slope as it is but for chance.
+const witnessPairs = 20_000
 
 // witness sets the blocked Kendall p and Sen slope.
 func (k *candidate) witness() {
@@ -310,19 +331,19 @@ func (k *candidate) witness() {
 	for _, b := range k.series {
 		pairs += len(b.T) * (len(b.T) - 1) / 2
 	}
-	thinned := k.series
 	if pairs > witnessPairs {
-		every := int(math.Ceil(math.Sqrt(float64(pairs) / witnessPairs)))
-		thinned = nil
+		var slopes []float64
 		for _, b := range k.series {
-			var s stats.Series
-			for i := 0; i < len(b.T); i += every {
-				s.T, s.Y = append(s.T, b.T[i]), append(s.Y, b.Y[i])
+			for i, half := 0, (len(b.T)+1)/2; i+half < len(b.T); i++ {
+				if dt := b.T[i+half] - b.T[i]; dt > 0 {
+					slopes = append(slopes, (b.Y[i+half]-b.Y[i])/dt)
+				}
 			}
-			thinned = append(thinned, s)
 		}
+		k.WitnessSlope = stats.Median(slopes) * k.unit
+		return
 	}
-	if sen, err := stats.BlockedSen(thinned, confidence); err == nil {
+	if sen, err := stats.BlockedSen(k.series, confidence); err == nil {
 		k.WitnessSlope = sen.Slope * k.unit
 	}
 }
