@@ -64,7 +64,7 @@ Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
 	root.SetUsageFunc(usage)
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but results and errors")
 	root.AddCommand(
-		a.reportCommand(), a.checkCommand(), a.priceCommand(),
+		a.reportCommand(), a.checkCommand(), a.priceCommand(), a.compareCommand(),
 		a.driftCommand(), a.trendCommand(), a.columnsCommand(), a.manCommand(),
 	)
 	root.InitDefaultCompletionCmd()

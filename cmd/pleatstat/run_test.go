@@ -97,6 +97,10 @@ func TestExitCodes(t *testing.T) {
 		{"no value", []string{"price", sound, "--what-if", "8.99"}, 2, "name=value"},
 		{"a value that cannot be read", []string{"price", demoLog, "--what-if", "price=cheap,media_area=300"}, 1, "price"},
 		{"all from standard input", []string{"price", "-", "--what-if", "-"}, 2, "standard input"},
+		{"one part to compare", []string{"compare", sound, "SK-1"}, 2, "at least two"},
+		{"six parts to compare", []string{"compare", sound, "1", "2", "3", "4", "5", "6"}, 2, "up to 5"},
+		{"a part twice", []string{"compare", sound, "SK-1", "sk1"}, 1, "twice"},
+		{"two parts", []string{"compare", sound, "SK-1", "TQ-2"}, 0, ""},
 		{"wrong measure", []string{"drift", sound, "--measure", "can_gage"}, 2, "did you mean can_gauge"},
 		{"wrong date", []string{"drift", sound, "--since", "soon"}, 2, "2024-03-08"},
 		{"wrong kind of fix", []string{"check", sound, "--fixed", "x.csv", "--accept", "magic"}, 2, "unit, decimal"},
@@ -166,7 +170,8 @@ func TestFailingStandardOutput(t *testing.T) {
 	}{{syscall.EPIPE, true}, {syscall.ENOSPC, false}} {
 		for _, args := range [][]string{
 			{"report", "-"}, {"report", "-", "--json"}, {"check", "-"}, {"check", "-", "--json"}, {"columns"}, {"columns", "--json"}, {"columns", "--csv"}, {"drift", "-"}, {"drift", "-", "--json"},
-			{"trend", "-", "--response", "price", "--predictor", "media_area"},
+			{"trend", "-", "--response", "price", "--predictor", "media_area"}, {"price", "-"}, {"price", "-", "--json"},
+			{"compare", "-", "SK-1", "TQ-2"}, {"compare", "-", "SK-1", "TQ-2", "--json"},
 		} {
 			var stderr bytes.Buffer
 			code := run(args, strings.NewReader(soundText), broken{c.err}, &stderr)

@@ -2,6 +2,7 @@ package render
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -142,7 +143,7 @@ func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
 		return
 	}
 	t.Para(fmt.Sprintf("Worth a second look, outside their own range on this side (of %s about %s land there by chance):",
-		points(line, line.N), fixed(max(1, 0.025*float64(line.N)), 0)))
+		points(line, line.N), expectedByChance(line.N, 0.025)))
 	listed(t, look, maxListed, findingsJSON, say)
 }
 
@@ -167,34 +168,49 @@ func contentsSentence(p report.PriceFinding, u dataset.Units) string {
 
 func offTrend(t *Text, f *report.Findings) {
 	t.Heading("Off the other trends")
-	found, fitted := false, 0
+	said, fitted := false, 0
 	for _, tr := range f.Trends {
 		if tr.Response != "price" && !tr.TooFew {
 			fitted++
+			said = t.offOne(tr, f) || said
 		}
-		var flags []trend.Flag
-		for _, flag := range f.Flags {
-			if flag.Trend == tr.ID && flag.Kind == trend.OffTrend {
-				flags = append(flags, flag)
-			}
-		}
-		if len(flags) == 0 {
-			continue
-		}
-		found = true
-		t.Para(trendTitle(tr) + ":")
-		listed(t, flags, maxListed, findingsJSON, func(flag trend.Flag) { t.Item(flagSentence(flag, f.Trends, f.Units)) })
 	}
 	switch {
-	case found:
+	case said:
 	case fitted == 0:
 		t.Para("Too few to say: no other trend could be drawn.")
-		return
 	default:
 		t.Para("Nothing: every point lies inside its own 95" + nbsp + "% range.")
-		return
 	}
-	t.Para("(Second looks are no verdicts: one point in twenty falls outside its own 95" + nbsp + "% range by chance.)")
+}
+
+// offOne lists what falls off one trend; false where nothing does.
+func (t *Text) offOne(tr *trend.Trend, f *report.Findings) bool {
+	var clear, look []trend.Flag
+	for _, flag := range f.Flags {
+		switch {
+		case flag.Trend != tr.ID || flag.Kind != trend.OffTrend:
+		case flag.Strength == trend.Clear:
+			clear = append(clear, flag)
+		default:
+			look = append(look, flag)
+		}
+	}
+	if len(clear) > 0 {
+		t.Para(trendTitle(tr) + ":")
+		listed(t, clear, maxListed, findingsJSON, func(flag trend.Flag) { t.Item(flagSentence(flag, f.Trends, f.Units)) })
+	}
+	if len(look) > 0 {
+		t.Para(fmt.Sprintf("%s, worth a second look (of %s about %s land here by chance):", trendTitle(tr), points(tr, tr.N), expectedByChance(tr.N, 0.05)))
+		listed(t, look, maxListed, findingsJSON, func(flag trend.Flag) { t.Item(lookSentence(flag, tr, f.Units)) })
+	}
+	return len(clear)+len(look) > 0
+}
+
+// expectedByChance is the number of sound points out of n that fall outside
+// their own range, where a share of them does.
+func expectedByChance(n int, share float64) string {
+	return fixed(math.Max(1, math.Round(share*float64(n))), 0)
 }
 
 func measureAgain(t *Text, problems []dataset.Problem) {

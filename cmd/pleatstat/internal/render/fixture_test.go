@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/compare"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
 	"pleatstat/stats/report"
@@ -127,10 +128,28 @@ func storedDrift() []drift.Entry {
 func storedJudgement() price.Judgement {
 	return price.Judgement{
 		Maker: "Thornquay", Part: "TQ-88", N: 5, Paid: 19.9, Fair: 10.4, Low80: 8.7, High80: 12.5, Low95: 7.8, High95: 13.9,
-		PremiumRatio: 19.9 / 10.4, PremiumMoney: 9.5, ChanceAboveFair: 0.9991, Rank: 1, Of: 60, Base: 9.1,
+		PremiumRatio: 19.9 / 10.4, PremiumMoney: 9.5, ChanceAboveFair: 0.9991, Rank: 1, Of: 60, Base: 9.1, MoneyOf: 2026.2,
 		Contributions: []price.Contribution{{Content: "media_area", Value: "394.8", Factor: 1.08}, {Content: "drain_back", Value: "silicone", Factor: 1.058}, {Content: "magnet", Value: "not recorded", Factor: 1}},
 		Comparables:   []price.Comparable{{Maker: "Skerrow", Part: "SK-12", Price: 9.8, MediaArea: 401}, {Maker: "Pellbrook", Part: "PB-3", Price: 10.9, MediaArea: 388}},
 		AreaOnly:      price.AreaOnly{Fair: 9.987, Low95: 7.05, High95: 14.15}, Verdict: price.Overpriced,
+	}
+}
+
+func storedComparison() *compare.Comparison {
+	measure := func(column string, a, b, limit float64, beyond bool, most int) compare.Measure {
+		return compare.Measure{Column: column, Values: []compare.Value{{Mean: a, N: 3, SE: limit / 3}, {Mean: b, N: 2, SE: limit / 3}},
+			Differences: []compare.Difference{{By: b - a, Ratio: b / a, Limit: limit, Beyond: beyond}}, Most: most}
+	}
+	return &compare.Comparison{
+		Products: []compare.Product{{Maker: "Skerrow", Part: "SK-1", Openings: 3, Lines: []int{2, 9, 40}}, {Maker: "Thornquay", Part: "TQ-88", Openings: 2, Lines: []int{12, 45}}},
+		Measures: []compare.Measure{
+			measure("price", 8.99, 19.9, 0, true, 1), measure("can_gauge", 0.405, 0.408, 0.01, false, -1),
+			measure("can_mass", 55, 63.2, 0.1, true, 1), measure("pleats", 51, 68, 0.5, true, 1), measure("grammage", 214, 189, nan, false, -1),
+		},
+		Words:    []compare.Words{{Column: "drain_back", Values: [][]string{{"nitrile"}, {"silicone"}}, Differs: true}, {Column: "magnet", Values: [][]string{{"no"}, {"no"}}}},
+		Only:     []compare.Only{{Column: "spring_mass", Place: 0, Value: compare.Value{Mean: 5.1, N: 1, SE: nan}}, {Column: "thread", Place: 1, Value: compare.Value{Mean: nan, SE: nan}, Words: []string{"M18x1.5"}}},
+		Prices:   []price.Judgement{storedJudgement(), {Maker: "x", Fair: nan, PremiumRatio: nan, Verdict: price.TooFew, Warnings: []string{"not judged: no price is recorded"}}},
+		Warnings: []string{"no cell with several readings"},
 	}
 }
 

@@ -21,8 +21,17 @@ func verdictSentence(j price.Judgement, u dataset.Units) string {
 		return tooFewPrices(j)
 	}
 	say := func(v float64) string { return quantity(u, "price", v) }
-	return fmt.Sprintf("a fair price is about %s (%s); %s. The chance that it sits above fair is %s.",
-		say(j.Fair), range95(say(j.Low95), say(j.High95)), againstFair(j.PremiumRatio, say(math.Abs(j.PremiumMoney))), chance(j.ChanceAboveFair))
+	return fmt.Sprintf("%sa price of %s stands against a fair one of about %s (%s): %s. The chance that it sits above fair is %s.",
+		moneyOf(j), say(j.Paid), say(j.Fair), range95(say(j.Low95), say(j.High95)),
+		againstFair(j.PremiumRatio, say(math.Abs(j.PremiumMoney))), chance(j.ChanceAboveFair))
+}
+
+// moneyOf says which year's money is spoken.
+func moneyOf(j price.Judgement) string {
+	if math.IsNaN(j.MoneyOf) {
+		return ""
+	}
+	return fmt.Sprintf("in the money of %d, ", int(j.MoneyOf))
 }
 
 func tooFewPrices(j price.Judgement) string {
@@ -250,7 +259,7 @@ func Prices(t *Text, all []price.Judgement, u dataset.Units) {
 	}
 	t.Blank()
 	t.Para("n counts openings. The range says where the price of one part with these contents would fall 95 times in 100: " +
-		"of " + counted(len(all)-len(few), "product", "products") + " about " + fixed(max(1, 0.025*float64(len(all)-len(few))), 0) + " would lie above theirs by chance alone.")
+		"of " + counted(len(all)-len(few), "product", "products") + " about " + expectedByChance(len(all)-len(few), 0.025) + " would lie above theirs by chance alone.")
 	if len(few) > 0 {
 		t.Para("Not judged: " + joined(cut(few, maxListed)) + ". " + sentence(tooFewPrices(firstFew(all))))
 	}

@@ -230,7 +230,7 @@ func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
 // byChance says how many sound points fall outside their ranges anyway.
 func byChance(t *trend.Trend) string {
 	return fmt.Sprintf("(A second look is no verdict: of %s about %s fall outside their own 95%s%% range by chance alone.)",
-		points(t, t.N), fixed(math.Max(1, math.Round(0.05*float64(t.N))), 0), nbsp)
+		points(t, t.N), expectedByChance(t.N, 0.05), nbsp)
 }
 
 func trendOfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
@@ -258,10 +258,7 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	if t == nil {
 		return fmt.Sprintf("%s lies %s the line %s (%s; %s).", Name(f.Maker, f.Part), offBy(f.Ratio), f.Trend, strengthWords(f.Strength), level("q", f.Q))
 	}
-	say := func(v float64) string { return quantity(u, t.Response, v) }
-	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) { // rounded, it would lie on the edge it is outside of
-		say = func(v float64) string { return precise(u, t.Response, v, u.Of(t.Response).Decimals+1) }
-	}
+	say := sayer(f, t, u)
 	x := predictorOf(f, t)
 	what := "for its " + trend.Words(t.Predictor)
 	switch {
@@ -281,10 +278,33 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	fmt.Fprintf(&b, " (95%s%% range for one part %s to %s). ", nbsp, say(f.Low), say(f.High))
 	fmt.Fprintf(&b, "It lies %s the line", offBy(f.Ratio))
 	fmt.Fprintf(&b, " (%s; %s; %s, %s).", strengthWords(f.Strength), level("q", f.Q), counted(f.N, "opening", "openings"), lines(f.Lines))
+	return b.String() + doubts(f)
+}
+
+// lookSentence is the short form for a point that is only worth a second look.
+func lookSentence(f trend.Flag, t *trend.Trend, u dataset.Units) string {
+	say := sayer(f, t, u)
+	return fmt.Sprintf("%s: %s, where %s would be expected (%s; %s; %s, %s).", Name(f.Maker, f.Part), say(f.Observed), say(f.Expected),
+		range95(say(f.Low), say(f.High)), level("q", f.Q), counted(f.N, "opening", "openings"), lines(f.Lines)) + doubts(f)
+}
+
+// doubts warns of doubtful readings behind a flag.
+func doubts(f trend.Flag) string {
+	var b strings.Builder
 	for _, d := range f.Doubtful {
 		fmt.Fprintf(&b, " Measure again before telling it: the %s in line%s%d, %q, is doubtful.", short(trend.Words(d.Name)), nbsp, d.Line, short(d.Text))
 	}
 	return b.String()
+}
+
+// sayer writes values of a flag's response. Where the one observed would be
+// rounded to the very edge it lies beyond, all get one more digit.
+func sayer(f trend.Flag, t *trend.Trend, u dataset.Units) func(float64) string {
+	say := func(v float64) string { return quantity(u, t.Response, v) }
+	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) {
+		return func(v float64) string { return precise(u, t.Response, v, u.Of(t.Response).Decimals+1) }
+	}
+	return say
 }
 
 func offBy(ratio float64) string {

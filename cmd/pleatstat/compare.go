@@ -1,0 +1,166 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
+	"pleatstat/plots"
+	"pleatstat/stats/compare"
+	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
+)
+
+// mostCompared is the number of products that fit side by side on a screen.
+const mostCompared = 5
+
+type compareOptions struct {
+	log   logOptions
+	chart chartOptions
+	json  bool
+	csv   string
+	plot  string
+	seed  uint64
+}
+
+func (o *compareOptions) validate() error {
+	errs := []error{o.log.validate(), o.chart.validate()}
+	if o.plot != "" {
+		_, err := formatOf(o.plot)
+		errs = append(errs, err)
+	}
+	return errors.Join(errs...)
+}
+
+func (a *app) compareCommand() *cobra.Command {
+	var o compareOptions
+	cmd := &cobra.Command{
+		Use:   "compare LOG PART PART [PART ...] [flags]",
+		Short: "How do these parts differ, and is it more than the bench can measure?",
+		Long: `compare sets two to five parts side by side: every measure recorded or
+computed, the differences from the first, and which of them are larger than
+the bench can repeat. Repeated readings of one thing (0.47; 0.48; 0.48) are
+what tells how well the bench repeats. The price verdict of each is added.
+
+A part is named by maker and part number, or as much of them as is clear.`,
+		Example: `  pleatstat compare log.csv "Veldmarsh VM2146" "Thornquay T-385"
+  pleatstat compare log.csv VM2146 T-385 "W 792" --plot compared.png --csv compared.csv`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			switch {
+			case len(args) < 3:
+				return wrongUsage(cmd, errors.New("compare needs a log and at least two parts"))
+			case len(args)-1 > mostCompared:
+				return wrongUsage(cmd, fmt.Errorf("compare takes up to %d parts; there are %d", mostCompared, len(args)-1))
+			}
+			return nil
+		},
+		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			if len(args) == 0 {
+				return nil, cobra.ShellCompDirectiveDefault // the log: a file
+			}
+			return a.fromLog(args, productsOf)
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := o.validate(); err != nil {
+				return wrongUsage(cmd, err)
+			}
+			return a.compare(cmd.Context(), args[0], args[1:], o)
+		},
+	}
+	f := cmd.Flags()
+	f.BoolVar(&o.json, "json", false, "print JSON")
+	f.StringVar(&o.csv, "csv", "", "write the table into `FILE`")
+	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
+	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
+	o.log.bind(f)
+	o.chart.bind(cmd, false)
+	completeWords(cmd, "units", "metric", "us")
+	return cmd
+}
+
+func (a *app) compare(ctx context.Context, path string, names []string, o compareOptions) error {
+	batch := output.NewBatch("compare", a.inputs(path)...)
+	if err := allowAll(batch, o.csv, o.plot); err != nil {
+		return err
+	}
+	log, err := a.readLog(ctx, path, o.log)
+	if err != nil {
+		return err
+	}
+	found, err := work(ctx, a, "comparing", func() (*compare.Comparison, error) { return compareParts(log, names, o.seed) })
+	if err != nil {
+		return err
+	}
+	if o.csv != "" {
+		var table bytes.Buffer
+		if err := errors.Join(render.CompareCSV(&table, found, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
+			return err
+		}
+	}
+	if o.plot != "" {
+		chart, err := plots.Compare(compareTable(found, log.Units()), sourceOf(log))
+		if err != nil {
+			return err
+		}
+		if err := addChart(batch, o.plot, chart, o.chart); err != nil {
+			return err
+		}
+	}
+	if err := batch.Commit(ctx); err != nil {
+		return err
+	}
+	if o.json {
+		return render.CompareJSON(a.stdout, found)
+	}
+	text := render.NewText(a.stdout, a.colour())
+	render.Compare(text, found, log.Units())
+	return text.Err()
+}
+
+func compareParts(log *dataset.Log, names []string, seed uint64) (*compare.Comparison, error) {
+	sound, err := soundLog(log)
+	if err != nil {
+		return nil, err
+	}
+	var products []price.Product
+	var errs []error
+	for _, name := range names {
+		p, err := price.Resolve(sound, name)
+		products, errs = append(products, p), append(errs, err)
+	}
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	model, err := price.Fit(sound, price.Options{Seed: seed})
+	if err != nil {
+		return nil, err
+	}
+	return compare.Parts(sound, products, model, compare.Options{})
+}
+
+// compareTable is what the chart shows of a comparison: every measure that at
+// least two of the products have.
+func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
+	var table plots.CompareTable
+	for _, p := range c.Products {
+		table.Parts = append(table.Parts, price.Product{Maker: p.Maker, Part: p.Part}.String())
+	}
+	for _, m := range c.Measures {
+		row := plots.CompareRow{Name: trend.Words(m.Column)}
+		for _, v := range m.Values {
+			row.Values = append(row.Values, v.Mean)
+			row.Text = append(row.Text, u.Format(m.Column, v.Mean))
+		}
+		for _, d := range m.Differences {
+			row.Beyond = row.Beyond || d.Beyond
+		}
+		table.Rows = append(table.Rows, row)
+	}
+	return table
+}

@@ -1,0 +1,139 @@
+package render
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/compare"
+)
+
+type comparedJSON struct {
+	Maker    string `json:"maker"`
+	Part     string `json:"part"`
+	Openings int    `json:"openings"`
+	Lines    []int  `json:"lines"`
+}
+
+type valueJSON struct {
+	Mean num `json:"mean"`
+	N    int `json:"n"`
+	SE   num `json:"se"`
+}
+
+type differenceJSON struct {
+	By     num  `json:"by"`
+	Ratio  num  `json:"ratio"`
+	Limit  num  `json:"limit"`
+	Beyond bool `json:"beyond"`
+}
+
+type measureJSON struct {
+	Column      string           `json:"column"`
+	Derived     bool             `json:"derived"`
+	Values      []valueJSON      `json:"values"`
+	Differences []differenceJSON `json:"differences"`
+	Most        *int             `json:"most"`
+}
+
+type wordsJSON struct {
+	Column  string     `json:"column"`
+	Values  [][]string `json:"values"`
+	Differs bool       `json:"differs"`
+}
+
+type onlyJSON struct {
+	Column  string   `json:"column"`
+	Product int      `json:"product"`
+	Value   num      `json:"value"`
+	N       int      `json:"n"`
+	Words   []string `json:"words"`
+}
+
+type compareJSON struct {
+	Schema   string          `json:"schema"`
+	Products []comparedJSON  `json:"products"`
+	Measures []measureJSON   `json:"measures"`
+	Words    []wordsJSON     `json:"words"`
+	Only     []onlyJSON      `json:"only"`
+	Prices   []judgementJSON `json:"prices"`
+	Warnings []string        `json:"warnings"`
+}
+
+// CompareJSON writes a comparison for programs: base units; differences are of
+// each product after the first from the first; places count from 0.
+func CompareJSON(w io.Writer, c *compare.Comparison) error {
+	out := compareJSON{Schema: "pleatstat/compare/1", Products: []comparedJSON{}, Measures: []measureJSON{}, Words: []wordsJSON{},
+		Only: []onlyJSON{}, Prices: judgementsOf(c.Prices, true), Warnings: list(c.Warnings)}
+	for _, p := range c.Products {
+		out.Products = append(out.Products, comparedJSON{p.Maker, p.Part, p.Openings, list(p.Lines)})
+	}
+	for _, m := range c.Measures {
+		j := measureJSON{Column: m.Column, Derived: m.Derived, Values: []valueJSON{}, Differences: []differenceJSON{}, Most: countOrNull(m.Most, m.Most >= 0)}
+		for _, v := range m.Values {
+			j.Values = append(j.Values, valueJSON{num(v.Mean), v.N, num(v.SE)})
+		}
+		for _, d := range m.Differences {
+			j.Differences = append(j.Differences, differenceJSON{num(d.By), num(d.Ratio), num(d.Limit), d.Beyond})
+		}
+		out.Measures = append(out.Measures, j)
+	}
+	for _, v := range c.Words {
+		values := make([][]string, len(v.Values))
+		for k, words := range v.Values {
+			values[k] = list(words)
+		}
+		out.Words = append(out.Words, wordsJSON{v.Column, values, v.Differs})
+	}
+	for _, o := range c.Only {
+		out.Only = append(out.Only, onlyJSON{o.Column, o.Place, num(o.Value.Mean), o.Value.N, list(o.Words)})
+	}
+	return writeJSON(w, out)
+}
+
+// CompareCSV writes a comparison as a table, in the log's units.
+func CompareCSV(w io.Writer, c *compare.Comparison, u dataset.Units) error {
+	header := []string{"measure", "unit"}
+	for _, p := range c.Products {
+		name := p.Maker + " " + p.Part
+		header = append(header, name, "n of "+name)
+	}
+	for _, p := range c.Products[1:] {
+		name := p.Maker + " " + p.Part
+		header = append(header, "difference of "+name, "ratio of "+name, "beyond the bench: "+name)
+	}
+	var rows [][]string
+	for _, m := range c.Measures {
+		unit := u.Of(m.Column)
+		row := []string{m.Column, strings.TrimSpace(unit.Symbol)}
+		for _, v := range m.Values {
+			row = append(row, number(v.Mean*unit.PerBase), strconv.Itoa(v.N))
+		}
+		for _, d := range m.Differences {
+			row = append(row, number(d.By*unit.PerBase), number(d.Ratio), strconv.FormatBool(d.Beyond))
+		}
+		rows = append(rows, row)
+	}
+	for _, v := range c.Words {
+		row := []string{v.Column, ""}
+		for _, words := range v.Values {
+			row = append(row, strings.Join(words, "; "), "")
+		}
+		for range c.Products[1:] {
+			row = append(row, "", "", strconv.FormatBool(v.Differs))
+		}
+		rows = append(rows, row)
+	}
+	for _, o := range c.Only {
+		row := make([]string, len(header))
+		row[0], row[1] = o.Column, strings.TrimSpace(u.Of(o.Column).Symbol)
+		row[2+2*o.Place] = strings.Join(o.Words, "; ")
+		if len(o.Words) == 0 {
+			row[2+2*o.Place] = number(o.Value.Mean * u.Of(o.Column).PerBase)
+			row[2+2*o.Place+1] = strconv.Itoa(o.Value.N)
+		}
+		rows = append(rows, row)
+	}
+	return writeCSV(w, header, rows)
+}
