@@ -166,7 +166,7 @@ func (p *pass) row(rec sheet.Record, date1904 bool) {
 		}
 		return ""
 	}
-	if maker, part := field(p.maker), field(p.part); cellparse.IsBlank(maker) && cellparse.IsBlank(part) {
+	if maker, part := field(p.maker), field(p.part); blankText(maker) && blankText(part) {
 		p.report(rec.Line, 0, "", strings.Join(rec.Fields, string(p.layout.comma)), "neither maker nor part; the line is left out", Unusable)
 		return
 	}

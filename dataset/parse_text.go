@@ -119,6 +119,12 @@ func cleanText(s string) (clean string, odd bool) {
 	return strings.Join(strings.Fields(kept), " "), odd
 }
 
+// blankText says whether nothing is left of a text that can be seen.
+func blankText(s string) bool {
+	clean, _ := cleanText(s)
+	return cellparse.IsBlank(fuse(clean))
+}
+
 // Other words for categories, by column; "" holds for every column.
 var categoryWords = map[string]map[string]string{
 	"": {"other": "other", "none": "none", "no": "none", "without": "none", "0": "none"},
