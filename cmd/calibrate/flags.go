@@ -1,0 +1,209 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/stats"
+)
+
+const (
+	// A flag is clear at this false discovery rate and at least this far above
+	// the line, as in the report.
+	flagRate  = 0.05
+	flagRatio = 1.25
+	// fresh parts, clean ones, are drawn for each log to see how many fall in
+	// their prediction ranges.
+	fresh = 20
+)
+
+// runFlags measures the screen behind the flags: its false discovery rate,
+// power and coverage on simulated logs, beside an oracle that knows which parts
+// are clean.
+func runFlags(args []string, stdout io.Writer) error {
+	flags := flag.NewFlagSet("flags", flag.ContinueOnError)
+	flags.SetOutput(stdout)
+	runs := flags.Int("runs", 400, "simulated logs for each line of the table")
+	seed := flags.Uint64("seed", 1, "seed of the logs")
+	full := flags.Bool("full", false, "the full grid, which takes most of an hour, instead of a few minutes")
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	if *runs < 1 {
+		return fmt.Errorf("-runs is %d, want 1 or more", *runs)
+	}
+	fmt.Fprintf(stdout, "%d logs a line; simulation error of a rate of 0.05: %.3f.\n\n", *runs, math.Sqrt(0.05*0.95/float64(*runs)))
+	fmt.Fprintln(stdout, "| n | overpriced | factor | where | noise | false discovery rate | any false flag | power | power with the 25 % rule | oracle: rate | oracle: power | power / oracle | range 80 % | range 95 % | slope 95 % |")
+	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
+	for _, s := range grid(*full) {
+		t, err := s.simulate(*runs, *seed)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintln(stdout, s.String()+t.String())
+	}
+	return nil
+}
+
+// grid lists the scenarios.
+func grid(full bool) []scenario {
+	sizes, shares, factors := []int{30, 60, 120, 300}, []float64{0.08, 0.20}, []float64{2.2}
+	places, noises := []place{anywhere, large}, []noise{normal, tails}
+	if full {
+		sizes, shares, factors = []int{20, 30, 60, 120, 300, 1000}, []float64{0.02, 0.08, 0.20}, []float64{1.5, 2.2, 3, 4}
+		places, noises = []place{anywhere, large, largest}, []noise{normal, tails, skewed}
+	}
+	var out []scenario
+	for _, k := range noises {
+		for _, n := range sizes {
+			out = append(out, scenario{n: n, noise: k})
+			for _, p := range places {
+				for _, share := range shares {
+					for _, factor := range factors {
+						if math.Round(share*float64(n)) >= 1 {
+							out = append(out, scenario{n, share, factor, p, k})
+						}
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// flagTally is what one log, or the mean of many, came to.
+type flagTally struct {
+	rate, anyFalse, power, clearPower float64
+	oracleRate, oraclePower           float64
+	in80, in95, slope                 float64
+	planted                           bool
+}
+
+func (t flagTally) String() string {
+	power, oracle, ratio := "| | ", "| ", "| "
+	if t.planted {
+		power = fmt.Sprintf("| %.3f | %.3f ", t.power, t.clearPower)
+		oracle = fmt.Sprintf("| %.3f ", t.oraclePower)
+		ratio = fmt.Sprintf("| %.2f ", t.power/t.oraclePower)
+	}
+	return fmt.Sprintf("| %.3f | %.3f %s| %.3f %s%s| %.3f | %.3f | %.3f |",
+		t.rate, t.anyFalse, power, t.oracleRate, oracle, ratio, t.in80, t.in95, t.slope)
+}
+
+// simulate runs the scenario and takes the means.
+func (s scenario) simulate(runs int, seed uint64) (flagTally, error) {
+	each, err := inParallel(runs, seed, s.once)
+	if err != nil {
+		return flagTally{}, err
+	}
+	var sum flagTally
+	for _, t := range each {
+		sum.rate += t.rate / float64(runs)
+		sum.anyFalse += t.anyFalse / float64(runs)
+		sum.power += t.power / float64(runs)
+		sum.clearPower += t.clearPower / float64(runs)
+		sum.oracleRate += t.oracleRate / float64(runs)
+		sum.oraclePower += t.oraclePower / float64(runs)
+		sum.in80 += t.in80 / float64(runs)
+		sum.in95 += t.in95 / float64(runs)
+		sum.slope += t.slope / float64(runs)
+	}
+	sum.planted = s.share > 0
+	return sum, nil
+}
+
+// once draws one log and judges it.
+func (s scenario) once(rng *rand.Rand) (flagTally, error) {
+	m := s.draw(rng)
+	design := stats.Design{Names: []string{"area"}, Columns: [][]float64{m.area}}
+	screened, err := stats.Screen(design, m.price, stats.ScreenOptions{})
+	if err != nil {
+		return flagTally{}, err
+	}
+	var t flagTally
+	t.rate, t.anyFalse, t.power = m.score(func(i int) bool { return screened.QHigh[i] <= flagRate })
+	_, _, t.clearPower = m.score(func(i int) bool {
+		return screened.QHigh[i] <= flagRate && screened.Residual[i] >= math.Log(flagRatio)
+	})
+	q, err := m.oracle()
+	if err != nil {
+		return flagTally{}, err
+	}
+	t.oracleRate, _, t.oraclePower = m.score(func(i int) bool { return q[i] <= flagRate })
+	clean := scenario{n: 1, noise: s.noise}
+	for range fresh {
+		one := clean.draw(rng)
+		t.in80 += inside(screened, one, 0.80) / fresh
+		t.in95 += inside(screened, one, 0.95) / fresh
+	}
+	if low, high := screened.SlopeRange(1, 0.95); low <= trueSlope && trueSlope <= high {
+		t.slope = 1
+	}
+	return t, nil
+}
+
+// score compares flags with what was planted.
+func (m shelf) score(flagged func(i int) bool) (rate, anyFalse, power float64) {
+	var right, wrong, planted float64
+	for i, bad := range m.planted {
+		if bad {
+			planted++
+		}
+		switch {
+		case !flagged(i):
+		case bad:
+			right++
+		default:
+			wrong++
+		}
+	}
+	if wrong > 0 {
+		anyFalse = 1
+	}
+	return wrong / math.Max(1, right+wrong), anyFalse, right / math.Max(1, planted)
+}
+
+// oracle returns the q-values of somebody who knows which parts are clean:
+// least squares on those, one-sided prediction residuals for all.
+func (m shelf) oracle() ([]float64, error) {
+	var area, price []float64
+	for i, bad := range m.planted {
+		if !bad {
+			area, price = append(area, m.area[i]), append(price, m.price[i])
+		}
+	}
+	f, err := stats.LeastSquares(stats.Design{Names: []string{"area"}, Columns: [][]float64{area}}, price)
+	if err != nil {
+		return nil, err
+	}
+	p := make([]float64, len(m.planted))
+	k := 0
+	for i, bad := range m.planted {
+		if bad {
+			fit, se := f.PredictionSE([]float64{m.area[i]})
+			p[i] = upperTail((m.price[i]-fit)/se, f.DF)
+		} else {
+			p[i] = upperTail(f.Deleted[k], f.DF-1)
+			k++
+		}
+	}
+	return stats.BenjaminiHochberg(p)
+}
+
+// inside is 1 where a part lies in its prediction range.
+func inside(s *stats.Screened, m shelf, confidence float64) float64 {
+	_, low, high := s.PredictionRange([]float64{m.area[0]}, confidence)
+	if low <= m.price[0] && m.price[0] <= high {
+		return 1
+	}
+	return 0
+}
+
+func upperTail(t float64, df int) float64 {
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.CDF(-t)
+}

@@ -1,0 +1,46 @@
+// Command calibrate measures by simulation what the tool says about its own
+// certainty: error rates, power and coverage. It prints tables for the
+// developers' notes.
+//
+//	go run ./cmd/calibrate flags -runs 400 -seed 1
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+)
+
+// harnesses are the parts that can be calibrated, each in its own file.
+var harnesses = []struct {
+	name string
+	run  func(args []string, stdout io.Writer) error
+}{
+	{"flags", runFlags},
+	{"drift", runDrift},
+	{"price", runPrice},
+}
+
+func main() {
+	if err := run(os.Args[1:], os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "calibrate:", err)
+		os.Exit(1)
+	}
+}
+
+func run(args []string, stdout io.Writer) error {
+	var names []string
+	for _, h := range harnesses {
+		names = append(names, h.name)
+	}
+	if len(args) == 0 {
+		return fmt.Errorf("say what to calibrate: %s", strings.Join(names, ", "))
+	}
+	at := slices.Index(names, args[0])
+	if at < 0 {
+		return fmt.Errorf("no harness is called %q; there are: %s", args[0], strings.Join(names, ", "))
+	}
+	return harnesses[at].run(args[1:], stdout)
+}
