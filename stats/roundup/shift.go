@@ -27,8 +27,8 @@ var watched = []struct {
 	relative bool
 	allParts bool
 }{
-	{"price_per_area", true, true},
 	{"price", true, false},
+	{"price_per_area", true, true},
 	{"can_gauge", false, true},
 	{"media_area", true, false},
 	{"pleats", false, false},

@@ -1,0 +1,177 @@
+package plots
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"pleatstat/stats/roundup"
+)
+
+// Shifts draws what moved in a year, in per cent: one row a measure and group of
+// parts, with the 95 % range; those whose range leaves out no change are set
+// off.
+//
+// It returns ErrNothingToDraw where nothing could be compared.
+func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) {
+	s = s.withDefaults()
+	out := &estimates{hasZero: true}
+	out.x = axis{k: 100, title: "change (%)"}
+	few := 0
+	var moved []roundup.Shift
+	shifts = slices.Clone(shifts)
+	slices.SortStableFunc(shifts, func(a, b roundup.Shift) int { return cmp.Compare(groupOrder(a.Group), groupOrder(b.Group)) })
+	for _, sh := range shifts {
+		if sh.TooFew {
+			few++
+			continue
+		}
+		scale := 1.0
+		if !sh.Relative {
+			scale = 1 / sh.MedianBefore
+		}
+		if !finite(sh.Shift*scale, sh.Low*scale, sh.High*scale) {
+			few++
+			continue
+		}
+		e := estimate{label: shiftLabel(sh), value: sh.Shift * scale, low: sh.Low * scale, high: sh.High * scale, from: math.NaN(), look: openLook}
+		if sh.Clear {
+			moved = append(moved, sh)
+			e.bold, e.look = true, upLook
+			if sh.Shift < 0 {
+				e.look = downLook
+			}
+		}
+		e.detail = percentChange(e.value)
+		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s", e.label, e.detail, percentChange(e.low), percentChange(e.high))
+		out.rows = append(out.rows, e)
+	}
+	if len(out.rows) == 0 {
+		return nil, fmt.Errorf("changes of %d: %w", year, ErrNothingToDraw)
+	}
+	if few > 0 {
+		out.note = fmt.Sprintf("too few to say: %s", figures(few, "more comparison", "more comparisons"))
+	}
+	s.Openings, s.From, s.To = 0, before, year
+	return &Chart{Title: shiftsTitle(moved, year), Source: s,
+		Subtitle: fmt.Sprintf("Parts opened again: a year of change since each was last opened. Others: %d against %d. Bars: 95\u00a0%% ranges; one in twenty misses.", year, before),
+		counted:  figures(len(out.rows), "comparison", "comparisons"),
+		legend:   []legendItem{lookItem("rose", upLook), lookItem("fell", downLook), lookItem("no sure change", openLook)},
+		body:     out.draw}, nil
+}
+
+// groupOrder puts the surest comparisons first.
+func groupOrder(group string) int {
+	return slices.Index([]string{roundup.OpenedAgain, roundup.SameProducts, roundup.AllSizes, roundup.Small, roundup.Middle, roundup.Large}, group)
+}
+
+func percentChange(x float64) string {
+	decimals := 0
+	if math.Abs(x) < 0.0995 {
+		decimals = 1
+	}
+	return signed(100*x, decimals) + nbsp + "%"
+}
+
+func shiftLabel(s roundup.Shift) string {
+	what := wordsOf(s.Measure).noun
+	switch s.Group {
+	case roundup.OpenedAgain:
+		return what + ", opened again, a year"
+	case roundup.SameProducts:
+		return what + ", same parts"
+	case roundup.AllSizes:
+		return what + ", all parts"
+	}
+	return what + ", " + s.Group + " sizes"
+}
+
+// shiftsTitle tells the first sure changes; price per area moves with the price
+// and is told only where the price is not.
+func shiftsTitle(moved []roundup.Shift, year int) string {
+	var told []string
+	seen := map[string]bool{}
+	for _, s := range moved {
+		about := s.Measure
+		if about == "price_per_area" {
+			about = "price"
+		}
+		if seen[about] || len(told) == 2 {
+			continue
+		}
+		seen[about] = true
+		verb, size, span := "rose", math.Abs(s.Shift), ""
+		if s.Shift < 0 {
+			verb = "fell"
+		}
+		if !s.Relative {
+			size /= s.MedianBefore
+		}
+		if s.PerYear {
+			span = " a year"
+		}
+		told = append(told, fmt.Sprintf("%s %s %s%s", wordsOf(s.Measure).noun, verb, strings.TrimPrefix(percentChange(size), "+"), span))
+	}
+	switch len(told) {
+	case 0:
+		return fmt.Sprintf("Nothing moved for certain in %d", year)
+	case 1:
+		return sentence(told[0]) + "; nothing else moved for certain"
+	}
+	return sentence(strings.Join(told, ", "))
+}
+
+// PartChanges draws what differs in parts opened before, in per cent of the
+// earlier reading, the surest first.
+//
+// It returns ErrNothingToDraw where nothing differs.
+func PartChanges(r roundup.Reopened, year int, s Source) (*Chart, error) {
+	s = s.withDefaults()
+	out := &estimates{hasZero: true}
+	out.x = axis{k: 100, title: "change since the part was last opened (%)"}
+	clear, first := 0, ""
+	for _, c := range r.Changes {
+		scale := 1.0
+		if !c.Relative {
+			scale = 1 / c.Before
+		}
+		if !finite(c.Difference*scale, c.Low*scale, c.High*scale) {
+			continue
+		}
+		e := estimate{label: name(c.Maker, c.Part) + ", " + wordsOf(c.Measure).noun, value: c.Difference * scale, low: c.Low * scale,
+			high: c.High * scale, from: math.NaN(), look: openLook}
+		say := func(v float64) string { return clean(s.Units.Format(c.Measure, v)) }
+		e.detail = fmt.Sprintf("%s → %s · %d", say(c.Before), say(c.Now), c.Since)
+		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s, since %d", e.label, percentChange(e.value), percentChange(e.low), percentChange(e.high), c.Since)
+		if c.Clear {
+			clear++
+			if first == "" {
+				first = e.label
+			}
+			e.bold, e.look = true, upLook
+			if c.Difference < 0 {
+				e.look = downLook
+			}
+		}
+		out.rows = append(out.rows, e)
+	}
+	if len(out.rows) == 0 {
+		return nil, fmt.Errorf("parts opened again in %d: %w", year, ErrNothingToDraw)
+	}
+	title := fmt.Sprintf("No part opened again in %d differs clearly from its last opening", year)
+	switch {
+	case clear == 1:
+		title = fmt.Sprintf("One clear change in parts opened again in %d: %s", year, first)
+	case clear > 1:
+		title = fmt.Sprintf("%s clear changes in parts opened again in %d, the surest: %s", sentence(count(clear)), year, first)
+	}
+	s.Openings, s.From, s.To = 0, 0, 0
+	return &Chart{Title: title, Source: s,
+		Subtitle: fmt.Sprintf("%s compared over %s; about %.0f second looks are expected by chance. Right: readings and the year of the last opening.",
+			sentence(figures(r.Comparisons, "measure", "measures")), figures(r.Products, "part", "parts"), math.Max(1, r.Chance)),
+		counted: figures(r.Products, "part", "parts"),
+		legend:  []legendItem{lookItem("clear rise", upLook), lookItem("clear fall", downLook), lookItem("worth a second look", openLook)},
+		body:    out.draw}, nil
+}

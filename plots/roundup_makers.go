@@ -1,0 +1,118 @@
+package plots
+
+import (
+	"fmt"
+	"math"
+
+	"pleatstat/stats/roundup"
+)
+
+// MakersPooled draws the makers of a roundup: where each maker's own mean lies
+// and where it comes to lie after it was moved towards all makers' mean, the
+// more the less is known of it, with its 95 % range.
+//
+// It returns ErrNothingToDraw where too little is known to pool.
+func MakersPooled(t roundup.MakerTable, year int, s Source) (*Chart, error) {
+	if t.TooFew || len(t.Rows) == 0 {
+		return nil, fmt.Errorf("makers by %s: %w", t.ID, ErrNothingToDraw)
+	}
+	s = s.withDefaults()
+	v := &makersView{t: t, units: s.Units}
+	s.Openings = 0
+	for _, r := range t.Rows {
+		s.Openings += r.Openings
+	}
+	s.To = year
+	out := &estimates{hasZero: true, zero: 0, bothEnds: true}
+	out.x = axis{k: v.scale(), title: v.axisTitle()}
+	for _, r := range t.Rows {
+		e := estimate{label: name(r.Maker, ""), value: r.Pooled, low: r.Low, high: r.High, from: r.Own, look: plainLook}
+		switch {
+		case r.Low > 0:
+			e.look, e.bold = upLook, true
+		case r.High < 0:
+			e.look, e.bold = downLook, true
+		}
+		e.detail = fmt.Sprintf("%s · %s", v.say(r.Pooled), figures(r.Products, "part", "parts"))
+		e.hint = fmt.Sprintf("%s: own mean %s, pooled %s, 95\u00a0%% range %s to %s; %s, %s, its own share %.0f\u00a0%%", e.label, v.say(r.Own),
+			v.say(r.Pooled), v.say(r.Low), v.say(r.High), figures(r.Products, "part", "parts"), figures(r.Openings, "opening", "openings"), 100*r.Weight)
+		out.rows = append(out.rows, e)
+	}
+	return &Chart{Title: v.title(), Subtitle: v.subtitle(), Source: s,
+		counted: figures(t.Products, "product", "products"),
+		legend: []legendItem{lookItem("own mean", openLook), lookItem("moved towards the middle", plainLook),
+			rangeItem("95\u00a0% range")},
+		body: out.draw}, nil
+}
+
+type makersView struct {
+	t     roundup.MakerTable
+	units Units
+}
+
+func (v *makersView) scale() float64 {
+	if v.t.Relative {
+		return 100
+	}
+	return perBase(v.t.Measure, v.units)
+}
+
+func (v *makersView) axisTitle() string {
+	if v.t.Relative {
+		return wordsOf(v.t.Measure).noun + " against the line (%)"
+	}
+	return fmt.Sprintf("%s against the line (%s)", wordsOf(v.t.Measure).noun, clean(v.units.Of(v.t.Measure).Symbol))
+}
+
+func (v *makersView) say(x float64) string {
+	if v.t.Relative {
+		return signed(100*x, 0) + nbsp + "%"
+	}
+	u := v.units.Of(v.t.Measure)
+	s := signed(x*perBase(v.t.Measure, v.units), u.Decimals+1)
+	return withUnit(s, clean(u.Symbol))
+}
+
+// title names makers whose range leaves out the line, or says that none does.
+func (v *makersView) title() string {
+	up, down, none := "priced above", "priced below", "No maker is surely priced off what the %s predicts"
+	if !v.t.Relative {
+		up, down, none = "thicker", "thinner", "No maker's cans are surely thicker or thinner than the %s predicts"
+	}
+	var off []string
+	for _, r := range v.t.Rows {
+		switch {
+		case r.Low > 0:
+			off = append(off, name(r.Maker, "")+" "+up)
+		case r.High < 0:
+			off = append(off, name(r.Maker, "")+" "+down)
+		}
+	}
+	against := wordsOf(v.t.Against).noun
+	switch len(off) {
+	case 0:
+		return fmt.Sprintf(none, against)
+	case 1:
+		return fmt.Sprintf("By %s one maker lies off the line: %s", against, off[0])
+	}
+	return fmt.Sprintf("By %s %s makers lie off the line", against, count(len(off)))
+}
+
+// shareRange is a range of shares in per cent.
+func shareRange(least, most float64) string {
+	low, high := fmt.Sprintf("%.0f", 100*least), fmt.Sprintf("%.0f", 100*most)
+	if low == high {
+		return low + nbsp + "%"
+	}
+	return low + " to " + high + nbsp + "%"
+}
+
+func (v *makersView) subtitle() string {
+	least := math.Inf(1)
+	most := 0.0
+	for _, r := range v.t.Rows {
+		least, most = math.Min(least, r.Weight), math.Max(most, r.Weight)
+	}
+	return fmt.Sprintf("Zero: what the %s predicts. Makers known by few parts move towards the middle: of each value %s is the maker's own.",
+		wordsOf(v.t.Against).noun, shareRange(least, most))
+}

@@ -1,0 +1,207 @@
+package plots
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"pleatstat/stats/price"
+	"pleatstat/stats/roundup"
+)
+
+// Ranking draws one of a roundup's tables: the year's products in order, each
+// with the 95 % range of its own mean, its value and the places it may hold.
+// Products that may hold the first place (and, where both ends are told, the
+// last) are set off. Where the page cannot hold all of them it shows the first,
+// or both ends, and counts the rest.
+//
+// It returns ErrNothingToDraw for a table of too few products.
+func Ranking(t roundup.Table, year int, s Source) (*Chart, error) {
+	if t.TooFew || len(t.Places) == 0 {
+		return nil, fmt.Errorf("ranking %s of too few products: %w", t.ID, ErrNothingToDraw)
+	}
+	s = s.withDefaults()
+	v := rankingView{t: t, year: year, units: s.Units, last: twoEnds(t.ID)}
+	s.Openings, s.From, s.To = t.Openings, year, year
+	if t.ID == roundup.PriceForContents { // judged on every opening of the product
+		s.Openings = 0
+	}
+	return &Chart{Title: v.title(), Subtitle: v.subtitle(), Source: s,
+		counted: figures(t.N, "product", "products"), legend: v.legend(), body: v.estimates().draw}, nil
+}
+
+// twoEnds says whether a table is told from both its ends.
+func twoEnds(id string) bool { return id == roundup.CanGauge || id == roundup.PriceForContents }
+
+type rankingView struct {
+	t     roundup.Table
+	year  int
+	units Units
+	last  bool
+}
+
+// words of a table: what is first, what is last, what the axis shows.
+func (v *rankingView) words() (first, last, axis string) {
+	switch v.t.ID {
+	case roundup.BestValue:
+		return "the most media for the money", "the least", "price per media area"
+	case roundup.PriceForContents:
+		return "the dearest for its contents", "the cheapest", "price against what the contents predict"
+	case roundup.CanGauge:
+		return "the thickest can", "the thinnest", "can gauge, wall thickness"
+	case roundup.MediaArea:
+		return "the most media", "the least", "media area, one face"
+	case roundup.PleatDepth:
+		return "the deepest pleats", "the shallowest", "mean depth of a pleat"
+	case roundup.MassForSize:
+		return "the most mass for its size", "the least", "mass against what its size predicts"
+	}
+	return "first", "last", wordsOf(v.t.Measure).axis
+}
+
+// title names the first place, and the last where it is told; where more
+// than one product may hold the place it says so.
+func (v *rankingView) title() string {
+	first, last, _ := v.words()
+	says := func(leaders []roundup.Place, what string) string {
+		switch len(leaders) {
+		case 0:
+			return ""
+		case 1:
+			return fmt.Sprintf("%s has %s", name(leaders[0].Maker, leaders[0].Part), what)
+		case 2:
+			return fmt.Sprintf("%s or %s has %s", name(leaders[0].Maker, leaders[0].Part), name(leaders[1].Maker, leaders[1].Part), what)
+		}
+		return fmt.Sprintf("one of %s filters has %s", count(len(leaders)), what)
+	}
+	if v.t.ID == roundup.PriceForContents {
+		return v.priceTitle()
+	}
+	title := says(v.t.Leaders(), first)
+	if v.last {
+		if tail := says(v.t.Trailers(), last); tail != "" {
+			title = strings.TrimPrefix(title+", "+tail, ", ")
+		}
+	}
+	if title == "" || v.t.Noise.Source == "" {
+		return fmt.Sprintf("How sure these places of %d are cannot be said yet", v.year)
+	}
+	return sentence(title)
+}
+
+// priceTitle names the products whose price lies clearly off, by their verdict.
+func (v *rankingView) priceTitle() string {
+	var above, below []string
+	for _, p := range v.t.Places {
+		switch price.Verdict(p.Verdict) {
+		case price.Overpriced:
+			above = append(above, name(p.Maker, p.Part))
+		case price.Bargain:
+			below = append(below, name(p.Maker, p.Part))
+		}
+	}
+	list := func(names []string) (string, string) {
+		switch len(names) {
+		case 1:
+			return names[0], "is"
+		case 2:
+			return names[0] + " and " + names[1], "are"
+		}
+		return sentence(count(len(names))) + " filters", "are"
+	}
+	const predicted = "what the contents predict"
+	who, verb := list(above)
+	cheap, cheapVerb := list(below)
+	switch {
+	case len(above) > 0 && len(below) > 0:
+		return fmt.Sprintf("%s %s priced above %s, %s below", who, verb, predicted, cheap)
+	case len(above) > 0:
+		return fmt.Sprintf("%s %s priced above %s", who, verb, predicted)
+	case len(below) > 0:
+		return fmt.Sprintf("%s %s priced below %s", cheap, cheapVerb, predicted)
+	}
+	return fmt.Sprintf("No part opened in %d is priced clearly off %s", v.year, predicted)
+}
+
+func (v *rankingView) subtitle() string {
+	s := fmt.Sprintf("Parts opened in %d", v.year)
+	if v.t.ID == roundup.MassForSize {
+		s += fmt.Sprintf(", against the line over %s", figures(v.t.Fitted, "opening", "openings"))
+	}
+	s += ". Right: the value, and the places it may hold (95\u00a0%)."
+	return s
+}
+
+func (v *rankingView) legend() []legendItem {
+	if v.t.ID == roundup.PriceForContents {
+		return []legendItem{lookItem("clearly above", upLook), lookItem("clearly below", downLook),
+			lookItem("about as predicted", plainLook), rangeItem("95\u00a0% range")}
+	}
+	items := []legendItem{lookItem("may be first", upLook)}
+	if v.last {
+		items = append(items, lookItem("may be last", downLook))
+	}
+	return append(items, lookItem("in between", plainLook), rangeItem("95\u00a0% range of the part's own mean"))
+}
+
+func (v *rankingView) estimates() *estimates {
+	_, _, axisWords := v.words()
+	out := &estimates{bothEnds: v.last}
+	out.x = axis{k: 1, title: axisWords}
+	if v.t.Ratio {
+		out.ratio, out.x.log, out.hasZero, out.zero = true, true, true, 1
+	} else {
+		out.x.k = perBase(v.t.Measure, v.units)
+		if symbol := v.units.Of(v.t.Measure).Symbol; symbol != "" {
+			out.x.title = fmt.Sprintf("%s (%s)", axisWords, clean(symbol))
+		}
+	}
+	if v.t.Noise.Source == "" {
+		out.note = "too few parts opened twice to say how sure the places are"
+	}
+	for _, p := range v.t.Places {
+		e := estimate{label: name(p.Maker, p.Part), value: p.Value, low: p.Low, high: p.High, from: math.NaN(), look: plainLook}
+		switch v.end(p) {
+		case 1:
+			e.look, e.bold = upLook, true
+		case -1:
+			e.look, e.bold = downLook, true
+		}
+		said := v.say(p.Value)
+		e.detail = said
+		if places := ordinalRange(p.RankLow, p.RankHigh); places != "" {
+			e.detail += " · " + places
+		}
+		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s, place %s of %d", e.label, said, v.say(p.Low), v.say(p.High),
+			ordinalRange(p.RankLow, p.RankHigh), v.t.N)
+		out.rows = append(out.rows, e)
+	}
+	return out
+}
+
+// end is 1 for a product set off at the top, -1 at the bottom, else 0: by its
+// verdict in the table of prices, by the places it may hold elsewhere.
+func (v *rankingView) end(p roundup.Place) int {
+	switch {
+	case v.t.ID == roundup.PriceForContents:
+		switch price.Verdict(p.Verdict) {
+		case price.Overpriced:
+			return 1
+		case price.Bargain:
+			return -1
+		}
+	case v.t.Noise.Source == "" || p.RankLow == 0:
+	case p.RankLow == 1:
+		return 1
+	case v.last && p.RankHigh == v.t.N:
+		return -1
+	}
+	return 0
+}
+
+func (v *rankingView) say(x float64) string {
+	if v.t.Ratio {
+		return percent(x)
+	}
+	return clean(v.units.Format(v.t.Measure, x))
+}
