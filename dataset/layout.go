@@ -103,7 +103,8 @@ func headerFor(text *sheet.Text, comma rune) (*layout, error) {
 func cloneFields(fields []string) []string {
 	out := make([]string, len(fields))
 	for i, f := range fields {
-		out[i] = strings.Clone(fuse(strings.Join(strings.Fields(f), " ")))
+		clean, _ := cleanText(f)
+		out[i] = strings.Clone(fuse(clean))
 	}
 	for len(out) > 0 && out[len(out)-1] == "" {
 		out = out[:len(out)-1]
@@ -227,7 +228,7 @@ func (l *layout) repeated(fields []string) bool {
 		return false
 	}
 	for i, t := range l.raw {
-		if strings.TrimSpace(fields[i]) != t {
+		if clean, _ := cleanText(fields[i]); fuse(clean) != t {
 			return false
 		}
 	}
