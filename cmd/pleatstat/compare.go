@@ -2,9 +2,11 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -104,7 +106,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		}
 	}
 	if o.plot != "" {
-		chart, err := plots.Compare(compareTable(found, log.Units()), sourceOf(log))
+		chart, err := plots.Compare(compareTable(found, log.Units()), compareSource(found, log))
 		if err != nil {
 			return err
 		}
@@ -144,6 +146,10 @@ func compareParts(log *dataset.Log, names []string, seed uint64) (*compare.Compa
 	return compare.Parts(sound, products, model, compare.Options{})
 }
 
+// firstShown are the measures a chart shows first; it may not have room for
+// all.
+var firstShown = []string{"price", "media_area", "price_per_area", "pleats", "pleat_depth", "can_gauge", "can_mass", "total_mass", "media_mass", "grammage", "base_plate_mass"}
+
 // compareTable is what the chart shows of a comparison: every measure that at
 // least two of the products have.
 func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
@@ -151,7 +157,15 @@ func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 	for _, p := range c.Products {
 		table.Parts = append(table.Parts, price.Product{Maker: p.Maker, Part: p.Part}.String())
 	}
-	for _, m := range c.Measures {
+	place := func(m compare.Measure) int {
+		if i := slices.Index(firstShown, m.Column); i >= 0 {
+			return i
+		}
+		return len(firstShown)
+	}
+	measures := slices.Clone(c.Measures)
+	slices.SortStableFunc(measures, func(a, b compare.Measure) int { return cmp.Compare(place(a), place(b)) })
+	for _, m := range measures {
 		row := plots.CompareRow{Name: trend.Words(m.Column)}
 		for _, v := range m.Values {
 			row.Values = append(row.Values, v.Mean)
@@ -163,4 +177,13 @@ func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 		table.Rows = append(table.Rows, row)
 	}
 	return table
+}
+
+// compareSource counts only the openings compared.
+func compareSource(c *compare.Comparison, log *dataset.Log) plots.Source {
+	s := plots.Source{File: log.File(), Units: log.Units()}
+	for _, p := range c.Products {
+		s.Openings += p.Openings
+	}
+	return s
 }

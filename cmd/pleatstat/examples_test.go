@@ -65,8 +65,12 @@ func example(t *testing.T, line string) {
 			args = append(args, word)
 		}
 	}
-	if !registered(args[0]) {
+	c := command(args[0])
+	if c == nil {
 		t.Skipf("there is no command %s yet", args[0])
+	}
+	if c.Flags().Lookup("size") != nil && !slices.Contains(args, "--size") {
+		args = append(args, "--size", "480x270") // quick to draw
 	}
 	r := call(stdin, args...)
 	if r.code != exitDone && r.code != exitLogErrors { // the demo log has slips
@@ -79,10 +83,15 @@ func example(t *testing.T, line string) {
 	}
 }
 
-// registered says whether a command is part of this build.
-func registered(name string) bool {
+// command finds a command of this build, nil where there is none by the name.
+func command(name string) *cobra.Command {
 	a := &app{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), getenv: os.Getenv}
-	return slices.ContainsFunc(a.rootCommand().Commands(), func(c *cobra.Command) bool { return c.Name() == name })
+	for _, c := range a.rootCommand().Commands() {
+		if c.Name() == name {
+			return c
+		}
+	}
+	return nil
 }
 
 func TestExamplesOfTheHelp(t *testing.T) {

@@ -65,8 +65,9 @@ Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but results and errors")
 	root.AddCommand(
 		a.reportCommand(), a.checkCommand(), a.priceCommand(), a.compareCommand(),
-		a.driftCommand(), a.trendCommand(), a.columnsCommand(), a.manCommand(),
+		a.driftCommand(), a.trendCommand(), a.roundupCommand(), a.columnsCommand(), a.manCommand(),
 	)
+	a.useSettings(root)
 	root.InitDefaultCompletionCmd()
 	for _, c := range root.Commands() {
 		c.Flags().SortFlags = false

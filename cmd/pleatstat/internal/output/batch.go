@@ -4,6 +4,9 @@
 // In every directory it writes to, a small list (ManifestName) records what
 // was written: name, command and SHA-256. An existing file may be replaced only
 // while it stands in that list unchanged.
+//
+// Nothing waits for the disk: whatever the tool writes can be made again from
+// the log.
 package output
 
 import (

@@ -1,0 +1,146 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"pleatstat/stats/roundup"
+	"pleatstat/stats/trend"
+)
+
+// makers tells one table of makers.
+func (s speaker) makers(t roundup.MakerTable) []string {
+	what := fmt.Sprintf("%s against what the %s predicts", trend.Words(t.Measure), trend.Words(t.Against))
+	if t.TooFew {
+		return []string{fmt.Sprintf("%s: too few to say (%s would do; there are %s).", capital(what), t.Needed, counted(t.Products, "product", "products"))}
+	}
+	var off []string
+	for _, r := range t.Rows {
+		switch {
+		case r.Low > 0:
+			off = append(off, short(r.Maker)+" above ("+s.maker(t, r)+")")
+		case r.High < 0:
+			off = append(off, short(r.Maker)+" below ("+s.maker(t, r)+")")
+		}
+	}
+	var points []string
+	if len(off) == 0 {
+		points = append(points, fmt.Sprintf("%s: no maker is surely off the line (%s, %s; that they differ at all: %s).", capital(what),
+			counted(len(t.Rows), "maker", "makers"), counted(t.Products, "part", "parts"), level("p", t.P)))
+	} else {
+		points = append(points, fmt.Sprintf("%s: off the line %s %s.", capital(what), plural(len(off), "is", "are"), joined(off)))
+	}
+	first, last := t.Rows[0], t.Rows[len(t.Rows)-1]
+	points = append(points, fmt.Sprintf("Highest stands %s (%s), lowest %s (%s).", short(first.Maker), s.maker(t, first), short(last.Maker), s.maker(t, last)))
+	low, high := math.Inf(1), 0.0
+	for _, r := range t.Rows {
+		low, high = math.Min(low, r.Weight), math.Max(high, r.Weight)
+	}
+	return append(points, fmt.Sprintf("A maker known by few parts, where makers differ little, is moved towards the middle (the makers' own values count %s to %s; parts of one maker differ by %s, makers by %s beyond that).",
+		percent(low), percent(high), s.size(t, t.Within), s.size(t, t.Between)))
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// maker says where a maker stands, its own mean and its range.
+func (s speaker) maker(t roundup.MakerTable, r roundup.MakerRow) string {
+	half := (r.High - r.Low) / 2
+	return fmt.Sprintf("%s, %s; own mean %s over %s", s.moved(t.Measure, t.Relative, r.Pooled, half), s.movedRange(t.Measure, t.Relative, r.Low, r.High),
+		s.moved(t.Measure, t.Relative, r.Own, half), counted(r.Products, "part", "parts"))
+}
+
+// size says a standard deviation of the makers' table.
+func (s speaker) size(t roundup.MakerTable, sd float64) string {
+	if t.Relative {
+		return fixed(100*math.Expm1(sd), 0) + nbsp + "%"
+	}
+	return precise(s.u, t.Measure, sd, s.u.Of(t.Measure).Decimals+1)
+}
+
+// records tells what fell this year.
+func (s speaker) records() []string {
+	if s.r.NoRecord != "" {
+		return []string{fmt.Sprintf("None can be told: %s (%s before this year).", s.r.NoRecord, counted(s.r.Opened.Total-s.r.Opened.Openings, "opening", "openings"))}
+	}
+	if len(s.r.Records) == 0 {
+		return []string{fmt.Sprintf("No record of the log fell (%s of earlier years stand).", counted(s.r.Opened.Total-s.r.Opened.Openings, "opening", "openings"))}
+	}
+	var points []string
+	for _, r := range s.r.Records {
+		end := "lowest"
+		if r.Highest {
+			end = "highest"
+		}
+		text := fmt.Sprintf("%s has the %s %s of the log so far: %s, after %s of %s in %d (%s of earlier years", Name(r.Maker, r.Part), end, trend.Words(r.Measure),
+			quantity(s.u, r.Measure, r.Value), quantity(s.u, r.Measure, r.OldValue), Name(r.OldMaker, r.OldPart), r.OldYear,
+			counted(r.Earlier, "reading", "readings"))
+		half := (r.Up - r.MarginLow) / 2
+		switch {
+		case math.IsNaN(r.MarginLow):
+			text += "; how sure the margin is cannot be said)."
+		case r.Beyond:
+			text += fmt.Sprintf("; margin %s, %s).", s.moved(r.Measure, r.Relative, r.Margin, half), s.movedRange(r.Measure, r.Relative, r.MarginLow, r.Up))
+		default:
+			text += fmt.Sprintf("; by the reading only, as the margin of %s lies within what openings of one part differ by, %s).",
+				s.moved(r.Measure, r.Relative, r.Margin, half), s.movedRange(r.Measure, r.Relative, r.MarginLow, r.Up))
+		}
+		points = append(points, text)
+	}
+	if slices.ContainsFunc(s.r.Records, func(r roundup.Record) bool { return r.Highest && r.Measure == "price" }) {
+		points = append(points, "Where prices rise every year a highest price is no surprise (the rise stands among the changes since last year).")
+	}
+	return points
+}
+
+// gaps tells what cannot be judged yet and what would do.
+func (s speaker) gaps() []string {
+	if len(s.r.Gaps) == 0 {
+		return []string{fmt.Sprintf("Nothing that was asked: every question had enough openings (%d this year).", s.r.Opened.Openings)}
+	}
+	var points []string
+	for _, g := range s.r.Gaps[:min(len(s.r.Gaps), maxListed)] {
+		points = append(points, fmt.Sprintf("%s (%d %s; %d would do).", capital(trend.Words(g.What)), g.Have, g.Unit, g.Need))
+	}
+	if more := len(s.r.Gaps) - maxListed; more > 0 {
+		points = append(points, fmt.Sprintf("And %d more (all in the table).", more))
+	}
+	return points
+}
+
+// next tells what to open and why.
+func (s speaker) next() []string {
+	if len(s.r.Next) == 0 {
+		return []string{"Too few to say what to open again: neither a line of prices nor a second opening of any part (0 candidates)."}
+	}
+	var points []string
+	for _, c := range s.r.Next {
+		last := fmt.Sprintf("opened %s, last in %d", timesWord(c.Opened), c.Last)
+		if c.PriceGain > c.DriftGain {
+			points = append(points, fmt.Sprintf("%s: its price and media area would take %s off the variance of the price line (%s).",
+				Name(c.Maker, c.Part), shareOf(c.PriceGain), last))
+			continue
+		}
+		points = append(points, fmt.Sprintf("%s: its can gauge would take %s off the variance of %s's yearly change, %s off that of all makers together (%s).",
+			Name(c.Maker, c.Part), shareOf(c.MakerGain), short(c.Maker), shareOf(c.DriftGain), last))
+	}
+	return append(points, "The five are chosen one after the other, each given those before it (gain: the share by which the variance of the makers' yearly changes of can gauge, and of the price line, would fall).")
+}
+
+func timesWord(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d%stimes", n, nbsp)
+}
+
+// shareOf is a share in per cent, with a decimal below ten.
+func shareOf(v float64) string { return unsigned(signedPercent(v)) }

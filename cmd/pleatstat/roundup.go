@@ -1,0 +1,337 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"runtime"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/sync/errgroup"
+
+	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/page"
+	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/plots"
+	"pleatstat/stats/roundup"
+)
+
+const (
+	roundupText     = "roundup.txt"
+	roundupJSON     = "roundup.json"
+	roundupChapters = "chapters.txt"
+	roundupPage     = "page.html"
+)
+
+type roundupOptions struct {
+	log         logOptions
+	chart       chartOptions
+	year        int
+	out         string
+	title       string
+	transparent bool
+	html        bool
+	json        bool
+	noPlots     bool
+	seed        uint64
+}
+
+// The years a log can be of: filters are no older than engines, dates no later
+// than four digits.
+const (
+	firstYear = 1900
+	lastYear  = 9999
+)
+
+func (o *roundupOptions) validate() error {
+	errs := []error{o.log.validate(), o.chart.validate()}
+	if o.year != 0 && (o.year < firstYear || o.year > lastYear) {
+		errs = append(errs, fmt.Errorf("--year %d: want a year of four digits, for example 2026", o.year))
+	}
+	if o.html && o.out == "" {
+		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
+	}
+	return errors.Join(errs...)
+}
+
+func (a *app) roundupCommand() *cobra.Command {
+	var o roundupOptions
+	cmd := &cobra.Command{
+		Use:   "roundup LOG [flags]",
+		Short: "One year as a programme: what to say, in which order, with its charts",
+		Long: `roundup puts one year of openings together: best value, prices above and
+below what the contents predict, thickest and thinnest can, most media,
+deepest pleats, heaviest for its size, what changed since the year before
+and in parts opened before, the makers, records, what was measured too seldom
+and which five openings next year would teach most. Every place comes with the
+places it may hold as well; a place that several parts may hold is called
+shared.
+
+With --out it writes into a folder: ` + roundupText + ` (the talking points in
+speaking order), ` + roundupChapters + `, ` + roundupJSON + `, a CSV for each table and
+the charts, numbered in speaking order; with --html also ` + roundupPage + `, one
+file that needs no network. Without --out it prints the talking points.
+
+A folder may be written to again and again: what an earlier roundup wrote and
+nobody changed is replaced; a file that pleatstat did not write is not touched.`,
+		Example: `  pleatstat roundup log.csv
+  pleatstat roundup log.csv --year 2025 --out roundup-2025 --html
+  pleatstat roundup log.csv --out slides --size 3840x2160 --theme dark --transparent`,
+		Args: oneLog,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := o.validate(); err != nil {
+				return wrongUsage(cmd, err)
+			}
+			return a.roundup(cmd.Context(), args[0], o)
+		},
+	}
+	f := cmd.Flags()
+	f.IntVar(&o.year, "year", 0, "the `YEAR`, else the last one in the log")
+	f.StringVarP(&o.out, "out", "o", "", "`DIR` for the talking points, tables and charts")
+	f.StringVar(&o.title, "title", "", "`TITLE` of the programme")
+	f.BoolVar(&o.html, "html", false, "also write "+roundupPage+", the whole roundup in one file")
+	f.BoolVar(&o.json, "json", false, "print the roundup as JSON")
+	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
+	f.BoolVar(&o.transparent, "transparent", false, "draw the charts without a background")
+	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same roundup")
+	o.log.bind(f)
+	o.chart.bind(cmd, true)
+	completeWords(cmd, "units", "metric", "us")
+	return cmd
+}
+
+func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error {
+	batch := output.NewBatch("roundup", a.inputs(path)...)
+	if o.out != "" {
+		batch.Folder(o.out)
+		names := []string{roundupText, roundupJSON, roundupChapters}
+		if o.html {
+			names = append(names, roundupPage)
+		}
+		for i, name := range names {
+			names[i] = filepath.Join(o.out, name)
+		}
+		if err := allowAll(batch, names...); err != nil {
+			return err
+		}
+	}
+	log, err := a.readLog(ctx, path, o.log)
+	if err != nil {
+		return err
+	}
+	r, err := work(ctx, a, "putting the year together", func() (*roundup.Roundup, error) {
+		return roundup.Build(ctx, log, roundup.Options{Year: o.year, Seed: o.seed})
+	})
+	if err != nil {
+		return err
+	}
+	title := o.title
+	if title == "" {
+		title = fmt.Sprintf("Roundup %d", r.Year)
+	}
+	chapters := render.Chapters(r)
+	if o.out == "" {
+		return a.printRoundup(title, r, chapters, o.json)
+	}
+	files, err := a.writeRoundup(ctx, batch, title, r, chapters, o)
+	if err != nil {
+		return err
+	}
+	if o.json {
+		return render.RoundupJSON(a.stdout, r)
+	}
+	text := render.NewText(a.stdout, a.colour())
+	render.Roundup(text, title, chapters[:1])
+	text.Blank()
+	text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
+	return text.Err()
+}
+
+func (a *app) printRoundup(title string, r *roundup.Roundup, chapters []render.Chapter, asJSON bool) error {
+	if asJSON {
+		return render.RoundupJSON(a.stdout, r)
+	}
+	text := render.NewText(a.stdout, a.colour())
+	render.Roundup(text, title, chapters)
+	return text.Err()
+}
+
+// writeRoundup puts everything into the folder and returns the number of files.
+func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, title string, r *roundup.Roundup, chapters []render.Chapter, o roundupOptions) (int, error) {
+	var charts []namedChart
+	if !o.noPlots {
+		var err error
+		if charts, err = roundupCharts(r, chapters); err != nil {
+			return 0, err
+		}
+	}
+	files, err := roundupTexts(title, r, chapters, charts, o)
+	if err != nil {
+		return 0, err
+	}
+	tables := render.RoundupTables(r)
+	for _, t := range tables {
+		var b bytes.Buffer
+		if err := render.RoundupCSV(&b, t); err != nil {
+			return 0, err
+		}
+		files = append(files, namedFile{t.ID + ".csv", b.Bytes()})
+	}
+	drawn, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return drawRoundup(charts, o) })
+	if err != nil {
+		return 0, err
+	}
+	files = append(files, drawn...)
+	if o.html {
+		html, err := work(ctx, a, "writing the page", func() ([]byte, error) { return roundupHTML(title, r, chapters, tables, charts, o) })
+		if err != nil {
+			return 0, err
+		}
+		files = append(files, namedFile{roundupPage, html})
+	}
+	for _, f := range files {
+		if err := batch.Add(filepath.Join(o.out, f.name), f.data); err != nil {
+			return 0, err
+		}
+	}
+	return len(files), batch.Commit(ctx)
+}
+
+// roundupTexts are the talking points, the chapters and the JSON.
+func roundupTexts(title string, r *roundup.Roundup, chapters []render.Chapter, charts []namedChart, o roundupOptions) ([]namedFile, error) {
+	var text, list, js bytes.Buffer
+	full := render.NewText(&text, false)
+	render.Roundup(full, title, chapters)
+	file := func(chart string) string {
+		for _, c := range charts {
+			if strings.HasSuffix(c.name, numberMark+chart) {
+				return c.name + "." + o.chart.formats[0]
+			}
+		}
+		return ""
+	}
+	err := errors.Join(full.Err(), render.ChapterList(&list, chapters, file), render.RoundupJSON(&js, r))
+	return []namedFile{{roundupText, text.Bytes()}, {roundupChapters, list.Bytes()}, {roundupJSON, js.Bytes()}}, err
+}
+
+// numberMark stands between the number of a chart and its name: 01-best-value.
+const numberMark = "-"
+
+// roundupCharts are the charts of a roundup, numbered in speaking order.
+func roundupCharts(r *roundup.Roundup, chapters []render.Chapter) ([]namedChart, error) {
+	made := map[string]*plots.Chart{}
+	var failed error
+	put := func(name string, chart *plots.Chart, err error) {
+		switch {
+		case err == nil:
+			made[name] = chart
+		case !errors.Is(err, plots.ErrNothingToDraw):
+			failed = errors.Join(failed, fmt.Errorf("chart %s: %w", name, err))
+		}
+	}
+	source := plots.Source{File: r.File, Units: r.Units, From: r.Years[0], To: r.Year}
+	for _, t := range r.Tables {
+		chart, err := plots.Ranking(t, r.Year, source)
+		put(t.ID, chart, err)
+	}
+	chart, err := plots.Shifts(r.Shifts, r.Year, r.Before, source)
+	put(render.RoundupShifts, chart, err)
+	chart, err = plots.PartChanges(r.Reopened, r.Year, source)
+	put(render.RoundupChanges, chart, err)
+	for _, t := range r.Makers {
+		chart, err := plots.MakersPooled(t, r.Year, source)
+		put(render.MakersPrefix+t.ID, chart, err)
+	}
+	var out []namedChart
+	for _, c := range chapters {
+		for _, name := range c.Charts {
+			if chart, ok := made[name]; ok {
+				out = append(out, namedChart{fmt.Sprintf("%02d%s%s", len(out)+1, numberMark, name), chart})
+			}
+		}
+	}
+	return out, failed
+}
+
+// drawRoundup draws every chart in every format.
+func drawRoundup(charts []namedChart, o roundupOptions) ([]namedFile, error) {
+	formats := o.chart.formats
+	files := make([]namedFile, len(charts)*len(formats))
+	var group errgroup.Group
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for i, c := range charts {
+		for k, format := range formats {
+			group.Go(func() error {
+				options := o.chart.in(format)
+				options.Transparent = o.transparent
+				data, err := plots.Render(c.chart, options)
+				files[i*len(formats)+k] = namedFile{c.name + "." + format, data}
+				return err
+			})
+		}
+	}
+	return files, group.Wait()
+}
+
+// roundupHTML is the whole roundup as one page.
+func roundupHTML(title string, r *roundup.Roundup, chapters []render.Chapter, tables []render.RoundupTable, charts []namedChart, o roundupOptions) ([]byte, error) {
+	p := page.Page{Title: render.Visible(title), Dark: o.chart.theme == string(plots.Dark),
+		About: fmt.Sprintf("%d openings of %d. Ranges are 95 %% ranges.", r.Opened.Openings, r.Year)}
+	for _, c := range chapters {
+		s := page.Section{ID: c.ID, Title: render.Visible(c.Title)}
+		for _, point := range c.Points {
+			s.Points = append(s.Points, render.Visible(point))
+		}
+		for _, name := range c.Charts {
+			for _, chart := range charts {
+				if !strings.HasSuffix(chart.name, numberMark+name) {
+					continue
+				}
+				both, err := bothShapes(chart.chart, o)
+				if err != nil {
+					return nil, err
+				}
+				s.Charts = append(s.Charts, both)
+			}
+		}
+		for _, name := range c.Tables {
+			for _, t := range tables {
+				if t.ID == name {
+					s.Tables = append(s.Tables, pageTable(t))
+				}
+			}
+		}
+		p.Sections = append(p.Sections, s)
+	}
+	var b bytes.Buffer
+	err := page.Write(&b, p)
+	return b.Bytes(), err
+}
+
+// bothShapes draws a chart for a wide window and for a phone held upright.
+func bothShapes(c *plots.Chart, o roundupOptions) (page.Chart, error) {
+	options := plots.Options{Format: plots.SVG, Theme: plots.Theme(o.chart.theme), Size: plots.DefaultSize()}
+	wide, err1 := plots.Render(c, options)
+	options.Size = plots.Size{Width: 1080, Height: 1920}
+	upright, err2 := plots.Render(c, options)
+	return page.Chart{Wide: wide, Upright: upright}, errors.Join(err1, err2)
+}
+
+// pageTable is a table as the page shows it.
+func pageTable(t render.RoundupTable) page.Table {
+	out := page.Table{ID: t.ID, Caption: render.Visible(t.Title)}
+	for _, c := range t.Columns {
+		out.Columns = append(out.Columns, page.Column{Words: c.Words, Numeric: c.Numeric})
+	}
+	for _, row := range t.Rows {
+		cells := make([]page.Cell, len(row))
+		for i, c := range row {
+			cells[i] = page.Cell{Text: render.Visible(c.Text), Value: c.Value}
+		}
+		out.Rows = append(out.Rows, cells)
+	}
+	return out
+}
