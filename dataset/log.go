@@ -130,6 +130,20 @@ func (l *Log) Line(row int) int {
 	return int(l.lines[row])
 }
 
+// Product returns the number of an opening's product: from 0, in order of first
+// appearance, below Products.
+func (l *Log) Product(row int) int { return int(l.product[row]) }
+
+// Word returns one text of Strings without the rest; "" for a column of numbers
+// or one the log does not have.
+func (l *Log) Word(row int, column string) string {
+	c := l.byName[column]
+	if c == nil || c.class != texts {
+		return ""
+	}
+	return c.words.words[c.codes[row]]
+}
+
 // Header returns a column's header as the log writes it and its 1-based place
 // in the record; "" and 0 for a column the log does not have.
 func (l *Log) Header(column string) (text string, index int) {

@@ -57,6 +57,27 @@ func (f *Fit) PredictionRange(x []float64, confidence float64) (fit, low, high f
 	return fit, fit - half, fit + half
 }
 
+// PredictionRanges is PredictionRange for every row of predictors given as
+// columns of equal length, Student's t being looked up once.
+func (f *Fit) PredictionRanges(columns [][]float64, confidence float64) (fit, low, high []float64) {
+	n := 0
+	if len(columns) > 0 {
+		n = len(columns[0])
+	}
+	fit, low, high = make([]float64, n), make([]float64, n), make([]float64, n)
+	quantile := studentQuantile(f.DF, confidence)
+	x := make([]float64, len(columns))
+	for i := range n {
+		for j, c := range columns {
+			x[j] = c[i]
+		}
+		at, se := f.PredictionSE(x)
+		half := quantile * se
+		fit[i], low[i], high[i] = at, at-half, at+half
+	}
+	return fit, low, high
+}
+
 // MeanRange returns the value fitted at predictors x (without the constant) and
 // the range of the mean response there. NaN as for PredictionSE and Interval.
 func (f *Fit) MeanRange(x []float64, confidence float64) (fit, low, high float64) {

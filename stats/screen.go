@@ -25,13 +25,14 @@ type ScreenOptions struct {
 // Screened is a least-squares fit from which rows that lie off it have been set
 // aside, and how far every row lies from it. Everything per row has length n.
 type Screened struct {
-	Fit         *Fit      // on the kept rows
-	Kept        []bool    // took part in the fit
-	Residual    []float64 // response minus the fit, for all rows
-	Studentised []float64 // residual over its own standard error, the row itself left out
-	PHigh, PLow []float64 // one-sided p of lying above, below the fit
-	PTwo        []float64 // two-sided p
-	QHigh, QLow []float64 // the same, adjusted over all rows (Benjamini–Hochberg)
+	Fit         *Fit       // on the kept rows
+	Robust      *RobustFit // the robust line it starts from, on all rows
+	Kept        []bool     // took part in the fit
+	Residual    []float64  // response minus the fit, for all rows
+	Studentised []float64  // residual over its own standard error, the row itself left out
+	PHigh, PLow []float64  // one-sided p of lying above, below the fit
+	PTwo        []float64  // two-sided p
+	QHigh, QLow []float64  // the same, adjusted over all rows (Benjamini–Hochberg)
 	QTwo        []float64
 }
 
@@ -43,7 +44,7 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 		return nil, err
 	}
 	n := len(y)
-	s := &Screened{Kept: make([]bool, n), Residual: make([]float64, n), Studentised: make([]float64, n)}
+	s := &Screened{Robust: robust, Kept: make([]bool, n), Residual: make([]float64, n), Studentised: make([]float64, n)}
 	for i := range y {
 		s.Kept[i] = math.Abs(robust.Residuals[i]) <= startCut*robust.Scale
 	}
@@ -66,8 +67,14 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 
 func (s *Screened) refit(d Design, y []float64) error {
 	kept := Design{Names: d.Names, NoIntercept: d.NoIntercept}
+	n := 0
+	for _, keep := range s.Kept {
+		if keep {
+			n++
+		}
+	}
 	take := func(x []float64) []float64 {
-		var out []float64
+		out := make([]float64, 0, n)
 		for i, v := range x {
 			if s.Kept[i] {
 				out = append(out, v)
@@ -86,18 +93,18 @@ func (s *Screened) refit(d Design, y []float64) error {
 	k := 0
 	x := make([]float64, len(d.Columns))
 	for i := range y {
+		if s.Kept[i] {
+			s.Residual[i], s.Studentised[i] = f.Residuals[k], f.Deleted[k]
+			k++
+			continue
+		}
 		for j, c := range d.Columns {
 			x[j] = c[i]
 		}
 		fit, se := f.PredictionSE(x)
 		s.Residual[i] = y[i] - fit
-		switch {
-		case s.Kept[i]:
-			s.Studentised[i] = f.Deleted[k]
-			k++
-		case s.Residual[i] == 0:
-			s.Studentised[i] = 0
-		default:
+		s.Studentised[i] = 0
+		if s.Residual[i] != 0 {
 			s.Studentised[i] = s.Residual[i] / se
 		}
 	}
@@ -112,9 +119,12 @@ func (s *Screened) tails() {
 		if s.Kept[i] && df > 1 {
 			df--
 		}
-		dist := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}
-		s.PHigh[i], s.PLow[i] = dist.CDF(-t), dist.CDF(t)
-		s.PTwo[i] = math.Min(1, 2*math.Min(s.PHigh[i], s.PLow[i]))
+		least := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.CDF(-math.Abs(t))
+		s.PHigh[i], s.PLow[i] = least, 1-least
+		if t < 0 {
+			s.PHigh[i], s.PLow[i] = s.PLow[i], s.PHigh[i]
+		}
+		s.PTwo[i] = math.Min(1, 2*least)
 	}
 }
 
@@ -145,6 +155,12 @@ func (s *Screened) adjust() (err error) {
 // the range in which one new response lies with the given confidence.
 func (s *Screened) PredictionRange(x []float64, confidence float64) (fit, low, high float64) {
 	return s.Fit.PredictionRange(x, confidence)
+}
+
+// PredictionRanges is PredictionRange for every row of predictors given as
+// columns of equal length.
+func (s *Screened) PredictionRanges(columns [][]float64, confidence float64) (fit, low, high []float64) {
+	return s.Fit.PredictionRanges(columns, confidence)
 }
 
 // SlopeRange is the range of coefficient j of Fit.Names at the given confidence.

@@ -30,58 +30,129 @@ func (e *NotNumericError) Error() string {
 	return fmt.Sprintf("column %q holds words, not numbers; a line needs numbers on both axes", e.Name)
 }
 
+// frameRows is the number of rows up to which the data frame selects and sorts
+// the openings; above it that takes longer than the fits, and plain slices are
+// walked instead.
+const frameRows = 20_000
+
+// inputs are the columns a trend is collected from, one value an opening.
+type inputs struct {
+	log     *dataset.Log
+	def     Definition
+	y, x    []float64
+	lacking []float64 // nil where every opening may take part
+}
+
 // collect gathers the points of a trend: one a product (openings averaged on
 // the scale of the fit) or one an opening, in order of first appearance, and
 // counts the openings that cannot take part, by reason.
 func collect(log *dataset.Log, def Definition, perOpening bool) ([]Point, []LeftOut, error) {
-	frame := log.Frame()
-	have := map[string]series.Type{}
-	for i, name := range frame.Names() {
-		have[name] = frame.Types()[i]
-	}
-	for _, name := range []string{def.Response, def.Predictor} {
-		kind, ok := have[name]
-		if !ok {
-			if _, known := dataset.LookUp(name); !known {
-				return nil, nil, &UnknownColumnError{Name: name, Have: numeric(frame)}
+	in := inputs{log: log, def: def}
+	for _, side := range []struct {
+		name string
+		to   *[]float64
+	}{{def.Response, &in.y}, {def.Predictor, &in.x}} {
+		if !slices.Contains(log.Names(), side.name) {
+			if _, known := dataset.LookUp(side.name); !known {
+				return nil, nil, &UnknownColumnError{Name: side.name, Have: numeric(log)}
 			}
-			return nil, []LeftOut{{Reason: "the log has no " + Words(name), Rows: log.Rows()}}, nil
+			return nil, []LeftOut{{Reason: "the log has no " + Words(side.name), Rows: log.Rows()}}, nil
 		}
-		if kind != series.Float && kind != series.Int {
-			return nil, nil, &NotNumericError{Name: name}
+		var err error
+		if *side.to, err = numbers(log, side.name); err != nil {
+			return nil, nil, err
 		}
 	}
-	lacking := def.Lacking
-	if _, ok := have[lacking]; !ok {
-		lacking = ""
+	if def.Lacking != "" {
+		in.lacking = log.Floats(def.Lacking) // nil where the log has no such column
 	}
-	leftOut := countLeftOut(frame, def, lacking)
+	var rows []int
+	if log.Rows() <= frameRows {
+		var err error
+		if rows, err = in.framed(perOpening); err != nil {
+			return nil, nil, fmt.Errorf("selecting %s: %w", def.ID, err)
+		}
+	} else {
+		rows = in.walked(perOpening)
+	}
+	return in.average(rows, perOpening), in.countLeftOut(), nil
+}
 
-	usable := func(e series.Element) bool { return def.Scale.usable(e.Float()) }
+// numbers is a column of the log's frame as numbers.
+func numbers(log *dataset.Log, name string) ([]float64, error) {
+	if v := log.Floats(name); v != nil {
+		return v, nil
+	}
+	frame, err := log.FrameOf(name)
+	if err != nil {
+		return nil, fmt.Errorf("reading %s: %w", name, err)
+	}
+	if kind := frame.Types()[0]; kind != series.Float && kind != series.Int {
+		return nil, &NotNumericError{Name: name}
+	}
+	return frame.Col(name).Float(), nil
+}
+
+// framed selects the rows that can take part, those of one product together
+// unless every opening is a point.
+func (in *inputs) framed(perOpening bool) ([]int, error) {
+	frame, err := in.log.FrameOf("row", "product")
+	if err != nil {
+		return nil, err
+	}
+	usable := func(e series.Element) bool { return in.def.Scale.usable(e.Float()) }
+	frame = frame.CBind(dataframe.New(series.New(in.y, series.Float, "y"), series.New(in.x, series.Float, "x")))
 	filters := []dataframe.F{
-		{Colname: def.Response, Comparator: series.CompFunc, Comparando: usable},
-		{Colname: def.Predictor, Comparator: series.CompFunc, Comparando: usable},
+		{Colname: "y", Comparator: series.CompFunc, Comparando: usable},
+		{Colname: "x", Comparator: series.CompFunc, Comparando: usable},
 	}
-	columns := []string{"line", "product", "maker", "part", def.Response}
-	if def.Predictor != def.Response {
-		columns = append(columns, def.Predictor)
-	}
-	if lacking != "" {
+	if in.lacking != nil {
+		frame = frame.CBind(dataframe.New(series.New(in.lacking, series.Float, "lacking")))
 		blank := func(e series.Element) bool { return math.IsNaN(e.Float()) }
-		filters = append(filters, dataframe.F{Colname: lacking, Comparator: series.CompFunc, Comparando: blank})
-		if !slices.Contains(columns, lacking) {
-			columns = append(columns, lacking)
-		}
+		filters = append(filters, dataframe.F{Colname: "lacking", Comparator: series.CompFunc, Comparando: blank})
 	}
-	complete := frame.Select(columns).FilterAggregation(dataframe.And, filters...)
+	complete := frame.FilterAggregation(dataframe.And, filters...)
 	if complete.Err == nil && !perOpening && complete.Nrow() > 0 {
 		complete = complete.Arrange(dataframe.Sort("product")) // stable: openings stay in file order
 	}
 	if complete.Err != nil {
-		return nil, nil, fmt.Errorf("selecting %s: %w", def.ID, complete.Err)
+		return nil, complete.Err
 	}
-	points, err := average(complete, def, perOpening)
-	return points, leftOut, err
+	return complete.Col("row").Int()
+}
+
+// walked is framed without the frame: the rows are dealt out by product, whose
+// numbers run from 0.
+func (in *inputs) walked(perOpening bool) []int {
+	takes := func(row int) bool {
+		return in.def.Scale.usable(in.y[row]) && in.def.Scale.usable(in.x[row]) &&
+			(in.lacking == nil || math.IsNaN(in.lacking[row]))
+	}
+	place := make([]int, in.log.Products()+1) // of the first row of each product
+	total := 0
+	for row := range in.y {
+		if takes(row) {
+			place[in.log.Product(row)+1]++
+			total++
+		}
+	}
+	for id := range in.log.Products() {
+		place[id+1] += place[id]
+	}
+	rows := make([]int, total)
+	next := 0
+	for row := range in.y {
+		if !takes(row) {
+			continue
+		}
+		at := &next
+		if !perOpening {
+			at = &place[in.log.Product(row)]
+		}
+		rows[*at] = row
+		*at++
+	}
+	return rows
 }
 
 // usable says whether a value has a place on the scale.
@@ -107,64 +178,56 @@ func (s Scale) off(v float64) float64 {
 	return v
 }
 
-// average turns complete rows, sorted by product, into points.
-func average(rows dataframe.DataFrame, def Definition, perOpening bool) ([]Point, error) {
-	lines, err := rows.Col("line").Int()
-	if err != nil {
-		return nil, fmt.Errorf("reading line numbers: %w", err)
+// average turns rows, those of one product together, into points.
+func (in *inputs) average(rows []int, perOpening bool) []Point {
+	lines := make([]int, len(rows))
+	for i, row := range rows {
+		lines[i] = in.log.Line(row)
 	}
-	products, err := rows.Col("product").Int()
-	if err != nil {
-		return nil, fmt.Errorf("reading product numbers: %w", err)
-	}
-	makers, parts := rows.Col("maker"), rows.Col("part")
-	y, x := rows.Col(def.Response).Float(), rows.Col(def.Predictor).Float()
-
 	var points []Point
-	for start := 0; start < len(lines); {
+	for start := 0; start < len(rows); {
 		end := start + 1
-		for !perOpening && end < len(lines) && products[end] == products[start] {
+		for !perOpening && end < len(rows) && in.log.Product(rows[end]) == in.log.Product(rows[start]) {
 			end++
 		}
 		var sx, sy float64
-		for i := start; i < end; i++ {
-			sx += def.Scale.on(x[i])
-			sy += def.Scale.on(y[i])
+		for _, row := range rows[start:end] {
+			sx += in.def.Scale.on(in.x[row])
+			sy += in.def.Scale.on(in.y[row])
 		}
 		n := float64(end - start)
 		points = append(points, Point{
-			Maker: makers.Elem(start).String(), Part: parts.Elem(start).String(),
-			Lines: slices.Clone(lines[start:end]), N: end - start,
-			X: def.Scale.off(sx / n), Y: def.Scale.off(sy / n),
+			Maker: in.log.Word(rows[start], "maker"), Part: in.log.Word(rows[start], "part"),
+			Lines: lines[start:end:end], N: end - start,
+			X: in.def.Scale.off(sx / n), Y: in.def.Scale.off(sy / n),
 			Kept: true,
 		})
 		start = end
 	}
 	slices.SortStableFunc(points, func(a, b Point) int { return a.Lines[0] - b.Lines[0] })
-	return points, nil
+	return points
 }
 
 // countLeftOut counts the openings a trend cannot use, each under its first
 // reason.
-func countLeftOut(frame dataframe.DataFrame, def Definition, lacking string) []LeftOut {
-	y, x := frame.Col(def.Response).Float(), frame.Col(def.Predictor).Float()
-	var weighed []float64
-	if lacking != "" {
-		weighed = frame.Col(lacking).Float()
-	}
+func (in *inputs) countLeftOut() []LeftOut {
 	counts := map[string]int{}
-	for i := range y {
+	weighed, neither, noY, noX, notLog := Words(in.def.Lacking)+" was measured (see the trend on it)",
+		"neither "+Words(in.def.Response)+" nor "+Words(in.def.Predictor),
+		"no "+Words(in.def.Response), "no "+Words(in.def.Predictor), "zero or less, which has no logarithm"
+	for i, y := range in.y {
+		x := in.x[i]
 		switch {
-		case weighed != nil && !math.IsNaN(weighed[i]):
-			counts[Words(lacking)+" was measured (see the trend on it)"]++
-		case math.IsNaN(y[i]) && math.IsNaN(x[i]):
-			counts["neither "+Words(def.Response)+" nor "+Words(def.Predictor)]++
-		case math.IsNaN(y[i]):
-			counts["no "+Words(def.Response)]++
-		case math.IsNaN(x[i]):
-			counts["no "+Words(def.Predictor)]++
-		case !def.Scale.usable(y[i]) || !def.Scale.usable(x[i]):
-			counts["zero or less, which has no logarithm"]++
+		case in.lacking != nil && !math.IsNaN(in.lacking[i]):
+			counts[weighed]++
+		case math.IsNaN(y) && math.IsNaN(x):
+			counts[neither]++
+		case math.IsNaN(y):
+			counts[noY]++
+		case math.IsNaN(x):
+			counts[noX]++
+		case !in.def.Scale.usable(y) || !in.def.Scale.usable(x):
+			counts[notLog]++
 		}
 	}
 	var out []LeftOut
@@ -183,14 +246,7 @@ func countLeftOut(frame dataframe.DataFrame, def Definition, lacking string) []L
 // Words is a column's name as it is said: can_gauge is "can gauge".
 func Words(column string) string { return strings.ReplaceAll(column, "_", " ") }
 
-// numeric lists the columns of a frame that hold numbers.
-func numeric(frame dataframe.DataFrame) []string {
-	var names []string
-	for i, t := range frame.Types() {
-		name := frame.Names()[i]
-		if t == series.Float && name != "opened" {
-			names = append(names, name)
-		}
-	}
-	return names
+// numeric lists the columns of a log that hold numbers.
+func numeric(log *dataset.Log) []string {
+	return slices.DeleteFunc(log.Names(), func(name string) bool { return name == "opened" || log.Floats(name) == nil })
 }

@@ -4,6 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
 
 	"pleatstat/dataset"
 	"pleatstat/stats"
@@ -27,15 +30,23 @@ type Options struct {
 	Seed       uint64 // seed of subsampling and bootstrap; 0 is a seed too
 }
 
-// FitAll fits the standard trends that the log has any column for.
+// FitAll fits the standard trends that the log has any column for, several at
+// a time.
 func FitAll(log *dataset.Log, o Options) ([]*Trend, error) {
-	var trends []*Trend
-	for _, def := range Standard() {
-		t, err := FitTrend(log, def, o)
-		if err != nil {
-			return nil, fmt.Errorf("trend %s: %w", def.ID, err)
-		}
-		trends = append(trends, t)
+	definitions := Standard()
+	trends := make([]*Trend, len(definitions))
+	var group errgroup.Group
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for i, def := range definitions {
+		group.Go(func() (err error) {
+			if trends[i], err = FitTrend(log, def, o); err != nil {
+				return fmt.Errorf("trend %s: %w", def.ID, err)
+			}
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return nil, err
 	}
 	return trends, nil
 }
@@ -118,15 +129,11 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 	t.Line = lineOf(screened.Fit)
 	t.Line.SlopeLow, t.Line.SlopeHigh = screened.SlopeRange(1, confidence)
 
-	if robust, err := stats.RobustLine(design, y, stats.RobustOptions{Seed: o.Seed}); err == nil {
-		t.Robust = Line{
-			Intercept: robust.Coef[0], Slope: robust.Coef[1], Spread: robust.Scale,
-			RSquared: math.NaN(), Confidence: confidence,
-		}
-		t.Robust.SlopeLow, t.Robust.SlopeHigh = robust.Interval(1, confidence)
-	} else {
-		t.Warnings = append(t.Warnings, "the robust line could not be found: "+err.Error())
+	t.Robust = Line{
+		Intercept: screened.Robust.Coef[0], Slope: screened.Robust.Coef[1], Spread: screened.Robust.Scale,
+		RSquared: math.NaN(), Confidence: confidence,
 	}
+	t.Robust.SlopeLow, t.Robust.SlopeHigh = screened.Robust.Interval(1, confidence)
 	if theil, err := stats.TheilSen(x, y, confidence); err == nil {
 		t.Theil = Line{
 			Intercept: theil.Intercept, Slope: theil.Slope, SlopeLow: theil.Low, SlopeHigh: theil.High,
@@ -152,10 +159,10 @@ func lineOf(f *stats.Fit) Line {
 
 // place sets every point against the line.
 func (t *Trend) place(s *stats.Screened, x []float64) {
+	fit, low, high := s.PredictionRanges([][]float64{x}, confidence)
 	for i := range t.Points {
 		p := &t.Points[i]
-		fit, low, high := s.PredictionRange([]float64{x[i]}, confidence)
-		p.Expected, p.Low, p.High = t.Scale.off(fit), t.Scale.off(low), t.Scale.off(high)
+		p.Expected, p.Low, p.High = t.Scale.off(fit[i]), t.Scale.off(low[i]), t.Scale.off(high[i])
 		p.Residual, p.Studentised, p.Kept = s.Residual[i], s.Studentised[i], s.Kept[i]
 		p.PHigh, p.PLow, p.PTwo = s.PHigh[i], s.PLow[i], s.PTwo[i]
 		p.QHigh, p.QLow, p.QTwo = s.QHigh[i], s.QLow[i], s.QTwo[i]
@@ -168,10 +175,13 @@ func (t *Trend) tabulateBand(s *stats.Screened, x []float64) {
 	for _, v := range x {
 		low, high = min(low, v), max(high, v)
 	}
+	at := make([]float64, bandSteps)
+	for i := range at {
+		at[i] = low + (high-low)*float64(i)/(bandSteps-1)
+	}
+	fit, lo, hi := s.PredictionRanges([][]float64{at}, confidence)
 	t.Band = make([]BandPoint, bandSteps)
 	for i := range t.Band {
-		at := low + (high-low)*float64(i)/(bandSteps-1)
-		fit, lo, hi := s.PredictionRange([]float64{at}, confidence)
-		t.Band[i] = BandPoint{X: t.Scale.off(at), Fit: t.Scale.off(fit), Low: t.Scale.off(lo), High: t.Scale.off(hi)}
+		t.Band[i] = BandPoint{X: t.Scale.off(at[i]), Fit: t.Scale.off(fit[i]), Low: t.Scale.off(lo[i]), High: t.Scale.off(hi[i])}
 	}
 }
