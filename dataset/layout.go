@@ -87,7 +87,7 @@ func headerFor(text *sheet.Text, comma rune) (*layout, error) {
 			// A second header row adds units or splits groups; it must know
 			// more than either row alone.
 			two := matchAll(joined)
-			if s := score(two); s > own && (s > aboveScore || s == aboveScore && sameColumns(two, matchAll(above))) {
+			if s := score(two); s > own && s >= aboveScore && keeps(two, matchAll(above), s == aboveScore) {
 				headings, own = two, s
 			}
 		}
@@ -136,11 +136,18 @@ func score(headings []heading) int {
 	return len(seen)
 }
 
-// sameColumns says whether a second header row has left the columns of the first
-// as they were, as one with units does.
-func sameColumns(two, above []heading) bool {
+// keeps says whether a second header row has left the columns of the first as
+// they were: all of them, as a row of units does, or at least maker and part. A
+// row of values that sound like headers does not.
+func keeps(two, above []heading, all bool) bool {
 	for i, h := range above {
-		if h.known && (i >= len(two) || !two[i].known || two[i].match.column != h.match.column) {
+		if !h.known {
+			continue
+		}
+		if name := recorded[h.match.column].Name; !all && name != "maker" && name != "part" {
+			continue
+		}
+		if i >= len(two) || !two[i].known || two[i].match.column != h.match.column {
 			return false
 		}
 	}
