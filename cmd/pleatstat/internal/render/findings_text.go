@@ -15,6 +15,10 @@ import (
 // listener is lost, and the JSON has them all.
 const maxListed = 12
 
+// maxLooks is the same for what is only worth a second look: many of those are
+// there by chance.
+const maxLooks = 6
+
 const findingsJSON = "findings.json"
 
 // Findings writes the findings as text that can be read aloud.
@@ -144,7 +148,7 @@ func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
 	}
 	t.Para(fmt.Sprintf("Worth a second look, outside their own range on this side (of %s about %s land there by chance):",
 		points(line, line.N), expectedByChance(line.N, 0.025)))
-	listed(t, look, maxListed, findingsJSON, say)
+	listed(t, look, maxLooks, findingsJSON, say)
 }
 
 // priceLine is the trend that price flags are measured from.
@@ -202,7 +206,7 @@ func (t *Text) offOne(tr *trend.Trend, f *report.Findings) bool {
 	}
 	if len(look) > 0 {
 		t.Para(fmt.Sprintf("%s, worth a second look (of %s about %s land here by chance):", trendTitle(tr), points(tr, tr.N), expectedByChance(tr.N, 0.05)))
-		listed(t, look, maxListed, findingsJSON, func(flag trend.Flag) { t.Item(lookSentence(flag, tr, f.Units)) })
+		listed(t, look, maxLooks, findingsJSON, func(flag trend.Flag) { t.Item(lookSentence(flag, tr, f.Units)) })
 	}
 	return len(clear)+len(look) > 0
 }

@@ -115,7 +115,7 @@ func scatterSentence(t *trend.Trend, u dataset.Units) string {
 			n++
 		}
 	}
-	return fmt.Sprintf("%d of the %s lie within %s of that line.", n, points(t, len(t.Points)), near)
+	return fmt.Sprintf("%s of the %s lie within %s of that line.", thousands(n), points(t, len(t.Points)), near)
 }
 
 // otherLines is the slope by the other methods, in brackets.
