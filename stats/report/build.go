@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 
+	"golang.org/x/sync/errgroup"
+
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 	"pleatstat/stats/drift"
@@ -19,7 +21,8 @@ type Options struct {
 
 // Build analyses a log: check first, then, without the readings that are
 // physically impossible, the trends with their flags, the price verdicts and
-// the drift. It stops early with the context's error when ctx ends.
+// the drift, the three side by side. It returns the context's error where ctx
+// has ended before or after these.
 func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) {
 	checked, err := check.Run(log, check.Options{})
 	if err != nil {
@@ -28,34 +31,33 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) 
 	f := &Findings{Units: log.Units(), Problems: checked.Problems, SetAside: checked.SetAside}
 	sound := log.SetAside(checked.SetAside)
 
-	steps := []func() error{
-		func() (err error) {
-			f.Trends, err = trend.FitAll(sound, trend.Options{PerOpening: o.PerOpening, Seed: o.Seed})
-			f.Flags = trend.Flags(f.Trends)
-			noteDoubts(f.Flags, f.Trends, f.Problems)
-			return err
-		},
-		func() error {
-			model, err := price.Fit(sound, price.Options{Seed: o.Seed})
-			if err != nil {
-				return fmt.Errorf("judging prices: %w", err)
-			}
-			f.Judged = model.All()
-			f.Prices, err = joinPrices(f.Flags, f.Judged)
-			return err
-		},
-		func() (err error) {
-			f.Drift, err = drift.Analyse(sound, drift.Options{Seed: o.Seed})
-			return err
-		},
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
-	for _, step := range steps {
-		if err := ctx.Err(); err != nil {
-			return nil, err
+	var steps errgroup.Group
+	steps.Go(func() (err error) {
+		f.Trends, err = trend.FitAll(sound, trend.Options{PerOpening: o.PerOpening, Seed: o.Seed})
+		f.Flags = trend.Flags(f.Trends)
+		noteDoubts(f.Flags, f.Trends, f.Problems)
+		return err
+	})
+	steps.Go(func() error {
+		model, err := price.Fit(sound, price.Options{Seed: o.Seed})
+		if err != nil {
+			return fmt.Errorf("judging prices: %w", err)
 		}
-		if err := step(); err != nil {
-			return nil, err
-		}
+		f.Judged = model.All()
+		return nil
+	})
+	steps.Go(func() (err error) {
+		f.Drift, err = drift.Analyse(sound, drift.Options{Seed: o.Seed})
+		return err
+	})
+	if err := steps.Wait(); err != nil {
+		return nil, err
+	}
+	if f.Prices, err = joinPrices(f.Flags, f.Judged); err != nil {
+		return nil, err
 	}
 	f.Log = summarise(log, f.Trends)
 	f.Warnings = warnings(f)

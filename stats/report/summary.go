@@ -10,31 +10,27 @@ import (
 
 // summarise counts what the log holds and what the trends use of it.
 func summarise(log *dataset.Log, trends []*trend.Trend) Summary {
-	frame := log.Frame()
-	s := Summary{File: log.File(), Rows: log.Rows(), Units: log.Units().System()}
+	s := Summary{File: log.File(), Rows: log.Rows(), Parts: log.Products(), Units: log.Units().System()}
 
-	makers, products := map[string]bool{}, map[int]bool{}
-	for _, m := range frame.Col("maker").Records() {
-		if m != "" {
+	makers := map[string]bool{}
+	for row := range log.Rows() {
+		if m := log.Word(row, "maker"); m != "" {
 			makers[m] = true
 		}
 	}
-	if ids, err := frame.Col("product").Int(); err == nil {
-		for _, id := range ids {
-			products[id] = true
-		}
-	}
-	s.Makers, s.Parts = len(makers), len(products)
+	s.Makers = len(makers)
 
-	used := map[int]bool{}
+	used := make([]bool, log.Line(log.Rows()-1)+1) // by line of the file
 	for _, t := range trends {
 		for _, p := range t.Points {
 			for _, line := range p.Lines {
-				used[line] = true
+				if !used[line] {
+					used[line] = true
+					s.Used++
+				}
 			}
 		}
 	}
-	s.Used = len(used)
 	s.FirstOpened, s.LastOpened = span(log)
 	return s
 }
@@ -42,19 +38,24 @@ func summarise(log *dataset.Log, trends []*trend.Trend) Summary {
 // span finds the first and last date of the log, each at the precision it was
 // logged with.
 func span(log *dataset.Log) (first, last string) {
-	early, late := math.Inf(1), math.Inf(-1)
-	for row := range log.Rows() {
-		when, precision, ok := log.Opened(row)
-		if !ok {
+	early, late := -1, -1
+	opened := log.Floats("opened")
+	for row, at := range opened {
+		if math.IsNaN(at) {
 			continue
 		}
-		at := float64(when.Unix())
-		if at < early {
-			early, first = at, isoDate(when, precision)
+		if early < 0 || at < opened[early] {
+			early = row
 		}
-		if at > late {
-			late, last = at, isoDate(when, precision)
+		if late < 0 || at > opened[late] {
+			late = row
 		}
+	}
+	if when, precision, ok := log.Opened(early); ok {
+		first = isoDate(when, precision)
+	}
+	if when, precision, ok := log.Opened(late); ok {
+		last = isoDate(when, precision)
 	}
 	return first, last
 }

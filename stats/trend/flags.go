@@ -46,7 +46,13 @@ func Flags(trends []*Trend) []Flag {
 
 // order puts overpriced before bargains, and clear before look within each.
 func order(f Flag) int {
-	o := map[FlagKind]int{Overpriced: 0, Bargain: 2, OffTrend: 4}[f.Kind]
+	o := 4
+	switch f.Kind {
+	case Overpriced:
+		o = 0
+	case Bargain:
+		o = 2
+	}
 	if f.Strength == Look {
 		o++
 	}
