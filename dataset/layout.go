@@ -87,7 +87,7 @@ func headerFor(text *sheet.Text, comma rune) (*layout, error) {
 			// A second header row adds units or splits groups; it must know
 			// more than either row alone.
 			two := matchAll(joined)
-			if s := score(two); s > own && s >= aboveScore && keeps(two, matchAll(above), s == aboveScore) {
+			if s := score(two); s > own && s >= aboveScore && keeps(two, matchAll(above), raw, s == aboveScore) {
 				headings, own = two, s
 			}
 		}
@@ -137,9 +137,10 @@ func score(headings []heading) int {
 }
 
 // keeps says whether a second header row has left the columns of the first as
-// they were: all of them, as a row of units does, or at least maker and part. A
-// row of values that sound like headers does not.
-func keeps(two, above []heading, all bool) bool {
+// they were: all of them, with a unit for each cell that is not blank, as a row
+// of units does, or at least maker and part. A row of values that sound like
+// headers does not.
+func keeps(two, above []heading, below []string, all bool) bool {
 	for i, h := range above {
 		if !h.known {
 			continue
@@ -148,6 +149,9 @@ func keeps(two, above []heading, all bool) bool {
 			continue
 		}
 		if i >= len(two) || !two[i].known || two[i].match.column != h.match.column {
+			return false
+		}
+		if all && i < len(below) && below[i] != "" && below[i] != "-" && two[i].match.unit == h.match.unit {
 			return false
 		}
 	}
