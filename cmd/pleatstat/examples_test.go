@@ -67,7 +67,7 @@ func example(t *testing.T, line string) {
 	}
 	c := command(args[0])
 	if c == nil {
-		t.Skipf("there is no command %s yet", args[0])
+		t.Fatalf("%s: there is no command %s", line, args[0])
 	}
 	if c.Flags().Lookup("size") != nil && !slices.Contains(args, "--size") {
 		args = append(args, "--size", "480x270") // quick to draw
