@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
 )
 
@@ -89,14 +88,14 @@ func (v *rankingView) title() string {
 	return sentence(title)
 }
 
-// priceTitle names the products whose price lies clearly off, by their verdict.
+// priceTitle names the products whose price lies clearly off.
 func (v *rankingView) priceTitle() string {
 	var above, below []string
 	for _, p := range v.t.Places {
-		switch price.Verdict(p.Verdict) {
-		case price.Overpriced:
+		switch v.end(p) {
+		case 1:
 			above = append(above, name(p.Maker, p.Part))
-		case price.Bargain:
+		case -1:
 			below = append(below, name(p.Maker, p.Part))
 		}
 	}
@@ -179,17 +178,18 @@ func (v *rankingView) estimates() *estimates {
 	return out
 }
 
-// end is 1 for a product set off at the top, -1 at the bottom, else 0: by its
-// verdict in the table of prices, by the places it may hold elsewhere.
+// end is 1 for a product set off at the top, -1 at the bottom, else 0: where
+// its price is clearly off in the table of prices, by the places it may hold elsewhere.
 func (v *rankingView) end(p roundup.Place) int {
 	switch {
 	case v.t.ID == roundup.PriceForContents:
-		switch price.Verdict(p.Verdict) {
-		case price.Overpriced:
-			return 1
-		case price.Bargain:
-			return -1
+		if p.Strength != "clear" {
+			return 0
 		}
+		if p.Value > 1 {
+			return 1
+		}
+		return -1
 	case v.t.Noise.Source == "" || p.RankLow == 0:
 	case p.RankLow == 1:
 		return 1

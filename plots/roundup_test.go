@@ -122,7 +122,8 @@ func TestRoundupLayouts(t *testing.T) {
 func TestRoundupTitles(t *testing.T) {
 	charts := roundupCharts(t)
 	price := ranking(roundup.PriceForContents, "", 9, 1)
-	price.Places[0].Verdict, price.Places[8].Verdict = "overpriced", "bargain"
+	price.Places[0].Strength, price.Places[8].Strength, price.Places[1].Strength = "clear", "clear", "look"
+	price.Places[8].Value = 0.5
 	c, err := Ranking(price, 2026, harbourSource())
 	charts["price"] = must(t, c, err)
 	for name, want := range map[string]string{

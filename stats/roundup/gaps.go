@@ -24,14 +24,16 @@ func (b *bench) gaps(r *Roundup) []Gap {
 	var out []Gap
 	for _, t := range r.Tables {
 		if t.TooFew {
-			out = append(out, Gap{What: "ranking " + t.ID, Have: t.N, Need: t.Needed, Unit: "products of the year"})
+			out = append(out, Gap{Subject: GapRanking, Measure: t.ID, Have: t.N, Need: t.Needed, Unit: "products of the year"})
+		} else if t.Noise.Source != "openings" {
+			out = append(out, Gap{Subject: GapSure, Measure: t.ID, Have: t.Noise.Pairs, Need: FewestPairs, Unit: "pairs of openings of one part"})
 		}
 	}
 	for _, s := range r.Shifts {
 		if !s.TooFew {
 			continue
 		}
-		g := Gap{What: s.what(), Have: min(s.Before, s.Now), Need: s.Needed, Unit: "openings in each year"}
+		g := Gap{Subject: GapShift, Measure: s.Measure, Detail: s.Group, Have: min(s.Before, s.Now), Need: s.Needed, Unit: "openings in each year"}
 		if s.Group == SameProducts {
 			g.Have, g.Unit = s.Products, "products opened in both years"
 		}
@@ -49,7 +51,7 @@ func (b *bench) gaps(r *Roundup) []Gap {
 			}
 		}
 		if want := int(math.Ceil(seldom * float64(r.Opened.Openings))); have < want {
-			out = append(out, Gap{What: m.measure + " (" + m.finding + ")", Have: have, Need: want, Unit: "openings of the year"})
+			out = append(out, Gap{Subject: GapMeasured, Measure: m.measure, Detail: m.finding, Have: have, Need: want, Unit: "openings of the year"})
 		}
 	}
 	return out

@@ -9,8 +9,8 @@ import (
 )
 
 const (
-	// fewestPairs of openings of one product from which their noise is told.
-	fewestPairs = 10
+	// FewestPairs of openings of one product from which their noise is told.
+	FewestPairs = 10
 	// clipAt scales a difference counts no further: it is then a change of the
 	// part or a slip, not noise.
 	clipAt = 3.0
@@ -36,7 +36,7 @@ const (
 // how much the parts themselves differ; without that, unknown (NaN).
 func (b *bench) noiseOf(values []float64, floor Noise) Noise {
 	d, dt := b.successive(values)
-	if len(d) < fewestPairs {
+	if len(d) < FewestPairs {
 		floor.Pairs = len(d)
 		return floor
 	}
@@ -98,7 +98,7 @@ func yearlyChange(d, dt []float64) float64 {
 			rates = append(rates, d[k]/dt[k])
 		}
 	}
-	if len(rates) < fewestPairs {
+	if len(rates) < FewestPairs {
 		return 0
 	}
 	return stats.Median(rates)

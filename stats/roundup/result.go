@@ -73,9 +73,16 @@ type Place struct {
 	Rank        int     // 1 = first; equal values share one
 	RankLow     int     // 95 % range of the rank; 0 = not computed (the middle of a very long table)
 	RankHigh    int
-	Shared      bool   // the range holds more than one place
-	Verdict     string // of the price, in the table of prices for contents
-	extra       float64
+	Shared      bool // the range holds more than one place
+	// In the table of prices for contents, 0 and "" elsewhere: the verdict on
+	// the one product, as price.Verdict; what was paid and what is fair; the
+	// one-sided p of lying off fair on its side, its q over the table, and
+	// whether it is told as clear or as worth a second look.
+	Verdict    string
+	Paid, Fair float64
+	P, Q       float64
+	Strength   string // "clear", "look" or ""
+	extra      float64
 }
 
 // Noise is how much a measure differs between openings of one product.
@@ -191,11 +198,21 @@ type Record struct {
 
 // Gap is something that was not measured often enough to judge.
 type Gap struct {
-	What string // "price per area, large sizes", a column, …
-	Have int
-	Need int
-	Unit string // what is counted
+	Subject string // what could not be told: GapRanking, GapShift, GapMeasured
+	Detail  string // of a shift its group, of a measure the finding it is for
+	Measure string // canonical column; a table's id for GapRanking
+	Have    int
+	Need    int
+	Unit    string // what is counted
 }
+
+// Subjects of gaps.
+const (
+	GapRanking  = "ranking"
+	GapShift    = "shift"
+	GapSure     = "how sure" // a ranking without the noise between openings of one product
+	GapMeasured = "measured"
+)
 
 // Candidate is a product worth opening again.
 type Candidate struct {

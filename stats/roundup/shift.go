@@ -1,7 +1,6 @@
 package roundup
 
 import (
-	"fmt"
 	"math"
 
 	"pleatstat/stats"
@@ -259,5 +258,3 @@ func (z *sizing) note(s Shift, k int) Shift {
 	}
 	return s
 }
-
-func (s Shift) what() string { return fmt.Sprintf("shift of %s, %s", s.Measure, s.Group) }

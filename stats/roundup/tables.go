@@ -10,6 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"pleatstat/stats"
 	"pleatstat/stats/price"
 )
 
@@ -131,11 +132,46 @@ func (b *bench) priceTable(judged []price.Judgement, o Options, rng *rand.Rand) 
 		}
 		slices.Sort(lines)
 		places = append(places, Place{Maker: j.Maker, Part: j.Part, N: j.N, Lines: lines,
-			Value: math.Log(j.PremiumRatio), Verdict: string(j.Verdict),
+			Value: math.Log(j.PremiumRatio), Verdict: string(j.Verdict), Paid: j.Paid, Fair: j.Fair,
+			P:     math.Min(j.ChanceAboveFair, 1-j.ChanceAboveFair),
 			extra: (spread - best + best*coefficients/float64(len(spreads))) / (t.Noise.SD * t.Noise.SD)})
 	}
 	slices.SortFunc(places, func(a, b Place) int { return cmp.Or(cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part)) })
+	strengths(places)
 	return t.place(places, o, rng)
+}
+
+const (
+	// clearPrice is the false discovery rate of clear prices over the table: the
+	// verdict on one part named beforehand needs no correction, the extremes of
+	// a whole year do.
+	clearPrice = 0.05
+	// clearShare is how far off fair a clear price lies, as in the report:
+	// smaller gaps are not worth an audience's time.
+	clearShare = 1.25
+)
+
+// strengths says which prices are clearly off (Benjamini–Hochberg over the
+// table) and which only outside their own 95 % range.
+func strengths(places []Place) {
+	ps := make([]float64, len(places))
+	for i, p := range places {
+		ps[i] = p.P
+	}
+	qs, err := stats.BenjaminiHochberg(ps)
+	if err != nil { // a chance that is not one: nothing is clear
+		return
+	}
+	for i := range places {
+		p := &places[i]
+		p.Q = qs[i]
+		switch {
+		case p.Q <= clearPrice && math.Abs(p.Value) >= math.Log(clearShare):
+			p.Strength = "clear"
+		case p.P <= (1-confidence)/2:
+			p.Strength = "look"
+		}
+	}
 }
 
 // verdictVariance is that of the log price about the fair one, from its 95 %
@@ -201,9 +237,9 @@ func (t Table) place(places []Place, o Options, rng *rand.Rand) Table {
 func (t *Table) warn() {
 	switch {
 	case t.Noise.Source == "readings":
-		t.Warnings = append(t.Warnings, fmt.Sprintf("only %d pairs of openings of one part: the ranges hold what the bench repeats, not how much the parts themselves differ; %d pairs would do", t.Noise.Pairs, fewestPairs))
+		t.Warnings = append(t.Warnings, fmt.Sprintf("only %d pairs of openings of one part: the ranges hold what the bench repeats, not how much the parts themselves differ; %d pairs would do", t.Noise.Pairs, FewestPairs))
 	case !(t.Noise.SD > 0):
-		t.Warnings = append(t.Warnings, fmt.Sprintf("how sure the places are cannot be said: %d pairs of openings of one part; %d would do", t.Noise.Pairs, fewestPairs))
+		t.Warnings = append(t.Warnings, fmt.Sprintf("how sure the places are cannot be said: %d pairs of openings of one part; %d would do", t.Noise.Pairs, FewestPairs))
 	}
 	if t.N > rankAll {
 		t.Warnings = append(t.Warnings, fmt.Sprintf("ranges of places are given for the first and last %d of %d", rankEnds, t.N))

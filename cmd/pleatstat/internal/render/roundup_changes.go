@@ -24,6 +24,7 @@ func (s speaker) shifts() []string {
 	var points []string
 	ranges, sure := 0, 0
 	var sized string
+	var still []string
 	for i := 0; i < len(s.r.Shifts); {
 		measure := s.r.Shifts[i].Measure
 		j := i
@@ -41,8 +42,15 @@ func (s speaker) shifts() []string {
 			}
 			j++
 		}
-		points = append(points, s.measureShifts(measure, s.r.Shifts[i:j])...)
+		if words, ok := s.quiet(s.r.Shifts[i:j]); ok {
+			still = append(still, words)
+		} else {
+			points = append(points, s.measureShifts(measure, s.r.Shifts[i:j])...)
+		}
 		i = j
+	}
+	if len(still) > 0 {
+		points = append(points, fmt.Sprintf("No sure change in the parts opened again, in the middle and a year: %s.", joined(still)))
 	}
 	if sized != "" {
 		points = append(points, sized)
@@ -52,6 +60,19 @@ func (s speaker) shifts() []string {
 			counted(ranges, "range", "ranges"), sure, fixed(math.Max(1, 0.05*float64(ranges)), 0)))
 	}
 	return points
+}
+
+// quiet says in a few words that a measure, told for the same parts only, did
+// not change for certain; false where there is more to tell.
+func (s speaker) quiet(shifts []roundup.Shift) (string, bool) {
+	for _, sh := range shifts {
+		if sh.Clear || sh.TooFew && sh.Group == roundup.OpenedAgain || sh.SizeMeasure != "" || sh.Measure == "price" {
+			return "", false
+		}
+	}
+	sh := shifts[0]
+	return fmt.Sprintf("%s (%s, %s; %s)", trend.Words(sh.Measure), s.moved(sh.Measure, sh.Relative, sh.Shift, (sh.High-sh.Low)/2),
+		s.movedRange(sh.Measure, sh.Relative, sh.Low, sh.High), counted(sh.Products, "part", "parts")), true
 }
 
 // measureShifts tells one measure: the parts opened again, the parts of both
@@ -89,9 +110,13 @@ func (s speaker) again(sh roundup.Shift) string {
 	}
 	tail := fmt.Sprintf("(%s a year; %s, each against its own last opening)", s.movedRange(sh.Measure, sh.Relative, sh.Low, sh.High), counted(sh.Products, "part", "parts"))
 	by := s.moved(sh.Measure, sh.Relative, sh.Shift, (sh.High-sh.Low)/2)
+	shows := "shows"
+	if counts(sh.Measure) {
+		shows = "show"
+	}
 	switch {
 	case !sh.Clear:
-		return fmt.Sprintf("%s of parts opened again shows no sure change: in the middle %s a year %s.", what, by, tail)
+		return fmt.Sprintf("%s of parts opened again %s no sure change: in the middle %s a year %s.", what, shows, by, tail)
 	case sh.Shift > 0:
 		return fmt.Sprintf("%s of parts opened again rose, in the middle by %s a year %s.", what, unsigned(by), tail)
 	}
@@ -155,21 +180,21 @@ func (s speaker) changes() []string {
 		points = append(points, fmt.Sprintf("None differs clearly by more than two openings of one part do (0 of %d, false discovery rate %s).", r.Comparisons, percent(r.LevelUsed)))
 	}
 	for _, c := range clear[:min(len(clear), maxListed)] {
-		points = append(points, s.change(c)+fmt.Sprintf(", q%s=%s%s).", nbsp, nbsp, shortLevel(c.Q)))
+		points = append(points, s.change(c)+", "+level("q", c.Q)+").")
 	}
 	if more := len(clear) - maxListed; more > 0 {
 		points = append(points, fmt.Sprintf("And %d more clear changes (all in the table).", more))
 	}
 	switch {
 	case len(look) == 0:
-	case float64(len(look)) <= math.Max(1, r.Chance):
-		points = append(points, fmt.Sprintf("A few more lie outside what two openings of one part usually differ by, but no more than chance brings, so nothing is made of them (%d seen, about %s expected).",
+	case float64(len(look)) <= r.Chance+2*math.Sqrt(r.Chance): // two standard deviations of such a count
+		points = append(points, fmt.Sprintf("A few more lie outside what two openings of one part usually differ by: about as many as chance brings, so nothing is made of them (%d seen, about %s expected).",
 			len(look), fixed(math.Max(1, r.Chance), 0)))
 	default:
 		points = append(points, fmt.Sprintf("More readings than chance brings lie outside what two openings of one part usually differ by; which of them are real is open (%d seen, about %s expected):",
 			len(look), fixed(math.Max(1, r.Chance), 0)))
 		for _, c := range look[:min(len(look), toldPlaces)] {
-			points = append(points, s.change(c)+fmt.Sprintf(", p%s=%s%s; worth a second look).", nbsp, nbsp, shortLevel(c.P)))
+			points = append(points, s.change(c)+", "+level("p", c.P)+"; worth a second look).")
 		}
 	}
 	for _, w := range r.Words[:min(len(r.Words), maxListed)] {
@@ -181,8 +206,12 @@ func (s speaker) changes() []string {
 
 // change says one difference, its bracket left open.
 func (s speaker) change(c roundup.Change) string {
-	text := fmt.Sprintf("%s: %s is %s, in %d it was %s", Name(c.Maker, c.Part), trend.Words(c.Measure),
-		quantity(s.u, c.Measure, c.Now), c.Since, quantity(s.u, c.Measure, c.Before))
+	is, was := "is", "it was"
+	if counts(c.Measure) {
+		is, was = "are", "they were"
+	}
+	text := fmt.Sprintf("%s: %s %s %s, in %d %s %s", Name(c.Maker, c.Part), trend.Words(c.Measure), is,
+		quantity(s.u, c.Measure, c.Now), c.Since, was, quantity(s.u, c.Measure, c.Before))
 	half := (c.High - c.Low) / 2
 	text += fmt.Sprintf(" (%s, %s", s.moved(c.Measure, c.Relative, c.Difference, half), s.movedRange(c.Measure, c.Relative, c.Low, c.High))
 	if c.AboveMarket {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/roundup"
@@ -49,7 +50,7 @@ func Chapters(r *roundup.Roundup) []Chapter {
 		Chapter{ID: RoundupShifts, Title: s.shiftsTitle(), Points: s.shifts(), Charts: []string{RoundupShifts}, Tables: []string{RoundupShifts}},
 		Chapter{ID: RoundupChanges, Title: "Parts opened before: what changed in them", Points: s.changes(),
 			Charts: []string{RoundupChanges}, Tables: []string{RoundupChanges}})
-	makers := Chapter{ID: "makers", Title: "The makers, each moved towards the middle by how little is known of it"}
+	makers := Chapter{ID: "makers", Title: "The makers side by side"}
 	for _, t := range r.Makers {
 		makers.Points = append(makers.Points, s.makers(t)...)
 		if !t.TooFew {
@@ -149,7 +150,11 @@ func (s speaker) moved(column string, relative bool, v, half float64) string {
 	if relative {
 		text = fixed(100*math.Abs(v), min(1, decimalsFor(100*half))) + nbsp + "%"
 	} else {
-		text = precise(s.u, column, math.Abs(v), min(decimalsFor(half*s.u.Of(column).PerBase), s.u.Of(column).Decimals+1))
+		most := s.u.Of(column).Decimals + 1
+		if half == 0 || counts(column) && half == math.Trunc(half) {
+			most--
+		}
+		text = precise(s.u, column, math.Abs(v), min(decimalsFor(half*s.u.Of(column).PerBase), most))
 	}
 	if !hasDigit(text) {
 		return text
@@ -169,5 +174,15 @@ func hasDigit(s string) bool {
 
 func (s speaker) movedRange(column string, relative bool, low, high float64) string {
 	half := (high - low) / 2
-	return range95(s.moved(column, relative, low, half), s.moved(column, relative, high, half))
+	return range95(oneUnit(s.moved(column, relative, low, half), s.moved(column, relative, high, half)))
+}
+
+// oneUnit takes the unit off the first of two quantities where the second
+// repeats it: "0.53 to 0.55 mm".
+func oneUnit(low, high string) (string, string) {
+	number, unit, found := strings.Cut(low, nbsp)
+	if found && strings.HasSuffix(high, nbsp+unit) {
+		return number, high
+	}
+	return low, high
 }

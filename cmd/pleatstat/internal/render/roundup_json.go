@@ -64,7 +64,7 @@ func rankingOf(t roundup.Table) rankingJSON {
 	for _, p := range t.Places {
 		out.Places = append(out.Places, placeJSON{p.Maker, p.Part, list(p.Lines), p.N, num(p.Value), num(p.Low), num(p.High), p.Rank,
 			countOrNull(p.RankLow, p.RankLow > 0), countOrNull(p.RankHigh, p.RankHigh > 0), p.Shared, orNull(p.Verdict),
-			missingUnless(prices, p.Paid), missingUnless(prices, p.Fair)})
+			missingUnless(prices, p.Paid), missingUnless(prices, p.Fair), missingUnless(prices, p.P), missingUnless(prices, p.Q), orNull(p.Strength)})
 	}
 	return out
 }
@@ -146,6 +146,9 @@ type placeJSON struct {
 	Verdict  *string `json:"verdict"`
 	Paid     num     `json:"paid"`
 	Fair     num     `json:"fair"`
+	P        num     `json:"p"`
+	Q        num     `json:"q"`
+	Strength *string `json:"strength"`
 }
 
 type shiftJSON struct {
@@ -257,10 +260,12 @@ type recordJSON struct {
 }
 
 type gapJSON struct {
-	What string `json:"what"`
-	Have int    `json:"have"`
-	Need int    `json:"need"`
-	Unit string `json:"unit"`
+	Subject string `json:"subject"`
+	Detail  string `json:"detail"`
+	Measure string `json:"measure"`
+	Have    int    `json:"have"`
+	Need    int    `json:"need"`
+	Unit    string `json:"unit"`
 }
 
 type nextJSON struct {

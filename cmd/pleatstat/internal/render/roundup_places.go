@@ -3,8 +3,8 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 
-	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
 )
@@ -49,9 +49,13 @@ func (s speaker) table(t roundup.Table) []string {
 	case t.ID == roundup.PriceForContents:
 		points = s.prices(t)
 	case t.Noise.Source == "":
-		points = append(points, fmt.Sprintf("In the order of the readings %s comes first, but how sure that is cannot be said (%s).",
-			productName(t.Places[0]), s.place(t, t.Places[0])))
+		points = append(points, fmt.Sprintf("In the order of the readings %s comes first, but how sure that is cannot be said (%s; %s, %d would do).",
+			productName(t.Places[0]), s.place(t, t.Places[0]), counted(t.Noise.Pairs, "pair of openings of one part", "pairs of openings of one part"), roundup.FewestPairs))
 	default:
+		if t.Noise.Source == "readings" {
+			points = append(points, fmt.Sprintf("What follows knows only how well the bench reads, not how much parts of one number differ (%s; %d would do).",
+				counted(t.Noise.Pairs, "pair of openings of one part", "pairs of openings of one part"), roundup.FewestPairs))
+		}
 		points = append(points, s.end(t, t.Leaders(), w.first, false))
 		if t.ID == roundup.CanGauge {
 			points = append(points, s.end(t, t.Trailers(), w.last, true))
@@ -60,8 +64,13 @@ func (s speaker) table(t roundup.Table) []string {
 	if s := s.howSure(t, w.what); s != "" {
 		points = append(points, s)
 	}
-	for _, warning := range t.Warnings {
-		points = append(points, sentence(warning))
+	if t.ID == roundup.PriceForContents && s.r.Year != s.r.Years[len(s.r.Years)-1] {
+		points = append(points, fmt.Sprintf("Prices are judged on every opening in the log, those after %d included (the log reaches to %d).", s.r.Year, s.r.Years[len(s.r.Years)-1]))
+	}
+	if t.Noise.Source == "openings" { // otherwise it was said above
+		for _, warning := range t.Warnings {
+			points = append(points, sentence(warning))
+		}
 	}
 	return points
 }
@@ -74,11 +83,7 @@ func (s speaker) end(t roundup.Table, may []roundup.Place, what string, last boo
 	case 0: // a very long table: ranges of the ends only
 		return fmt.Sprintf("Who has %s cannot be told from so many that lie so close (%s).", what, counted(t.N, "part", "parts"))
 	case 1:
-		text := fmt.Sprintf("%s has %s (%s", productName(may[0]), what, s.place(t, may[0]))
-		if next, ok := neighbour(t, last); ok {
-			text += fmt.Sprintf("; next comes %s with %s", productName(next), s.value(t, next.Value))
-		}
-		return text + ")."
+		return fmt.Sprintf("%s has %s (%s).", productName(may[0]), what, s.place(t, may[0])) + s.second(t, last)
 	}
 	var named []string
 	for _, p := range may[:min(len(may), toldPlaces)] {
@@ -87,25 +92,44 @@ func (s speaker) end(t roundup.Table, may []roundup.Place, what string, last boo
 	if more := len(may) - len(named); more > 0 {
 		named = append(named, fmt.Sprintf("%d more", more))
 	}
-	return fmt.Sprintf("The place is shared: any of %d parts may have %s: %s.", len(may), what, joined(named))
+	any := fmt.Sprintf("any of %d parts", len(may))
+	if len(may) == 2 {
+		any = "either of two parts"
+	}
+	return fmt.Sprintf("The place is shared: %s may have %s: %s.", any, what, joined(named))
 }
 
-// neighbour is the product next to the first, or to the last.
-func neighbour(t roundup.Table, last bool) (roundup.Place, bool) {
-	if len(t.Places) < 2 {
-		return roundup.Place{}, false
+// second says who comes next to the first, or to the last.
+func (s speaker) second(t roundup.Table, last bool) string {
+	next := 2
+	if last {
+		next = t.N - 1
+	}
+	var may []roundup.Place
+	for _, p := range t.Places {
+		if p.RankLow > 0 && p.RankLow <= next && next <= p.RankHigh {
+			may = append(may, p)
+		}
 	}
 	if last {
-		return t.Places[len(t.Places)-2], true
+		slices.Reverse(may)
 	}
-	return t.Places[1], true
+	switch {
+	case len(may) == 0 || t.N < 3:
+		return ""
+	case len(may) == 1:
+		return fmt.Sprintf(" Next to it comes %s (%s).", productName(may[0]), s.value(t, may[0].Value))
+	}
+	end := may[len(may)-1]
+	return fmt.Sprintf(" The place next to it is shared by %d parts, from %s (%s) to %s (%s).", len(may),
+		productName(may[0]), s.value(t, may[0].Value), productName(end), s.value(t, end.Value))
 }
 
 // place says a value with its range and the places it may hold.
 func (s speaker) place(t roundup.Table, p roundup.Place) string {
 	text := s.value(t, p.Value)
 	if !math.IsNaN(p.Low) {
-		text += ", " + range95(s.value(t, p.Low), s.value(t, p.High))
+		text += ", " + range95(oneUnit(s.value(t, p.Low), s.value(t, p.High)))
 	}
 	if p.RankLow > 0 && t.Noise.Source != "" {
 		text += ", " + placeWords(p, t.N)
@@ -152,40 +176,63 @@ func (s speaker) howSure(t roundup.Table, what string) string {
 		if !t.Log {
 			size = precise(s.u, t.Measure, t.Noise.SD, decimalsFor(t.Noise.SD*s.u.Of(t.Measure).PerBase))
 		}
-		return fmt.Sprintf("The ranges come from how much openings of one part differ in %s (standard deviation %s, from %s).",
-			what, size, counted(t.Noise.Pairs, "pair of openings", "pairs of openings"))
+		if t.ID == roundup.PriceForContents {
+			return fmt.Sprintf("These ranges hold what the fair price leaves open and how much openings of one part differ in price per area (%s, standard deviation, %s).",
+				size, counted(t.Noise.Pairs, "pair of openings", "pairs of openings"))
+		}
+		if t.ID == s.r.Tables[0].ID { // once is enough to a listener
+			return fmt.Sprintf("How sure a place is follows from how much openings of one part differ: here by %s (standard deviation, %s).",
+				size, counted(t.Noise.Pairs, "pair of openings", "pairs of openings"))
+		}
+		return fmt.Sprintf("Openings of one part differ in %s by %s (standard deviation, %s).", what, size,
+			counted(t.Noise.Pairs, "pair of openings", "pairs of openings"))
 	}
 	return ""
 }
 
-// prices tells the products whose price lies clearly off, by their verdicts.
+// prices tells the products whose price lies clearly off, then second looks.
 func (s speaker) prices(t roundup.Table) []string {
-	var points []string
-	above, below := 0, 0
+	var clear, look []roundup.Place
 	for _, p := range t.Places {
-		switch price.Verdict(p.Verdict) {
-		case price.Overpriced:
-			above++
-			points = append(points, s.priceOff(t, p, "above"))
-		case price.Bargain:
-			below++
-			points = append(points, s.priceOff(t, p, "below"))
+		switch p.Strength {
+		case "clear":
+			clear = append(clear, p)
+		case "look":
+			look = append(look, p)
 		}
 	}
-	if len(points) > 2*maxListed { // a listener is lost; the table has them all
-		points = append(points[:maxListed:maxListed], fmt.Sprintf("And %d more lie clearly off (%d above, %d below in all).", len(points)-maxListed, above, below))
+	var points []string
+	for _, p := range clear[:min(len(clear), maxListed)] {
+		points = append(points, s.priceOff(t, p))
 	}
-	rest := t.N - above - below
-	switch {
-	case above+below == 0:
-		points = append(points, fmt.Sprintf("None of the parts opened is priced clearly off what its contents predict (0 of %d).", t.N))
-	case rest > 0:
-		points = append(points, fmt.Sprintf("The others lie inside the range that their contents leave open, or not clearly outside (%d of %d).", rest, t.N))
+	if more := len(clear) - maxListed; more > 0 {
+		points = append(points, fmt.Sprintf("And %d more are clearly off (all in the table).", more))
+	}
+	if len(clear) == 0 {
+		points = append(points, fmt.Sprintf("None of the parts opened is priced clearly off what its contents predict (0 of %d, false discovery rate 5%s%%).", t.N, nbsp))
+	}
+	if len(look) > 0 {
+		var named []string
+		for _, p := range look[:min(len(look), toldPlaces)] {
+			named = append(named, fmt.Sprintf("%s (%s)", productName(p), s.value(t, p.Value)))
+		}
+		if more := len(look) - len(named); more > 0 {
+			named = append(named, fmt.Sprintf("%d more", more))
+		}
+		points = append(points, fmt.Sprintf("Outside the range of its own, but no more than worth a second look: %s (of %d parts about %s land there by chance).",
+			joined(named), t.N, expectedByChance(t.N, 0.05)))
+	}
+	if rest := t.N - len(clear) - len(look); rest > 0 {
+		points = append(points, fmt.Sprintf("The others lie within what their contents leave open (%d of %d).", rest, t.N))
 	}
 	return points
 }
 
-func (s speaker) priceOff(t roundup.Table, p roundup.Place, side string) string {
-	return fmt.Sprintf("%s is priced %s what its contents predict: %s where about %s would be expected (%s; %s behind it).",
-		productName(p), side, quantity(s.u, "price", p.Paid), quantity(s.u, "price", p.Fair), s.place(t, p), counted(p.N, "opening", "openings"))
+func (s speaker) priceOff(t roundup.Table, p roundup.Place) string {
+	side := "above"
+	if p.Value < 1 {
+		side = "below"
+	}
+	return fmt.Sprintf("%s is priced %s what its contents predict: %s where about %s would be expected (%s; %s, %s).",
+		productName(p), side, quantity(s.u, "price", p.Paid), quantity(s.u, "price", p.Fair), s.place(t, p), level("q", p.Q), counted(p.N, "opening", "openings"))
 }

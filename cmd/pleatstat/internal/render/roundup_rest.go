@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
@@ -25,9 +26,13 @@ func (s speaker) makers(t roundup.MakerTable) []string {
 		}
 	}
 	var points []string
+	open := "open"
+	if t.P <= 0.05 {
+		open = "hardly in doubt"
+	}
 	if len(off) == 0 {
-		points = append(points, fmt.Sprintf("%s: no maker is surely off the line (%s, %s; that they differ at all: %s).", capital(what),
-			counted(len(t.Rows), "maker", "makers"), counted(t.Products, "part", "parts"), level("p", t.P)))
+		points = append(points, fmt.Sprintf("%s: no maker is surely off the line (%s, %s; whether they differ at all is %s, %s).", capital(what),
+			counted(len(t.Rows), "maker", "makers"), counted(t.Products, "part", "parts"), open, level("p", t.P)))
 	} else {
 		points = append(points, fmt.Sprintf("%s: off the line %s %s.", capital(what), plural(len(off), "is", "are"), joined(off)))
 	}
@@ -37,8 +42,16 @@ func (s speaker) makers(t roundup.MakerTable) []string {
 	for _, r := range t.Rows {
 		low, high = math.Min(low, r.Weight), math.Max(high, r.Weight)
 	}
-	return append(points, fmt.Sprintf("A maker known by few parts, where makers differ little, is moved towards the middle (the makers' own values count %s to %s; parts of one maker differ by %s, makers by %s beyond that).",
-		percent(low), percent(high), s.size(t, t.Within), s.size(t, t.Between)))
+	beyond := "the makers by " + s.size(t, t.Between) + " beyond that"
+	if t.Between == 0 {
+		beyond = "the makers by no more than that explains"
+	}
+	count := percent(low)
+	if high := percent(high); high != count {
+		count += " to " + high
+	}
+	return append(points, fmt.Sprintf("The less is known of a maker and the less makers differ, the further it is moved towards the middle (of each value %s is the maker's own; parts of one maker differ by %s, %s).",
+		count, s.size(t, t.Within), beyond))
 }
 
 func plural(n int, one, many string) string {
@@ -98,19 +111,57 @@ func (s speaker) records() []string {
 	return points
 }
 
-// gaps tells what cannot be judged yet and what would do.
+// gaps tells what cannot be judged yet and what would do; what lacks the same
+// openings is told together.
 func (s speaker) gaps() []string {
 	if len(s.r.Gaps) == 0 {
 		return []string{fmt.Sprintf("Nothing that was asked: every question had enough openings (%d this year).", s.r.Opened.Openings)}
 	}
 	var points []string
-	for _, g := range s.r.Gaps[:min(len(s.r.Gaps), maxListed)] {
-		points = append(points, fmt.Sprintf("%s (%d %s; %d would do).", capital(trend.Words(g.What)), g.Have, g.Unit, g.Need))
-	}
-	if more := len(s.r.Gaps) - maxListed; more > 0 {
-		points = append(points, fmt.Sprintf("And %d more (all in the table).", more))
+	for i, g := range s.r.Gaps {
+		same := func(o roundup.Gap) bool {
+			return o.Subject == g.Subject && (o.Detail == g.Detail || g.Subject == roundup.GapMeasured) && o.Have == g.Have && o.Need == g.Need && o.Unit == g.Unit
+		}
+		if slices.ContainsFunc(s.r.Gaps[:i], same) {
+			continue
+		}
+		var measures []string
+		for _, o := range s.r.Gaps {
+			if same(o) {
+				measures = append(measures, measureOf(o))
+			}
+		}
+		points = append(points, fmt.Sprintf("%s: %s (%d %s; %d would do).", capital(gapWords(g)), joined(measures), g.Have, g.Unit, g.Need))
 	}
 	return points
+}
+
+// gapWords says what could not be told.
+func gapWords(g roundup.Gap) string {
+	switch g.Subject {
+	case roundup.GapRanking:
+		return "places"
+	case roundup.GapSure:
+		return "how sure the places are"
+	case roundup.GapMeasured:
+		return "measured in fewer than half of the year's openings"
+	}
+	switch g.Detail {
+	case roundup.OpenedAgain:
+		return "change in the parts opened again"
+	case roundup.SameProducts:
+		return "change in the parts opened in both years"
+	case roundup.AllSizes:
+		return "change over all parts"
+	}
+	return "change in the " + g.Detail + " sizes"
+}
+
+func measureOf(g roundup.Gap) string {
+	if g.Subject == roundup.GapRanking || g.Subject == roundup.GapSure {
+		return strings.ReplaceAll(g.Measure, "-", " ")
+	}
+	return trend.Words(g.Measure)
 }
 
 // next tells what to open and why.
@@ -122,11 +173,11 @@ func (s speaker) next() []string {
 	for _, c := range s.r.Next {
 		last := fmt.Sprintf("opened %s, last in %d", timesWord(c.Opened), c.Last)
 		if c.PriceGain > c.DriftGain {
-			points = append(points, fmt.Sprintf("%s: its price and media area would take %s off the variance of the price line (%s).",
+			points = append(points, fmt.Sprintf("%s: its price and media area would take about %s off the variance of the price line (%s).",
 				Name(c.Maker, c.Part), shareOf(c.PriceGain), last))
 			continue
 		}
-		points = append(points, fmt.Sprintf("%s: its can gauge would take %s off the variance of %s's yearly change, %s off that of all makers together (%s).",
+		points = append(points, fmt.Sprintf("%s: one more can gauge would take about %s off the variance of %s's yearly change, %s off that of all makers together (%s).",
 			Name(c.Maker, c.Part), shareOf(c.MakerGain), short(c.Maker), shareOf(c.DriftGain), last))
 	}
 	return append(points, "The five are chosen one after the other, each given those before it (gain: the share by which the variance of the makers' yearly changes of can gauge, and of the price line, would fall).")

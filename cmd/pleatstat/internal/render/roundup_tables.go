@@ -100,7 +100,7 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 		wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("value", wordsOfRanking(t.ID).what),
 		figureColumn("low", "95 % from"), figureColumn("high", "95 % to"), figureColumn("openings", "openings")}}
 	if t.ID == roundup.PriceForContents {
-		out.Columns = append(out.Columns, figureColumn("paid", "paid"), figureColumn("fair", "fair"), wordColumn("verdict", "verdict"))
+		out.Columns = append(out.Columns, figureColumn("paid", "paid"), figureColumn("fair", "fair"), figureColumn("q", "q"), wordColumn("strength", "strength"))
 	}
 	for _, p := range t.Places {
 		low, high := whole(p.RankLow), whole(p.RankHigh)
@@ -110,7 +110,7 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 		row := []RoundupCell{whole(p.Rank), low, high, word(p.Maker), word(p.Part), figure(p.Value, s.value(t, p.Value)),
 			figure(p.Low, s.value(t, p.Low)), figure(p.High, s.value(t, p.High)), whole(p.N)}
 		if t.ID == roundup.PriceForContents {
-			row = append(row, figure(p.Paid, quantity(s.u, "price", p.Paid)), figure(p.Fair, quantity(s.u, "price", p.Fair)), word(p.Verdict))
+			row = append(row, figure(p.Paid, quantity(s.u, "price", p.Paid)), figure(p.Fair, quantity(s.u, "price", p.Fair)), figure(p.Q, shortLevel(p.Q)), word(p.Strength))
 		}
 		out.Rows = append(out.Rows, row)
 	}
@@ -214,7 +214,7 @@ func (s speaker) gapTable() RoundupTable {
 	out := RoundupTable{ID: roundupGaps, Title: "Not measured often enough to judge", Columns: []RoundupColumn{
 		wordColumn("what", "what"), figureColumn("have", "have"), figureColumn("need", "would do"), wordColumn("unit", "of")}}
 	for _, g := range s.r.Gaps {
-		out.Rows = append(out.Rows, []RoundupCell{word(trend.Words(g.What)), whole(g.Have), whole(g.Need), word(g.Unit)})
+		out.Rows = append(out.Rows, []RoundupCell{word(gapWords(g) + ", " + measureOf(g)), whole(g.Have), whole(g.Need), word(g.Unit)})
 	}
 	return out
 }
