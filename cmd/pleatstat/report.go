@@ -166,5 +166,8 @@ func logErrors(problems []dataset.Problem) error {
 	if n == 0 {
 		return nil
 	}
+	if n == 1 {
+		return &logError{"the log has one unusable or doubtful reading"}
+	}
 	return &logError{fmt.Sprintf("the log has %d unusable or doubtful readings", n)}
 }
