@@ -52,7 +52,7 @@ func BlockedSen(blocks []Series, confidence float64) (BlockedSenResult, error) {
 }
 
 // listedPairs is the largest number of pairs whose slopes are listed and
-// sorted (8 MB); above it they are found by bisection.
+// selected from (8 MB); above it they are found by bisection.
 const listedPairs = 1 << 20
 
 // orderedSlopes returns a function from a rank (1 … n, between ranks
@@ -70,8 +70,10 @@ func orderedSlopes(blocks []Series, n int) func(rank float64) float64 {
 				}
 			}
 		}
-		slices.Sort(slopes)
-		at = func(rank int) float64 { return slopes[rank-1] }
+		at = func(rank int) float64 {
+			selectRank(slopes, rank-1)
+			return slopes[rank-1]
+		}
 	} else {
 		at = bisectSlopes(blocks)
 	}

@@ -169,8 +169,8 @@ func largestMedian(residuals [][]float64, count int) float64 {
 			all = append(all, math.Abs(v))
 		}
 	}
-	slices.Sort(all)
-	return quantileSorted(all[len(all)-count:], 0.5)
+	selectRank(all, len(all)-count)
+	return Median(all[len(all)-count:])
 }
 
 // stepSearch looks for the date of a step, O(n) a look after sorting once.
@@ -262,13 +262,25 @@ func (s *stepSearch) permuted(blocks []Series, gain float64, o ChangeOptions) fl
 	}
 	rng := rand.New(rand.NewPCG(seed, uint64(len(blocks))))
 	d := deviations(blocks)
+	// What a date can tell does not depend on the order of the values.
+	dates := make([]int, 0, len(s.time)) // places of the first values of new levels
+	var information []float64
+	s.each(d, func(i int, _, known float64) { dates, information = append(dates, i), append(information, known) })
 	extreme := 1
 	for range orders {
 		for _, v := range d {
-			rng.Shuffle(len(v), func(i, j int) { v[i], v[j] = v[j], v[i] })
+			for i := len(v) - 1; i > 0; i-- {
+				j := rng.IntN(i + 1)
+				v[i], v[j] = v[j], v[i]
+			}
 		}
-		most := 0.0
-		s.each(d, func(_ int, cross, information float64) { most = math.Max(most, cross*cross/information) })
+		most, cross, at := 0.0, 0.0, 0
+		for k, date := range dates {
+			for ; at < date; at++ {
+				cross -= d[s.block[at]][s.at[at]]
+			}
+			most = max(most, cross*cross/information[k])
+		}
 		if most >= gain*(1-1e-12) {
 			extreme++
 		}

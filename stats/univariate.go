@@ -97,12 +97,17 @@ func Quantile(x []float64, q float64) float64 {
 	if len(x) == 0 || !allFinite(x) || !(q >= 0 && q <= 1) {
 		return math.NaN()
 	}
-	sorted := slices.Clone(x)
-	slices.Sort(sorted)
-	return quantileSorted(sorted, q)
+	part := slices.Clone(x)
+	low := int(q * float64(len(part)-1))
+	selectRank(part, low)
+	if low+1 < len(part) {
+		selectRank(part[low+1:], 0)
+	}
+	return quantileSorted(part, q)
 }
 
-// quantileSorted is Quantile of values that are finite and in order.
+// quantileSorted is Quantile of values that are finite and in order, at least
+// at the two places between which it lies.
 func quantileSorted(sorted []float64, q float64) float64 {
 	position := q * float64(len(sorted)-1)
 	low := int(position)
@@ -118,5 +123,10 @@ func allFinite(x []float64) bool { return firstNonFinite(x) < 0 }
 
 // firstNonFinite returns the index of the first NaN or infinity, -1 without.
 func firstNonFinite(x []float64) int {
-	return slices.IndexFunc(x, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
+	for i, v := range x {
+		if v-v != 0 { // only of a finite number is nothing left
+			return i
+		}
+	}
+	return -1
 }
