@@ -134,7 +134,7 @@ func (v *rankingView) subtitle() string {
 func (v *rankingView) legend() []legendItem {
 	if v.t.ID == roundup.PriceForContents {
 		return []legendItem{lookItem("clearly above", upLook), lookItem("clearly below", downLook),
-			lookItem("about as predicted", plainLook), rangeItem("95\u00a0% range")}
+			lookItem("about as predicted", plainLook), rangeItem("95\u00a0% range of the distance")}
 	}
 	items := []legendItem{lookItem("may be first", upLook)}
 	if v.last {

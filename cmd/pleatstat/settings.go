@@ -25,7 +25,7 @@ func (a *app) useSettings(root *cobra.Command) {
 				err = found.Apply(cmd.Flags())
 			}
 			if err != nil {
-				return err
+				return wrongUsage(cmd, err)
 			}
 			return check(cmd, withLog(cmd, args, found))
 		}

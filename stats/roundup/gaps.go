@@ -25,7 +25,7 @@ func (b *bench) gaps(r *Roundup) []Gap {
 	for _, t := range r.Tables {
 		if t.TooFew {
 			out = append(out, Gap{Subject: GapRanking, Measure: t.ID, Have: t.N, Need: t.Needed, Unit: "products of the year"})
-		} else if t.Noise.Source != "openings" {
+		} else if t.Noise.Source != "openings" && t.Noise.Pairs < FewestPairs {
 			out = append(out, Gap{Subject: GapSure, Measure: t.ID, Have: t.Noise.Pairs, Need: FewestPairs, Unit: "pairs of openings of one part"})
 		}
 	}

@@ -238,6 +238,8 @@ func (t *Table) warn() {
 	switch {
 	case t.Noise.Source == "readings":
 		t.Warnings = append(t.Warnings, fmt.Sprintf("only %d pairs of openings of one part: the ranges hold what the bench repeats, not how much the parts themselves differ; %d pairs would do", t.Noise.Pairs, FewestPairs))
+	case !(t.Noise.SD > 0) && t.Noise.Pairs >= FewestPairs:
+		t.Warnings = append(t.Warnings, fmt.Sprintf("how sure the places are cannot be said: no two openings of one part differ, in %d pairs", t.Noise.Pairs))
 	case !(t.Noise.SD > 0):
 		t.Warnings = append(t.Warnings, fmt.Sprintf("how sure the places are cannot be said: %d pairs of openings of one part; %d would do", t.Noise.Pairs, FewestPairs))
 	}

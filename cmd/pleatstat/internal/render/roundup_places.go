@@ -49,8 +49,12 @@ func (s speaker) table(t roundup.Table) []string {
 	case t.ID == roundup.PriceForContents:
 		points = s.prices(t)
 	case t.Noise.Source == "":
-		points = append(points, fmt.Sprintf("In the order of the readings %s comes first, but how sure that is cannot be said (%s; %s, %d would do).",
-			productName(t.Places[0]), s.place(t, t.Places[0]), counted(t.Noise.Pairs, "pair of openings of one part", "pairs of openings of one part"), roundup.FewestPairs))
+		why := fmt.Sprintf("%s, %d would do", counted(t.Noise.Pairs, "pair of openings of one part", "pairs of openings of one part"), roundup.FewestPairs)
+		if t.Noise.Pairs >= roundup.FewestPairs {
+			why = fmt.Sprintf("no two openings of one part differ, in %d pairs", t.Noise.Pairs)
+		}
+		points = append(points, fmt.Sprintf("In the order of the readings %s comes first, but how sure that is cannot be said (%s; %s).",
+			productName(t.Places[0]), s.place(t, t.Places[0]), why))
 	default:
 		if t.Noise.Source == "readings" {
 			points = append(points, fmt.Sprintf("What follows knows only how well the bench reads, not how much parts of one number differ (%s; %d would do).",

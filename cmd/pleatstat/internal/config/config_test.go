@@ -1,0 +1,144 @@
+package config
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/spf13/pflag"
+)
+
+// settings writes a file and returns a getenv that names it, with more
+// variables.
+func settings(t *testing.T, text string, more map[string]string) (func(string) string, string) {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "config.json")
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return func(name string) string {
+		if name == FileVariable {
+			return path
+		}
+		return more[name]
+	}, path
+}
+
+func nowhere() (string, error) { return "", errors.New("no home") }
+
+func flags() *pflag.FlagSet {
+	f := pflag.NewFlagSet("report", pflag.ContinueOnError)
+	f.String("theme", "light", "")
+	f.String("units", "", "")
+	f.StringSlice("format", []string{"png"}, "")
+	return f
+}
+
+func value(t *testing.T, f *pflag.FlagSet, name string) string {
+	t.Helper()
+	return strings.Trim(f.Lookup(name).Value.String(), "[]")
+}
+
+// Flags stand before the environment, which stands before the file.
+func TestPrecedence(t *testing.T) {
+	const file = `{"theme": "dark", "units": "us", "format": ["svg", "pdf"], "size": "1080x1920"}`
+	getenv, _ := settings(t, file, map[string]string{"PLEATSTAT_UNITS": "metric"})
+	s, err := Load(getenv, nowhere)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := flags()
+	if err := f.Parse([]string{"--theme", "light"}); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Apply(f); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]string{"theme": "light", "units": "metric", "format": "svg,pdf"} {
+		if got := value(t, f, name); got != want {
+			t.Errorf("%s is %q, want %q", name, got, want)
+		}
+	}
+	f = flags()
+	if err := s.Apply(f); err != nil {
+		t.Fatal(err)
+	}
+	if got := value(t, f, "theme"); got != "dark" {
+		t.Errorf("theme from the file is %q", got)
+	}
+}
+
+func TestLog(t *testing.T) {
+	getenv, path := settings(t, `{"log": "filters.csv"}`, nil)
+	s, err := Load(getenv, nowhere)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := filepath.Join(filepath.Dir(path), "filters.csv"); s.Log() != want {
+		t.Errorf("log %q, want it beside the file: %q", s.Log(), want)
+	}
+	getenv, _ = settings(t, `{"log": "filters.csv"}`, map[string]string{"PLEATSTAT_LOG": "other.csv"})
+	if s, err = Load(getenv, nowhere); err != nil || s.Log() != "other.csv" {
+		t.Errorf("log %q, %v", s.Log(), err)
+	}
+}
+
+func TestNoSettings(t *testing.T) {
+	none := func(string) string { return "" }
+	for _, dir := range []func() (string, error){nowhere, func() (string, error) { return t.TempDir(), nil }} {
+		s, err := Load(none, dir)
+		if err != nil || s.Log() != "" {
+			t.Errorf("%v, log %q", err, s.Log())
+		}
+	}
+	if _, err := Load(func(name string) string {
+		if name == FileVariable {
+			return "/nowhere/config.json"
+		}
+		return ""
+	}, nowhere); err == nil {
+		t.Error("a file that was named and is not there is no error")
+	}
+}
+
+// Every error names the file or variable, the key, and what would be right.
+func TestErrors(t *testing.T) {
+	for _, c := range []struct {
+		file string
+		env  map[string]string
+		says []string
+	}{
+		{`{"theme": "blue"}`, nil, []string{"config.json", `"theme"`, `"blue"`, "light, dark"}},
+		{`{"theem": "dark"}`, nil, []string{"config.json", `"theem"`, "theme", "units"}},
+		{`{"theme": 3}`, nil, []string{"config.json", `"theme"`, "3", "quotes"}},
+		{`{"theme": null}`, nil, []string{"config.json", `"theme"`, "null"}},
+		{`{"size": "big"}`, nil, []string{`"size"`, "1920x1080"}},
+		{`{"format": ["png", "bmp"]}`, nil, []string{`"format"`, "png, svg, pdf"}},
+		{`{"log": ""}`, nil, []string{`"log"`, "empty"}},
+		{"{\n\"theme\": dark\n}", nil, []string{"config.json", "line 2"}},
+		{`[1]`, nil, []string{"config.json", "theme"}},
+		{`{}`, map[string]string{"PLEATSTAT_UNITS": "imperial"}, []string{"PLEATSTAT_UNITS", `"imperial"`, "metric, us"}},
+	} {
+		getenv, _ := settings(t, c.file, c.env)
+		_, err := Load(getenv, nowhere)
+		if err == nil {
+			t.Errorf("%s: no error", c.file)
+			continue
+		}
+		for _, want := range c.says {
+			if !strings.Contains(err.Error(), want) {
+				t.Errorf("%s: error %q does not say %q", c.file, err, want)
+			}
+		}
+	}
+}
+
+func TestKeysHaveExamplesThatHold(t *testing.T) {
+	for _, k := range Keys() {
+		if err := k.check(k.Example); err != nil || k.Meaning == "" || k.Variable() == "" {
+			t.Errorf("%s: example %q: %v", k.Name, k.Example, err)
+		}
+	}
+}
