@@ -99,7 +99,7 @@ func (k *candidate) change(c clock, o Options, salt uint64) error {
 	k.StepP = f.P
 	switch f.Shape {
 	case stats.Bent:
-		k.ChangeGradual = true
+		k.ChangeGradual, k.ChangePerYear = true, f.Slope*k.unit
 		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(c.origin+f.BendFrom), toTime(c.origin+f.BendEarly), toTime(c.origin+f.BendLate)
 	case stats.Stepped:
 		var before, after [][]float64
@@ -123,6 +123,9 @@ func (k *candidate) change(c clock, o Options, salt uint64) error {
 		}
 		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(c.origin+f.StepFrom), toTime(c.origin+f.StepEarly), toTime(c.origin+f.StepLate)
 		k.Step, k.StepLow, k.StepHigh = h.Shift*k.unit, h.Low*k.unit, h.High*k.unit
+		if math.IsInf(h.Low, 0) || math.IsInf(h.High, 0) { // too few to bound it
+			k.StepLow, k.StepHigh = math.NaN(), math.NaN()
+		}
 	}
 	return nil
 }

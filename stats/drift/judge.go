@@ -16,7 +16,7 @@ const (
 	// makerShare of it goes to the makers' own entries, the rest to single
 	// parts, whatever the numbers of either (weights as in Genovese, Roeder and
 	// Wasserman 2006, Biometrika 93, 509–524).
-	makerShare = 0.8
+	makerShare = 0.9
 	power      = 0.80
 )
 
@@ -117,20 +117,33 @@ func (k *candidate) oneStep() bool {
 // tooFew says how many openings would do.
 func (k *candidate) tooFew() {
 	k.Verdict = TooFew
-	k.Needed = max(k.N, minDF+2)
-	if k.Blocks > 0 && k.df < minDF {
-		k.Needed = k.N + minDF - k.df
-	}
 	switch {
-	case k.Blocks == 0:
-		k.warn("no part was opened at two different times; one part opened %d times would do", k.Needed)
-	case k.df < minDF:
-		k.warn("needs %d openings of parts opened before; has %d", k.Needed, k.N)
-	case k.span < minSpan:
-		k.Needed = k.N + 1
-		k.warn("all openings lie within %.0f weeks; one more after half a year would do", math.Max(1, k.span*52))
 	case k.noMarket:
-		k.warn("a price is judged against the other makers' movement, and too few of them were opened again")
+		k.Needed = k.N
+		k.warn("a price is judged against the movement of the other makers' prices, and too few of their parts were opened again")
+	case k.Blocks == 0:
+		k.Needed = minDF + 2
+		k.warn("no part was opened at two different times; one part opened %d times would do", k.Needed)
+	case k.df < minDF || k.orders() < minOrders:
+		k.Needed = k.N + k.lacking()
+		k.warn("needs %d openings of parts opened before; has %d", k.Needed, k.N)
+	default:
+		k.Needed = k.N + 1
+		k.warn("all openings lie within %.0f weeks; one more after half a year would do", math.Max(1, math.Ceil(52*k.span)))
+	}
+}
+
+// lacking is how many more openings of the part opened most often would do.
+func (k *candidate) lacking() int {
+	most := 0
+	for _, b := range k.series {
+		most = max(most, len(b.T))
+	}
+	orders := k.orders()
+	for more := 1; ; more++ {
+		if orders += math.Log(float64(most + more)); k.df+more >= minDF && orders >= minOrders {
+			return more
+		}
 	}
 }
 

@@ -63,6 +63,7 @@ type Entry struct {
 	// ChangeGradual says that the values do not jump at ChangeFrom but start
 	// to move there; Step is NaN then.
 	ChangeGradual bool
+	ChangePerYear float64 // movement a year from ChangeFrom on where ChangeGradual, NaN otherwise
 	StepP         float64 // of a step at any date, by permutation within parts
 	Points        []Observation
 	Warnings      []string

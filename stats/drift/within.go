@@ -17,6 +17,11 @@ const (
 	// minSpan is the least time in years between the first and the last opening
 	// for a change a year to have a meaning.
 	minSpan = 0.5
+	// gateP is the p by permutation up to which the test's own p stands; above
+	// gateDF the two agree and gateOrders would tell nothing new.
+	gateP      = 0.02
+	gateDF     = 200
+	gateOrders = 2000
 	// minForPart is the least number of days on which a part was opened for a
 	// line of its own.
 	minForPart = 6
@@ -125,7 +130,7 @@ func blank(maker, part string, m *measure) Entry {
 	e := Entry{
 		Maker: maker, Part: part, Measure: m.name, Unit: m.unit, Verdict: TooFew,
 		PerYear: nan, Low: nan, High: nan, P: nan, Q: nan, WitnessP: nan, WitnessSlope: nan,
-		Step: nan, StepLow: nan, StepHigh: nan, StepP: nan, Detectable: nan, MoreOpenings: -1,
+		Step: nan, StepLow: nan, StepHigh: nan, StepP: nan, ChangePerYear: nan, Detectable: nan, MoreOpenings: -1,
 		SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan,
 	}
@@ -214,7 +219,30 @@ func (k *candidate) prepare(r reading) {
 
 // tested says whether there is enough for a verdict.
 func (k *candidate) tested() bool {
-	return k.Blocks > 0 && k.df >= minDF && k.span >= minSpan && !k.noMarket
+	return k.Blocks > 0 && k.df >= minDF && k.orders() >= minOrders && k.span >= minSpan && !k.noMarket
+}
+
+// minOrders is the logarithm of the number of orders within parts of which the
+// rarest two, one in either direction, pass the gate.
+var minOrders = math.Log(2 / gateP)
+
+// orders is the logarithm of the number of different orders in which the
+// openings of the parts could have come; those at one time have none.
+func (k *candidate) orders() float64 {
+	factorial := func(n int) float64 { v, _ := math.Lgamma(float64(n) + 1); return v }
+	total := 0.0
+	for _, b := range k.series {
+		total += factorial(len(b.T))
+		for i := 0; i < len(b.T); {
+			j := i + 1
+			for j < len(b.T) && b.T[j] == b.T[i] {
+				j++
+			}
+			total -= factorial(j - i)
+			i = j
+		}
+	}
+	return total + 1e-9 // rounding of the logarithms
 }
 
 // fit sets slope, range and p of every candidate of one measure. Variances are
@@ -241,6 +269,7 @@ func fit(all []*candidate) error {
 		return err
 	}
 	lines, scores := make([]*stats.LeveledFit, len(all)), make([]*stats.LeveledFit, len(all))
+	pseudo := make([][]stats.Series, len(all))
 	for i, k := range all {
 		if first[i] == nil {
 			continue
@@ -249,11 +278,10 @@ func fit(all []*candidate) error {
 		if lines[i], err = stats.RobustLeveledLine(k.series, stats.LeveledOptions{Scale: scale, Floor: k.floor}); err != nil {
 			return err
 		}
-		pseudo, err := stats.LeveledScores(k.series, scale)
-		if err != nil {
+		if pseudo[i], err = stats.LeveledScores(k.series, scale); err != nil {
 			return err
 		}
-		if scores[i], err = stats.LeveledLine(pseudo); err != nil {
+		if scores[i], err = stats.LeveledLine(pseudo[i]); err != nil {
 			return err
 		}
 	}
@@ -283,7 +311,28 @@ func fit(all []*candidate) error {
 		if k.tested() {
 			se := math.Sqrt(k.testVariance/f.Information + k.extra)
 			k.P = stats.StudentP(scores[i].Slope, se, ofTest[i].df)
+			if err := k.gate(pseudo[i]); err != nil {
+				return err
+			}
 		}
+	}
+	return nil
+}
+
+// gate holds a small p against the orders in which the openings of each part
+// could have come, which assumes nothing of their noise: where more than one
+// order in fifty shows as much, P is that share. A variance shared with other
+// makers must not turn one odd pair of openings into a finding.
+func (k *candidate) gate(scores []stats.Series) error {
+	if !(k.P <= gateP) || k.df > gateDF {
+		return nil
+	}
+	r, err := stats.WithinPermutation(scores, stats.PermutationOptions{Most: gateOrders})
+	if err != nil {
+		return err
+	}
+	if r.P > gateP {
+		k.P = math.Max(k.P, r.P)
 	}
 	return nil
 }

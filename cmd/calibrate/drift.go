@@ -1,0 +1,182 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
+
+	"pleatstat/stats/drift/bench"
+)
+
+// runDrift measures how often drift is found, and how often it is claimed
+// where there is none, on simulated benches.
+func runDrift(args []string, stdout io.Writer) error {
+	flags := flag.NewFlagSet("drift", flag.ContinueOnError)
+	flags.SetOutput(stdout)
+	runs := flags.Int("runs", 2000, "benches simulated for each line of the tables")
+	seed := flags.Uint64("seed", 1, "seed of the benches")
+	weekly := flags.Int("weekly", 100, "benches looked at every week for two years; 0 leaves that table out")
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	if err := driftTable(stdout, *runs, *seed); err != nil {
+		return err
+	}
+	if err := stepTable(stdout, *runs, *seed); err != nil {
+		return err
+	}
+	if *weekly == 0 {
+		return nil
+	}
+	return weeklyTable(stdout, *weekly, *seed)
+}
+
+// noises are the kinds of scatter of every table.
+func noises() []bench.Noise { return []bench.Noise{bench.Normal, bench.Heavy, bench.Slips} }
+
+// driftTable tells false verdicts, power and coverage.
+func driftTable(stdout io.Writer, runs int, seed uint64) error {
+	fmt.Fprintf(stdout, "Chance of any false verdict in a log, of finding the one maker that thins its cans, and how often the 95 %% range of its slope covers the truth; %d benches a line. The oracle is a normal test within parts that knows the noise and sees no slips.\n\n", runs)
+	fmt.Fprintln(stdout, "| bench | noise | mm a year | verdict on any other maker: drift | oracle | straight line | blocked Kendall | found: drift | oracle | straight line | blocked Kendall | drift / oracle | range covers |")
+	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
+	for _, b := range []struct {
+		name string
+		o    bench.Options
+	}{
+		{"12 makers, 30 openings of 6 parts", bench.Options{}},
+		{"8 to 40 makers, uneven", bench.Options{Makers: -1, Uneven: true}},
+		{"the same, scatter differs by maker", bench.Options{Makers: -1, Uneven: true, Differ: 0.3}},
+	} {
+		for _, noise := range noises() {
+			for _, slope := range []float64{0, -0.003, -0.005} {
+				o := b.o
+				o.Noise, o.Drift = noise, slope
+				t, err := simulate(o, runs, seed)
+				if err != nil {
+					return err
+				}
+				fmt.Fprintf(stdout, "| %s | %s | %g %s\n", b.name, noise, slope, t.cells(slope != 0))
+			}
+		}
+	}
+	return nil
+}
+
+// stepTable tells how well the date of a step is found.
+func stepTable(stdout io.Writer, runs int, seed uint64) error {
+	fmt.Fprintf(stdout, "\nA step of 0.04 mm in one maker's cans, somewhere in the middle three of six years; %d benches a line.\n\n", runs)
+	fmt.Fprintln(stdout, "| bench | noise | found | dated within a year | range covers the date | range of the step covers 0.04 mm |")
+	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- |")
+	for _, uneven := range []bool{false, true} {
+		for _, noise := range noises() {
+			o := bench.Options{Noise: noise, Step: -0.04, Uneven: uneven}
+			name := "12 makers, 30 openings of 6 parts"
+			if uneven {
+				name, o.Makers = "8 to 40 makers, uneven", -1
+			}
+			t, err := simulate(o, runs, seed)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(stdout, "| %s | %s | %s | %s | %s | %s |\n", name, noise,
+				share(t.found[methodDrift], t.runs), share(t.dated, t.runs), share(t.dateCovered, t.steps), share(t.stepCovered, t.steps))
+		}
+	}
+	return nil
+}
+
+// weeklyTable tells what becomes of the level when the tool is run every week.
+func weeklyTable(stdout io.Writer, runs int, seed uint64) error {
+	fmt.Fprintf(stdout, "\nLooked at every week for the last two of six years, nothing changes (12 makers, 30 openings of 6 parts); %d benches.\n\n", runs)
+	fmt.Fprintln(stdout, "| a verdict at the last look | at any of the looks | at any, and still there four weeks later |")
+	fmt.Fprintln(stdout, "| --- | --- | --- |")
+	looks, err := lookWeekly(runs, seed)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(stdout, "| %s | %s | %s |\n", share(looks.last, runs), share(looks.any, runs), share(looks.held, runs))
+	return nil
+}
+
+func share(k, n int) string {
+	if n == 0 {
+		return "–"
+	}
+	return fmt.Sprintf("%.3f", float64(k)/float64(n))
+}
+
+// inParallel runs work for every index with a generator of its own, so that
+// the result does not depend on the number of cores.
+func inParallel[T any](runs int, seed uint64, work func(rng *rand.Rand) (T, error)) ([]T, error) {
+	out := make([]T, runs)
+	var tasks errgroup.Group
+	tasks.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range runs {
+		tasks.Go(func() (err error) {
+			out[i], err = work(rand.New(rand.NewPCG(seed, uint64(i))))
+			return err
+		})
+	}
+	return out, tasks.Wait()
+}
+
+const (
+	methodDrift = iota
+	methodOracle
+	methodLine
+	methodKendall
+	methods
+)
+
+// driftTally adds the results of benches up.
+type driftTally struct {
+	runs                     int
+	any, found               [methods]int // verdicts on makers that do not change; on the one that does
+	covered                  int          // the slope's range holds the truth
+	steps, dated             int          // told as a step; its date within a year
+	dateCovered, stepCovered int
+}
+
+func (t driftTally) cells(planted bool) string {
+	var s string
+	for _, k := range t.any {
+		s += "| " + share(k, t.runs) + " "
+	}
+	for _, k := range t.found {
+		if !planted {
+			s += "| – "
+			continue
+		}
+		s += "| " + share(k, t.runs) + " "
+	}
+	ratio := "–"
+	if planted && t.found[methodOracle] > 0 {
+		ratio = fmt.Sprintf("%.2f", float64(t.found[methodDrift])/float64(t.found[methodOracle]))
+	}
+	return s + "| " + ratio + " | " + share(t.covered, t.runs) + " |"
+}
+
+// simulate runs one setting.
+func simulate(o bench.Options, runs int, seed uint64) (driftTally, error) {
+	each, err := inParallel(runs, seed, func(rng *rand.Rand) (driftTally, error) { return oneBench(o, rng) })
+	total := driftTally{runs: runs}
+	for _, t := range each {
+		for m := range methods {
+			total.any[m] += t.any[m]
+			total.found[m] += t.found[m]
+		}
+		total.covered += t.covered
+		total.steps += t.steps
+		total.dated += t.dated
+		total.dateCovered += t.dateCovered
+		total.stepCovered += t.stepCovered
+	}
+	return total, err
+}
+
+func within(low, v, high float64) bool { return low <= v && v <= high && !math.IsNaN(low) }

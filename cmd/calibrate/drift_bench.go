@@ -1,0 +1,192 @@
+package main
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"time"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/dataset"
+	"pleatstat/stats"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/drift/bench"
+)
+
+// level of every method: a false discovery rate over the makers.
+const level = 0.05
+
+// oneBench judges one bench by every method.
+func oneBench(o bench.Options, rng *rand.Rand) (driftTally, error) {
+	log, err := bench.Simulate(o, rng)
+	if err != nil {
+		return driftTally{}, err
+	}
+	entries, err := drift.Analyse(log.Log, drift.Options{Measures: []string{"can_gauge"}, Resamples: 19})
+	if err != nil {
+		return driftTally{}, err
+	}
+	var t driftTally
+	changes := o.Drift != 0 || o.Step != 0
+	for _, e := range entries {
+		verdict := e.Verdict == drift.Falling || e.Verdict == drift.Rising
+		switch {
+		case !changes || e.Maker != log.Truth.Maker:
+			if verdict {
+				t.any[methodDrift] = 1
+			}
+		case e.Part == "" && verdict:
+			t.found[methodDrift] = 1
+			t.date(e, log.Truth, o.Step)
+		}
+		if e.Part == "" && e.Maker == log.Truth.Maker && within(e.Low, o.Drift, e.High) {
+			t.covered = 1
+		}
+	}
+	for method, p := range map[int]func(bench.Maker) float64{methodOracle: oracle, methodLine: straightLine, methodKendall: kendall} {
+		if err := t.count(method, log, p, changes); err != nil {
+			return t, err
+		}
+	}
+	return t, nil
+}
+
+// count adds what a method that gives each maker a p finds.
+func (t *driftTally) count(method int, log *bench.Log, p func(bench.Maker) float64, changes bool) error {
+	all := make([]float64, len(log.Makers))
+	for i, m := range log.Makers {
+		all[i] = p(m)
+	}
+	q, err := stats.BenjaminiHochberg(all)
+	if err != nil {
+		return err
+	}
+	for i, m := range log.Makers {
+		switch {
+		case q[i] > level:
+		case changes && m.Name == log.Truth.Maker:
+			t.found[method] = 1
+		default:
+			t.any[method] = 1
+		}
+	}
+	return nil
+}
+
+// oracle tests the slope within parts with the noise known, on readings
+// without slips.
+func oracle(m bench.Maker) float64 {
+	f, err := stats.LeveledLine(m.Clean)
+	if err != nil {
+		return 1
+	}
+	z := f.Slope * math.Sqrt(f.Information) / bench.ReadingSD()
+	return 2 * distuv.UnitNormal.CDF(-math.Abs(z))
+}
+
+// straightLine tests the slope of a line through all openings of a maker.
+func straightLine(m bench.Maker) float64 {
+	var all stats.Series
+	for _, b := range m.Parts {
+		all.T, all.Y = append(all.T, b.T...), append(all.Y, b.Y...)
+	}
+	f, err := stats.LeveledLine([]stats.Series{all})
+	if err != nil {
+		return 1
+	}
+	return f.P()
+}
+
+// kendall is the blocked test by its normal limit, as it is usually taken.
+func kendall(m bench.Maker) float64 {
+	r, err := stats.BlockedKendall(m.Parts)
+	if err != nil {
+		return 1
+	}
+	return r.P
+}
+
+// date adds how well a step was dated.
+func (t *driftTally) date(e drift.Entry, truth bench.Truth, step float64) {
+	if step == 0 || e.ChangeFrom.IsZero() {
+		return
+	}
+	at := time.Date(2019, time.January, 1, 0, 0, 0, 0, time.UTC).Add(time.Duration(truth.StepAt * 365.25 * 24 * float64(time.Hour)))
+	const year = 365 * 24 * time.Hour
+	if e.ChangeFrom.Sub(at).Abs() <= year {
+		t.dated = 1
+	}
+	if e.ChangeGradual {
+		return
+	}
+	t.steps = 1
+	if !at.Before(e.ChangeEarly) && !at.After(e.ChangeLate.AddDate(0, 0, 1)) {
+		t.dateCovered = 1
+	}
+	if within(e.StepLow-1e-9, step, e.StepHigh+1e-9) {
+		t.stepCovered = 1
+	}
+}
+
+// weeklyLooks counts benches with a verdict at some look.
+type weeklyLooks struct{ last, any, held int }
+
+const (
+	lookWeeks = 104
+	holdWeeks = 4
+)
+
+// lookWeekly analyses every bench as it stood at the end of each of the last
+// weeks.
+func lookWeekly(runs int, seed uint64) (weeklyLooks, error) {
+	each, err := inParallel(runs, seed, func(rng *rand.Rand) (weeklyLooks, error) {
+		log, err := bench.Simulate(bench.Options{}, rng)
+		if err != nil {
+			return weeklyLooks{}, err
+		}
+		var w weeklyLooks
+		since := 0 // looks in a row with a verdict
+		for week := lookWeeks; week >= 0; week-- {
+			found, err := lookAt(log, time.Date(2024, time.December, 31, 0, 0, 0, 0, time.UTC).AddDate(0, 0, -7*week))
+			if err != nil {
+				return w, err
+			}
+			if since++; !found {
+				since = 0
+			}
+			if found {
+				w.any = 1
+			}
+			if since > holdWeeks {
+				w.held = 1
+			}
+			if week == 0 && found {
+				w.last = 1
+			}
+		}
+		return w, nil
+	})
+	var total weeklyLooks
+	for _, w := range each {
+		total.last += w.last
+		total.any += w.any
+		total.held += w.held
+	}
+	return total, err
+}
+
+// lookAt says whether the log up to a day holds any verdict.
+func lookAt(log *bench.Log, day time.Time) (bool, error) {
+	lines := strings.SplitAfter(log.Text, "\n")
+	kept := slices.DeleteFunc(lines[1:], func(line string) bool { return line == "" || line[:len(time.DateOnly)] > day.Format(time.DateOnly) })
+	until, err := dataset.Read(strings.NewReader(lines[0]+strings.Join(kept, "")), "bench.csv", dataset.Options{})
+	if err != nil {
+		return false, err
+	}
+	entries, err := drift.Analyse(until, drift.Options{Measures: []string{"can_gauge"}, Resamples: 19})
+	return slices.ContainsFunc(entries, func(e drift.Entry) bool {
+		return e.Verdict == drift.Falling || e.Verdict == drift.Rising
+	}), err
+}

@@ -1,0 +1,184 @@
+// Package bench simulates logs of one bench on which makers do or do not thin
+// their cans, to measure how often drift is found and how often it is claimed
+// where there is none.
+package bench
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strconv"
+	"time"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/dataset"
+	"pleatstat/stats"
+)
+
+// Noise is how readings scatter.
+type Noise string
+
+const (
+	Normal Noise = "normal"
+	Heavy  Noise = "t(5)"      // Student's t with 5 degrees of freedom, scaled to the same standard deviation
+	Slips  Noise = "2 % slips" // normal, and one reading in fifty is off by 0.03 to 0.2 mm
+)
+
+// Options are the settings of a bench; the zero value means the bench of the
+// design: 12 makers, 30 openings each of 6 parts over 6 years, no drift.
+type Options struct {
+	Makers int // 0 = 12, negative = between 8 and 40
+	// Uneven gives every maker 10 to 50 openings of 3 to 8 parts instead of 30
+	// of 6, and dates that bunch in some years.
+	Uneven bool
+	Noise  Noise   // "" = Normal
+	Drift  float64 // mm a year by which the first maker's cans change, from the first day on
+	Step   float64 // mm by which they change at once, at Truth.StepAt
+	Differ float64 // makers' scatter differs by this factor (standard deviation of its logarithm)
+}
+
+// Truth is what was planted.
+type Truth struct {
+	Maker  string  // the one that changes
+	StepAt float64 // years since the first day
+}
+
+// Log is a simulated log: as the tool reads it, and as the slow methods beside
+// it take it.
+type Log struct {
+	*dataset.Log
+	Text   string // the CSV
+	Truth  Truth
+	Makers []Maker
+}
+
+// Maker is the openings of one maker: one series a part, and all together.
+type Maker struct {
+	Name  string
+	Parts []stats.Series // gauge in mm on years since the first day
+	Clean []stats.Series // the same without slips of the pen
+}
+
+const (
+	years         = 6
+	repeatability = 0.006 // mm, standard deviation of one reading
+	readingStep   = 0.01  // mm
+	slipRate      = 0.02
+)
+
+// ReadingSD is the standard deviation in mm of one logged value about the
+// part's gauge: repeatability and rounding.
+func ReadingSD() float64 { return math.Hypot(repeatability, readingStep/math.Sqrt(12)) }
+
+// firstDay of every bench.
+var firstDay = time.Date(2019, time.January, 1, 0, 0, 0, 0, time.UTC)
+
+// Simulate makes one log. A third of the makers move to thinner-walled sizes
+// over the years, so that a line through all their openings falls although no
+// part changes.
+func Simulate(o Options, rng *rand.Rand) (*Log, error) {
+	makers := o.Makers
+	switch {
+	case makers == 0:
+		makers = 12
+	case makers < 0:
+		makers = 8 + rng.IntN(33)
+	}
+	out := &Log{Truth: Truth{Maker: name(0), StepAt: 1.5 + 3*rng.Float64()}}
+	var text bytes.Buffer
+	w := csv.NewWriter(&text)
+	if err := w.Write([]string{"opened", "maker", "part", "can_gauge_mm"}); err != nil {
+		return nil, err
+	}
+	for m := range makers {
+		n, parts, bunch := 30, 6, 1.0
+		if o.Uneven {
+			n, parts, bunch = 10+rng.IntN(41), 3+rng.IntN(6), 0.5+1.5*rng.Float64()
+		}
+		moving := m%3 == 1 // to thinner sizes
+		scatter := math.Exp(o.Differ * rng.NormFloat64())
+		k := Maker{Name: name(m), Parts: make([]stats.Series, parts), Clean: make([]stats.Series, parts)}
+		for i := range n {
+			day := math.Floor(365.25 * years * math.Pow(rng.Float64(), bunch))
+			at := firstDay.AddDate(0, 0, int(day))
+			t := day / 365.25
+			part := i % parts
+			if o.Uneven {
+				part = rng.IntN(parts)
+			}
+			if moving {
+				part = size(rng, parts, t/years)
+			}
+			gauge := 0.55 - 0.03*float64(part)
+			if m == 0 {
+				gauge += o.Drift * t
+				if t >= out.Truth.StepAt {
+					gauge += o.Step
+				}
+			}
+			reading, slip := o.read(rng)
+			clean := rounded(gauge + scatter*reading)
+			value := rounded(gauge + scatter*reading + slip)
+			k.Clean[part] = appended(k.Clean[part], t, clean)
+			k.Parts[part] = appended(k.Parts[part], t, value)
+			record := []string{at.Format(time.DateOnly), k.Name, fmt.Sprintf("%c-%02d", k.Name[0], part+1), strconv.FormatFloat(value, 'f', 2, 64)}
+			if err := w.Write(record); err != nil {
+				return nil, err
+			}
+		}
+		out.Makers = append(out.Makers, k)
+	}
+	w.Flush()
+	if err := w.Error(); err != nil {
+		return nil, err
+	}
+	out.Text = text.String()
+	var err error
+	out.Log, err = dataset.Read(&text, "bench.csv", dataset.Options{})
+	return out, err
+}
+
+// harbour are the invented makers; further ones are numbered.
+var harbour = [...]string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere", "Brackhollow", "Wexcombe"}
+
+func name(m int) string {
+	if m < len(harbour) {
+		return harbour[m]
+	}
+	return fmt.Sprintf("Maker %02d", m+1)
+}
+
+// size draws a part that is the thinner the later: part numbers rise as the
+// wall gets thinner.
+func size(rng *rand.Rand, parts int, progress float64) int {
+	at := float64(parts) * (0.6*progress + 0.4*rng.Float64())
+	return min(parts-1, int(at))
+}
+
+// read is the error of one reading and its slip of the pen, in mm.
+func (o Options) read(rng *rand.Rand) (reading, slip float64) {
+	switch o.Noise {
+	case Heavy:
+		t := distuv.StudentsT{Mu: 0, Sigma: math.Sqrt(3.0 / 5), Nu: 5, Src: rng}
+		return repeatability * t.Rand(), 0
+	case Slips:
+		reading = repeatability * rng.NormFloat64()
+		if rng.Float64() < slipRate {
+			slip = 0.03 + 0.17*rng.Float64()
+			if rng.IntN(2) == 0 {
+				slip = -slip
+			}
+		}
+		return reading, slip
+	}
+	return repeatability * rng.NormFloat64(), 0
+}
+
+func rounded(v float64) float64 { return math.Max(readingStep, readingStep*math.Round(v/readingStep)) }
+
+func appended(s stats.Series, t, y float64) stats.Series {
+	return stats.Series{T: append(s.T, t), Y: append(s.Y, y)}
+}
