@@ -71,7 +71,7 @@ func TestPNGPaletteKeepsThePicture(t *testing.T) {
 		most float64
 	}{"few colours": {few, 0}, "many colours": {many, 0.02}} {
 		var b bytes.Buffer
-		if err := encodePNG(&b, c.img); err != nil {
+		if err := new(encoder).encode(&b, c.img); err != nil {
 			t.Fatal(err)
 		}
 		got, err := png.Decode(&b)

@@ -26,14 +26,16 @@ type rasterCanvas struct {
 	faces  map[plotfont.Font]font.Face
 }
 
-func newRaster(size Size, background color.Color) *rasterCanvas {
-	img := image.NewRGBA(image.Rect(0, 0, size.Width, size.Height))
+// newRaster returns a canvas on img, whatever was drawn there before.
+func newRaster(img *image.RGBA, background color.NRGBA) *rasterCanvas {
 	ctx := gg.NewContextForRGBA(img)
 	ctx.SetLineCapButt()
 	ctx.InvertY()
 	c := &rasterCanvas{img: img, faces: make(map[plotfont.Font]font.Face)}
 	c.Canvas = vgimg.NewWith(vgimg.UseDPI(dpi), vgimg.UseImageWithContext(img, ctx))
-	draw.Draw(img, img.Bounds(), image.NewUniform(background), image.Point{}, draw.Src)
+	if white := (color.NRGBA{R: 0xFF, G: 0xFF, B: 0xFF, A: 0xFF}); background != white { // which it is already
+		draw.Draw(img, img.Bounds(), image.NewUniform(background), image.Point{}, draw.Src)
+	}
 	return c
 }
 

@@ -3,6 +3,7 @@ package plots
 import (
 	"bytes"
 	"fmt"
+	"image"
 
 	"gonum.org/v1/plot/vg"
 )
@@ -20,9 +21,19 @@ type Chart struct {
 	body func(p *page, area vg.Rectangle) string
 }
 
+// Painter draws one chart after another in the same memory. The zero value is
+// ready; it may not be used by several goroutines at once.
+type Painter struct {
+	img *image.RGBA
+	png encoder
+}
+
 // Render draws a chart into memory and returns the bytes of the file. The
 // same chart and options give the same bytes.
-func Render(c *Chart, o Options) ([]byte, error) {
+func Render(c *Chart, o Options) ([]byte, error) { return new(Painter).Render(c, o) }
+
+// Render is the function Render with the painter's memory.
+func (painter *Painter) Render(c *Chart, o Options) ([]byte, error) {
 	if c == nil || c.body == nil {
 		return nil, ErrNothingToDraw
 	}
@@ -47,9 +58,11 @@ func Render(c *Chart, o Options) ([]byte, error) {
 		if o.Transparent {
 			ground.A = 0
 		}
-		canvas := newRaster(o.Size, ground)
-		newPage(canvas, th).sheet(c, o)
-		err = encodePNG(&b, canvas.img)
+		if size := image.Rect(0, 0, o.Size.Width, o.Size.Height); painter.img == nil || painter.img.Rect != size {
+			painter.img = image.NewRGBA(size)
+		}
+		newPage(newRaster(painter.img, ground), th).sheet(c, o)
+		err = painter.png.encode(&b, painter.img)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("drawing %q: %w", c.Title, err)
