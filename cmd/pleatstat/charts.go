@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strconv"
+	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
 
@@ -117,19 +118,24 @@ func sourceOf(log *dataset.Log) plots.Source {
 	return s
 }
 
-// drawAll draws every chart in every format.
+// drawAll draws every chart in every format, on each core one after another.
 func drawAll(charts []namedChart, o chartOptions) ([]namedFile, error) {
 	files := make([]namedFile, len(charts)*len(o.formats))
+	var next atomic.Int64
 	var group errgroup.Group
-	group.SetLimit(runtime.GOMAXPROCS(0))
-	for i, c := range charts {
-		for k, format := range o.formats {
-			group.Go(func() error {
-				data, err := plots.Render(c.chart, o.in(format))
-				files[i*len(o.formats)+k] = namedFile{c.name + "." + format, data}
-				return err
-			})
-		}
+	for range min(runtime.GOMAXPROCS(0), len(files)) {
+		group.Go(func() error {
+			var painter plots.Painter
+			for at := int(next.Add(1)) - 1; at < len(files); at = int(next.Add(1)) - 1 {
+				c, format := charts[at/len(o.formats)], o.formats[at%len(o.formats)]
+				data, err := painter.Render(c.chart, o.in(format))
+				if err != nil {
+					return err
+				}
+				files[at] = namedFile{c.name + "." + format, data}
+			}
+			return nil
+		})
 	}
 	return files, group.Wait()
 }
