@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"runtime"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -15,6 +16,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/page"
 	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/roundup"
 )
@@ -100,7 +102,19 @@ nobody changed is replaced; a file that pleatstat did not write is not touched.`
 	o.log.bind(f)
 	o.chart.bind(cmd, true)
 	completeWords(cmd, "units", "metric", "us")
+	a.completeFrom(cmd, "year", yearsOf)
 	return cmd
+}
+
+// yearsOf lists the years of a log's openings, in order of first appearance.
+func yearsOf(log *dataset.Log) []string {
+	var years []string
+	for row := range log.Rows() {
+		if when, _, ok := log.Opened(row); ok {
+			years = append(years, strconv.Itoa(when.Year()))
+		}
+	}
+	return distinct(years)
 }
 
 func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error {

@@ -26,7 +26,7 @@ func TestMain(m *testing.M) {
 			panic(err)
 		}
 	}
-	if err := os.Setenv("XDG_CONFIG_HOME", os.DevNull); err != nil {
+	if err := os.Setenv("XDG_CONFIG_HOME", os.DevNull); err != nil { // a folder with nothing in it
 		panic(err)
 	}
 	os.Exit(m.Run())

@@ -53,8 +53,9 @@ func rankRanges(s []standing, n Noise, resamples int, rng *rand.Rand) (low, high
 		return low, high
 	}
 	draws := drawNoise(s, n, resamples, rng)
+	variances, groups := byVariance(s, draws)
 	for _, j := range wanted(s) {
-		c := criticalValue(s, j, draws)
+		c := criticalValue(s, j, draws, variances, groups)
 		low[j], high[j] = 1, p
 		for k := range s {
 			if k == j {
@@ -100,17 +101,67 @@ func drawNoise(s []standing, n Noise, resamples int, rng *rand.Rand) [][]float64
 	return draws
 }
 
+// extremes are, for one resample, the smallest and largest noise among the
+// products of one variance.
+type extremes struct{ low, high float64 }
+
+// mostVariances that are told apart; with more, every product counts by itself.
+const mostVariances = 32
+
+// byVariance groups products of equal variance: the largest comparison of a
+// product with such a group is that with its smallest or its largest, which
+// spares the work of all the others. nil where there are too many variances.
+func byVariance(s []standing, draws [][]float64) (variances []float64, found [][]extremes) {
+	group := make([]int, len(s))
+	for i, p := range s {
+		v := p.variance()
+		if group[i] = slices.Index(variances, v); group[i] < 0 {
+			group[i] = len(variances)
+			variances = append(variances, v)
+		}
+		if len(variances) > mostVariances {
+			return nil, nil
+		}
+	}
+	found = make([][]extremes, len(draws))
+	for r, row := range draws {
+		e := make([]extremes, len(variances))
+		for g := range e {
+			e[g] = extremes{math.Inf(1), math.Inf(-1)}
+		}
+		for k, v := range row {
+			g := &e[group[k]]
+			g.low, g.high = min(g.low, v), max(g.high, v)
+		}
+		found[r] = e
+	}
+	return variances, found
+}
+
 // criticalValue is the 95 % point of the largest comparison of product j.
-func criticalValue(s []standing, j int, draws [][]float64) float64 {
+func criticalValue(s []standing, j int, draws [][]float64, variances []float64, groups [][]extremes) float64 {
+	largest := make([]float64, len(draws))
+	own := s[j].variance()
+	if variances != nil {
+		for r, row := range draws {
+			for g, e := range groups[r] {
+				largest[r] = max(largest[r], max(e.high-row[j], row[j]-e.low)/math.Sqrt(own+variances[g]))
+			}
+		}
+		return stats.Quantile(largest, confidence)
+	}
 	weights := make([]float64, len(s))
 	for k := range s {
 		weights[k] = 1 / apart(s[j], s[k])
 	}
-	largest := make([]float64, len(draws))
 	for r, row := range draws {
+		most := 0.0
 		for k, v := range row {
-			largest[r] = math.Max(largest[r], math.Abs(v-row[j])*weights[k])
+			if d := math.Abs(v-row[j]) * weights[k]; d > most {
+				most = d
+			}
 		}
+		largest[r] = most
 	}
 	return stats.Quantile(largest, confidence)
 }

@@ -160,3 +160,22 @@ func TestNoiseIgnoresDriftAndSteps(t *testing.T) {
 		t.Errorf("noise %.5f below what the bench repeats", n.SD)
 	}
 }
+
+// Grouping by variance spares work and changes nothing.
+func TestCriticalValueByGroups(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 2))
+	for range 20 {
+		s := make([]standing, 2+rng.IntN(30))
+		for i := range s {
+			s[i] = standing{value: rng.NormFloat64(), n: 1 + rng.IntN(4), extra: float64(rng.IntN(2))}
+		}
+		draws := drawNoise(s, Noise{SD: 1, DF: 30}, 300, rng)
+		variances, groups := byVariance(s, draws)
+		for j := range s {
+			fast, plain := criticalValue(s, j, draws, variances, groups), criticalValue(s, j, draws, nil, nil)
+			if math.Abs(fast-plain) > 1e-12*plain {
+				t.Fatalf("product %d of %d: %v by groups, %v by all pairs", j, len(s), fast, plain)
+			}
+		}
+	}
+}

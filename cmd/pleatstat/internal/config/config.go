@@ -15,6 +15,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/pflag"
 )
@@ -117,7 +118,7 @@ const largest = 1 << 16
 
 func (s *Settings) readFile(path string, named bool) error {
 	f, err := os.Open(path)
-	if errors.Is(err, fs.ErrNotExist) && !named {
+	if !named && (errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR)) {
 		return nil
 	}
 	if err != nil {

@@ -103,7 +103,7 @@ func (s speaker) opened() []string {
 	case s.r.Before == 0:
 		points = append(points, fmt.Sprintf("It is the first year of the log, so there is nothing to compare it with (%s).", counted(o.Openings, "opening", "openings")))
 	case o.NewProducts == 0:
-		points = append(points, fmt.Sprintf("Every part had been on the bench in an earlier year (%d of %d).", o.Again, o.Products))
+		points = append(points, fmt.Sprintf("Every part had been on the bench in an earlier year (%s of %s).", thousands(o.Again), thousands(o.Products)))
 	case o.Again == 0:
 		points = append(points, fmt.Sprintf("No part had been on the bench before (0 of %d).", o.Products))
 	default:
@@ -114,12 +114,12 @@ func (s speaker) opened() []string {
 	case o.Priced == 0:
 		points = append(points, "What they cost is not in the log (0 prices).")
 	default:
-		points = append(points, fmt.Sprintf("One of each opened cost %s together (%d of %d openings have a price; %s on average).",
-			quantity(s.u, "price", o.Spent), o.Priced, o.Openings, quantity(s.u, "price", o.Spent/float64(o.Priced))))
+		points = append(points, fmt.Sprintf("One of each opened cost %s together (%s of %s openings have a price; %s on average).",
+			quantity(s.u, "price", o.Spent), thousands(o.Priced), thousands(o.Openings), quantity(s.u, "price", o.Spent/float64(o.Priced))))
 	}
 	if s.r.Before != 0 && o.PricedBefore > 0 {
-		points = append(points, fmt.Sprintf("The year compared with is %d (%s, of which %d with a price, %s together).", s.r.Before,
-			counted(o.OpeningsBefore, "opening", "openings"), o.PricedBefore, quantity(s.u, "price", o.SpentBefore)))
+		points = append(points, fmt.Sprintf("The year compared with is %d (%s, of which %s with a price, %s together).", s.r.Before,
+			counted(o.OpeningsBefore, "opening", "openings"), thousands(o.PricedBefore), quantity(s.u, "price", o.SpentBefore)))
 	} else if s.r.Before != 0 {
 		points = append(points, fmt.Sprintf("The year compared with is %d (%s).", s.r.Before, counted(o.OpeningsBefore, "opening", "openings")))
 	}

@@ -143,9 +143,9 @@ func (s speaker) place(t roundup.Table, p roundup.Place) string {
 
 func placeWords(p roundup.Place, of int) string {
 	if !p.Shared {
-		return fmt.Sprintf("place%s%d of%s%d", nbsp, p.RankLow, nbsp, of)
+		return fmt.Sprintf("place%s%s of%s%s", nbsp, thousands(p.RankLow), nbsp, thousands(of))
 	}
-	return fmt.Sprintf("places %d to%s%d of%s%d", p.RankLow, nbsp, p.RankHigh, nbsp, of)
+	return fmt.Sprintf("places %s to%s%s of%s%s", thousands(p.RankLow), nbsp, thousands(p.RankHigh), nbsp, thousands(of))
 }
 
 // value says a value of a ranking.
