@@ -119,6 +119,16 @@ func (m *Model) prepare() {
 		k.x = nil
 		return
 	}
+	for c, col := range m.coding.columns {
+		n := 0
+		if c > 0 {
+			n = k.content[c-1]
+			if col.content != m.coding.columns[c-1].content {
+				n++
+			}
+		}
+		k.content = append(k.content, n)
+	}
 	k.pattern = m.filling.pattern
 	for _, o := range m.filling.open {
 		k.unknown = append(k.unknown, withoutFirst(o.spread))

@@ -3,20 +3,31 @@ package price
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"golang.org/x/sync/errgroup"
 )
 
-// A product is judged with settings from the other folds; with many products
-// few folds do, as one in thousands moves no setting.
+// A product is judged with settings from the other folds, and of those from at
+// most settleProducts, evenly taken: more products move no setting that shows,
+// and with many products few folds do.
 const (
-	mostFolds    = 10
-	fewestFolds  = 3
-	foldProducts = 5000 // folds times products
+	mostFolds      = 10
+	fewestFolds    = 2
+	foldProducts   = 5000 // folds times products
+	settleProducts = 2000
 )
 
 func foldsOf(n int) int { return max(fewestFolds, min(mostFolds, foldProducts/max(n, 1))) }
+
+// thin takes at most settleProducts of index, evenly.
+func thin(index []int) []int {
+	n := min(len(index), settleProducts)
+	out := make([]int, n)
+	for k := range out {
+		out[k] = index[k*len(index)/n]
+	}
+	return out
+}
 
 // standing is what the regression says about one product without having seen
 // its price.
@@ -25,6 +36,8 @@ type standing struct {
 	se    float64   // of the log price about the expected one
 	df    float64
 	error float64 // log price less the expected one
+	// half80 and half95 are half the widths of the ranges, of the log price.
+	half80, half95 float64
 }
 
 // standings judges every product by a fit that has not seen it: the settings
@@ -41,7 +54,7 @@ func (m *market) standings() (contents, plain []standing, err error) {
 	for fold := range folds {
 		group.Go(func() error {
 			inside, others := divide(n, fold, folds)
-			start := m.start(others)
+			start := m.start(thin(others))
 			if err := m.judgeFold(inside, others, start, contents); err != nil {
 				return err
 			}
@@ -63,12 +76,44 @@ func divide(n, fold, folds int) (inside, others []int) {
 	return inside, others
 }
 
+// settleAll finds the settings from the products of others and says also of
+// those of inside, which have no part in them, who is kept.
+func (m *market) settleAll(others, inside []int, start settings) (settings, error) {
+	sample := thin(others)
+	s, err := m.settle(sample, start)
+	if err != nil {
+		return s, err
+	}
+	f, err := m.factor(s.keptOf(sample), s)
+	if err != nil {
+		return s, err
+	}
+	fit, err := f.Fit(s.penalty())
+	if err != nil {
+		return s, err
+	}
+	limit := student(s.df).Quantile(1 - s.cut/2)
+	seen := make([]bool, len(m.y))
+	for _, i := range sample {
+		seen[i] = true
+	}
+	for _, index := range [][]int{others, inside} {
+		for _, i := range index {
+			if !seen[i] {
+				s.kept[i] = math.Abs(m.outside(fit, i, s)) < limit
+			}
+		}
+	}
+	return s, nil
+}
+
 func (m *market) judgeFold(inside, others []int, start settings, out []standing) error {
-	s, err := m.settle(others, start)
+	s, err := m.settleAll(others, inside, start)
 	if err != nil {
 		return err
 	}
-	f, err := m.factor(s.keptOf(others), s.spread)
+	keptOthers := s.keptOf(others)
+	f, err := m.factor(append(keptOthers, s.keptOf(inside)...), s)
 	if err != nil {
 		return err
 	}
@@ -76,21 +121,13 @@ func (m *market) judgeFold(inside, others []int, start settings, out []standing)
 	if err != nil {
 		return err
 	}
-	keptInside := 0
-	for _, i := range inside {
-		t := m.outside(fit, i, s)
-		if s.kept[i] = 2*student(s.df).Survival(math.Abs(t)) > s.cut; s.kept[i] {
-			keptInside++
-		}
-	}
-	if f, err = m.factor(s.keptOf(slices.Concat(others, inside)), s.spread); err != nil {
-		return err
-	}
-	if fit, err = f.Fit(s.penalty()); err != nil {
-		return err
+	t80, t95 := student(s.df).Quantile(0.90), student(s.df).Quantile(0.975)
+	stand := func(i int, coef []float64, expected, variance float64) standing {
+		se := s.scale * math.Sqrt(m.variance(i, s.spread)+variance)
+		return standing{coef: coef, df: s.df, error: m.y[i] - expected, se: se, half80: t80 * se, half95: t95 * se}
 	}
 	for g, i := range f.index {
-		if g < len(f.index)-keptInside {
+		if g < len(keptOthers) {
 			continue
 		}
 		without, ok := fit.Without(g)
@@ -98,20 +135,13 @@ func (m *market) judgeFold(inside, others []int, start settings, out []standing)
 			return fmt.Errorf("product %d alone decides a coefficient", i) // the priors rule it out
 		}
 		expected, variance := without.Predict(m.row(i))
-		out[i] = m.stand(i, s, without.Coef, expected, variance)
+		out[i] = stand(i, without.Coef, expected, variance)
 	}
 	for _, i := range inside {
 		if !s.kept[i] {
 			expected, variance := fit.Predict(m.row(i))
-			out[i] = m.stand(i, s, fit.Coef, expected, variance)
+			out[i] = stand(i, fit.Coef, expected, variance)
 		}
 	}
 	return nil
-}
-
-func (m *market) stand(i int, s settings, coef []float64, expected, variance float64) standing {
-	return standing{
-		coef: coef, df: s.df, error: m.y[i] - expected,
-		se: s.scale * math.Sqrt(m.variance(i, s.spread)+variance),
-	}
 }

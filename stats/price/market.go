@@ -27,6 +27,7 @@ type market struct {
 	time     [][]float64   // mean of the time basis over the openings
 	within   [][][]float64 // rows of time basis and log price about their means, compressed
 	x        [][]float64   // contents, standardised, no blanks
+	content  []int         // by column of x: which content it belongs to, from 0
 	pattern  []int         // of blanks, by product
 	seed     uint64
 	centre   float64         // of log area
@@ -46,7 +47,7 @@ func (m *market) contentTerms() int {
 // withoutContents is the market judged by area and time alone.
 func (m *market) withoutContents() *market {
 	alone := *m
-	alone.x, alone.pattern, alone.unknown = nil, nil, nil
+	alone.x, alone.content, alone.pattern, alone.unknown = nil, nil, nil, nil
 	return &alone
 }
 
@@ -105,12 +106,18 @@ type factored struct {
 // count alike; a product opened often counts little more than once. What its
 // openings say about the rise of prices stands in rows of its own, which belong
 // to its group.
-func (m *market) factor(index []int, s spread) (*factored, error) {
+func (m *market) factor(index []int, s settings) (*factored, error) {
 	times, contents := m.timeTerms(), m.contentTerms()
 	p := 2 + times + contents
+	rows := len(index) + 1 + times
+	for _, i := range index {
+		rows += len(m.within[i])
+	}
 	d := stats.Design{NoIntercept: true, Columns: make([][]float64, p)}
-	var y []float64
-	var groups []int
+	for j := range p {
+		d.Columns[j] = make([]float64, 0, rows)
+	}
+	y, groups := make([]float64, 0, rows), make([]int, 0, rows)
 	add := func(group int, terms []float64, response, sd float64) {
 		for j := range p {
 			v := 0.0
@@ -126,7 +133,7 @@ func (m *market) factor(index []int, s spread) (*factored, error) {
 	buffer := make([]float64, 2+times)
 	for g, i := range index {
 		f.first = append(f.first, len(y))
-		add(g, m.row(i), m.y[i], math.Sqrt(m.variance(i, s)))
+		add(g, m.row(i), m.y[i], math.Sqrt(m.variance(i, s.spread)))
 		for _, row := range m.within[i] {
 			copy(buffer[2:], row[:times])
 			add(g, buffer, row[times], math.Sqrt(s.share))
@@ -145,8 +152,11 @@ func (m *market) factor(index []int, s spread) (*factored, error) {
 		add(len(index)+j, unit, 0, prior/s.scale)
 	}
 	weights := make([]float64, p)
-	for j := 2 + times; j < p; j++ {
-		weights[j] = 1
+	for j := range contents {
+		weights[2+times+j] = 1
+		if s.weights != nil {
+			weights[2+times+j] = s.weights[j]
+		}
 	}
 	ridge, err := stats.NewRidge(d, y, stats.RidgeOptions{Weights: weights, Groups: groups})
 	if err != nil {

@@ -37,7 +37,7 @@ const (
 
 // contentSpreads are the prior standard deviations tried for what one standard
 // deviation of a content does to the log price; 0 leaves the contents out.
-var contentSpreads = []float64{0, 0.01, 0.02, 0.04, 0.08, 0.16, 0.32}
+var contentSpreads = []float64{0, 0.01, 0.03, 0.1, 0.3}
 
 // settings is what a set of products says about how to judge prices.
 type settings struct {
@@ -46,6 +46,7 @@ type settings struct {
 	content float64 // one of contentSpreads
 	cut     float64 // two-sided p at or below which a product is set aside
 	df      float64
+	weights []float64 // relative penalties of the columns of contents; nil = all alike
 }
 
 // penalty is the ridge penalty of the settings.
@@ -108,9 +109,11 @@ func (m *market) settle(index []int, start settings) (settings, error) {
 			seen[key] = true
 		}
 	}
-	if _, err = m.step(index, &s); err != nil {
+	fit, err := m.regress(s.keptOf(index), &s)
+	if err != nil {
 		return s, err
 	}
+	s.blanks = m.blankVariance(fit.Coef[2+m.timeTerms():], s.scale)
 	return s, m.honestScale(index, &s)
 }
 
@@ -177,11 +180,7 @@ func robustResiduals(d stats.Design, y []float64, seed uint64) ([]float64, float
 // the studentised error of every product of index, without its sign: from a fit
 // without it.
 func (m *market) step(index []int, s *settings) ([]float64, error) {
-	f, err := m.factor(s.keptOf(index), s.spread)
-	if err != nil {
-		return nil, err
-	}
-	fit, err := m.choose(f, s)
+	f, fit, err := m.even(s.keptOf(index), s)
 	if err != nil {
 		return nil, err
 	}
@@ -219,12 +218,8 @@ func (m *market) honestScale(index []int, s *settings) error {
 		for k := range others {
 			others[k] = kept[others[k]]
 		}
-		f, err := m.factor(others, s.spread)
-		if err != nil {
-			return err
-		}
 		try := *s
-		fit, err := m.choose(f, &try)
+		fit, err := m.regress(others, &try)
 		if err != nil {
 			return err
 		}
@@ -241,6 +236,55 @@ func (m *market) honestScale(index []int, s *settings) error {
 		s.blanks[k] *= before * before / (s.scale * s.scale)
 	}
 	return nil
+}
+
+// even fits the products of index with all contents penalised alike and sets
+// penalty, scale and df.
+func (m *market) even(index []int, s *settings) (*factored, *stats.RidgeFit, error) {
+	s.weights = nil
+	f, err := m.factor(index, *s)
+	if err != nil {
+		return nil, nil, err
+	}
+	fit, err := m.choose(f, s)
+	return f, fit, err
+}
+
+// regress fits the products of index and sets penalty, weights, scale and df:
+// first evenly, then, where contents are taken in, each penalised by the inverse
+// of what the first fit makes of it, so that contents that matter are shrunk
+// little and the others much: H. Zou (2006), J. Am. Stat. Assoc. 101, 1418-1429,
+// on adaptive weights. The columns of one content have one weight.
+func (m *market) regress(index []int, s *settings) (*stats.RidgeFit, error) {
+	_, fit, err := m.even(index, s)
+	if err != nil || s.content == 0 {
+		return fit, err
+	}
+	s.weights = m.adapt(fit.Coef[2+m.timeTerms():], s.scale*s.scale/float64(len(index)))
+	f, err := m.factor(index, *s)
+	if err != nil {
+		return nil, err
+	}
+	return m.choose(f, s)
+}
+
+// adapt returns the relative penalties of contents with these coefficients;
+// noise is about the variance of one by chance.
+func (m *market) adapt(coef []float64, noise float64) []float64 {
+	groups := m.content[len(m.content)-1] + 1
+	square, n := make([]float64, groups), make([]float64, groups)
+	total := 0.0
+	for j, b := range coef {
+		square[m.content[j]] += b * b
+		n[m.content[j]]++
+		total += b * b / float64(len(coef))
+	}
+	out := make([]float64, len(coef))
+	for j := range out {
+		g := m.content[j]
+		out[j] = (total + noise) / (square[g]/n[g] + noise)
+	}
+	return out
 }
 
 // choose picks the spread of contents with the least left-out error and sets

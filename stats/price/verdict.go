@@ -149,19 +149,18 @@ func (m *Model) weigh(s subject) Judgement {
 	for _, c := range j.Contributions {
 		j.Fair *= c.Factor
 	}
-	t := student(s.contents.df)
-	half80, half95 := t.Quantile(0.9)*s.contents.se, t.Quantile(0.975)*s.contents.se
+	half80, half95 := s.contents.half80, s.contents.half95
 	j.Low80, j.High80 = j.Fair*math.Exp(-half80), j.Fair*math.Exp(half80)
 	j.Low95, j.High95 = j.Fair*math.Exp(-half95), j.Fair*math.Exp(half95)
 	j.AreaOnly.Fair = math.Exp(m.expected(s.plain.coef, s))
-	half := student(s.plain.df).Quantile(0.975) * s.plain.se
+	half := s.plain.half95
 	j.AreaOnly.Low95, j.AreaOnly.High95 = j.AreaOnly.Fair*math.Exp(-half), j.AreaOnly.Fair*math.Exp(half)
 	j.Warnings = m.notes(s)
 	if math.IsNaN(j.Paid) {
 		return j
 	}
 	j.PremiumRatio, j.PremiumMoney = j.Paid/j.Fair, j.Paid-j.Fair
-	j.ChanceAboveFair = t.CDF(math.Log(j.PremiumRatio) / s.contents.se)
+	j.ChanceAboveFair = student(s.contents.df).CDF(math.Log(j.PremiumRatio) / s.contents.se)
 	j.Verdict = verdict(j)
 	return j
 }

@@ -115,8 +115,8 @@ func (m *Model) readRow(values map[string]string, i int) (*dataset.Log, error) {
 		return nil, err
 	}
 	for _, p := range log.Problems() {
-		_, known := dataset.LookUp(p.Name)
-		if p.Severity == dataset.Unusable || !known {
+		c, known := dataset.LookUp(p.Name)
+		if p.Severity == dataset.Unusable || !known || c.Kind == dataset.KindCategory {
 			return nil, &ValueError{Column: p.Name, Text: p.Text, Message: p.Message}
 		}
 	}
@@ -239,7 +239,7 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 			others = append(others, k)
 		}
 	}
-	start := m.market.start(others)
+	start := m.market.start(thin(others))
 	alone := m.market.withoutContents()
 	var err error
 	if s.contents, err = m.market.judgeNew(s, mean, others, start); err != nil {
@@ -260,11 +260,11 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 // judgeNew is the standing of a product by the fit on others; mean is its time
 // basis.
 func (m *market) judgeNew(s subject, mean []float64, others []int, start settings) (standing, error) {
-	set, err := m.settle(others, start)
+	set, err := m.settleAll(others, nil, start)
 	if err != nil {
 		return standing{}, err
 	}
-	f, err := m.factor(set.keptOf(others), set.spread)
+	f, err := m.factor(set.keptOf(others), set)
 	if err != nil {
 		return standing{}, err
 	}
@@ -283,7 +283,9 @@ func (m *market) judgeNew(s subject, mean []float64, others []int, start setting
 		}
 	}
 	expected, uncertain := fit.Predict(row)
+	t := student(set.df)
 	out := standing{coef: fit.Coef, df: set.df, error: math.NaN(), se: set.scale * math.Sqrt(variance+uncertain)}
+	out.half80, out.half95 = t.Quantile(0.90)*out.se, t.Quantile(0.975)*out.se
 	if len(s.product.purchases) > 0 {
 		out.error = s.product.meanPrice() - expected
 	}

@@ -1,0 +1,192 @@
+// Package market makes invented logs whose prices follow a known rule, to find
+// out how well prices are judged. It serves tests and the validation harness.
+package market
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strconv"
+
+	"pleatstat/dataset"
+)
+
+// Options say what kind of market to make; the zero value is a small clean one
+// in which only the media area matters.
+type Options struct {
+	Rows       int     // openings; 0 = 40
+	Blanks     float64 // share of the cells of every content that are blank, 0 to 1
+	Overpriced float64 // share of products priced 1.8 to 2.6 times what they should
+	Matter     bool    // can gauge and media type move prices too
+	HeavyTails bool    // prices scatter like Student's t with 5 degrees of freedom
+	Reopened   float64 // share of openings that are of a product opened before
+	Seed       uint64
+}
+
+// The rule by which prices are made.
+const (
+	AreaPower  = 0.9  // of the price with media area
+	GaugePower = 0.8  // with can gauge, where contents matter
+	Rise       = 0.04 // of log price a year
+	Scatter    = 0.13 // standard deviation of the log price of a product
+	Within     = 0.03 // of one purchase of it
+	base       = 8.2  // price at the middle area, gauge and date, of a blend
+	middleArea = 560  // cm²
+	middle     = 2022.5
+)
+
+// MediaTypes and Premiums are the log price of media types, where contents
+// matter.
+var (
+	MediaTypes = []string{"cellulose", "blend", "synthetic", "wire-backed synthetic"}
+	Premiums   = []float64{-0.10, 0, 0.10, 0.20}
+)
+
+// Product is one product with what it is and what it should cost. NaN and ""
+// stand for what is blank in the log.
+type Product struct {
+	Maker, Part string
+	Expected    float64 // log price by the rule, at the time of its latest opening
+	Clean       bool    // not overpriced
+	Opened      float64 // mean decimal year of its openings
+	Paid        float64 // mean log price
+	Numbers     []float64
+	Words       []string
+}
+
+// NumberNames and WordNames name the contents of a Product, besides the date.
+var (
+	NumberNames = []string{"media_area", "can_mass", "can_gauge", "total_mass", "claimed_efficiency"}
+	WordNames   = []string{"media_type", "drain_back", "magnet"}
+	makers      = []string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere", "Brackhollow", "Wexcombe"}
+)
+
+// Market is a log and what was planted in it.
+type Market struct {
+	CSV      []byte
+	Products []Product // in order of first appearance
+}
+
+// Log reads the market's log.
+func (m *Market) Log() (*dataset.Log, error) {
+	return dataset.Read(bytes.NewReader(m.CSV), "market.csv", dataset.Options{})
+}
+
+// New makes a market; equal options make equal ones.
+func New(o Options) *Market {
+	if o.Rows == 0 {
+		o.Rows = 40
+	}
+	rng := rand.New(rand.NewPCG(o.Seed, 0x9a4c))
+	m := &Market{}
+	again := int(math.Round(o.Reopened * float64(o.Rows)))
+	for i := range max(o.Rows-again, 1) {
+		m.Products = append(m.Products, makeProduct(rng, o, i))
+	}
+	var text bytes.Buffer
+	w := csv.NewWriter(&text)
+	header := append([]string{"opened", "maker", "part", "price"}, "media_area_cm2", "can_mass_g", "can_gauge_mm", "total_mass_g", "claimed_efficiency_pct")
+	lines := [][]string{append(header, WordNames...)}
+	type sums struct{ n, when, paid, latest float64 }
+	sum := make([]sums, len(m.Products))
+	for row := range o.Rows {
+		i := row
+		if row >= len(m.Products) {
+			i = rng.IntN(len(m.Products))
+		}
+		p := &m.Products[i]
+		month := rng.IntN(84) // 2019 to 2025
+		when := 2019 + (float64(month)+0.5)/12
+		log := p.Paid + Rise*(when-middle) + Within*rng.NormFloat64()
+		price := math.Round(100*math.Exp(log)) / 100
+		line := []string{fmt.Sprintf("%d-%02d", 2019+month/12, 1+month%12), p.Maker, p.Part, strconv.FormatFloat(price, 'f', 2, 64)}
+		for k, v := range p.Numbers {
+			line = append(line, cell(v, []int{1, 1, 3, 1, 2}[k]))
+		}
+		lines = append(lines, append(line, p.Words...))
+		s := &sum[i]
+		s.n++
+		s.when += when
+		s.paid += math.Log(price)
+		s.latest = math.Max(s.latest, when)
+	}
+	for i := range m.Products {
+		p, s := &m.Products[i], sum[i]
+		p.Opened, p.Paid = s.when/s.n, s.paid/s.n
+		p.Expected += Rise * (s.latest - middle)
+	}
+	w.WriteAll(lines) // to memory: cannot fail
+	m.CSV = text.Bytes()
+	return m
+}
+
+func cell(v float64, decimals int) string {
+	if math.IsNaN(v) {
+		return ""
+	}
+	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	if decimals == 3 {
+		s += "0" // three digits could be taken for thousands
+	}
+	return s
+}
+
+// makeProduct draws the contents of a product; Paid is its own log price level
+// at the middle of the years.
+func makeProduct(rng *rand.Rand, o Options, i int) Product {
+	maker := makers[rng.IntN(len(makers))]
+	p := Product{Maker: maker, Part: fmt.Sprintf("%c%d", maker[0], 1000+7*i), Clean: true}
+	size := rng.NormFloat64()
+	other := 0.8*size + 0.6*rng.NormFloat64()
+	area := 0.30 * size
+	gauge := 0.13 * rng.NormFloat64()
+	can := 0.18*other + gauge + 0.03*rng.NormFloat64()
+	total := 0.5*can + 0.12*other + 0.08*rng.NormFloat64()
+	media := rng.IntN(len(MediaTypes))
+	drain := []string{"silicone", "nitrile", "none"}[rng.IntN(3)]
+	magnet := "no"
+	if rng.Float64() < 0.17 {
+		magnet = "yes"
+	}
+	beta := math.Exp(2.4 + 0.8*float64(media) + 0.5*rng.NormFloat64())
+	p.Numbers = []float64{middleArea * math.Exp(area), 90 * math.Exp(can), 0.47 * math.Exp(gauge), 200 * math.Exp(total), 100 * (1 - 1/beta)}
+	p.Words = []string{MediaTypes[media], drain, magnet}
+
+	p.Expected = math.Log(base) + AreaPower*area
+	if o.Matter {
+		p.Expected += GaugePower*gauge + Premiums[media]
+	}
+	p.Paid = p.Expected + Scatter*scatter(rng, o.HeavyTails)
+	if rng.Float64() < o.Overpriced {
+		p.Clean = false
+		p.Paid += math.Log(1.8 + 0.8*rng.Float64())
+	}
+	for k := range p.Numbers {
+		if k > 0 && rng.Float64() < o.Blanks {
+			p.Numbers[k] = math.NaN()
+		}
+	}
+	for k := range p.Words {
+		if rng.Float64() < o.Blanks {
+			p.Words[k] = ""
+		}
+	}
+	return p
+}
+
+// scatter is a deviate of mean 0 and variance 1.
+func scatter(rng *rand.Rand, heavy bool) float64 {
+	z := rng.NormFloat64()
+	if !heavy {
+		return z
+	}
+	const df = 5
+	square := 0.0
+	for range df {
+		v := rng.NormFloat64()
+		square += v * v
+	}
+	return z / math.Sqrt(square/df) * math.Sqrt((df-2.0)/df)
+}

@@ -1,0 +1,211 @@
+package price
+
+import (
+	"math"
+	"testing"
+
+	"pleatstat/stats"
+	simulated "pleatstat/stats/price/market"
+)
+
+// What the judgement is held to, on a few simulated markets. The full grid is
+// the calibration command's, see DEVELOPERS.md.
+func TestBarsOnSimulatedMarkets(t *testing.T) {
+	const (
+		worseThanArea  = 1.02 // median error where contents do not matter
+		betterThanArea = 0.85 // where they do
+		coverage       = 0.02
+		simulation     = 2.0 // standard errors over markets added to that
+	)
+	for name, c := range map[string]struct {
+		o       simulated.Options
+		markets int
+		most    float64 // median error over that of area alone
+	}{
+		"contents do not matter":           {simulated.Options{Rows: 60, Blanks: 0.3, Overpriced: 0.1}, 12, worseThanArea},
+		"contents do not matter, few rows": {simulated.Options{Rows: 40, Blanks: 0.6}, 16, worseThanArea},
+		"contents matter":                  {simulated.Options{Rows: 120, Overpriced: 0.1, Matter: true, Reopened: 0.1}, 8, betterThanArea},
+		"contents matter, blanks":          {simulated.Options{Rows: 200, Blanks: 0.3, Overpriced: 0.15, Matter: true, Reopened: 0.1}, 5, betterThanArea},
+		"contents matter, few rows":        {simulated.Options{Rows: 40, Matter: true}, 16, betterThanArea},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			var model, area, rule []float64
+			var in80, in95 []float64 // by market
+			for k := range c.markets {
+				o := c.o
+				o.Seed = 1000 + uint64(k)
+				m := simulated.New(o)
+				log, err := m.Log()
+				if err != nil {
+					t.Fatal(err)
+				}
+				n, within80, within95 := 0.0, 0.0, 0.0
+				judged := byProduct(fitted(t, log, Options{}).All())
+				for _, p := range m.Products {
+					j, ok := judged[Product{p.Maker, p.Part}]
+					if !ok || !p.Clean {
+						continue
+					}
+					model = append(model, math.Abs(math.Log(j.PremiumRatio)))
+					area = append(area, math.Abs(math.Log(j.Paid/j.AreaOnly.Fair)))
+					rule = append(rule, math.Abs(math.Log(j.Paid)-p.Expected))
+					n++
+					if j.Paid >= j.Low80 && j.Paid <= j.High80 {
+						within80++
+					}
+					if j.Paid >= j.Low95 && j.Paid <= j.High95 {
+						within95++
+					}
+				}
+				in80, in95 = append(in80, within80/n), append(in95, within95/n)
+			}
+			ratio := stats.Median(model) / stats.Median(area)
+			t.Logf("%d products: error %.3f, by area %.3f, by the rule %.3f; in 80 %%: %.3f, in 95 %%: %.3f",
+				len(model), stats.Median(model), stats.Median(area), stats.Median(rule), stats.Mean(in80), stats.Mean(in95))
+			if ratio > c.most {
+				t.Errorf("median error %.3f of that by area alone, want at most %.2f", ratio, c.most)
+			}
+			for _, r := range []struct {
+				got  []float64
+				want float64
+			}{{in80, 0.80}, {in95, 0.95}} {
+				allowed := coverage + simulation*stats.SD(r.got)/math.Sqrt(float64(len(r.got)))
+				if math.Abs(stats.Mean(r.got)-r.want) > allowed {
+					t.Errorf("coverage %.3f, want %.2f within %.3f", stats.Mean(r.got), r.want, allowed)
+				}
+			}
+		})
+	}
+}
+
+// What the contributions say of a content is what was planted, within the
+// sampling error of one market: the standard error that least squares on all
+// contents has there. Shrinking puts the mean a little below.
+func TestContributionsFindWhatWasPlanted(t *testing.T) {
+	var power, premium, powerSE, premiumSE []float64
+	for k := range 6 {
+		m := simulated.New(simulated.Options{Rows: 300, Overpriced: 0.05, Matter: true, Seed: 50 + uint64(k)})
+		log, err := m.Log()
+		if err != nil {
+			t.Fatal(err)
+		}
+		judged := byProduct(fitted(t, log, Options{}).All())
+		var gauge, effect []float64
+		factors := map[string][]float64{}
+		for _, p := range m.Products {
+			for _, c := range judged[Product{p.Maker, p.Part}].Contributions {
+				switch c.Content {
+				case "can_gauge":
+					gauge, effect = append(gauge, math.Log(p.Numbers[2])), append(effect, math.Log(c.Factor))
+				case "media_type":
+					factors[c.Value] = append(factors[c.Value], math.Log(c.Factor))
+				}
+			}
+		}
+		f, err := stats.LeastSquares(stats.Design{Columns: [][]float64{gauge}}, effect)
+		if err != nil {
+			t.Fatal(err)
+		}
+		power = append(power, f.Coef[1])
+		premium = append(premium, stats.Mean(factors[simulated.MediaTypes[3]])-stats.Mean(factors[simulated.MediaTypes[0]]))
+		a, b := plainErrors(t, m)
+		powerSE, premiumSE = append(powerSE, a), append(premiumSE, b)
+	}
+	for what, c := range map[string]struct {
+		got, se []float64
+		planted float64
+	}{
+		"power of the can gauge":  {power, powerSE, simulated.GaugePower},
+		"premium of wire backing": {premium, premiumSE, simulated.Premiums[3] - simulated.Premiums[0]},
+	} {
+		mean, se := stats.Mean(c.got), stats.Mean(c.se)
+		t.Logf("%s: mean %.3f over markets, planted %.3f, sampling error of one %.3f", what, mean, c.planted, se)
+		if math.Abs(mean-c.planted) > se {
+			t.Errorf("%s: mean %.3f over markets, planted %.3f, sampling error of one %.3f", what, mean, c.planted, se)
+		}
+	}
+}
+
+// plainErrors are the standard errors of the power of the can gauge and of the
+// premium of wire backing over cellulose, by least squares on all contents of a
+// market without blanks, its clean products only.
+func plainErrors(t *testing.T, m *simulated.Market) (power, premium float64) {
+	t.Helper()
+	d := stats.Design{Columns: make([][]float64, 9)}
+	var y []float64
+	for _, p := range m.Products {
+		if !p.Clean {
+			continue
+		}
+		y = append(y, p.Paid)
+		row := []float64{p.Opened}
+		for k, v := range p.Numbers {
+			if k == 4 {
+				v = 1 / (1 - v/100) // beta ratio
+			}
+			row = append(row, math.Log(v))
+		}
+		for _, media := range simulated.MediaTypes[1:] { // cellulose is the absence of them
+			is := 0.0
+			if p.Words[0] == media {
+				is = 1
+			}
+			row = append(row, is)
+		}
+		for j, v := range row {
+			d.Columns[j] = append(d.Columns[j], v)
+		}
+	}
+	f, err := stats.LeastSquares(d, y)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f.SE[1+3], f.SE[len(f.SE)-1]
+}
+
+// Blanks are filled by the regression on what is known: with few blanks and
+// many rows, that of least squares on the complete rows (D. B. Rubin (1987),
+// Multiple Imputation for Nonresponse in Surveys, Wiley, chapter 5, for a
+// monotone pattern).
+func TestBlanksAreFilledByRegression(t *testing.T) {
+	m := simulated.New(simulated.Options{Rows: 800, Seed: 3})
+	var x [][]float64
+	area, mass := []float64{}, []float64{}
+	for _, p := range m.Products {
+		area = append(area, math.Log(p.Numbers[0]))
+		mass = append(mass, math.Log(p.Numbers[1]))
+	}
+	ma, sa, mm, sm := stats.Mean(area), stats.SD(area), stats.Mean(mass), stats.SD(mass)
+	var ka, km []float64
+	for i := range area {
+		row := []float64{(area[i] - ma) / sa, (mass[i] - mm) / sm}
+		if i%8 == 0 {
+			row[1] = math.NaN()
+		} else {
+			ka, km = append(ka, row[0]), append(km, row[1])
+		}
+		x = append(x, row)
+	}
+	f, err := stats.LeastSquares(stats.Design{Columns: [][]float64{ka}}, km)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := fillBlanks(x)
+	for i, row := range x {
+		if row[0] != got.x[i][0] || i%8 != 0 && row[1] != got.x[i][1] {
+			t.Fatalf("row %d: a known value was changed", i)
+		}
+		want := f.Coef[0] + f.Coef[1]*row[0]
+		if i%8 == 0 && math.Abs(got.x[i][1]-want) > 0.03 {
+			t.Errorf("row %d: filled with %.3f, least squares %.3f", i, got.x[i][1], want)
+		}
+		if i%8 == 0 && !math.IsNaN(x[i][1]) {
+			t.Error("the blank given was overwritten")
+		}
+	}
+	left := got.open[got.pattern[0]].spread.At(1, 1)
+	if want := f.ResidualSD * f.ResidualSD; math.Abs(left/want-1) > 0.05 {
+		t.Errorf("spread left by a blank: %.3f, residual variance %.3f", left, want)
+	}
+}
