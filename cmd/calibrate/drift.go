@@ -20,7 +20,7 @@ func runDrift(args []string, stdout io.Writer) error {
 	flags.SetOutput(stdout)
 	runs := flags.Int("runs", 2000, "benches simulated for each line of the tables")
 	seed := flags.Uint64("seed", 1, "seed of the benches")
-	weekly := flags.Int("weekly", 100, "benches looked at every week for two years; 0 leaves that table out")
+	weekly := flags.Int("weekly", 200, "benches looked at every week for two years; 0 leaves that table out")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}

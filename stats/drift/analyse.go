@@ -16,8 +16,8 @@ import (
 type Options struct {
 	Makers   []string // only these are returned; the correction is over all
 	Measures []string // only these are followed; canonical names
-	// Since counts only what has changed from this date on: earlier openings
-	// tell where each part stood, but no longer how it moved. Zero = all.
+	// Since leaves out the openings before this day, so that a verdict rests on
+	// what is new since then and not on what was looked at before. Zero = all.
 	Since     time.Time
 	Seed      uint64 // of the permutations; 0 = 1
 	Resamples int    // permutations behind the p of a step; 0 = 999
@@ -44,7 +44,11 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	if o.Seed == 0 {
 		o.Seed = 1
 	}
-	open, err := collect(log)
+	since := math.Inf(-1)
+	if !o.Since.IsZero() {
+		since = toYear(o.Since)
+	}
+	open, err := collect(log, since)
 	if err != nil {
 		return nil, err
 	}
@@ -52,13 +56,6 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 		if !slices.Contains(open.names(), name) {
 			return nil, &UnknownMakerError{Name: name, Have: open.names()}
 		}
-	}
-	var c clock
-	switch {
-	case !o.Since.IsZero():
-		c = clock{origin: toYear(o.Since), since: true}
-	case len(open.opened) > 0:
-		c.origin = math.Floor(slices.Min(open.opened))
 	}
 	each := make([][]*candidate, len(followed))
 	var tasks errgroup.Group
@@ -68,7 +65,7 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 			continue
 		}
 		tasks.Go(func() (err error) {
-			each[i], err = followMeasure(open, m, c)
+			each[i], err = followMeasure(open, m)
 			return err
 		})
 	}
@@ -85,7 +82,7 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	points := max(fewPoints, min(mostPoints, allPoints/max(1, len(all))))
 	tasks.SetLimit(runtime.GOMAXPROCS(0))
 	for i, k := range all {
-		tasks.Go(func() error { return k.finish(open, c, o, points, uint64(i)) })
+		tasks.Go(func() error { return k.finish(open, o, points, uint64(i)) })
 	}
 	if err := tasks.Wait(); err != nil {
 		return nil, err

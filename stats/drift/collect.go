@@ -25,6 +25,7 @@ type openings struct {
 	opened  []float64 // decimal year
 	day     []bool    // the date is known to the day
 	makers  []maker   // by name
+	origin  float64   // decimal year from which the fits count time
 	log     *dataset.Log
 	lines   []int
 	parts   []string
@@ -39,14 +40,14 @@ type maker struct {
 // span is a range of openings.
 type span struct{ from, to int }
 
-// collect orders the dated openings.
-func collect(log *dataset.Log) (*openings, error) {
+// collect orders the openings dated since a decimal year or later.
+func collect(log *dataset.Log, since float64) (*openings, error) {
 	frame, err := log.FrameOf("row", "line", "product", "maker", "part", "opened", "opened_precision")
 	if err != nil {
 		return nil, fmt.Errorf("collecting openings: %w", err)
 	}
 	if frame.Nrow() <= frameRows {
-		dated := func(e series.Element) bool { return !math.IsNaN(e.Float()) }
+		dated := func(e series.Element) bool { return e.Float() >= since } // false for NaN
 		frame = frame.Filter(dataframe.F{Colname: "opened", Comparator: series.CompFunc, Comparando: dated})
 		if frame.Err == nil && frame.Nrow() > 0 {
 			frame = frame.Arrange(dataframe.Sort("product"), dataframe.Sort("opened"))
@@ -70,7 +71,7 @@ func collect(log *dataset.Log) (*openings, error) {
 	opened := frame.Col("opened").Float()
 	order := make([]int, 0, len(rows))
 	for i, at := range opened {
-		if !math.IsNaN(at) {
+		if at >= since {
 			order = append(order, i)
 		}
 	}
@@ -110,6 +111,9 @@ func collect(log *dataset.Log) (*openings, error) {
 			}
 		}
 	}
+	if len(o.opened) > 0 {
+		o.origin = math.Floor(slices.Min(o.opened))
+	}
 	o.makers = slices.DeleteFunc(o.makers, func(m maker) bool { return m.name == "" })
 	slices.SortFunc(o.makers, func(a, b maker) int { return cmp.Compare(a.name, b.name) })
 	return o, nil
@@ -135,24 +139,9 @@ type block struct {
 	series stats.Series
 }
 
-// clock turns a decimal year into the time of the fit and back: years since
-// the origin. With since set, everything before it is one time, so that only
-// what has changed from then on counts.
-type clock struct {
-	origin float64
-	since  bool
-}
-
-func (c clock) of(year float64) float64 {
-	if c.since {
-		return math.Max(0, year-c.origin)
-	}
-	return year - c.origin
-}
-
 // blocks returns the parts of one maker in which the measure was taken, on the
 // scale of the fit.
-func (o *openings) blocks(m maker, values []float64, s scale, c clock) []block {
+func (o *openings) blocks(m maker, values []float64, s scale) []block {
 	var out []block
 	for _, p := range m.products {
 		var b block
@@ -171,7 +160,7 @@ func (o *openings) blocks(m maker, values []float64, s scale, c clock) []block {
 				sum += s.on(b.value[k])
 				n++
 			}
-			b.series.T = append(b.series.T, c.of(o.opened[b.at[k-1]]))
+			b.series.T = append(b.series.T, o.opened[b.at[k-1]]-o.origin)
 			b.series.Y = append(b.series.Y, sum/float64(n))
 		}
 		out = append(out, b)

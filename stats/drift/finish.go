@@ -27,17 +27,17 @@ const (
 
 // finish adds what is told about one entry: its points, the change and the
 // alarm.
-func (k *candidate) finish(o *openings, c clock, opts Options, points int, salt uint64) error {
-	k.points(o, c, points)
+func (k *candidate) finish(o *openings, opts Options, points int, salt uint64) error {
+	k.points(o, points)
 	if k.Verdict != Falling && k.Verdict != Rising {
 		return nil
 	}
-	k.alarm(c)
-	return k.change(c, opts, salt)
+	k.alarm(o.origin)
+	return k.change(o.origin, opts, salt)
 }
 
 // points lists the openings used, by time, at most that many.
-func (k *candidate) points(o *openings, c clock, most int) {
+func (k *candidate) points(o *openings, most int) {
 	type place struct{ block, index int }
 	total := 0
 	for _, b := range k.blocks {
@@ -69,13 +69,13 @@ func (k *candidate) points(o *openings, c clock, most int) {
 		year, value := o.opened[at], k.blocks[p.block].value[p.index]
 		k.Points = append(k.Points, Observation{
 			When: toTime(year), Year: year, Part: b.part, Line: o.lines[at], Value: value,
-			Deviation: (k.m.scale.on(value) - k.marketAt(c.of(year)) - means[p.block]) * k.unit,
+			Deviation: (k.m.scale.on(value) - k.marketAt(year-o.origin) - means[p.block]) * k.unit,
 		})
 	}
 }
 
 // change finds when the values moved, and by how much where it was a step.
-func (k *candidate) change(c clock, o Options, salt uint64) error {
+func (k *candidate) change(origin float64, o Options, salt uint64) error {
 	blocks := k.series
 	if n := k.df + k.Blocks + 1; n > searched {
 		every := (n + searched - 1) / searched
@@ -100,7 +100,7 @@ func (k *candidate) change(c clock, o Options, salt uint64) error {
 	switch f.Shape {
 	case stats.Bent:
 		k.ChangeGradual, k.ChangePerYear = true, f.Slope*k.unit
-		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(c.origin+f.BendFrom), toTime(c.origin+f.BendEarly), toTime(c.origin+f.BendLate)
+		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+f.BendFrom), toTime(origin+f.BendEarly), toTime(origin+f.BendLate)
 	case stats.Stepped:
 		var before, after [][]float64
 		for _, b := range blocks {
@@ -121,7 +121,7 @@ func (k *candidate) change(c clock, o Options, salt uint64) error {
 		if err != nil {
 			return err
 		}
-		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(c.origin+f.StepFrom), toTime(c.origin+f.StepEarly), toTime(c.origin+f.StepLate)
+		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+f.StepFrom), toTime(origin+f.StepEarly), toTime(origin+f.StepLate)
 		k.Step, k.StepLow, k.StepHigh = h.Shift*k.unit, h.Low*k.unit, h.High*k.unit
 		if math.IsInf(h.Low, 0) || math.IsInf(h.High, 0) { // too few to bound it
 			k.StepLow, k.StepHigh = math.NaN(), math.NaN()
@@ -134,7 +134,7 @@ func (k *candidate) change(c clock, o Options, salt uint64) error {
 // mean of the earlier openings of its part, in units of its standard error
 // (recursive residuals, which are independent as long as nothing changes;
 // Brown, Durbin and Evans 1975, J. R. Statist. Soc. B 37, 149–192).
-func (k *candidate) alarm(c clock) {
+func (k *candidate) alarm(origin float64) {
 	type event struct{ t, z float64 }
 	sd := math.Max(math.Sqrt(k.variance), k.floor)
 	if !(sd > 0) || math.IsInf(sd, 0) {
@@ -162,7 +162,7 @@ func (k *candidate) alarm(c clock) {
 	if err != nil || r.Alarm < 0 || r.Downward != (k.Verdict == Falling) {
 		return
 	}
-	k.AlarmFrom = toTime(c.origin + events[r.Alarm].t)
+	k.AlarmFrom = toTime(origin + events[r.Alarm].t)
 }
 
 // watchCut bounds a standardised residual in the running watch.

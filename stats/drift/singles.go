@@ -17,7 +17,7 @@ const (
 // residuals from the size trend, as a maker's new parts may simply be smaller.
 // It is weaker evidence than the same part opened again: whatever else a part
 // differs in stays in the residual.
-func singles(o *openings, m *measure, makers []*candidate, c clock) {
+func singles(o *openings, m *measure, makers []*candidate) {
 	var size []float64
 	for _, name := range m.sizes {
 		if values := o.log.Floats(name); values != nil && name != m.name && sized(o, makers, values) >= minForSize {

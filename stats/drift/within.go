@@ -56,7 +56,7 @@ type candidate struct {
 }
 
 // followMeasure fits one measure of every maker.
-func followMeasure(o *openings, m *measure, c clock) ([]*candidate, error) {
+func followMeasure(o *openings, m *measure) ([]*candidate, error) {
 	values := o.log.Floats(m.name)
 	if values == nil {
 		return nil, nil
@@ -64,7 +64,7 @@ func followMeasure(o *openings, m *measure, c clock) ([]*candidate, error) {
 	var makers []*candidate
 	for _, mk := range o.makers {
 		k := &candidate{m: m, Entry: blank(mk.name, "", m), unit: 1}
-		for _, b := range o.blocks(mk, values, m.scale, c) {
+		for _, b := range o.blocks(mk, values, m.scale) {
 			if b.repeated() {
 				k.blocks = append(k.blocks, b)
 			} else {
@@ -104,7 +104,7 @@ func followMeasure(o *openings, m *measure, c clock) ([]*candidate, error) {
 	if err := fit(all); err != nil {
 		return nil, err
 	}
-	singles(o, m, makers, c)
+	singles(o, m, makers)
 	return all, nil
 }
 
