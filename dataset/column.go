@@ -38,10 +38,14 @@ type column struct {
 	given   bool       // the header names its unit
 	percent bool       // percents written as fractions of one
 
-	num       []float64 // numbers and dates
+	num       []float64 // numbers and dates; nil for a derived measure, see values
 	precision []uint8   // dates
 	codes     []uint32  // texts: index into words
 	words     *interner
+
+	formula func([]float64) float64 // of a derived measure, from its inputs
+	inputs  []*column               // nil where the log lacks one
+	rows    int
 
 	repeats []Repeat
 	approx  []int32

@@ -12,40 +12,75 @@ const (
 	mmPerCm   = 10.0
 )
 
-// derive computes the derived measures that at least one opening has.
+// derive finds the derived measures that at least one opening has. Their values
+// are worked out whenever they are asked for, which takes as long as copying
+// them would: a long log has no room for fourteen columns more.
 func (l *Log) derive() {
-	in := func(name string) []float64 {
-		if c := l.find(name); c != nil && c.class != texts {
-			return c.num
-		}
-		return nil
-	}
-	rows := len(l.lines)
+	known := map[*column][]float64{}
 	for _, d := range derived {
-		formula, needs := formulas[d.Name], formulaInputs[d.Name]
-		args := make([][]float64, len(needs))
-		for i, name := range needs {
-			args[i] = in(name)
+		c := &column{name: d.Name, def: d, field: -1, formula: formulas[d.Name], rows: len(l.lines)}
+		for _, name := range formulaInputs[d.Name] {
+			in := l.find(name)
+			if in != nil && in.class == texts {
+				in = nil
+			}
+			c.inputs = append(c.inputs, in)
+			if in != nil && in.formula != nil && known[in] == nil {
+				known[in] = in.values()
+			}
 		}
-		out := make([]float64, rows)
-		x := make([]float64, len(needs))
 		any := false
-		for row := range out {
-			for i, a := range args {
-				x[i] = math.NaN()
-				if a != nil {
-					x[i] = a[row]
-				}
+		c.each(func(in *column) []float64 {
+			if v := known[in]; v != nil {
+				return v
 			}
-			v := formula(x)
-			if math.IsInf(v, 0) {
-				v = math.NaN()
-			}
-			out[row] = v
-			any = any || !math.IsNaN(v)
-		}
+			return in.num
+		}, func(_ int, v float64) bool {
+			any = !math.IsNaN(v)
+			return !any
+		})
 		if any {
-			l.derived = append(l.derived, &column{name: d.Name, def: d, field: -1, num: out})
+			l.derived = append(l.derived, c)
+		}
+	}
+}
+
+// values returns the numbers of a column, which may not be changed; those of a
+// derived measure are worked out.
+func (c *column) values() []float64 {
+	if c.formula == nil {
+		return c.num
+	}
+	out := make([]float64, c.rows)
+	c.each((*column).values, func(row int, v float64) bool {
+		out[row] = v
+		return true
+	})
+	return out
+}
+
+// each calls visit with the value of every row until it returns false.
+func (c *column) each(values func(*column) []float64, visit func(row int, v float64) bool) {
+	args := make([][]float64, len(c.inputs))
+	for i, in := range c.inputs {
+		if in != nil {
+			args[i] = values(in)
+		}
+	}
+	x := make([]float64, len(args))
+	for row := range c.rows {
+		for i, a := range args {
+			x[i] = math.NaN()
+			if a != nil {
+				x[i] = a[row]
+			}
+		}
+		v := c.formula(x)
+		if math.IsInf(v, 0) {
+			v = math.NaN()
+		}
+		if !visit(row, v) {
+			return
 		}
 	}
 }

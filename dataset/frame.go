@@ -114,5 +114,5 @@ func (l *Log) series(name string) series.Series {
 		s.Name = name
 		return s
 	}
-	return series.New(c.num, series.Float, name)
+	return series.New(c.values(), series.Float, name)
 }

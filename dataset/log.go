@@ -168,10 +168,14 @@ func (l *Log) find(name string) *column {
 // of text. It is what Frame shows, without the frame. The slice is the caller's
 // own.
 func (l *Log) Floats(column string) []float64 {
-	if c := l.find(column); c != nil && c.class != texts {
-		return slices.Clone(c.num)
+	c := l.find(column)
+	switch {
+	case c == nil || c.class == texts:
+		return nil
+	case c.formula != nil:
+		return c.values()
 	}
-	return nil
+	return slices.Clone(c.num)
 }
 
 // Strings returns the texts of a column, "" where blank; nil for a column the

@@ -49,3 +49,13 @@ func (l *Log) Opened(row int) (when time.Time, precision string, ok bool) {
 	into := time.Duration((c.num[row] - year) * float64(length))
 	return start.Add(into), precisions[c.precision[row]], true
 }
+
+// Precision returns how well the date of an opening is known: "day", "month" or
+// "year", "" without one.
+func (l *Log) Precision(row int) string {
+	c := l.byName["opened"]
+	if c == nil || row < 0 || row >= len(c.precision) {
+		return ""
+	}
+	return precisions[c.precision[row]]
+}

@@ -173,7 +173,7 @@ func (l *Log) derivedUnit(c *column, u Units, override string) Unit {
 			set(chosen["us"][d], d)
 		}
 	}
-	unit.Decimals = threeDigits(c.num, unit.PerBase)
+	unit.Decimals = threeDigits(c.values(), unit.PerBase)
 	if c.def.Kind == KindMoney {
 		unit.Decimals = max(unit.Decimals, 2)
 	}
