@@ -48,6 +48,9 @@ func escape(r rune) string {
 
 // hidden says whether a rune has an effect instead of a shape.
 func hidden(r rune) bool {
+	if ' ' <= r && r <= '~' {
+		return false // nearly all there is, without a look at the tables
+	}
 	return r == utf8.RuneError || unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.Zl, unicode.Zp)
 }
 
