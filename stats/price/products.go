@@ -23,6 +23,7 @@ type product struct {
 	purchases   []purchase
 	latest      float64   // decimal year of the latest purchase, NaN without a date
 	latestRow   int       // its row; -1 without a date
+	precision   string    // of its date: "day", "month", "year"
 	area        float64   // mean log media area, NaN where never recorded
 	numbers     []float64 // mean logs, NaN where never recorded
 	words       []string  // the most frequent word, "" where never recorded
@@ -59,6 +60,9 @@ func gather(log *dataset.Log) ([]product, error) {
 	}
 	for i := range out {
 		out[i].settle()
+		if row := out[i].latestRow; row >= 0 {
+			_, out[i].precision, _ = log.Opened(row)
+		}
 	}
 	for i, v := range meanLogs(log.Floats("media_area"), ids, len(out)) {
 		out[i].area = v

@@ -242,10 +242,8 @@ func (m *Model) date(s subject) string {
 	if math.IsNaN(s.when) {
 		return notRecorded
 	}
-	if p := s.product; !m.options.ThisYear && p.latestRow >= 0 {
-		if when, precision, ok := m.log.Opened(p.latestRow); ok && precision == "year" {
-			return fmt.Sprintf("year %d", when.Year())
-		}
+	if s.product.precision == "year" && !m.options.ThisYear {
+		return fmt.Sprintf("year %d", int(s.when))
 	}
 	return dataset.FormatOpened(s.when, "month")
 }

@@ -29,7 +29,8 @@ var ErrNothingGiven = errors.New("no value given: want a price or contents, such
 // header may have them; values are read as a cell of the log would be, in the
 // units the log writes that column in unless they bring their own. All but the
 // media area may be blank; without a price the judgement says what would be
-// fair. Without a date the money is that of the log's latest opening.
+// fair. The money is that of the date given, within the years of the log;
+// without a date that of the log's latest opening.
 //
 // Where maker and part name a product of the log, what is not given is taken
 // from it and it takes no part in the fit: WhatIf with its price alone asks
@@ -228,6 +229,7 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 	if m.options.ThisYear || math.IsNaN(s.when) {
 		s.when = m.time.High
 	}
+	s.when = min(max(s.when, m.time.Low), m.time.High) // the log says nothing of other years
 	s.at = m.money(s.when)
 	mean, _ := m.timeRows(*p)
 	if p.latestRow < 0 { // without a date, in the money it is judged in

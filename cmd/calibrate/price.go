@@ -1,0 +1,264 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
+
+	"pleatstat/dataset"
+	"pleatstat/stats"
+	"pleatstat/stats/price"
+	"pleatstat/stats/price/market"
+)
+
+// runPrice measures how well prices are judged: on simulated markets over a
+// grid of sizes, blanks and overpriced products, and on a log.
+func runPrice(args []string, stdout io.Writer) error {
+	flags := flag.NewFlagSet("price", flag.ContinueOnError)
+	flags.SetOutput(stdout)
+	seed := flags.Uint64("seed", 1, "seed of the markets")
+	openings := flags.Int("openings", 8000, "openings simulated for each line of the table")
+	log := flags.String("log", "testdata/demo/harbour.csv", "log to judge as well; empty for none")
+	heavy := flags.Bool("heavy-tails", false, "prices scatter like Student's t with 5 degrees of freedom")
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	fmt.Fprintln(stdout, "Median absolute log error of products that are not overpriced, each judged without itself; coverage of its ranges.")
+	fmt.Fprintln(stdout)
+	fmt.Fprintln(stdout, "| rows | blanks | overpriced | contents matter | contents model | area alone | least squares on area and date | least squares on everything | the rule itself | model / area | 80 % | 95 % |")
+	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
+	for _, rows := range []int{40, 80, 200, 1000} {
+		for _, matter := range []bool{false, true} {
+			for _, blanks := range []float64{0, 0.3, 0.6} {
+				for _, overpriced := range []float64{0, 0.05, 0.15} {
+					o := market.Options{Rows: rows, Blanks: blanks, Overpriced: overpriced, Matter: matter, HeavyTails: *heavy, Reopened: 0.1, Seed: *seed}
+					t, err := simulatePrices(o, max(*openings/rows, 4))
+					if err != nil {
+						return err
+					}
+					fmt.Fprintf(stdout, "| %d | %.0f %% | %.0f %% | %s | %s\n", rows, 100*blanks, 100*overpriced, yesNo(matter), t.cells())
+				}
+			}
+		}
+	}
+	if err := plantedContents(stdout, *seed); err != nil {
+		return err
+	}
+	if *log == "" {
+		return nil
+	}
+	return priceLog(stdout, *log)
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+// priceTally collects absolute log errors and how many prices lie in range.
+type priceTally struct {
+	model, area, areaLine, all, rule []float64
+	in80, in95                       int
+}
+
+func (t *priceTally) add(o priceTally) {
+	t.model, t.area, t.areaLine = append(t.model, o.model...), append(t.area, o.area...), append(t.areaLine, o.areaLine...)
+	t.all, t.rule = append(t.all, o.all...), append(t.rule, o.rule...)
+	t.in80 += o.in80
+	t.in95 += o.in95
+}
+
+func (t *priceTally) cells() string {
+	n := float64(len(t.model))
+	all := "–"
+	if len(t.all) > 0 {
+		all = fmt.Sprintf("%.3f", stats.Median(t.all))
+	}
+	rule := "–"
+	if len(t.rule) > 0 {
+		rule = fmt.Sprintf("%.3f", stats.Median(t.rule))
+	}
+	model, area := stats.Median(t.model), stats.Median(t.area)
+	return fmt.Sprintf("%.3f | %.3f | %.3f | %s | %s | %.3f | %.3f | %.3f |",
+		model, area, stats.Median(t.areaLine), all, rule, model/area, float64(t.in80)/n, float64(t.in95)/n)
+}
+
+// simulatePrices judges a number of markets; each has its own seed, and their
+// results are joined in order, so that the figures do not depend on the number
+// of cores.
+func simulatePrices(o market.Options, times int) (*priceTally, error) {
+	results := make([]priceTally, times)
+	var group errgroup.Group
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for k := range times {
+		group.Go(func() error {
+			each := o
+			each.Seed = o.Seed<<32 + uint64(k)
+			m := market.New(each)
+			log, err := m.Log()
+			if err != nil {
+				return err
+			}
+			model, err := price.Fit(log, price.Options{})
+			if err != nil {
+				return err
+			}
+			results[k] = tally(m, model.All())
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return nil, err
+	}
+	var total priceTally
+	for _, r := range results {
+		total.add(r)
+	}
+	return &total, nil
+}
+
+// tally compares judgements with what was planted.
+func tally(m *market.Market, judged []price.Judgement) priceTally {
+	place := map[price.Product]int{}
+	for i, p := range m.Products {
+		place[price.Product{Maker: p.Maker, Part: p.Part}] = i
+	}
+	line := leftOutLine(m)
+	all := leftOutEverything(m)
+	var t priceTally
+	for _, j := range judged {
+		i := place[price.Product{Maker: j.Maker, Part: j.Part}]
+		if !m.Products[i].Clean || j.Verdict == price.TooFew {
+			continue
+		}
+		t.count(j)
+		t.areaLine = append(t.areaLine, math.Abs(line[i]))
+		if all != nil {
+			t.all = append(t.all, math.Abs(all[i]))
+		}
+		t.rule = append(t.rule, math.Abs(math.Log(j.Paid)-m.Products[i].Expected))
+	}
+	return t
+}
+
+func (t *priceTally) count(j price.Judgement) {
+	t.model = append(t.model, math.Abs(math.Log(j.Paid/j.Fair)))
+	t.area = append(t.area, math.Abs(math.Log(j.Paid/j.AreaOnly.Fair)))
+	if j.Paid >= j.Low80 && j.Paid <= j.High80 {
+		t.in80++
+	}
+	if j.Paid >= j.Low95 && j.Paid <= j.High95 {
+		t.in95++
+	}
+}
+
+// plantedContents compares what contents are said to do to prices with the rule
+// of the markets.
+func plantedContents(stdout io.Writer, seed uint64) error {
+	const markets, rows = 60, 400
+	powers := make([]float64, markets)
+	premiums := make([]float64, markets)
+	errors := make([][2]float64, markets)
+	var group errgroup.Group
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for k := range markets {
+		group.Go(func() error {
+			m := market.New(market.Options{Rows: rows, Overpriced: 0.05, Matter: true, Seed: seed<<32 + uint64(k)})
+			log, err := m.Log()
+			if err != nil {
+				return err
+			}
+			model, err := price.Fit(log, price.Options{})
+			if err != nil {
+				return err
+			}
+			if powers[k], premiums[k], err = fittedContents(m, model.All()); err != nil {
+				return err
+			}
+			errors[k][0], errors[k][1], err = plainErrors(m)
+			return err
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return err
+	}
+	fmt.Fprintf(stdout, "\nWhat contents do to prices, as told by the contributions, over %d markets of %d openings:\n\n", markets, rows)
+	fmt.Fprintln(stdout, "| content | planted | mean | standard deviation over markets | standard error of least squares |")
+	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- |")
+	var gauge, gaugeErrors, premiumErrors []float64
+	for k := range powers {
+		gauge = append(gauge, powers[k])
+		gaugeErrors, premiumErrors = append(gaugeErrors, errors[k][0]), append(premiumErrors, errors[k][1])
+	}
+	for _, line := range []struct {
+		name    string
+		planted float64
+		got, se []float64
+	}{
+		{"power of can gauge", market.GaugePower, gauge, gaugeErrors},
+		{"log price of wire-backed synthetic over cellulose", market.Premiums[3] - market.Premiums[0], premiums, premiumErrors},
+	} {
+		fmt.Fprintf(stdout, "| %s | %.2f | %.3f | %.3f | %.3f |\n", line.name, line.planted, stats.Mean(line.got), stats.SD(line.got), stats.Mean(line.se))
+	}
+	return nil
+}
+
+// fittedContents reads the power of the can gauge and the premium of wire
+// backing over cellulose off the contributions.
+func fittedContents(m *market.Market, judged []price.Judgement) (power, premium float64, err error) {
+	gauges := map[price.Product]float64{}
+	for _, p := range m.Products {
+		gauges[price.Product{Maker: p.Maker, Part: p.Part}] = p.Numbers[2]
+	}
+	var x, y []float64
+	factors := map[string][]float64{}
+	for _, j := range judged {
+		for _, c := range j.Contributions {
+			switch c.Content {
+			case "can_gauge":
+				x = append(x, math.Log(gauges[price.Product{Maker: j.Maker, Part: j.Part}]))
+				y = append(y, math.Log(c.Factor))
+			case "media_type":
+				factors[c.Value] = append(factors[c.Value], math.Log(c.Factor))
+			}
+		}
+	}
+	f, err := stats.LeastSquares(stats.Design{Columns: [][]float64{x}}, y)
+	if err != nil {
+		return 0, 0, err
+	}
+	return f.Coef[1], stats.Mean(factors[market.MediaTypes[3]]) - stats.Mean(factors[market.MediaTypes[0]]), nil
+}
+
+// priceLog judges a log whose rule is not known.
+func priceLog(stdout io.Writer, path string) error {
+	log, err := dataset.ReadFile(path, dataset.Options{})
+	if err != nil {
+		return err
+	}
+	model, err := price.Fit(log, price.Options{})
+	if err != nil {
+		return err
+	}
+	var t priceTally
+	judged := model.All()
+	for _, j := range judged {
+		if j.Verdict != price.TooFew {
+			t.count(j)
+		}
+	}
+	if len(t.model) == 0 {
+		fmt.Fprintf(stdout, "\n%s: too few products with a price and a media area.\n", path)
+		return nil
+	}
+	model80, model95 := float64(t.in80)/float64(len(t.model)), float64(t.in95)/float64(len(t.model))
+	fmt.Fprintf(stdout, "\n%s, %d products: median absolute log error %.3f by contents, %.3f by area alone; in the 80 %% range %.3f, in the 95 %% range %.3f.\n",
+		path, len(judged), stats.Median(t.model), stats.Median(t.area), model80, model95)
+	return nil
+}

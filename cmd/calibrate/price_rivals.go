@@ -1,0 +1,121 @@
+package main
+
+import (
+	"math"
+	"slices"
+
+	"pleatstat/stats"
+	"pleatstat/stats/price/market"
+)
+
+// leftOutLine is what plain least squares of log price on log area and date
+// misses each product by, from a fit without it.
+func leftOutLine(m *market.Market) []float64 {
+	d := stats.Design{Columns: make([][]float64, 2)}
+	for _, p := range m.Products {
+		d.Columns[0] = append(d.Columns[0], math.Log(p.Numbers[0]))
+		d.Columns[1] = append(d.Columns[1], p.Opened)
+	}
+	return leftOut(d, m.Products)
+}
+
+// leftOutEverything is the same on all contents, blanks filled with the mean.
+func leftOutEverything(m *market.Market) []float64 { return leftOut(everything(m), m.Products) }
+
+// everything is the design of all contents, blanks filled with the mean. Words
+// have a column each but for the first in the alphabet.
+func everything(m *market.Market) stats.Design {
+	d := stats.Design{}
+	add := func(name string, of func(market.Product) float64) {
+		d.Names = append(d.Names, name)
+		column := make([]float64, len(m.Products))
+		var known []float64
+		for i, p := range m.Products {
+			column[i] = of(p)
+			if !math.IsNaN(column[i]) {
+				known = append(known, column[i])
+			}
+		}
+		mean := stats.Mean(known)
+		for i, v := range column {
+			if math.IsNaN(v) {
+				column[i] = mean
+			}
+		}
+		d.Columns = append(d.Columns, column)
+	}
+	add("opened", func(p market.Product) float64 { return p.Opened })
+	for k := range market.NumberNames {
+		add(market.NumberNames[k], func(p market.Product) float64 {
+			if market.NumberNames[k] == "claimed_efficiency" {
+				return -math.Log(1 - p.Numbers[k]/100)
+			}
+			return math.Log(p.Numbers[k])
+		})
+	}
+	for k := range market.WordNames {
+		var words []string
+		seen := map[string]bool{"": true}
+		for _, p := range m.Products {
+			if w := p.Words[k]; !seen[w] {
+				seen[w] = true
+				words = append(words, w)
+			}
+		}
+		slices.Sort(words)
+		for _, w := range words[min(1, len(words)):] {
+			add(w, func(p market.Product) float64 {
+				switch p.Words[k] {
+				case "":
+					return math.NaN()
+				case w:
+					return 1
+				}
+				return 0
+			})
+		}
+	}
+	return d
+}
+
+// leftOut is what each product is missed by, by a fit without it; nil where
+// that cannot be fitted.
+func leftOut(d stats.Design, products []market.Product) []float64 {
+	y := make([]float64, len(products))
+	for i, p := range products {
+		y[i] = p.Paid
+	}
+	f, err := stats.LeastSquares(d, y)
+	if err != nil {
+		return nil
+	}
+	out := make([]float64, len(y))
+	for i := range y {
+		out[i] = f.Residuals[i] / (1 - f.Leverage[i])
+		if math.IsNaN(out[i]) || math.IsInf(out[i], 0) {
+			return nil // a product alone decides a coefficient
+		}
+	}
+	return out
+}
+
+// plainErrors are the standard errors of the power of the can gauge and of the
+// premium of wire backing over cellulose, by least squares on all contents of
+// the clean products of a market.
+func plainErrors(m *market.Market) (power, premium float64, err error) {
+	clean := &market.Market{}
+	var y []float64
+	for _, p := range m.Products {
+		if p.Clean {
+			clean.Products = append(clean.Products, p)
+			y = append(y, p.Paid)
+		}
+	}
+	f, err := stats.LeastSquares(everything(clean), y)
+	if err != nil {
+		return 0, 0, err
+	}
+	gauge, paper, wire := slices.Index(f.Names, "can_gauge"), slices.Index(f.Names, market.MediaTypes[0]), slices.Index(f.Names, market.MediaTypes[3])
+	variance := f.Cov.At(paper, paper) + f.Cov.At(wire, wire) - 2*f.Cov.At(paper, wire)
+	return f.SE[gauge], math.Sqrt(variance), nil
+}
