@@ -30,12 +30,12 @@ func (l *Log) derive() {
 			}
 		}
 		any := false
-		c.each(func(in *column) []float64 {
+		c.each(1, func(in *column) []float64 {
 			if v := known[in]; v != nil {
 				return v
 			}
 			return in.num
-		}, func(_ int, v float64) bool {
+		}, func(v float64) bool {
 			any = !math.IsNaN(v)
 			return !any
 		})
@@ -51,16 +51,29 @@ func (c *column) values() []float64 {
 	if c.formula == nil {
 		return c.num
 	}
-	out := make([]float64, c.rows)
-	c.each((*column).values, func(row int, v float64) bool {
-		out[row] = v
+	return c.every(1)
+}
+
+// every returns the number of one row in so many.
+func (c *column) every(step int) []float64 {
+	if c.formula == nil {
+		out := make([]float64, 0, len(c.num)/step+1)
+		for row := 0; row < len(c.num); row += step {
+			out = append(out, c.num[row])
+		}
+		return out
+	}
+	out := make([]float64, 0, c.rows/step+1)
+	c.each(step, func(in *column) []float64 { return in.every(step) }, func(v float64) bool {
+		out = append(out, v)
 		return true
 	})
 	return out
 }
 
-// each calls visit with the value of every row until it returns false.
-func (c *column) each(values func(*column) []float64, visit func(row int, v float64) bool) {
+// each calls visit with the value of one row in so many until it returns false;
+// values returns those of an input.
+func (c *column) each(step int, values func(*column) []float64, visit func(float64) bool) {
 	args := make([][]float64, len(c.inputs))
 	for i, in := range c.inputs {
 		if in != nil {
@@ -68,18 +81,18 @@ func (c *column) each(values func(*column) []float64, visit func(row int, v floa
 		}
 	}
 	x := make([]float64, len(args))
-	for row := range c.rows {
+	for at := range (c.rows + step - 1) / step {
 		for i, a := range args {
 			x[i] = math.NaN()
 			if a != nil {
-				x[i] = a[row]
+				x[i] = a[at]
 			}
 		}
 		v := c.formula(x)
 		if math.IsInf(v, 0) {
 			v = math.NaN()
 		}
-		if !visit(row, v) {
+		if !visit(v) {
 			return
 		}
 	}

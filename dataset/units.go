@@ -173,7 +173,7 @@ func (l *Log) derivedUnit(c *column, u Units, override string) Unit {
 			set(chosen["us"][d], d)
 		}
 	}
-	unit.Decimals = threeDigits(c.values(), unit.PerBase)
+	unit.Decimals = threeDigits(c.every(max(1, c.rows/enough)), unit.PerBase)
 	if c.def.Kind == KindMoney {
 		unit.Decimals = max(unit.Decimals, 2)
 	}

@@ -74,15 +74,12 @@ type Result struct {
 	SetAside    []dataset.CellRef // readings that are physically impossible, in order of row
 }
 
-// Run checks a log. It fails only where the log's frame cannot be read.
+// Run checks a log. The error is nil at present.
 func Run(log *dataset.Log, o Options) (*Result, error) {
 	if o.Today.IsZero() {
 		o.Today = time.Now()
 	}
-	t, err := newTable(log)
-	if err != nil {
-		return nil, err
-	}
+	t := newTable(log)
 	f := &findings{log: log}
 	f.problems = append(f.problems, log.Problems()...)
 

@@ -41,7 +41,7 @@ func dates(t *table, f *findings, today time.Time) {
 
 // room is how far from its middle the date of row i can lie, in years.
 func (t *table) room(i int) float64 {
-	switch t.precision[i] {
+	switch t.log.Precision(i) {
 	case "year":
 		return 0.5
 	case "month":
@@ -98,7 +98,7 @@ func madeLater(t *table, f *findings) {
 func stray(t *table, f *findings, now float64) {
 	var rows []int
 	for i, at := range t.opened {
-		if at == at && t.precision[i] == "day" {
+		if at == at && t.log.Precision(i) == "day" {
 			rows = append(rows, i)
 		}
 	}

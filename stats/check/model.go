@@ -181,7 +181,7 @@ func (m *model) siblingsOf(x measure) {
 // siblingFar says whether row i's reading may be far from its part's others;
 // cheap, for the first pass.
 func (m *model) siblingFar(i int, x measure, v float64) bool {
-	p := m.t.product[i]
+	p := m.t.log.Product(i)
 	if m.several[x] == nil || m.several[x][p] < 2 || v <= 0 {
 		return false
 	}

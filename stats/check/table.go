@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -78,29 +77,18 @@ type table struct {
 	value  [measures][]float64 // nil where the log lacks the column
 	opened []float64           // decimal year; nil where the log has no dates
 
-	precision []string // day, month, year or "", of opened
-
-	product []int
-	start   []int // rows of product p are rows[start[p]:start[p+1]]
-	rows    []int
+	start []int // rows of product p are rows[start[p]:start[p+1]]
+	rows  []int
 }
 
-func newTable(log *dataset.Log) (*table, error) {
-	frame, err := log.FrameOf("product", "opened_precision")
-	if err != nil {
-		return nil, fmt.Errorf("checking the log: %w", err)
-	}
+func newTable(log *dataset.Log) *table {
 	t := &table{log: log, n: log.Rows(), opened: log.Floats("opened")}
 	for m := range measures {
 		t.value[m] = log.Floats(m.column())
 	}
 	t.dropWorkedOutAreas()
-	t.precision = frame.Col("opened_precision").Records()
-	if t.product, err = frame.Col("product").Int(); err != nil {
-		return nil, fmt.Errorf("checking the log: %w", err)
-	}
 	t.group()
-	return t, nil
+	return t
 }
 
 // dropWorkedOutAreas leaves only areas that were logged: the frame's media_area
@@ -119,20 +107,17 @@ func (t *table) dropWorkedOutAreas() {
 
 // group lists the rows of every product, in file order.
 func (t *table) group() {
-	products := 0
-	for _, p := range t.product {
-		products = max(products, p+1)
+	t.start = make([]int, t.log.Products()+1)
+	for i := range t.n {
+		t.start[t.log.Product(i)+1]++
 	}
-	t.start = make([]int, products+1)
-	for _, p := range t.product {
-		t.start[p+1]++
-	}
-	for p := range products {
+	for p := range t.log.Products() {
 		t.start[p+1] += t.start[p]
 	}
 	next := slices.Clone(t.start)
 	t.rows = make([]int, t.n)
-	for i, p := range t.product {
+	for i := range t.n {
+		p := t.log.Product(i)
 		t.rows[next[p]] = i
 		next[p]++
 	}
@@ -140,7 +125,7 @@ func (t *table) group() {
 
 // openings lists the rows of the same product as row i, itself included.
 func (t *table) openings(i int) []int {
-	p := t.product[i]
+	p := t.log.Product(i)
 	return t.rows[t.start[p]:t.start[p+1]]
 }
 
