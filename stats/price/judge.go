@@ -11,7 +11,7 @@ import (
 // most settleProducts, evenly taken: more products move no setting that shows,
 // and with many products few folds do.
 const (
-	mostFolds      = 10
+	mostFolds      = 8
 	fewestFolds    = 2
 	foldProducts   = 5000 // folds times products
 	settleProducts = 2000

@@ -25,14 +25,14 @@ const (
 	contentProof = 1.64
 	// honestParts is the number of parts of honestScale, and honestProducts the
 	// number of products above which it would change nothing.
-	honestParts    = 5
+	honestParts    = 4
 	honestProducts = 300
 	// screenSteps bounds the refits; three or four are usual.
 	screenSteps = 12
 	// startTries is the number of subsamples of the robust start. Three
-	// products make one; with 30 % of them overpriced 40 tries all fail once in
-	// twenty million.
-	startTries = 40
+	// products make one; with 20 % of them overpriced 25 tries all fail once in
+	// sixty million.
+	startTries = 25
 )
 
 // contentSpreads are the prior standard deviations tried for what one standard
