@@ -21,6 +21,7 @@ func runDrift(args []string, stdout io.Writer) error {
 	runs := flags.Int("runs", 2000, "benches simulated for each line of the tables")
 	seed := flags.Uint64("seed", 1, "seed of the benches")
 	weekly := flags.Int("weekly", 200, "benches looked at every week for two years; 0 leaves that table out")
+	logs := flags.Int("logs", 500, "whole logs of all measures; 0 leaves them out")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -30,10 +31,15 @@ func runDrift(args []string, stdout io.Writer) error {
 	if err := stepTable(stdout, *runs, *seed); err != nil {
 		return err
 	}
-	if *weekly == 0 {
-		return nil
+	if *weekly > 0 {
+		if err := weeklyTable(stdout, *weekly, *seed); err != nil {
+			return err
+		}
 	}
-	return weeklyTable(stdout, *weekly, *seed)
+	if *logs > 0 {
+		return cleanTable(stdout, *logs, *seed)
+	}
+	return nil
 }
 
 // noises are the kinds of scatter of every table.

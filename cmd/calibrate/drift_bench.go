@@ -186,7 +186,11 @@ func lookAt(log *bench.Log, day time.Time) (bool, error) {
 		return false, err
 	}
 	entries, err := drift.Analyse(until, drift.Options{Measures: []string{"can_gauge"}, Resamples: 19})
+	return anyVerdict(entries), err
+}
+
+func anyVerdict(entries []drift.Entry) bool {
 	return slices.ContainsFunc(entries, func(e drift.Entry) bool {
 		return e.Verdict == drift.Falling || e.Verdict == drift.Rising
-	}), err
+	})
 }
