@@ -44,8 +44,9 @@ func (b *bench) reopened() (Reopened, error) {
 		}
 	}
 	var all []Change
+	tail := b.tailDF()
 	for _, c := range compared {
-		all = append(all, b.changesOf(c.measure, c.relative)...)
+		all = append(all, b.changesOf(c.measure, c.relative, tail)...)
 	}
 	r.Comparisons = len(all)
 	ps := make([]float64, len(all))
@@ -85,8 +86,74 @@ func (b *bench) openedIn(p product, in func(opening) bool) bool {
 	return slices.ContainsFunc(p.openings, func(i int) bool { return in(b.rows[i]) })
 }
 
+const (
+	// fewestTail differences tell how heavy the tails of the noise are.
+	fewestTail = 200
+	// lightest and heaviest tails told apart, in degrees of freedom.
+	heaviestTail, lightestTail = 3.0, 200.0
+	// From so many degrees of freedom on the noise counts as normal: the few
+	// real changes among the differences alone look like that.
+	nearNormal = 15.0
+	// coarse columns, whose median difference is below so many of their steps,
+	// say nothing about tails.
+	coarse = 3.0
+)
+
+// tailDF is how heavy the tails of the noise between openings of one product
+// are, as the degrees of freedom of a Student's t: over all compared measures
+// together, the ratio of the 90 % point to the median of the sizes of the
+// successive differences, which the few real changes among them hardly move.
+// Normal noise has 1.645/0.674. With few differences it is +Inf: the noise then
+// counts as normal.
+func (b *bench) tailDF() float64 {
+	var sizes []float64
+	for _, c := range compared {
+		values := b.values(c.measure)
+		step := b.log.Resolution(c.measure)
+		if c.relative {
+			step /= stats.Median(finiteOf(values))
+			values = logs(values)
+		}
+		d, years := b.successive(values)
+		rise := yearlyChange(d, years)
+		for k := range d {
+			d[k] = math.Abs(d[k] - rise*years[k])
+		}
+		middle := stats.Median(d)
+		if !(middle > 0) || middle < coarse*step {
+			continue
+		}
+		for _, v := range d {
+			sizes = append(sizes, v/middle)
+		}
+	}
+	if len(sizes) < fewestTail {
+		return math.Inf(1)
+	}
+	ratio := stats.Quantile(sizes, 0.9)
+	low, high := heaviestTail, lightestTail
+	const halvings = 40
+	for range halvings {
+		mid := math.Sqrt(low * high)
+		t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: mid}
+		if t.Quantile(0.95)/t.Quantile(0.75) > ratio {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	if low >= nearNormal {
+		return math.Inf(1)
+	}
+	return low
+}
+
+func finiteOf(x []float64) []float64 {
+	return slices.DeleteFunc(slices.Clone(x), math.IsNaN)
+}
+
 // changesOf compares one measure of every part opened again.
-func (b *bench) changesOf(measure string, relative bool) []Change {
+func (b *bench) changesOf(measure string, relative bool, tail float64) []Change {
 	values := b.values(measure)
 	scaled := values
 	if relative {
@@ -100,7 +167,7 @@ func (b *bench) changesOf(measure string, relative bool) []Change {
 	if measure == "price" {
 		rise = yearlyChange(b.successive(scaled))
 	}
-	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: noise.DF}
+	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(noise.DF, tail)}
 	step := b.log.Resolution(measure)
 	var out []Change
 	for _, p := range b.products {
