@@ -65,7 +65,7 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 			continue
 		}
 		tasks.Go(func() (err error) {
-			each[i], err = followMeasure(open, m)
+			each[i], err = followMeasure(open, m, o.Seed)
 			return err
 		})
 	}

@@ -128,6 +128,10 @@ func TestThinningIsFoundAndDated(t *testing.T) {
 	if !slow.ChangeGradual || math.Abs(slow.ChangeFrom.Sub(time.Date(2021, 1, 5, 0, 0, 0, 0, time.UTC)).Hours()) > 24*365 {
 		t.Errorf("Lowmere: from %v, gradual %v; want about January 2021", slow.ChangeFrom, slow.ChangeGradual)
 	}
+	if !(slow.ChangePerYearLow <= slow.ChangePerYear && slow.ChangePerYear <= slow.ChangePerYearHigh &&
+		slow.ChangePerYearLow <= -0.012 && -0.012 <= slow.ChangePerYearHigh) {
+		t.Errorf("Lowmere: range from then on %v to %v, want around -0.012", slow.ChangePerYearLow, slow.ChangePerYearHigh)
+	}
 	if math.Abs(slow.ChangePerYear+0.012) > 0.005 || !math.IsNaN(slow.Step) {
 		t.Errorf("Lowmere: %v a year from then on, step %v; want -0.012 and none", slow.ChangePerYear, slow.Step)
 	}

@@ -101,6 +101,7 @@ func (k *candidate) change(origin float64, o Options, salt uint64) error {
 	case stats.Bent:
 		k.ChangeGradual, k.ChangePerYear = true, f.Slope*k.unit
 		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+f.BendFrom), toTime(origin+f.BendEarly), toTime(origin+f.BendLate)
+		k.ChangePerYearLow, k.ChangePerYearHigh = k.sinceBend(blocks, f)
 	case stats.Stepped:
 		var before, after [][]float64
 		for _, b := range blocks {
@@ -128,6 +129,31 @@ func (k *candidate) change(origin float64, o Options, salt uint64) error {
 		}
 	}
 	return nil
+}
+
+// sinceBend is the range of the movement a year from a bend on. The date of the
+// bend is not known exactly, so the widest of the ranges from its earliest, its
+// likeliest and its latest date is taken; NaN where a date leaves too few
+// openings after it.
+func (k *candidate) sinceBend(blocks []stats.Series, f *stats.ChangeFit) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, date := range []float64{f.BendEarly, f.BendFrom, f.BendLate} {
+		after := make([]stats.Series, len(blocks))
+		for i, b := range blocks {
+			t := make([]float64, len(b.T))
+			for j, at := range b.T {
+				t[j] = math.Max(0, at-date)
+			}
+			after[i] = stats.Series{T: t, Y: b.Y}
+		}
+		line, err := stats.RobustLeveledLine(after, stats.LeveledOptions{Floor: k.floor})
+		if err != nil {
+			return math.NaN(), math.NaN()
+		}
+		l, h := line.Interval(confidence)
+		low, high = math.Min(low, l*k.unit), math.Max(high, h*k.unit)
+	}
+	return low, high
 }
 
 // alarm runs a CUSUM over the openings as they came: each is compared with the

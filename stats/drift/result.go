@@ -37,7 +37,7 @@ type Entry struct {
 	Needed       int    // openings that would do, when Verdict is TooFew
 	PerYear      float64
 	Low, High    float64   // 95 % range
-	P, Q         float64   // deciding test; corrected over all makers and measures tested
+	P, Q         float64   // deciding test; corrected over everything tested, 0.05 is the bar
 	WitnessP     float64   // blocked Kendall
 	WitnessSlope float64   // blocked Sen slope a year
 	ChangeFrom   time.Time // zero = no step located
@@ -48,8 +48,11 @@ type Entry struct {
 	StepHigh     float64
 	AlarmFrom    time.Time // month in which a running watch would have raised an alarm; zero = none
 	Verdict      Verdict
-	Detectable   float64 // smallest yearly change found with 80 % power
-	MoreOpenings int     // openings more that would find the reference change; 0 = enough, -1 = cannot say
+	Detectable   float64 // smallest yearly change found with 80 % power at the corrected level (by normal theory)
+	// MoreOpenings, spread in time as those so far, would find the change worth
+	// finding with 80 % power: 0.01 mm of gauge, one pleat, 2 % of a mass, length
+	// or area, 5 % of a price a year; 0 = there are enough, -1 = cannot say.
+	MoreOpenings int
 	SinglesSlope float64 // residual trend of parts seen once (weaker evidence), NaN where none
 	SinglesLow   float64
 	SinglesHigh  float64
@@ -64,7 +67,10 @@ type Entry struct {
 	// to move there; Step is NaN then.
 	ChangeGradual bool
 	ChangePerYear float64 // movement a year from ChangeFrom on where ChangeGradual, NaN otherwise
-	StepP         float64 // of a step at any date, by permutation within parts
-	Points        []Observation
-	Warnings      []string
+	// Its 95 % range: the widest of those that follow from the earliest, the
+	// likeliest and the latest date of the change.
+	ChangePerYearLow, ChangePerYearHigh float64
+	StepP                               float64 // of a step at any date, by permutation within parts
+	Points                              []Observation
+	Warnings                            []string
 }

@@ -1,7 +1,6 @@
 package drift
 
 import (
-	"errors"
 	"math"
 	"slices"
 
@@ -17,11 +16,6 @@ const (
 	// minSpan is the least time in years between the first and the last opening
 	// for a change a year to have a meaning.
 	minSpan = 0.5
-	// gateP is the p by permutation up to which the test's own p stands; above
-	// gateDF the two agree and gateOrders would tell nothing new.
-	gateP      = 0.02
-	gateDF     = 200
-	gateOrders = 2000
 	// minForPart is the least number of days on which a part was opened for a
 	// line of its own.
 	minForPart = 6
@@ -56,7 +50,7 @@ type candidate struct {
 }
 
 // followMeasure fits one measure of every maker.
-func followMeasure(o *openings, m *measure) ([]*candidate, error) {
+func followMeasure(o *openings, m *measure, seed uint64) ([]*candidate, error) {
 	values := o.log.Floats(m.name)
 	if values == nil {
 		return nil, nil
@@ -101,7 +95,7 @@ func followMeasure(o *openings, m *measure) ([]*candidate, error) {
 	if m.scale == toMarket {
 		removeMarket(all)
 	}
-	if err := fit(all); err != nil {
+	if err := fit(all, seed); err != nil {
 		return nil, err
 	}
 	singles(o, m, makers)
@@ -130,7 +124,7 @@ func blank(maker, part string, m *measure) Entry {
 	e := Entry{
 		Maker: maker, Part: part, Measure: m.name, Unit: m.unit, Verdict: TooFew,
 		PerYear: nan, Low: nan, High: nan, P: nan, Q: nan, WitnessP: nan, WitnessSlope: nan,
-		Step: nan, StepLow: nan, StepHigh: nan, StepP: nan, ChangePerYear: nan, Detectable: nan, MoreOpenings: -1,
+		Step: nan, StepLow: nan, StepHigh: nan, StepP: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, Detectable: nan, MoreOpenings: -1,
 		SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan,
 	}
@@ -243,156 +237,4 @@ func (k *candidate) orders() float64 {
 		}
 	}
 	return total + 1e-9 // rounding of the logarithms
-}
-
-// fit sets slope, range and p of every candidate of one measure. Variances are
-// moderated over the makers; those of single parts move towards what the
-// makers have in common.
-func fit(all []*candidate) error {
-	first := make([]*stats.LeveledFit, len(all))
-	for i, k := range all {
-		if k.noMarket {
-			continue
-		}
-		f, err := stats.RobustLeveledLine(k.series, stats.LeveledOptions{Floor: k.floor})
-		var few *stats.TooFewError
-		if errors.As(err, &few) {
-			continue
-		}
-		if err != nil {
-			return err
-		}
-		first[i] = f
-	}
-	scales, err := moderated(all, first, func(i int) float64 { return first[i].Scale * first[i].Scale })
-	if err != nil {
-		return err
-	}
-	lines, scores := make([]*stats.LeveledFit, len(all)), make([]*stats.LeveledFit, len(all))
-	pseudo := make([][]stats.Series, len(all))
-	for i, k := range all {
-		if first[i] == nil {
-			continue
-		}
-		scale := math.Max(math.Sqrt(scales[i].variance), k.floor)
-		if lines[i], err = stats.RobustLeveledLine(k.series, stats.LeveledOptions{Scale: scale, Floor: k.floor}); err != nil {
-			return err
-		}
-		if pseudo[i], err = stats.LeveledScores(k.series, scale); err != nil {
-			return err
-		}
-		if scores[i], err = stats.LeveledLine(pseudo[i]); err != nil {
-			return err
-		}
-	}
-	ofLine, err := moderated(all, lines, func(i int) float64 { return lines[i].Variance })
-	if err != nil {
-		return err
-	}
-	ofTest, err := moderated(all, scores, func(i int) float64 { return scores[i].Variance })
-	if err != nil {
-		return err
-	}
-	for i, k := range all {
-		if !k.noMarket {
-			k.witness()
-		}
-		if lines[i] == nil {
-			continue
-		}
-		f := lines[i]
-		k.information = f.Information
-		k.variance = math.Max(ofLine[i].variance, k.floor*k.floor)
-		k.testVariance = math.Max(ofTest[i].variance, k.floor*k.floor)
-		k.se, k.seDF = math.Sqrt(k.variance/f.Information+k.extra), ofLine[i].df
-		k.PerYear = f.Slope * k.unit
-		half := stats.StudentQuantile(k.seDF, confidence) * k.se * k.unit
-		k.Low, k.High = k.PerYear-half, k.PerYear+half
-		if k.tested() {
-			se := math.Sqrt(k.testVariance/f.Information + k.extra)
-			k.P = stats.StudentP(scores[i].Slope, se, ofTest[i].df)
-			if err := k.gate(pseudo[i]); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// gate holds a small p against the orders in which the openings of each part
-// could have come, which assumes nothing of their noise: where more than one
-// order in fifty shows as much, P is that share. A variance shared with other
-// makers must not turn one odd pair of openings into a finding.
-func (k *candidate) gate(scores []stats.Series) error {
-	if !(k.P <= gateP) || k.df > gateDF {
-		return nil
-	}
-	r, err := stats.WithinPermutation(scores, stats.PermutationOptions{Most: gateOrders})
-	if err != nil {
-		return err
-	}
-	if r.P > gateP {
-		k.P = math.Max(k.P, r.P)
-	}
-	return nil
-}
-
-// moderate is a variance after moderation.
-type moderate struct{ variance, df float64 }
-
-// moderated moves the variances of one measure towards what its makers have in
-// common.
-func moderated(all []*candidate, fits []*stats.LeveledFit, variance func(int) float64) ([]moderate, error) {
-	var v, df []float64
-	for i, k := range all {
-		if fits[i] != nil && k.Part == "" {
-			v, df = append(v, math.Max(variance(i), k.floor*k.floor)), append(df, float64(fits[i].DF))
-		}
-	}
-	shared, err := stats.ModerateVariances(v, df)
-	if err != nil {
-		return nil, err
-	}
-	out := make([]moderate, len(all))
-	for i, k := range all {
-		if fits[i] != nil {
-			out[i].variance, out[i].df = shared.Move(math.Max(variance(i), k.floor*k.floor), float64(fits[i].DF))
-		}
-	}
-	return out, nil
-}
-
-// witnessPairs is the largest number of pairs of openings whose slopes the
-// witness lists. Above it each opening is paired with the one half its part's
-// openings later, which leaves the median slope as it is but for chance.
-const witnessPairs = 20_000
-
-// witness sets the blocked Kendall p and Sen slope.
-func (k *candidate) witness() {
-	kendall, err := stats.BlockedKendall(k.series)
-	if err != nil {
-		return // no part opened twice: there is no witness
-	}
-	if k.WitnessP = kendall.ExactP; math.IsNaN(k.WitnessP) {
-		k.WitnessP = kendall.P
-	}
-	pairs := 0
-	for _, b := range k.series {
-		pairs += len(b.T) * (len(b.T) - 1) / 2
-	}
-	if pairs > witnessPairs {
-		var slopes []float64
-		for _, b := range k.series {
-			for i, half := 0, (len(b.T)+1)/2; i+half < len(b.T); i++ {
-				if dt := b.T[i+half] - b.T[i]; dt > 0 {
-					slopes = append(slopes, (b.Y[i+half]-b.Y[i])/dt)
-				}
-			}
-		}
-		k.WitnessSlope = stats.Median(slopes) * k.unit
-		return
-	}
-	if sen, err := stats.BlockedSen(k.series, confidence); err == nil {
-		k.WitnessSlope = sen.Slope * k.unit
-	}
 }
