@@ -76,8 +76,8 @@ func driftTable(stdout io.Writer, runs int, seed uint64) error {
 // stepTable tells how well the date of a step is found.
 func stepTable(stdout io.Writer, runs int, seed uint64) error {
 	fmt.Fprintf(stdout, "\nA step of 0.04 mm in one maker's cans, somewhere in the middle three of six years; %d benches a line.\n\n", runs)
-	fmt.Fprintln(stdout, "| bench | noise | found | dated within a year | range covers the date | range of the step covers 0.04 mm |")
-	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- |")
+	fmt.Fprintln(stdout, "| bench | noise | found | dated within a year | of those found | range covers the date | range of the step covers 0.04 mm |")
+	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- | --- |")
 	for _, uneven := range []bool{false, true} {
 		for _, noise := range noises() {
 			o := bench.Options{Noise: noise, Step: -0.04, Uneven: uneven}
@@ -89,8 +89,8 @@ func stepTable(stdout io.Writer, runs int, seed uint64) error {
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(stdout, "| %s | %s | %s | %s | %s | %s |\n", name, noise,
-				share(t.found[methodDrift], t.runs), share(t.dated, t.runs), share(t.dateCovered, t.steps), share(t.stepCovered, t.steps))
+			fmt.Fprintf(stdout, "| %s | %s | %s | %s | %s | %s | %s |\n", name, noise,
+				share(t.found[methodDrift], t.runs), share(t.dated, t.runs), share(t.dated, t.found[methodDrift]), share(t.dateCovered, t.steps), share(t.stepCovered, t.steps))
 		}
 	}
 	return nil
