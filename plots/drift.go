@@ -250,7 +250,9 @@ func (v *driftView) panel(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) 
 	level := at(pl.X.Min, 0).Y
 	c.StrokeLines(p.lineStyle(p.frame, 0.05), []vg.Point{{X: c.Min.X, Y: level}, {X: c.Max.X, Y: level}})
 	step, inStep := v.stepLines(e, pl)
-	if !inStep {
+	if bent(e) {
+		v.bend(p, c, pl, e)
+	} else if !inStep {
 		v.slope(p, c, pl, e)
 	}
 	if dated(e) {
@@ -284,6 +286,9 @@ func (v *driftView) panel(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) 
 		for _, l := range step {
 			c.StrokeLines(p.lineStyle(lineColour, 0.13), c.ClipLinesXY([]vg.Point{at(l[0], l[2]), at(l[1], l[2])})...)
 		}
+	} else if bent(e) {
+		line := v.bendLine(e, pl, e.ChangePerYear)
+		c.StrokeLines(p.lineStyle(lineColour, 0.11), c.ClipLinesXY([]vg.Point{at(line[0].X, line[0].Y), at(line[1].X, line[1].Y), at(line[2].X, line[2].Y)})...)
 	} else {
 		m, d := centre(e.Points)
 		ends := []vg.Point{at(pl.X.Min, d+e.PerYear*(pl.X.Min-m)), at(pl.X.Max, d+e.PerYear*(pl.X.Max-m))}

@@ -15,6 +15,7 @@ func harbourDrift() []drift.Entry {
 	bent := gaugeDrift("Veldmarsh", -0.0101, 0, drift.Falling, 6, 8, 3)
 	bent.ChangeGradual, bent.ChangeFrom = true, time.Date(2020, 6, 1, 0, 0, 0, 0, time.UTC)
 	bent.ChangeEarly, bent.ChangeLate = bent.ChangeFrom.AddDate(0, -7, 0), bent.ChangeFrom.AddDate(0, 9, 0)
+	bent.ChangePerYear, bent.ChangePerYearLow, bent.ChangePerYearHigh = -0.0142, -0.0181, -0.0103
 	return []drift.Entry{
 		gaugeDrift("Skerrow", 0.0004, 0, drift.Steady, 5, 9, 1),
 		gaugeDrift("Thornquay", 0, -0.045, drift.Falling, 4, 9, 2),
@@ -38,7 +39,7 @@ func TestDriftTitleStatesTheFinding(t *testing.T) {
 		want    string
 	}{
 		{"can_gauge", all, "Can gauge is falling at Thornquay and Veldmarsh"},
-		{"can_gauge", all[2:6], "Veldmarsh: can gauge has fallen by 0.010\u00a0mm a year"},
+		{"can_gauge", all[2:6], "Veldmarsh: can gauge has fallen by 0.014\u00a0mm a year since about June 2020"},
 		{"can_gauge", all[:2], "Thornquay: can gauge has fallen by 0.045\u00a0mm in one step, around March 2023"},
 		{"can_gauge", append([]drift.Entry{rising}, all[2:4]...), "Can gauge is falling at Veldmarsh and rising at Lowmere"},
 		{"can_gauge", []drift.Entry{rising, rising}, "Can gauge is rising at Lowmere and Lowmere"},

@@ -59,6 +59,10 @@ func (v *driftView) single(e drift.Entry) string {
 		return fmt.Sprintf("%s: %s has %s by %s in one step, around %s", v.who(e), noun, verb,
 			v.amount(e.Step, e.StepLow, e.StepHigh), e.ChangeFrom.Format("January 2006"))
 	}
+	if bent(e) {
+		return fmt.Sprintf("%s: %s has %s by %s a year since about %s", v.who(e), noun, verb,
+			v.amount(e.ChangePerYear, e.ChangePerYearLow, e.ChangePerYearHigh), e.ChangeFrom.Format("January 2006"))
+	}
 	return fmt.Sprintf("%s: %s has %s by %s a year", v.who(e), noun, verb, v.amount(e.PerYear, e.Low, e.High))
 }
 
@@ -164,6 +168,8 @@ func (v *driftView) headLines(e drift.Entry, h heads) []string {
 	s := v.change(e.PerYear, e.Low, e.High, " a year", h.decimals)
 	if stepped(e) {
 		s = v.change(e.Step, e.StepLow, e.StepHigh, e.ChangeFrom.Format(" in Jan 2006"), v.decimals(e.Step, e.StepLow, e.StepHigh))
+	} else if bent(e) {
+		s = v.change(e.ChangePerYear, e.ChangePerYearLow, e.ChangePerYearHigh, e.ChangeFrom.Format(" a year since Jan 2006"), h.decimals)
 	} else if dated(e) {
 		s = v.change(e.PerYear, e.Low, e.High, e.ChangeFrom.Format(" a year, from Jan 2006"), h.decimals)
 	}

@@ -40,6 +40,9 @@ type driftJSON struct {
 	CombinedLow        num           `json:"combined_low"`
 	CombinedHigh       num           `json:"combined_high"`
 	ChangeGradual      bool          `json:"change_gradual"`
+	ChangePerYear      num           `json:"change_per_year"`
+	ChangePerYearLow   num           `json:"change_per_year_low"`
+	ChangePerYearHigh  num           `json:"change_per_year_high"`
 	StepP              num           `json:"step_p"`
 	Warnings           []string      `json:"warnings"`
 }
@@ -63,7 +66,10 @@ func driftOf(entries []drift.Entry) []driftJSON {
 			SinglesHigh:     missingUnless(e.SinglesN > 0, e.SinglesHigh),
 			SinglesN:        e.SinglesN,
 			CombinedPerYear: num(e.CombinedPerYear), CombinedLow: num(e.CombinedLow), CombinedHigh: num(e.CombinedHigh),
-			ChangeGradual: e.ChangeGradual, StepP: num(e.StepP), Warnings: list(e.Warnings),
+			ChangeGradual: e.ChangeGradual, ChangePerYear: missingUnless(e.ChangeGradual, e.ChangePerYear),
+			ChangePerYearLow:  missingUnless(e.ChangeGradual, e.ChangePerYearLow),
+			ChangePerYearHigh: missingUnless(e.ChangeGradual, e.ChangePerYearHigh),
+			StepP:             num(e.StepP), Warnings: list(e.Warnings),
 		}
 		out = append(out, j)
 	}

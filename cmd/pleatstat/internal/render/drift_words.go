@@ -109,7 +109,20 @@ func changeSentence(e drift.Entry, u dataset.Units) string {
 	if !e.ChangeEarly.IsZero() && !e.ChangeLate.IsZero() && month(e.ChangeEarly) != month(e.ChangeLate) {
 		s += fmt.Sprintf(" (between %s and %s)", month(e.ChangeEarly), month(e.ChangeLate))
 	}
-	return s + "."
+	return s + sinceThen(e, u) + "."
+}
+
+// sinceThen is the pace of a gradual change since it began, "" where it is not
+// known well enough to leave out no change.
+func sinceThen(e drift.Entry, u dataset.Units) string {
+	low, high := e.ChangePerYearLow, e.ChangePerYearHigh
+	if !e.ChangeGradual || !(low*high > 0) {
+		return ""
+	}
+	half := (high - low) / 2
+	low, high = sizes(low, high)
+	return fmt.Sprintf(", since then by %s a year (%s)", yearly(e, u, e.ChangePerYear, half),
+		range95(yearly(e, u, low, half), yearly(e, u, high, half)))
 }
 
 // stepSize is the size of a step with its range.
