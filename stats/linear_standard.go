@@ -86,16 +86,9 @@ func (s *standard) matrix() *mat.Dense {
 	return mat.NewDense(s.rows, s.terms, data)
 }
 
-// triangle returns the factor R of the Householder QR of the predictors. It
-// calls the factorisation below mat.QR, which would also build the n×n
-// orthogonal factor.
+// triangle returns the factor R of the Householder QR of the predictors.
 func (s *standard) triangle() *mat.TriDense {
-	a := s.matrix().RawMatrix()
-	tau := make([]float64, s.terms)
-	work := []float64{0}
-	lapack64.Geqrf(a, tau, work, -1)
-	work = make([]float64, int(work[0]))
-	lapack64.Geqrf(a, tau, work, len(work))
+	a := triangular(s.matrix().RawMatrix())
 	r := mat.NewTriDense(s.terms, mat.Upper, nil)
 	for i := range s.terms {
 		for j := i; j < s.terms; j++ {
@@ -103,6 +96,40 @@ func (s *standard) triangle() *mat.TriDense {
 		}
 	}
 	return r
+}
+
+// blockRows is the number of rows factored at a time: those of a usual design
+// stay within a processor's cache.
+const blockRows = 512
+
+// triangular returns a matrix with the factor R of the Householder QR of a in
+// its upper triangle; a is overwritten. Many rows are factored in blocks, and
+// then the blocks' factors together: J. Demmel, L. Grigori, M. Hoemmen and J.
+// Langou (2012), SIAM J. Sci. Comput. 34, A206-A239. It calls the factorisation
+// below mat.QR, which would also build the n×n orthogonal factor.
+func triangular(a blas64.General) blas64.General {
+	p := a.Cols
+	tau, work := make([]float64, p), []float64{0}
+	lapack64.Geqrf(a, tau[:min(a.Rows, p)], work, -1)
+	work = make([]float64, int(work[0]))
+	for a.Rows > 2*max(blockRows, p) {
+		block := max(blockRows, 2*p) // halves the rows at least
+		kept := 0
+		for from := 0; from < a.Rows; from += block {
+			rows := min(block, a.Rows-from)
+			part := blas64.General{Rows: rows, Cols: p, Stride: a.Stride, Data: a.Data[from*a.Stride:]}
+			lapack64.Geqrf(part, tau[:min(rows, p)], work, len(work))
+			for i := range min(rows, p) { // move R up behind the others
+				row := a.Data[kept*a.Stride : kept*a.Stride+p]
+				copy(row, part.Data[i*a.Stride:i*a.Stride+p])
+				clear(row[:i])
+				kept++
+			}
+		}
+		a.Rows = kept
+	}
+	lapack64.Geqrf(a, tau[:min(a.Rows, p)], work, len(work))
+	return a
 }
 
 // crossProducts returns the upper triangle of the cross-product matrix of all

@@ -3,7 +3,6 @@ package stats
 import (
 	"math"
 
-	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -172,16 +171,13 @@ func (r *Ridge) matrix(d Design, n int) *mat.Dense {
 func (r *Ridge) factor(x *mat.Dense, order []int, root []float64) error {
 	n, p := x.Dims()
 	a := mat.NewDense(n, p, nil)
-	for k, t := range order {
-		for i := range n {
-			a.Set(i, k, x.At(i, t)/root[k])
+	for i := range n {
+		from, to := x.RawRowView(i), a.RawRowView(i)
+		for k, t := range order {
+			to[k] = from[t] / root[k]
 		}
 	}
-	raw := a.RawMatrix()
-	tau, work := make([]float64, min(n, p)), []float64{0}
-	lapack64.Geqrf(raw, tau, work, -1)
-	work = make([]float64, int(work[0]))
-	lapack64.Geqrf(raw, tau, work, len(work))
+	triangular(a.RawMatrix()) // in the first rows of a
 
 	r.c = mat.NewDense(p, p, nil)
 	q, h := r.free, p-r.free

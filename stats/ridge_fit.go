@@ -175,6 +175,7 @@ type ridgeGroup struct {
 	solved  []float64         // (I - H)⁻¹ e
 	inverse blas64.Triangular // upper triangle of (I - H)⁻¹, by invert
 	data    []float64
+	scaled  []float64 // one row's coordinates times the spread
 }
 
 // factorGroup factors I - H over rows; false where it is singular.
@@ -186,13 +187,20 @@ func (f *RidgeFit) factorGroup(g *ridgeGroup, rows []int) bool {
 	left := blas64.Symmetric{Uplo: blas.Upper, N: m, Stride: m, Data: g.data[:m*m]}
 	g.inverse = blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: m, Stride: m, Data: g.data[m*m : 2*m*m]}
 	g.solved = g.data[2*m*m : 2*m*m+m]
+	p := len(f.spread)
+	if len(g.scaled) < p {
+		g.scaled = make([]float64, p)
+	}
+	scaled := g.scaled[:p]
 	for a, i := range rows {
 		g.solved[a] = f.Residuals[i]
-		first := f.ridge.row(i)
+		for k, u := range f.ridge.row(i) {
+			scaled[k] = u * f.spread[k]
+		}
 		for b := a; b < m; b++ {
 			h := 0.0
-			for k, u := range f.ridge.row(rows[b]) {
-				h += u * first[k] * f.spread[k]
+			for k, u := range f.ridge.row(rows[b])[:len(scaled)] {
+				h += u * scaled[k]
 			}
 			left.Data[a*m+b] = -h
 		}
