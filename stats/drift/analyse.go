@@ -59,6 +59,7 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	}
 	each := make([][]*candidate, len(followed))
 	var tasks errgroup.Group
+	tasks.SetLimit(runtime.GOMAXPROCS(0)) // each takes the memory of several columns
 	for i := range followed {
 		m := &followed[i]
 		if len(o.Measures) > 0 && !slices.Contains(o.Measures, m.name) {
@@ -80,7 +81,6 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 		return len(o.Makers) > 0 && !slices.Contains(o.Makers, c.Maker)
 	})
 	points := max(fewPoints, min(mostPoints, allPoints/max(1, len(all))))
-	tasks.SetLimit(runtime.GOMAXPROCS(0))
 	for i, k := range all {
 		tasks.Go(func() error { return k.finish(open, o, points, uint64(i)) })
 	}

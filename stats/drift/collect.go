@@ -14,21 +14,25 @@ import (
 	"pleatstat/stats"
 )
 
-// frameRows is the number of rows up to which the frame sorts the openings;
-// above it its sort takes seconds, and plain slices are sorted instead.
+// frameRows is the number of rows up to which the frame selects and sorts the
+// openings; above it that takes seconds, and plain slices are walked instead.
 const frameRows = 20_000
 
 // openings are the dated openings of a log, by product and then by date.
 type openings struct {
-	rows    []int // of the log
-	product []int
-	opened  []float64 // decimal year
-	day     []bool    // the date is known to the day
-	makers  []maker   // by name
-	origin  float64   // decimal year from which the fits count time
-	log     *dataset.Log
-	lines   []int
-	parts   []string
+	rows   []int     // of the log
+	opened []float64 // decimal year
+	makers []maker   // by name
+	origin float64   // decimal year from which the fits count time
+	log    *dataset.Log
+}
+
+// line is the line of the file an opening stands on.
+func (o *openings) line(at int32) int { return o.log.Line(o.rows[at]) }
+
+// sameDay says whether two openings of one product were made on one known day.
+func (o *openings) sameDay(a, b int32) bool {
+	return o.opened[a] == o.opened[b] && o.log.Precision(o.rows[a]) == "day" && o.log.Precision(o.rows[b]) == "day"
 }
 
 // maker is the products of one maker.
@@ -42,74 +46,36 @@ type span struct{ from, to int }
 
 // collect orders the openings dated since a decimal year or later.
 func collect(log *dataset.Log, since float64) (*openings, error) {
-	frame, err := log.FrameOf("row", "line", "product", "maker", "part", "opened", "opened_precision")
-	if err != nil {
-		return nil, fmt.Errorf("collecting openings: %w", err)
-	}
-	if frame.Nrow() <= frameRows {
-		dated := func(e series.Element) bool { return e.Float() >= since } // false for NaN
-		frame = frame.Filter(dataframe.F{Colname: "opened", Comparator: series.CompFunc, Comparando: dated})
-		if frame.Err == nil && frame.Nrow() > 0 {
-			frame = frame.Arrange(dataframe.Sort("product"), dataframe.Sort("opened"))
-		}
-	}
-	if frame.Err != nil {
-		return nil, fmt.Errorf("ordering openings: %w", frame.Err)
-	}
-	rows, err := frame.Col("row").Int()
-	if err != nil {
-		return nil, fmt.Errorf("reading row numbers: %w", err)
-	}
-	lines, err := frame.Col("line").Int()
-	if err != nil {
-		return nil, fmt.Errorf("reading line numbers: %w", err)
-	}
-	product, err := frame.Col("product").Int()
-	if err != nil {
-		return nil, fmt.Errorf("reading product numbers: %w", err)
-	}
-	opened := frame.Col("opened").Float()
-	order := make([]int, 0, len(rows))
-	for i, at := range opened {
-		if at >= since {
-			order = append(order, i)
-		}
-	}
-	if frame.Nrow() > frameRows {
-		slices.SortStableFunc(order, func(a, b int) int {
-			return cmp.Or(cmp.Compare(product[a], product[b]), cmp.Compare(opened[a], opened[b]))
-		})
-	}
-	makers, parts, precision := frame.Col("maker"), frame.Col("part"), frame.Col("opened_precision")
 	o := &openings{log: log}
+	opened := log.Floats("opened")
+	var err error
+	if log.Rows() <= frameRows {
+		o.rows, err = framed(log, since)
+	} else {
+		o.rows = walked(log, opened, since)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("ordering openings: %w", err)
+	}
+	o.opened = make([]float64, len(o.rows))
 	byName := map[string]int{}
-	for _, at := range order {
-		i := len(o.rows)
-		o.rows = append(o.rows, rows[at])
-		o.lines = append(o.lines, lines[at])
-		o.product = append(o.product, product[at])
-		o.opened = append(o.opened, opened[at])
-		o.day = append(o.day, precision.Elem(at).String() == "day")
-		if i > 0 && o.product[i] == o.product[i-1] {
-			o.parts = append(o.parts, o.parts[i-1])
+	for i, row := range o.rows {
+		o.opened[i] = opened[row]
+		if i > 0 && log.Product(row) == log.Product(o.rows[i-1]) {
 			continue
 		}
-		o.parts = append(o.parts, parts.Elem(at).String())
-		name := makers.Elem(at).String()
+		name := log.Word(row, "maker")
 		k, ok := byName[name]
 		if !ok {
 			k = len(o.makers)
 			byName[name] = k
 			o.makers = append(o.makers, maker{name: name})
 		}
-		o.makers[k].products = append(o.makers[k].products, span{from: i})
-	}
-	for k := range o.makers {
-		for j := range o.makers[k].products {
-			p := &o.makers[k].products[j]
-			for p.to = p.from + 1; p.to < len(o.rows) && o.product[p.to] == o.product[p.from]; p.to++ {
-			}
+		p := span{from: i, to: i + 1}
+		for p.to < len(o.rows) && log.Product(o.rows[p.to]) == log.Product(row) {
+			p.to++
 		}
+		o.makers[k].products = append(o.makers[k].products, p)
 	}
 	if len(o.opened) > 0 {
 		o.origin = math.Floor(slices.Min(o.opened))
@@ -117,6 +83,53 @@ func collect(log *dataset.Log, since float64) (*openings, error) {
 	o.makers = slices.DeleteFunc(o.makers, func(m maker) bool { return m.name == "" })
 	slices.SortFunc(o.makers, func(a, b maker) int { return cmp.Compare(a.name, b.name) })
 	return o, nil
+}
+
+// framed lists the rows dated since then, by product and then by date.
+func framed(log *dataset.Log, since float64) ([]int, error) {
+	frame, err := log.FrameOf("row", "product", "opened")
+	if err != nil {
+		return nil, err
+	}
+	dated := func(e series.Element) bool { return e.Float() >= since } // false for NaN
+	frame = frame.Filter(dataframe.F{Colname: "opened", Comparator: series.CompFunc, Comparando: dated})
+	if frame.Err == nil && frame.Nrow() > 0 {
+		frame = frame.Arrange(dataframe.Sort("product"), dataframe.Sort("opened"))
+	}
+	if frame.Err != nil {
+		return nil, frame.Err
+	}
+	return frame.Col("row").Int()
+}
+
+// walked is framed without the frame: the rows are dealt out by product, whose
+// numbers run from 0, and each product's are sorted.
+func walked(log *dataset.Log, opened []float64, since float64) []int {
+	end := make([]int, log.Products()+1)
+	total := 0
+	for row, at := range opened {
+		if at >= since {
+			end[log.Product(row)+1]++
+			total++
+		}
+	}
+	for id := range log.Products() {
+		end[id+1] += end[id]
+	}
+	rows := make([]int, total)
+	for row, at := range opened {
+		if at >= since {
+			id := log.Product(row)
+			rows[end[id]] = row
+			end[id]++
+		}
+	}
+	from := 0
+	for _, to := range end[:log.Products()] {
+		slices.SortStableFunc(rows[from:to], func(a, b int) int { return cmp.Compare(opened[a], opened[b]) })
+		from = to
+	}
+	return rows
 }
 
 // names lists the makers with dated openings.
@@ -130,34 +143,43 @@ func (o *openings) names() []string {
 
 // block is the openings of one part in which a measure was taken.
 type block struct {
-	part  string
-	at    []int     // openings
-	value []float64 // base units
+	part string
+	at   []int32 // openings
 	// series holds them on the scale of the fit. Openings of one day count
 	// once, by their mean: bought and cut together they are one piece of
 	// evidence about that time, however many they are.
 	series stats.Series
 }
 
-// blocks returns the parts of one maker in which the measure was taken, on the
-// scale of the fit.
+// blocks returns the parts of one maker in which the measure, of which values
+// holds one a row of the log, was taken.
 func (o *openings) blocks(m maker, values []float64, s scale) []block {
 	var out []block
 	for _, p := range m.products {
-		var b block
+		takes := func(i int) bool {
+			v := values[o.rows[i]]
+			return !math.IsNaN(v) && !math.IsInf(v, 0) && (s == absolute || v > 0)
+		}
+		n := 0
 		for i := p.from; i < p.to; i++ {
-			if v := values[o.rows[i]]; !math.IsNaN(v) && !math.IsInf(v, 0) && (s == absolute || v > 0) {
-				b.at, b.value = append(b.at, i), append(b.value, v)
+			if takes(i) {
+				n++
 			}
 		}
-		if b.at == nil {
+		if n == 0 {
 			continue
 		}
-		b.part = o.parts[p.from]
+		b := block{part: o.log.Word(o.rows[p.from], "part"), at: make([]int32, 0, n)}
+		b.series = stats.Series{T: make([]float64, 0, n), Y: make([]float64, 0, n)}
+		for i := p.from; i < p.to; i++ {
+			if takes(i) {
+				b.at = append(b.at, int32(i))
+			}
+		}
 		for k := 0; k < len(b.at); {
 			sum, n := 0.0, 0
-			for first := b.at[k]; k < len(b.at) && (n == 0 || o.day[first] && o.day[b.at[k]] && o.opened[b.at[k]] == o.opened[first]); k++ {
-				sum += s.on(b.value[k])
+			for first := b.at[k]; k < len(b.at) && (n == 0 || o.sameDay(first, b.at[k])); k++ {
+				sum += s.on(values[o.rows[b.at[k]]])
 				n++
 			}
 			b.series.T = append(b.series.T, o.opened[b.at[k-1]]-o.origin)

@@ -59,16 +59,16 @@ func (k *candidate) points(o *openings, most int) {
 			seen++
 		}
 	}
-	opening := func(p place) int { return k.blocks[p.block].at[p.index] }
+	opening := func(p place) int32 { return k.blocks[p.block].at[p.index] }
 	slices.SortFunc(kept, func(a, b place) int {
-		return cmp.Or(cmp.Compare(o.opened[opening(a)], o.opened[opening(b)]), cmp.Compare(o.lines[opening(a)], o.lines[opening(b)]))
+		return cmp.Or(cmp.Compare(o.opened[opening(a)], o.opened[opening(b)]), cmp.Compare(o.line(opening(a)), o.line(opening(b))))
 	})
 	k.Points = make([]Observation, 0, len(kept))
 	for _, p := range kept {
 		b, at := k.blocks[p.block], opening(p)
-		year, value := o.opened[at], k.blocks[p.block].value[p.index]
+		year, value := o.opened[at], k.values[o.rows[at]]
 		k.Points = append(k.Points, Observation{
-			When: toTime(year), Year: year, Part: b.part, Line: o.lines[at], Value: value,
+			When: toTime(year), Year: year, Part: b.part, Line: o.line(at), Value: value,
 			Deviation: (k.m.scale.on(value) - k.marketAt(year-o.origin) - means[p.block]) * k.unit,
 		})
 	}

@@ -32,7 +32,7 @@ func fit(all []*candidate, seed uint64) error {
 		if err != nil {
 			return err
 		}
-		first[i] = f
+		first[i] = bare(f)
 	}
 	scales, err := moderated(all, first, func(i int) float64 { return first[i].Scale * first[i].Scale })
 	if err != nil {
@@ -45,14 +45,21 @@ func fit(all []*candidate, seed uint64) error {
 			continue
 		}
 		scale := math.Max(math.Sqrt(scales[i].variance), k.floor)
-		if lines[i], err = stats.RobustLeveledLine(k.series, stats.LeveledOptions{Scale: scale, Floor: k.floor}); err != nil {
+		line, err := stats.RobustLeveledLine(k.series, stats.LeveledOptions{Scale: scale, Floor: k.floor})
+		if err != nil {
 			return err
 		}
-		if pseudo[i], err = stats.LeveledScores(k.series, scale); err != nil {
+		values, err := stats.LeveledScores(k.series, scale)
+		if err != nil {
 			return err
 		}
-		if scores[i], err = stats.LeveledLine(pseudo[i]); err != nil {
+		score, err := stats.LeveledLine(values)
+		if err != nil {
 			return err
+		}
+		lines[i], scores[i] = bare(line), bare(score)
+		if k.df <= gateDF {
+			pseudo[i] = values
 		}
 	}
 	ofLine, err := moderated(all, lines, func(i int) float64 { return lines[i].Variance })
@@ -87,6 +94,13 @@ func fit(all []*candidate, seed uint64) error {
 		}
 	}
 	return nil
+}
+
+// bare drops what a fit says of every value: of a million openings that is more
+// than the log.
+func bare(f *stats.LeveledFit) *stats.LeveledFit {
+	f.Levels, f.Residuals, f.Weights = nil, nil, nil
+	return f
 }
 
 // gate holds a small p against the orders in which the openings of each part
@@ -162,7 +176,7 @@ func (k *candidate) witness() {
 		k.WitnessSlope = stats.Median(slopes) * k.unit
 		return
 	}
-	if sen, err := stats.BlockedSen(k.series, confidence); err == nil {
+	if sen, err := stats.BlockedSen(k.series, 0); err == nil {
 		k.WitnessSlope = sen.Slope * k.unit
 	}
 }

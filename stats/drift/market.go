@@ -127,6 +127,7 @@ func newMarket(basis stats.Hinges, makers []*candidate) *market {
 		}
 	}
 	row := make([]float64, terms)
+	var rest []float64
 	for round := 0; ; round++ {
 		for i, k := range makers {
 			m.normal[i], m.right[i] = mat.NewSymDense(terms, nil), make([]float64, terms)
@@ -139,7 +140,7 @@ func newMarket(basis stats.Hinges, makers []*candidate) *market {
 			return m
 		}
 		var squares, total float64
-		var rest []float64
+		rest = rest[:0]
 		for i, k := range makers {
 			for j, b := range k.series {
 				r, w := residuals(basis, c, b, weights[i][j], row), weights[i][j]
@@ -164,7 +165,8 @@ func newMarket(basis stats.Hinges, makers []*candidate) *market {
 			for _, w := range weights[i] {
 				for n := range w {
 					u := rest[at] / (marketTuning * scale)
-					w[n] = math.Pow(math.Max(0, 1-u*u), 2)
+					v := math.Max(0, 1-u*u)
+					w[n] = v * v
 					at++
 				}
 			}
@@ -328,7 +330,9 @@ func (k *candidate) marketAt(t float64) float64 {
 	if k.market.coefficients == nil {
 		return 0
 	}
-	row := make([]float64, k.basis.Len())
-	k.basis.At(t, row)
-	return floats.Dot(row, k.market.coefficients.RawVector().Data)
+	if k.terms == nil {
+		k.terms = make([]float64, k.basis.Len())
+	}
+	k.basis.At(t, k.terms)
+	return floats.Dot(k.terms, k.market.coefficients.RawVector().Data)
 }

@@ -44,9 +44,11 @@ type candidate struct {
 	se, seDF                      float64 // fit's scale
 	level                         float64 // p below which a lone test would be announced
 
-	noMarket bool // a price without other makers to compare it with
+	noMarket bool      // a price without other makers to compare it with
+	values   []float64 // of the measure, by row of the log
 	basis    stats.Hinges
 	market   curve
+	terms    []float64 // room for the basis at one time
 }
 
 // followMeasure fits one measure of every maker.
@@ -57,7 +59,7 @@ func followMeasure(o *openings, m *measure, seed uint64) ([]*candidate, error) {
 	}
 	var makers []*candidate
 	for _, mk := range o.makers {
-		k := &candidate{m: m, Entry: blank(mk.name, "", m), unit: 1}
+		k := &candidate{m: m, Entry: blank(mk.name, "", m), unit: 1, values: values}
 		for _, b := range o.blocks(mk, values, m.scale) {
 			if b.repeated() {
 				k.blocks = append(k.blocks, b)
@@ -87,7 +89,7 @@ func followMeasure(o *openings, m *measure, seed uint64) ([]*candidate, error) {
 			if len(b.series.T) < least {
 				continue
 			}
-			p := &candidate{m: m, Entry: blank(k.Maker, b.part, m), unit: 1, blocks: []block{b}}
+			p := &candidate{m: m, Entry: blank(k.Maker, b.part, m), unit: 1, values: values, blocks: []block{b}}
 			p.prepare(reading)
 			all = append(all, p)
 		}
