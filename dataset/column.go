@@ -39,6 +39,7 @@ type column struct {
 	percent bool       // percents written as fractions of one
 
 	num       []float64 // numbers and dates; nil for a derived measure, see values
+	aside     []int32   // rows that count as blank although num holds a number, ascending
 	precision []uint8   // dates
 	codes     []uint32  // texts: index into words
 	words     *interner

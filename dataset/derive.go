@@ -1,6 +1,9 @@
 package dataset
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // SteelDensity is the density of unalloyed sheet steel, g/cm³, as handbook
 // tables give it.
@@ -16,86 +19,100 @@ const (
 // are worked out whenever they are asked for, which takes as long as copying
 // them would: a long log has no room for fourteen columns more.
 func (l *Log) derive() {
-	known := map[*column][]float64{}
 	for _, d := range derived {
 		c := &column{name: d.Name, def: d, field: -1, formula: formulas[d.Name], rows: len(l.lines)}
-		for _, name := range formulaInputs[d.Name] {
+		have := make([]float64, len(formulaInputs[d.Name])) // 1 where the log has the input
+		for i, name := range formulaInputs[d.Name] {
 			in := l.find(name)
 			if in != nil && in.class == texts {
 				in = nil
 			}
 			c.inputs = append(c.inputs, in)
-			if in != nil && in.formula != nil && known[in] == nil {
-				known[in] = in.values()
+			have[i] = 1
+			if in == nil {
+				have[i] = math.NaN()
 			}
 		}
-		any := false
-		c.each(1, func(in *column) []float64 {
-			if v := known[in]; v != nil {
-				return v
+		for row := 0; row < c.rows && !math.IsNaN(c.formula(have)); row++ {
+			if !math.IsNaN(c.at(row)) {
+				l.derived = append(l.derived, c)
+				break
 			}
-			return in.num
-		}, func(v float64) bool {
-			any = !math.IsNaN(v)
-			return !any
-		})
-		if any {
-			l.derived = append(l.derived, c)
 		}
 	}
 }
 
-// values returns the numbers of a column, which may not be changed; those of a
-// derived measure are worked out.
-func (c *column) values() []float64 {
+// at returns the number of one row of a column, worked out for a derived
+// measure.
+func (c *column) at(row int) float64 {
 	if c.formula == nil {
+		if _, blank := slices.BinarySearch(c.aside, int32(row)); blank {
+			return math.NaN()
+		}
+		return c.num[row]
+	}
+	x := make([]float64, len(c.inputs))
+	for i, in := range c.inputs {
+		x[i] = math.NaN()
+		if in != nil {
+			x[i] = in.at(row)
+		}
+	}
+	return c.work(x)
+}
+
+// work is the formula of a derived measure, NaN instead of infinite.
+func (c *column) work(x []float64) float64 {
+	if v := c.formula(x); !math.IsInf(v, 0) {
+		return v
+	}
+	return math.NaN()
+}
+
+// values returns the numbers of a column, which may not be changed.
+func (c *column) values() []float64 {
+	if c.formula == nil && c.aside == nil {
 		return c.num
 	}
 	return c.every(1)
 }
 
-// every returns the number of one row in so many.
+// every returns the number of one row in so many, in a slice of its own.
 func (c *column) every(step int) []float64 {
 	if c.formula == nil {
 		out := make([]float64, 0, len(c.num)/step+1)
 		for row := 0; row < len(c.num); row += step {
 			out = append(out, c.num[row])
 		}
+		for _, row := range c.aside {
+			if int(row)%step == 0 {
+				out[int(row)/step] = math.NaN()
+			}
+		}
 		return out
 	}
-	out := make([]float64, 0, c.rows/step+1)
-	c.each(step, func(in *column) []float64 { return in.every(step) }, func(v float64) bool {
-		out = append(out, v)
-		return true
-	})
-	return out
-}
-
-// each calls visit with the value of one row in so many until it returns false;
-// values returns those of an input.
-func (c *column) each(step int, values func(*column) []float64, visit func(float64) bool) {
 	args := make([][]float64, len(c.inputs))
 	for i, in := range c.inputs {
-		if in != nil {
-			args[i] = values(in)
+		switch {
+		case in == nil:
+		case step == 1:
+			args[i] = in.values()
+		default:
+			args[i] = in.every(step)
 		}
 	}
+	out := make([]float64, (c.rows+step-1)/step)
 	x := make([]float64, len(args))
-	for at := range (c.rows + step - 1) / step {
+	for k := range out {
 		for i, a := range args {
 			x[i] = math.NaN()
 			if a != nil {
-				x[i] = a[at]
+				x[i] = a[k]
 			}
 		}
-		v := c.formula(x)
-		if math.IsInf(v, 0) {
-			v = math.NaN()
-		}
-		if !visit(v) {
-			return
-		}
+		out[k] = c.work(x)
 	}
+	return out
 }
 
 // formulaInputs names the columns each formula takes, in its order. Inputs that

@@ -35,6 +35,7 @@ type Log struct {
 
 	frameOnce sync.Once
 	frame     dataframe.DataFrame
+	steps     sync.Map // by column: Resolution, once it was asked for
 }
 
 // finish turns a pass over the file into a log.
@@ -169,13 +170,10 @@ func (l *Log) find(name string) *column {
 // own.
 func (l *Log) Floats(column string) []float64 {
 	c := l.find(column)
-	switch {
-	case c == nil || c.class == texts:
+	if c == nil || c.class == texts {
 		return nil
-	case c.formula != nil:
-		return c.values()
 	}
-	return slices.Clone(c.num)
+	return c.every(1)
 }
 
 // Strings returns the texts of a column, "" where blank; nil for a column the
@@ -222,7 +220,7 @@ func (l *Log) Cell(row int, column string) (Cell, bool) {
 	if c.class == texts {
 		return cell, true
 	}
-	cell.Value = c.num[row]
+	cell.Value = c.at(row)
 	if c.class == dates || math.IsNaN(cell.Value) {
 		return cell, true
 	}
@@ -248,8 +246,8 @@ func (l *Log) base(c *column, row int, n cellparse.Number) float64 {
 		}
 		return n.Value * c.unit.Base
 	}
-	if pack := l.byName["pack_quantity"]; c.name == "price" && pack != nil && pack.num[row] >= 1 {
-		return n.Value / pack.num[row]
+	if pack := l.byName["pack_quantity"]; c.name == "price" && pack != nil && pack.at(row) >= 1 {
+		return n.Value / pack.at(row)
 	}
 	return n.Value
 }

@@ -71,6 +71,15 @@ const (
 // multiples in the unit the log writes them in. NaN with fewer than five values,
 // or where no step fits.
 func (l *Log) Resolution(column string) float64 {
+	if step, ok := l.steps.Load(column); ok {
+		return step.(float64)
+	}
+	step := l.resolution(column)
+	l.steps.Store(column, step)
+	return step
+}
+
+func (l *Log) resolution(column string) float64 {
 	c := l.byName[column]
 	if c == nil || c.class != numbers {
 		return math.NaN()
@@ -88,7 +97,7 @@ func (l *Log) Resolution(column string) float64 {
 		own[int(r)] = len(c.ownUnit) > 1 || c.ownUnit[c.unit.Symbol] == 0
 	}
 	var v []float64
-	for row, x := range c.num {
+	for row, x := range c.values() {
 		if !math.IsNaN(x) && !several[row] && !own[row] {
 			v = append(v, x/scale)
 		}

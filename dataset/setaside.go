@@ -15,18 +15,19 @@ func (l *Log) SetAside(cells []CellRef) *Log {
 		columns: slices.Clone(l.columns), product: l.product, products: l.products,
 		problems: l.problems, units: l.units, foreign: l.foreign, byName: map[string]*column{},
 	}
-	copied := map[string]bool{}
+	blank := map[int][]int32{} // by place of the column
 	for _, cell := range cells {
 		at := slices.IndexFunc(out.columns, func(c *column) bool { return c.name == cell.Column })
-		if at < 0 || out.columns[at].class != numbers || cell.Row < 0 || cell.Row >= l.Rows() {
-			continue
+		if at >= 0 && out.columns[at].class == numbers && cell.Row >= 0 && cell.Row < l.Rows() {
+			blank[at] = append(blank[at], int32(cell.Row))
 		}
-		if !copied[cell.Column] {
-			c := *out.columns[at]
-			c.num = slices.Clone(c.num)
-			out.columns[at], copied[cell.Column] = &c, true
-		}
-		out.columns[at].num[cell.Row] = math.NaN()
+	}
+	for at, rows := range blank {
+		c := *out.columns[at]
+		c.aside = slices.Concat(c.aside, rows)
+		slices.Sort(c.aside)
+		c.aside = slices.Compact(c.aside)
+		out.columns[at] = &c
 	}
 	for _, c := range out.columns {
 		out.byName[c.name] = c

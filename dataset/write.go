@@ -107,7 +107,7 @@ func (n *normal) cell(c *column, row int) string {
 	case c.class == dates:
 		return FormatOpened(c.num[row], precisions[c.precision[row]])
 	}
-	values, behind := []float64{c.num[row]}, ""
+	values, behind := []float64{c.at(row)}, ""
 	if f, ok := n.log.foreign[row]; ok && c.name == "price" {
 		values[0] = f.price
 		if n.currency == nil {
@@ -124,8 +124,8 @@ func (n *normal) cell(c *column, row int) string {
 	pieces := make([]string, len(values))
 	for i, v := range values {
 		switch pack := n.log.byName["pack_quantity"]; {
-		case c.name == "price" && pack != nil && pack.num[row] >= 1:
-			pieces[i] = written(v, 1/pack.num[row], func(w float64) float64 { return w / pack.num[row] })
+		case c.name == "price" && pack != nil && pack.at(row) >= 1:
+			pieces[i] = written(v, 1/pack.at(row), func(w float64) float64 { return w / pack.at(row) })
 		case c.def.Kind == KindPercent:
 			pieces[i] = plainNumber(v) + "%" // so that a small one is not taken for a fraction of one
 		case c.unit.Base != 0:
@@ -151,7 +151,7 @@ func (n *normal) currencyOf(row int) string {
 	actual := n.log.units.currency
 	if f, ok := n.log.foreign[row]; ok {
 		actual = f.currency
-	} else if math.IsNaN(price.num[row]) {
+	} else if math.IsNaN(price.at(row)) {
 		return word
 	}
 	if sign := cellparse.Currency(word); word == actual || sign != "" && sign == actual {
