@@ -73,8 +73,9 @@ func RobustLeveledLine(blocks []Series, o LeveledOptions) (*LeveledFit, error) {
 func (f *LeveledFit) reweigh(blocks []Series, shrink [][]float64, tuning float64) {
 	for range leveledSteps {
 		for i, r := range f.Residuals {
+			w, s := f.Weights[i], shrink[i]
 			for k := range r {
-				f.Weights[i][k] = bisquareWeight(r[k] / (tuning * f.Scale * shrink[i][k]))
+				w[k] = bisquareWeight(r[k] / (tuning * f.Scale * s[k]))
 			}
 		}
 		before := f.Slope

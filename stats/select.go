@@ -6,7 +6,7 @@ import (
 )
 
 // sortBelow is the number of values that are sorted rather than divided further.
-const sortBelow = 48
+const sortBelow = 12
 
 // selectRank moves the values of x so that the one of rank k (from 0) stands at
 // k, none larger before it and none smaller behind it, in O(n): C. A. R. Hoare

@@ -3,6 +3,8 @@ package drift
 import (
 	"math"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -39,6 +41,7 @@ type market struct {
 	right    [][]float64     // by maker: cross-products with the values
 	rows     []float64       // by maker: openings beyond one a part
 	variance float64         // of one value about the curve
+	room     []float64       // for the terms of one part
 }
 
 // curve is the market as the other makers tell it.
@@ -177,9 +180,14 @@ func newMarket(basis stats.Hinges, makers []*candidate) *market {
 // add adds one part's cross-products to maker i's.
 func (m *market) add(i int, b stats.Series, w []float64) {
 	terms := m.basis.Len()
-	mean, row := make([]float64, terms), make([]float64, terms)
+	if need := len(b.T) * terms; cap(m.room) < need {
+		m.room = make([]float64, need)
+	}
+	rows := blas64.General{Rows: len(b.T), Cols: terms, Stride: terms, Data: m.room[:len(b.T)*terms]}
+	mean := make([]float64, terms)
 	meanY, sum := 0.0, 0.0
 	for n, t := range b.T {
+		row := rows.Data[n*terms : (n+1)*terms]
 		m.basis.At(t, row)
 		floats.AddScaled(mean, w[n], row)
 		meanY += w[n] * b.Y[n]
@@ -190,13 +198,13 @@ func (m *market) add(i int, b stats.Series, w []float64) {
 	}
 	floats.Scale(1/sum, mean)
 	meanY /= sum
-	deviation := mat.NewVecDense(terms, row)
-	for n, t := range b.T {
-		m.basis.At(t, row)
+	for n := range b.T {
+		row := rows.Data[n*terms : (n+1)*terms]
 		floats.Sub(row, mean)
-		m.normal[i].SymRankOne(m.normal[i], w[n], deviation)
 		floats.AddScaled(m.right[i], w[n]*(b.Y[n]-meanY), row)
+		floats.Scale(math.Sqrt(w[n]), row)
 	}
+	blas64.Syrk(blas.Trans, 1, rows, 1, m.normal[i].RawSymmetric())
 }
 
 // residuals of one part about the curve and its own weighted level.
