@@ -21,7 +21,7 @@ func runPrice(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("price", flag.ContinueOnError)
 	flags.SetOutput(stdout)
 	seed := flags.Uint64("seed", 1, "seed of the markets")
-	openings := flags.Int("openings", 8000, "openings simulated for each line of the table")
+	openings := flags.Int("openings", 3000, "openings simulated for each line of the table")
 	log := flags.String("log", "testdata/demo/harbour.csv", "log to judge as well; empty for none")
 	heavy := flags.Bool("heavy-tails", false, "prices scatter like Student's t with 5 degrees of freedom")
 	if err := flags.Parse(args); err != nil {
