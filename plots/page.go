@@ -99,7 +99,15 @@ func (p *page) put(s string, size float64, bold bool, c color.Color, pt vg.Point
 func (p *page) fit(s string, size float64, bold bool, width vg.Length, maxLines int) ([]string, float64) {
 	const smallest = 0.7 // of the size asked for
 	for shrink := 1.0; ; shrink -= 0.06 {
-		measure := func(t string) float64 { return float64(p.width(t, size*shrink, bold)) }
+		widths := map[string]float64{} // the search for a balance asks again and again
+		measure := func(t string) float64 {
+			w, ok := widths[t]
+			if !ok {
+				w = float64(p.width(t, size*shrink, bold))
+				widths[t] = w
+			}
+			return w
+		}
 		lines := balance(s, float64(width), measure)
 		fits := len(lines) <= maxLines
 		for _, l := range lines {

@@ -61,6 +61,9 @@ func (e *encoder) divide(img *image.RGBA) bool {
 	place := make(map[uint32]int32)
 	var lately [slots]int32 // 1 + place of a colour, by its hash
 	pix := img.Pix
+	if e.runs == nil {
+		e.runs = make([]run, 0, len(pix)/128) // charts have about as many
+	}
 	for i := 0; i+4 <= len(pix); {
 		c := binary.BigEndian.Uint32(pix[i:])
 		if c&0xFF != 0xFF {
