@@ -99,7 +99,7 @@ func stepTable(stdout io.Writer, runs int, seed uint64) error {
 // weeklyTable tells what becomes of the level when the tool is run every week.
 func weeklyTable(stdout io.Writer, runs int, seed uint64) error {
 	fmt.Fprintf(stdout, "\nLooked at every week for the last two of six years, nothing changes (12 makers, 30 openings of 6 parts); %d benches.\n\n", runs)
-	fmt.Fprintln(stdout, "| a verdict at the last look | at any of the looks | at any, and still there four weeks later |")
+	fmt.Fprintln(stdout, "| a verdict at the last look | at any of the looks | at five looks in a row |")
 	fmt.Fprintln(stdout, "| --- | --- | --- |")
 	looks, err := lookWeekly(runs, seed)
 	if err != nil {
