@@ -41,6 +41,9 @@ func (o *logOptions) options() dataset.Options {
 
 // readLog reads the log named on the command line.
 func (a *app) readLog(ctx context.Context, path string, o logOptions) (*dataset.Log, error) {
+	if err := a.enoughMemory(path, readNeed); err != nil {
+		return nil, err
+	}
 	return work(ctx, a, "reading the log", func() (*dataset.Log, error) {
 		if path == stdinName {
 			return dataset.Read(a.stdin, "standard input", o.options())

@@ -86,6 +86,10 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 			return err
 		}
 	}
+	if err := a.enoughMemory(path, reportNeed); err != nil {
+		return err
+	}
+	defer a.boundMemory(path, o.chart.in("png").Size)()
 	log, err := a.readLog(ctx, path, o.log)
 	if err != nil {
 		return err

@@ -1,0 +1,68 @@
+package main
+
+import (
+	"fmt"
+	"io/fs"
+	"math"
+	"path/filepath"
+	"runtime"
+	"runtime/debug"
+	"strings"
+
+	"pleatstat/plots"
+)
+
+// Bytes of memory for each byte of a log, measured on a log of a million
+// openings and 37 columns.
+const (
+	readNeed   = 4.5 // to read and to check it
+	reportNeed = 7.0 // for a report, the least that does
+	reportRoom = 11  // for a report without the collector having to hurry; spareRoom at most comes on top
+	unpacked   = 8   // bytes of text in a byte of a workbook
+)
+
+const (
+	ownRoom   = 22 << 20 // bytes the program takes whatever the log
+	spareRoom = 100e6
+	pixelRoom = 5 // bytes a pixel of a chart takes on each core: its colour and its place in the palette
+)
+
+// textSize is the size of a log as text, 0 where it cannot be told.
+func textSize(path string, inputs []fs.FileInfo) float64 {
+	var size float64
+	for _, in := range inputs {
+		if in.Mode().IsRegular() {
+			size += float64(in.Size())
+		}
+	}
+	if strings.EqualFold(filepath.Ext(path), ".xlsx") {
+		size *= unpacked
+	}
+	return size
+}
+
+// enoughMemory refuses a log that cannot fit in the memory the user allows
+// (GOMEMLIMIT), before the work begins rather than by being killed in its midst.
+func (a *app) enoughMemory(path string, perByte float64) error {
+	limit := debug.SetMemoryLimit(-1)
+	need := ownRoom + perByte*textSize(path, a.inputs(path))
+	if limit == math.MaxInt64 || need <= float64(limit) {
+		return nil
+	}
+	return fmt.Errorf("%s needs about %.0f MB of memory and GOMEMLIMIT allows %.0f MB; raise it or split the log",
+		filepath.Base(path), need/1e6, float64(limit)/1e6)
+}
+
+// boundMemory keeps a report to the memory it can do with, until the function it
+// returns is called. Left alone the collector waits until the heap has doubled;
+// most of it is columns of numbers, which cost nothing to look through once
+// more. A limit the user has set stands, and input of unknown length has none.
+func (a *app) boundMemory(path string, charts plots.Size) (restore func()) {
+	size := textSize(path, a.inputs(path))
+	if size == 0 || debug.SetMemoryLimit(-1) != math.MaxInt64 {
+		return func() {}
+	}
+	pixels := float64(charts.Width) * float64(charts.Height) * float64(runtime.GOMAXPROCS(0))
+	debug.SetMemoryLimit(int64(ownRoom + reportRoom*size + min(reportRoom*size, spareRoom) + pixelRoom*pixels))
+	return func() { debug.SetMemoryLimit(math.MaxInt64) }
+}

@@ -1,0 +1,36 @@
+package main
+
+import (
+	"math"
+	"path/filepath"
+	"runtime/debug"
+	"strings"
+	"testing"
+)
+
+// A log that cannot fit is refused before any work, with what it would need,
+// and nothing is written.
+func TestALogBeyondTheMemoryLimitIsRefused(t *testing.T) {
+	log := logFile(t, soundText+strings.Repeat("2024-03-09,Thornquay,TQ-2,$9.99,56.5,1.32,0.41,57.0\n", 100_000))
+	before := debug.SetMemoryLimit(ownRoom + 1e6)
+	defer debug.SetMemoryLimit(before)
+	out := filepath.Join(t.TempDir(), "out")
+	for _, args := range [][]string{{"report", log, "--out", out}, {"check", log}} {
+		r := call("", args...)
+		want(t, r, exitFailed)
+		if !strings.Contains(r.stderr, "GOMEMLIMIT allows 24 MB") || !strings.Contains(r.stderr, "split the log") {
+			t.Errorf("%s: stderr %q", args[0], r.stderr)
+		}
+	}
+	if found, _ := filepath.Glob(out + "*"); found != nil {
+		t.Errorf("left behind: %v", found)
+	}
+}
+
+// A report leaves the process without a limit of its own.
+func TestAReportLiftsItsMemoryBound(t *testing.T) {
+	want(t, call("", "report", demoLog, "--no-plots", "--out", filepath.Join(t.TempDir(), "out")), exitDone)
+	if limit := debug.SetMemoryLimit(-1); limit != math.MaxInt64 {
+		t.Errorf("memory limit %d after the report", limit)
+	}
+}
