@@ -42,7 +42,7 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) 
 		return err
 	})
 	steps.Go(func() error {
-		model, err := price.Fit(sound, price.Options{Seed: o.Seed})
+		model, err := price.Fit(sound, price.Options{Seed: o.Seed, ThisYear: true})
 		if err != nil {
 			return fmt.Errorf("judging prices: %w", err)
 		}
