@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/sync/errgroup"
 
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render"
@@ -120,27 +121,42 @@ func (a *app) printFindings(found *report.Findings, asJSON bool) error {
 	return text.Err()
 }
 
+// reportFiles are the files of a report: the findings as text, as JSON, then the
+// charts. The findings of a long log take as
+// long to write down as its charts to draw, so the two go side by side.
+func reportFiles(found *report.Findings, o reportOptions) ([]namedFile, error) {
+	var text, js bytes.Buffer
+	var drawn []namedFile
+	var group errgroup.Group
+	group.Go(func() error {
+		full := render.NewText(&text, false)
+		render.Findings(full, found)
+		return errors.Join(full.Err(), render.FindingsJSON(&js, found))
+	})
+	if !o.noPlots {
+		group.Go(func() error {
+			charts, err := reportCharts(found)
+			if err != nil {
+				return err
+			}
+			drawn, err = drawAll(charts, o.chart)
+			return err
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return nil, err
+	}
+	return append([]namedFile{{findingsText, text.Bytes()}, {findingsJSON, js.Bytes()}}, drawn...), nil
+}
+
 // writeReport puts the findings and charts into the folder and shows the head.
 func (a *app) writeReport(ctx context.Context, batch *output.Batch, found *report.Findings, o reportOptions) error {
-	var text, js bytes.Buffer
-	full := render.NewText(&text, false)
-	render.Findings(full, found)
-	if err := errors.Join(full.Err(), render.FindingsJSON(&js, found)); err != nil {
+	files, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return reportFiles(found, o) })
+	if err != nil {
 		return err
 	}
-	if err := errors.Join(
-		batch.Add(filepath.Join(o.out, findingsText), text.Bytes()),
-		batch.Add(filepath.Join(o.out, findingsJSON), js.Bytes()),
-	); err != nil {
-		return err
-	}
-	var charts []namedChart
-	if !o.noPlots {
-		var err error
-		if charts, err = reportCharts(found); err != nil {
-			return err
-		}
-		if err := a.addFolder(ctx, batch, o.out, charts, o.chart); err != nil {
+	for _, f := range files {
+		if err := batch.Add(filepath.Join(o.out, f.name), f.data); err != nil {
 			return err
 		}
 	}
@@ -148,13 +164,13 @@ func (a *app) writeReport(ctx context.Context, batch *output.Batch, found *repor
 		return err
 	}
 	if o.json {
-		_, err := a.stdout.Write(js.Bytes())
+		_, err := a.stdout.Write(files[1].data)
 		return err
 	}
 	head := render.NewText(a.stdout, a.colour())
 	render.Head(head, found)
 	head.Blank()
-	head.Para(fmt.Sprintf("Written to %s: %s, %s and %d charts.", o.out, findingsText, findingsJSON, len(charts)*len(o.chart.formats)))
+	head.Para(fmt.Sprintf("Written to %s: %s, %s and %d charts.", o.out, findingsText, findingsJSON, len(files)-2))
 	return head.Err()
 }
 

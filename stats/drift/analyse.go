@@ -59,8 +59,8 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	}
 	each := make([][]*candidate, len(followed))
 	var tasks errgroup.Group
-	tasks.SetLimit(runtime.GOMAXPROCS(0)) // each takes the memory of several columns
-	for i := range followed {
+	tasks.SetLimit(runtime.GOMAXPROCS(0))      // each takes the memory of several columns
+	for i := range slices.Backward(followed) { // prices, which take longest, first
 		m := &followed[i]
 		if len(o.Measures) > 0 && !slices.Contains(o.Measures, m.name) {
 			continue
