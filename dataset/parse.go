@@ -92,8 +92,8 @@ func newPass(file string, l *layout, s style) *pass {
 // run reads the records below the header, at most limit of them (0 = all).
 func (p *pass) run(text *sheet.Text, limit int) error {
 	p.reserve(text, limit)
-	records := text.Records(p.layout.comma, p.layout.offset, p.layout.next)
-	records.Expect(len(p.layout.headings))
+	records := text.Ahead(p.layout.comma, p.layout.offset, p.layout.next, len(p.layout.headings))
+	defer records.Close()
 	for limit == 0 || len(p.lines) < limit {
 		rec, err := records.Next()
 		if errors.Is(err, io.EOF) {
