@@ -13,7 +13,7 @@ import (
 )
 
 // Bytes of memory for each byte of a log, measured on a log of a million
-// openings and 37 columns.
+// openings and 14 columns.
 const (
 	readNeed   = 4.5 // to read and to check it
 	reportNeed = 7.0 // for a report, the least that does
