@@ -18,6 +18,9 @@ type match struct {
 // matchHeader finds the recorded column a header names. A unit may stand in
 // brackets or behind the name.
 func matchHeader(text string) (match, bool) {
+	if !strings.ContainsFunc(text, unicode.IsLetter) {
+		return match{}, false // as most cells of the lines below, which are looked at too
+	}
 	outside, inside := cutBrackets(text)
 	if inside != "" {
 		if i, ok := byKey(tokens(outside)); ok && (fitsUnit(recorded[i], inside) || recorded[i].Kind == KindDate) {

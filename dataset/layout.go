@@ -67,7 +67,8 @@ func findLayout(text *sheet.Text) (*layout, error) {
 func headerFor(text *sheet.Text, comma rune) (*layout, error) {
 	records := text.Records(comma, 0, 1)
 	var best *layout
-	var above []string
+	var above []string // cells of the line before, what they name, and how many
+	var aboveNames []heading
 	aboveScore := 0
 	for range headerWithin {
 		rec, err := records.Next()
@@ -81,21 +82,22 @@ func headerFor(text *sheet.Text, comma rune) (*layout, error) {
 			continue
 		}
 		raw := cloneFields(rec.Fields)
-		headings := matchAll(raw)
-		own := score(headings)
+		alone := matchAll(raw)
+		headings, aloneScore := alone, score(alone)
+		own := aloneScore
 		if joined := joinRows(above, raw); joined != nil {
 			// A second header row adds units or splits groups; it must know
 			// more than either row alone.
 			two := matchAll(joined)
-			if s := score(two); s > own && s >= aboveScore && keeps(two, matchAll(above), raw, s == aboveScore) {
+			if s := score(two); s > own && s >= aboveScore && keeps(two, aboveNames, raw, s == aboveScore) {
 				headings, own = two, s
 			}
 		}
-		if best == nil || own > score(best.headings) || own == score(best.headings) && own > 0 && own > score(matchAll(raw)) {
+		if best == nil || own > score(best.headings) || own == score(best.headings) && own > 0 && own > aloneScore {
 			best = &layout{comma: comma, headings: headings, line: rec.Line, raw: raw,
 				offset: records.Offset(), next: 1 + bytes.Count(text.Data[:records.Offset()], []byte{'\n'})}
 		}
-		above, aboveScore = raw, score(matchAll(raw))
+		above, aboveNames, aboveScore = raw, alone, aloneScore
 	}
 	return best, nil
 }
