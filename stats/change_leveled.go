@@ -264,28 +264,47 @@ func (s *stepSearch) permuted(blocks []Series, gain float64, o ChangeOptions) fl
 	d := deviations(blocks)
 	// What a date can tell does not depend on the order of the values.
 	dates := make([]int, 0, len(s.time)) // places of the first values of new levels
-	var information []float64
-	s.each(d, func(i int, _, known float64) { dates, information = append(dates, i), append(information, known) })
+	var certain []float64                // one over the information
+	s.each(d, func(i int, _, information float64) { dates, certain = append(dates, i), append(certain, 1/information) })
+	values, place := slices.Concat(d...), s.places()
 	extreme := 1
 	for range orders {
-		for _, v := range d {
-			for i := len(v) - 1; i > 0; i-- {
+		from := 0
+		for _, n := range s.size {
+			v := values[from : from+n]
+			for i := n - 1; i > 0; i-- {
 				j := rng.IntN(i + 1)
 				v[i], v[j] = v[j], v[i]
 			}
+			from += n
 		}
 		most, cross, at := 0.0, 0.0, 0
 		for k, date := range dates {
-			for ; at < date; at++ {
-				cross -= d[s.block[at]][s.at[at]]
+			for _, p := range place[at:date] {
+				cross -= values[p]
 			}
-			most = max(most, cross*cross/information[k])
+			at = date
+			most = max(most, cross*cross*certain[k])
 		}
 		if most >= gain*(1-1e-12) {
 			extreme++
 		}
 	}
 	return float64(extreme) / float64(orders+1)
+}
+
+// places are those of the values, in order of time, among the values of all
+// blocks one behind the other.
+func (s *stepSearch) places() []int {
+	first := make([]int, len(s.size))
+	for b := range len(s.size) - 1 {
+		first[b+1] = first[b] + s.size[b]
+	}
+	out := make([]int, len(s.block))
+	for i, b := range s.block {
+		out[i] = first[b] + s.at[i]
+	}
+	return out
 }
 
 // dateRange is the 95 % range of the date: the last time before the first

@@ -50,32 +50,33 @@ func RobustLeveledLine(blocks []Series, o LeveledOptions) (*LeveledFit, error) {
 		tuning = leveledTuning
 	}
 	f.start(blocks)
-	shrink := f.shrinkage(blocks)
+	stretch := f.stretch(blocks)
 	f.Scale = o.Scale
 	for range scaleRounds {
 		if o.Scale <= 0 {
-			f.Scale = leveledScale(f.Residuals, shrink)
+			f.Scale = leveledScale(f.Residuals, stretch)
 		}
 		if f.Scale = math.Max(f.Scale, o.Floor); f.Scale == 0 {
 			return f, nil
 		}
-		f.reweigh(blocks, shrink, tuning)
+		f.reweigh(blocks, stretch, tuning)
 		if o.Scale > 0 {
 			break
 		}
 	}
-	f.robustVariance(shrink, tuning)
+	f.robustVariance(stretch, tuning)
 	f.SE = math.Sqrt(f.Variance / f.Information)
 	return f, nil
 }
 
 // reweigh iterates bisquare weights at the present scale until the slope rests.
-func (f *LeveledFit) reweigh(blocks []Series, shrink [][]float64, tuning float64) {
+func (f *LeveledFit) reweigh(blocks []Series, stretch [][]float64, tuning float64) {
+	inverse := 1 / (tuning * f.Scale)
 	for range leveledSteps {
 		for i, r := range f.Residuals {
-			w, s := f.Weights[i], shrink[i]
+			w, s := f.Weights[i], stretch[i]
 			for k := range r {
-				w[k] = bisquareWeight(r[k] / (tuning * f.Scale * s[k]))
+				w[k] = bisquareWeight(r[k] * s[k] * inverse)
 			}
 		}
 		before := f.Slope
@@ -135,14 +136,14 @@ func (f *LeveledFit) start(blocks []Series) {
 	}
 }
 
-// leveledScale solves the mean of ρ of the residuals, each over scale and its
-// own shrinkage, = 0.25 for the scale by Newton's method; 0 where a quarter
+// leveledScale solves the mean of ρ of the residuals, each over scale and times
+// its own stretch, = 0.25 for the scale by Newton's method; 0 where a quarter
 // or fewer of the residuals differ from zero.
-func leveledScale(residuals, shrink [][]float64) float64 {
+func leveledScale(residuals, stretch [][]float64) float64 {
 	scale, nonzero, n := 0.0, 0.0, 0.0
 	for i, r := range residuals {
 		for k, v := range r {
-			v /= shrink[i][k]
+			v *= stretch[i][k]
 			scale += v * v
 			n++
 			if v != 0 {
@@ -156,9 +157,10 @@ func leveledScale(residuals, shrink [][]float64) float64 {
 	scale = math.Sqrt(scale / n)
 	for range scaleSteps {
 		var sum, slope float64
+		inverse := 1 / (scale * leveledScaleTuning)
 		for i, r := range residuals {
 			for k, v := range r {
-				u := v / (scale * shrink[i][k] * leveledScaleTuning)
+				u := v * stretch[i][k] * inverse
 				u *= u
 				if w := 1 - u; w > 0 {
 					sum += 1 - w*w*w
@@ -183,31 +185,32 @@ func leveledScale(residuals, shrink [][]float64) float64 {
 	return scale
 }
 
-// shrinkage is the standard deviation of each residual under independent
-// errors of unit variance: √(1 - leverage).
-func (f *LeveledFit) shrinkage(blocks []Series) [][]float64 {
-	shrink := make([][]float64, len(blocks))
+// stretch brings each residual to the variance of its error: one over the
+// standard deviation of residuals under independent errors of unit variance,
+// √(1 - leverage).
+func (f *LeveledFit) stretch(blocks []Series) [][]float64 {
+	stretch := make([][]float64, len(blocks))
 	for i, b := range blocks {
 		if f.Residuals[i] == nil {
 			continue
 		}
-		shrink[i] = make([]float64, len(b.T))
+		stretch[i] = make([]float64, len(b.T))
 		mean := plainMean(b.T)
 		for k, t := range b.T {
 			// A leverage of 1 has no residual; the floor keeps the ratio finite.
 			h := 1/float64(len(b.T)) + (t-mean)*(t-mean)/f.Information
-			shrink[i][k] = math.Sqrt(math.Max(1-h, 0.01))
+			stretch[i][k] = 1 / math.Sqrt(math.Max(1-h, 0.01))
 		}
 	}
-	return shrink
+	return stretch
 }
 
 // robustVariance sets Variance from ψ and ψ' of the scaled residuals.
-func (f *LeveledFit) robustVariance(shrink [][]float64, tuning float64) {
+func (f *LeveledFit) robustVariance(stretch [][]float64, tuning float64) {
 	var squares, slope, slope2 float64
 	for i, r := range f.Residuals {
 		for k, v := range r {
-			u := v / (f.Scale * shrink[i][k])
+			u := v * stretch[i][k] / f.Scale
 			x := u / tuning
 			if w := 1 - x*x; w > 0 {
 				psi, d := u*w*w, w*(w-4*x*x)

@@ -30,19 +30,19 @@ func LeveledScores(blocks []Series, scale float64) ([]Series, error) {
 		return nil, err
 	}
 	out := make([]Series, len(blocks))
-	rest, shrink := make([][]float64, len(blocks)), make([][]float64, len(blocks))
+	rest, stretch := make([][]float64, len(blocks)), make([][]float64, len(blocks))
 	for i, b := range blocks {
 		if !varies(b.T) {
 			continue
 		}
 		m := Median(b.Y)
-		rest[i], shrink[i] = make([]float64, len(b.Y)), make([]float64, len(b.Y))
+		rest[i], stretch[i] = make([]float64, len(b.Y)), make([]float64, len(b.Y))
 		for k, v := range b.Y {
 			rest[i][k] = v - m
-			shrink[i][k] = math.Sqrt(1 - 1/float64(len(b.Y)))
+			stretch[i][k] = 1 / math.Sqrt(1-1/float64(len(b.Y)))
 		}
 	}
-	scale = math.Max(scale, leveledScale(rest, shrink))
+	scale = math.Max(scale, leveledScale(rest, stretch))
 	for i, b := range blocks {
 		if rest[i] == nil {
 			continue

@@ -67,24 +67,23 @@ func removeMarket(all []*candidate) {
 			times = append(times, b.T...)
 		}
 	}
-	years := 0
-	if len(times) > 0 {
-		straight := stats.NewHinges(times, 0)
-		years = int(straight.High - straight.Low)
-	}
-	curved := newMarket(stats.NewHinges(times, min(marketKnots, years)), makers)
-	straight := newMarket(stats.NewHinges(times, 0), makers)
+	line := stats.NewHinges(times, 0)
+	curved := newMarket(stats.NewHinges(times, min(marketKnots, int(line.High-line.Low))), makers)
 	out := make([]bool, len(makers))
-	var ofCurved, ofStraight sum
+	var ofCurved sum
+	var straight *market // only gathered where the curve asks too much of the others
 	others := func(i int) (*market, curve, bool) {
 		if c, ok := curved.without(i, ofCurved); ok {
 			return curved, c, true
 		}
-		c, ok := straight.without(i, ofStraight)
+		if straight == nil {
+			straight = newMarket(line, makers)
+		}
+		c, ok := straight.without(i, straight.sum(out))
 		return straight, c, ok
 	}
 	for {
-		ofCurved, ofStraight = curved.sum(out), straight.sum(out)
+		ofCurved = curved.sum(out)
 		worst, least := -1, apart/float64(len(makers))
 		for i := range makers {
 			if out[i] {
