@@ -170,15 +170,15 @@ func mannWhitney(a, b int) []float64 {
 	}
 	// row[j] holds the distribution for i values of the first group and j of
 	// the second; the last of i+j values belongs to one or to the other.
-	row := make([][]float64, b+1)
+	row, next := countRows(a, b), countRows(a, b)
 	for j := range row {
-		row[j] = []float64{1}
+		row[j] = append(row[j], 1)
 	}
 	for i := 1; i <= a; i++ {
-		next := make([][]float64, b+1)
-		next[0] = []float64{1}
+		next[0] = append(next[0][:0], 1)
 		for j := 1; j <= b; j++ {
-			out := make([]float64, i*j+1)
+			out := next[j][:i*j+1]
+			clear(out)
 			first, second := float64(i)/float64(i+j), float64(j)/float64(i+j)
 			for u, p := range row[j] { // last is of the first group: above all j of the second
 				out[u+j] += first * p
@@ -188,9 +188,20 @@ func mannWhitney(a, b int) []float64 {
 			}
 			next[j] = out
 		}
-		row = next
+		row, next = next, row
 	}
 	return row[b]
+}
+
+// countRows returns empty slices with room for the counts of a values against
+// 0 … b.
+func countRows(a, b int) [][]float64 {
+	room := make([]float64, a*b*(b+1)/2+b+1)
+	rows := make([][]float64, b+1)
+	for j := range rows {
+		rows[j], room = room[:0:a*j+1], room[a*j+1:]
+	}
+	return rows
 }
 
 // withUniform is the distribution of a count plus an independent one that is
