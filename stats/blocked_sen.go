@@ -168,6 +168,9 @@ func eachTime(b Series, visit func(i, j int)) {
 // inTimeOrder returns a copy sorted by time, equal times by value, so that no
 // result depends on the order of rows.
 func inTimeOrder(b Series) Series {
+	if rising(b.T) {
+		return Series{T: slices.Clone(b.T), Y: slices.Clone(b.Y)}
+	}
 	order := make([]int, len(b.T))
 	for i := range order {
 		order[i] = i
@@ -183,4 +186,14 @@ func inTimeOrder(b Series) Series {
 		s.T[k], s.Y[k] = b.T[i], b.Y[i]
 	}
 	return s
+}
+
+// rising says whether every value is larger than the one before.
+func rising(x []float64) bool {
+	for i := 1; i < len(x); i++ {
+		if !(x[i] > x[i-1]) {
+			return false
+		}
+	}
+	return true
 }

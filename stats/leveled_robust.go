@@ -109,7 +109,10 @@ func (f *LeveledFit) start(blocks []Series) {
 			}
 			continue
 		}
-		s := inTimeOrder(b)
+		s := b
+		if !rising(s.T) {
+			s = inTimeOrder(s)
+		}
 		half := (len(s.T) + 1) / 2
 		for k := half; k < len(s.T); k++ {
 			if s.T[k] != s.T[k-half] {

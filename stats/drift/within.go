@@ -173,7 +173,7 @@ func readingOf(log *dataset.Log, m *measure) reading {
 
 // medianOf is the median of the numbers among values; NaN without any.
 func medianOf(values []float64) float64 {
-	var known []float64
+	known := make([]float64, 0, len(values))
 	for _, v := range values {
 		if !math.IsNaN(v) && !math.IsInf(v, 0) {
 			known = append(known, v)

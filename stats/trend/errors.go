@@ -2,6 +2,7 @@ package trend
 
 import (
 	"math"
+	"slices"
 
 	"pleatstat/dataset"
 	"pleatstat/stats"
@@ -53,13 +54,7 @@ func relativeError(log *dataset.Log, column string) float64 {
 			return e
 		}
 	}
-	var values []float64
-	for _, v := range log.Floats(column) {
-		if !math.IsNaN(v) {
-			values = append(values, v)
-		}
-	}
-	usual := stats.Median(values)
+	usual := stats.Median(slices.DeleteFunc(log.Floats(column), math.IsNaN))
 	if repeat := log.Repeatability(column); repeat.DF >= minRepeats && repeat.SD > 0 {
 		return repeat.SD / usual
 	}
