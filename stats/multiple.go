@@ -1,6 +1,7 @@
 package stats
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -67,21 +68,22 @@ func Holm(p []float64) ([]float64, error) {
 // descending checks p and returns its indices from the largest p to the
 // smallest.
 func descending(p []float64) ([]int, error) {
-	order := make([]int, len(p))
+	type ranked struct {
+		p  float64
+		at int
+	}
+	sorted := make([]ranked, len(p))
 	for i, v := range p {
 		if !(v >= 0 && v <= 1) { // NaN fails as well
 			return nil, &ProbabilityError{Index: i, Value: v}
 		}
-		order[i] = i
+		sorted[i] = ranked{v, i}
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case p[a] > p[b]:
-			return -1
-		case p[a] < p[b]:
-			return 1
-		}
-		return 0
-	})
+	// The order among equal p does not show in the result.
+	slices.SortFunc(sorted, func(a, b ranked) int { return cmp.Compare(b.p, a.p) })
+	order := make([]int, len(p))
+	for k, r := range sorted {
+		order[k] = r.at
+	}
 	return order, nil
 }

@@ -16,8 +16,9 @@ const (
 	breakdown   = 0.5
 
 	// The M-step ends when no fitted value moves by more than this share of the
-	// scale; far below what a coefficient shows.
+	// scale; far below what a coefficient shows. On many rows the coarse one is.
 	lineTolerance = 1e-12
+	coarseLine    = 1e-9
 	lineSteps     = 1000
 
 	// defaultSeed makes a zero options struct reproducible.
@@ -51,7 +52,7 @@ type RobustFit struct {
 // efficient at normal errors) at the scale found. The scale is in units of y
 // and estimates the standard deviation of normal errors.
 //
-// For one predictor with an intercept and at most 300 rows the start is the best
+// For one predictor with an intercept and at most 200 rows the start is the best
 // of all lines through two points; otherwise it comes from seeded subsamples,
 // improved on nested sets of rows, the draws independent of the order of rows.
 //
@@ -74,13 +75,15 @@ func RobustLine(d Design, y []float64, o RobustOptions) (*RobustFit, error) {
 	if err != nil {
 		return nil, err
 	}
-	if b.n < b.p+2 {
-		return nil, &TooFewError{What: "rows", Have: b.n, Need: b.p + 2}
-	}
 	start, err := findStart(b, d, y, o)
 	if err != nil {
 		return nil, err
 	}
+	return robustFrom(b, y, start), nil
+}
+
+// robustFrom is the M-step from an S-estimate.
+func robustFrom(b *basis, y []float64, start start) *RobustFit {
 	f := &RobustFit{
 		Names: b.names, SCoef: b.coefficients(start.gamma), Scale: start.scale, N: b.n, DF: b.n - b.p,
 		Weights: make([]float64, b.n), Residuals: make([]float64, b.n), Fitted: make([]float64, b.n),
@@ -106,7 +109,7 @@ func RobustLine(d Design, y []float64, o RobustOptions) (*RobustFit, error) {
 	}
 	f.Coef = b.coefficients(gamma)
 	f.covariance(b, startResiduals)
-	return f, nil
+	return f
 }
 
 // lineStep iterates reweighted least squares at the fixed scale of f from gamma
@@ -114,6 +117,10 @@ func RobustLine(d Design, y []float64, o RobustOptions) (*RobustFit, error) {
 func lineStep(b *basis, y []float64, rows []int, gamma []float64, f *RobustFit) bool {
 	solver := newWeighted(b)
 	next := make([]float64, b.p)
+	tolerance := lineTolerance
+	if len(rows) > manyRows {
+		tolerance = coarseLine
+	}
 	for range lineSteps {
 		for i, r := range f.Residuals {
 			f.Weights[i] = bisquareWeight(r / (lineTuning * f.Scale))
@@ -124,7 +131,7 @@ func lineStep(b *basis, y []float64, rows []int, gamma []float64, f *RobustFit) 
 		moved := distance(next, gamma)
 		copy(gamma, next)
 		b.residuals(gamma, y, rows, f.Residuals)
-		if moved <= lineTolerance*f.Scale {
+		if moved <= tolerance*f.Scale {
 			for i, r := range f.Residuals {
 				f.Weights[i] = bisquareWeight(r / (lineTuning * f.Scale))
 			}

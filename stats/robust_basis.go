@@ -144,6 +144,10 @@ func (s *weighted) solve(y []float64, rows []int, w, gamma []float64) bool {
 	h := s.rhs.RawVector().Data
 	clear(g)
 	clear(h)
+	if p == 2 {
+		s.lineSums(y, rows, w)
+		rows = nil
+	}
 	for k, i := range rows {
 		wi := w[k]
 		if wi == 0 {
@@ -166,4 +170,22 @@ func (s *weighted) solve(y []float64, rows []int, w, gamma []float64) bool {
 	}
 	copy(gamma, s.out.RawVector().Data)
 	return true
+}
+
+// lineSums is the sums of solve for two columns.
+func (s *weighted) lineSums(y []float64, rows []int, w []float64) {
+	var g00, g01, g11, h0, h1 float64
+	z := s.b.z
+	for k, i := range rows {
+		z0, z1 := z[2*i], z[2*i+1]
+		a, c := w[k]*z0, w[k]*z1
+		g00 += a * z0
+		g01 += a * z1
+		g11 += c * z1
+		h0 += a * y[i]
+		h1 += c * y[i]
+	}
+	g, h := s.gram.RawSymmetric().Data, s.rhs.RawVector().Data
+	g[0], g[1], g[3] = g00, g01, g11
+	h[0], h[1] = h0, h1
 }

@@ -12,8 +12,8 @@ import (
 
 const (
 	// pairRows is the largest number of rows for which every line through two
-	// points is tried: 44,850 lines, a few milliseconds.
-	pairRows = 300
+	// points is tried: 19,900 lines, a few milliseconds.
+	pairRows = 200
 	// defaultStarts subsamples of p rows: with p = 4 and 30 % bad rows the chance
 	// that all are spoilt is below 1e-100.
 	defaultStarts = 1000
@@ -24,8 +24,10 @@ const (
 	middleRows = 5000
 	// startTolerance is the share of the scale by which an S-step may still move
 	// the fit when it is taken as converged; the scale is then right to its
-	// square.
+	// square. On many rows coarseStart is far within the standard error.
 	startTolerance = 1e-9
+	coarseStart    = 1e-6
+	manyRows       = 20_000
 	startSteps     = 300
 	// sameStart: two fits closer than this share of the scale are one.
 	sameStart = 1e-5
@@ -39,6 +41,9 @@ type start struct {
 
 // findStart returns the S-estimate.
 func findStart(b *basis, d Design, y []float64, o RobustOptions) (start, error) {
+	if b.n < b.p+2 {
+		return start{}, &TooFewError{What: "rows", Have: b.n, Need: b.p + 2}
+	}
 	if o.Seed == 0 {
 		o.Seed = defaultSeed
 	}
@@ -79,6 +84,10 @@ func nested(rows []int, rng *rand.Rand) [][]int {
 // elemental tries fits through as many rows as there are coefficients, all of
 // them for lines, else a seeded sample, and returns the best by scale.
 func elemental(b *basis, y []float64, rows []int, rng *rand.Rand, starts int) []start {
+	// In a mixed order the rows met first speak for all, and most candidates are
+	// given up early.
+	rows = slices.Clone(rows)
+	rng.Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
 	pool := newPool(b, y, rows)
 	gamma := make([]float64, b.p)
 	if b.p == 2 {
@@ -157,6 +166,9 @@ func (p *pool) offer(gamma []float64) {
 	}
 	scale = residualScale(p.r, p.b.p, scale, p.tiny)
 	at, _ := slices.BinarySearchFunc(p.best, scale, func(s start, t float64) int { return cmp.Compare(s.scale, t) })
+	if at == keptStarts { // the same but for rounding
+		return
+	}
 	if len(p.best) == keptStarts {
 		p.best = p.best[:keptStarts-1]
 	}
@@ -177,13 +189,11 @@ func (p *pool) below(gamma []float64, scale float64) bool {
 	for from := 0; from < len(p.rows); from += block {
 		to := min(from+block, len(p.rows))
 		p.b.residuals(gamma, p.y, p.rows[from:to], p.r[from:to])
+		sum += float64(to - from)
 		for _, r := range p.r[from:to] {
 			u := r * inverse
-			if v := 1 - u*u; v > 0 {
-				sum += 1 - v*v*v
-			} else {
-				sum++
-			}
+			v := max(1-u*u, 0)
+			sum -= v * v * v
 		}
 		if sum >= limit {
 			return false
@@ -213,6 +223,10 @@ func improve(b *basis, y []float64, rows []int, from []start) []start {
 	p := newPool(b, y, rows)
 	solver := newWeighted(b)
 	w := make([]float64, len(rows))
+	tolerance := startTolerance
+	if len(rows) > manyRows {
+		tolerance = coarseStart
+	}
 	var out []start
 	for _, s := range from {
 		gamma := s.gamma
@@ -232,7 +246,7 @@ func improve(b *basis, y []float64, rows []int, from []start) []start {
 			}
 			moved := distance(next, gamma)
 			gamma = next
-			if moved <= startTolerance*scale {
+			if moved <= tolerance*scale {
 				b.residuals(gamma, y, rows, p.r)
 				scale = residualScale(p.r, b.p, scale, p.tiny)
 				break

@@ -1,0 +1,171 @@
+package stats
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+const (
+	// What the log likelihood must gain for rows shifted to one side to be
+	// believed, for shifts to both sides on top, and for heavy tails. Shifts to
+	// both sides at once are what heavy tails look like.
+	sidePenalty = 1.0
+	bothPenalty = 3.0
+	tailPenalty = 0.5
+	// scaleBias: the scale of p coefficients and n rows comes out too small by
+	// about this times p/n; from simulation.
+	scaleBias = 1.0
+	// A part of less than this weight is left out.
+	leastWeight = 1e-6
+	// nearNormal degrees of freedom move the tail beyond five scales by less than
+	// a fifth of a per cent.
+	nearNormal = 1e5
+	// quantileSteps halve the interval that holds a quantile to rounding.
+	quantileSteps = 200
+)
+
+// sidesPenalty is for no shifts, up, down and both.
+var sidesPenalty = [4]float64{0, sidePenalty, sidePenalty, 2*sidePenalty + bothPenalty}
+
+// tailsTried are the degrees of freedom of the noise among which the data
+// choose; infinite is normal.
+var tailsTried = [...]float64{math.Inf(1), 4}
+
+// tailModel is the distribution of a new clean residual: Student's t or normal
+// noise, averaged over whether there are rows shifted up, down, or both, each
+// with its own scale.
+type tailModel struct {
+	df    float64 // of the noise
+	parts []tailPart
+}
+
+type tailPart struct{ weight, scale, df float64 }
+
+// newTails chooses the noise of residuals and weighs what they may be mixed with.
+func newTails(s *spread) *tailModel {
+	if s.least == 0 {
+		return exactTails(s)
+	}
+	var best *tailModel
+	most := math.Inf(-1)
+	for _, df := range tailsTried {
+		t, evidence := tailsOf(s, df)
+		if best == nil || evidence > most {
+			best, most = t, evidence
+		}
+	}
+	return best
+}
+
+// tailsOf is the model with noise of the given degrees of freedom, and the log
+// of its evidence.
+func tailsOf(s *spread, df float64) (*tailModel, float64) {
+	var fits [4]*mixture
+	var gain [4]float64
+	most := math.Inf(-1)
+	for k := range fits {
+		fits[k] = fitMixture(s, df, k&1 != 0, k&2 != 0)
+		gain[k] = fits[k].evidence(s) - sidesPenalty[k]
+		most = math.Max(most, gain[k])
+	}
+	total := 0.0
+	for _, g := range gain {
+		total += math.Exp(g - most)
+	}
+	n := 0.0
+	for _, c := range s.count {
+		n += c
+	}
+	t := &tailModel{df: df}
+	for k, m := range fits {
+		weight := math.Exp(gain[k]-most) / total
+		if weight < leastWeight {
+			continue
+		}
+		// The scale is itself estimated, from as many rows as are clean; the
+		// correction for its bias was found by simulation.
+		t.parts = append(t.parts, tailPart{
+			weight: weight,
+			scale:  m.scale * (1 + scaleBias*s.p/n),
+			df:     1 / (1/df + 1/math.Max(m.rows-s.p, 1)),
+		})
+	}
+	evidence := most + math.Log(total)
+	if !math.IsInf(df, 1) {
+		evidence -= tailPenalty
+	}
+	return t, evidence
+}
+
+// exactTails takes the spread of all residuals as it stands.
+func exactTails(s *spread) *tailModel {
+	var n, squares float64
+	for i, r := range s.r {
+		n += s.count[i]
+		squares += s.count[i] * r * r
+	}
+	df := math.Max(n-s.p, 1)
+	return &tailModel{df: math.Inf(1), parts: []tailPart{{1, math.Sqrt(squares / df), df}}}
+}
+
+// scale is the mean scale of the parts.
+func (t *tailModel) scale() float64 {
+	sum, weights := 0.0, 0.0
+	for _, p := range t.parts {
+		sum += p.weight * p.scale
+		weights += p.weight
+	}
+	return sum / weights
+}
+
+// beyond is the chance of a clean residual above u >= 0.
+func (t *tailModel) beyond(u float64) float64 {
+	if u == 0 {
+		return 0.5
+	}
+	sum := 0.0
+	for _, p := range t.parts {
+		if p.scale > 0 {
+			sum += p.weight * upperT(u/p.scale, p.df)
+		}
+	}
+	return math.Min(0.5, sum)
+}
+
+// quantile is the u for which a clean residual lies within ±u with the given
+// confidence; NaN for one outside (0, 1).
+func (t *tailModel) quantile(confidence float64) float64 {
+	if !(confidence > 0 && confidence < 1) {
+		return math.NaN()
+	}
+	low, high := 0.0, 0.0
+	for _, p := range t.parts {
+		// Each part's own quantile brackets that of the whole.
+		high = math.Max(high, p.scale*studentT(p.df, (1+confidence)/2))
+	}
+	for range quantileSteps {
+		middle := (low + high) / 2
+		if middle == low || middle == high {
+			break
+		}
+		if 2*t.beyond(middle) > 1-confidence {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return high
+}
+
+// upperT is the chance of Student's t above u.
+func upperT(u, df float64) float64 {
+	if df > nearNormal {
+		return distuv.UnitNormal.Survival(u)
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.CDF(-u)
+}
+
+func studentT(df, p float64) float64 {
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile(p)
+}
