@@ -22,7 +22,7 @@ const (
 )
 
 const (
-	ownRoom   = 22 << 20 // bytes the program takes whatever the log
+	ownRoom   = 21 << 20 // bytes the program takes whatever the log
 	spareRoom = 100e6
 	pixelRoom = 5 // bytes a pixel of a chart takes on each core: its colour and its place in the palette
 )

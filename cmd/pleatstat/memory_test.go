@@ -18,7 +18,7 @@ func TestALogBeyondTheMemoryLimitIsRefused(t *testing.T) {
 	for _, args := range [][]string{{"report", log, "--out", out}, {"check", log}} {
 		r := call("", args...)
 		want(t, r, exitFailed)
-		if !strings.Contains(r.stderr, "GOMEMLIMIT allows 24 MB") || !strings.Contains(r.stderr, "split the log") {
+		if !strings.Contains(r.stderr, "GOMEMLIMIT allows 23 MB") || !strings.Contains(r.stderr, "split the log") {
 			t.Errorf("%s: stderr %q", args[0], r.stderr)
 		}
 	}
