@@ -15,25 +15,33 @@ const minRepeats = 5
 
 // fitBothErrors draws the line that allows for errors of the predictor as well.
 // The error of the predictor is that of the bench; the error of the response is
-// all that scatters about the line, so that natural variation is not taken for
-// an error of the predictor. A predictor read with error flattens a least
+// all else that scatters about the line, so that natural variation is not taken
+// for an error of the predictor. A predictor read with error flattens a least
 // squares line; the difference between the two slopes says by how much.
 func (t *Trend) fitBothErrors(log *dataset.Log, x, y []float64, kept []bool) {
 	var kx, ky, raw []float64
+	openings := 0
 	for i, keep := range kept {
 		if keep {
 			kx, ky, raw = append(kx, x[i]), append(ky, y[i]), append(raw, t.Points[i].X)
+			openings += t.Points[i].N
 		}
+	}
+	if openings == 0 {
+		return
 	}
 	share := relativeError(log, t.Predictor)
 	sd := share // the error of a logarithm is a share of the value
 	if t.Scale == Linear {
 		sd = share * stats.Median(raw)
 	}
-	if !(sd > 0) || !(t.Line.Spread > 0) {
+	ofX := sd * sd * float64(len(kx)) / float64(openings) // a point is the mean of its openings
+	// What scatters about the line holds the predictor's error as well.
+	ofY := t.Line.Spread*t.Line.Spread - t.Line.Slope*t.Line.Slope*ofX
+	if !(ofX > 0) || !(ofY > 0) {
 		return
 	}
-	fit, err := stats.Deming(kx, ky, t.Line.Spread*t.Line.Spread/(sd*sd), confidence)
+	fit, err := stats.Deming(kx, ky, ofY/ofX, confidence)
 	if err != nil {
 		return // fewer points than a line needs, or none that vary: BothErrors stays NaN
 	}
@@ -43,20 +51,23 @@ func (t *Trend) fitBothErrors(log *dataset.Log, x, y []float64, kept []bool) {
 	}
 }
 
-// relativeError is the standard error of one reading of a measure as a share of
+// relativeError is the standard error of one entry of a measure as a share of
 // its usual value: the repeatability of the bench where readings were repeated,
-// else rounding alone, a step over √12 (JCGM 100:2008, 4.3.7). The factors of
-// media area add up in quadrature (JCGM 100:2008, 5.1.6). NaN where neither is
-// known, and for other derived measures.
+// over the root of the readings in an entry, else rounding alone, a step over √12
+// (JCGM 100:2008, 4.3.7). The factors of media area add up in quadrature
+// (JCGM 100:2008, 5.1.6). NaN where neither is known, and for other derived
+// measures.
 func relativeError(log *dataset.Log, column string) float64 {
 	if column == "media_area" {
 		if e := math.Hypot(relativeError(log, "media_length"), relativeError(log, "element_width")); !math.IsNaN(e) {
 			return e
 		}
 	}
-	usual := stats.Median(slices.DeleteFunc(log.Floats(column), math.IsNaN))
+	values := slices.DeleteFunc(log.Floats(column), math.IsNaN)
+	usual := stats.Median(values)
 	if repeat := log.Repeatability(column); repeat.DF >= minRepeats && repeat.SD > 0 {
-		return repeat.SD / usual
+		readings := float64(len(values)-repeat.Cells+repeat.Readings) / float64(len(values))
+		return repeat.SD / math.Sqrt(readings) / usual
 	}
 	return log.Resolution(column) / math.Sqrt(12) / usual
 }

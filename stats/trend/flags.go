@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"pleatstat/stats"
 )
 
 const (
@@ -20,15 +22,20 @@ const (
 // Flags lists the points that fall off the given trends: clear ones first, then
 // the farther off first, trend by trend.
 //
-// A clear flag has q <= 0.05 (Benjamini–Hochberg over the points of its trend,
-// one-sided for price, two-sided elsewhere) and lies at least 25 % off the
-// line. A point outside its own 95 % prediction range but not clear is worth a
+// A clear flag has q <= 0.05 by Benjamini and Hochberg and lies at least 25 % off
+// the line. Prices are one question, tested one-sided over the points of their
+// trend; being off any other trend is another, tested two-sided over the points
+// of all those trends together, so that more trends do not mean more false flags. A point outside its own 95 % prediction range but not clear is worth a
 // second look; of n clean points about n/20 land there by chance.
 func Flags(trends []*Trend) []Flag {
 	var all []Flag
+	offTrend := offTrendQ(trends)
 	for _, t := range trends {
 		var flags []Flag
-		for _, p := range t.Points {
+		for i, p := range t.Points {
+			if q, ok := offTrend[t]; ok {
+				p.QTwo = q[i]
+			}
 			if f, ok := t.flag(p); ok {
 				flags = append(flags, f)
 			}
@@ -42,6 +49,30 @@ func Flags(trends []*Trend) []Flag {
 		all = append(all, flags...)
 	}
 	return all
+}
+
+// offTrendQ is the q of every point of the trends that are not of prices,
+// corrected over all of them.
+func offTrendQ(trends []*Trend) map[*Trend][]float64 {
+	var p []float64
+	for _, t := range trends {
+		if !t.TooFew && t.Response != priceResponse {
+			for _, point := range t.Points {
+				p = append(p, point.PTwo)
+			}
+		}
+	}
+	q, err := stats.BenjaminiHochberg(p)
+	if err != nil {
+		return nil // a p that is missing: each trend keeps its own correction
+	}
+	of := map[*Trend][]float64{}
+	for _, t := range trends {
+		if !t.TooFew && t.Response != priceResponse {
+			of[t], q = q[:len(t.Points)], q[len(t.Points):]
+		}
+	}
+	return of
 }
 
 // order puts overpriced before bargains, and clear before look within each.
