@@ -67,7 +67,7 @@ type RobustFit struct {
 // Statist. 15, 642-656; M. Salibian-Barrera and V. J. Yohai (2006), A fast
 // algorithm for S-regression estimates, J. Comput. Graph. Stat. 15, 414-427.
 //
-// Errors: *TooFewError, *RankError, *NonFiniteError, *LengthError. Where more
+// Errors: those of LeastSquares. Where more
 // than half of the rows lie exactly on one fit, that fit is returned with Scale
 // 0, weights 1 on it and 0 off it.
 func RobustLine(d Design, y []float64, o RobustOptions) (*RobustFit, error) {
@@ -79,7 +79,16 @@ func RobustLine(d Design, y []float64, o RobustOptions) (*RobustFit, error) {
 	if err != nil {
 		return nil, err
 	}
-	return robustFrom(b, y, start), nil
+	f := robustFrom(b, y, start)
+	if !f.finite() {
+		return nil, ErrOverflow
+	}
+	return f, nil
+}
+
+// finite reports whether the fit is in the range of double precision.
+func (f *RobustFit) finite() bool {
+	return allFinite(f.Coef) && allFinite(f.SCoef) && allFinite(f.Residuals) && allFinite(f.Fitted) && allFinite([]float64{f.Scale})
 }
 
 // robustFrom is the M-step from an S-estimate.

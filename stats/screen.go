@@ -7,6 +7,12 @@ import "math"
 // of a line which trims at two scales; simulation confirms the ranges.
 const lineVariance = 1.354
 
+// Squares of residuals must stay in the range of double precision.
+const (
+	largestScale  = 1e150
+	smallestScale = 1e-150
+)
+
 // ScreenOptions are the choices of Screen; the zero value means the defaults.
 type ScreenOptions struct {
 	Seed uint64 // of the robust start on many rows; 0 = 1
@@ -60,6 +66,12 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 	if err != nil {
 		return nil, err
 	}
+	if from.scale > largestScale {
+		return nil, ErrOverflow
+	}
+	if from.scale < smallestScale {
+		from.scale = 0
+	}
 	s := &Screened{Robust: robustFrom(b, y, from), TailDF: math.Inf(1)}
 	var scale float64
 	s.Kept, scale = core(b, y, from)
@@ -82,7 +94,19 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 	s.tails = newTails(newSpread(s.Residual, b.p, scale, smallestShare*from.scale))
 	s.TailDF = s.tails.df
 	s.calibrate()
-	return s, s.judge(d)
+	if err := s.judge(d); err != nil {
+		return nil, err
+	}
+	if !s.finite() {
+		return nil, ErrOverflow
+	}
+	return s, nil
+}
+
+// finite reports whether what the screen gives out is in the range of double
+// precision.
+func (s *Screened) finite() bool {
+	return s.Robust.finite() && s.Fit.finite() && allFinite(s.Residual) && allFinite(s.Studentised)
 }
 
 func (s *Screened) keptRows() int {

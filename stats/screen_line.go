@@ -7,9 +7,10 @@ import (
 
 const (
 	// coreTuning, in scales, makes the line that sorts the rows deaf to what lies
-	// beyond 2.5 scales: about 64 % efficient at normal errors, but hardly moved
-	// by rows shifted by three scales, which bend a line of 95 % efficiency.
-	coreTuning = 2.5
+	// beyond two scales: half as efficient at normal errors as least squares, but
+	// hardly moved by rows shifted by three scales, which bend a line of 95 %
+	// efficiency.
+	coreTuning = 2.0
 	coreSteps  = 200
 	// coreMoved is the share of the scale by which line and scale may still move.
 	coreMoved = 1e-5
@@ -22,8 +23,9 @@ const (
 
 // core finds the rows that belong together: from the S-estimate on it takes in
 // turn the scale of a mixture of clean and shifted rows about the line, and the
-// bisquare line at that scale. It returns the rows more likely clean than not
-// and the scale; no rows where the S-estimate has no scale or the rows in the
+// bisquare line at that scale. Whether there are shifted rows at all, and on
+// which side, is weighed as for the p-values. It returns the rows more likely
+// clean than not and the scale; no rows where the S-estimate has no scale or the rows in the
 // middle do not determine a line.
 func core(b *basis, y []float64, from start) (kept []bool, scale float64) {
 	kept = make([]bool, b.n)
@@ -40,7 +42,7 @@ func core(b *basis, y []float64, from start) (kept []bool, scale float64) {
 		around := newSpread(r, b.p, from.scale, smallestShare*from.scale)
 		var moved float64
 		if m == nil {
-			m = fitMixture(around, math.Inf(1), true, true)
+			m = fitMixture(around, math.Inf(1), sides{fromNear, fromNear})
 			moved = math.Inf(1)
 		} else {
 			moved = m.step(around)
@@ -58,8 +60,9 @@ func core(b *basis, y []float64, from start) (kept []bool, scale float64) {
 			break
 		}
 	}
+	t, _ := tailsOf(newSpread(r, b.p, m.scale, smallestShare*from.scale), math.Inf(1))
 	for i, v := range r {
-		kept[i] = m.cleanChance(v) >= keptChance
+		kept[i] = t.cleanChance(v) >= keptChance
 	}
 	return kept, m.scale
 }

@@ -74,28 +74,36 @@ type mixture struct {
 	share [2][]float64 // of each shift, up and down; nil = none
 }
 
+// sides says which shifts upwards and downwards there may be: all from the given
+// one on.
+type sides struct{ up, down int }
+
+const (
+	fromNear = 0      // all shifts
+	fromFar  = 2      // those of 4.5 scales and more
+	noShift  = shifts // none
+)
+
 // newMixture is a mixture to begin with.
-func newMixture(s *spread, df float64, up, down bool) *mixture {
+func newMixture(s *spread, df float64, of sides) *mixture {
 	m := &mixture{noise: newNoise(df), scale: s.scale, clean: 1}
-	sides := 0.0
-	for side, on := range [2]bool{up, down} {
-		if on {
-			sides++
-			m.clean = 1 - firstShifted
-			m.share[side] = make([]float64, shifts)
+	tried := 2*shifts - of.up - of.down
+	for side, from := range [2]int{of.up, of.down} {
+		if from == noShift {
+			continue
 		}
-	}
-	for _, share := range m.share {
-		for k := range share {
-			share[k] = firstShifted / (sides * shifts)
+		m.clean = 1 - firstShifted
+		m.share[side] = make([]float64, shifts)
+		for k := from; k < shifts; k++ {
+			m.share[side][k] = firstShifted / float64(tried)
 		}
 	}
 	return m
 }
 
 // fitMixture finds scale and shares by expectation and maximisation.
-func fitMixture(s *spread, df float64, up, down bool) *mixture {
-	m := newMixture(s, df, up, down)
+func fitMixture(s *spread, df float64, of sides) *mixture {
+	m := newMixture(s, df, of)
 	for range mixtureSteps {
 		if m.step(s) <= mixtureMoved {
 			break

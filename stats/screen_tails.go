@@ -3,15 +3,15 @@ package stats
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
 const (
 	// What the log likelihood must gain for rows shifted to one side to be
-	// believed, for shifts to both sides on top, and for heavy tails. Shifts to
-	// both sides at once are what heavy tails look like.
+	// believed, for rows far to the other side besides, and for heavy tails.
 	sidePenalty = 1.0
-	bothPenalty = 3.0
+	farPenalty  = 2.0
 	tailPenalty = 0.5
 	// scaleBias: the scale of p coefficients and n rows comes out too small by
 	// about this times p/n; from simulation.
@@ -25,12 +25,22 @@ const (
 	quantileSteps = 200
 )
 
-// sidesPenalty is for no shifts, up, down and both.
-var sidesPenalty = [4]float64{0, sidePenalty, sidePenalty, 2*sidePenalty + bothPenalty}
+// sidesTried are the rows there may be besides clean ones. Near shifts to both
+// sides at once are not among them: heavy tails look like that.
+var sidesTried = [...]struct {
+	sides
+	penalty float64
+}{
+	{sides{noShift, noShift}, 0},
+	{sides{fromNear, noShift}, sidePenalty},
+	{sides{noShift, fromNear}, sidePenalty},
+	{sides{fromNear, fromFar}, sidePenalty + farPenalty},
+	{sides{fromFar, fromNear}, sidePenalty + farPenalty},
+}
 
 // tailsTried are the degrees of freedom of the noise among which the data
 // choose; infinite is normal.
-var tailsTried = [...]float64{math.Inf(1), 4}
+var tailsTried = [...]float64{math.Inf(1), 6, 4, 3}
 
 // tailModel is the distribution of a new clean residual: Student's t or normal
 // noise, averaged over whether there are rows shifted up, down, or both, each
@@ -40,7 +50,10 @@ type tailModel struct {
 	parts []tailPart
 }
 
-type tailPart struct{ weight, scale, df float64 }
+type tailPart struct {
+	weight, scale, df float64
+	from              *mixture // nil where there is none
+}
 
 // newTails chooses the noise of residuals and weighs what they may be mixed with.
 func newTails(s *spread) *tailModel {
@@ -61,12 +74,12 @@ func newTails(s *spread) *tailModel {
 // tailsOf is the model with noise of the given degrees of freedom, and the log
 // of its evidence.
 func tailsOf(s *spread, df float64) (*tailModel, float64) {
-	var fits [4]*mixture
-	var gain [4]float64
+	var fits [len(sidesTried)]*mixture
+	var gain [len(sidesTried)]float64
 	most := math.Inf(-1)
-	for k := range fits {
-		fits[k] = fitMixture(s, df, k&1 != 0, k&2 != 0)
-		gain[k] = fits[k].evidence(s) - sidesPenalty[k]
+	for k, of := range sidesTried {
+		fits[k] = fitMixture(s, df, of.sides)
+		gain[k] = fits[k].evidence(s) - of.penalty
 		most = math.Max(most, gain[k])
 	}
 	total := 0.0
@@ -89,6 +102,7 @@ func tailsOf(s *spread, df float64) (*tailModel, float64) {
 			weight: weight,
 			scale:  m.scale * (1 + scaleBias*s.p/n),
 			df:     1 / (1/df + 1/math.Max(m.rows-s.p, 1)),
+			from:   m,
 		})
 	}
 	evidence := most + math.Log(total)
@@ -100,13 +114,9 @@ func tailsOf(s *spread, df float64) (*tailModel, float64) {
 
 // exactTails takes the spread of all residuals as it stands.
 func exactTails(s *spread) *tailModel {
-	var n, squares float64
-	for i, r := range s.r {
-		n += s.count[i]
-		squares += s.count[i] * r * r
-	}
-	df := math.Max(n-s.p, 1)
-	return &tailModel{df: math.Inf(1), parts: []tailPart{{1, math.Sqrt(squares / df), df}}}
+	df := math.Max(float64(len(s.r))-s.p, 1)
+	sd := floats.Norm(s.r, 2) / math.Sqrt(df)
+	return &tailModel{df: math.Inf(1), parts: []tailPart{{weight: 1, scale: sd, df: df}}}
 }
 
 // scale is the mean scale of the parts.
@@ -117,6 +127,15 @@ func (t *tailModel) scale() float64 {
 		weights += p.weight
 	}
 	return sum / weights
+}
+
+// cleanChance is the chance that a residual is one of a clean row.
+func (t *tailModel) cleanChance(r float64) float64 {
+	sum := 0.0
+	for _, p := range t.parts {
+		sum += p.weight * p.from.cleanChance(r)
+	}
+	return sum
 }
 
 // beyond is the chance of a clean residual above u >= 0.

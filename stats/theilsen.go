@@ -31,7 +31,7 @@ type TheilSenFit struct {
 // Am. Stat. Assoc. 63, 1379-1389.
 //
 // Errors: *LengthError, *NonFiniteError, *TooFewError below 3 points,
-// *RankError where all x are equal.
+// *RankError where all x are equal, ErrOverflow.
 func TheilSen(x, y []float64, confidence float64) (TheilSenFit, error) {
 	n := len(x)
 	if len(y) != n {
@@ -64,5 +64,8 @@ func TheilSen(x, y []float64, confidence float64) (TheilSenFit, error) {
 		rest[i] = y[i] - f.Slope*x[i]
 	}
 	f.Intercept = Median(rest)
+	if math.IsInf(f.Slope, 0) || math.IsNaN(f.Intercept) || math.IsInf(f.Intercept, 0) {
+		return TheilSenFit{}, ErrOverflow
+	}
 	return f, nil
 }

@@ -73,7 +73,7 @@ func (s *slopes) at(rank float64) float64 {
 	part := rank - float64(whole)
 	low, high := s.ranked(whole, part > 0)
 	if part > 0 {
-		low = (1-part)*low + part*high
+		low = math.Max(low, math.Min(high, (1-part)*low+part*high))
 	}
 	return math.Ldexp(low, s.exponent)
 }

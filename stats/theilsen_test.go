@@ -1,6 +1,7 @@
 package stats
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -76,5 +77,61 @@ func TestTheilSenPublished(t *testing.T) {
 			near(t, "low", f.Low, r.number(t, c.low...), 1e-12)
 			near(t, "high", f.High, r.number(t, c.high...), 1e-12)
 		})
+	}
+}
+
+func TestTheilSenInvariance(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 8))
+	for _, n := range []int{30, 400} {
+		x, y := make([]float64, n), make([]float64, n)
+		for i := range n {
+			x[i] = math.Round(10 * rng.NormFloat64())
+			y[i] = 2 + 0.5*x[i] + rng.NormFloat64()
+		}
+		beforeX, beforeY := slices.Clone(x), slices.Clone(y)
+		f, err := TheilSen(x, y, 0.95)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !slices.Equal(x, beforeX) || !slices.Equal(y, beforeY) {
+			t.Fatal("input was modified")
+		}
+		if !(f.Low < f.Slope && f.Slope < f.High) {
+			t.Errorf("slope %v, range %v to %v", f.Slope, f.Low, f.High)
+		}
+		order := rng.Perm(n)
+		g, err := TheilSen(picked(x, order), mapped(picked(y, order), func(v float64) float64 { return 25.4*v + 3 }), 0.95)
+		if err != nil {
+			t.Fatal(err)
+		}
+		nearAll(t, "other units and order", []float64{g.Slope, g.Low, g.High, g.Intercept},
+			[]float64{25.4 * f.Slope, 25.4 * f.Low, 25.4 * f.High, 25.4*f.Intercept + 3}, 1e-12)
+	}
+}
+
+func TestTheilSenDegenerate(t *testing.T) {
+	var few *TooFewError
+	if _, err := TheilSen([]float64{1, 2}, []float64{1, 2}, 0.95); !errors.As(err, &few) {
+		t.Errorf("two points: %v", err)
+	}
+	var rank *RankError
+	if _, err := TheilSen([]float64{4, 4, 4}, []float64{1, 2, 3}, 0.95); !errors.As(err, &rank) {
+		t.Errorf("equal x: %v", err)
+	}
+	var bad *NonFiniteError
+	if _, err := TheilSen([]float64{1, 2, 3}, []float64{1, math.NaN(), 3}, 0.95); !errors.As(err, &bad) || bad.Row != 1 {
+		t.Errorf("NaN: %v", err)
+	}
+	f, err := TheilSen([]float64{1, 2, 3}, []float64{1, 3, 2}, 0.99)
+	if err != nil || !math.IsInf(f.Low, -1) || !math.IsInf(f.High, 1) {
+		t.Errorf("too few slopes for a range: %+v, %v", f, err)
+	}
+	n := 2000
+	x, y := make([]float64, n), make([]float64, n)
+	for i := range n {
+		x[i], y[i] = float64(i%7), 3
+	}
+	if f, err := TheilSen(x, y, 0.95); err != nil || f.Slope != 0 || f.Low != 0 || f.High != 0 || f.Intercept != 3 {
+		t.Errorf("constant response: %+v, %v", f, err)
 	}
 }
