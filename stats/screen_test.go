@@ -212,10 +212,10 @@ func TestScreenErrorRates(t *testing.T) {
 		rate          float64 // false discovery rate aimed at
 		power, in, at float64 // least power; coverage of the 95 % range and its tolerance
 	}{
-		{n: 30, runs: 600, rate: 0.05, in: 0.95, at: 0.02},
-		{n: 60, planted: 5, runs: 200, rate: 0.05, power: 0.33, in: 0.95, at: 0.02},
-		{n: 120, runs: 300, rate: 0.05, in: 0.95, at: 0.015},
-		{n: 120, planted: 10, runs: 200, rate: 0.05, power: 0.48, in: 0.95, at: 0.02},
+		{n: 30, runs: 300, rate: 0.05, in: 0.95, at: 0.02},
+		{n: 60, planted: 5, runs: 120, rate: 0.05, power: 0.33, in: 0.95, at: 0.02},
+		{n: 120, runs: 150, rate: 0.05, in: 0.95, at: 0.015},
+		{n: 120, planted: 10, runs: 120, rate: 0.05, power: 0.48, in: 0.95, at: 0.02},
 	} {
 		var rate, power, inside, slope float64
 		runs := float64(c.runs)
