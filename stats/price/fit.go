@@ -39,7 +39,6 @@ type Model struct {
 	time      stats.Hinges
 	middle    []float64 // mean of the time basis over the log
 	market    market    // on contents
-	plain     market    // on area alone
 	standings []standing
 	areaOnly  []standing
 	rank      []int // by place
