@@ -43,7 +43,7 @@ type Screened struct {
 // Screen fits y on the columns of d without being pulled by rows that lie off
 // the common fit, and says how sure it is of each row that it does.
 //
-// From the S-estimate of RobustLine a bisquare line deaf to what lies beyond 2.5
+// From the S-estimate of RobustLine a bisquare line deaf to what lies beyond two
 // scales sorts the rows, its scale coming from a mixture of clean rows and rows
 // shifted up or down. Rows more likely shifted than clean are set aside, and the
 // fit is least squares on the rest. About that fit the mixture is taken again,
