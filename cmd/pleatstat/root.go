@@ -39,6 +39,13 @@ columns" lists what it may hold. LOG may be - for standard input.
 A teardown measures how a filter is built, not how well it filters or what
 pressure it holds.
 
+What one always types may stand in pleatstat/config.json in the user's
+configuration folder, for example {"log": "log.csv", "units": "metric",
+"theme": "dark"}, or in the environment as PLEATSTAT_LOG, PLEATSTAT_UNITS,
+PLEATSTAT_THEME, PLEATSTAT_SIZE and PLEATSTAT_FORMAT. A flag goes before the
+environment, the environment before the file; PLEATSTAT_CONFIG names another
+file.
+
 Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
 		Example: `  pleatstat report log.csv --out findings
   pleatstat check log.csv
