@@ -57,7 +57,7 @@ func TestParseDate(t *testing.T) {
 
 // TestSerialDates checks the origin of spreadsheet dates: ECMA-376 part 1,
 // 18.17.4.1, gives 1 January 1900 the number 1 and counts a 29 February 1900;
-// so 1 March 1900 is 61 and 1 January 2000 is 36526.
+// so 1 March 1900 is 61 and 1 January 2000 is 36526. Clause from memory.
 func TestSerialDates(t *testing.T) {
 	d, _, err := ParseDate("36526", OrderUnknown)
 	if err != nil || d != (Date{2000, 1, 1}) {

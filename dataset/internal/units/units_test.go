@@ -8,7 +8,7 @@ import (
 
 // TestFactors holds the conversions to NIST Special Publication 811 (2008),
 // appendix B.8, where exact factors stand in bold, and to the densities and
-// grammages that follow from them.
+// grammages that follow from them. From memory.
 func TestFactors(t *testing.T) {
 	for _, c := range []struct {
 		v        float64
