@@ -40,17 +40,23 @@ func fuzzSeeds(f *testing.F) {
 	}
 }
 
+// fuzzDesign reads a design of at most the given number of columns, with or
+// without an intercept as shape says, and a response.
+func fuzzDesign(data []byte, shape uint8, most int) (Design, []float64) {
+	x := floatsOf(data)
+	p := int(shape)%most + 1
+	n := len(x) / (p + 1)
+	d := Design{NoIntercept: shape&64 != 0}
+	for j := range p {
+		d.Columns = append(d.Columns, x[j*n:(j+1)*n])
+	}
+	return d, x[p*n : (p+1)*n]
+}
+
 func FuzzLeastSquares(f *testing.F) {
 	fuzzSeeds(f)
 	f.Fuzz(func(t *testing.T, data []byte, shape uint8) {
-		x := floatsOf(data)
-		p := int(shape%4) + 1
-		n := len(x) / (p + 1)
-		d := Design{NoIntercept: shape&64 != 0}
-		for j := range p {
-			d.Columns = append(d.Columns, x[j*n:(j+1)*n])
-		}
-		y := x[p*n : (p+1)*n]
+		d, y := fuzzDesign(data, shape, 4)
 		fit, err := LeastSquares(d, y)
 		if err != nil {
 			return
@@ -70,7 +76,7 @@ func FuzzLeastSquares(f *testing.F) {
 			t.Errorf("leverages sum to %v, %d coefficients", trace, len(fit.Coef))
 		}
 		fit.Interval(0, 0.95)
-		fit.PredictionRange(make([]float64, p), 0.95)
+		fit.PredictionRange(make([]float64, len(d.Columns)), 0.95)
 		fit.Influential()
 		_, _, _ = BreuschPagan(fit, d)
 	})

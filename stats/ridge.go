@@ -261,13 +261,3 @@ func (r *Ridge) row(i int) []float64 {
 	p := len(r.names)
 	return r.rows[i*p : (i+1)*p]
 }
-
-// Largest returns the largest singular value, squared, of the penalised columns
-// once cleared of the others and scaled by their relative penalties: the unit
-// in which a grid of penalties is best laid out; 0 without penalised columns.
-func (r *Ridge) Largest() float64 {
-	if len(r.singular) == 0 {
-		return 0
-	}
-	return r.singular[0] * r.singular[0]
-}

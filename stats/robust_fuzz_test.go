@@ -18,14 +18,7 @@ func checkChances(t *testing.T, p []float64) {
 func FuzzScreen(f *testing.F) {
 	fuzzSeeds(f)
 	f.Fuzz(func(t *testing.T, data []byte, shape uint8) {
-		x := floatsOf(data)
-		p := int(shape%3) + 1
-		n := len(x) / (p + 1)
-		d := Design{NoIntercept: shape&64 != 0}
-		for j := range p {
-			d.Columns = append(d.Columns, x[j*n:(j+1)*n])
-		}
-		y := x[p*n : (p+1)*n]
+		d, y := fuzzDesign(data, shape, 3)
 		s, err := Screen(d, y, ScreenOptions{})
 		if err != nil {
 			return
@@ -36,7 +29,7 @@ func FuzzScreen(f *testing.F) {
 		if !allFinite(s.Residual) || !allFinite(s.Studentised) || !allFinite(s.Fit.Coef) || !allFinite(s.Robust.Coef) {
 			t.Fatalf("not finite: residuals %v, studentised %v, coefficients %v and %v", s.Residual, s.Studentised, s.Fit.Coef, s.Robust.Coef)
 		}
-		at := make([]float64, p)
+		at := make([]float64, len(d.Columns))
 		for i := range at {
 			at[i] = d.Columns[i][0]
 		}
