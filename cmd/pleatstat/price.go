@@ -131,10 +131,11 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		return err
 	}
 	one := o.part != "" || o.whatIf != ""
-	judged, err := work(ctx, a, "judging the prices", func() ([]price.Judgement, error) { return a.judge(log, o) })
+	found, err := work(ctx, a, "judging the prices", func() (verdicts, error) { return a.judge(log, o) })
 	if err != nil {
 		return err
 	}
+	judged := found.judged
 	if o.plot != "" {
 		var chart *plots.Chart
 		if one {
@@ -154,29 +155,53 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	case one && len(judged) == 1 && o.json:
 		return render.PriceJSON(a.stdout, judged[0])
 	case o.json:
-		return render.PricesJSON(a.stdout, judged)
+		return render.PricesJSON(a.stdout, judged, found.warnings)
 	case one:
 		for _, j := range judged {
-			render.Price(text, j, log.Units())
+			render.Price(text, found.withoutShared(j), log.Units())
+		}
+		if len(judged) > 1 {
+			render.PriceNotes(text, found.warnings)
 		}
 		render.PriceCaution(text)
 	default:
-		render.Prices(text, judged, log.Units())
+		render.Prices(text, judged, found.warnings, log.Units())
 	}
 	return text.Err()
 }
 
-// judge gives the verdicts asked for: one part's, those of parts not in the
-// log, or all.
-func (a *app) judge(log *dataset.Log, o priceOptions) ([]price.Judgement, error) {
+// verdicts are those asked for, with the warnings about all of them.
+type verdicts struct {
+	judged   []price.Judgement
+	warnings []string
+}
+
+// withoutShared leaves the warnings about all verdicts out of one of several, to
+// be told once.
+func (v verdicts) withoutShared(j price.Judgement) price.Judgement {
+	if len(v.judged) > 1 {
+		j.Warnings = slices.DeleteFunc(slices.Clone(j.Warnings), func(w string) bool { return slices.Contains(v.warnings, w) })
+	}
+	return j
+}
+
+// judge gives the verdicts asked for.
+func (a *app) judge(log *dataset.Log, o priceOptions) (verdicts, error) {
 	sound, err := soundLog(log)
 	if err != nil {
-		return nil, err
+		return verdicts{}, err
 	}
 	model, err := price.Fit(sound, price.Options{Seed: o.seed, ThisYear: o.thisYear})
 	if err != nil {
-		return nil, err
+		return verdicts{}, err
 	}
+	judged, err := a.judgedBy(model, sound, o)
+	return verdicts{judged, model.Warnings()}, err
+}
+
+// judgedBy gives one part's verdict, those of parts not in the log, or all.
+func (a *app) judgedBy(model *price.Model, sound *dataset.Log, o priceOptions) ([]price.Judgement, error) {
+	var err error
 	var named price.Product
 	if o.part != "" {
 		named, err = price.Resolve(sound, o.part)

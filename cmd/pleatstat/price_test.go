@@ -2,8 +2,11 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
+	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -87,6 +90,43 @@ func TestWhatIfRows(t *testing.T) {
 		t.Errorf("got %+v", j.Parts)
 	}
 	want(t, call(rows, "price", demoLog, "--what-if", "-"), 0)
+}
+
+// What the verdicts rest on too little for is told once, for all parts, for one
+// and for rows; so is why contents and area do not agree.
+func TestPriceTellsItsWarningsOnce(t *testing.T) {
+	const left = "contents left out of the fair price"
+	path := filepath.Join(t.TempDir(), "log.csv")
+	var log strings.Builder
+	log.WriteString("maker,part,price,media_area_cm2,magnet,can_gauge_mm\n")
+	for i := range 14 {
+		fmt.Fprintf(&log, "Skerrow,SK %d,%.2f,%d,no,\n", i, 6+0.5*float64(i)+0.3*float64(i%3), 300+25*i)
+	}
+	if err := os.WriteFile(path, []byte(log.String()), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	rows := "maker,part,price,media_area_cm2\nLowmere,a,8,350\nLowmere,b,9,400\n"
+	for _, args := range [][]string{
+		{}, {"--part", "SK 3"}, {"--part", "SK 3", "--what-if", "price=9"}, {"--what-if", "price=9,media_area=400cm²"}, {"--what-if", "-"},
+	} {
+		r := call(rows, append([]string{"price", path}, args...)...)
+		want(t, r, 0)
+		if n := strings.Count(strings.ToLower(strings.Join(strings.Fields(r.stdout), " ")), left); n != 2 { // too few have, all have the same
+			t.Errorf("%q tells %d warnings about the contents:\n%s", args, n, r.stdout)
+		}
+		if r := call(rows, append([]string{"price", path, "--json"}, args...)...); !strings.Contains(r.stdout, left) {
+			t.Errorf("%q --json does not tell them:\n%s", args, r.stdout)
+		}
+	}
+	for _, command := range [][]string{{"report", path}, {"report", path, "--json"}, {"compare", path, "SK 1", "SK 3"}} {
+		if r := call("", command...); !strings.Contains(strings.ToLower(strings.Join(strings.Fields(r.stdout), " ")), left) {
+			t.Errorf("%q does not tell them:\n%s", command, r.stdout)
+		}
+	}
+	r := call("", "price", demoLog, "--part", "Pellbrook PB-52", "--json")
+	if !strings.Contains(r.stdout, `"disagreement": "by everything inside`) {
+		t.Errorf("contents and area do not agree on this part:\n%s", r.stdout)
+	}
 }
 
 func TestPriceCharts(t *testing.T) {

@@ -80,6 +80,7 @@ func Parts(log *dataset.Log, products []price.Product, model *price.Model, o Opt
 		}
 	}
 	if model != nil {
+		out.PriceWarnings = model.Warnings()
 		for _, p := range products {
 			j, err := model.Judge(p.Maker, p.Part)
 			if err != nil {

@@ -15,7 +15,9 @@ type Comparison struct {
 	Words    []Words   // categories and texts that at least two have
 	Only     []Only    // what only one has
 	Prices   []price.Judgement
-	Warnings []string
+	// PriceWarnings concern all Prices, each of which has them among its own.
+	PriceWarnings []string
+	Warnings      []string
 }
 
 // Product is one product compared.

@@ -99,10 +99,10 @@ func newCoding(products []product) coding {
 	}
 	c.area = standardised(column{content: "media_area", number: -1, word: -1}, areas)
 	if few != nil {
-		c.warnings = append(c.warnings, fmt.Sprintf("left out for too few values, %d products each are needed: %s", leastValues, strings.Join(few, ", ")))
+		c.warnings = append(c.warnings, fmt.Sprintf("contents left out of the fair price because fewer than %d products have them: %s", leastValues, strings.Join(few, ", ")))
 	}
 	if same != nil {
-		c.warnings = append(c.warnings, "left out because (nearly) all products have the same: "+strings.Join(same, ", "))
+		c.warnings = append(c.warnings, "contents left out of the fair price because (nearly) all products have the same: "+strings.Join(same, ", "))
 	}
 	return c
 }

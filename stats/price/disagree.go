@@ -8,9 +8,14 @@ import (
 // Disagreement is where the verdict by contents and the one by media area alone
 // fall apart.
 type Disagreement struct {
-	Contents, Area int            // 1 = above the 95 % range, 0 = inside it, -1 = below
-	Ratio          float64        // fair price by contents over that by area alone
-	Because        []Contribution // the contents that move the fair price away from the area's, the strongest first
+	Contents, Area int     // 1 = above the 95 % range, 0 = inside it, -1 = below
+	Ratio          float64 // fair price by contents over that by area alone
+	// ByWidth says that the end of the range the price lies beyond differs more
+	// by the widths of the two ranges than by the two fair prices.
+	ByWidth bool
+	// Because are the contents that move the fair price away from the area's,
+	// the strongest first; none where ByWidth.
+	Because []Contribution
 }
 
 // because is the number of contents named, and worthNaming the least share of
@@ -28,12 +33,16 @@ func (j Judgement) Disagreement() (Disagreement, bool) {
 		return Disagreement{}, false
 	}
 	d := Disagreement{
-		Contents: side(j.Paid, j.Low95, j.High95),
-		Area:     side(j.Paid, j.AreaOnly.Low95, j.AreaOnly.High95),
+		Contents: Side(j.Paid, j.Low95, j.High95),
+		Area:     Side(j.Paid, j.AreaOnly.Low95, j.AreaOnly.High95),
 		Ratio:    j.Fair / j.AreaOnly.Fair,
 	}
 	if d.Contents == d.Area {
 		return Disagreement{}, false
+	}
+	d.ByWidth = j.byWidth(d)
+	if d.ByWidth {
+		return d, true
 	}
 	up := d.Ratio > 1
 	for _, c := range j.Contributions {
@@ -55,7 +64,21 @@ func (j Judgement) Disagreement() (Disagreement, bool) {
 	return d, true
 }
 
-func side(v, low, high float64) int {
+// byWidth compares the two things that set the ends of two ranges apart.
+func (j Judgement) byWidth(d Disagreement) bool {
+	moved := math.Log(d.Ratio)
+	wider := math.Log(j.High95/j.Fair) - math.Log(j.AreaOnly.High95/j.AreaOnly.Fair)
+	if d.Contents != 1 && d.Area != 1 { // the lower ends
+		wider = math.Log(j.Low95/j.Fair) - math.Log(j.AreaOnly.Low95/j.AreaOnly.Fair)
+	}
+	if moved+wider < 0 {
+		moved, wider = -moved, -wider
+	}
+	return moved < wider
+}
+
+// Side says where a value lies to a range: 1 = above, 0 = inside, -1 = below.
+func Side(v, low, high float64) int {
 	switch {
 	case v > high:
 		return 1

@@ -57,6 +57,7 @@ func (m *Model) WhatIf(values map[string]string) (Judgement, error) {
 		j := m.weigh(s)
 		j.N = 0
 		j.Comparables = m.nearest(s)
+		j.Warnings = append(j.Warnings, m.warnings...)
 		return j, nil
 	}
 	j := judged[0]

@@ -46,7 +46,7 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) 
 		if err != nil {
 			return fmt.Errorf("judging prices: %w", err)
 		}
-		f.Judged = model.All()
+		f.Judged, f.PriceWarnings = model.All(), model.Warnings()
 		return nil
 	})
 	steps.Go(func() (err error) {

@@ -41,6 +41,8 @@ type Findings struct {
 	Flags    []trend.Flag
 	Prices   []PriceFinding    // the price flags of Flags, in the same order
 	Judged   []price.Judgement // every product, dearest for its contents first
-	Drift    []drift.Entry
-	Warnings []string
+	// PriceWarnings say what of the contents no price could be judged by.
+	PriceWarnings []string
+	Drift         []drift.Entry
+	Warnings      []string
 }

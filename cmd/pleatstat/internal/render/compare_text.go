@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"pleatstat/dataset"
@@ -29,7 +30,12 @@ func Compare(t *Text, c *compare.Comparison, u dataset.Units) {
 		for k, j := range c.Prices {
 			switch {
 			case !math.IsNaN(j.PremiumRatio):
-				t.Item(letter(k) + " is " + lowerFirst(verdictWords(j)) + ". By everything measured inside it, " + verdictSentence(j, u))
+				t.Item(letter(k) + " is " + lowerFirst(verdictWords(j)) + ". By everything measured inside it, " + verdictSentence(j, u) + " " + sentence(disagreement(j)))
+				for _, w := range j.Warnings {
+					if !slices.Contains(c.PriceWarnings, w) {
+						t.Detail("Note: " + sentence(w))
+					}
+				}
 			case len(j.Warnings) > 0:
 				t.Item(letter(k) + ": " + ended(j.Warnings[0]))
 			default:
@@ -37,6 +43,7 @@ func Compare(t *Text, c *compare.Comparison, u dataset.Units) {
 			}
 		}
 	}
+	t.notes(c.PriceWarnings)
 	t.notes(c.Warnings)
 	PriceCaution(t)
 }

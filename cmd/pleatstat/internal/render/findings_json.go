@@ -2,6 +2,7 @@ package render
 
 import (
 	"io"
+	"slices"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/report"
@@ -52,7 +53,7 @@ func FindingsJSON(w io.Writer, f *report.Findings) error {
 		Drift:    driftOf(f.Drift),
 		Prices:   judgementsOf(f.Judged, false),
 		SetAside: setAsideOf(f.SetAside),
-		Warnings: list(f.Warnings),
+		Warnings: list(slices.Concat(f.Warnings, f.PriceWarnings)),
 	}
 	return writeJSON(w, doc)
 }

@@ -62,18 +62,22 @@ func TestGoldens(t *testing.T) {
 	few.Part, few.Verdict, few.Fair, few.Needed = "TQ-1", price.TooFew, nan, 20
 	checked := storedCheck(t)
 	for name, f := range map[string]func(w io.Writer) error{
-		"findings.txt":    written(func(t *Text) { Findings(t, found) }),
-		"head.txt":        written(func(t *Text) { Head(t, found) }),
-		"findings.json":   func(w io.Writer) error { return FindingsJSON(w, found) },
-		"nothing.txt":     written(func(t *Text) { Findings(t, emptyFindings()) }),
-		"trend.txt":       written(func(t *Text) { Trend(t, areaTrend(), storedFlags()[:2], u) }),
-		"trend_few.txt":   written(func(t *Text) { Trend(t, fewTrend(), nil, u) }),
-		"drift.txt":       written(func(t *Text) { DriftReport(t, storedDrift(), u, on(2024, time.January, 1)) }),
-		"drift.csv":       func(w io.Writer) error { return DriftCSV(w, storedDrift()) },
-		"price.txt":       written(func(t *Text) { Price(t, storedJudgement(), u) }),
-		"price.json":      func(w io.Writer) error { return PriceJSON(w, storedJudgement()) },
-		"price_few.txt":   written(func(t *Text) { Price(t, few, u) }),
-		"prices.txt":      written(func(t *Text) { Prices(t, []price.Judgement{storedJudgement(), few}, u) }),
+		"findings.txt":     written(func(t *Text) { Findings(t, found) }),
+		"head.txt":         written(func(t *Text) { Head(t, found) }),
+		"findings.json":    func(w io.Writer) error { return FindingsJSON(w, found) },
+		"nothing.txt":      written(func(t *Text) { Findings(t, emptyFindings()) }),
+		"trend.txt":        written(func(t *Text) { Trend(t, areaTrend(), storedFlags()[:2], u) }),
+		"trend_few.txt":    written(func(t *Text) { Trend(t, fewTrend(), nil, u) }),
+		"drift.txt":        written(func(t *Text) { DriftReport(t, storedDrift(), u, on(2024, time.January, 1)) }),
+		"drift.csv":        func(w io.Writer) error { return DriftCSV(w, storedDrift()) },
+		"price.txt":        written(func(t *Text) { Price(t, storedJudgement(), u) }),
+		"price_apart.txt":  written(func(t *Text) { Price(t, apartJudgement(), u) }),
+		"price_apart.json": func(w io.Writer) error { return PriceJSON(w, apartJudgement()) },
+		"price.json":       func(w io.Writer) error { return PriceJSON(w, storedJudgement()) },
+		"price_few.txt":    written(func(t *Text) { Price(t, few, u) }),
+		"prices.txt": written(func(t *Text) {
+			Prices(t, []price.Judgement{storedJudgement(), apartJudgement(), few}, aboutAllPrices, u)
+		}),
 		"compare.txt":     written(func(t *Text) { Compare(t, storedComparison(), u) }),
 		"compare.json":    func(w io.Writer) error { return CompareJSON(w, storedComparison()) },
 		"compare.csv":     func(w io.Writer) error { return CompareCSV(w, storedComparison(), u) },
@@ -187,20 +191,26 @@ func TestPriceJSONKeepsItsContract(t *testing.T) {
 		t.Fatal(err)
 	}
 	hasKeys(t, "price", doc, "maker", "part", "n", "paid", "fair", "low_80", "high_80", "low_95", "high_95", "premium_ratio", "premium_money",
-		"chance_above_fair", "rank", "of", "base", "contributions", "comparables", "area_only", "verdict", "warnings")
+		"chance_above_fair", "rank", "of", "base", "contributions", "comparables", "area_only", "verdict", "disagreement", "warnings")
 	hasKeys(t, "area_only", doc["area_only"], "fair", "low_95", "high_95")
 	hasKeys(t, "contribution", doc["contributions"].([]any)[0], "content", "value", "factor")
 	hasKeys(t, "comparable", doc["comparables"].([]any)[0], "maker", "part", "price", "media_area")
 	b.Reset()
-	if err := PricesJSON(&b, []price.Judgement{storedJudgement()}); err != nil {
+	if err := PricesJSON(&b, []price.Judgement{storedJudgement()}, aboutAllPrices); err != nil {
 		t.Fatal(err)
 	}
-	var all struct{ Parts []map[string]any }
+	var all struct {
+		Parts    []map[string]any
+		Warnings []string
+	}
 	if err := json.Unmarshal(b.Bytes(), &all); err != nil {
 		t.Fatal(err)
 	}
 	if _, there := all.Parts[0]["comparables"]; there {
 		t.Error("the list of all parts has comparables")
+	}
+	if !slices.Equal(all.Warnings, aboutAllPrices) {
+		t.Errorf("the list has the warnings %q", all.Warnings)
 	}
 }
 

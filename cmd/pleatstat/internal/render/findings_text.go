@@ -136,19 +136,19 @@ func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
 	say := func(p report.PriceFinding) {
 		t.Item(flagSentence(p.Flag, f.Trends, f.Units))
 		if s := contentsSentence(p, f.Units); s != "" {
-			t.Detail(s)
+			t.Detail(s + againstFlag(p))
 		}
 	}
 	if len(clear) == 0 {
 		t.Para(fmt.Sprintf("None is clear: among %s no price lies %s the line beyond what chance explains.", points(line, line.N), side))
 	}
 	listed(t, clear, maxListed, findingsJSON, say)
-	if len(look) == 0 {
-		return
+	if len(look) > 0 {
+		t.Para(fmt.Sprintf("Worth a second look, outside their own range on this side (of %s about %s land there by chance):",
+			points(line, line.N), expectedByChance(line.N, 0.025)))
+		listed(t, look, maxLooks, findingsJSON, say)
 	}
-	t.Para(fmt.Sprintf("Worth a second look, outside their own range on this side (of %s about %s land there by chance):",
-		points(line, line.N), expectedByChance(line.N, 0.025)))
-	listed(t, look, maxLooks, findingsJSON, say)
+	onlyByContents(t, f, kind)
 }
 
 // priceLine is the trend that price flags are measured from.
@@ -278,6 +278,10 @@ func cannotSay(t *Text, f *report.Findings) {
 			t.trendItem(tr, f.Units)
 			said = true
 		}
+	}
+	for _, w := range f.PriceWarnings {
+		t.Item(sentence(w))
+		said = true
 	}
 	if driftLimits(t, f.Drift, f.Units) {
 		said = true

@@ -135,6 +135,22 @@ func storedJudgement() price.Judgement {
 	}
 }
 
+// apartJudgement is a verdict by contents that area alone does not share.
+func apartJudgement() price.Judgement {
+	j := storedJudgement()
+	j.Maker, j.Part, j.N, j.Rank, j.Verdict = "Wexcombe", "WX-7", 1, 52, price.Fair
+	j.Paid, j.Fair, j.Low80, j.High80, j.Low95, j.High95 = 6.15, 7.3, 6, 8.9, 5.4, 9.9
+	j.PremiumRatio, j.PremiumMoney, j.ChanceAboveFair = 6.15/7.3, 6.15-7.3, 0.13
+	j.AreaOnly = price.AreaOnly{Fair: 11.87, Low95: 8.37, High95: 16.8}
+	j.Contributions = []price.Contribution{{Content: "media_area", Value: "481.3", Factor: 1.1}, {Content: "media_type", Value: "cellulose", Factor: 0.85},
+		{Content: "can_gauge", Value: "0.33", Factor: 0.93}, {Content: "magnet", Value: "no", Factor: 0.999}}
+	j.Warnings = append([]string{"5 of 8 contents are not recorded, which widens the range"}, aboutAllPrices...)
+	return j
+}
+
+// aboutAllPrices are the warnings of a price model.
+var aboutAllPrices = []string{"contents left out of the fair price because fewer than 8 products have them: beta ratio (3)"}
+
 func storedComparison() *compare.Comparison {
 	measure := func(column string, a, b, limit float64, beyond bool, most int) compare.Measure {
 		return compare.Measure{Column: column, Values: []compare.Value{{Mean: a, N: 3, SE: limit / 3}, {Mean: b, N: 2, SE: limit / 3}},
@@ -146,15 +162,18 @@ func storedComparison() *compare.Comparison {
 			measure("price", 8.99, 19.9, 0, true, 1), measure("can_gauge", 0.405, 0.408, 0.01, false, -1),
 			measure("can_mass", 55, 63.2, 0.1, true, 1), measure("pleats", 51, 68, 0.5, true, 1), measure("grammage", 214, 189, nan, false, -1),
 		},
-		Words:    []compare.Words{{Column: "drain_back", Values: [][]string{{"nitrile"}, {"silicone"}}, Differs: true}, {Column: "magnet", Values: [][]string{{"no"}, {"no"}}}},
-		Only:     []compare.Only{{Column: "spring_mass", Place: 0, Value: compare.Value{Mean: 5.1, N: 1, SE: nan}}, {Column: "thread", Place: 1, Value: compare.Value{Mean: nan, SE: nan}, Words: []string{"M18x1.5"}}},
-		Prices:   []price.Judgement{storedJudgement(), {Maker: "x", Fair: nan, PremiumRatio: nan, Verdict: price.TooFew, Warnings: []string{"not judged: no price is recorded"}}},
-		Warnings: []string{"no cell with several readings"},
+		Words:         []compare.Words{{Column: "drain_back", Values: [][]string{{"nitrile"}, {"silicone"}}, Differs: true}, {Column: "magnet", Values: [][]string{{"no"}, {"no"}}}},
+		Only:          []compare.Only{{Column: "spring_mass", Place: 0, Value: compare.Value{Mean: 5.1, N: 1, SE: nan}}, {Column: "thread", Place: 1, Value: compare.Value{Mean: nan, SE: nan}, Words: []string{"M18x1.5"}}},
+		PriceWarnings: aboutAllPrices,
+		Prices:        []price.Judgement{apartJudgement(), {Maker: "x", Fair: nan, PremiumRatio: nan, Verdict: price.TooFew, Warnings: []string{"not judged: no price is recorded"}}},
+		Warnings:      []string{"no cell with several readings"},
 	}
 }
 
 func storedFindings(t *testing.T) *report.Findings {
 	flags := storedFlags()
+	onlyContents := storedJudgement() // dear by contents; the line of price on area does not show it
+	onlyContents.Maker, onlyContents.Part, onlyContents.AreaOnly.High95 = "Lowmere", "LM-C", 21
 	return &report.Findings{
 		Log:   report.Summary{File: "harbour.csv", Rows: 262, Used: 251, Makers: 8, Parts: 60, FirstOpened: "2019-01-12", LastOpened: "2026-03", Units: "mixed"},
 		Units: benchUnits(t),
@@ -163,13 +182,14 @@ func storedFindings(t *testing.T) *report.Findings {
 			{File: "harbour.csv", Line: 77, Column: 4, Name: "price", Text: "n.n.", Message: "not a price; write a number such as 8.99", Severity: dataset.Unusable},
 			{File: "harbour.csv", Line: 90, Column: 2, Name: "maker", Text: "Skerow", Message: "spelt Skerrow elsewhere", Severity: dataset.Note},
 		},
-		SetAside: []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
-		Trends:   []*trend.Trend{areaTrend(), gaugeTrend(), fewTrend()},
-		Flags:    flags,
-		Prices:   []report.PriceFinding{{Flag: flags[0], Judgement: storedJudgement(), Judged: true}, {Flag: flags[1]}},
-		Judged:   []price.Judgement{storedJudgement()},
-		Drift:    storedDrift(),
-		Warnings: []string{"1 reading is physically impossible and was left out of every fit; it is listed under the readings to measure again"},
+		SetAside:      []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
+		Trends:        []*trend.Trend{areaTrend(), gaugeTrend(), fewTrend()},
+		Flags:         flags,
+		Prices:        []report.PriceFinding{{Flag: flags[0], Judgement: storedJudgement(), Judged: true}, {Flag: flags[1], Judgement: apartJudgement(), Judged: true}},
+		Judged:        []price.Judgement{storedJudgement(), onlyContents, apartJudgement()},
+		PriceWarnings: aboutAllPrices,
+		Drift:         storedDrift(),
+		Warnings:      []string{"1 reading is physically impossible and was left out of every fit; it is listed under the readings to measure again"},
 	}
 }
 

@@ -2,6 +2,7 @@ package render
 
 import (
 	"io"
+	"strings"
 
 	"pleatstat/stats/price"
 )
@@ -48,6 +49,7 @@ type judgementJSON struct {
 	Verdict         price.Verdict      `json:"verdict"`
 	MoneyOf         num                `json:"money_of"`
 	Needed          *int               `json:"needed"`
+	Disagreement    *string            `json:"disagreement"`
 	Warnings        []string           `json:"warnings"`
 }
 
@@ -59,7 +61,8 @@ func judgementOf(j price.Judgement, comparables bool) judgementJSON {
 		Rank: countOrNull(j.Rank, j.Rank > 0), Of: j.Of, Base: num(j.Base),
 		Contributions: []contributionJSON{},
 		AreaOnly:      areaOnlyJSON{num(j.AreaOnly.Fair), num(j.AreaOnly.Low95), num(j.AreaOnly.High95)},
-		Verdict:       j.Verdict, MoneyOf: num(j.MoneyOf), Needed: countOrNull(j.Needed, j.Needed > 0), Warnings: list(j.Warnings),
+		Verdict:       j.Verdict, MoneyOf: num(j.MoneyOf), Needed: countOrNull(j.Needed, j.Needed > 0),
+		Disagreement: orNull(strings.ReplaceAll(disagreement(j), nbsp, " ")), Warnings: list(j.Warnings),
 	}
 	for _, c := range j.Contributions {
 		out.Contributions = append(out.Contributions, contributionJSON{c.Content, c.Value, num(c.Factor)})
@@ -90,10 +93,12 @@ func PriceJSON(w io.Writer, j price.Judgement) error {
 	}{"pleatstat/price/1", judgementOf(j, true)})
 }
 
-// PricesJSON writes the ranked list of all parts.
-func PricesJSON(w io.Writer, all []price.Judgement) error {
+// PricesJSON writes the ranked list of all parts; warnings are those about all
+// of them.
+func PricesJSON(w io.Writer, all []price.Judgement, warnings []string) error {
 	return writeJSON(w, struct {
-		Schema string          `json:"schema"`
-		Parts  []judgementJSON `json:"parts"`
-	}{"pleatstat/price/1", judgementsOf(all, false)})
+		Schema   string          `json:"schema"`
+		Parts    []judgementJSON `json:"parts"`
+		Warnings []string        `json:"warnings"`
+	}{"pleatstat/price/1", judgementsOf(all, false), list(warnings)})
 }

@@ -1,10 +1,8 @@
 package render
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -189,44 +187,10 @@ func areaOnly(t *Text, j price.Judgement, u dataset.Units) {
 		t.Para(s + ".")
 		return
 	}
-	byArea := side(j.Paid, j.AreaOnly.Low95, j.AreaOnly.High95)
-	t.Para(s + "; the price lies " + byArea + " that range.")
-	if byAll := side(j.Paid, j.Low95, j.High95); byAll != byArea {
-		t.Para(fmt.Sprintf("The two disagree: by everything inside, the price lies %s its range. %s", byAll, disagreement(j)))
+	t.Para(s + "; the price lies " + sideWord(price.Side(j.Paid, j.AreaOnly.Low95, j.AreaOnly.High95)) + " that range.")
+	if d, apart := j.Disagreement(); apart {
+		t.Para(fmt.Sprintf("The two disagree: by everything inside, the price lies %s its range. %s", sideWord(d.Contents), sentence(why(d))))
 	}
-}
-
-// side says where a price lies: "above", "below" or "inside" a range.
-func side(v, low, high float64) string {
-	switch {
-	case v > high:
-		return "above"
-	case v < low:
-		return "below"
-	}
-	return "inside"
-}
-
-// disagreement names the contents besides the area that move the fair price
-// most.
-func disagreement(j price.Judgement) string {
-	var moves []price.Contribution
-	for _, c := range j.Contributions {
-		if c.Content != "media_area" && c.Content != "opened" && effect(c.Factor) != noEffect {
-			moves = append(moves, c)
-		}
-	}
-	slices.SortStableFunc(moves, func(a, b price.Contribution) int {
-		return cmp.Compare(math.Abs(math.Log(b.Factor)), math.Abs(math.Log(a.Factor)))
-	})
-	if len(moves) == 0 {
-		return "Its ranges differ in width; the contents besides the area say nothing new."
-	}
-	var named []string
-	for _, c := range moves[:min(len(moves), 2)] {
-		named = append(named, trend.Words(c.Content)+" ("+effect(c.Factor)+")")
-	}
-	return "Besides the area, what moves its fair price most is " + joined(named) + "."
 }
 
 func comparables(t *Text, j price.Judgement, u dataset.Units) {
@@ -239,8 +203,9 @@ func comparables(t *Text, j price.Judgement, u dataset.Units) {
 	}
 }
 
-// Prices writes the ranked list of all parts.
-func Prices(t *Text, all []price.Judgement, u dataset.Units) {
+// Prices writes the ranked list of all parts; warnings are those about all of
+// them.
+func Prices(t *Text, all []price.Judgement, warnings []string, u dataset.Units) {
 	t.Heading("Prices against contents, the dearest for its contents first")
 	row := func(rank, name, n, paid, fair, between, verdict string) {
 		t.Line(padLeft(rank, 4) + "  " + pad(cutName(name, 20), 20) + padLeft(n, 4) + padLeft(paid, 9) + padLeft(fair, 9) +
@@ -263,8 +228,13 @@ func Prices(t *Text, all []price.Judgement, u dataset.Units) {
 	if len(few) > 0 {
 		t.Para("Not judged: " + joined(cut(few, maxListed)) + ". " + sentence(tooFewPrices(firstFew(all))))
 	}
+	apart(t, all)
+	PriceNotes(t, warnings)
 	PriceCaution(t)
 }
+
+// PriceNotes are the warnings about all prices.
+func PriceNotes(t *Text, warnings []string) { t.notes(warnings) }
 
 func firstFew(all []price.Judgement) price.Judgement {
 	for _, j := range all {
