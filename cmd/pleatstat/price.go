@@ -47,6 +47,14 @@ func (o *priceOptions) validate(path string) error {
 	return errors.Join(errs...)
 }
 
+// newPart says whether --what-if brings contents of its own, so that the part
+// need not be one of the log.
+func (o *priceOptions) newPart() bool {
+	values, _ := parseWhatIf(o.whatIf) // validated
+	delete(values, "price")
+	return o.whatIf != "" && len(values) > 0
+}
+
 // parseWhatIf reads "price=8.99,media_area=350cm²". A comma that is not
 // followed by a name and = belongs to the value before it (8,99).
 func parseWhatIf(s string) (map[string]string, error) {
@@ -206,7 +214,7 @@ func (a *app) judgedBy(model *price.Model, sound *dataset.Log, o priceOptions) (
 	if o.part != "" {
 		named, err = price.Resolve(sound, o.part)
 		var unknown *price.UnknownError
-		if err != nil && (o.whatIf == "" || !errors.As(err, &unknown)) {
+		if err != nil && (!errors.As(err, &unknown) || !o.newPart()) {
 			return nil, err
 		}
 	}

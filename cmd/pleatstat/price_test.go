@@ -129,6 +129,21 @@ func TestPriceTellsItsWarningsOnce(t *testing.T) {
 	}
 }
 
+// A part misspelt is not taken for a new one, unless it comes with contents.
+func TestMisspeltPart(t *testing.T) {
+	for _, args := range [][]string{{}, {"--what-if", "price=9"}} {
+		r := call("", append([]string{"price", demoLog, "--part", "Skerow"}, args...)...)
+		want(t, r, 1)
+		if !strings.Contains(r.stderr, "the nearest maker is Skerrow: Skerrow SK 1204") {
+			t.Errorf("%q: %s", args, r.stderr)
+		}
+	}
+	want(t, call("", "price", demoLog, "--part", "Skerow", "--what-if", "price=9,media_area=60in²"), 0)
+	if r := call("", "drift", demoLog, "--maker", "Skerow"); !strings.Contains(r.stderr, "did you mean Skerrow?") {
+		t.Error(r.stderr)
+	}
+}
+
 func TestPriceCharts(t *testing.T) {
 	dir := t.TempDir()
 	want(t, call("", "price", demoLog, "--plot", filepath.Join(dir, "all.svg"), "--size", "480x270"), 0)

@@ -3,6 +3,7 @@ package price
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"unicode"
@@ -38,10 +39,17 @@ func (e *AmbiguousError) Error() string {
 type UnknownError struct {
 	Name    string
 	Nearest []Product // the most alike in spelling, the nearest first; none where nothing is
+	// Maker is, without Nearest, the maker that a word of the name spells nearly,
+	// and Parts are all its products; "" where there is none.
+	Maker string
+	Parts []Product
 }
 
 func (e *UnknownError) Error() string {
-	if len(e.Nearest) == 0 {
+	switch {
+	case len(e.Nearest) == 0 && e.Maker != "":
+		return fmt.Sprintf("no product %q in the log; the nearest maker is %s: %s", e.Name, e.Maker, listed(e.Parts))
+	case len(e.Nearest) == 0:
 		return fmt.Sprintf("no product %q in the log", e.Name)
 	}
 	return fmt.Sprintf("no product %q in the log; the nearest are: %s", e.Name, listed(e.Nearest))
@@ -108,7 +116,20 @@ func resolve(products []Product, name string) (Product, error) {
 			return Product{}, &AmbiguousError{Name: name, Candidates: found}
 		}
 	}
-	return Product{}, &UnknownError{Name: name, Nearest: nearestNames(products, wanted)}
+	return Product{}, unknownName(products, name)
+}
+
+// unknownName is the error about a name that no product has, with what may have
+// been meant.
+func unknownName(products []Product, name string) *UnknownError {
+	e := &UnknownError{Name: name, Nearest: nearestNames(products, folded(name))}
+	if e.Nearest != nil {
+		return e
+	}
+	if e.Maker = nearestMaker(products, name); e.Maker != "" {
+		e.Parts = slices.DeleteFunc(slices.Clone(products), func(p Product) bool { return p.Maker != e.Maker })
+	}
+	return e
 }
 
 func containsAll(name string, pieces []string) bool {
@@ -128,6 +149,34 @@ func folded(s string) string {
 		}
 		return -1
 	}, cases.Fold().String(s))
+}
+
+// leastLetters is the length from which a word can be told to be misspelt: short
+// words are near to too much.
+const leastLetters = 3
+
+// nearestMaker is the maker whose spelling is nearest to the name or to a word
+// of it, as near as nearestNames asks; "" where none is.
+func nearestMaker(products []Product, name string) string {
+	nearest, least := "", math.MaxInt
+	for _, word := range append(strings.Fields(name), name) {
+		word = folded(word)
+		letters := len([]rune(word))
+		if letters < leastLetters {
+			continue
+		}
+		last := ""
+		for _, p := range products { // in order of makers
+			if p.Maker == "" || p.Maker == last {
+				continue
+			}
+			last = p.Maker
+			if d := editDistance(word, folded(p.Maker)); d <= letters/3 && d < least {
+				nearest, least = p.Maker, d
+			}
+		}
+	}
+	return nearest
 }
 
 // nearestNames returns up to three products whose spelling is at most a third
@@ -185,5 +234,5 @@ func (m *Model) unknown(name string) error {
 		all = append(all, Product{p.maker, p.part})
 	}
 	slices.SortFunc(all, compareNames)
-	return &UnknownError{Name: name, Nearest: nearestNames(all, folded(name))}
+	return unknownName(all, name)
 }

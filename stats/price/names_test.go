@@ -69,6 +69,25 @@ func TestResolveUnknown(t *testing.T) {
 	}
 }
 
+// A maker misspelt, without a part or with one that is not there, is told from
+// the makers of the log.
+func TestResolveMisspeltMaker(t *testing.T) {
+	var unknown *UnknownError
+	for name, maker := range map[string]string{
+		"Skerow": "Skerrow", "SKEROW": "Skerrow", "Skerrov": "Skerrow", "Skerow SK 99999": "Skerrow", "Thorn quai": "Thornquay", "Wexcmobe": "Wexcombe",
+		"Nobody": "", "Loose ends": "",
+	} {
+		_, err := resolve(shelf, name)
+		if !errors.As(err, &unknown) || unknown.Maker != maker || (maker == "") != (unknown.Parts == nil) {
+			t.Errorf("%q: got %v, want the maker %q", name, err, maker)
+		}
+	}
+	_, err := resolve(shelf, "Skerow")
+	if want := `no product "Skerow" in the log; the nearest maker is Skerrow: Skerrow SK 1204, Skerrow SK 1223, Skerrow SK 12`; err.Error() != want {
+		t.Errorf("got %s", err)
+	}
+}
+
 // Pairs from the literature, from memory: kitten and sitting (the usual
 // example of insertions, deletions and replacements), ca and abc (restricted
 // transposition distance 3).
