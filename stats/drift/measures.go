@@ -54,6 +54,18 @@ var followed = []measure{
 	{name: "price_per_area", scale: toMarket, reference: marketReference, sizes: []string{"media_area", "total_mass", "can_surface"}},
 }
 
+// WorthFinding is the yearly change of a measure that Entry.MoreOpenings is
+// counted for: in base units, or as a share of the typical value (of a price:
+// beyond the market). 0 for a measure that is not followed.
+func WorthFinding(measure string) (change float64, share bool) {
+	for _, m := range followed {
+		if m.name == measure {
+			return m.reference, m.scale != absolute
+		}
+	}
+	return 0, false
+}
+
 // Measures returns the canonical names of the measures followed over time, in
 // the order results come.
 func Measures() []string {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
@@ -17,23 +18,35 @@ func driftLimits(t *Text, entries []drift.Entry, u dataset.Units) bool {
 	for _, measure := range measuresOf(entries) {
 		low, high, makers := math.Inf(1), math.Inf(-1), 0
 		var sample drift.Entry
-		var lacking []string
+		var lacking, alone, more, never []string
 		for _, e := range entries {
 			switch {
 			case e.Measure != measure || e.Part != "":
+			case e.Verdict == drift.TooFew && e.Relative && e.Needed <= e.N:
+				alone = append(alone, short(e.Maker))
 			case e.Verdict == drift.TooFew:
 				lacking = append(lacking, fmt.Sprintf("%s (%s)", short(e.Maker), haveNeed(e)))
 			case e.Verdict == drift.Steady && e.Detectable > 0:
 				low, high, makers = min(low, e.Detectable), max(high, e.Detectable), makers+1
 				sample = e
+				switch {
+				case e.MoreOpenings > 0:
+					more = append(more, counted(e.MoreOpenings, "more opening", "more openings")+" of "+short(e.Maker))
+				case e.MoreOpenings < 0:
+					never = append(never, short(e.Maker))
+				}
 			}
 		}
 		if makers > 0 {
-			seen = append(seen, fmt.Sprintf("%s: %s (%s).", trend.Words(measure),
-				span(yearly(sample, u, low, low), yearly(sample, u, high, low)), counted(makers, "maker", "makers")))
+			seen = append(seen, fmt.Sprintf("%s: %s (%s).%s", trend.Words(measure),
+				span(yearly(sample, u, low, low), yearly(sample, u, high, low)), counted(makers, "maker", "makers"),
+				moreOpenings(measure, more, never, u)))
 		}
 		if len(lacking) > 0 {
 			few = append(few, trend.Words(measure)+": "+joined(cut(lacking, fewListed))+".")
+		}
+		if len(alone) > 0 {
+			few = append(few, trend.Words(measure)+": too few parts of other makers were opened again to compare with, for "+joined(cut(alone, fewListed))+".")
 		}
 	}
 	if len(seen) > 0 {
@@ -49,6 +62,28 @@ func driftLimits(t *Text, entries []drift.Entry, u dataset.Units) bool {
 		}
 	}
 	return len(seen)+len(few) > 0
+}
+
+// moreOpenings says how many more openings, dated like those so far, would find
+// a change worth finding, and whose no number of them would; "" where those so
+// far do.
+func moreOpenings(measure string, more, never []string, u dataset.Units) string {
+	change, share := drift.WorthFinding(measure)
+	amount := signless(u, measure, change, 5*change) // a round number, told as one
+	if share {
+		amount = percent(change)
+	}
+	var said []string
+	if len(more) > 0 {
+		said = append(said, joined(cut(more, fewListed)))
+	}
+	if len(never) > 0 {
+		said = append(said, "of "+joined(cut(never, fewListed))+" more openings alone will not do")
+	}
+	if len(said) == 0 {
+		return ""
+	}
+	return " To find " + amount + " a year: " + strings.Join(said, "; ") + "."
 }
 
 // fewListed is the number of makers named as having too little of one measure.

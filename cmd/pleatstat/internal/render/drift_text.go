@@ -147,8 +147,11 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 	}
 	driftSection(t, entries, u, "the JSON (--json)", true)
 	t.Heading("Everything that was tested")
+	written := 0
 	for _, measure := range measuresOf(entries) {
-		t.measureTable(measure, entries, u)
+		if t.measureTable(measure, entries, u, written > 0) {
+			written++
+		}
 	}
 	t.Heading("What the data cannot say")
 	if !driftLimits(t, entries, u) {
@@ -157,8 +160,9 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 	caution(t, aboutBuild)
 }
 
-// measureTable is one measure of every maker and part, a line each.
-func (t *Text) measureTable(measure string, entries []drift.Entry, u dataset.Units) {
+// measureTable is one measure of every maker and part, a line each, with a free
+// line before it where apart; false where there is nothing in it.
+func (t *Text) measureTable(measure string, entries []drift.Entry, u dataset.Units, apart bool) bool {
 	row := func(name, year, low, high, n, q, verdict string) {
 		t.Line("  " + pad(cutName(name, 23), 23) + padLeft(year, 9) + padLeft(low, 9) + padLeft(high, 9) + padLeft(n, 4) + padLeft(q, 8) + " " + verdict)
 	}
@@ -173,6 +177,9 @@ func (t *Text) measureTable(measure string, entries []drift.Entry, u dataset.Uni
 		}
 		if !began {
 			began = true
+			if apart {
+				t.Blank()
+			}
 			t.Line(capital(strings.TrimSuffix(trend.Words(measure)+", "+unit, ", ")) + " a year, with its 95 % range")
 			row("", "a year", "from", "to", "n", "q", "verdict")
 		}
@@ -180,7 +187,5 @@ func (t *Text) measureTable(measure string, entries []drift.Entry, u dataset.Uni
 		say := func(v float64) string { return minus(fixed(v*perBase, decimals)) }
 		row(whose(e), say(e.PerYear), say(e.Low), say(e.High), strconv.Itoa(e.N), shortLevel(e.Q), string(e.Verdict))
 	}
-	if began {
-		t.Blank()
-	}
+	return began
 }

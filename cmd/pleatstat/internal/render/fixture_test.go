@@ -103,7 +103,7 @@ func storedFlags() []trend.Flag {
 
 func storedDrift() []drift.Entry {
 	steady := drift.Entry{Maker: "Skerrow", Measure: "can_gauge", Unit: "mm", N: 33, Blocks: 6, PerYear: 0.0004, Low: -0.0016, High: 0.0024,
-		P: 0.68, Q: 0.9, WitnessP: 0.7, WitnessSlope: 0.0002, Verdict: drift.Steady, Detectable: 0.0031, MoreOpenings: 12,
+		P: 0.68, Q: 0.9, WitnessP: 0.7, WitnessSlope: 0.0002, Verdict: drift.Steady, Detectable: 0.0131, MoreOpenings: 12,
 		Step: nan, StepLow: nan, StepHigh: nan, SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan, StepP: nan}
 	thinner := steady
