@@ -91,7 +91,7 @@ func newNormal(l *Log) *normal {
 func (n *normal) header(c *column) string {
 	switch {
 	case !c.known:
-		return defuse(c.name)
+		return Defuse(c.name)
 	case c.name == "price" && n.currency == nil && n.log.units.currency != "":
 		return c.name + " (" + n.log.units.currency + ")"
 	}
@@ -101,9 +101,9 @@ func (n *normal) header(c *column) string {
 func (n *normal) cell(c *column, row int) string {
 	switch {
 	case c == n.currency:
-		return defuse(n.currencyOf(row))
+		return Defuse(n.currencyOf(row))
 	case c.class == texts:
-		return defuse(c.words.words[c.codes[row]])
+		return Defuse(c.words.words[c.codes[row]])
 	case c.class == dates:
 		return FormatOpened(c.num[row], precisions[c.precision[row]])
 	}
@@ -207,23 +207,4 @@ func FormatOpened(opened float64, precision string) string {
 		return at.Format("2006")
 	}
 	return ""
-}
-
-// defuse makes a text harmless in a spreadsheet, which would run one that
-// starts like a formula.
-func defuse(s string) string {
-	if s != "" && strings.ContainsRune(formulaStarts, rune(s[0])) {
-		return "'" + s
-	}
-	return s
-}
-
-const formulaStarts = "=+-@"
-
-// fuse takes the apostrophe of defuse off.
-func fuse(s string) string {
-	if len(s) > 1 && s[0] == '\'' && strings.ContainsRune(formulaStarts, rune(s[1])) {
-		return s[1:]
-	}
-	return s
 }
