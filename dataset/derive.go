@@ -2,7 +2,6 @@ package dataset
 
 import (
 	"math"
-	"slices"
 )
 
 // SteelDensity is the density of unalloyed sheet steel, g/cm³, as handbook
@@ -46,7 +45,7 @@ func (l *Log) derive() {
 // measure.
 func (c *column) at(row int) float64 {
 	if c.formula == nil {
-		if _, blank := slices.BinarySearch(c.aside, int32(row)); blank {
+		if c.isAside(row) {
 			return math.NaN()
 		}
 		return c.num[row]

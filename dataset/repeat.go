@@ -16,7 +16,7 @@ type Repeatability struct {
 
 // Repeatability pools the spread of the cells with several readings:
 // SD² = Σ(nᵢ−1)sᵢ² / Σ(nᵢ−1), the repeatability variance of ISO 5725-2 (from
-// memory).
+// memory). Cells set aside do not count.
 func (l *Log) Repeatability(column string) Repeatability {
 	out := Repeatability{SD: math.NaN()}
 	c := l.byName[column]
@@ -24,7 +24,7 @@ func (l *Log) Repeatability(column string) Repeatability {
 		return out
 	}
 	var ss float64
-	for _, r := range c.repeats {
+	for _, r := range c.repeated() {
 		ss += float64(r.N-1) * r.SD * r.SD
 		out.Cells++
 		out.Readings += r.N
@@ -36,24 +36,41 @@ func (l *Log) Repeatability(column string) Repeatability {
 }
 
 // Repeats returns the cells of a column that hold several readings, in order of
-// rows. The slice is the caller's own.
+// rows, without those set aside. The slice is the caller's own.
 func (l *Log) Repeats(column string) []Repeat {
 	if c := l.byName[column]; c != nil {
-		return slices.Clone(c.repeats)
+		return slices.Clone(c.repeated())
 	}
 	return nil
 }
 
-// Approximate returns the rows whose cell is marked as rough (~0.5). The slice
-// is the caller's own.
+// repeated are the repeats that count.
+func (c *column) repeated() []Repeat {
+	if c.aside == nil {
+		return c.repeats
+	}
+	return slices.DeleteFunc(slices.Clone(c.repeats), func(r Repeat) bool { return c.isAside(r.Row) })
+}
+
+// isAside says whether the cell of a row counts as blank although it holds a
+// number.
+func (c *column) isAside(row int) bool {
+	_, aside := slices.BinarySearch(c.aside, int32(row))
+	return aside
+}
+
+// Approximate returns the rows whose cell is marked as rough (~0.5), without
+// those set aside. The slice is the caller's own.
 func (l *Log) Approximate(column string) []int {
 	c := l.byName[column]
 	if c == nil {
 		return nil
 	}
-	out := make([]int, len(c.approx))
-	for i, r := range c.approx {
-		out[i] = int(r)
+	out := make([]int, 0, len(c.approx))
+	for _, r := range c.approx {
+		if !c.isAside(int(r)) {
+			out = append(out, int(r))
+		}
 	}
 	return out
 }

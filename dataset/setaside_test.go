@@ -31,6 +31,59 @@ func TestSetAsideBlanksTheCellAndWhatFollowsFromIt(t *testing.T) {
 	}
 }
 
+// A cell set aside counts neither as repeated nor as rough, and is written as
+// blank; the log it was set aside from keeps it.
+func TestSetAsideLeavesNoReadingsBehind(t *testing.T) {
+	log, err := Read(strings.NewReader("maker,part,can_gauge_mm,total_mass_g\nSkerrow,SK 1,0.40; 0.42,~200\nSkerrow,SK 2,4.0; 4.4,~300\nSkerrow,SK 3,0.41,210\n"), "log.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := log.SetAside([]CellRef{{Row: 1, Column: "can_gauge"}, {Row: 1, Column: "total_mass"}})
+	got := out.Repeatability("can_gauge")
+	if want := 0.02 / math.Sqrt2; math.Abs(got.SD-want) > 1e-12 || got.Cells != 1 || got.Readings != 2 || got.DF != 1 {
+		t.Errorf("repeatability %+v, want the SD %g of one cell with two readings", got, want)
+	}
+	if r := out.Repeats("can_gauge"); len(r) != 1 || r[0].Row != 0 {
+		t.Errorf("repeats %+v", r)
+	}
+	if rows := out.Approximate("total_mass"); len(rows) != 1 || rows[0] != 0 {
+		t.Errorf("rough cells in rows %v", rows)
+	}
+	var text strings.Builder
+	if err := WriteNormalised(&text, out); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(text.String(), "\nSkerrow,SK 2,,\n") {
+		t.Errorf("written as\n%s", text.String())
+	}
+	if was := log.Repeatability("can_gauge"); was.Cells != 2 || len(log.Repeats("can_gauge")) != 2 || len(log.Approximate("total_mass")) != 2 {
+		t.Errorf("the log itself was changed: %+v", was)
+	}
+	none := out.SetAside([]CellRef{{Row: 0, Column: "can_gauge"}}).Repeatability("can_gauge")
+	if !math.IsNaN(none.SD) || none.Cells != 0 || none.DF != 0 {
+		t.Errorf("without any repeats: %+v", none)
+	}
+}
+
+// A price for an area is told without a gap where the log names no currency.
+func TestPriceForAnAreaWithoutCurrency(t *testing.T) {
+	for header, want := range map[string]string{
+		"price,media_area_cm2": "2.25 per 100 cm²", "price_eur,media_area_cm2": "€2.25 per 100 cm²", "price,media_length_in,element_width_in": "1.80 per 10 in²",
+	} {
+		cells := "9,400"
+		if strings.Contains(header, "_in") {
+			cells = "9,25,2"
+		}
+		log, err := Read(strings.NewReader("maker,part,"+header+"\nSkerrow,SK 1,"+cells+"\n"), "log.csv", Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := log.Units().Format("price_per_area", log.Floats("price_per_area")[0]); got != want {
+			t.Errorf("%s: %q, want %q", header, got, want)
+		}
+	}
+}
+
 func TestOpenedKeepsTheDayAndThePrecision(t *testing.T) {
 	log, err := Read(strings.NewReader(twoOpenings), "log.csv", Options{})
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"pleatstat/dataset/internal/units"
 )
@@ -150,13 +151,13 @@ func (l *Log) derivedUnit(c *column, u Units, override string) Unit {
 	}
 	switch {
 	case c.name == "price_per_area":
-		unit.Symbol = u.currency + " per 100 cm²"
+		unit.Symbol = strings.TrimSpace(u.currency + " per 100 cm²")
 		if us {
 			in2, _ := units.Find("in²", units.Area)
-			unit.Symbol, unit.PerBase = u.currency+" per 10 in²", in2.Base/10 // 10 in² of 100 cm²
+			unit.Symbol, unit.PerBase = strings.TrimSpace(u.currency+" per 10 in²"), in2.Base/10 // 10 in² of 100 cm²
 		}
 	case c.name == "price_per_100g":
-		unit.Symbol = u.currency + " per 100 g"
+		unit.Symbol = strings.TrimSpace(u.currency + " per 100 g")
 	case c.name == "inlet_open_area":
 		if override == "us" {
 			set("in²", units.Opening)

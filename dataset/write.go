@@ -78,7 +78,7 @@ func newNormal(l *Log) *normal {
 	n := &normal{log: l, several: map[*column]map[int]bool{}, rough: map[*column]map[int]bool{}, currency: l.byName["price_currency"]}
 	for _, c := range l.columns {
 		n.several[c], n.rough[c] = map[int]bool{}, map[int]bool{}
-		for _, r := range c.repeats {
+		for _, r := range c.repeated() {
 			n.several[c][r.Row] = true
 		}
 		for _, r := range c.approx {
