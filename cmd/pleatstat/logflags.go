@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"pleatstat/cmd/pleatstat/internal/config"
 	"pleatstat/dataset"
 )
 
@@ -76,9 +77,13 @@ func completeWords(cmd *cobra.Command, flag string, words ...string) {
 	}
 }
 
-// completeFrom completes a flag from the log given as first argument.
+// completeFrom completes a flag from the log given as first argument or, without
+// one, from that of the settings.
 func (a *app) completeFrom(cmd *cobra.Command, flag string, values func(*dataset.Log) []string) {
-	err := cmd.RegisterFlagCompletionFunc(flag, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	err := cmd.RegisterFlagCompletionFunc(flag, func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		if found, err := config.Load(a.getenv, os.UserConfigDir); err == nil {
+			args = withLog(cmd, args, found)
+		}
 		return a.fromLog(args, values)
 	})
 	if err != nil {

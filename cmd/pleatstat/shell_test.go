@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -33,6 +34,52 @@ func TestCompletionFromTheLog(t *testing.T) {
 	want(t, r, 0)
 	if lines := strings.Split(strings.TrimSpace(r.stdout), "\n"); len(lines) != 1 { // the directive alone
 		t.Errorf("a log that is not there offers %q", lines)
+	}
+}
+
+// Without a log on the line, completion reads that of the settings; one on the
+// line goes before it.
+func TestCompletionFromTheLogOfTheSettings(t *testing.T) {
+	offers := func(args ...string) string {
+		t.Helper()
+		r := call("", append([]string{"__complete"}, args...)...)
+		want(t, r, 0)
+		return r.stdout
+	}
+	const part = "Veldmarsh VM2146"
+	t.Setenv("PLEATSTAT_CONFIG", "")
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	if got := offers("price", "--part", ""); strings.Contains(got, part) {
+		t.Errorf("no log is named anywhere, and it offers %q", got)
+	}
+	log, err := filepath.Abs(demoLog)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "config.json")
+	text, err := json.Marshal(map[string]string{"log": log})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(file, text, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("PLEATSTAT_CONFIG", file)
+	if got := offers("price", "--part", ""); !strings.Contains(got, part) {
+		t.Errorf("the log of the settings file is not read: %q", got)
+	}
+	if got := offers("price", logFile(t, soundText), "--part", ""); strings.Contains(got, part) || !strings.Contains(got, "Skerrow SK-1") {
+		t.Errorf("the log of the line does not go first: %q", got)
+	}
+	t.Setenv("PLEATSTAT_LOG", logFile(t, soundText))
+	if got := offers("drift", "--maker", ""); strings.Contains(got, "Veldmarsh") || !strings.Contains(got, "Thornquay") {
+		t.Errorf("the log of the environment does not go before the file's: %q", got)
+	}
+	if err := os.WriteFile(file, []byte("{"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if got := offers("drift", "--maker", ""); strings.TrimSpace(got) != ":4" { // cobra's word for "nothing, and no files either"
+		t.Errorf("with settings that cannot be read it offers %q", got)
 	}
 }
 
