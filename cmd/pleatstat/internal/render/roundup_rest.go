@@ -50,8 +50,9 @@ func (s speaker) makers(t roundup.MakerTable) []string {
 	if high := percent(high); high != count {
 		count += " to " + high
 	}
-	return append(points, fmt.Sprintf("The less is known of a maker and the less makers differ, the further it is moved towards the middle (of each value %s is the maker's own; parts of one maker differ by %s, %s).",
-		count, s.size(t, t.Within), beyond))
+	middle := s.moved(t.Measure, t.Relative, t.Mean, (first.High-first.Low)/2)
+	return append(points, fmt.Sprintf("Zero is the line through the bulk of the openings; the middle of the makers, where every part counts, lies at %s. The less is known of a maker and the less makers differ, the further it is moved towards the middle (of each value %s is the maker's own; parts of one maker differ by %s, %s).",
+		middle, count, s.size(t, t.Within), beyond))
 }
 
 func plural(n int, one, many string) string {
