@@ -67,7 +67,10 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) 
 // warnings are the statements about the report as a whole.
 func warnings(f *Findings) []string {
 	var out []string
-	if n := len(f.SetAside); n > 0 {
+	switch n := len(f.SetAside); {
+	case n == 1:
+		out = append(out, "one reading is physically impossible and was left out of every fit; it is listed under the readings to measure again")
+	case n > 1:
 		out = append(out, fmt.Sprintf("%d readings are physically impossible and were left out of every fit; they are listed under the readings to measure again", n))
 	}
 	lines := 0

@@ -67,8 +67,12 @@ func FitTrend(log *dataset.Log, def Definition, o Options) (*Trend, error) {
 		BootLow: math.NaN(), BootHigh: math.NaN(),
 	}
 	if len(points) < minPoints {
-		t.tooFew(fmt.Sprintf("too few to say: a line needs at least %d %s with both measures; there are %d",
-			minPoints, t.unitOfCount(), len(points)))
+		are := "are"
+		if len(points) == 1 {
+			are = "is"
+		}
+		t.tooFew(fmt.Sprintf("too few to say: a line needs at least %d %s with both measures; there %s %d",
+			minPoints, t.unitOfCount(), are, len(points)))
 		return t, nil
 	}
 	if err := t.fit(log, o); err != nil {

@@ -153,8 +153,14 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 			written++
 		}
 	}
+	if written == 0 {
+		t.Para("Nothing: no maker and no part has openings enough.")
+	}
 	t.Heading("What the data cannot say")
-	if !driftLimits(t, entries, u) {
+	switch {
+	case len(entries) == 0:
+		t.Para("Anything about changes: no opening has a date and one of the measures that are followed.")
+	case !driftLimits(t, entries, u):
 		t.Para("Nothing that was asked.")
 	}
 	caution(t, aboutBuild)

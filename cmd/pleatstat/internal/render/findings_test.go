@@ -78,6 +78,9 @@ func TestGoldens(t *testing.T) {
 		"prices.txt": written(func(t *Text) {
 			Prices(t, []price.Judgement{storedJudgement(), apartJudgement(), few}, aboutAllPrices, u)
 		}),
+		"prices_none.txt": written(func(t *Text) { Prices(t, nil, nil, u) }),
+		"prices_few.txt":  written(func(t *Text) { Prices(t, []price.Judgement{few}, nil, u) }),
+		"drift_none.txt":  written(func(t *Text) { DriftReport(t, nil, u, time.Time{}) }),
 		"compare.txt":     written(func(t *Text) { Compare(t, storedComparison(), u) }),
 		"compare.json":    func(w io.Writer) error { return CompareJSON(w, storedComparison()) },
 		"compare.csv":     func(w io.Writer) error { return CompareCSV(w, storedComparison(), u) },
@@ -106,7 +109,7 @@ func storedCheck(t *testing.T) Checked {
 // emptyFindings are those of a log with too little in it for anything.
 func emptyFindings() *report.Findings {
 	return &report.Findings{Log: report.Summary{File: "new.csv", Rows: 3, Makers: 2, Parts: 3, Units: "metric"},
-		Trends: []*trend.Trend{fewTrend()}}
+		Trends: []*trend.Trend{fewTrend()}, Judged: []price.Judgement{{Maker: "Skerrow", Part: "SK-1", Fair: nan, Verdict: price.TooFew, Needed: 12}}}
 }
 
 // The keys of the contract, as the design lists them.
@@ -262,27 +265,6 @@ func TestNoClaimBeyondTheRange(t *testing.T) {
 			if claims := !strings.Contains(said, "no clear relation"); claims != c.claims {
 				t.Errorf("slope %g to %g: %q", c.low, c.high, said)
 			}
-		}
-	}
-}
-
-// What more openings would find is told in the unit of the measure, or as a
-// share of it.
-func TestMoreOpenings(t *testing.T) {
-	u := benchUnits(t)
-	for _, c := range []struct {
-		measure     string
-		more, never []string
-		want        string
-	}{
-		{"can_gauge", nil, nil, ""},
-		{"can_gauge", []string{"12 more openings of Skerrow", "1 more opening of Lowmere"}, nil, " To find 0.01 mm a year: 12 more openings of Skerrow and 1 more opening of Lowmere."},
-		{"pleats", []string{"3 more openings of Lowmere"}, []string{"Pellbrook"}, " To find 1 a year: 3 more openings of Lowmere; of Pellbrook more openings alone will not do."},
-		{"media_area", nil, []string{"Skerrow", "Lowmere"}, " To find 2 % a year: of Skerrow and Lowmere more openings alone will not do."},
-		{"price", []string{"5 more openings of Skerrow"}, nil, " To find 5 % a year: 5 more openings of Skerrow."},
-	} {
-		if got := strings.ReplaceAll(moreOpenings(c.measure, c.more, c.never, u), nbsp, " "); got != c.want {
-			t.Errorf("%s: %q, want %q", c.measure, got, c.want)
 		}
 	}
 }

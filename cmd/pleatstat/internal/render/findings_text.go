@@ -270,27 +270,6 @@ func problemCount(problems []dataset.Problem) string {
 		counted(doubtful, "doubtful reading", "doubtful readings"), counted(notes, "note", "notes"))
 }
 
-func cannotSay(t *Text, f *report.Findings) {
-	t.Heading("What the data cannot say")
-	said := false
-	for _, tr := range f.Trends {
-		if tr.TooFew {
-			t.trendItem(tr, f.Units)
-			said = true
-		}
-	}
-	for _, w := range f.PriceWarnings {
-		t.Item(sentence(w))
-		said = true
-	}
-	if driftLimits(t, f.Drift, f.Units) {
-		said = true
-	}
-	if !said {
-		t.Para("Nothing that was asked: every trend and every maker had enough openings.")
-	}
-}
-
 const (
 	aboutBuild = "A teardown measures how a filter is built: how much media, how thick a can, what it weighs. " +
 		"It does not measure how well it filters, how long it lasts or what pressure it holds."

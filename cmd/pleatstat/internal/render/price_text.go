@@ -211,20 +211,32 @@ func Prices(t *Text, all []price.Judgement, warnings []string, u dataset.Units) 
 		t.Line(padLeft(rank, 4) + "  " + pad(cutName(name, 20), 20) + padLeft(n, 4) + padLeft(paid, 9) + padLeft(fair, 9) +
 			padLeft(between, 14) + "  " + verdict)
 	}
-	row("", "part", "n", "price", "fair", "95 % range", "verdict")
 	var few []string
 	for _, j := range all {
 		if j.Verdict == price.TooFew || math.IsNaN(j.Fair) {
 			few = append(few, Name(j.Maker, j.Part))
+		}
+	}
+	judged := len(all) - len(few)
+	if judged > 0 {
+		row("", "part", "n", "price", "fair", "95 % range", "verdict")
+	}
+	for _, j := range all {
+		if j.Verdict == price.TooFew || math.IsNaN(j.Fair) {
 			continue
 		}
 		say := func(v float64) string { return u.Format("price", v) }
 		row(strconv.Itoa(j.Rank), Name(j.Maker, j.Part), strconv.Itoa(j.N), say(j.Paid), say(j.Fair),
 			fixed(j.Low95, 2)+"–"+fixed(j.High95, 2), string(j.Verdict))
 	}
-	t.Blank()
-	t.Para("n counts openings. The range says where the price of one part with these contents would fall 95 times in 100: " +
-		"of " + counted(len(all)-len(few), "product", "products") + " about " + expectedByChance(len(all)-len(few), 0.025) + " would lie above theirs by chance alone.")
+	if judged > 0 {
+		t.Blank()
+		t.Para("n counts openings. The range says where the price of one part with these contents would fall 95 times in 100: " +
+			"of " + counted(judged, "product", "products") + " about " + expectedByChance(judged, 0.025) + " would lie above theirs by chance alone.")
+	}
+	if len(all) == 0 {
+		t.Para("None can be judged: no product has both a price and a media area.")
+	}
 	if len(few) > 0 {
 		t.Para("Not judged: " + joined(cut(few, maxListed)) + ". " + sentence(tooFewPrices(firstFew(all))))
 	}

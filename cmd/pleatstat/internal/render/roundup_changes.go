@@ -90,7 +90,7 @@ func (s speaker) measureShifts(measure string, shifts []roundup.Shift) []string 
 			}
 		case roundup.AllSizes:
 			if !sh.TooFew {
-				points = append(points, s.oneShift("over all parts, compared within their size", sh, fmt.Sprintf("%d openings against %d", sh.Now, sh.Before)))
+				points = append(points, s.oneShift("over all parts, compared within their size", sh, openingsAgainst(sh)))
 			}
 		default:
 			sizes = append(sizes, s.sizeShift(sh))
@@ -146,7 +146,7 @@ func (s speaker) oneShift(where string, sh roundup.Shift, n string) string {
 
 func (s speaker) sizeShift(sh roundup.Shift) string {
 	if sh.TooFew {
-		return fmt.Sprintf("%s too few to say (%d openings against %d; %d in each would do)", sh.Group, sh.Now, sh.Before, sh.Needed)
+		return fmt.Sprintf("%s too few to say (%s; %d in each would do)", sh.Group, openingsAgainst(sh), sh.Needed)
 	}
 	verdict := "no sure change"
 	if sh.Clear {
@@ -156,8 +156,13 @@ func (s speaker) sizeShift(sh roundup.Shift) string {
 		}
 	}
 	half := (sh.High - sh.Low) / 2
-	return fmt.Sprintf("%s %s (%s, %s; %d openings against %d)", sh.Group, verdict, s.moved(sh.Measure, sh.Relative, sh.Shift, half),
-		s.movedRange(sh.Measure, sh.Relative, sh.Low, sh.High), sh.Now, sh.Before)
+	return fmt.Sprintf("%s %s (%s, %s; %s)", sh.Group, verdict, s.moved(sh.Measure, sh.Relative, sh.Shift, half),
+		s.movedRange(sh.Measure, sh.Relative, sh.Low, sh.High), openingsAgainst(sh))
+}
+
+// openingsAgainst counts the openings of the two years compared.
+func openingsAgainst(sh roundup.Shift) string {
+	return fmt.Sprintf("%s against %d", counted(sh.Now, "opening", "openings"), sh.Before)
 }
 
 // changes tells what differs in parts opened before.

@@ -14,7 +14,11 @@ import (
 func (s speaker) makers(t roundup.MakerTable) []string {
 	what := fmt.Sprintf("%s against what the %s predicts", trend.Words(t.Measure), trend.Words(t.Against))
 	if t.TooFew {
-		return []string{fmt.Sprintf("%s: too few to say (%s would do; there are %s).", capital(what), t.Needed, counted(t.Products, "product", "products"))}
+		have := ""
+		if t.Products > 0 {
+			have = "; there " + plural(t.Products, "is ", "are ") + counted(t.Products, "product", "products")
+		}
+		return []string{fmt.Sprintf("%s: too few to say (%s would do%s).", capital(what), t.Needed, have)}
 	}
 	var off []string
 	for _, r := range t.Rows {
@@ -132,9 +136,16 @@ func (s speaker) gaps() []string {
 				measures = append(measures, measureOf(o))
 			}
 		}
-		points = append(points, fmt.Sprintf("%s: %s (%d %s; %d would do).", capital(gapWords(g)), joined(measures), g.Have, g.Unit, g.Need))
+		points = append(points, fmt.Sprintf("%s: %s (%s; %d would do).", capital(gapWords(g)), joined(measures), counted(g.Have, oneOf(g.Unit), g.Unit), g.Need))
 	}
 	return points
+}
+
+// oneOf is the singular of what is counted: "products of the year" gives
+// "product of the year".
+func oneOf(unit string) string {
+	first, rest, _ := strings.Cut(unit, " ")
+	return strings.TrimSuffix(first, "s") + " " + rest
 }
 
 // gapWords says what could not be told.

@@ -1,0 +1,27 @@
+package render
+
+import (
+	"strings"
+	"testing"
+)
+
+// What more openings would find is told in the unit of the measure, or as a
+// share of it.
+func TestMoreOpenings(t *testing.T) {
+	u := benchUnits(t)
+	for _, c := range []struct {
+		measure     string
+		more, never []string
+		want        string
+	}{
+		{"can_gauge", nil, nil, ""},
+		{"can_gauge", []string{"12 more openings of Skerrow", "1 more opening of Lowmere"}, nil, " To find 0.01 mm a year: 12 more openings of Skerrow and 1 more opening of Lowmere."},
+		{"pleats", []string{"3 more openings of Lowmere"}, []string{"Pellbrook"}, " To find 1 a year: 3 more openings of Lowmere; of Pellbrook more openings alone will not do."},
+		{"media_area", nil, []string{"Skerrow", "Lowmere"}, " To find 2 % a year: of Skerrow and Lowmere more openings alone will not do."},
+		{"price", []string{"5 more openings of Skerrow"}, nil, " To find 5 % a year: 5 more openings of Skerrow."},
+	} {
+		if got := strings.ReplaceAll(moreOpenings(c.measure, c.more, c.never, u), nbsp, " "); got != c.want {
+			t.Errorf("%s: %q, want %q", c.measure, got, c.want)
+		}
+	}
+}
