@@ -113,6 +113,6 @@ func (v *makersView) subtitle() string {
 	for _, r := range v.t.Rows {
 		least, most = math.Min(least, r.Weight), math.Max(most, r.Weight)
 	}
-	return fmt.Sprintf("Zero: what the %s predicts. Makers known by few parts move towards the middle: of each value %s is the maker's own.",
-		wordsOf(v.t.Against).noun, shareRange(least, most))
+	return fmt.Sprintf("Zero: the line through most openings. Makers known by few parts move towards the middle (%s): of each value %s is the maker's own.",
+		v.say(v.t.Mean), shareRange(least, most))
 }

@@ -98,8 +98,9 @@ prices over the years. A part is always judged by a fit that has not seen it.
 
 With --part it gives the verdict on one part: a fair price with its range,
 the chance that the price sits above fair, what each content adds to the
-expected price and the nearest by contents. Without it, all parts are listed,
-the dearest for its contents first.
+expected price, whether media area alone says the same and why not, and the
+nearest by contents. Without it, all parts are listed, the dearest for its
+contents first.
 
 --what-if judges a part that is not in the log, or one at another price:
 name=value pairs, or - for rows with a header from standard input.`,

@@ -114,7 +114,7 @@ func onlyByContents(t *Text, f *report.Findings, kind trend.FlagKind) {
 	if len(found) == 0 {
 		return
 	}
-	t.Para(fmt.Sprintf("By everything measured inside these too lie outside their range (of %s about %s do so by chance), though not by area:",
+	t.Para(fmt.Sprintf("By everything measured inside, these lie outside their range though not off the line of price on media area (of %s about %s lie outside on this side by chance):",
 		counted(len(f.Judged), "product", "products"), expectedByChance(len(f.Judged), 0.025)))
 	listed(t, found, maxLooks, findingsJSON, func(j price.Judgement) {
 		say := func(v float64) string { return quantity(f.Units, "price", v) }
