@@ -168,8 +168,10 @@ func eachTime(b Series, visit func(i, j int)) {
 // inTimeOrder returns a copy sorted by time, equal times by value, so that no
 // result depends on the order of rows.
 func inTimeOrder(b Series) Series {
-	if rising(b.T) {
-		return Series{T: slices.Clone(b.T), Y: slices.Clone(b.Y)}
+	if slices.IsSorted(b.T) {
+		s := Series{T: slices.Clone(b.T), Y: slices.Clone(b.Y)}
+		eachTime(s, func(i, j int) { slices.Sort(s.Y[i:j]) })
+		return s
 	}
 	order := make([]int, len(b.T))
 	for i := range order {

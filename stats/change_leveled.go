@@ -71,15 +71,13 @@ const (
 // Errors: those of LeveledLine, and *TooFewError where no date leaves enough
 // values on both sides.
 func LeveledChange(blocks []Series, o ChangeOptions) (*ChangeFit, error) {
-	base, err := newLeveled(blocks)
+	base, rows, err := newLeveled(blocks)
 	if err != nil {
 		return nil, err
 	}
-	var used []Series
-	for i, b := range blocks {
-		if base.Residuals[i] != nil {
-			used = append(used, inTimeOrder(b))
-		}
+	used := make([]Series, len(rows.blocks))
+	for i, at := range rows.blocks {
+		used[i] = inTimeOrder(blocks[at])
 	}
 	s := newStepSearch(used)
 	// First cut about the medians, where a step still widens the scale.

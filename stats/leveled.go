@@ -21,7 +21,6 @@ type LeveledFit struct {
 	DF          int     // N - Blocks - 1
 	Levels      []float64
 	Residuals   [][]float64 // nil for a block that takes no part, whose level is NaN
-	Weights     [][]float64 // 0 (no say) to 1 (full say)
 }
 
 // Interval is the range of the slope at the given confidence from Student's t
@@ -75,16 +74,24 @@ func StudentQuantile(df, confidence float64) float64 {
 // (*TooFewError), lengths that differ (*LengthError), NaN or infinite values
 // (*NonFiniteError).
 func LeveledLine(blocks []Series) (*LeveledFit, error) {
-	f, err := newLeveled(blocks)
+	f, l, err := newLeveled(blocks)
 	if err != nil {
 		return nil, err
 	}
-	f.weighted(blocks)
-	squares := 0.0
-	for b := range blocks {
-		for _, r := range f.Residuals[b] {
-			squares += r * r
+	cross := 0.0
+	for i := range l.blocks {
+		t, y := l.block(i)
+		l.level[i] = plainMean(y)
+		for k := range y {
+			y[k] -= l.level[i]
+			cross += t[k] * y[k]
 		}
+	}
+	f.Slope = cross / f.Information
+	f.settle(l)
+	squares := 0.0
+	for _, r := range l.y {
+		squares += r * r
 	}
 	f.Variance = squares / float64(f.DF)
 	f.Scale = math.Sqrt(f.Variance)
@@ -92,85 +99,77 @@ func LeveledLine(blocks []Series) (*LeveledFit, error) {
 	return f, nil
 }
 
-// newLeveled checks the blocks, counts those that take part and gives every
-// value full weight.
-func newLeveled(blocks []Series) (*LeveledFit, error) {
-	f := &LeveledFit{
-		Levels:    make([]float64, len(blocks)),
-		Residuals: make([][]float64, len(blocks)), Weights: make([][]float64, len(blocks)),
-	}
-	for i, b := range blocks {
+// leveledRows are the values of the blocks that take part, one block behind the
+// other, so that a pass over them is one over two slices.
+type leveledRows struct {
+	blocks []int     // those that take part, by their place among all
+	from   []int     // first value of each, and behind the last
+	t      []float64 // less the mean of the block's
+	y      []float64 // less what has been taken for the block's level
+	mean   []float64 // of the times of each
+	level  []float64 // of each at its mean time
+}
+
+// block is the times and values of the i-th block that takes part.
+func (l *leveledRows) block(i int) (t, y []float64) {
+	from, to := l.from[i], l.from[i+1]
+	return l.t[from:to:to], l.y[from:to:to]
+}
+
+// newLeveled checks the blocks, counts those that take part and copies their
+// values.
+func newLeveled(blocks []Series) (*LeveledFit, *leveledRows, error) {
+	f := &LeveledFit{}
+	for _, b := range blocks {
 		if err := checkPairs(b.T, b.Y, 0); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		f.Levels[i] = math.NaN()
-		if !varies(b.T) {
-			continue
-		}
-		f.N += len(b.T)
-		f.Blocks++
-		mean := plainMean(b.T)
-		for _, t := range b.T {
-			f.Information += (t - mean) * (t - mean)
-		}
-		f.Residuals[i] = make([]float64, len(b.T))
-		f.Weights[i] = make([]float64, len(b.T))
-		for k := range f.Weights[i] {
-			f.Weights[i][k] = 1
+		if varies(b.T) {
+			f.N += len(b.T)
+			f.Blocks++
 		}
 	}
 	f.DF = f.N - f.Blocks - 1
 	if f.Blocks == 0 {
-		return nil, &TooFewError{What: "different times in one block", Have: 1, Need: 2}
+		return nil, nil, &TooFewError{What: "different times in one block", Have: 1, Need: 2}
 	}
 	if f.DF < 1 {
-		return nil, &TooFewError{What: "values", Have: f.N, Need: f.Blocks + 2}
+		return nil, nil, &TooFewError{What: "values", Have: f.N, Need: f.Blocks + 2}
 	}
-	return f, nil
+	f.Levels, f.Residuals = make([]float64, len(blocks)), make([][]float64, len(blocks))
+	l := &leveledRows{
+		blocks: make([]int, 0, f.Blocks), from: make([]int, 0, f.Blocks+1),
+		t: make([]float64, 0, f.N), y: make([]float64, 0, f.N),
+		mean: make([]float64, 0, f.Blocks), level: make([]float64, f.Blocks),
+	}
+	for i, b := range blocks {
+		f.Levels[i] = math.NaN()
+		if !varies(b.T) {
+			continue
+		}
+		mean := plainMean(b.T)
+		l.blocks, l.from, l.mean = append(l.blocks, i), append(l.from, len(l.t)), append(l.mean, mean)
+		for _, t := range b.T {
+			l.t = append(l.t, t-mean)
+			f.Information += (t - mean) * (t - mean)
+		}
+		l.y = append(l.y, b.Y...)
+	}
+	l.from = append(l.from, f.N)
+	return f, l, nil
 }
 
-// weighted sets slope, levels and residuals to the least squares of the
-// present weights; false where the weights leave no spread of times.
-func (f *LeveledFit) weighted(blocks []Series) bool {
-	var cross, squares float64
-	meansT := make([]float64, len(blocks))
-	for i, b := range blocks {
-		w := f.Weights[i]
-		if w == nil {
-			continue
+// settle turns the values left, which are less their levels, into residuals
+// about the slope and names the levels at time zero.
+func (f *LeveledFit) settle(l *leveledRows) {
+	for i, at := range l.blocks {
+		t, y := l.block(i)
+		for k := range y {
+			y[k] -= f.Slope * t[k]
 		}
-		var sum, t, y float64
-		for k := range w {
-			sum += w[k]
-			t += w[k] * b.T[k]
-			y += w[k] * b.Y[k]
-		}
-		if sum <= 0 {
-			continue // every value set aside: the level stays
-		}
-		t, y = t/sum, y/sum
-		meansT[i], f.Levels[i] = t, y
-		for k := range w {
-			dt := b.T[k] - t
-			cross += w[k] * dt * (b.Y[k] - y)
-			squares += w[k] * dt * dt
-		}
+		f.Residuals[at] = y
+		f.Levels[at] = l.level[i] - f.Slope*l.mean[i]
 	}
-	// Weights that are all but nil would let rounding choose the slope.
-	if squares <= 1e-9*f.Information {
-		return false
-	}
-	f.Slope = cross / squares
-	for i, b := range blocks {
-		if f.Weights[i] == nil {
-			continue
-		}
-		f.Levels[i] -= f.Slope * meansT[i]
-		for k := range b.T {
-			f.Residuals[i][k] = b.Y[k] - f.Levels[i] - f.Slope*b.T[k]
-		}
-	}
-	return true
 }
 
 // varies says whether x holds two different values.

@@ -41,7 +41,7 @@ type LeveledOptions struct {
 // Where three quarters of the residuals are zero and no floor is given, Scale,
 // Variance and SE are 0. Errors are those of LeveledLine.
 func RobustLeveledLine(blocks []Series, o LeveledOptions) (*LeveledFit, error) {
-	f, err := newLeveled(blocks)
+	f, rows, err := newLeveled(blocks)
 	if err != nil {
 		return nil, err
 	}
@@ -49,56 +49,79 @@ func RobustLeveledLine(blocks []Series, o LeveledOptions) (*LeveledFit, error) {
 	if tuning <= 0 {
 		tuning = leveledTuning
 	}
-	f.start(blocks)
-	stretch := f.stretch(blocks)
+	l := newRobustRows(rows, f.Information)
+	f.Slope = l.start(blocks)
 	f.Scale = o.Scale
+	known := false
 	for range scaleRounds {
 		if o.Scale <= 0 {
-			f.Scale = leveledScale(f.Residuals, stretch)
+			f.Scale = leveledScale(l.scaled(f.Slope), f.Scale)
 		}
 		if f.Scale = math.Max(f.Scale, o.Floor); f.Scale == 0 {
-			return f, nil
+			known = true
+			break
 		}
-		f.reweigh(blocks, stretch, tuning)
+		f.reweigh(l, tuning)
 		if o.Scale > 0 {
 			break
 		}
 	}
-	f.robustVariance(stretch, tuning)
+	l.leave()
+	f.settle(rows)
+	if known {
+		return f, nil
+	}
+	f.robustVariance(l, tuning)
 	f.SE = math.Sqrt(f.Variance / f.Information)
 	return f, nil
 }
 
-// reweigh iterates bisquare weights at the present scale until the slope rests.
-func (f *LeveledFit) reweigh(blocks []Series, stretch [][]float64, tuning float64) {
-	inverse := 1 / (tuning * f.Scale)
-	for range leveledSteps {
-		for i, r := range f.Residuals {
-			w, s := f.Weights[i], stretch[i]
-			for k := range r {
-				w[k] = bisquareWeight(r[k] * s[k] * inverse)
-			}
-		}
-		before := f.Slope
-		if !f.weighted(blocks) || math.Abs(f.Slope-before)*math.Sqrt(f.Information) <= leveledTolerance*f.Scale {
-			return
-		}
-	}
+// robustRows are the values of a robust line on their way. The values hold
+// what is left of the starting level, shift what the level has moved by since.
+type robustRows struct {
+	*leveledRows
+	// stretch brings each residual to the variance of its error: one over the
+	// standard deviation of residuals under independent errors of unit variance,
+	// √(1 - leverage).
+	stretch []float64
+	shift   []float64
+	sums    []blockSums
+	room    []float64 // for one number a value
 }
 
-// start sets the slope to the blocked Sen slope, the levels to medians.
-func (f *LeveledFit) start(blocks []Series) {
-	pairs := 0
-	for i, b := range blocks {
-		if f.Residuals[i] != nil {
-			pairs += len(b.T) * (len(b.T) - 1) / 2
+// blockSums are the weighted sums of one block: of the weights, the times, and
+// the residuals.
+type blockSums struct{ w, t, r float64 }
+
+func newRobustRows(rows *leveledRows, information float64) *robustRows {
+	n := len(rows.t)
+	l := &robustRows{
+		leveledRows: rows, stretch: make([]float64, n), room: make([]float64, n),
+		shift: make([]float64, len(rows.blocks)), sums: make([]blockSums, len(rows.blocks)),
+	}
+	for i := range rows.blocks {
+		from, to := rows.from[i], rows.from[i+1]
+		share := 1 / float64(to-from)
+		for k := from; k < to; k++ {
+			// A leverage of 1 has no residual; the floor keeps the ratio finite.
+			h := share + rows.t[k]*rows.t[k]/information
+			l.stretch[k] = 1 / math.Sqrt(math.Max(1-h, 0.01))
 		}
 	}
-	var slopes []float64
-	for i, b := range blocks {
-		if f.Residuals[i] == nil {
-			continue
-		}
+	return l
+}
+
+// start returns the blocked Sen slope and takes the medians of the blocks about
+// it for their levels.
+func (l *robustRows) start(blocks []Series) float64 {
+	pairs := 0
+	for i := range l.blocks {
+		n := l.from[i+1] - l.from[i]
+		pairs += n * (n - 1) / 2
+	}
+	slopes := l.room[:0]
+	for _, at := range l.blocks {
+		b := blocks[at]
 		if pairs <= startPairs {
 			for k := range b.T {
 				for j := range k {
@@ -109,75 +132,160 @@ func (f *LeveledFit) start(blocks []Series) {
 			}
 			continue
 		}
-		s := b
-		if !rising(s.T) {
-			s = inTimeOrder(s)
+		if !rising(b.T) {
+			b = inTimeOrder(b)
 		}
-		half := (len(s.T) + 1) / 2
-		for k := half; k < len(s.T); k++ {
-			if s.T[k] != s.T[k-half] {
-				slopes = append(slopes, (s.Y[k]-s.Y[k-half])/(s.T[k]-s.T[k-half]))
+		half := (len(b.T) + 1) / 2
+		for k := half; k < len(b.T); k++ {
+			if b.T[k] != b.T[k-half] {
+				slopes = append(slopes, (b.Y[k]-b.Y[k-half])/(b.T[k]-b.T[k-half]))
 			}
 		}
 	}
-	f.Slope = 0
+	slope := 0.0
 	if len(slopes) > 0 {
-		f.Slope = Median(slopes)
+		slope = medianIn(slopes)
 	}
-	for i, b := range blocks {
-		r := f.Residuals[i]
-		for k := range r {
-			r[k] = b.Y[k] - f.Slope*b.T[k]
+	for i := range l.blocks {
+		t, y := l.block(i)
+		rest := l.room[:len(y)]
+		for k := range y {
+			rest[k] = y[k] - slope*t[k]
 		}
-		if r == nil {
-			continue
+		l.level[i] = medianIn(rest)
+		for k := range y {
+			y[k] -= l.level[i]
 		}
-		f.Levels[i] = Median(r)
-		for k := range r {
-			r[k] -= f.Levels[i]
+	}
+	return slope
+}
+
+// scaled is the residuals about a slope times their stretch.
+func (l *robustRows) scaled(slope float64) []float64 {
+	for i := range l.blocks {
+		from := l.from[i]
+		t, y := l.block(i)
+		out, stretch := l.room[from:from+len(y)], l.stretch[from:from+len(y)]
+		for k := range y {
+			out[k] = (y[k] - l.shift[i] - slope*t[k]) * stretch[k]
+		}
+	}
+	return l.room
+}
+
+// leave takes the shifts from the values and adds them to the levels.
+func (l *robustRows) leave() {
+	for i := range l.blocks {
+		_, y := l.block(i)
+		for k := range y {
+			y[k] -= l.shift[i]
+		}
+		l.level[i] += l.shift[i]
+		l.shift[i] = 0
+	}
+}
+
+// reweigh iterates bisquare weights at the present scale until the slope rests.
+func (f *LeveledFit) reweigh(l *robustRows, tuning float64) {
+	inverse := 1 / (tuning * f.Scale)
+	for range leveledSteps {
+		step, ok := l.improve(f.Slope, inverse, f.Information)
+		if !ok {
+			return
+		}
+		f.Slope += step
+		if math.Abs(step)*math.Sqrt(f.Information) <= leveledTolerance*f.Scale {
+			return
 		}
 	}
 }
 
-// leveledScale solves the mean of ρ of the residuals, each over scale and times
-// its own stretch, = 0.25 for the scale by Newton's method; 0 where a quarter
-// or fewer of the residuals differ from zero.
-func leveledScale(residuals, stretch [][]float64) float64 {
-	scale, nonzero, n := 0.0, 0.0, 0.0
-	for i, r := range residuals {
-		for k, v := range r {
-			v *= stretch[i][k]
-			scale += v * v
-			n++
-			if v != 0 {
-				nonzero++
+// improve moves the levels to the least squares under the bisquare weights of
+// the present residuals and returns what the slope moves by; inverse is one
+// over tuning and scale. It does nothing and returns false where the weights
+// leave no spread of times.
+func (l *robustRows) improve(slope, inverse, information float64) (step float64, ok bool) {
+	var cross, squares float64
+	for i := range l.blocks {
+		from := l.from[i]
+		t, y := l.block(i)
+		stretch := l.stretch[from : from+len(y)]
+		shift := l.shift[i]
+		var sum, sumT, sumR, tt, tr float64
+		for k, at := range t {
+			r := y[k] - shift - slope*at
+			u := r * stretch[k] * inverse
+			w := 1 - u*u
+			if w <= 0 {
+				continue
 			}
+			w *= w
+			wt := w * at
+			sum += w
+			sumT += wt
+			sumR += w * r
+			tt += wt * at
+			tr += wt * r
+		}
+		l.sums[i] = blockSums{sum, sumT, sumR}
+		if sum > 0 {
+			squares += tt - sumT*sumT/sum
+			cross += tr - sumT*sumR/sum
 		}
 	}
-	if nonzero <= leveledBreakdown*n {
+	// Weights that are all but nil would let rounding choose the slope.
+	if !(squares > 1e-9*information) {
+		return 0, false
+	}
+	step = cross / squares
+	for i, s := range l.sums {
+		if s.w > 0 {
+			l.shift[i] += (s.r - step*s.t) / s.w
+		} else { // every value set aside: the level stays where time is zero
+			l.shift[i] += step * l.mean[i]
+		}
+	}
+	return step, true
+}
+
+// leveledScale solves the mean of ρ of residuals over scale = 0.25 for the
+// scale by Newton's method from a guess (0 = their root mean square); 0 where a
+// quarter or fewer of them differ from zero. Each has been brought to the
+// variance of its error.
+func leveledScale(residuals []float64, guess float64) float64 {
+	square, nonzero, n := 0.0, 0, float64(len(residuals))
+	for _, v := range residuals {
+		square += v * v
+		if v != 0 {
+			nonzero++
+		}
+	}
+	if float64(nonzero) <= leveledBreakdown*n {
 		return 0
 	}
-	scale = math.Sqrt(scale / n)
+	scale := guess
+	if scale <= 0 {
+		scale = math.Sqrt(square / n)
+	}
 	for range scaleSteps {
 		var sum, slope float64
 		inverse := 1 / (scale * leveledScaleTuning)
-		for i, r := range residuals {
-			for k, v := range r {
-				u := v * stretch[i][k] * inverse
-				u *= u
-				if w := 1 - u; w > 0 {
-					sum += 1 - w*w*w
-					slope += 6 * u * w * w
-				} else {
-					sum++
-				}
+		for _, v := range residuals {
+			u := v * inverse
+			u *= u
+			if w := 1 - u; w > 0 {
+				w2 := w * w
+				sum += 1 - w2*w
+				slope += u * w2
+			} else {
+				sum++
 			}
 		}
 		// Newton's step for log scale; the fixed-point step, which is slower but
 		// always the right way, where Newton's is wild.
 		wanted := leveledBreakdown * n
 		step := math.Sqrt(sum / wanted)
-		if newton := (sum - wanted) / slope; math.Abs(newton) < 0.5 {
+		if newton := (sum - wanted) / (6 * slope); math.Abs(newton) < 0.5 {
 			step = math.Exp(newton)
 		}
 		scale *= step
@@ -188,39 +296,18 @@ func leveledScale(residuals, stretch [][]float64) float64 {
 	return scale
 }
 
-// stretch brings each residual to the variance of its error: one over the
-// standard deviation of residuals under independent errors of unit variance,
-// √(1 - leverage).
-func (f *LeveledFit) stretch(blocks []Series) [][]float64 {
-	stretch := make([][]float64, len(blocks))
-	for i, b := range blocks {
-		if f.Residuals[i] == nil {
-			continue
-		}
-		stretch[i] = make([]float64, len(b.T))
-		mean := plainMean(b.T)
-		for k, t := range b.T {
-			// A leverage of 1 has no residual; the floor keeps the ratio finite.
-			h := 1/float64(len(b.T)) + (t-mean)*(t-mean)/f.Information
-			stretch[i][k] = 1 / math.Sqrt(math.Max(1-h, 0.01))
-		}
-	}
-	return stretch
-}
-
 // robustVariance sets Variance from ψ and ψ' of the scaled residuals.
-func (f *LeveledFit) robustVariance(stretch [][]float64, tuning float64) {
+func (f *LeveledFit) robustVariance(l *robustRows, tuning float64) {
 	var squares, slope, slope2 float64
-	for i, r := range f.Residuals {
-		for k, v := range r {
-			u := v * stretch[i][k] / f.Scale
-			x := u / tuning
-			if w := 1 - x*x; w > 0 {
-				psi, d := u*w*w, w*(w-4*x*x)
-				squares += psi * psi
-				slope += d
-				slope2 += d * d
-			}
+	inverse := 1 / f.Scale
+	for k, v := range l.y {
+		u := v * l.stretch[k] * inverse
+		x := u / tuning
+		if w := 1 - x*x; w > 0 {
+			psi, d := u*w*w, w*(w-4*x*x)
+			squares += psi * psi
+			slope += d
+			slope2 += d * d
 		}
 	}
 	n := float64(f.N)

@@ -29,45 +29,58 @@ func LeveledScores(blocks []Series, scale float64) ([]Series, error) {
 	if err := checkBlocks(blocks, 0); err != nil {
 		return nil, err
 	}
+	n := 0
+	for _, b := range blocks {
+		if varies(b.T) {
+			n += len(b.Y)
+		}
+	}
 	out := make([]Series, len(blocks))
-	rest, stretch := make([][]float64, len(blocks)), make([][]float64, len(blocks))
+	values, room := make([]float64, n), make([]float64, n)
+	medians := make([]float64, len(blocks))
+	from := 0
 	for i, b := range blocks {
 		if !varies(b.T) {
 			continue
 		}
-		m := Median(b.Y)
-		rest[i], stretch[i] = make([]float64, len(b.Y)), make([]float64, len(b.Y))
+		to := from + len(b.Y)
+		out[i] = Series{T: b.T, Y: values[from:to:to]}
+		rest := room[from:to]
+		copy(rest, b.Y)
+		medians[i] = medianIn(rest)
+		stretch := 1 / math.Sqrt(1-1/float64(len(b.Y)))
 		for k, v := range b.Y {
-			rest[i][k] = v - m
-			stretch[i][k] = 1 / math.Sqrt(1-1/float64(len(b.Y)))
+			rest[k] = (v - medians[i]) * stretch
 		}
+		from = to
 	}
-	scale = math.Max(scale, leveledScale(rest, stretch))
+	scale = math.Max(scale, leveledScale(room, 0))
 	for i, b := range blocks {
-		if rest[i] == nil {
-			continue
-		}
-		out[i] = Series{T: b.T, Y: make([]float64, len(b.Y))}
 		if scale == 0 {
 			copy(out[i].Y, b.Y)
 			continue
 		}
-		level := robustLevel(b.Y, scale)
+		if out[i].Y == nil {
+			continue
+		}
+		inverse := 1 / (scoreTuning * scale)
+		level := robustLevel(b.Y, medians[i], scale)
 		for k, v := range b.Y {
-			out[i].Y[k] = level + (v-level)*bisquareWeight((v-level)/(scoreTuning*scale))
+			out[i].Y[k] = level + (v-level)*bisquareWeight((v-level)*inverse)
 		}
 	}
 	return out, nil
 }
 
 // robustLevel is the bisquare location of values from their median on.
-func robustLevel(y []float64, scale float64) float64 {
-	level := Median(y)
+func robustLevel(y []float64, level, scale float64) float64 {
+	inverse := 1 / (scoreTuning * scale)
 	for range levelSteps {
 		var sum, weights float64
 		for _, v := range y {
-			w := bisquareWeight((v - level) / (scoreTuning * scale))
-			sum += w * (v - level)
+			r := v - level
+			w := bisquareWeight(r * inverse)
+			sum += w * r
 			weights += w
 		}
 		if weights == 0 {

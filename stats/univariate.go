@@ -78,15 +78,15 @@ func Median(x []float64) float64 {
 // estimates the standard deviation of normal values; NaN without values or
 // where one is not finite.
 func MAD(x []float64) float64 {
-	m := Median(x)
+	d := slices.Clone(x)
+	m := medianIn(d)
 	if math.IsNaN(m) {
 		return m
 	}
-	d := make([]float64, len(x))
-	for i, v := range x {
+	for i, v := range d {
 		d[i] = math.Abs(v - m)
 	}
-	return madScale * Median(d)
+	return madScale * medianIn(d)
 }
 
 // Quantile returns the q-quantile, 0 <= q <= 1, by linear interpolation between
@@ -94,17 +94,30 @@ func MAD(x []float64) float64 {
 // The American Statistician 50, 361-365. NaN without values, where one is not
 // finite, or for q outside [0, 1].
 func Quantile(x []float64, q float64) float64 {
+	return quantileIn(slices.Clone(x), q)
+}
+
+// quantileIn is Quantile, and leaves x in another order.
+func quantileIn(x []float64, q float64) float64 {
 	if len(x) == 0 || !allFinite(x) || !(q >= 0 && q <= 1) {
 		return math.NaN()
 	}
-	part := slices.Clone(x)
-	low := int(q * float64(len(part)-1))
-	selectRank(part, low)
-	if low+1 < len(part) {
-		selectRank(part[low+1:], 0)
+	low := int(q * float64(len(x)-1))
+	selectRank(x, low)
+	if rest := x[low+1:]; len(rest) > 0 { // the least of those above
+		at := 0
+		for i, v := range rest {
+			if v < rest[at] {
+				at = i
+			}
+		}
+		rest[0], rest[at] = rest[at], rest[0]
 	}
-	return quantileSorted(part, q)
+	return quantileSorted(x, q)
 }
+
+// medianIn is Median, and leaves x in another order.
+func medianIn(x []float64) float64 { return quantileIn(x, 0.5) }
 
 // quantileSorted is Quantile of values that are finite and in order, at least
 // at the two places between which it lies.

@@ -99,7 +99,7 @@ func fit(all []*candidate, seed uint64) error {
 // bare drops what a fit says of every value: of a million openings that is more
 // than the log.
 func bare(f *stats.LeveledFit) *stats.LeveledFit {
-	f.Levels, f.Residuals, f.Weights = nil, nil, nil
+	f.Levels, f.Residuals = nil, nil
 	return f
 }
 
