@@ -258,34 +258,33 @@ func (s *stepSearch) permuted(blocks []Series, gain float64, o ChangeOptions) fl
 	if seed == 0 {
 		seed = defaultSeed
 	}
-	rng := rand.New(rand.NewPCG(seed, uint64(len(blocks))))
+	draw := rand.NewPCG(seed, uint64(len(blocks)))
 	d := deviations(blocks)
 	// What a date can tell does not depend on the order of the values.
 	dates := make([]int, 0, len(s.time)) // places of the first values of new levels
-	var certain []float64                // one over the information
-	s.each(d, func(i int, _, information float64) { dates, certain = append(dates, i), append(certain, 1/information) })
+	var least []float64                  // sum of deviations that shows as much there
+	s.each(d, func(i int, _, information float64) {
+		dates = append(dates, i)
+		least = append(least, math.Sqrt(gain*(1-1e-12)*information))
+	})
 	values, place := slices.Concat(d...), s.places()
 	extreme := 1
 	for range orders {
 		from := 0
 		for _, n := range s.size {
-			v := values[from : from+n]
-			for i := n - 1; i > 0; i-- {
-				j := rng.IntN(i + 1)
-				v[i], v[j] = v[j], v[i]
-			}
+			shuffle(draw, values[from:from+n])
 			from += n
 		}
-		most, cross, at := 0.0, 0.0, 0
+		cross, at := 0.0, 0
 		for k, date := range dates {
 			for _, p := range place[at:date] {
 				cross -= values[p]
 			}
 			at = date
-			most = max(most, cross*cross*certain[k])
-		}
-		if most >= gain*(1-1e-12) {
-			extreme++
+			if math.Abs(cross) >= least[k] {
+				extreme++
+				break
+			}
 		}
 	}
 	return float64(extreme) / float64(orders+1)

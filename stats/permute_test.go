@@ -3,6 +3,7 @@ package stats
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -93,4 +94,23 @@ func shuffled(rng *rand.Rand, b Series) Series {
 		s.T, s.Y = append(s.T, b.T[k]), append(s.Y, b.Y[k])
 	}
 	return s
+}
+
+// The orders drawn are those of the library's own shuffling.
+func TestShuffleDrawsAsTheLibraryDoes(t *testing.T) {
+	draw, library := rand.NewPCG(5, 1), rand.New(rand.NewPCG(5, 1))
+	for n := range 40 {
+		got := make([]float64, n)
+		for i := range got {
+			got[i] = float64(i)
+		}
+		want := slices.Clone(got)
+		for range 50 {
+			shuffle(draw, got)
+			library.Shuffle(n, func(i, j int) { want[i], want[j] = want[j], want[i] })
+			if !slices.Equal(got, want) {
+				t.Fatalf("%d values: %v, by the library %v", n, got, want)
+			}
+		}
+	}
 }

@@ -46,9 +46,7 @@ type candidate struct {
 
 	noMarket bool      // a price without other makers to compare it with
 	values   []float64 // of the measure, by row of the log
-	basis    stats.Hinges
 	market   curve
-	terms    []float64 // room for the basis at one time
 }
 
 // followMeasure fits one measure of every maker.
