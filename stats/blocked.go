@@ -53,11 +53,12 @@ func BlockedKendall(blocks []Series) (BlockedKendallResult, error) {
 	var z, z2 float64
 	spread := 0 // blocks whose S can differ from 0
 	counts := make([]kendallCount, 0, len(blocks))
+	var room kendallRoom
 	for i, b := range blocks {
 		if len(b.T) < 2 {
 			continue
 		}
-		k := countKendall(b.T, b.Y)
+		k := room.count(b.T, b.Y)
 		counts = append(counts, k)
 		one := k.result()
 		r.Each[i] = one
@@ -92,9 +93,17 @@ const (
 	listedMax = 8
 )
 
-// exactBlocked convolves the blocks' distributions; NaN where one is out of
+// exactBlocked is the p from the blocks' distributions; NaN where one is out of
 // reach.
 func exactBlocked(blocks []Series, counts []kendallCount, s int) float64 {
+	untied, single := 0, true
+	for _, k := range counts {
+		untied += k.untied()
+		single = single && (k.tiesX == nil || k.tiesY == nil)
+	}
+	if single {
+		return exactTail(counts, untied, s)
+	}
 	sum := []float64{1}
 	at := 0
 	for _, b := range blocks {
@@ -113,6 +122,26 @@ func exactBlocked(blocks []Series, counts []kendallCount, s int) float64 {
 		}
 	}
 	return tailBeyond(sum, s)
+}
+
+// exactTail is exactBlocked where no block has ties in both variables. Then S is
+// the untied pairs less twice the discordant ones, as likely s as -s, and only
+// the chances of few discordant pairs are needed.
+func exactTail(counts []kendallCount, untied, s int) float64 {
+	if s == 0 {
+		return 1
+	}
+	most := (untied - max(s, -s)) / 2
+	chances, degree := []float64{1}, 0
+	for _, k := range counts {
+		chances = k.discordance(chances, degree, most)
+		degree += k.untied()
+	}
+	p := 0.0
+	for _, c := range chances {
+		p += c
+	}
+	return math.Min(1, 2*p)
 }
 
 // listedDistribution is that of S over every order of the block's values.

@@ -30,11 +30,18 @@ func BlockedSen(blocks []Series, confidence float64) (BlockedSenResult, error) {
 	if err := checkBlocks(blocks, 2); err != nil {
 		return BlockedSenResult{}, err
 	}
+	ranged := confidence > 0 && confidence < 1
 	variance, n := 0.0, 0
+	var room kendallRoom
 	for _, b := range blocks {
 		if len(b.T) > 1 {
-			k := countKendall(b.T, b.Y)
-			variance += k.variance()
+			k := kendallCount{n: len(b.T)}
+			if ranged {
+				k = room.count(b.T, b.Y)
+				variance += k.variance()
+			} else {
+				k.tiesX = room.ties(b.T)
+			}
 			n += k.n*(k.n-1)/2 - int(pairsIn(k.tiesX))
 		}
 	}
@@ -43,7 +50,7 @@ func BlockedSen(blocks []Series, confidence float64) (BlockedSenResult, error) {
 	}
 	slope := orderedSlopes(blocks, n)
 	r := BlockedSenResult{Pairs: n, Slope: slope(float64(n+1) / 2), Low: math.NaN(), High: math.NaN()}
-	if !(confidence > 0 && confidence < 1) {
+	if !ranged {
 		return r, nil
 	}
 	c := distuv.UnitNormal.Quantile((1+confidence)/2) * math.Sqrt(variance)

@@ -55,37 +55,50 @@ type kendallCount struct {
 
 // countKendall counts concordant minus discordant pairs by merge sort.
 func countKendall(x, y []float64) kendallCount {
-	xs, ys := slices.Clone(x), slices.Clone(y)
+	return new(kendallRoom).count(x, y)
+}
+
+// kendallRoom is room for counting, used again for one block after another.
+type kendallRoom struct{ x, y, scratch []float64 }
+
+func (r *kendallRoom) count(x, y []float64) kendallCount {
+	xs := x
+	ys := append(r.y[:0], y...)
 	if !slices.IsSorted(x) {
-		order := make([]int, len(x))
-		for i := range order {
-			order[i] = i
-		}
+		order := allRows(len(x))
 		slices.SortFunc(order, func(a, b int) int { return compare(x[a], x[b]) })
+		xs = append(r.x[:0], x...)
 		for i, at := range order {
 			xs[i], ys[i] = x[at], y[at]
 		}
+		r.x = xs
 	}
-	eachTime(Series{T: xs, Y: ys}, func(i, j int) {
-		if j-i > 1 {
-			slices.Sort(ys[i:j]) // so that pairs tied in x count no inversion
-		}
-	})
 	k := kendallCount{n: len(x), tiesX: tieSizes(xs)}
 	both := 0 // pairs tied in x and y
-	for i := 0; i < len(xs); {
-		j := i + 1
-		for j < len(xs) && xs[j] == xs[i] && ys[j] == ys[i] {
-			j++
-		}
-		both += (j - i) * (j - i - 1) / 2
-		i = j
+	if k.tiesX != nil {
+		eachTime(Series{T: xs, Y: ys}, func(i, j int) {
+			if j-i > 1 {
+				slices.Sort(ys[i:j]) // so that pairs tied in x count no inversion
+				both += int(pairsIn(tieSizes(ys[i:j])))
+			}
+		})
 	}
-	discordant := inversions(ys, make([]float64, len(ys))) // sorts ys
+	r.y, r.scratch = ys, slices.Grow(r.scratch[:0], len(ys))[:len(ys)]
+	discordant := inversions(ys, r.scratch) // sorts ys
 	k.tiesY = tieSizes(ys)
 	pairs := k.n * (k.n - 1) / 2
 	k.s = pairs - int(pairsIn(k.tiesX)) - int(pairsIn(k.tiesY)) + both - 2*discordant
 	return k
+}
+
+// ties are the sizes of the groups of equal values of x.
+func (r *kendallRoom) ties(x []float64) []int {
+	if !slices.IsSorted(x) {
+		r.x = append(r.x[:0], x...)
+		slices.Sort(r.x)
+		x = r.x
+	}
+	return tieSizes(x)
 }
 
 // result is Kendall's test with the p of the normal limit.
@@ -130,124 +143,6 @@ func (k kendallCount) variance() float64 {
 		return 0 // constant: zero but for rounding
 	}
 	return v
-}
-
-// distribution is the exact one of S, as probabilities of S = -max, -max+1, …,
-// max. It holds where at most one of x and y has ties: the discordant pairs of
-// a shuffled ranking with ties are sums of independent Mann–Whitney counts,
-// one for each group of equal values.
-func (k kendallCount) distribution() []float64 {
-	ties := k.tiesY
-	if ties == nil {
-		ties = k.tiesX
-	}
-	discordant := []float64{1}
-	before := 0
-	for _, t := range ties {
-		discordant = convolve(discordant, mannWhitney(before, t))
-		before += t
-	}
-	for ; before < k.n; before++ { // single values: uniform on 0 … before
-		discordant = withUniform(discordant, before)
-	}
-	// S = (pairs untied) - 2 × discordant, on every second integer.
-	most := len(discordant) - 1
-	out := make([]float64, 2*most+1)
-	for d, p := range discordant {
-		out[2*(most-d)] = p
-	}
-	return out
-}
-
-// mannWhitney is the exact distribution of the number of pairs out of order
-// between two shuffled groups of a and b values without ties.
-func mannWhitney(a, b int) []float64 {
-	if a == 0 || b == 0 {
-		return []float64{1}
-	}
-	if a < b {
-		a, b = b, a
-	}
-	// row[j] holds the distribution for i values of the first group and j of
-	// the second; the last of i+j values belongs to one or to the other.
-	row, next := countRows(a, b), countRows(a, b)
-	for j := range row {
-		row[j] = append(row[j], 1)
-	}
-	for i := 1; i <= a; i++ {
-		next[0] = append(next[0][:0], 1)
-		for j := 1; j <= b; j++ {
-			out := next[j][:i*j+1]
-			clear(out)
-			first, second := float64(i)/float64(i+j), float64(j)/float64(i+j)
-			for u, p := range row[j] { // last is of the first group: above all j of the second
-				out[u+j] += first * p
-			}
-			for u, p := range next[j-1] {
-				out[u] += second * p
-			}
-			next[j] = out
-		}
-		row, next = next, row
-	}
-	return row[b]
-}
-
-// countRows returns empty slices with room for the counts of a values against
-// 0 … b.
-func countRows(a, b int) [][]float64 {
-	room := make([]float64, a*b*(b+1)/2+b+1)
-	rows := make([][]float64, b+1)
-	for j := range rows {
-		rows[j], room = room[:0:a*j+1], room[a*j+1:]
-	}
-	return rows
-}
-
-// withUniform is the distribution of a count plus an independent one that is
-// uniform on 0 … most, by a running sum.
-func withUniform(a []float64, most int) []float64 {
-	out := make([]float64, len(a)+most)
-	sum := 0.0
-	for i := range out {
-		if i < len(a) {
-			sum += a[i]
-		}
-		if i > most {
-			sum -= a[i-most-1]
-		}
-		out[i] = math.Max(0, sum) / float64(most+1)
-	}
-	return out
-}
-
-// convolve is the distribution of a sum of two independent counts.
-func convolve(a, b []float64) []float64 {
-	out := make([]float64, len(a)+len(b)-1)
-	for i, p := range a {
-		if p == 0 {
-			continue
-		}
-		for j, q := range b {
-			out[i+j] += p * q
-		}
-	}
-	return out
-}
-
-// tailBeyond is the two-sided p of s under a distribution centred on its
-// middle element: the chance of a value at least as far from zero. The exact
-// distributions here are symmetric, but for ties in both variables; counting
-// both tails needs no such assumption.
-func tailBeyond(distribution []float64, s int) float64 {
-	middle := len(distribution) / 2
-	var p float64
-	for i, q := range distribution {
-		if max(i-middle, middle-i) >= max(s, -s) {
-			p += q
-		}
-	}
-	return math.Min(1, p)
 }
 
 // continuityZ moves s one unit towards zero and scales it by its standard
