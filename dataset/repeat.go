@@ -105,17 +105,20 @@ func (l *Log) resolution(column string) float64 {
 	if c.unit.Base != 0 {
 		scale = c.unit.Base
 	}
-	several := map[int]bool{}
-	for _, r := range c.repeats {
-		several[r.Row] = true
-	}
-	own := map[int]bool{}
-	for _, r := range c.own {
-		own[int(r)] = len(c.ownUnit) > 1 || c.ownUnit[c.unit.Symbol] == 0
-	}
-	var v []float64
+	skipOwn := len(c.ownUnit) > 1 || c.ownUnit[c.unit.Symbol] == 0
+	repeats, own := c.repeats, c.own // both by row
+	v := make([]float64, 0, len(c.num))
 	for row, x := range c.values() {
-		if !math.IsNaN(x) && !several[row] && !own[row] {
+		several, other := false, false
+		for len(repeats) > 0 && repeats[0].Row <= row {
+			several = several || repeats[0].Row == row
+			repeats = repeats[1:]
+		}
+		for len(own) > 0 && int(own[0]) <= row {
+			other = other || skipOwn && int(own[0]) == row
+			own = own[1:]
+		}
+		if !math.IsNaN(x) && !several && !other {
 			v = append(v, x/scale)
 		}
 	}
@@ -151,7 +154,7 @@ func multiples(v []float64, step float64) bool {
 	allowed := int((1 - stepShare) * float64(len(v)))
 	for _, x := range v {
 		q := x / step
-		if math.Abs(q-math.Round(q)) > 1e-6*math.Max(1, math.Abs(q)) {
+		if math.Abs(q-math.RoundToEven(q)) > 1e-6*max(1, math.Abs(q)) {
 			if allowed--; allowed < 0 {
 				return false
 			}

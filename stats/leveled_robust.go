@@ -29,6 +29,9 @@ type LeveledOptions struct {
 	Scale  float64 // residual scale known beforehand (in units of y); 0 = estimated
 	Floor  float64 // the scale is never taken below this: rounding makes ties that would pass for precision
 	Tuning float64 // of the bisquare, in scales; 0 = 5.92 (98 % efficient at normal errors)
+	// Near is a fit of the same blocks at another scale, whose slope and levels
+	// the fit starts from; nil = the blocked Sen slope and medians.
+	Near *LeveledFit
 }
 
 // RobustLeveledLine fits the line of LeveledLine so that gross errors have no
@@ -50,7 +53,11 @@ func RobustLeveledLine(blocks []Series, o LeveledOptions) (*LeveledFit, error) {
 		tuning = leveledTuning
 	}
 	l := newRobustRows(rows, f.Information)
-	f.Slope = l.start(blocks)
+	if o.Near == nil {
+		f.Slope = l.start(blocks)
+	} else {
+		f.Slope = l.startFrom(o.Near)
+	}
 	f.Scale = o.Scale
 	known := false
 	for range scaleRounds {
@@ -158,6 +165,18 @@ func (l *robustRows) start(blocks []Series) float64 {
 		}
 	}
 	return slope
+}
+
+// startFrom returns the slope of another fit and takes its levels.
+func (l *robustRows) startFrom(near *LeveledFit) float64 {
+	for i, at := range l.blocks {
+		_, y := l.block(i)
+		l.level[i] = near.Levels[at] + near.Slope*l.mean[i]
+		for k := range y {
+			y[k] -= l.level[i]
+		}
+	}
+	return near.Slope
 }
 
 // scaled is the residuals about a slope times their stretch.

@@ -12,7 +12,7 @@ const madScale = 1.482602218505602
 // Mean returns the arithmetic mean, summed with compensation; NaN without
 // values or where one is not finite.
 func Mean(x []float64) float64 {
-	m, _, exponent := moments(x)
+	m, exponent := scaledMean(x)
 	return m.scaled(exponent).value()
 }
 
@@ -52,20 +52,27 @@ func Lag1(x []float64) float64 {
 // x·2^-exponent, which keeps squares of any values inside the range of double
 // precision.
 func moments(x []float64) (mean, squares doubled, exponent int) {
-	if len(x) == 0 || !allFinite(x) {
-		nan := doubled{math.NaN(), 0}
-		return nan, nan, 0
+	mean, exponent = scaledMean(x)
+	if math.IsNaN(mean.hi) {
+		return mean, mean, 0
 	}
-	exponent = exponentOf(x)
-	for _, v := range x {
-		mean = mean.addFloat(math.Ldexp(v, -exponent))
-	}
-	mean = mean.divFloat(float64(len(x)))
 	for _, v := range x {
 		d := doubled{math.Ldexp(v, -exponent), 0}.sub(mean)
 		squares = squares.add(d.mul(d))
 	}
 	return mean, squares, exponent
+}
+
+// scaledMean returns the mean of x·2^-exponent.
+func scaledMean(x []float64) (mean doubled, exponent int) {
+	if len(x) == 0 || !allFinite(x) {
+		return doubled{math.NaN(), 0}, 0
+	}
+	exponent = exponentOf(x)
+	for _, v := range x {
+		mean = mean.addFloat(math.Ldexp(v, -exponent))
+	}
+	return mean.divFloat(float64(len(x))), exponent
 }
 
 // Median returns the middle value, the mean of the two middle ones where the

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"github.com/go-gota/gota/dataframe"
@@ -25,6 +26,9 @@ type openings struct {
 	makers []maker   // by name
 	origin float64   // decimal year from which the fits count time
 	log    *dataset.Log
+	// typical is the median of each column that a measure is made of; several
+	// measures ask for the same, from several goroutines.
+	typical map[string]func() float64
 }
 
 // line is the line of the file an opening stands on.
@@ -82,6 +86,12 @@ func collect(log *dataset.Log, since float64) (*openings, error) {
 	}
 	o.makers = slices.DeleteFunc(o.makers, func(m maker) bool { return m.name == "" })
 	slices.SortFunc(o.makers, func(a, b maker) int { return cmp.Compare(a.name, b.name) })
+	o.typical = map[string]func() float64{}
+	for _, m := range followed {
+		for _, name := range m.columns() {
+			o.typical[name] = sync.OnceValue(func() float64 { return medianOf(log.Floats(name)) })
+		}
+	}
 	return o, nil
 }
 

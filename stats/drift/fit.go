@@ -13,6 +13,9 @@ const (
 	gateP      = 0.02
 	gateDF     = 200
 	gateOrders = 2000
+	// nearDF is the number of degrees of freedom above which the second fit
+	// starts from the first.
+	nearDF = 200
 )
 
 // fit sets slope, range and p of every candidate of one measure. Variances are
@@ -32,7 +35,7 @@ func fit(all []*candidate, seed uint64) error {
 		if err != nil {
 			return err
 		}
-		first[i] = bare(f)
+		first[i] = bare(f, k.df > nearDF)
 	}
 	scales, err := moderated(all, first, func(i int) float64 { return first[i].Scale * first[i].Scale })
 	if err != nil {
@@ -45,7 +48,7 @@ func fit(all []*candidate, seed uint64) error {
 			continue
 		}
 		scale := math.Max(math.Sqrt(scales[i].variance), k.floor)
-		line, err := stats.RobustLeveledLine(k.series, stats.LeveledOptions{Scale: scale, Floor: k.floor})
+		line, err := stats.RobustLeveledLine(k.series, stats.LeveledOptions{Scale: scale, Floor: k.floor, Near: k.near(first[i])})
 		if err != nil {
 			return err
 		}
@@ -57,7 +60,7 @@ func fit(all []*candidate, seed uint64) error {
 		if err != nil {
 			return err
 		}
-		lines[i], scores[i] = bare(line), bare(score)
+		lines[i], scores[i] = bare(line, false), bare(score, false)
 		if k.df <= gateDF {
 			pseudo[i] = values
 		}
@@ -96,11 +99,24 @@ func fit(all []*candidate, seed uint64) error {
 	return nil
 }
 
-// bare drops what a fit says of every value: of a million openings that is more
-// than the log.
-func bare(f *stats.LeveledFit) *stats.LeveledFit {
-	f.Levels, f.Residuals = nil, nil
+// bare drops what a fit says of every value, and but for levels asked for of
+// every part: of a million openings that is more than the log.
+func bare(f *stats.LeveledFit, levels bool) *stats.LeveledFit {
+	f.Residuals = nil
+	if !levels {
+		f.Levels = nil
+	}
 	return f
+}
+
+// near is the fit at the maker's own scale where the one at the moderated scale
+// may start from it: with many openings both scales are alike, and one slope
+// fits best.
+func (k *candidate) near(first *stats.LeveledFit) *stats.LeveledFit {
+	if first.Levels == nil || first.Scale == 0 {
+		return nil
+	}
+	return first
 }
 
 // gate holds a small p against the orders in which the openings of each part

@@ -32,6 +32,14 @@ type measure struct {
 	reference float64
 }
 
+// columns are the recorded columns behind the measure.
+func (m *measure) columns() []string {
+	if m.made == nil {
+		return []string{m.name}
+	}
+	return m.made
+}
+
 const (
 	gaugeReference  = 0.01 // mm a year: a tenth of a usual wall in six years
 	pleatReference  = 1    // pleats a year

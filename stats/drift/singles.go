@@ -20,7 +20,7 @@ const (
 func singles(o *openings, m *measure, makers []*candidate) {
 	var size []float64
 	for _, name := range m.sizes {
-		if values := o.log.Floats(name); values != nil && name != m.name && sized(o, makers, values) >= minForSize {
+		if values := o.log.Floats(name); values != nil && name != m.name && sized(o, makers, values) {
 			size = values
 			break
 		}
@@ -111,15 +111,17 @@ func (o *openings) sizeOf(b block, size []float64) float64 {
 	return sum / n // NaN for 0/0
 }
 
-// sized counts the products with a size.
-func sized(o *openings, makers []*candidate, size []float64) int {
+// sized says whether there are enough products with a size.
+func sized(o *openings, makers []*candidate, size []float64) bool {
 	n := 0
 	for _, k := range makers {
 		for _, b := range append(k.blocks[:len(k.blocks):len(k.blocks)], k.once...) {
 			if !math.IsNaN(o.sizeOf(b, size)) {
-				n++
+				if n++; n == minForSize {
+					return true
+				}
 			}
 		}
 	}
-	return n
+	return false
 }

@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/dataset"
 	"pleatstat/stats"
 )
 
@@ -74,7 +73,7 @@ func followMeasure(o *openings, m *measure, seed uint64) ([]*candidate, error) {
 		}
 		makers = append(makers, k)
 	}
-	reading := readingOf(o.log, m)
+	reading := readingOf(o, m)
 	var all []*candidate
 	least := partsFrom(makers)
 	for _, k := range makers {
@@ -140,19 +139,16 @@ type reading struct{ step, repeat float64 }
 
 // readingOf looks the reading up; a derived measure's follows from the columns
 // it is made of. Zero where the log does not tell.
-func readingOf(log *dataset.Log, m *measure) reading {
-	columns := m.made
-	if columns == nil {
-		columns = []string{m.name}
-	}
+func readingOf(o *openings, m *measure) reading {
+	log := o.log
 	if m.scale == toMarket {
 		return reading{} // a price is what it is
 	}
 	var steps, repeats float64
-	for _, name := range columns {
+	for _, name := range m.columns() {
 		typical := 1.0
 		if m.scale == proportional {
-			typical = medianOf(log.Floats(name))
+			typical = o.typical[name]()
 		}
 		if step := log.Resolution(name) / typical; step > 0 {
 			steps = math.Hypot(steps, step)
@@ -169,9 +165,10 @@ func readingOf(log *dataset.Log, m *measure) reading {
 	return reading{step: steps, repeat: repeats}
 }
 
-// medianOf is the median of the numbers among values; NaN without any.
+// medianOf is the median of the numbers among values, which it changes; NaN
+// without any.
 func medianOf(values []float64) float64 {
-	known := make([]float64, 0, len(values))
+	known := values[:0]
 	for _, v := range values {
 		if !math.IsNaN(v) && !math.IsInf(v, 0) {
 			known = append(known, v)
@@ -183,23 +180,23 @@ func medianOf(values []float64) float64 {
 // prepare counts what there is and sets what the bench can tell.
 func (k *candidate) prepare(r reading) {
 	low, high := math.Inf(1), math.Inf(-1)
-	var logs []float64
 	n := 0
 	for _, b := range k.blocks {
 		k.series = append(k.series, b.series)
 		k.N += len(b.at)
 		n += len(b.series.T)
-		for i, t := range b.series.T {
-			low, high = math.Min(low, t), math.Max(high, t)
-			logs = append(logs, b.series.Y[i])
-		}
+		low, high = min(low, slices.Min(b.series.T)), max(high, slices.Max(b.series.T))
 	}
 	k.Blocks = len(k.blocks)
 	k.df = n - k.Blocks - 1
 	if k.Blocks > 0 {
 		k.span = high - low
 	}
-	if k.m.scale == proportional && len(logs) > 0 {
+	if k.m.scale == proportional && n > 0 {
+		logs := make([]float64, 0, n)
+		for _, b := range k.series {
+			logs = append(logs, b.Y...)
+		}
 		k.unit = math.Exp(stats.Mean(logs))
 	}
 	k.step = r.step
@@ -232,7 +229,9 @@ func (k *candidate) orders() float64 {
 			for j < len(b.T) && b.T[j] == b.T[i] {
 				j++
 			}
-			total -= factorial(j - i)
+			if j-i > 1 {
+				total -= factorial(j - i)
+			}
 			i = j
 		}
 	}
