@@ -15,7 +15,6 @@ import (
 type encoder struct {
 	runs    []run
 	entries []entry
-	out     *image.Paletted
 	buffer  *png.EncoderBuffer
 }
 
@@ -25,29 +24,27 @@ func (e *encoder) Put(b *png.EncoderBuffer) { e.buffer = b }
 
 // encode writes an opaque picture with a palette, each pixel that is not
 // in it (some rims of antialiased text and marks) taking the nearest colour: a
-// third of the time and size of full colour. A picture with transparency is
-// written in full colour.
+// third of the time and size of full colour. A picture with transparency (or
+// with more than 65,536 colours, which no chart has) is written in full colour.
+// The picture's memory serves as scratch and holds nothing of use afterwards.
 func (e *encoder) encode(w io.Writer, img *image.RGBA) error {
 	enc := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: e}
 	if !e.divide(img) {
 		return enc.Encode(w, img)
 	}
-	return enc.Encode(w, e.paletted(img.Bounds()))
+	return enc.Encode(w, e.paletted(img))
 }
 
 // run is a number of equal pixels in reading order, by the place of their
-// colour among the entries.
-type run struct{ entry, n int32 }
+// colour among the entries; longer ones are cut.
+type run struct{ entry, n uint16 }
 
 // entry is a colour of the picture, packed as red, green, blue, opacity from
-// the highest byte down, with its place in the palette.
+// the highest byte down.
 type entry struct {
 	colour uint32
-	place  int32 // among the entries
-	index  uint8
-	pixels int
-	weight float64 // √pixels
-	off    int32   // squared distance from the palette's colour
+	pixels int32
+	index  uint8 // of the palette's colour nearest to it
 }
 
 // slots is the size, a power of two, of the table in which colours met lately
@@ -55,7 +52,7 @@ type entry struct {
 const slots = 1 << 12
 
 // divide breaks a picture into runs and lists its colours; false where not all
-// of it is opaque.
+// of it is opaque or the colours are too many.
 func (e *encoder) divide(img *image.RGBA) bool {
 	e.runs, e.entries = e.runs[:0], e.entries[:0]
 	place := make(map[uint32]int32)
@@ -82,14 +79,20 @@ func (e *encoder) divide(img *image.RGBA) bool {
 			var known bool
 			if at, known = place[c]; !known {
 				at = int32(len(e.entries))
+				if at > math.MaxUint16 {
+					return false
+				}
 				place[c] = at
-				e.entries = append(e.entries, entry{colour: c, place: at})
+				e.entries = append(e.entries, entry{colour: c})
 			}
 			lately[slot] = at + 1
 		}
 		n := (i - start) / 4
-		e.entries[at].pixels += n
-		e.runs = append(e.runs, run{at, int32(n)})
+		e.entries[at].pixels += int32(n)
+		for ; n > math.MaxUint16; n -= math.MaxUint16 {
+			e.runs = append(e.runs, run{uint16(at), math.MaxUint16})
+		}
+		e.runs = append(e.runs, run{uint16(at), uint16(n)})
 	}
 	return true
 }
@@ -99,74 +102,91 @@ const (
 	frequent    = 128 // of them go to the most frequent colours
 )
 
+// tone is a colour that may come into the palette.
+type tone struct {
+	red, green, blue int16
+	place            uint16  // among the entries
+	index            uint8   // of the nearest colour chosen
+	off              int32   // squared distance from that
+	missed           float64 // off · weight
+	weight           float64 // √pixels
+}
+
 // choosePalette returns all colours of a picture, most frequent first, or, of
 // more than a palette holds, the most frequent ones and then, one by one, the
 // colour that is missed most: by its distance from those chosen and (less) by
 // its frequency. Every entry gets the index of the nearest.
-func choosePalette(entries []entry) []uint32 {
-	slices.SortFunc(entries, func(a, b entry) int {
-		return cmp.Or(cmp.Compare(b.pixels, a.pixels), cmp.Compare(a.colour, b.colour))
+func choosePalette(entries []entry) color.Palette {
+	ranked := make([]tone, len(entries))
+	for i, e := range entries {
+		ranked[i] = tone{red: int16(e.colour >> 24), green: int16(e.colour >> 16 & 0xFF), blue: int16(e.colour >> 8 & 0xFF),
+			place: uint16(i), off: math.MaxInt32, weight: math.Sqrt(float64(e.pixels))}
+	}
+	slices.SortFunc(ranked, func(a, b tone) int {
+		return cmp.Or(cmp.Compare(entries[b.place].pixels, entries[a.place].pixels),
+			cmp.Compare(entries[a.place].colour, entries[b.place].colour))
 	})
-	for i := range entries {
-		entries[i].off, entries[i].weight = math.MaxInt32, math.Sqrt(float64(entries[i].pixels))
-	}
-	var chosen []uint32
-	choose := func(c uint32) (missed int) { // the entry missed most from then on
-		most := -1.0
-		for i := range entries {
-			e := &entries[i]
-			if d := colourDistance(e.colour, c); d < e.off {
-				e.off, e.index = d, uint8(len(chosen))
-			}
-			if m := float64(e.off) * e.weight; m > most {
-				missed, most = i, m
-			}
-		}
-		chosen = append(chosen, c)
-		return missed
-	}
-	first, missed := len(entries), 0
+	first := len(ranked)
 	if first > paletteSize {
 		first = frequent
 	}
-	for _, e := range entries[:first] {
-		missed = choose(e.colour)
+	chosen := make([]tone, first, paletteSize)
+	copy(chosen, ranked)
+	rest, most := ranked[first:], 0
+	for i := range rest {
+		t := &rest[i]
+		for k := range chosen {
+			t.near(&chosen[k], k)
+		}
+		if t.missed > rest[most].missed {
+			most = i
+		}
 	}
-	for len(chosen) < min(paletteSize, len(entries)) {
-		missed = choose(entries[missed].colour)
+	for len(rest) > 0 && len(chosen) < paletteSize {
+		c := rest[most]
+		most = 0
+		for i := range rest {
+			t := &rest[i]
+			t.near(&c, len(chosen))
+			if t.missed > rest[most].missed {
+				most = i
+			}
+		}
+		chosen = append(chosen, c)
 	}
-	return chosen
-}
-
-// colourDistance is the squared distance of two packed colours.
-func colourDistance(a, b uint32) int32 {
-	red, green, blue := int32(a>>24)-int32(b>>24), int32(a>>16&0xFF)-int32(b>>16&0xFF), int32(a>>8&0xFF)-int32(b>>8&0xFF)
-	return red*red + green*green + blue*blue
-}
-
-// paletted rebuilds a picture of the given bounds from its runs.
-func (e *encoder) paletted(bounds image.Rectangle) *image.Paletted {
-	ranked := slices.Clone(e.entries)
-	chosen := choosePalette(ranked)
+	for _, t := range rest {
+		entries[t.place].index = t.index
+	}
 	palette := make(color.Palette, len(chosen))
-	for i, c := range chosen {
-		palette[i] = color.RGBA{R: uint8(c >> 24), G: uint8(c >> 16), B: uint8(c >> 8), A: 0xFF}
+	for i, t := range chosen {
+		palette[i] = color.RGBA{R: uint8(t.red), G: uint8(t.green), B: uint8(t.blue), A: 0xFF}
+		entries[t.place].index = uint8(i)
 	}
-	for _, r := range ranked {
-		e.entries[r.place].index = r.index
+	return palette
+}
+
+// near takes note of a colour of the palette and its index.
+func (t *tone) near(chosen *tone, index int) {
+	red, green, blue := int32(t.red-chosen.red), int32(t.green-chosen.green), int32(t.blue-chosen.blue)
+	if off := red*red + green*green + blue*blue; off < t.off {
+		t.off, t.index, t.missed = off, uint8(index), float64(off)*t.weight
 	}
-	if e.out == nil || e.out.Rect != bounds {
-		e.out = image.NewPaletted(bounds, palette)
-	}
-	e.out.Palette = palette
+}
+
+// paletted rebuilds a picture, of one byte a pixel, from its runs in its own
+// memory, whose four bytes a pixel have been read by then.
+func (e *encoder) paletted(img *image.RGBA) *image.Paletted {
+	palette := choosePalette(e.entries)
+	pixels := img.Rect.Dx() * img.Rect.Dy()
+	out := &image.Paletted{Pix: img.Pix[:pixels:pixels], Stride: img.Rect.Dx(), Rect: img.Rect, Palette: palette}
 	at := 0
 	for _, r := range e.runs {
 		k := e.entries[r.entry].index
-		row := e.out.Pix[at : at+int(r.n)]
+		row := out.Pix[at : at+int(r.n)]
 		for i := range row {
 			row[i] = k
 		}
 		at += int(r.n)
 	}
-	return e.out
+	return out
 }

@@ -16,32 +16,42 @@ import (
 // dpi makes one point of the drawing one pixel of the picture.
 const dpi = 72
 
-// rasterCanvas draws pixels. Text goes straight into the picture, which takes
-// a quarter of the time of the general transform; charts never rotate or
-// scale what they write.
+// rasterCanvas draws pixels. Text and fills go straight into the picture, which
+// takes a quarter of the time of the general transform; charts never rotate or
+// scale what they draw.
 type rasterCanvas struct {
-	*vgimg.Canvas
-	img    *image.RGBA
-	colour color.Color
-	faces  map[plotfont.Font]font.Face
+	*vgimg.Canvas // draws lines
+	img           *image.RGBA
+	fills         *filler
+	colour        color.Color
+	faces         map[plotfont.Font]font.Face
 }
 
-// newRaster returns a canvas on img, whatever was drawn there before.
-func newRaster(img *image.RGBA, background color.NRGBA) *rasterCanvas {
+// newRaster returns a canvas on a new picture, to be cleared before each chart.
+func newRaster(size image.Rectangle) *rasterCanvas {
+	img := image.NewRGBA(size)
 	ctx := gg.NewContextForRGBA(img)
 	ctx.SetLineCapButt()
 	ctx.InvertY()
-	c := &rasterCanvas{img: img, faces: make(map[plotfont.Font]font.Face)}
-	c.Canvas = vgimg.NewWith(vgimg.UseDPI(dpi), vgimg.UseImageWithContext(img, ctx))
-	if white := (color.NRGBA{R: 0xFF, G: 0xFF, B: 0xFF, A: 0xFF}); background != white { // which it is already
-		draw.Draw(img, img.Bounds(), image.NewUniform(background), image.Point{}, draw.Src)
-	}
-	return c
+	return &rasterCanvas{img: img, fills: newFiller(img), faces: make(map[plotfont.Font]font.Face),
+		Canvas: vgimg.NewWith(vgimg.UseDPI(dpi), vgimg.UseImageWithContext(img, ctx))}
+}
+
+// clear makes the canvas as good as new, all background.
+func (c *rasterCanvas) clear(background color.NRGBA) {
+	draw.Draw(c.img, c.img.Rect, image.NewUniform(background), image.Point{}, draw.Src)
+	vg.Initialize(c)
 }
 
 func (c *rasterCanvas) SetColor(clr color.Color) {
 	c.colour = solid(clr)
-	c.Canvas.SetColor(clr)
+}
+
+func (c *rasterCanvas) Fill(path vg.Path) { c.fills.fill(path, c.colour) }
+
+func (c *rasterCanvas) Stroke(path vg.Path) {
+	c.Canvas.SetColor(c.colour)
+	c.Canvas.Stroke(path)
 }
 
 func (c *rasterCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {

@@ -24,8 +24,9 @@ type Chart struct {
 // Painter draws one chart after another in the same memory. The zero value is
 // ready; it may not be used by several goroutines at once.
 type Painter struct {
-	img *image.RGBA
-	png encoder
+	canvas *rasterCanvas
+	png    encoder
+	out    bytes.Buffer
 }
 
 // Render draws a chart into memory and returns the bytes of the file. The
@@ -43,31 +44,33 @@ func (painter *Painter) Render(c *Chart, o Options) ([]byte, error) {
 	}
 	w, h := vg.Length(o.Size.Width), vg.Length(o.Size.Height)
 	th := themeOf(o.Theme)
-	var b bytes.Buffer
+	b := &painter.out
+	b.Reset()
 	switch o.Format {
 	case SVG:
 		canvas := newSVG(w, h, c.describe(o))
 		newPage(canvas, th).sheet(c, o)
-		_, err = canvas.WriteTo(&b)
+		_, err = canvas.WriteTo(b)
 	case PDF:
 		canvas := newPDF(w, h, c.describe(o))
 		newPage(canvas, th).sheet(c, o)
-		_, err = canvas.WriteTo(&b)
+		_, err = canvas.WriteTo(b)
 	default:
 		ground := th.background
 		if o.Transparent {
 			ground.A = 0
 		}
-		if size := image.Rect(0, 0, o.Size.Width, o.Size.Height); painter.img == nil || painter.img.Rect != size {
-			painter.img = image.NewRGBA(size)
+		if size := image.Rect(0, 0, o.Size.Width, o.Size.Height); painter.canvas == nil || painter.canvas.img.Rect != size {
+			painter.canvas = newRaster(size)
 		}
-		newPage(newRaster(painter.img, ground), th).sheet(c, o)
-		err = painter.png.encode(&b, painter.img)
+		painter.canvas.clear(ground)
+		newPage(painter.canvas, th).sheet(c, o)
+		err = painter.png.encode(b, painter.canvas.img)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("drawing %q: %w", c.Title, err)
 	}
-	return b.Bytes(), nil
+	return bytes.Clone(b.Bytes()), nil
 }
 
 // description is what a file says about itself.

@@ -24,7 +24,14 @@ const (
 const (
 	ownRoom   = 21 << 20 // bytes the program takes whatever the log
 	spareRoom = 100e6
-	pixelRoom = 5 // bytes a pixel of a chart takes on each core: its colour and its place in the palette
+	pixelRoom = 4.5 // bytes a pixel of a chart takes on each core, and a little for what is drawn with
+)
+
+// By how much the heap grows, in percent, before the collector comes: the Go
+// runtime's own setting and the one within a limit.
+const (
+	usualPercent   = 100
+	patientPercent = 400
 )
 
 // textSize is the size of a log as text, 0 where it cannot be told.
@@ -54,9 +61,11 @@ func (a *app) enoughMemory(path string, perByte float64) error {
 }
 
 // boundMemory keeps a report to the memory it can do with, until the function it
-// returns is called. Left alone the collector waits until the heap has doubled;
-// most of it is columns of numbers, which cost nothing to look through once
-// more. A limit the user has set stands, and input of unknown length has none.
+// returns is called. Left alone the collector waits until the heap has doubled:
+// too late for a long log, most of which is columns of numbers that cost nothing
+// to look through once more, and far too soon for a short one. So it is told to
+// come when the memory is used up. What the user has set (GOMEMLIMIT, GOGC)
+// stands, and input of unknown length has no limit.
 func (a *app) boundMemory(path string, charts plots.Size) (restore func()) {
 	size := textSize(path, a.inputs(path))
 	if size == 0 || debug.SetMemoryLimit(-1) != math.MaxInt64 {
@@ -64,5 +73,12 @@ func (a *app) boundMemory(path string, charts plots.Size) (restore func()) {
 	}
 	pixels := float64(charts.Width) * float64(charts.Height) * float64(runtime.GOMAXPROCS(0))
 	debug.SetMemoryLimit(int64(ownRoom + reportRoom*size + min(reportRoom*size, spareRoom) + pixelRoom*pixels))
-	return func() { debug.SetMemoryLimit(math.MaxInt64) }
+	percent := debug.SetGCPercent(patientPercent)
+	if percent != usualPercent {
+		debug.SetGCPercent(percent)
+	}
+	return func() {
+		debug.SetGCPercent(percent)
+		debug.SetMemoryLimit(math.MaxInt64)
+	}
 }
