@@ -6,6 +6,8 @@ import (
 	"io"
 	"math"
 	"runtime"
+	"strconv"
+	"strings"
 
 	"golang.org/x/sync/errgroup"
 
@@ -24,14 +26,24 @@ func runPrice(args []string, stdout io.Writer) error {
 	openings := flags.Int("openings", 3000, "openings simulated for each line of the table")
 	log := flags.String("log", "testdata/demo/harbour.csv", "log to judge as well; empty for none")
 	heavy := flags.Bool("heavy-tails", false, "prices scatter like Student's t with 5 degrees of freedom")
+	sizes := flags.String("rows", "40,80,200,1000", "openings of the markets")
+	tableOnly := flags.Bool("table-only", false, "leave out what contents do and the log")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
+	var each []int
+	for _, text := range strings.Split(*sizes, ",") {
+		rows, err := strconv.Atoi(text)
+		if err != nil || rows < 1 {
+			return fmt.Errorf("-rows %q: want numbers of openings, such as 40,80", *sizes)
+		}
+		each = append(each, rows)
+	}
 	fmt.Fprintln(stdout, "Median absolute log error of products that are not overpriced, each judged without itself; coverage of its ranges.")
 	fmt.Fprintln(stdout)
-	fmt.Fprintln(stdout, "| rows | blanks | overpriced | contents matter | contents model | area alone | least squares on area and date | least squares on everything | the rule itself | model / area | 80 % | 95 % |")
-	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
-	for _, rows := range []int{40, 80, 200, 1000} {
+	fmt.Fprintln(stdout, "| rows | blanks | overpriced | contents matter | contents model | area alone | least squares on area and date | least squares on everything | told all but the coefficients | the rule, same blanks | the rule itself | model / area | told / area | 80 % | 95 % |")
+	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
+	for _, rows := range each {
 		for _, matter := range []bool{false, true} {
 			for _, blanks := range []float64{0, 0.3, 0.6} {
 				for _, overpriced := range []float64{0, 0.05, 0.15} {
@@ -44,6 +56,9 @@ func runPrice(args []string, stdout io.Writer) error {
 				}
 			}
 		}
+	}
+	if *tableOnly {
+		return nil
 	}
 	if err := plantedContents(stdout, *seed); err != nil {
 		return err
@@ -63,30 +78,39 @@ func yesNo(b bool) string {
 
 // priceTally collects absolute log errors and how many prices lie in range.
 type priceTally struct {
-	model, area, areaLine, all, rule []float64
-	in80, in95                       int
+	model, area, areaLine, all, told, recorded, rule []float64
+	in80, in95                                       int
 }
 
 func (t *priceTally) add(o priceTally) {
 	t.model, t.area, t.areaLine = append(t.model, o.model...), append(t.area, o.area...), append(t.areaLine, o.areaLine...)
-	t.all, t.rule = append(t.all, o.all...), append(t.rule, o.rule...)
+	t.all, t.told = append(t.all, o.all...), append(t.told, o.told...)
+	t.recorded, t.rule = append(t.recorded, o.recorded...), append(t.rule, o.rule...)
 	t.in80 += o.in80
 	t.in95 += o.in95
 }
 
 func (t *priceTally) cells() string {
 	n := float64(len(t.model))
-	all := "–"
-	if len(t.all) > 0 {
-		all = fmt.Sprintf("%.3f", stats.Median(t.all))
+	model, area, told := stats.Median(t.model), stats.Median(t.area), medianOf(t.told)
+	return fmt.Sprintf("%.3f | %.3f | %.3f | %s | %s | %s | %s | %.3f | %s | %.3f | %.3f |",
+		model, area, stats.Median(t.areaLine), cell(medianOf(t.all)), cell(told), cell(medianOf(t.recorded)), cell(medianOf(t.rule)),
+		model/area, cell(told/area), float64(t.in80)/n, float64(t.in95)/n)
+}
+
+// medianOf is NaN without values.
+func medianOf(v []float64) float64 {
+	if len(v) == 0 {
+		return math.NaN()
 	}
-	rule := "–"
-	if len(t.rule) > 0 {
-		rule = fmt.Sprintf("%.3f", stats.Median(t.rule))
+	return stats.Median(v)
+}
+
+func cell(v float64) string {
+	if math.IsNaN(v) {
+		return "–"
 	}
-	model, area := stats.Median(t.model), stats.Median(t.area)
-	return fmt.Sprintf("%.3f | %.3f | %.3f | %s | %s | %.3f | %.3f | %.3f |",
-		model, area, stats.Median(t.areaLine), all, rule, model/area, float64(t.in80)/n, float64(t.in95)/n)
+	return fmt.Sprintf("%.3f", v)
 }
 
 // simulatePrices judges a number of markets; each has its own seed, and their
@@ -130,6 +154,7 @@ func tally(m *market.Market, judged []price.Judgement) priceTally {
 		place[price.Product{Maker: p.Maker, Part: p.Part}] = i
 	}
 	line := leftOutLine(m)
+	told := leftOutTold(m)
 	all := leftOutEverything(m)
 	var t priceTally
 	for _, j := range judged {
@@ -142,6 +167,10 @@ func tally(m *market.Market, judged []price.Judgement) priceTally {
 		if all != nil {
 			t.all = append(t.all, math.Abs(all[i]))
 		}
+		if told != nil {
+			t.told = append(t.told, math.Abs(told[i]))
+		}
+		t.recorded = append(t.recorded, math.Abs(math.Log(j.Paid)-m.Products[i].Recorded))
 		t.rule = append(t.rule, math.Abs(math.Log(j.Paid)-m.Products[i].Expected))
 	}
 	return t

@@ -119,3 +119,62 @@ func plainErrors(m *market.Market) (power, premium float64, err error) {
 	variance := f.Cov.At(paper, paper) + f.Cov.At(wire, wire) - 2*f.Cov.At(paper, wire)
 	return f.SE[gauge], math.Sqrt(variance), nil
 }
+
+// toldSpread is the standard deviation of what a content that moves prices does
+// to the log price, a standard deviation of the content each.
+const toldSpread = 0.1
+
+// leftOutTold is what each product is missed by, from a fit on the other clean
+// ones, by someone who has been told which products are clean, which contents
+// move prices and about how much, how contents go together, and how much prices
+// scatter: only the coefficients remain to be found. Nobody can have all that, so
+// it bounds what a log of this size allows.
+func leftOutTold(m *market.Market) []float64 {
+	var clean []int
+	for i, p := range m.Products {
+		if p.Clean {
+			clean = append(clean, i)
+		}
+	}
+	d := stats.Design{NoIntercept: true}
+	deviation, y := make([]float64, len(clean)), make([]float64, len(clean))
+	for k, i := range clean {
+		p := m.Products[i]
+		deviation[k] = market.Scatter
+		if m.Matter {
+			deviation[k] = math.Sqrt(market.Scatter*market.Scatter + p.Known.Open())
+		}
+		y[k] = p.Paid / deviation[k]
+	}
+	var weights []float64
+	add := func(weight float64, of func(market.Product) float64) {
+		column := make([]float64, len(clean))
+		for k, i := range clean {
+			column[k] = of(m.Products[i]) / deviation[k]
+		}
+		d.Columns, weights = append(d.Columns, column), append(weights, weight)
+	}
+	add(0, func(market.Product) float64 { return 1 })
+	add(0, func(p market.Product) float64 { return math.Log(p.Numbers[0]) })
+	add(0, func(p market.Product) float64 { return p.Opened - market.Middle })
+	if m.Matter {
+		add(market.GaugeVariance, func(p market.Product) float64 { return p.Known.Gauge })
+		for media := range market.MediaTypes {
+			add(market.MediaVariance, func(p market.Product) float64 { return p.Known.Media[media] })
+		}
+	}
+	ridge, err := stats.NewRidge(d, y, stats.RidgeOptions{Weights: weights})
+	if err != nil {
+		return nil
+	}
+	fit, err := ridge.Fit(1 / (toldSpread * toldSpread))
+	if err != nil {
+		return nil
+	}
+	errors, _ := fit.LeftOut()
+	out := make([]float64, len(m.Products))
+	for k, i := range clean {
+		out[i] = errors[k] * deviation[k]
+	}
+	return out
+}

@@ -22,7 +22,7 @@ const (
 	// be used, leastMembers the number a word must have to stand alone: with
 	// fewer, one odd product decides. Common practice, no source.
 	leastValues  = 10
-	leastMembers = 5
+	leastMembers = 3
 
 	pooledWord    = "others"
 	notRecorded   = "not recorded"

@@ -9,7 +9,7 @@ import (
 const (
 	// imputePrior is the number of products' worth of belief that contents are
 	// unrelated: it keeps the covariance of few products sound.
-	imputePrior = 4
+	imputePrior = 8
 	// imputeSteps and imputeTolerance end the iteration; contents are in units
 	// of their standard deviation, so that a hundredth is beyond notice.
 	imputeSteps     = 30

@@ -1,10 +1,12 @@
 package price
 
 import (
-	"fmt"
 	"math"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
+
+	"pleatstat/stats"
 )
 
 // A product is judged with settings from the other folds, and of those from at
@@ -32,19 +34,28 @@ func thin(index []int) []int {
 // standing is what the regression says about one product without having seen
 // its price.
 type standing struct {
-	coef  []float64 // one, area, time basis, contents
-	se    float64   // of the log price about the expected one
-	df    float64
-	error float64 // log price less the expected one
+	coef  []float64            // one, area, time basis, contents
+	error float64              // log price less the expected one
+	noise *stats.Contamination // of errors over wide
+	wide  float64              // root of the error's variance in units of the noise's
 	// half80 and half95 are half the widths of the ranges, of the log price.
 	half80, half95 float64
 }
 
+// ranges sets how wide they are; half80 and half95 are quantiles of the noise.
+func (s *standing) ranges(half80, half95 float64) {
+	s.half80, s.half95 = s.wide*half80, s.wide*half95
+}
+
+// chanceBelow is the chance that a clean product's log price would lie below
+// one that is so much above the expected.
+func (s *standing) chanceBelow(error float64) float64 { return 1 - s.noise.Above(error/s.wide) }
+
 // standings judges every product by a fit that has not seen it: the settings
-// (who is set aside, penalty, scale) come from the products of the other folds,
-// the coefficients from all other products. Products are assigned to folds in
-// turn, so their order must not depend on the price. It returns the standings
-// on contents and those on area alone.
+// (who is clean, which contents matter, scale) come from the products of the
+// other folds, the coefficients from all other products. Products are assigned
+// to folds in turn, so their order must not depend on the price. It returns the
+// standings on contents and those on area alone.
 func (m *market) standings() (contents, plain []standing, err error) {
 	n := len(m.y)
 	folds := foldsOf(n)
@@ -54,11 +65,19 @@ func (m *market) standings() (contents, plain []standing, err error) {
 	for fold := range folds {
 		group.Go(func() error {
 			inside, others := divide(n, fold, folds)
-			start := m.start(thin(others))
-			if err := m.judgeFold(inside, others, start, contents); err != nil {
+			from := m.begin(thin(others))
+			byArea, err := alone.settleAll(others, from, nil)
+			if err != nil {
 				return err
 			}
-			return alone.judgeFold(inside, others, start, plain)
+			if err := alone.judgeFold(inside, byArea, plain); err != nil {
+				return err
+			}
+			byContents, err := m.settleAll(others, from, byArea)
+			if err != nil {
+				return err
+			}
+			return m.judgeFold(inside, byContents, contents)
 		})
 	}
 	return contents, plain, group.Wait()
@@ -76,72 +95,34 @@ func divide(n, fold, folds int) (inside, others []int) {
 	return inside, others
 }
 
-// settleAll finds the settings from the products of others and says also of
-// those of inside, which have no part in them, who is kept.
-func (m *market) settleAll(others, inside []int, start settings) (settings, error) {
-	sample := thin(others)
-	s, err := m.settle(sample, start)
-	if err != nil {
-		return s, err
-	}
-	f, err := m.factor(s.keptOf(sample), s)
-	if err != nil {
-		return s, err
-	}
-	fit, err := f.Fit(s.penalty())
-	if err != nil {
-		return s, err
-	}
-	limit := student(s.df).Quantile(1 - s.cut/2)
-	seen := make([]bool, len(m.y))
-	for _, i := range sample {
-		seen[i] = true
-	}
-	for _, index := range [][]int{others, inside} {
-		for _, i := range index {
-			if !seen[i] {
-				s.kept[i] = math.Abs(m.outside(fit, i, s)) < limit
-			}
-		}
-	}
-	return s, nil
-}
-
-func (m *market) judgeFold(inside, others []int, start settings, out []standing) error {
-	s, err := m.settleAll(others, inside, start)
-	if err != nil {
-		return err
-	}
-	keptOthers := s.keptOf(others)
-	f, err := m.factor(append(keptOthers, s.keptOf(inside)...), s)
-	if err != nil {
-		return err
-	}
-	fit, err := f.Fit(s.penalty())
-	if err != nil {
-		return err
-	}
-	t80, t95 := student(s.df).Quantile(0.90), student(s.df).Quantile(0.975)
-	stand := func(i int, coef []float64, expected, variance float64) standing {
-		se := s.scale * math.Sqrt(m.variance(i, s.spread)+variance)
-		return standing{coef: coef, df: s.df, error: m.y[i] - expected, se: se, half80: t80 * se, half95: t95 * se}
-	}
-	for g, i := range f.index {
-		if g < len(keptOthers) {
-			continue
-		}
-		without, ok := fit.Without(g)
-		if !ok {
-			return fmt.Errorf("product %d alone decides a coefficient", i) // the priors rule it out
-		}
-		expected, variance := without.Predict(m.row(i))
-		out[i] = stand(i, without.Coef, expected, variance)
-	}
+// judgeFold judges the products of inside by settings they have no part in: the
+// fit takes in all of them, weighted as the settings see them, but the one judged.
+func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
+	row := make([]float64, m.terms())
+	all := newCross(m.terms())
+	all.set(s.fit.cross)
 	for _, i := range inside {
-		if !s.kept[i] {
-			expected, variance := fit.Predict(m.row(i))
-			out[i] = stand(i, fit.Coef, expected, variance)
+		m.weigh(i, s, row)
+		m.add(all, i, s, s.weight[i], row)
+	}
+	half80, half95 := s.noise.Quantile(0.80), s.noise.Quantile(0.95)
+	without, solved := newCross(all.n), newCholesky(all.n)
+	for _, i := range inside {
+		without.set(all)
+		m.add(without, i, s, -s.weight[i], row)
+		if err := solved.of(without.a); err != nil {
+			return err
 		}
+		st := standing{coef: slices.Clone(without.b), noise: s.noise, error: m.y[i] - s.middle}
+		solved.solve(st.coef)
+		m.rowTo(i, row)
+		for j, x := range row {
+			st.error -= x * st.coef[j]
+		}
+		st.wide = math.Sqrt(m.variance(i, s.spread) + solved.square(row))
+		st.ranges(half80, half95)
+		st.coef[0] += s.middle
+		out[i] = st
 	}
 	return nil
 }

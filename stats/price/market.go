@@ -4,11 +4,9 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
-
-	"pleatstat/stats"
 )
 
-// Prior spreads of the terms that are not shrunk by leave-out error: wide
+// Prior spreads of the terms that are always in: wide
 // enough to leave the data their say, narrow enough to decide where a log has
 // no say (all openings on one day, one size of filter).
 const (
@@ -51,13 +49,15 @@ func (m *market) withoutContents() *market {
 	return &alone
 }
 
-// row returns the terms of product i as they stand between products.
-func (m *market) row(i int) []float64 {
-	row := append([]float64{1, m.area[i]}, m.time[i]...)
+func (m *market) terms() int { return 2 + m.timeTerms() + m.contentTerms() }
+
+// rowTo writes the terms of product i as they stand between products.
+func (m *market) rowTo(i int, row []float64) {
+	row[0], row[1] = 1, m.area[i]
+	copy(row[2:], m.time[i])
 	if m.x != nil {
-		row = append(row, m.x[i]...)
+		copy(row[2+m.timeTerms():], m.x[i])
 	}
-	return row
 }
 
 // spread is the noise of the regression.
@@ -65,22 +65,25 @@ type spread struct {
 	scale float64 // standard deviation of the log price of a product opened once
 	share float64 // of its square that differs between openings of one product
 
-	blanks []float64 // what its blanks add to the variance of a product, in units of scale²; nil = nothing
+	blanks []float64 // variance its blanks add to the log price of a product, by pattern; nil = none
 }
 
 // variance of the mean log price of product i about its expectation, in units
 // of scale².
 func (m *market) variance(i int, s spread) float64 {
-	v := 1 - s.share + s.share/m.openings[i]
+	v := s.of(m.openings[i])
 	if s.blanks != nil {
-		v += s.blanks[m.pattern[i]]
+		v += s.blanks[m.pattern[i]] / (s.scale * s.scale)
 	}
 	return v
 }
 
+// of is the variance of the mean log price of so many openings, without blanks.
+func (s spread) of(openings float64) float64 { return 1 - s.share + s.share/openings }
+
 // blankVariance is what blanks add to the variance of log prices, by pattern,
-// with these coefficients of contents, in units of scale².
-func (m *market) blankVariance(contents []float64, scale float64) []float64 {
+// with these coefficients of contents.
+func (m *market) blankVariance(contents []float64) []float64 {
 	if m.unknown == nil {
 		return nil
 	}
@@ -88,58 +91,16 @@ func (m *market) blankVariance(contents []float64, scale float64) []float64 {
 	out := make([]float64, len(m.unknown))
 	for k, c := range m.unknown {
 		if c != nil {
-			out[k] = mat.Inner(b, c, b) / (scale * scale)
+			out[k] = mat.Inner(b, c, b)
 		}
 	}
 	return out
 }
 
-// factored is the regression on some of the products.
-type factored struct {
-	*stats.Ridge
-	index []int // products, in the order of their groups
-	first []int // row of each product that stands between products
-}
-
-// factor prepares the regression on the products of index. Rows are divided by
-// the standard deviation of their noise in units of the scale, so that they
-// count alike; a product opened often counts little more than once. What its
-// openings say about the rise of prices stands in rows of its own, which belong
-// to its group.
-func (m *market) factor(index []int, s settings) (*factored, error) {
-	times, contents := m.timeTerms(), m.contentTerms()
-	p := 2 + times + contents
-	rows := len(index) + 1 + times
-	for _, i := range index {
-		rows += len(m.within[i])
-	}
-	d := stats.Design{NoIntercept: true, Columns: make([][]float64, p)}
-	for j := range p {
-		d.Columns[j] = make([]float64, 0, rows)
-	}
-	y, groups := make([]float64, 0, rows), make([]int, 0, rows)
-	add := func(group int, terms []float64, response, sd float64) {
-		for j := range p {
-			v := 0.0
-			if j < len(terms) {
-				v = terms[j] / sd
-			}
-			d.Columns[j] = append(d.Columns[j], v)
-		}
-		y = append(y, response/sd)
-		groups = append(groups, group)
-	}
-	f := &factored{index: index}
-	buffer := make([]float64, 2+times)
-	for g, i := range index {
-		f.first = append(f.first, len(y))
-		add(g, m.row(i), m.y[i], math.Sqrt(m.variance(i, s.spread)))
-		for _, row := range m.within[i] {
-			copy(buffer[2:], row[:times])
-			add(g, buffer, row[times], math.Sqrt(s.share))
-		}
-	}
-	for j := range 1 + times {
+// priors are the cross-products that priors of area and time come to.
+func (m *market) priors(scale float64) *cross {
+	c := newCross(m.terms())
+	for j := range 1 + m.timeTerms() {
 		prior := bendPrior
 		switch j {
 		case 0:
@@ -147,23 +108,22 @@ func (m *market) factor(index []int, s settings) (*factored, error) {
 		case 1:
 			prior = risePrior
 		}
-		unit := make([]float64, 2+times)
-		unit[1+j] = 1
-		add(len(index)+j, unit, 0, prior/s.scale)
+		c.a[(1+j)*c.n+1+j] = scale * scale / (prior * prior)
 	}
-	weights := make([]float64, p)
-	for j := range contents {
-		weights[2+times+j] = 1
-		if s.weights != nil {
-			weights[2+times+j] = s.weights[j]
-		}
+	return c
+}
+
+// add adds product i to the cross-products, with a weight; row is scratch. Rows
+// count by the variance of their noise in units of the scale's, so a product
+// opened often counts little more than once. What its openings say about the
+// rise of prices stands in rows of its own.
+func (m *market) add(c *cross, i int, s *settings, weight float64, row []float64) {
+	m.rowTo(i, row)
+	c.add(0, row, m.y[i]-s.middle, weight/m.variance(i, s.spread))
+	times := m.timeTerms()
+	for _, r := range m.within[i] {
+		c.add(2, r[:times], r[times], weight/s.share)
 	}
-	ridge, err := stats.NewRidge(d, y, stats.RidgeOptions{Weights: weights, Groups: groups})
-	if err != nil {
-		return nil, err
-	}
-	f.Ridge = ridge
-	return f, nil
 }
 
 // Belief about the price of one filter differing between two purchases, worth

@@ -160,7 +160,7 @@ func (m *Model) weigh(s subject) Judgement {
 		return j
 	}
 	j.PremiumRatio, j.PremiumMoney = j.Paid/j.Fair, j.Paid-j.Fair
-	j.ChanceAboveFair = student(s.contents.df).CDF(math.Log(j.PremiumRatio) / s.contents.se)
+	j.ChanceAboveFair = s.contents.chanceBelow(math.Log(j.PremiumRatio))
 	j.Verdict = verdict(j)
 	return j
 }

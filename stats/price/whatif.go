@@ -242,15 +242,17 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 			others = append(others, k)
 		}
 	}
-	start := m.market.start(thin(others))
 	alone := m.market.withoutContents()
-	var err error
-	if s.contents, err = m.market.judgeNew(s, mean, others, start); err != nil {
+	from := m.market.begin(thin(others))
+	byArea, err := alone.settleAll(others, from, nil)
+	if err != nil {
 		return Judgement{}, err
 	}
-	if s.plain, err = alone.judgeNew(s, mean, others, start); err != nil {
+	byContents, err := m.market.settleAll(others, from, byArea)
+	if err != nil {
 		return Judgement{}, err
 	}
+	s.contents, s.plain = m.market.judgeNew(s, mean, byContents), alone.judgeNew(s, mean, byArea)
 	if len(p.purchases) > 0 {
 		s.log = m.expected(s.contents.coef, s) + s.contents.error
 	}
@@ -260,37 +262,25 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 	return j, nil
 }
 
-// judgeNew is the standing of a product by the fit on others; mean is its time
-// basis.
-func (m *market) judgeNew(s subject, mean []float64, others []int, start settings) (standing, error) {
-	set, err := m.settleAll(others, nil, start)
-	if err != nil {
-		return standing{}, err
-	}
-	f, err := m.factor(set.keptOf(others), set)
-	if err != nil {
-		return standing{}, err
-	}
-	fit, err := f.Fit(set.penalty())
-	if err != nil {
-		return standing{}, err
-	}
+// judgeNew is the standing of a product that has no part in the settings; mean
+// is its time basis.
+func (m *market) judgeNew(s subject, mean []float64, set *settings) standing {
 	row := append([]float64{1, s.product.area - m.centre}, mean...)
-	n := float64(max(len(s.product.purchases), 1))
-	variance := 1 - set.share + set.share/n
+	variance := set.of(float64(max(len(s.product.purchases), 1)))
 	if m.x != nil {
 		row = append(row, s.filled[1:]...)
 		if open := withoutFirst(s.open.spread); open != nil {
-			b := mat.NewVecDense(len(s.filled)-1, fit.Coef[2+len(mean):])
+			b := mat.NewVecDense(len(s.filled)-1, set.fit.coef[2+len(mean):])
 			variance += mat.Inner(b, open, b) / (set.scale * set.scale)
 		}
 	}
-	expected, uncertain := fit.Predict(row)
-	t := student(set.df)
-	out := standing{coef: fit.Coef, df: set.df, error: math.NaN(), se: set.scale * math.Sqrt(variance+uncertain)}
-	out.half80, out.half95 = t.Quantile(0.90)*out.se, t.Quantile(0.975)*out.se
+	expected, uncertain := set.fit.at(row)
+	expected += set.middle
+	out := standing{coef: slices.Clone(set.fit.coef), noise: set.noise, error: math.NaN(), wide: math.Sqrt(variance + uncertain)}
+	out.coef[0] += set.middle
+	out.ranges(set.noise.Quantile(0.80), set.noise.Quantile(0.95))
 	if len(s.product.purchases) > 0 {
 		out.error = s.product.meanPrice() - expected
 	}
-	return out, nil
+	return out
 }

@@ -32,9 +32,11 @@ const (
 	Rise       = 0.04 // of log price a year
 	Scatter    = 0.13 // standard deviation of the log price of a product
 	Within     = 0.03 // of one purchase of it
-	base       = 8.2  // price at the middle area, gauge and date, of a blend
-	middleArea = 560  // cm²
-	middle     = 2022.5
+	Middle     = 2022.5
+	base       = 8.2 // price at the middle area, gauge and date, of a blend
+	middleArea = 560 // cm²
+
+	middleGauge, middleCan, middleTotal = 0.47, 90, 200 // mm, g, g
 )
 
 // MediaTypes and Premiums are the log price of media types, where contents
@@ -49,11 +51,15 @@ var (
 type Product struct {
 	Maker, Part string
 	Expected    float64 // log price by the rule, at the time of its latest opening
-	Clean       bool    // not overpriced
-	Opened      float64 // mean decimal year of its openings
-	Paid        float64 // mean log price
-	Numbers     []float64
-	Words       []string
+	// Recorded is the same as far as it can be told from the contents that are
+	// not blank, and Known what they say of those that move prices.
+	Recorded float64
+	Known    Known
+	Clean    bool    // not overpriced
+	Opened   float64 // mean decimal year of its openings
+	Paid     float64 // mean log price
+	Numbers  []float64
+	Words    []string
 }
 
 // NumberNames and WordNames name the contents of a Product, besides the date.
@@ -66,6 +72,7 @@ var (
 // Market is a log and what was planted in it.
 type Market struct {
 	CSV      []byte
+	Matter   bool      // of its options
 	Products []Product // in order of first appearance
 }
 
@@ -80,7 +87,7 @@ func New(o Options) *Market {
 		o.Rows = 40
 	}
 	rng := rand.New(rand.NewPCG(o.Seed, 0x9a4c))
-	m := &Market{}
+	m := &Market{Matter: o.Matter}
 	again := int(math.Round(o.Reopened * float64(o.Rows)))
 	for i := range max(o.Rows-again, 1) {
 		m.Products = append(m.Products, makeProduct(rng, o, i))
@@ -99,7 +106,7 @@ func New(o Options) *Market {
 		p := &m.Products[i]
 		month := rng.IntN(84) // 2019 to 2025
 		when := 2019 + (float64(month)+0.5)/12
-		log := p.Paid + Rise*(when-middle) + Within*rng.NormFloat64()
+		log := p.Paid + Rise*(when-Middle) + Within*rng.NormFloat64()
 		price := math.Round(100*math.Exp(log)) / 100
 		line := []string{fmt.Sprintf("%d-%02d", 2019+month/12, 1+month%12), p.Maker, p.Part, strconv.FormatFloat(price, 'f', 2, 64)}
 		for k, v := range p.Numbers {
@@ -115,7 +122,8 @@ func New(o Options) *Market {
 	for i := range m.Products {
 		p, s := &m.Products[i], sum[i]
 		p.Opened, p.Paid = s.when/s.n, s.paid/s.n
-		p.Expected += Rise * (s.latest - middle)
+		p.Expected += Rise * (s.latest - Middle)
+		p.Recorded += Rise * (s.latest - Middle)
 	}
 	w.WriteAll(lines) // to memory: cannot fail
 	m.CSV = text.Bytes()
@@ -139,22 +147,23 @@ func makeProduct(rng *rand.Rand, o Options, i int) Product {
 	maker := makers[rng.IntN(len(makers))]
 	p := Product{Maker: maker, Part: fmt.Sprintf("%c%d", maker[0], 1000+7*i), Clean: true}
 	size := rng.NormFloat64()
-	other := 0.8*size + 0.6*rng.NormFloat64()
-	area := 0.30 * size
-	gauge := 0.13 * rng.NormFloat64()
-	can := 0.18*other + gauge + 0.03*rng.NormFloat64()
-	total := 0.5*can + 0.12*other + 0.08*rng.NormFloat64()
+	other := otherOnSize*size + otherSpread*rng.NormFloat64()
+	area := areaSpread * size
+	gauge := gaugeSpread * rng.NormFloat64()
+	can := canOnOther*other + gauge + canSpread*rng.NormFloat64()
+	total := totalOnCan*can + totalOther*other + totalSpread*rng.NormFloat64()
 	media := rng.IntN(len(MediaTypes))
 	drain := []string{"silicone", "nitrile", "none"}[rng.IntN(3)]
 	magnet := "no"
 	if rng.Float64() < 0.17 {
 		magnet = "yes"
 	}
-	beta := math.Exp(2.4 + 0.8*float64(media) + 0.5*rng.NormFloat64())
-	p.Numbers = []float64{middleArea * math.Exp(area), 90 * math.Exp(can), 0.47 * math.Exp(gauge), 200 * math.Exp(total), 100 * (1 - 1/beta)}
+	beta := math.Exp(betaMiddle + betaStep*float64(media) + betaSpread*rng.NormFloat64())
+	p.Numbers = []float64{middleArea * math.Exp(area), middleCan * math.Exp(can), middleGauge * math.Exp(gauge), middleTotal * math.Exp(total), 100 * (1 - 1/beta)}
 	p.Words = []string{MediaTypes[media], drain, magnet}
 
 	p.Expected = math.Log(base) + AreaPower*area
+	byArea := p.Expected
 	if o.Matter {
 		p.Expected += GaugePower*gauge + Premiums[media]
 	}
@@ -172,6 +181,10 @@ func makeProduct(rng *rand.Rand, o Options, i int) Product {
 		if rng.Float64() < o.Blanks {
 			p.Words[k] = ""
 		}
+	}
+	p.Known, p.Recorded = known(&p), byArea
+	if o.Matter {
+		p.Recorded += p.Known.Premium()
 	}
 	return p
 }

@@ -1,0 +1,99 @@
+package price
+
+import (
+	"errors"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+)
+
+// cross holds weighted cross-products of the rows of a regression: its normal
+// equations. Terms are standardised or have priors of their own, which bounds
+// the condition, so that the squares cost no digits that matter.
+type cross struct {
+	n  int
+	a  []float64 // n × n, upper triangle
+	b  []float64
+	yy float64
+}
+
+func newCross(n int) *cross { return &cross{n: n, a: make([]float64, n*n), b: make([]float64, n)} }
+
+// set copies from another of the same size.
+func (c *cross) set(from *cross) {
+	copy(c.a, from.a)
+	copy(c.b, from.b)
+	c.yy = from.yy
+}
+
+// add adds a row with a weight; x are its terms from the given one on, the
+// others are 0. A negative weight takes a row out.
+func (c *cross) add(from int, x []float64, y, weight float64) {
+	for j, v := range x {
+		f := weight * v
+		if f == 0 {
+			continue
+		}
+		row := c.a[(from+j)*c.n+from:][:len(x)]
+		for k := j; k < len(x); k++ {
+			row[k] += f * x[k]
+		}
+		c.b[from+j] += f * y
+	}
+	c.yy += weight * y * y
+}
+
+// symmetric is element j, k of the matrix.
+func (c *cross) symmetric(j, k int) float64 { return c.a[min(j, k)*c.n+max(j, k)] }
+
+var errIndefinite = errors.New("prices: the regression has no solution") // the priors rule it out
+
+// cholesky solves normal equations. It calls the routines below mat.Cholesky,
+// which would also estimate the condition of every factor: hundreds of small
+// ones are made.
+type cholesky struct {
+	n       int
+	factor  blas64.Triangular
+	inverse []float64 // n × n, both triangles, by invert
+}
+
+func newCholesky(n int) *cholesky {
+	return &cholesky{n: n, factor: blas64.Triangular{Data: make([]float64, n*n)}, inverse: make([]float64, n*n)}
+}
+
+// of factors the upper triangle of a.
+func (s *cholesky) of(a []float64) error {
+	copy(s.factor.Data, a[:s.n*s.n])
+	var ok bool
+	s.factor, ok = lapack64.Potrf(blas64.Symmetric{Uplo: blas.Upper, N: s.n, Stride: s.n, Data: s.factor.Data})
+	if !ok {
+		return errIndefinite
+	}
+	return nil
+}
+
+// solve replaces b by the solution.
+func (s *cholesky) solve(b []float64) {
+	v := blas64.Vector{N: s.n, Inc: 1, Data: b}
+	blas64.Trsv(blas.Trans, s.factor, v)
+	blas64.Trsv(blas.NoTrans, s.factor, v)
+}
+
+// square returns xᵀ A⁻¹ x and overwrites x.
+func (s *cholesky) square(x []float64) float64 {
+	v := blas64.Vector{N: s.n, Inc: 1, Data: x}
+	blas64.Trsv(blas.Trans, s.factor, v)
+	return blas64.Dot(v, v)
+}
+
+// invert sets the inverse.
+func (s *cholesky) invert() {
+	copy(s.inverse, s.factor.Data)
+	lapack64.Potri(blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: s.n, Stride: s.n, Data: s.inverse})
+	for j := range s.n {
+		for k := j + 1; k < s.n; k++ {
+			s.inverse[k*s.n+j] = s.inverse[j*s.n+k]
+		}
+	}
+}

@@ -1,0 +1,174 @@
+package price
+
+import (
+	"math"
+	"slices"
+
+	"pleatstat/stats"
+)
+
+const (
+	// startTries is the number of subsamples of the robust start. Three
+	// products make one; with 20 % of them overpriced 25 tries all fail once in
+	// sixty million.
+	startTries = 25
+	// leastShare of the scale about the robust line on area and time is the
+	// least that may be left: where many prices are alike the rest must not all
+	// come to be shifted.
+	leastShare = 0.1
+	// settleSteps bounds the refits, and settled is the weight that no product's
+	// may then still move by.
+	settleSteps = 20
+	settled     = 0.01
+	// mostLeverage of a product whose left-out error is computed.
+	mostLeverage = 0.95
+	// keptChance: a product takes part in what its openings say of one another if
+	// it is more likely clean than not.
+	keptChance = 0.5
+)
+
+// beginning is the robust line that settle begins from.
+type beginning struct {
+	residuals []float64
+	scale     float64
+}
+
+// begin fits the robust line on area and time to the products of index.
+func (m *market) begin(index []int) beginning {
+	y := make([]float64, len(index))
+	d := stats.Design{Columns: make([][]float64, 2)}
+	for k, i := range index {
+		y[k] = m.y[i]
+		d.Columns[0] = append(d.Columns[0], m.area[i])
+		d.Columns[1] = append(d.Columns[1], m.time[i][0])
+	}
+	residuals, scale := robustResiduals(d, y, m.seed)
+	return beginning{residuals, math.Max(scale, leastScale)}
+}
+
+// robustResiduals are those of the robust line on as many of the columns as
+// have variation.
+func robustResiduals(d stats.Design, y []float64, seed uint64) ([]float64, float64) {
+	for k := len(d.Columns); k > 0; k-- {
+		f, err := stats.RobustLine(stats.Design{Columns: d.Columns[:k]}, y, stats.RobustOptions{Seed: seed, Starts: startTries})
+		if err == nil {
+			return f.Residuals, f.Scale
+		}
+	}
+	middle := stats.Median(y)
+	out := make([]float64, len(y))
+	for i, v := range y {
+		out[i] = v - middle
+	}
+	return out, stats.MAD(y)
+}
+
+// settings is what a set of products says about how to judge prices.
+type settings struct {
+	spread
+	noise  *stats.Contamination // of errors from fits without the product, over the root of their variance
+	errors []float64            // these, by product settled from
+	least  float64              // of the scale
+	middle float64              // of log prices
+	weight []float64            // in the regression, by product of the market; 0 also for those not in the set
+	chance []float64            // of being clean
+	fit    *posterior           // of log prices less the middle
+}
+
+// settle finds the settings from the products of index, so that overpriced ones
+// among them do not decide what is fair: in turn the regression with every
+// product weighted by its chance of being clean, and those chances and the scale
+// from the mixture that describes the errors, each from a fit without the product
+// itself (expectation and maximisation). It begins from another market's settings
+// on the same products where there are some, otherwise from the robust line.
+func (m *market) settle(index []int, from beginning, before *settings) (*settings, error) {
+	s := &settings{least: math.Max(leastScale, leastShare*from.scale),
+		weight: make([]float64, len(m.y)), chance: make([]float64, len(m.y))}
+	for _, i := range index {
+		s.middle += m.y[i] / float64(len(index))
+	}
+	if before != nil {
+		s.noise, s.errors = before.noise, slices.Clone(before.errors)
+	} else {
+		s.errors = slices.Clone(from.residuals)
+		s.noise = stats.NewContamination(s.errors, from.scale, s.least)
+	}
+	s.scale = s.noise.Scale()
+	row := make([]float64, m.terms())
+	for range settleSteps {
+		moved := 0.0
+		for k, i := range index {
+			was := s.weight[i]
+			s.chance[i], s.weight[i] = s.noise.Clean(s.errors[k])
+			moved = math.Max(moved, math.Abs(s.weight[i]-was))
+		}
+		if moved < settled {
+			break
+		}
+		if err := m.regress(index, s); err != nil {
+			return nil, err
+		}
+		for k, i := range index {
+			m.rowTo(i, row)
+			fit, variance := s.fit.at(row)
+			own := m.variance(i, s.spread)
+			left := 1 - math.Min(s.weight[i]/own*variance, mostLeverage)
+			s.errors[k] = (m.y[i] - s.middle - fit) / left / math.Sqrt(own+variance/left)
+		}
+		s.noise = s.noise.Follow(s.errors, s.least)
+		s.scale = s.noise.Scale()
+	}
+	return s, nil
+}
+
+// regress sets share, fit and what blanks leave open from the products of index.
+func (m *market) regress(index []int, s *settings) error {
+	var kept []int
+	for _, i := range index {
+		if s.chance[i] >= keptChance {
+			kept = append(kept, i)
+		}
+	}
+	s.share = m.withinShare(kept, s.scale)
+	c := m.priors(s.scale)
+	row := make([]float64, m.terms())
+	rows := 0.0
+	for _, i := range index {
+		m.add(c, i, s, s.weight[i], row)
+		rows += s.chance[i] * m.openings[i]
+	}
+	var err error
+	if s.fit, err = newPosterior(c, 2+m.timeTerms(), rows, m.content, s.scale); err != nil {
+		return err
+	}
+	s.blanks = m.blankVariance(s.fit.coef[2+m.timeTerms():])
+	return nil
+}
+
+// settleAll finds the settings from the products of index, from a sample where
+// there are many, and the fit from all of them.
+func (m *market) settleAll(index []int, from beginning, before *settings) (*settings, error) {
+	sample := thin(index)
+	s, err := m.settle(sample, from, before)
+	if err != nil || len(sample) == len(index) {
+		return s, err
+	}
+	seen := make([]bool, len(m.y))
+	for _, i := range sample {
+		seen[i] = true
+	}
+	row := make([]float64, m.terms())
+	for _, i := range index {
+		if !seen[i] {
+			m.weigh(i, s, row)
+		}
+	}
+	return s, m.regress(index, s)
+}
+
+// weigh sets chance and weight of a product that took no part in the fit.
+func (m *market) weigh(i int, s *settings, row []float64) {
+	m.rowTo(i, row)
+	fit, variance := s.fit.at(row)
+	s.chance[i], s.weight[i] = s.noise.Clean((m.y[i] - s.middle - fit) / math.Sqrt(m.variance(i, s.spread)+variance))
+}
