@@ -60,7 +60,9 @@ func (s *subsets) contents() int { return len(s.first) - 1 }
 
 // weigh tries all subsets and sets their weights: the marginal likelihood with
 // coefficients normal about 0 and the scale unknown, times the prior, in which
-// all numbers of contents are alike (but for none) and all subsets of a number.
+// all numbers of contents are alike (but for none) and all subsets of a number:
+// the more contents there are, the more proof each of them needs (J. G. Scott and
+// J. O. Berger (2010), Ann. Stat. 38, 2587-2619, from memory).
 func (s *subsets) weigh() {
 	s.tried = append(s.tried[:0], subset{weight: math.Log(noContents) + s.likelihood(1, 0)})
 	for _, e := range effects {

@@ -48,10 +48,10 @@ type Model struct {
 // Fit prepares the judgement of every product of a log.
 //
 // Log price on log media area, the contents of numbers and words and a smooth
-// time effect, by ridge regression; a product's openings count as one. Blanks
-// are filled by what a product's other contents lead one to expect, and widen
-// its range. Overpriced products are kept from deciding what is fair: see
-// settle. Every product is judged by a fit that has not seen its price.
+// time effect, averaged over which contents matter; a product's openings count as
+// one. Blanks are filled by what a product's other contents lead one to expect,
+// and widen its range. Overpriced products are kept from deciding what is fair:
+// see settle. Every product is judged by a fit that has not seen its price.
 //
 // A log with too few products is no error: its judgements say so.
 func Fit(log *dataset.Log, o Options) (*Model, error) {
