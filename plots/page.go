@@ -6,7 +6,6 @@ import (
 
 	"golang.org/x/image/font"
 	plotfont "gonum.org/v1/plot/font"
-	"gonum.org/v1/plot/font/liberation"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -35,7 +34,7 @@ type page struct {
 	draw.Canvas
 	theme
 	unit  vg.Length
-	fonts text.Plain
+	fonts *typesetter
 	hints hinter // nil where the format has none
 }
 
@@ -45,7 +44,7 @@ func newPage(c vg.CanvasSizer, t theme) *page {
 		Canvas: draw.NewCanvas(c, w, h),
 		theme:  t,
 		unit:   min(w, h) / unitsPerSide,
-		fonts:  text.Plain{Fonts: plotfont.NewCache(liberation.Collection())},
+		fonts:  newTypesetter(),
 	}
 	p.hints, _ = c.(hinter)
 	return p
@@ -77,18 +76,15 @@ func (p *page) style(size float64, bold bool, c color.Color) text.Style {
 
 // width measures one line of text.
 func (p *page) width(s string, size float64, bold bool) vg.Length {
-	f := p.typeface(size, bold)
-	face := p.fonts.Fonts.Lookup(f, f.Size)
-	return face.Width(s)
+	return p.fonts.width(p.fonts.face(p.typeface(size, bold)), s)
 }
 
 // put draws one line of text with its baseline at pt; align is the fraction
 // of its width that lies left of pt.
 func (p *page) put(s string, size float64, bold bool, c color.Color, pt vg.Point, align float64) {
-	f := p.typeface(size, bold)
-	face := p.fonts.Fonts.Lookup(f, f.Size)
+	face := p.fonts.face(p.typeface(size, bold))
 	if align != 0 {
-		pt.X -= vg.Length(align) * face.Width(s)
+		pt.X -= vg.Length(align) * p.fonts.width(face, s)
 	}
 	p.SetColor(c)
 	p.FillString(face, pt, s)

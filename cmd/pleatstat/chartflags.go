@@ -20,9 +20,10 @@ var (
 
 // chartOptions are the flags of every command that draws.
 type chartOptions struct {
-	formats []string
-	size    string
-	theme   string
+	formats     []string
+	size        string
+	theme       string
+	transparent bool // draw no background
 }
 
 // bind adds --size and --theme and, where a command names its charts itself,
@@ -52,7 +53,7 @@ func (o *chartOptions) validate() error {
 // in are the drawing options for one format.
 func (o *chartOptions) in(format string) plots.Options {
 	size, _ := plots.ParseSize(o.size) // validated
-	return plots.Options{Size: size, Format: plots.Format(format), Theme: plots.Theme(o.theme)}
+	return plots.Options{Size: size, Format: plots.Format(format), Theme: plots.Theme(o.theme), Transparent: o.transparent}
 }
 
 // formatOf reads the chart format off a file's name.

@@ -6,12 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"runtime"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/sync/errgroup"
 
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/page"
@@ -29,16 +27,15 @@ const (
 )
 
 type roundupOptions struct {
-	log         logOptions
-	chart       chartOptions
-	year        int
-	out         string
-	title       string
-	transparent bool
-	html        bool
-	json        bool
-	noPlots     bool
-	seed        uint64
+	log     logOptions
+	chart   chartOptions
+	year    int
+	out     string
+	title   string
+	html    bool
+	json    bool
+	noPlots bool
+	seed    uint64
 }
 
 // The years a log can be of: filters are no older than engines, dates no later
@@ -97,7 +94,7 @@ nobody changed is replaced; a file that pleatstat did not write is not touched.`
 	f.BoolVar(&o.html, "html", false, "also write "+roundupPage+", the whole roundup in one file")
 	f.BoolVar(&o.json, "json", false, "print the roundup as JSON")
 	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
-	f.BoolVar(&o.transparent, "transparent", false, "draw the charts without a background")
+	f.BoolVar(&o.chart.transparent, "transparent", false, "draw the charts without a background")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same roundup")
 	o.log.bind(f)
 	o.chart.bind(cmd, true)
@@ -194,7 +191,7 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, title strin
 		}
 		files = append(files, namedFile{t.ID + ".csv", b.Bytes()})
 	}
-	drawn, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return drawRoundup(charts, o) })
+	drawn, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return drawAll(charts, o.chart) })
 	if err != nil {
 		return 0, err
 	}
@@ -268,26 +265,6 @@ func roundupCharts(r *roundup.Roundup, chapters []render.Chapter) ([]namedChart,
 		}
 	}
 	return out, failed
-}
-
-// drawRoundup draws every chart in every format.
-func drawRoundup(charts []namedChart, o roundupOptions) ([]namedFile, error) {
-	formats := o.chart.formats
-	files := make([]namedFile, len(charts)*len(formats))
-	var group errgroup.Group
-	group.SetLimit(runtime.GOMAXPROCS(0))
-	for i, c := range charts {
-		for k, format := range formats {
-			group.Go(func() error {
-				options := o.chart.in(format)
-				options.Transparent = o.transparent
-				data, err := plots.Render(c.chart, options)
-				files[i*len(formats)+k] = namedFile{c.name + "." + format, data}
-				return err
-			})
-		}
-	}
-	return files, group.Wait()
 }
 
 // roundupHTML is the whole roundup as one page.

@@ -1,0 +1,24 @@
+package plots
+
+import "testing"
+
+// The typesetter must measure as gonum's fonts and handler do, to the last bit.
+func TestTypesetterMeasuresAsGonumDoes(t *testing.T) {
+	p := &page{unit: 31.7, fonts: newTypesetter()}
+	for _, s := range []string{"", "Skerrow AV-118", "price of media area (€ per m²)", "  ¿…\u00a0 ", "\U0001F6E2"} {
+		for _, size := range []float64{0, footerSize, 1, titleSize} {
+			for _, bold := range []bool{false, true} {
+				f := p.typeface(size, bold)
+				face := p.fonts.face(f)
+				if got, want := p.width(s, size, bold), face.Width(s); got != want {
+					t.Errorf("width of %q, %v units: got %v, want %v", s, size, got, want)
+				}
+				w1, h1, d1 := p.fonts.Box(s, f)
+				w2, h2, d2 := p.fonts.Plain.Box(s, f)
+				if w1 != w2 || h1 != h2 || d1 != d2 {
+					t.Errorf("box of %q, %v units: got %v, %v, %v, want %v, %v, %v", s, size, w1, h1, d1, w2, h2, d2)
+				}
+			}
+		}
+	}
+}
