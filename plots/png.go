@@ -1,14 +1,11 @@
 package plots
 
 import (
-	"cmp"
 	"encoding/binary"
 	"image"
-	"image/color"
 	"image/png"
 	"io"
 	"math"
-	"slices"
 )
 
 // encoder writes PNG files one after another in the same memory.
@@ -38,14 +35,6 @@ func (e *encoder) encode(w io.Writer, img *image.RGBA) error {
 // run is a number of equal pixels in reading order, by the place of their
 // colour among the entries; longer ones are cut.
 type run struct{ entry, n uint16 }
-
-// entry is a colour of the picture, packed as red, green, blue, opacity from
-// the highest byte down.
-type entry struct {
-	colour uint32
-	pixels int32
-	index  uint8 // of the palette's colour nearest to it
-}
 
 // slots is the size, a power of two, of the table in which colours met lately
 // are looked up: larger than the number of colours a chart has.
@@ -95,82 +84,6 @@ func (e *encoder) divide(img *image.RGBA) bool {
 		e.runs = append(e.runs, run{uint16(at), uint16(n)})
 	}
 	return true
-}
-
-const (
-	paletteSize = 256 // entries a PNG palette may have
-	frequent    = 128 // of them go to the most frequent colours
-)
-
-// tone is a colour that may come into the palette.
-type tone struct {
-	red, green, blue int16
-	place            uint16  // among the entries
-	index            uint8   // of the nearest colour chosen
-	off              int32   // squared distance from that
-	missed           float64 // off · weight
-	weight           float64 // √pixels
-}
-
-// choosePalette returns all colours of a picture, most frequent first, or, of
-// more than a palette holds, the most frequent ones and then, one by one, the
-// colour that is missed most: by its distance from those chosen and (less) by
-// its frequency. Every entry gets the index of the nearest.
-func choosePalette(entries []entry) color.Palette {
-	ranked := make([]tone, len(entries))
-	for i, e := range entries {
-		ranked[i] = tone{red: int16(e.colour >> 24), green: int16(e.colour >> 16 & 0xFF), blue: int16(e.colour >> 8 & 0xFF),
-			place: uint16(i), off: math.MaxInt32, weight: math.Sqrt(float64(e.pixels))}
-	}
-	slices.SortFunc(ranked, func(a, b tone) int {
-		return cmp.Or(cmp.Compare(entries[b.place].pixels, entries[a.place].pixels),
-			cmp.Compare(entries[a.place].colour, entries[b.place].colour))
-	})
-	first := len(ranked)
-	if first > paletteSize {
-		first = frequent
-	}
-	chosen := make([]tone, first, paletteSize)
-	copy(chosen, ranked)
-	rest, most := ranked[first:], 0
-	for i := range rest {
-		t := &rest[i]
-		for k := range chosen {
-			t.near(&chosen[k], k)
-		}
-		if t.missed > rest[most].missed {
-			most = i
-		}
-	}
-	for len(rest) > 0 && len(chosen) < paletteSize {
-		c := rest[most]
-		most = 0
-		for i := range rest {
-			t := &rest[i]
-			t.near(&c, len(chosen))
-			if t.missed > rest[most].missed {
-				most = i
-			}
-		}
-		chosen = append(chosen, c)
-	}
-	for _, t := range rest {
-		entries[t.place].index = t.index
-	}
-	palette := make(color.Palette, len(chosen))
-	for i, t := range chosen {
-		palette[i] = color.RGBA{R: uint8(t.red), G: uint8(t.green), B: uint8(t.blue), A: 0xFF}
-		entries[t.place].index = uint8(i)
-	}
-	return palette
-}
-
-// near takes note of a colour of the palette and its index.
-func (t *tone) near(chosen *tone, index int) {
-	red, green, blue := int32(t.red-chosen.red), int32(t.green-chosen.green), int32(t.blue-chosen.blue)
-	if off := red*red + green*green + blue*blue; off < t.off {
-		t.off, t.index, t.missed = off, uint8(index), float64(off)*t.weight
-	}
 }
 
 // paletted rebuilds a picture, of one byte a pixel, from its runs in its own
