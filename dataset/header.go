@@ -2,6 +2,7 @@ package dataset
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 
 	"pleatstat/dataset/internal/cellparse"
@@ -191,9 +192,9 @@ func headerKey(words []string) string {
 	return strings.ReplaceAll(key, "tappingplate", "baseplate")
 }
 
-var headerIndex = makeHeaderIndex()
-
-func makeHeaderIndex() map[string]int {
+// headerIndex finds a column by the key of its name or of a synonym. It is made
+// when the first header is read, not when the program starts.
+var headerIndex = sync.OnceValue(func() map[string]int {
 	index := map[string]int{}
 	for i, c := range recorded {
 		for _, name := range append([]string{c.Name}, c.Synonyms...) {
@@ -203,16 +204,16 @@ func makeHeaderIndex() map[string]int {
 		}
 	}
 	return index
-}
+})
 
 func byKey(words []string) (int, bool) {
 	key := headerKey(words)
 	if key == "" {
 		return 0, false
 	}
-	i, ok := headerIndex[key]
+	i, ok := headerIndex()[key]
 	if rest, number := strings.CutPrefix(key, "number"); !ok && number { // "# pleats"
-		i, ok = headerIndex[rest]
+		i, ok = headerIndex()[rest]
 		ok = ok && recorded[i].Kind == KindCount
 	}
 	return i, ok

@@ -66,32 +66,27 @@ type tone struct {
 
 const none = -1
 
-// missed is how much a palette without it misses the tone.
-func (t *tone) missed() float64 { return float64(t.off) * t.weight }
-
 // colourCell is a chosen colour and the tones nearest to it, in no order; at
 // least the colour itself.
 type colourCell struct {
 	colour uint32
-	first  int32 // its tones
-	reach  int32 // the largest distance of them
-	worst  int32 // the tone missed most, of equal ones the first
+	first  int32   // its tones
+	reach  int32   // the largest distance of them
+	worst  int32   // the tone missed most, of equal ones the first
+	most   float64 // how much: its distance times its weight
 }
 
-// add takes a tone in.
-func (c *colourCell) add(tones []tone, i int32) {
-	t := &tones[i]
+func newCell(colour uint32) colourCell { return colourCell{colour: colour, first: none, most: -1} }
+
+// add takes in a tone, the one at i.
+func (c *colourCell) add(t *tone, i int32) {
 	t.next, c.first = c.first, i
-	c.reach = max(c.reach, t.off)
-	if c.worst == none || worse(tones, i, c.worst) {
-		c.worst = i
+	if t.off > c.reach {
+		c.reach = t.off
 	}
-}
-
-// worse reports whether tone i is missed more than tone k.
-func worse(tones []tone, i, k int32) bool {
-	a, b := tones[i].missed(), tones[k].missed()
-	return a > b || a == b && i < k
+	if missed := float64(t.off) * t.weight; missed > c.most || missed == c.most && i < c.worst {
+		c.most, c.worst = missed, i
+	}
 }
 
 // choice is a palette in the making.
@@ -104,28 +99,32 @@ type choice struct {
 // before. None of a cell does where the new colour is at least twice as far
 // from its own as the cell reaches.
 func (c *choice) choose(colour uint32) {
-	taken := colourCell{colour: colour, first: none, worst: none}
+	taken := newCell(colour)
 	if len(c.cells) == 0 {
 		for i := range c.tones {
-			c.tones[i].off = colourDistance(c.tones[i].colour, colour)
-			taken.add(c.tones, int32(i))
+			t := &c.tones[i]
+			t.off = colourDistance(t.colour, colour)
+			taken.add(t, int32(i))
 		}
 	}
 	for k := range c.cells {
 		old := &c.cells[k]
-		if colourDistance(old.colour, colour) >= 4*old.reach {
+		apart := colourDistance(old.colour, colour)
+		if apart >= 4*old.reach {
 			continue
 		}
-		left := colourCell{colour: old.colour, first: none, worst: none}
+		left := newCell(old.colour)
 		for i := old.first; i != none; {
 			t, at := &c.tones[i], i
 			i = t.next
-			if d := colourDistance(t.colour, colour); d < t.off {
-				t.off = d
-				taken.add(c.tones, at)
-			} else {
-				left.add(c.tones, at)
+			if apart < 4*t.off { // as for the cell
+				if off := colourDistance(t.colour, colour); off < t.off {
+					t.off = off
+					taken.add(t, at)
+					continue
+				}
 			}
+			left.add(t, at)
 		}
 		*old = left
 	}
@@ -134,13 +133,13 @@ func (c *choice) choose(colour uint32) {
 
 // missedMost is the tone missed most.
 func (c *choice) missedMost() int32 {
-	most := c.cells[0].worst
-	for _, cell := range c.cells[1:] {
-		if worse(c.tones, cell.worst, most) {
-			most = cell.worst
+	worst := &c.cells[0]
+	for k := range c.cells {
+		if cell := &c.cells[k]; cell.most > worst.most || cell.most == worst.most && cell.worst < worst.worst {
+			worst = cell
 		}
 	}
-	return most
+	return worst.worst
 }
 
 // colourDistance is the squared distance of two packed colours.
