@@ -78,7 +78,7 @@ func (p *posterior) averageOver(q int, rows float64, content []int, scale float6
 		}
 		shares[k] = g
 	}
-	s := newSubsets(cleared, rows-1, content)
+	s := newSubsets(cleared, math.Max(rows-1, 1), content)
 	s.weigh()
 	mean, cov, err := s.average(scale)
 	if err != nil {

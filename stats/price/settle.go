@@ -102,7 +102,7 @@ func (m *market) settle(index []int, from beginning, before *settings) (*setting
 			s.chance[i], s.weight[i] = s.noise.Clean(s.errors[k])
 			moved = math.Max(moved, math.Abs(s.weight[i]-was))
 		}
-		if moved < settled {
+		if s.fit != nil && moved < settled {
 			break
 		}
 		if err := m.regress(index, s); err != nil {

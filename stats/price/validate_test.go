@@ -27,6 +27,7 @@ func TestBarsOnSimulatedMarkets(t *testing.T) {
 		"contents matter":                  {simulated.Options{Rows: 120, Overpriced: 0.1, Matter: true, Reopened: 0.1}, 8, betterThanArea},
 		"contents matter, blanks":          {simulated.Options{Rows: 200, Blanks: 0.3, Overpriced: 0.15, Matter: true, Reopened: 0.1}, 5, betterThanArea},
 		"contents matter, few rows":        {simulated.Options{Rows: 40, Matter: true}, 16, betterThanArea},
+		"the same, overpriced":             {simulated.Options{Rows: 40, Overpriced: 0.15, Matter: true}, 16, betterThanArea},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
