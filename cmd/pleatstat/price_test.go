@@ -123,7 +123,7 @@ func TestPriceTellsItsWarningsOnce(t *testing.T) {
 			t.Errorf("%q does not tell them:\n%s", command, r.stdout)
 		}
 	}
-	r := call("", "price", demoLog, "--part", "Pellbrook PB-52", "--json")
+	r := call("", "price", demoLog, "--part", "Wexcombe W 610", "--json")
 	if !strings.Contains(r.stdout, `"disagreement": "by everything inside`) {
 		t.Errorf("contents and area do not agree on this part:\n%s", r.stdout)
 	}

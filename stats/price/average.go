@@ -10,7 +10,7 @@ import (
 const (
 	// noContents is the prior weight of no content mattering, in units of that of
 	// any other number of contents; contents need some proof.
-	noContents = 2.0
+	noContents = 4.0
 	// leastChance, in units of the likeliest subset's, is the chance below which a
 	// subset is left out.
 	leastChance = 0.003
