@@ -23,7 +23,7 @@ const (
 
 const (
 	ownRoom   = 21 << 20 // bytes the program takes whatever the log
-	spareRoom = 100e6
+	spareRoom = 85e6
 	pixelRoom = 4.5 // bytes a pixel of a chart takes on each core, and a little for what is drawn with
 )
 
