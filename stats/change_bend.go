@@ -14,7 +14,7 @@ type bendBest struct{ slope, from, early, late, squares float64 }
 // searchBend looks for the date from which a line explains most: least squares
 // of max(0, t - date) with one level a block, on values whose residuals are
 // clipped, first those of the straight line, then those of the best bend.
-func searchBend(blocks []Series, straight *LeveledFit) bendBest {
+func searchBend(blocks []Series, straight *LeveledFit, scale float64) bendBest {
 	nan := math.NaN()
 	best := bendBest{squares: math.Inf(1), slope: nan, from: nan, early: nan, late: nan}
 	dates := candidateDates(blocks)
@@ -26,7 +26,7 @@ func searchBend(blocks []Series, straight *LeveledFit) bendBest {
 	squares := make([]float64, len(dates))
 	for range 2 {
 		for i, b := range blocks {
-			values[i] = Series{T: b.T, Y: clipped(b.Y, func(k int) float64 { return b.Y[k] - rest[i][k] }, clipAt*straight.Scale)}
+			values[i] = Series{T: b.T, Y: clipped(b.Y, func(k int) float64 { return b.Y[k] - rest[i][k] }, clipAt*scale)}
 		}
 		best.squares = math.Inf(1)
 		for d, date := range dates {
@@ -46,7 +46,7 @@ func searchBend(blocks []Series, straight *LeveledFit) bendBest {
 			best.late = date
 		}
 	}
-	best.squares = clippedSquares(rest, straight.Scale)
+	best.squares = clippedSquares(rest, scale)
 	return best
 }
 

@@ -12,6 +12,26 @@ type ChangeOptions struct {
 	Seed   uint64  // of the permutations; 0 = 1
 	Orders int     // permutations for P; 0 = 999
 	Floor  float64 // the residual scale is never taken below this
+	// Prior and PriorDF are what other values of the kind tell of the residual
+	// variance, as in Moderated; PriorDF 0 = nothing.
+	Prior, PriorDF float64
+}
+
+// moderated is a variance after what is known beforehand.
+func (o ChangeOptions) moderated(own, df float64) float64 {
+	if math.IsInf(o.PriorDF, 1) {
+		return o.Prior
+	}
+	return (o.PriorDF*o.Prior + df*own) / (o.PriorDF + df)
+}
+
+// gain is how much likelier the smaller sum of squares is, twice in logarithms.
+func (o ChangeOptions) gain(n, larger, smaller float64) float64 {
+	if math.IsInf(o.PriorDF, 1) {
+		return (larger - smaller) / o.Prior
+	}
+	known := o.PriorDF * o.Prior
+	return (n + o.PriorDF) * math.Log((known+larger)/math.Max(known+smaller, math.SmallestNonzeroFloat64))
 }
 
 // ChangeShape says how values of all blocks moved together.
@@ -65,8 +85,9 @@ const (
 // The step's date maximises the between-side sum of squares of deviations from
 // the block's mean (least squares with one level a block), P is the share of
 // orders within blocks whose largest value is at least as large, and the range
-// of the date is Hansen's. Residuals are clipped at 2.5 scales and the search
-// repeated, as in Huber's pseudo-values. Bend: the same with max(0, t - date).
+// of the date is Hansen's. Residuals are clipped at 2.5 scales and the plainest
+// dates fitted again, as in Huber's pseudo-values. Bend: the same with
+// max(0, t - date). The scale is moderated by what is known of it.
 //
 // Errors: those of LeveledLine, and *TooFewError where no date leaves enough
 // values on both sides.
@@ -97,28 +118,31 @@ func LeveledChange(blocks []Series, o ChangeOptions) (*ChangeFit, error) {
 	}
 	fit := &ChangeFit{P: s.permuted(levels, best.gain, o)}
 	scale := first.Scale
+	df := float64(base.DF)
+	rest := stepResiduals(used, best)
 	for range 3 {
-		rest := stepResiduals(used, best)
-		scale = math.Max(madScale*largestMedian(rest, base.DF), o.Floor)
+		own := leveledScale(aboutMeans(rest), 0)
+		scale = math.Max(math.Sqrt(o.moderated(own*own, df)), o.Floor)
 		if scale == 0 {
 			break
 		}
+		best, rest = s.refine(used, levels, scale)
 		for i, b := range used {
 			levels[i].Y = clipped(b.Y, func(k int) float64 { return b.Y[k] - rest[i][k] }, clipAt*scale)
 		}
-		best, _ = s.search(levels)
 	}
 	fit.Step, fit.StepFrom = best.step, best.from
 	fit.StepEarly, fit.StepLate = s.dateRange(levels, best, scale)
 
-	straight := clippedSquares(first.Residuals, first.Scale)
-	stepped := clippedSquares(stepResiduals(used, best), first.Scale)
-	bend := searchBend(used, first)
+	cut := math.Max(math.Sqrt(o.moderated(first.Scale*first.Scale, df)), o.Floor)
+	straight := clippedSquares(first.Residuals, cut)
+	stepped := clippedSquares(stepResiduals(used, best), cut)
+	bend := searchBend(used, first, cut)
 	fit.Slope, fit.BendFrom, fit.BendEarly, fit.BendLate = bend.slope, bend.from, bend.early, bend.late
 	least := math.Min(stepped, bend.squares)
 	fit.Shape = Straight
 	n := float64(base.N)
-	if least < straight && n*math.Log(straight/math.Max(least, math.SmallestNonzeroFloat64)) > shapeCost*math.Log(n) {
+	if least < straight && o.gain(n, straight, least) > shapeCost*math.Log(n) {
 		fit.Shape = Stepped
 		if bend.squares < stepped {
 			fit.Shape = Bent
@@ -309,7 +333,13 @@ func (s *stepSearch) places() []int {
 func (s *stepSearch) dateRange(blocks []Series, best stepBest, scale float64) (early, late float64) {
 	early, late = best.from, best.from
 	first := best.index
-	s.each(deviations(blocks), func(i int, cross, information float64) {
+	d := deviations(blocks)
+	s.each(d, func(i int, cross, information float64) {
+		if i == best.index {
+			best.gain = cross * cross / information
+		}
+	})
+	s.each(d, func(i int, cross, information float64) {
 		if best.gain-cross*cross/information <= stepDrop*scale*scale {
 			first = min(first, i)
 			late = math.Max(late, s.time[i])

@@ -39,10 +39,18 @@ func oneBench(o bench.Options, rng *rand.Rand) (driftTally, error) {
 			}
 		case e.Part == "" && verdict:
 			t.found[methodDrift] = 1
+			if e.AsStep {
+				t.byStep = 1
+			}
 			t.date(e, log.Truth, o.Step)
 		}
 		if e.Part == "" && e.Maker == log.Truth.Maker && within(e.Low, o.Drift, e.High) {
 			t.covered = 1
+		}
+	}
+	if o.Step != 0 {
+		if err := t.stepOracles(log); err != nil {
+			return t, err
 		}
 	}
 	for method, p := range map[int]func(bench.Maker) float64{methodOracle: oracle, methodLine: straightLine, methodKendall: kendall} {

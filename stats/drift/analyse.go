@@ -74,6 +74,9 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 		return nil, err
 	}
 	all := slices.Concat(each...)
+	if err := testSteps(all, o.Seed); err != nil {
+		return nil, err
+	}
 	if err := judge(all); err != nil {
 		return nil, err
 	}

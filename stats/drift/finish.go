@@ -76,19 +76,12 @@ func (k *candidate) points(o *openings, most int) {
 
 // change finds when the values moved, and by how much where it was a step.
 func (k *candidate) change(origin float64, o Options, salt uint64) error {
-	blocks := k.series
-	if n := k.df + k.Blocks + 1; n > searched {
-		every := (n + searched - 1) / searched
-		blocks = nil
-		for _, b := range k.series {
-			var s stats.Series
-			for i := 0; i < len(b.T); i += every {
-				s.T, s.Y = append(s.T, b.T[i]), append(s.Y, b.Y[i])
-			}
-			blocks = append(blocks, s)
-		}
+	blocks := k.thinned()
+	options := stats.ChangeOptions{Seed: o.Seed + salt, Orders: o.Resamples, Floor: k.floor}
+	if k.noise != nil {
+		options.Prior, options.PriorDF = math.Max(k.noise.shared.Prior, k.floor*k.floor), k.noise.shared.PriorDF
 	}
-	f, err := stats.LeveledChange(blocks, stats.ChangeOptions{Seed: o.Seed + salt, Orders: o.Resamples, Floor: k.floor})
+	f, err := stats.LeveledChange(blocks, options)
 	var few *stats.TooFewError
 	if errors.As(err, &few) {
 		return nil
@@ -97,25 +90,16 @@ func (k *candidate) change(origin float64, o Options, salt uint64) error {
 		return err
 	}
 	k.StepP = f.P
+	if k.AsStep {
+		f.Shape = stats.Stepped
+	}
 	switch f.Shape {
 	case stats.Bent:
 		k.ChangeGradual, k.ChangePerYear = true, f.Slope*k.unit
 		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+f.BendFrom), toTime(origin+f.BendEarly), toTime(origin+f.BendLate)
 		k.ChangePerYearLow, k.ChangePerYearHigh = k.sinceBend(blocks, f)
 	case stats.Stepped:
-		var before, after [][]float64
-		for _, b := range blocks {
-			var early, late []float64
-			for i, t := range b.T {
-				if t < f.StepFrom {
-					early = append(early, b.Y[i])
-				} else {
-					late = append(late, b.Y[i])
-				}
-			}
-			before, after = append(before, early), append(after, late)
-		}
-		h, err := stats.HodgesLehmann(before, after, confidence)
+		h, err := shiftAt(blocks, f.StepFrom)
 		if errors.As(err, &few) {
 			return nil
 		}
@@ -129,6 +113,39 @@ func (k *candidate) change(origin float64, o Options, salt uint64) error {
 		}
 	}
 	return nil
+}
+
+// shiftAt is the size of a step at a date.
+func shiftAt(blocks []stats.Series, from float64) (stats.HodgesLehmannFit, error) {
+	var before, after [][]float64
+	for _, b := range blocks {
+		var early, late []float64
+		for i, t := range b.T {
+			if t < from {
+				early = append(early, b.Y[i])
+			} else {
+				late = append(late, b.Y[i])
+			}
+		}
+		before, after = append(before, early), append(after, late)
+	}
+	return stats.HodgesLehmann(before, after, confidence)
+}
+
+// thinned are the openings among which the date of a change is searched.
+func (k *candidate) thinned() []stats.Series {
+	n := k.df + k.Blocks + 1
+	if n <= searched {
+		return k.series
+	}
+	every := (n + searched - 1) / searched
+	blocks := make([]stats.Series, len(k.series))
+	for j, b := range k.series {
+		for i := 0; i < len(b.T); i += every {
+			blocks[j].T, blocks[j].Y = append(blocks[j].T, b.T[i]), append(blocks[j].Y, b.Y[i])
+		}
+	}
+	return blocks
 }
 
 // sinceBend is the range of the movement a year from a bend on. The date of the

@@ -37,12 +37,13 @@ func fit(all []*candidate, seed uint64) error {
 		}
 		first[i] = bare(f, k.df > nearDF)
 	}
-	scales, err := moderated(all, first, func(i int) float64 { return first[i].Scale * first[i].Scale })
+	scales, shared, err := moderated(all, first, func(i int) float64 { return first[i].Scale * first[i].Scale })
 	if err != nil {
 		return err
 	}
 	lines, scores := make([]*stats.LeveledFit, len(all)), make([]*stats.LeveledFit, len(all))
 	pseudo := make([][]stats.Series, len(all))
+	scatter := newNoise(all, shared)
 	for i, k := range all {
 		if first[i] == nil {
 			continue
@@ -60,16 +61,19 @@ func fit(all []*candidate, seed uint64) error {
 		if err != nil {
 			return err
 		}
+		if scatter != nil && k.Part == "" {
+			scatter.add(k, line, scale)
+		}
 		lines[i], scores[i] = bare(line, false), bare(score, false)
 		if k.df <= gateDF {
 			pseudo[i] = values
 		}
 	}
-	ofLine, err := moderated(all, lines, func(i int) float64 { return lines[i].Variance })
+	ofLine, _, err := moderated(all, lines, func(i int) float64 { return lines[i].Variance })
 	if err != nil {
 		return err
 	}
-	ofTest, err := moderated(all, scores, func(i int) float64 { return scores[i].Variance })
+	ofTest, _, err := moderated(all, scores, func(i int) float64 { return scores[i].Variance })
 	if err != nil {
 		return err
 	}
@@ -90,7 +94,8 @@ func fit(all []*candidate, seed uint64) error {
 		k.Low, k.High = k.PerYear-half, k.PerYear+half
 		if k.tested() {
 			se := math.Sqrt(k.testVariance/f.Information + k.extra)
-			k.P = stats.StudentP(scores[i].Slope, se, ofTest[i].df)
+			k.testSlope = scores[i].Slope
+			k.P = stats.StudentP(k.testSlope, se, ofTest[i].df)
 			if err := k.gate(pseudo[i], seed); err != nil {
 				return err
 			}
@@ -142,7 +147,7 @@ type moderate struct{ variance, df float64 }
 
 // moderated moves the variances of one measure towards what its makers have in
 // common.
-func moderated(all []*candidate, fits []*stats.LeveledFit, variance func(int) float64) ([]moderate, error) {
+func moderated(all []*candidate, fits []*stats.LeveledFit, variance func(int) float64) ([]moderate, stats.Moderated, error) {
 	var v, df []float64
 	for i, k := range all {
 		if fits[i] != nil && k.Part == "" {
@@ -151,7 +156,7 @@ func moderated(all []*candidate, fits []*stats.LeveledFit, variance func(int) fl
 	}
 	shared, err := stats.ModerateVariances(v, df)
 	if err != nil {
-		return nil, err
+		return nil, shared, err
 	}
 	out := make([]moderate, len(all))
 	for i, k := range all {
@@ -159,7 +164,7 @@ func moderated(all []*candidate, fits []*stats.LeveledFit, variance func(int) fl
 			out[i].variance, out[i].df = shared.Move(math.Max(variance(i), k.floor*k.floor), float64(fits[i].DF))
 		}
 	}
-	return out, nil
+	return out, shared, nil
 }
 
 // witnessPairs is the largest number of pairs of openings whose slopes the

@@ -66,6 +66,14 @@ func judge(all []*candidate) error {
 func (k *candidate) decide() {
 	slope := k.PerYear / k.unit
 	change := math.Abs(slope) * k.span
+	switch {
+	case k.byStep:
+		slope, change = k.testStep, math.Abs(k.testStep)
+	case slope*k.testSlope < 0:
+		// The line sets aside as slips what the test counts: openings before or
+		// after a step.
+		slope, change = k.testSlope, math.Abs(k.testSlope)*k.span
+	}
 	k.Verdict = Steady
 	switch {
 	case k.Q > falseRate:
@@ -79,7 +87,12 @@ func (k *candidate) decide() {
 	default:
 		k.Verdict = Rising
 	}
-	t := stats.StudentQuantile(k.seDF, 1-k.level) + distuv.UnitNormal.Quantile(power)
+	k.AsStep = k.Verdict != Steady && (k.byStep || slope*k.PerYear < 0)
+	level := k.level
+	if k.noise != nil {
+		level *= 1 - stepShare
+	}
+	t := stats.StudentQuantile(k.seDF, 1-level) + distuv.UnitNormal.Quantile(power)
 	seen := math.Max(t*k.se, k.least/k.span)
 	k.Detectable = seen * k.unit
 	k.MoreOpenings = k.more(seen, t, k.m.reference)

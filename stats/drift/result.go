@@ -38,6 +38,7 @@ type Entry struct {
 	PerYear      float64
 	Low, High    float64   // 95 % range
 	P, Q         float64   // deciding test; corrected over everything tested, 0.05 is the bar
+	SlopeP       float64   // of the slope alone
 	WitnessP     float64   // blocked Kendall
 	WitnessSlope float64   // blocked Sen slope a year
 	ChangeFrom   time.Time // zero = no step located
@@ -63,6 +64,10 @@ type Entry struct {
 	CombinedPerYear float64
 	CombinedLow     float64
 	CombinedHigh    float64
+	// AsStep says that the change is a step rather than a slope: the test for a
+	// step found it, or the line takes what lies on one side of it for slips. The
+	// verdict tells the direction of the step then, whatever PerYear.
+	AsStep bool
 	// ChangeGradual says that the values do not jump at ChangeFrom but start
 	// to move there; Step is NaN then.
 	ChangeGradual bool

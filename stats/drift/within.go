@@ -43,6 +43,12 @@ type candidate struct {
 	se, seDF                      float64 // fit's scale
 	level                         float64 // p below which a lone test would be announced
 
+	noise          *noise  // of the measure; nil where no step is tested for
+	ownFrom, ownTo int     // this maker's residuals in it
+	byStep         bool    // P is that of the step
+	testSlope      float64 // of the deciding test, fit's scale
+	testStep       float64 // the step that was tested, fit's scale
+
 	noMarket bool      // a price without other makers to compare it with
 	values   []float64 // of the measure, by row of the log
 	market   curve
@@ -122,7 +128,7 @@ func blank(maker, part string, m *measure) Entry {
 	nan := math.NaN()
 	e := Entry{
 		Maker: maker, Part: part, Measure: m.name, Unit: m.unit, Verdict: TooFew,
-		PerYear: nan, Low: nan, High: nan, P: nan, Q: nan, WitnessP: nan, WitnessSlope: nan,
+		PerYear: nan, Low: nan, High: nan, P: nan, Q: nan, SlopeP: nan, WitnessP: nan, WitnessSlope: nan,
 		Step: nan, StepLow: nan, StepHigh: nan, StepP: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, Detectable: nan, MoreOpenings: -1,
 		SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan,

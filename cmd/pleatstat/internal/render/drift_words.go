@@ -44,6 +44,11 @@ func driftSentence(e drift.Entry, u dataset.Units) string {
 	if e.Relative {
 		beyond = " against the market"
 	}
+	if e.AsStep && !math.IsNaN(e.Step) && !e.ChangeGradual {
+		return fmt.Sprintf("%s %s in one step, which a line does not tell as well: %s a year%s (%s; %s, %s; %s%s).",
+			trend.Words(e.Measure), verb, signedYearly(e, u, e.PerYear, half), beyond,
+			between, counted(e.N, "opening", "openings"), sameParts(e), level("q", e.Q), witness(e))
+	}
 	return fmt.Sprintf("%s %s by %s a year%s (%s; %s, %s; %s%s).",
 		trend.Words(e.Measure), verb, yearly(e, u, e.PerYear, half), beyond,
 		between, counted(e.N, "opening", "openings"), sameParts(e), level("q", e.Q), witness(e))
@@ -71,7 +76,7 @@ func witness(e drift.Entry) string {
 		return ""
 	}
 	says := "does not confirm it"
-	if e.WitnessP <= 0.05 && math.Signbit(e.WitnessSlope) == math.Signbit(e.PerYear) {
+	if e.WitnessP <= 0.05 && math.Signbit(e.WitnessSlope) == (e.Verdict == drift.Falling) {
 		says = "agrees"
 	}
 	return "; the witness " + says + ", " + level("p", e.WitnessP)
