@@ -5,10 +5,14 @@ import (
 	"slices"
 )
 
-// refinedDates is the number of dates that are fitted with values cut about
-// their own step, the plainest first: a slip may hide the right one from values
-// cut about another.
-const refinedDates = 30
+// The dates that are fitted with values cut about their own step are the
+// plainest refinedDates, and none that explains refinedDrop residual variances
+// less than the best: a slip may hide the right one from values cut about
+// another, but hardly a dozen of them.
+const (
+	refinedDates = 30
+	refinedDrop  = 100
+)
 
 // refine finds the date at which a step leaves least to residuals that are cut
 // (Huber's ρ, by pseudo-values), and the residuals there.
@@ -20,6 +24,9 @@ func (s *stepSearch) refine(blocks, levels []Series, scale float64) (best stepBe
 	slices.SortStableFunc(dates, func(a, b stepBest) int { return compare(b.gain, a.gain) })
 	least := math.Inf(1)
 	for _, d := range dates[:min(len(dates), refinedDates)] {
+		if dates[0].gain-d.gain > refinedDrop*scale*scale {
+			break
+		}
 		r := stepResiduals(blocks, d)
 		for range 3 {
 			d.step = cutStep(blocks, r, d.from, clipAt*scale)

@@ -3,7 +3,6 @@ package stats
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -99,7 +98,7 @@ func (d *noiseDraw) statistic(values []float64) (t float64, date int, sum float6
 	from := 0
 	for _, size := range d.size {
 		v, cut := values[from:from+size], d.cut[from:from+size]
-		m := middle(d.room[:copy(d.room, v)])
+		m := medianIn(d.room[:copy(d.room, v)])
 		for i, y := range v {
 			cut[i] = y - m
 		}
@@ -200,10 +199,3 @@ func (d *noiseDraw) scale() float64 {
 // meanOfFourFifths is the mean of the absolute values of standard normal
 // deviates up to their 80 % quantile.
 const meanOfFourFifths = 0.55861
-
-// middle is the median of values that may be put in order.
-func middle(x []float64) float64 {
-	slices.Sort(x)
-	n := len(x)
-	return (x[(n-1)/2] + x[n/2]) / 2
-}

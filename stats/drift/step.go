@@ -99,6 +99,11 @@ func (k *candidate) joinStep(tests int, seed uint64) error {
 	n := k.df + k.Blocks + 1
 	most := max(stepDrawn, min(stepDrawnEach*tests, stepValues/n))
 	worth := math.Min(stepWorth, k.P*stepShare)
+	// A slope so plain that no step could be drawn plainer, or that is found
+	// whatever else is: the step is not looked for.
+	if k.df <= gateDF && worth*float64(most+1) < 1 || k.df > gateDF && k.P*float64(tests) <= falseRate*makerShare {
+		return nil
+	}
 	blocks := k.thinned()
 	r, err := k.noise.of(k).Step(blocks, stats.NoiseOptions{Worth: worth, Most: most, Seed: seed})
 	var few *stats.TooFewError

@@ -103,12 +103,13 @@ func storedFlags() []trend.Flag {
 
 func storedDrift() []drift.Entry {
 	steady := drift.Entry{Maker: "Skerrow", Measure: "can_gauge", Unit: "mm", N: 33, Blocks: 6, PerYear: 0.0004, Low: -0.0016, High: 0.0024,
-		P: 0.68, Q: 0.9, WitnessP: 0.7, WitnessSlope: 0.0002, Verdict: drift.Steady, Detectable: 0.0131, MoreOpenings: 12,
+		P: 0.68, Q: 0.9, SlopeP: 0.612, WitnessP: 0.7, WitnessSlope: 0.0002, Verdict: drift.Steady, Detectable: 0.0131, MoreOpenings: 12,
 		Step: nan, StepLow: nan, StepHigh: nan, SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan, StepP: nan}
 	thinner := steady
 	thinner.Maker, thinner.N, thinner.Blocks = "Veldmarsh", 31, 5
 	thinner.PerYear, thinner.Low, thinner.High, thinner.P, thinner.Q = -0.0102, -0.0128, -0.0075, 1e-6, 2e-5
+	thinner.SlopeP = 9e-7
 	thinner.WitnessP, thinner.WitnessSlope, thinner.Verdict = 0.0004, -0.0098, drift.Falling
 	thinner.ChangeFrom, thinner.ChangeEarly, thinner.ChangeLate = on(2022, time.May, 14), on(2021, time.November, 2), on(2022, time.December, 20)
 	thinner.Step, thinner.StepLow, thinner.StepHigh = -0.034, -0.041, -0.026
@@ -118,10 +119,11 @@ func storedDrift() []drift.Entry {
 	few := steady
 	few.Maker, few.N, few.Blocks, few.Needed, few.Verdict = "Lowmere", 3, 1, 6, drift.TooFew
 	few.PerYear, few.Low, few.High, few.P, few.Q, few.WitnessP, few.WitnessSlope, few.Detectable = nan, nan, nan, nan, nan, nan, nan, nan
-	few.MoreOpenings = -1
+	few.MoreOpenings, few.SlopeP = -1, nan
 	dearer := steady
 	dearer.Maker, dearer.Measure, dearer.Unit, dearer.Relative = "Pellbrook", "price", "%", true
 	dearer.PerYear, dearer.Low, dearer.High, dearer.P, dearer.Q, dearer.Verdict, dearer.Detectable = 0.041, 0.022, 0.060, 0.0004, 0.003, drift.Rising, 0.03
+	dearer.SlopeP = dearer.P
 	return []drift.Entry{steady, thinner, few, dearer}
 }
 
