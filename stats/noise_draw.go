@@ -29,8 +29,8 @@ func (n SharedNoise) prepare(blocks []Series) (*noiseDraw, error) {
 		return nil, err
 	}
 	d := &noiseDraw{noise: n, df: float64(base.DF)}
-	for i, b := range blocks {
-		if base.Residuals[i] != nil {
+	for _, b := range blocks {
+		if varies(b.T) {
 			d.blocks = append(d.blocks, inTimeOrder(b))
 			d.values = append(d.values, d.blocks[len(d.blocks)-1].Y...)
 		}
