@@ -126,9 +126,13 @@ func LeveledChange(blocks []Series, o ChangeOptions) (*ChangeFit, error) {
 		if scale == 0 {
 			break
 		}
+		before := best.index
 		best, rest = s.refine(used, levels, scale)
 		for i, b := range used {
 			levels[i].Y = clipped(b.Y, func(k int) float64 { return b.Y[k] - rest[i][k] }, clipAt*scale)
+		}
+		if best.index == before {
+			break
 		}
 	}
 	fit.Step, fit.StepFrom = best.step, best.from
