@@ -29,8 +29,10 @@ func searchBend(blocks []Series, straight *LeveledFit, scale float64) bendBest {
 			values[i] = Series{T: b.T, Y: clipped(b.Y, func(k int) float64 { return b.Y[k] - rest[i][k] }, clipAt*scale)}
 		}
 		best.squares = math.Inf(1)
+		yy, largest := centre(values)
+		room := make([]float64, largest)
 		for d, date := range dates {
-			slope, sum := bentLine(values, date)
+			slope, sum := bentLine(values, date, yy, room)
 			if squares[d] = sum; sum < best.squares {
 				best.squares, best.slope, best.from = sum, slope, date
 			}
@@ -74,27 +76,42 @@ func candidateDates(blocks []Series) []float64 {
 }
 
 // bentLine is the least squares slope from date on and its residual sum of
-// squares.
-func bentLine(blocks []Series, date float64) (slope, squares float64) {
-	var xx, xy, yy float64
+// squares, for values less their block's mean whose sum of squares is yy. room
+// holds the values of one block.
+func bentLine(blocks []Series, date, yy float64, room []float64) (slope, squares float64) {
+	var xx, xy float64
 	for _, b := range blocks {
-		meanX := 0.0
-		for _, t := range b.T {
-			meanX += math.Max(0, t-date)
-		}
-		meanX /= float64(len(b.T))
-		meanY := plainMean(b.Y)
+		rise := room[:len(b.T)]
+		mean := 0.0
 		for k, t := range b.T {
-			x, y := math.Max(0, t-date)-meanX, b.Y[k]-meanY
+			rise[k] = max(0, t-date)
+			mean += rise[k]
+		}
+		mean /= float64(len(b.T))
+		for k, y := range b.Y {
+			x := rise[k] - mean
 			xx += x * x
 			xy += x * y
-			yy += y * y
 		}
 	}
 	if xx == 0 {
 		return 0, yy
 	}
-	return xy / xx, math.Max(0, yy-xy*xy/xx)
+	return xy / xx, max(0, yy-xy*xy/xx)
+}
+
+// centre takes the mean from the values of every block and returns the sum of
+// squares that is left, and the size of the largest block.
+func centre(blocks []Series) (squares float64, largest int) {
+	for _, b := range blocks {
+		mean := plainMean(b.Y)
+		for k := range b.Y {
+			b.Y[k] -= mean
+			squares += b.Y[k] * b.Y[k]
+		}
+		largest = max(largest, len(b.Y))
+	}
+	return squares, largest
 }
 
 // bendResiduals are the residuals of a bend, the levels taken as medians so

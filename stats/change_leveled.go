@@ -160,7 +160,7 @@ func clipped(y []float64, fitted func(int) float64, limit float64) []float64 {
 	out := make([]float64, len(y))
 	for k, v := range y {
 		m := fitted(k)
-		out[k] = m + math.Max(-limit, math.Min(limit, v-m))
+		out[k] = m + max(-limit, min(limit, v-m))
 	}
 	return out
 }
@@ -170,7 +170,7 @@ func clippedSquares(residuals [][]float64, scale float64) float64 {
 	sum := 0.0
 	for _, block := range residuals {
 		for _, r := range block {
-			r = math.Min(math.Abs(r), clipAt*scale)
+			r = min(math.Abs(r), clipAt*scale)
 			sum += r * r
 		}
 	}
@@ -196,7 +196,7 @@ func largestMedian(residuals [][]float64, count int) float64 {
 		}
 	}
 	selectRank(all, len(all)-count)
-	return Median(all[len(all)-count:])
+	return medianIn(all[len(all)-count:])
 }
 
 // stepSearch looks for the date of a step, O(n) a look after sorting once.
@@ -305,8 +305,14 @@ func (s *stepSearch) permuted(blocks []Series, gain float64, o ChangeOptions) fl
 		}
 		cross, at := 0.0, 0
 		for k, date := range dates {
-			for _, p := range place[at:date] {
-				cross -= values[p]
+			if len(s.size) == 1 { // values stand in order of time
+				for _, v := range values[at:date] {
+					cross -= v
+				}
+			} else {
+				for _, p := range place[at:date] {
+					cross -= values[p]
+				}
 			}
 			at = date
 			if math.Abs(cross) >= least[k] {
@@ -370,12 +376,14 @@ func stepResiduals(blocks []Series, best stepBest) [][]float64 {
 // median of their block.
 func residualsAboutMedians(blocks []Series, movement func(t float64) float64) [][]float64 {
 	out := make([][]float64, len(blocks))
+	var room []float64
 	for i, b := range blocks {
 		out[i] = make([]float64, len(b.Y))
 		for k, v := range b.Y {
 			out[i][k] = v - movement(b.T[k])
 		}
-		m := Median(out[i])
+		room = append(room[:0], out[i]...)
+		m := medianIn(room)
 		for k := range out[i] {
 			out[i][k] -= m
 		}

@@ -158,10 +158,10 @@ func (s *slopes) shear(slope float64) sheared {
 		z[i] = crossing{doubled{s.y[i], 0}.sub(product), i}
 	}
 	slices.SortFunc(z, func(a, b crossing) int {
-		if c := cmp.Compare(a.height.hi, b.height.hi); c != 0 {
+		if c := compare(a.height.hi, b.height.hi); c != 0 {
 			return c
 		}
-		if c := cmp.Compare(a.height.lo, b.height.lo); c != 0 {
+		if c := compare(a.height.lo, b.height.lo); c != 0 {
 			return c
 		}
 		if c := cmp.Compare(s.x[b.at], s.x[a.at]); c != 0 {

@@ -20,6 +20,7 @@ func duplicates(t *table, f *findings) {
 		hash uint64
 		row  int
 	}
+	hashes := t.hashes()
 	var prints []print
 	for p := range len(t.start) - 1 {
 		rows := t.rows[t.start[p]:t.start[p+1]]
@@ -28,7 +29,7 @@ func duplicates(t *table, f *findings) {
 		}
 		prints = prints[:0]
 		for _, i := range rows {
-			prints = append(prints, print{t.hash(i), i})
+			prints = append(prints, print{hashes[i], i})
 		}
 		slices.SortFunc(prints, func(a, b print) int {
 			return cmp.Or(cmp.Compare(a.hash, b.hash), cmp.Compare(a.row, b.row))
@@ -50,26 +51,28 @@ func reportTwice(t *table, f *findings, first, second int) {
 	})
 }
 
-// hash mixes a row's readings and date.
-func (t *table) hash(i int) uint64 {
+// hashes mixes each row's readings and date, one column behind the other: by
+// rows it takes longer to fetch them than to mix.
+func (t *table) hashes() []uint64 {
 	const prime = 0x9e3779b97f4a7c15
-	h := uint64(prime)
-	mix := func(v float64) {
-		b := math.Float64bits(v)
-		if v != v {
-			b = 1 // all blanks alike
+	h := make([]uint64, t.log.Rows())
+	for i := range h {
+		h[i] = prime
+	}
+	mix := func(column []float64) {
+		for i, v := range column {
+			b := math.Float64bits(v)
+			if v != v {
+				b = 1 // all blanks alike
+			}
+			x := (h[i] ^ b) * prime
+			h[i] = x ^ x>>29
 		}
-		h = (h ^ b) * prime
-		h ^= h >> 29
 	}
 	for _, column := range t.value {
-		if column != nil {
-			mix(column[i])
-		}
+		mix(column)
 	}
-	if t.opened != nil {
-		mix(t.opened[i])
-	}
+	mix(t.opened)
 	return h
 }
 

@@ -29,6 +29,34 @@ type openings struct {
 	// typical is the median of each column that a measure is made of; several
 	// measures ask for the same, from several goroutines.
 	typical map[string]func() float64
+	// sizes are the logarithms of the columns that tell a part's size, one an
+	// opening; NaN where there is none, nil where the log has no such column.
+	sizes map[string]func() []float64
+}
+
+// gather returns the values of a column, one an opening; nil where the log does
+// not have it.
+func (o *openings) gather(column string) []float64 {
+	values := o.log.Floats(column)
+	if values == nil {
+		return nil
+	}
+	out := make([]float64, len(o.rows))
+	for i, row := range o.rows {
+		out[i] = values[row]
+	}
+	return out
+}
+
+// logSizes is gather on a logarithmic scale.
+func (o *openings) logSizes(column string) []float64 {
+	sizes := o.gather(column)
+	for i, v := range sizes {
+		if sizes[i] = math.NaN(); v > 0 && !math.IsInf(v, 0) {
+			sizes[i] = math.Log(v)
+		}
+	}
+	return sizes
 }
 
 // line is the line of the file an opening stands on.
@@ -86,8 +114,11 @@ func collect(log *dataset.Log, since float64) (*openings, error) {
 	}
 	o.makers = slices.DeleteFunc(o.makers, func(m maker) bool { return m.name == "" })
 	slices.SortFunc(o.makers, func(a, b maker) int { return cmp.Compare(a.name, b.name) })
-	o.typical = map[string]func() float64{}
+	o.typical, o.sizes = map[string]func() float64{}, map[string]func() []float64{}
 	for _, m := range followed {
+		for _, name := range m.sizes {
+			o.sizes[name] = sync.OnceValue(func() []float64 { return o.logSizes(name) })
+		}
 		for _, name := range m.columns() {
 			o.typical[name] = sync.OnceValue(func() float64 { return medianOf(log.Floats(name)) })
 		}
@@ -162,12 +193,12 @@ type block struct {
 }
 
 // blocks returns the parts of one maker in which the measure, of which values
-// holds one a row of the log, was taken.
+// holds one an opening, was taken.
 func (o *openings) blocks(m maker, values []float64, s scale) []block {
 	var out []block
 	for _, p := range m.products {
 		takes := func(i int) bool {
-			v := values[o.rows[i]]
+			v := values[i]
 			return !math.IsNaN(v) && !math.IsInf(v, 0) && (s == absolute || v > 0)
 		}
 		n := 0
@@ -189,7 +220,7 @@ func (o *openings) blocks(m maker, values []float64, s scale) []block {
 		for k := 0; k < len(b.at); {
 			sum, n := 0.0, 0
 			for first := b.at[k]; k < len(b.at) && (n == 0 || o.sameDay(first, b.at[k])); k++ {
-				sum += s.on(values[o.rows[b.at[k]]])
+				sum += s.on(values[b.at[k]])
 				n++
 			}
 			b.series.T = append(b.series.T, o.opened[b.at[k-1]]-o.origin)

@@ -66,7 +66,7 @@ func (k *candidate) points(o *openings, most int) {
 	k.Points = make([]Observation, 0, len(kept))
 	for _, p := range kept {
 		b, at := k.blocks[p.block], opening(p)
-		year, value := o.opened[at], k.values[o.rows[at]]
+		year, value := o.opened[at], k.values[at]
 		k.Points = append(k.Points, Observation{
 			When: toTime(year), Year: year, Part: b.part, Line: o.line(at), Value: value,
 			Deviation: (k.m.scale.on(value) - k.marketAt(year-o.origin) - means[p.block]) * k.unit,

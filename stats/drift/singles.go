@@ -20,7 +20,10 @@ const (
 func singles(o *openings, m *measure, makers []*candidate) {
 	var size []float64
 	for _, name := range m.sizes {
-		if values := o.log.Floats(name); values != nil && name != m.name && sized(o, makers, values) {
+		if name == m.name {
+			continue
+		}
+		if values := o.sizes[name](); values != nil && sized(o, makers, values) {
 			size = values
 			break
 		}
@@ -100,12 +103,12 @@ func (k *candidate) mean(b block) float64 {
 	return sum / float64(len(b.series.Y))
 }
 
-// sizeOf is the logarithm of a part's mean size; NaN where it was not measured.
+// sizeOf is the mean logarithm of a part's size; NaN where it was not measured.
 func (o *openings) sizeOf(b block, size []float64) float64 {
 	sum, n := 0.0, 0.0
 	for _, at := range b.at {
-		if v := size[o.rows[at]]; v > 0 && !math.IsInf(v, 0) {
-			sum, n = sum+math.Log(v), n+1
+		if v := size[at]; v == v {
+			sum, n = sum+v, n+1
 		}
 	}
 	return sum / n // NaN for 0/0

@@ -50,13 +50,13 @@ type candidate struct {
 	testStep       float64 // the step that was tested, fit's scale
 
 	noMarket bool      // a price without other makers to compare it with
-	values   []float64 // of the measure, by row of the log
+	values   []float64 // of the measure, one an opening
 	market   curve
 }
 
 // followMeasure fits one measure of every maker.
 func followMeasure(o *openings, m *measure, seed uint64) ([]*candidate, error) {
-	values := o.log.Floats(m.name)
+	values := o.gather(m.name)
 	if values == nil {
 		return nil, nil
 	}

@@ -18,47 +18,53 @@ func productKey(maker, part string) string { return maker + "\x1f" + part }
 // flag, joining on the product.
 func joinPrices(flags []trend.Flag, judged []price.Judgement) ([]PriceFinding, error) {
 	var found []PriceFinding
-	var keys []string
+	// The frame's join compares every pair, so that it is asked maker by maker
+	// and for flagged products only.
+	type side struct {
+		keys []string
+		rows []int
+	}
+	flagsOf, judgedOf := map[string]*side{}, map[string]*side{}
+	add := func(sides map[string]*side, maker, part string, row int) {
+		if sides[maker] == nil {
+			sides[maker] = &side{}
+		}
+		s := sides[maker]
+		s.keys, s.rows = append(s.keys, productKey(maker, part)), append(s.rows, row)
+	}
 	flagged := map[string]bool{}
 	for _, f := range flags {
 		if f.Kind == trend.OffTrend {
 			continue
 		}
+		add(flagsOf, f.Maker, f.Part, len(found))
 		found = append(found, PriceFinding{Flag: f})
-		keys = append(keys, productKey(f.Maker, f.Part))
 		flagged[productKey(f.Maker, f.Part)] = true
 	}
-	var judgedKeys []string
-	var judgedRows []int
 	for i, j := range judged {
-		// Only flagged products go into the join: it compares every pair.
-		if key := productKey(j.Maker, j.Part); flagged[key] {
-			judgedKeys, judgedRows = append(judgedKeys, key), append(judgedRows, i)
+		if flagged[productKey(j.Maker, j.Part)] {
+			add(judgedOf, j.Maker, j.Part, i)
 		}
 	}
-	if len(keys) == 0 || len(judgedKeys) == 0 {
-		return found, nil
-	}
-	order := make([]int, len(keys))
-	for i := range order {
-		order[i] = i
-	}
-	left := dataframe.New(series.New(keys, series.String, "product"), series.New(order, series.Int, "flag"))
-	right := dataframe.New(series.New(judgedKeys, series.String, "product"), series.New(judgedRows, series.Int, "judgement"))
-	joined := left.InnerJoin(right, "product")
-	if joined.Err != nil {
-		return nil, fmt.Errorf("joining flags and price verdicts: %w", joined.Err)
-	}
-	flagRows, err := joined.Col("flag").Int()
-	if err != nil {
-		return nil, fmt.Errorf("joining flags and price verdicts: %w", err)
-	}
-	verdictRows, err := joined.Col("judgement").Int()
-	if err != nil {
-		return nil, fmt.Errorf("joining flags and price verdicts: %w", err)
-	}
-	for k, at := range flagRows {
-		found[at].Judgement, found[at].Judged = judged[verdictRows[k]], true
+	for maker, verdicts := range judgedOf {
+		flags := flagsOf[maker]
+		left := dataframe.New(series.New(flags.keys, series.String, "product"), series.New(flags.rows, series.Int, "flag"))
+		right := dataframe.New(series.New(verdicts.keys, series.String, "product"), series.New(verdicts.rows, series.Int, "judgement"))
+		joined := left.InnerJoin(right, "product")
+		if joined.Err != nil {
+			return nil, fmt.Errorf("joining flags and price verdicts: %w", joined.Err)
+		}
+		flagRows, err := joined.Col("flag").Int()
+		if err != nil {
+			return nil, fmt.Errorf("joining flags and price verdicts: %w", err)
+		}
+		verdictRows, err := joined.Col("judgement").Int()
+		if err != nil {
+			return nil, fmt.Errorf("joining flags and price verdicts: %w", err)
+		}
+		for k, at := range flagRows {
+			found[at].Judgement, found[at].Judged = judged[verdictRows[k]], true
+		}
 	}
 	return found, nil
 }

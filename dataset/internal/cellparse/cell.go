@@ -10,6 +10,14 @@ func IsBlank(text string) bool {
 	if c := text[0]; c > ' ' && c < 0x7f && !strings.ContainsRune("-?.#nNuUtTmM", rune(c)) {
 		return false // nearly every cell ends here
 	}
+	if len(text) > 1 && text[0] > ' ' && text[0] < 0x7f && text[1] > ' ' && text[1] < 0x7f {
+		const small = 'a' - 'A'
+		switch string([]byte{text[0] | small, text[1] | small}) { // how the words below start
+		case "--", "??", "..", "n/", "n.", "na", "#n", "nu", "ni", "tb", "un", "no", "mi":
+		default:
+			return false // Maker 007
+		}
+	}
 	s := strings.ToLower(clean(text))
 	switch s {
 	case "", "-", "--", "---", "?", "??", "???", ".", "…", "...", "n/a", "n.a.", "na", "n.a", "#n/a", "nan", "null", "nil", "tbd", "unknown", "not measured", "missing":
@@ -63,14 +71,25 @@ func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
 
 func readings(dst []Number, text string, mark Mark) ([]Number, error) {
 	first := len(dst)
-	for piece := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == ';' || r == '\n' }) {
-		if clean(piece) == "" {
+	for text != "" {
+		piece := text
+		if end := strings.IndexAny(text, ";\n"); end >= 0 {
+			piece, text = text[:end], text[end+1:]
+		} else {
+			text = ""
+		}
+		piece = strings.Trim(piece, " ")
+		n, ok := quick(piece, mark)
+		if !ok && clean(piece) == "" {
 			continue
 		}
 		if len(dst)-first == MaxReadings {
 			return dst, fail("has more than 100 readings")
 		}
-		n, err := ParseNumber(piece, mark)
+		var err error
+		if !ok {
+			n, err = ParseNumber(piece, mark)
+		}
 		dst = append(dst, n)
 		if err != nil {
 			return dst, err
