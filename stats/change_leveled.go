@@ -289,12 +289,11 @@ func (s *stepSearch) permuted(blocks []Series, gain float64, o ChangeOptions) fl
 	draw := rand.NewPCG(seed, uint64(len(blocks)))
 	d := deviations(blocks)
 	// What a date can tell does not depend on the order of the values.
-	dates := make([]int, 0, len(s.time)) // places of the first values of new levels
-	var least []float64                  // sum of deviations that shows as much there
-	s.each(d, func(i int, _, information float64) {
-		dates = append(dates, i)
-		least = append(least, math.Sqrt(gain*(1-1e-12)*information))
-	})
+	least := make([]float64, len(s.time)) // sum of deviations from each place on that shows as much
+	for i := range least {
+		least[i] = math.Inf(1)
+	}
+	s.each(d, func(i int, _, information float64) { least[i] = math.Sqrt(gain * (1 - 1e-12) * information) })
 	values, place := slices.Concat(d...), s.places()
 	extreme := 1
 	for range orders {
@@ -303,22 +302,13 @@ func (s *stepSearch) permuted(blocks []Series, gain float64, o ChangeOptions) fl
 			shuffle(draw, values[from:from+n])
 			from += n
 		}
-		cross, at := 0.0, 0
-		for k, date := range dates {
-			if len(s.size) == 1 { // values stand in order of time
-				for _, v := range values[at:date] {
-					cross -= v
-				}
-			} else {
-				for _, p := range place[at:date] {
-					cross -= values[p]
-				}
-			}
-			at = date
-			if math.Abs(cross) >= least[k] {
+		cross := 0.0
+		for i, p := range place {
+			if math.Abs(cross) >= least[i] {
 				extreme++
 				break
 			}
+			cross -= values[p]
 		}
 	}
 	return float64(extreme) / float64(orders+1)
