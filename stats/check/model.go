@@ -65,9 +65,11 @@ type model struct {
 	bounding  [measures]uint64 // limits it takes part in
 
 	siblingScale [measures]float64
-	middle       [measures][]float64 // median of log reading by product; NaN with fewer than two
-	several      [measures][]int32   // readings behind it
+	usual        [measures][]between // by product
 }
+
+// between is a range of readings; one of NaN holds all.
+type between struct{ low, high float64 }
 
 func mask(of []measure) uint32 {
 	var m uint32
@@ -128,8 +130,8 @@ func siblingFloor(m measure) float64 {
 	return 0.03
 }
 
-// siblings works out each product's middle reading and how far openings of one
-// part usually lie from it.
+// siblings works out how far openings of one part usually lie from its middle
+// reading, and the readings of each product that do not lie farther.
 func (m *model) siblings() {
 	var work errgroup.Group
 	work.SetLimit(runtime.GOMAXPROCS(0))
@@ -148,7 +150,7 @@ func (m *model) siblingsOf(x measure) {
 	t := m.t
 	values := t.value[x]
 	middle := make([]float64, len(t.start)-1)
-	several := make([]int32, len(middle))
+	pair := make([]bool, len(middle)) // two readings
 	var buffer, deviations []float64
 	for p := range middle {
 		buffer = buffer[:0]
@@ -158,7 +160,7 @@ func (m *model) siblingsOf(x measure) {
 			}
 		}
 		middle[p] = math.NaN()
-		several[p] = int32(len(buffer))
+		pair[p] = len(buffer) == 2
 		if len(buffer) < 2 {
 			continue
 		}
@@ -171,25 +173,28 @@ func (m *model) siblingsOf(x measure) {
 			}
 		}
 	}
-	m.middle[x], m.several[x] = middle, several
 	m.siblingScale[x] = siblingFloor(x)
 	if len(deviations) >= enough {
 		m.siblingScale[x] = max(m.siblingScale[x], stats.MAD(deviations))
+	}
+	m.usual[x] = make([]between, len(middle))
+	for p := range middle {
+		near := gate * m.siblingScale[x]
+		if pair[p] {
+			near /= 2 // the middle lies half way between the two
+		}
+		m.usual[x][p] = between{math.Exp(middle[p] - near), math.Exp(middle[p] + near)}
 	}
 }
 
 // siblingFar says whether row i's reading may be far from its part's others;
 // cheap, for the first pass.
 func (m *model) siblingFar(i int, x measure, v float64) bool {
-	p := m.t.log.Product(i)
-	if m.several[x] == nil || m.several[x][p] < 2 || v <= 0 {
+	if m.usual[x] == nil || !(v > 0) {
 		return false
 	}
-	near := gate
-	if m.several[x][p] == 2 {
-		near /= 2 // the middle lies half way between the two
-	}
-	return math.Abs(math.Log(v)-m.middle[x][p]) > near*m.siblingScale[x]
+	u := m.usual[x][m.t.log.Product(i)]
+	return v < u.low || v > u.high
 }
 
 // nearestOf bounds how many other openings are looked at.

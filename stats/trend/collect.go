@@ -211,35 +211,39 @@ func (in *inputs) average(rows []int, perOpening bool) []Point {
 // countLeftOut counts the openings a trend cannot use, each under its first
 // reason.
 func (in *inputs) countLeftOut() []LeftOut {
-	counts := map[string]int{}
-	weighed, neither, noY, noX, notLog := Words(in.def.Lacking)+" was measured (see the trend on it)",
-		"neither "+Words(in.def.Response)+" nor "+Words(in.def.Predictor),
-		"no "+Words(in.def.Response), "no "+Words(in.def.Predictor), "zero or less, which has no logarithm"
+	var weighed, neither, noY, noX, notLog int
 	for i, y := range in.y {
 		x := in.x[i]
 		switch {
 		case in.lacking != nil && !math.IsNaN(in.lacking[i]):
-			counts[weighed]++
+			weighed++
 		case math.IsNaN(y) && math.IsNaN(x):
-			counts[neither]++
+			neither++
 		case math.IsNaN(y):
-			counts[noY]++
+			noY++
 		case math.IsNaN(x):
-			counts[noX]++
+			noX++
 		case !in.def.Scale.usable(y) || !in.def.Scale.usable(x):
-			counts[notLog]++
+			notLog++
 		}
 	}
-	var out []LeftOut
-	for reason, rows := range counts {
-		out = append(out, LeftOut{Reason: reason, Rows: rows})
-	}
+	ofY, ofX := Words(in.def.Response), Words(in.def.Predictor)
+	out := slices.DeleteFunc([]LeftOut{
+		{Reason: Words(in.def.Lacking) + " was measured (see the trend on it)", Rows: weighed},
+		{Reason: "neither " + ofY + " nor " + ofX, Rows: neither},
+		{Reason: "no " + ofY, Rows: noY},
+		{Reason: "no " + ofX, Rows: noX},
+		{Reason: "zero or less, which has no logarithm", Rows: notLog},
+	}, func(l LeftOut) bool { return l.Rows == 0 })
 	slices.SortFunc(out, func(a, b LeftOut) int {
 		if a.Rows != b.Rows {
 			return b.Rows - a.Rows
 		}
 		return strings.Compare(a.Reason, b.Reason)
 	})
+	if len(out) == 0 {
+		return nil
+	}
 	return out
 }
 
