@@ -204,11 +204,14 @@ func (p *pass) badCell(c *column, line int, text, reason string) {
 // number reads a cell of a measure and returns it in the column's unit, or in
 // the base unit where the cell has its own.
 func (p *pass) number(c *column, text string, row int32, line int) float64 {
-	if cellparse.IsBlank(text) {
-		return math.NaN()
-	}
 	var err error
-	p.read, err = cellparse.ParseReadings(p.read[:0], text, p.style.mark)
+	p.read = append(p.read[:0], cellparse.Number{})
+	if !cellparse.Quick(text, p.style.mark, &p.read[0]) {
+		if cellparse.IsBlank(text) {
+			return math.NaN()
+		}
+		p.read, err = cellparse.ParseReadings(p.read[:0], text, p.style.mark)
+	}
 	if len(p.read) == 1 { // several readings are text, which no spreadsheet converts
 		p.weigh(p.read[0], text)
 	}

@@ -37,7 +37,8 @@ const MaxReadings = 100
 // were typed whatever the rest of the file is exported with. So where a reading
 // could be a thousand, only its neighbours in the cell decide.
 func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
-	if n, ok := quick(text, mark); ok {
+	var n Number
+	if Quick(text, mark, &n) {
 		return append(dst, n), nil
 	}
 	if !strings.ContainsAny(text, ";\n") {
@@ -79,7 +80,8 @@ func readings(dst []Number, text string, mark Mark) ([]Number, error) {
 			text = ""
 		}
 		piece = strings.Trim(piece, " ")
-		n, ok := quick(piece, mark)
+		var n Number
+		ok := Quick(piece, mark, &n)
 		if !ok && clean(piece) == "" {
 			continue
 		}

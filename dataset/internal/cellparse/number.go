@@ -59,14 +59,15 @@ var ambiguous = &Error{Reason: "could be a thousand or a decimal number; nothing
 
 // ParseNumber reads a cell with one number.
 func ParseNumber(text string, mark Mark) (Number, error) {
-	if n, ok := quick(text, mark); ok {
+	var n Number
+	if Quick(text, mark, &n) {
 		return n, nil
 	}
+	n = Number{}
 	s := clean(text)
 	if s == "" {
 		return Number{}, fail("is empty")
 	}
-	var n Number
 	rest, ok := cutApprox(s)
 	if ok {
 		n.Approx = true
@@ -102,20 +103,16 @@ func ParseNumber(text string, mark Mark) (Number, error) {
 	return n, nil
 }
 
-// quick reads plain decimals, alone or behind a dollar sign.
-func quick(s string, mark Mark) (Number, bool) {
+// Quick reads the commonest cells into n, digits with at most one point, alone or
+// behind a dollar sign. It returns false for the rest, which ParseReadings reads.
+func Quick(s string, mark Mark, n *Number) bool {
+	*n = Number{}
 	if s != "" && s[0] == '$' {
-		n, ok := plain(s[1:], mark)
 		n.Unit = "$"
-		return n, ok
+		s = s[1:]
 	}
-	return plain(s, mark)
-}
-
-// plain reads the commonest cells, digits with at most one point, quickly.
-func plain(s string, mark Mark) (Number, bool) {
 	if len(s) == 0 || len(s) > 12 { // below MaxAbs
-		return Number{}, false
+		return false
 	}
 	var mantissa int64
 	point := -1
@@ -127,27 +124,28 @@ func plain(s string, mark Mark) (Number, bool) {
 		case c == '.' && point < 0 && i > 0:
 			point = i
 		default:
-			return Number{}, false
+			return false
 		}
 	}
 	if point < 0 {
-		return Number{Value: float64(mantissa)}, true
+		n.Value = float64(mantissa)
+		return true
 	}
-	decimals := len(s) - point - 1
-	n := Number{Decimals: decimals, Evidence: ShowsPoint}
+	n.Decimals = len(s) - point - 1
+	n.Evidence = ShowsPoint
 	switch {
-	case decimals == 0:
-		return Number{}, false
-	case decimals == 3 && point <= 3 && s[0] != '0':
+	case n.Decimals == 0:
+		return false
+	case n.Decimals == 3 && point <= 3 && s[0] != '0':
 		n.Evidence = DependsDot
 		if mark != Point {
-			return Number{}, false
+			return false
 		}
 	}
 	// Both are integers a float64 holds exactly, so the
 	// quotient is the correctly rounded decimal.
-	n.Value = float64(mantissa) / pow10[decimals]
-	return n, true
+	n.Value = float64(mantissa) / pow10[n.Decimals]
+	return true
 }
 
 var pow10 = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12}

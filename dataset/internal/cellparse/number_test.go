@@ -187,11 +187,38 @@ func TestPlainAgrees(t *testing.T) {
 	for i := range 200_000 {
 		v := float64(i) / 1000
 		for _, text := range []string{trimmed(i, 3), trimmed(i, 2), trimmed(i, 1), trimmed(i, 5)} {
-			quick, ok := plain(text, Point)
-			var slow Number
+			var quick, slow Number
+			ok := Quick(text, Point, &quick)
 			err := slow.readBody(text, Point)
 			if ok && (err != nil || quick != slow) {
 				t.Fatalf("%q: %+v, %+v, %v (%v)", text, quick, slow, err, v)
+			}
+		}
+	}
+}
+
+// The pieces of a cell with several readings are read as they would be alone,
+// with or without blanks about them.
+func TestReadingsAgreeWithSingleNumbers(t *testing.T) {
+	pieces := []string{"0.50", " 7 ", "$8.99", " 41 3/8", "~0.5", "1.234", "3,5", " 1'200 "}
+	for _, mark := range []Mark{Point, Comma} {
+		for _, a := range pieces {
+			for _, b := range pieces {
+				got, err := readings(nil, a+";"+b+"\n;", mark)
+				one, errA := ParseNumber(a, mark)
+				two, errB := ParseNumber(b, mark)
+				if (err == nil) != (errA == nil && errB == nil) {
+					t.Fatalf("%q and %q: %v, alone %v, %v", a, b, err, errA, errB)
+				}
+				if err != nil {
+					continue
+				}
+				if one.Unit == "" {
+					one.Unit = two.Unit // a unit behind the last holds for all
+				}
+				if len(got) != 2 || got[0] != one || got[1] != two {
+					t.Fatalf("%q and %q: %+v, alone %+v, %+v", a, b, got, one, two)
+				}
 			}
 		}
 	}
