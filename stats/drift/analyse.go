@@ -31,8 +31,9 @@ type Options struct {
 //
 // The verdict rests on openings of the same part at different times: the
 // values are replaced by robust scores within each part, their slope on time
-// is tested against a variance moderated over all makers, and the p corrected
-// over everything tested. PerYear with its range comes from a robust line with
+// is tested against a variance moderated over all makers, a step at any date
+// against the noise of the other makers, and the smaller p, each over its share
+// of the level, is corrected over everything tested. PerYear with its range comes from a robust line with
 // one level a part. See the exported fields of Entry for the rest.
 //
 // Errors: *UnknownMeasureError, *UnknownMakerError, and those of the frame.
