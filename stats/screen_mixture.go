@@ -37,6 +37,8 @@ type spread struct {
 	p     float64
 	scale float64 // to begin with
 	least float64 // no scale may fall below it
+
+	binned bool
 }
 
 // newSpread gathers residuals; scale is a guess at theirs.
@@ -46,19 +48,27 @@ func newSpread(r []float64, p int, scale, least float64) *spread {
 		s.r, s.count = r, slices.Repeat([]float64{1}, len(r))
 		return s
 	}
-	const half = int(widest / binWidth)
-	sums, counts := make([]float64, 2*half+1), make([]float64, 2*half+1)
+	s.r, s.count = bins(r, scale, binWidth)
+	s.binned = true
+	return s
+}
+
+// bins are the means of residuals in bins of so many scales, and how many there
+// are in each.
+func bins(r []float64, scale, width float64) (means, counts []float64) {
+	half := int(widest / width)
+	sums, in := make([]float64, 2*half+1), make([]float64, 2*half+1)
 	for _, v := range r {
-		k := half + int(math.Round(clip(v/scale)/binWidth))
+		k := half + int(math.Round(clip(v/scale)/width))
 		sums[k] += v
-		counts[k]++
+		in[k]++
 	}
-	for k, c := range counts {
+	for k, c := range in {
 		if c > 0 {
-			s.r, s.count = append(s.r, sums[k]/c), append(s.count, c)
+			means, counts = append(means, sums[k]/c), append(counts, c)
 		}
 	}
-	return s
+	return means, counts
 }
 
 // clip holds a residual in scales within the widest.

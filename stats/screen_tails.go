@@ -15,14 +15,15 @@ const (
 	tailPenalty = 0.5
 	// scaleBias: the scale of p coefficients and n rows comes out too small by
 	// about this times p/n; from simulation.
-	scaleBias = 1.0
+	scaleBias = 0.5
 	// A part of less than this weight is left out.
 	leastWeight = 1e-6
 	// nearNormal degrees of freedom move the tail beyond five scales by less than
 	// a fifth of a per cent.
 	nearNormal = 1e5
-	// quantileSteps halve the interval that holds a quantile to rounding.
+	// quantileSteps are more than enough to find a quantile to quantileMoved.
 	quantileSteps = 200
+	quantileMoved = 1e-10
 )
 
 // sidesTried are the rows there may be besides clean ones. Near shifts to both
@@ -60,15 +61,7 @@ func newTails(s *spread) *tailModel {
 	if s.least == 0 {
 		return exactTails(s)
 	}
-	var best *tailModel
-	most := math.Inf(-1)
-	for _, df := range tailsTried {
-		t, evidence := tailsOf(s, df)
-		if best == nil || evidence > most {
-			best, most = t, evidence
-		}
-	}
-	return best
+	return likelyNoise(s)
 }
 
 // tailsOf is the model with noise of the given degrees of freedom, and the log
@@ -163,18 +156,44 @@ func (t *tailModel) quantile(confidence float64) float64 {
 		// Each part's own quantile brackets that of the whole.
 		high = math.Max(high, p.scale*studentT(p.df, (1+confidence)/2))
 	}
+	aim := (1 - confidence) / 2
+	at := high
 	for range quantileSteps {
-		middle := (low + high) / 2
-		if middle == low || middle == high {
-			break
-		}
-		if 2*t.beyond(middle) > 1-confidence {
-			low = middle
+		// Newton's step, unless it leaves what is known to hold the quantile.
+		excess, density := t.beyond(at)-aim, t.density(at)
+		if excess > 0 {
+			low = at
 		} else {
-			high = middle
+			high = at
 		}
+		next := at + excess/density
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		if math.Abs(next-at) <= quantileMoved*next || next == low || next == high {
+			return next
+		}
+		at = next
 	}
 	return high
+}
+
+// density is that of a clean residual at u.
+func (t *tailModel) density(u float64) float64 {
+	sum := 0.0
+	for _, p := range t.parts {
+		if p.scale > 0 {
+			sum += p.weight * densityT(u/p.scale, p.df) / p.scale
+		}
+	}
+	return sum
+}
+
+func densityT(u, df float64) float64 {
+	if df > nearNormal {
+		return distuv.UnitNormal.Prob(u)
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Prob(u)
 }
 
 // upperT is the chance of Student's t above u.
@@ -186,5 +205,8 @@ func upperT(u, df float64) float64 {
 }
 
 func studentT(df, p float64) float64 {
+	if df > nearNormal {
+		return distuv.UnitNormal.Quantile(p)
+	}
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile(p)
 }
