@@ -13,12 +13,18 @@ const (
 	// small by about this over n, because who is clean is judged by the same
 	// errors; from simulation.
 	leftOutBias = 0.7
+	// tailPenalty is what the log likelihood must gain for heavy tails to be
+	// believed.
+	tailPenalty = 0.5
 )
+
+// tailsTried are the degrees of freedom of the noise; infinite is normal.
+var tailsTried = [...]float64{math.Inf(1), 6, 4, 3}
 
 // Contamination describes residuals that scatter about 0, normal or heavier in
 // the tails, some of which may be shifted up, and few far down: how wide the
 // clean ones scatter and how likely each is to be one. It is averaged over which
-// of these there are, by likelihood less a penalty, as Screen does.
+// of these there are, by likelihood less a penalty.
 //
 // It is meant for refitting in turn with a regression that weighs rows by it.
 // Residuals should be left-out errors over the root of their variance in units

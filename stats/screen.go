@@ -46,11 +46,11 @@ type Screened struct {
 // From the S-estimate of RobustLine a bisquare line deaf to what lies beyond two
 // scales sorts the rows, its scale coming from a mixture of clean rows and rows
 // shifted up or down. Rows more likely shifted than clean are set aside, and the
-// fit is least squares on the rest. About that fit the mixture is taken again,
-// with and without rows shifted up and down, and with normal and with Student's
-// t noise; the likelihood less a penalty decides on the noise and weighs the
-// rest. The p-values are the tails of the clean noise at r/√(1+h); q-values are
-// theirs by Benjamini and Hochberg. Error rates and ranges are checked by
+// fit is least squares on the rest. About that fit the noise, normal or Student's
+// t, is the one that Bayes' rule makes likeliest, averaged over its scale and over
+// every likely set of rows shifted up or down. The p-values are the tails of that
+// noise at r/√(1+h), averaged over the scales; q-values are theirs by Benjamini
+// and Hochberg. Error rates and ranges are checked by
 // simulation (cmd/calibrate).
 //
 // Where more than half of the rows lie exactly on one fit the spread is that of

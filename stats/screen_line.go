@@ -24,7 +24,7 @@ const (
 // core finds the rows that belong together: from the S-estimate on it takes in
 // turn the scale of a mixture of clean and shifted rows about the line, and the
 // bisquare line at that scale. Whether there are shifted rows at all, and on
-// which side, is weighed as for the p-values. It returns the rows more likely
+// which side, is weighed by likelihood less a penalty. It returns the rows more likely
 // clean than not and the scale; no rows where the S-estimate has no scale or the rows in the
 // middle do not determine a line.
 func core(b *basis, y []float64, from start) (kept []bool, scale float64) {
@@ -60,7 +60,7 @@ func core(b *basis, y []float64, from start) (kept []bool, scale float64) {
 			break
 		}
 	}
-	t, _ := tailsOf(newSpread(r, b.p, m.scale, smallestShare*from.scale), math.Inf(1))
+	t := sorting(newSpread(r, b.p, m.scale, smallestShare*from.scale))
 	for i, v := range r {
 		kept[i] = t.cleanChance(v) >= keptChance
 	}

@@ -9,10 +9,9 @@ import (
 
 const (
 	// What the log likelihood must gain for rows shifted to one side to be
-	// believed, for rows far to the other side besides, and for heavy tails.
+	// believed, and for rows far to the other side besides.
 	sidePenalty = 1.0
 	farPenalty  = 2.0
-	tailPenalty = 0.5
 	// scaleBias: the scale of p coefficients and n rows comes out too small by
 	// about this times p/n; from simulation.
 	scaleBias = 0.5
@@ -39,13 +38,8 @@ var sidesTried = [...]struct {
 	{sides{fromFar, fromNear}, sidePenalty + farPenalty},
 }
 
-// tailsTried are the degrees of freedom of the noise among which the data
-// choose; infinite is normal.
-var tailsTried = [...]float64{math.Inf(1), 6, 4, 3}
-
 // tailModel is the distribution of a new clean residual: Student's t or normal
-// noise, averaged over whether there are rows shifted up, down, or both, each
-// with its own scale.
+// noise, averaged over what its scale may be.
 type tailModel struct {
 	df    float64 // of the noise
 	parts []tailPart
@@ -56,7 +50,7 @@ type tailPart struct {
 	from              *mixture // nil where there is none
 }
 
-// newTails chooses the noise of residuals and weighs what they may be mixed with.
+// newTails is the distribution of a new clean residual.
 func newTails(s *spread) *tailModel {
 	if s.least == 0 {
 		return exactTails(s)
@@ -64,14 +58,14 @@ func newTails(s *spread) *tailModel {
 	return likelyNoise(s)
 }
 
-// tailsOf is the model with noise of the given degrees of freedom, and the log
-// of its evidence.
-func tailsOf(s *spread, df float64) (*tailModel, float64) {
+// sorting describes residuals as normal noise with and without rows shifted up
+// or down, to tell which are likely clean.
+func sorting(s *spread) *tailModel {
 	var fits [len(sidesTried)]*mixture
 	var gain [len(sidesTried)]float64
 	most := math.Inf(-1)
 	for k, of := range sidesTried {
-		fits[k] = fitMixture(s, df, of.sides)
+		fits[k] = fitMixture(s, math.Inf(1), of.sides)
 		gain[k] = fits[k].evidence(s) - of.penalty
 		most = math.Max(most, gain[k])
 	}
@@ -79,30 +73,13 @@ func tailsOf(s *spread, df float64) (*tailModel, float64) {
 	for _, g := range gain {
 		total += math.Exp(g - most)
 	}
-	n := 0.0
-	for _, c := range s.count {
-		n += c
-	}
-	t := &tailModel{df: df}
+	t := &tailModel{df: math.Inf(1)}
 	for k, m := range fits {
-		weight := math.Exp(gain[k]-most) / total
-		if weight < leastWeight {
-			continue
+		if weight := math.Exp(gain[k]-most) / total; weight >= leastWeight {
+			t.parts = append(t.parts, tailPart{weight: weight, from: m})
 		}
-		// The scale is itself estimated, from as many rows as are clean; the
-		// correction for its bias was found by simulation.
-		t.parts = append(t.parts, tailPart{
-			weight: weight,
-			scale:  m.scale * (1 + scaleBias*s.p/n),
-			df:     1 / (1/df + 1/math.Max(m.rows-s.p, 1)),
-			from:   m,
-		})
 	}
-	evidence := most + math.Log(total)
-	if !math.IsInf(df, 1) {
-		evidence -= tailPenalty
-	}
-	return t, evidence
+	return t
 }
 
 // exactTails takes the spread of all residuals as it stands.
