@@ -123,7 +123,11 @@ func LeveledChange(blocks []Series, o ChangeOptions) (*ChangeFit, error) {
 			break
 		}
 		before := best.index
-		best, rest = s.refine(used, levels, scale)
+		refined, from := s.refine(used, levels, scale)
+		if from == nil {
+			break // squares beyond double precision
+		}
+		best, rest = refined, from
 		for i, b := range used {
 			levels[i].Y = clipped(b.Y, func(k int) float64 { return b.Y[k] - rest[i][k] }, clipAt*scale)
 		}

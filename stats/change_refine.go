@@ -15,7 +15,8 @@ const (
 )
 
 // refine finds the date at which a step leaves least to residuals that are cut
-// (Huber's ρ, by pseudo-values), and the residuals there.
+// (Huber's ρ, by pseudo-values), and the residuals there; none where squares
+// leave the range of double precision.
 func (s *stepSearch) refine(blocks, levels []Series, scale float64) (best stepBest, rest [][]float64) {
 	var dates []stepBest
 	s.each(deviations(levels), func(i int, cross, information float64) {
