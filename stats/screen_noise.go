@@ -68,11 +68,16 @@ func weigh(s *spread) []weighing {
 func (s *spread) weighOne(df, most float64) weighing {
 	sd := 1 / math.Sqrt(2*math.Max(1, floats.Sum(s.count)-s.p))
 	least := math.Log(s.least)
-	low, high := math.Log(s.scale)-scaleBelow, math.Log(s.scale)+scaleAbove
+	guess := math.Max(math.Log(s.scale), least)
+	low, high := guess-scaleBelow, guess+scaleAbove
 	step := math.Max(scaleStep, math.Min(stepsPerSD*sd, 2*scaleStep))
 	d := newDensities(s, df)
 	for {
 		logs, gains := d.scan(math.Max(low, least), high, step)
+		if len(gains) == 0 || !allFinite([]float64{floats.Max(gains)}) {
+			// Residuals at the edge of double precision.
+			return weighing{df: df, evidence: math.Inf(-1), scales: []float64{s.scale}, chances: []float64{1}}
+		}
 		// Between two grid points the peak may be higher by about this much.
 		hidden := step * step / (8 * sd * sd)
 		if step <= stepsPerSD*sd || floats.Max(gains)+hidden < most-2*negligible {
