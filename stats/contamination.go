@@ -1,6 +1,10 @@
 package stats
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 const (
 	// firstRounds of expectation and maximisation begin a Contamination, and
@@ -86,32 +90,26 @@ func (m *mixture) clone() *mixture {
 // weighContamination improves the fits and weighs them.
 func weighContamination(s *spread, fits []*mixture, rounds int) *Contamination {
 	c := &Contamination{parts: &tailModel{}}
-	most := math.Inf(-1)
+	gains := make([]float64, len(fits))
 	for k, m := range fits {
 		for range rounds {
 			if m.step(s) <= mixtureMoved {
 				break
 			}
 		}
-		gain := m.evidence(s) - contaminations[k%len(contaminations)].penalty
+		gains[k] = m.evidence(s) - contaminations[k%len(contaminations)].penalty
 		if !m.noise.normal {
-			gain -= tailPenalty
+			gains[k] -= tailPenalty
 		}
-		c.kinds = append(c.kinds, contaminationKind{df: m.noise.df, fit: m, weight: gain})
-		most = math.Max(most, gain)
 	}
-	total := 0.0
-	for k := range c.kinds {
-		c.kinds[k].weight = math.Exp(c.kinds[k].weight - most)
-		total += c.kinds[k].weight
-	}
-	kept := 0.0
-	for k := range c.kinds {
-		c.kinds[k].weight /= total
-		if c.kinds[k].weight < leastPart {
-			c.kinds[k].weight = 0
+	total, kept := floats.LogSumExp(gains), 0.0
+	for k, m := range fits {
+		weight := math.Exp(gains[k] - total)
+		if weight < leastPart {
+			weight = 0
 		}
-		kept += c.kinds[k].weight
+		c.kinds = append(c.kinds, contaminationKind{df: m.noise.df, fit: m, weight: weight})
+		kept += weight
 	}
 	for k := range c.kinds {
 		kind := &c.kinds[k]

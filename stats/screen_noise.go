@@ -44,25 +44,6 @@ type weighing struct {
 	chances  []float64 // of each scale; they add up to one
 }
 
-// weigh returns the weighing of every kind of noise.
-func weigh(s *spread) []weighing {
-	if !s.binned && len(s.r) > coarseAbove {
-		c := *s
-		c.binned = true
-		c.r, c.count = bins(s.r, s.scale, coarseWidth)
-		s = &c
-	}
-	out := make([]weighing, 0, len(noiseKinds))
-	most := math.Inf(-1)
-	for _, kind := range noiseKinds {
-		w := s.weighOne(kind.df, most)
-		w.evidence += math.Log(kind.prior)
-		most = math.Max(most, w.evidence)
-		out = append(out, w)
-	}
-	return out
-}
-
 // weighOne weighs one kind of noise, as finely as it takes unless it is far less
 // likely than the most likely so far.
 func (s *spread) weighOne(df, most float64) weighing {
@@ -118,14 +99,22 @@ func settle(df float64, logs, gains []float64, step float64) weighing {
 // likelyNoise is the noise that the residuals make likeliest, as the distribution
 // of a new clean residual.
 func likelyNoise(s *spread) *tailModel {
-	all := weigh(s)
-	best := all[0]
-	for _, w := range all[1:] {
-		if w.evidence > best.evidence {
+	rows := floats.Sum(s.count)
+	if !s.binned && len(s.r) > coarseAbove {
+		c := *s
+		c.binned = true
+		c.r, c.count = bins(s.r, s.scale, coarseWidth)
+		s = &c
+	}
+	best := weighing{evidence: math.Inf(-1)}
+	for k, kind := range noiseKinds {
+		w := s.weighOne(kind.df, best.evidence)
+		w.evidence += math.Log(kind.prior)
+		if k == 0 || w.evidence > best.evidence {
 			best = w
 		}
 	}
-	t, rows := &tailModel{df: best.df}, floats.Sum(s.count)
+	t := &tailModel{df: best.df}
 	for i, scale := range best.scales {
 		t.parts = append(t.parts, tailPart{weight: best.chances[i], scale: scale * (1 + scaleBias*s.p/rows), df: best.df})
 	}

@@ -100,12 +100,12 @@ func (d *densities) at(scale float64) float64 {
 	for side, near := range d.near {
 		for k := range shiftSizes {
 			for _, share := range shiftShares {
-				d.add(func() float64 { return one + d.shiftedRows(share, near[k]) })
+				d.add(func() float64 { return one + d.shiftedRows(share, near[k], 0, d.far[1-side]) })
 				if !d.isFar[1-side] {
 					continue
 				}
 				for _, far := range farShares {
-					d.add(func() float64 { return two + d.shiftedBothWays(share, near[k], far, d.far[1-side]) })
+					d.add(func() float64 { return two + d.shiftedRows(share, near[k], far, d.far[1-side]) })
 				}
 			}
 		}
@@ -162,40 +162,18 @@ func (d *densities) shifted(u, size float64) float64 {
 }
 
 // shiftedRows is the log chance, over that of clean rows alone, if the given
-// share of rows has these densities.
-func (d *densities) shiftedRows(share float64, near []float64) float64 {
-	if d.s.binned {
-		sum := 0.0
-		for i, v := range near {
-			sum += d.s.count[i] * math.Log1p(share*(v-1))
-		}
-		return sum
-	}
-	sum, product := 0.0, 1.0
-	for i, v := range near {
-		product *= 1 - share + share*v
-		if i%8 == 7 { // a ratio is below 1/groundLevel, eight of them below 1e96
-			sum += math.Log(product)
-			product = 1
-		}
-	}
-	return sum + math.Log(product)
-}
-
-// shiftedBothWays is shiftedRows with another share on the other side.
-func (d *densities) shiftedBothWays(share float64, near []float64, farShare float64, far []float64) float64 {
+// shares of rows have these densities near on one side and far on the other.
+func (d *densities) shiftedRows(share float64, near []float64, farShare float64, far []float64) float64 {
 	rest := 1 - share - farShare
-	if d.s.binned {
-		sum := 0.0
-		for i, v := range near {
-			sum += d.s.count[i] * math.Log(rest+share*v+farShare*far[i])
-		}
-		return sum
-	}
 	sum, product := 0.0, 1.0
 	for i, v := range near {
-		product *= rest + share*v + farShare*far[i]
-		if i%8 == 7 {
+		t := rest + share*v + farShare*far[i]
+		if d.s.binned {
+			sum += d.s.count[i] * math.Log(t)
+			continue
+		}
+		product *= t
+		if i%8 == 7 { // a ratio is below 1/groundLevel, eight of them below 1e96
 			sum += math.Log(product)
 			product = 1
 		}

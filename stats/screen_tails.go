@@ -63,19 +63,14 @@ func newTails(s *spread) *tailModel {
 func sorting(s *spread) *tailModel {
 	var fits [len(sidesTried)]*mixture
 	var gain [len(sidesTried)]float64
-	most := math.Inf(-1)
 	for k, of := range sidesTried {
 		fits[k] = fitMixture(s, math.Inf(1), of.sides)
 		gain[k] = fits[k].evidence(s) - of.penalty
-		most = math.Max(most, gain[k])
 	}
-	total := 0.0
-	for _, g := range gain {
-		total += math.Exp(g - most)
-	}
+	total := floats.LogSumExp(gain[:])
 	t := &tailModel{df: math.Inf(1)}
 	for k, m := range fits {
-		if weight := math.Exp(gain[k]-most) / total; weight >= leastWeight {
+		if weight := math.Exp(gain[k] - total); weight >= leastWeight {
 			t.parts = append(t.parts, tailPart{weight: weight, from: m})
 		}
 	}
