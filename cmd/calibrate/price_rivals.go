@@ -85,12 +85,18 @@ func leftOut(d stats.Design, products []market.Product) []float64 {
 	for i, p := range products {
 		y[i] = p.Paid
 	}
+	return leftOutErrors(d, y, len(y))
+}
+
+// leftOutErrors is what each of the first n rows is missed by, by a least-squares
+// fit without it; nil where that cannot be fitted.
+func leftOutErrors(d stats.Design, y []float64, n int) []float64 {
 	f, err := stats.LeastSquares(d, y)
 	if err != nil {
 		return nil
 	}
-	out := make([]float64, len(y))
-	for i := range y {
+	out := make([]float64, n)
+	for i := range out {
 		out[i] = f.Residuals[i] / (1 - f.Leverage[i])
 		if math.IsNaN(out[i]) || math.IsInf(out[i], 0) {
 			return nil // a product alone decides a coefficient
@@ -146,32 +152,42 @@ func leftOutTold(m *market.Market) []float64 {
 		}
 		y[k] = p.Paid / deviation[k]
 	}
-	var weights []float64
-	add := func(weight float64, of func(market.Product) float64) {
+	add := func(of func(market.Product) float64) {
 		column := make([]float64, len(clean))
 		for k, i := range clean {
 			column[k] = of(m.Products[i]) / deviation[k]
 		}
-		d.Columns, weights = append(d.Columns, column), append(weights, weight)
+		d.Columns = append(d.Columns, column)
 	}
-	add(0, func(market.Product) float64 { return 1 })
-	add(0, func(p market.Product) float64 { return math.Log(p.Numbers[0]) })
-	add(0, func(p market.Product) float64 { return p.Opened - market.Middle })
+	add(func(market.Product) float64 { return 1 })
+	add(func(p market.Product) float64 { return math.Log(p.Numbers[0]) })
+	add(func(p market.Product) float64 { return p.Opened - market.Middle })
+	roots := make([]float64, len(d.Columns)) // of the precision known of each coefficient beforehand
+	small := func(variance float64, of func(market.Product) float64) {
+		add(of)
+		roots = append(roots, math.Sqrt(variance)/toldSpread)
+	}
 	if m.Matter {
-		add(market.GaugeVariance, func(p market.Product) float64 { return p.Known.Gauge })
+		small(market.GaugeVariance, func(p market.Product) float64 { return p.Known.Gauge })
 		for media := range market.MediaTypes {
-			add(market.MediaVariance, func(p market.Product) float64 { return p.Known.Media[media] })
+			small(market.MediaVariance, func(p market.Product) float64 { return p.Known.Media[media] })
 		}
 	}
-	ridge, err := stats.NewRidge(d, y, stats.RidgeOptions{Weights: weights})
-	if err != nil {
+	// What is known of a coefficient counts as one more row, which expects 0.
+	for k, root := range roots {
+		if root == 0 {
+			continue
+		}
+		for j := range d.Columns {
+			d.Columns[j] = append(d.Columns[j], 0)
+		}
+		d.Columns[k][len(y)] = root
+		y = append(y, 0)
+	}
+	errors := leftOutErrors(d, y, len(clean))
+	if errors == nil {
 		return nil
 	}
-	fit, err := ridge.Fit(1 / (toldSpread * toldSpread))
-	if err != nil {
-		return nil
-	}
-	errors, _ := fit.LeftOut()
 	out := make([]float64, len(m.Products))
 	for k, i := range clean {
 		out[i] = errors[k] * deviation[k]
