@@ -93,6 +93,7 @@ func TestNumbersInWords(t *testing.T) {
 		withUnit("2.5", "in"):      "2.5\u00a0in",
 		withUnit("2.5", "€"):       "€2.5",
 		withUnit("2.5", "GBP"):     "2.5\u00a0GBP",
+		withUnit("2", "£ per g"):   "£2 per g",
 		sentence("änder"):          "Änder",
 	} {
 		if got != want {

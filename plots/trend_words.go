@@ -108,13 +108,14 @@ func moreOf(column string, change float64) string {
 	return "more " + w.noun
 }
 
-// withUnit puts a currency's sign before the number, any other unit after it.
+// withUnit puts a currency's sign before the number, any other unit after it:
+// "£2.40 per 100 g".
 func withUnit(number, symbol string) string {
 	if symbol == "" {
 		return number
 	}
-	if r, size := utf8.DecodeRuneInString(symbol); size == len(symbol) && unicode.Is(unicode.Sc, r) {
-		return symbol + number
+	if r, size := utf8.DecodeRuneInString(symbol); unicode.Is(unicode.Sc, r) && (size == len(symbol) || symbol[size] == ' ') {
+		return symbol[:size] + number + symbol[size:]
 	}
 	return number + nbsp + symbol
 }

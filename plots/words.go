@@ -48,6 +48,8 @@ func wordsOf(column string) measureWords {
 		return measureWords{noun: "number of inlet holes", axis: "number of inlet holes", counted: "inlet holes"}
 	case "price_per_area":
 		return measureWords{noun: "price per media area", axis: "price per media area"}
+	case "price_per_100g":
+		return measureWords{noun: "price per mass", axis: "price per mass"}
 	case "media_length":
 		return measureWords{noun: "media length", axis: "media length, stretched flat"}
 	case "beta_ratio":

@@ -247,8 +247,14 @@ func (in *inputs) countLeftOut() []LeftOut {
 	return out
 }
 
-// Words is a column's name as it is said: can_gauge is "can gauge".
-func Words(column string) string { return strings.ReplaceAll(column, "_", " ") }
+// Words is a column's name as it is said: can_gauge is "can gauge". Units are
+// left to the values beside it.
+func Words(column string) string {
+	if column == "price_per_100g" {
+		return "price per mass"
+	}
+	return strings.ReplaceAll(column, "_", " ")
+}
 
 // numeric lists the columns of a log that hold numbers.
 func numeric(log *dataset.Log) []string {

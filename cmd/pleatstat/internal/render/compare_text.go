@@ -160,7 +160,11 @@ func differenceWords(m compare.Measure, i int, d compare.Difference, u dataset.U
 		inside = append(inside, percent(share))
 	}
 	if d.Limit > 0 {
-		inside = append(inside, "measuring alone may differ by "+say(d.Limit))
+		limit := say(d.Limit)
+		if least := math.Pow(10, -float64(unit.Decimals)) / unit.PerBase; say(0) == limit { // money has its own decimals
+			limit = "less than " + quantity(u, m.Column, least)
+		}
+		inside = append(inside, "measuring alone may differ by "+limit)
 	}
 	inside = append(inside, counted(m.Values[0].N+m.Values[i+1].N, "opening", "openings"))
 	return fmt.Sprintf("%s has %s %s than A (%s)", letter(i+1), say(d.By), more(m.Column, d.By > 0), strings.Join(inside, "; "))

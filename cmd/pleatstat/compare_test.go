@@ -1,0 +1,32 @@
+package main
+
+import (
+	"strings"
+	"testing"
+)
+
+// A measure and its unit together name the unit once, and no limit is said to be
+// nothing.
+func TestUnitsAreSaidOnce(t *testing.T) {
+	r := call("", "compare", demoLog, "Lowmere L4075", "Wexcombe W 610")
+	want(t, r, exitDone)
+	for _, line := range []string{"price per area, £ per 10 in²  ", "price per mass, £ per 100 g  "} {
+		if strings.Count(r.stdout, line) != 1 {
+			t.Errorf("the table has no row %q", line)
+		}
+	}
+	text := strings.ReplaceAll(strings.Join(strings.Fields(r.stdout), " "), "\u00a0", " ")
+	if says := "Price per mass: B has £1.51 per 100 g less than A (33 %; measuring alone may differ by less than £0.01 per 100 g; 3 openings)."; !strings.Contains(text, says) {
+		t.Errorf("the comparison does not say %q", says)
+	}
+	for _, not := range []string{"100g", "£0.00"} {
+		if strings.Contains(text, not) {
+			t.Errorf("the comparison says %q", not)
+		}
+	}
+	r = call("", "trend", demoLog, "--response", "price_per_100g", "--predictor", "total_mass")
+	want(t, r, exitDone)
+	if !strings.HasPrefix(r.stdout, "Price per mass on total mass\n") || strings.Contains(r.stdout, "100g") {
+		t.Errorf("the trend begins %.60q", r.stdout)
+	}
+}
