@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
@@ -18,13 +19,22 @@ func soundLog(log *dataset.Log) (*dataset.Log, error) {
 	return log.SetAside(checked.SetAside), nil
 }
 
-// knownMakers checks makers named on the command line against the log.
-func knownMakers(log *dataset.Log, makers []string) error {
+// namedMakers finds the makers that a command line names. As with parts, case
+// does not count where that leaves one maker; a name to the letter goes first.
+func namedMakers(log *dataset.Log, names []string) ([]string, error) {
 	have := makersOf(log)
-	for _, m := range makers {
-		if !slices.Contains(have, m) {
-			return noSuch("maker", m, have)
+	var out []string
+	for _, name := range names {
+		found := slices.DeleteFunc(slices.Clone(have), func(m string) bool { return !strings.EqualFold(m, name) })
+		switch {
+		case slices.Contains(have, name):
+			found = []string{name}
+		case len(found) == 0:
+			return nil, noSuch("maker", name, have)
+		case len(found) > 1:
+			return nil, fmt.Errorf("%q may be %s; write the maker as the log does", name, strings.Join(found, " or "))
 		}
+		out = append(out, found[0])
 	}
-	return nil
+	return out, nil
 }

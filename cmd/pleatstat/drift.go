@@ -85,7 +85,7 @@ opened since a date.`,
 		},
 	}
 	f := cmd.Flags()
-	f.StringArrayVar(&o.makers, "maker", nil, "judge only `MAKER`; may be given several times")
+	f.StringArrayVar(&o.makers, "maker", nil, "judge only `MAKER`; may be given several times; case does not count")
 	f.StringSliceVar(&o.measures, "measure", nil, "judge only `COLUMN`; several with commas")
 	f.StringVar(&o.since, "since", "", "judge only openings since `DATE`")
 	f.BoolVar(&o.json, "json", false, "print JSON")
@@ -110,7 +110,8 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := knownMakers(log, o.makers); err != nil {
+	makers, err := namedMakers(log, o.makers)
+	if err != nil {
 		return err
 	}
 	since, _ := parseSince(o.since) // validated
@@ -119,7 +120,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 		if err != nil {
 			return nil, err
 		}
-		return drift.Analyse(sound, drift.Options{Makers: o.makers, Measures: o.measures, Since: since, Seed: o.seed})
+		return drift.Analyse(sound, drift.Options{Makers: makers, Measures: o.measures, Since: since, Seed: o.seed})
 	})
 	if err != nil {
 		return err

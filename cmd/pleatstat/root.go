@@ -69,18 +69,18 @@ Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
 		return wrongUsage(cmd, flagError(cmd, err))
 	})
 	root.SetUsageFunc(usage)
+	root.PersistentFlags().BoolP("help", "h", false, "say what it does and how to call it")
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but results and errors")
+	root.Flags().BoolP("version", "v", false, "say which version this is")
 	root.AddCommand(
 		a.reportCommand(), a.checkCommand(), a.priceCommand(), a.compareCommand(),
 		a.driftCommand(), a.trendCommand(), a.roundupCommand(), a.columnsCommand(), a.manCommand(),
 	)
 	a.useSettings(root)
-	root.InitDefaultCompletionCmd()
+	root.AddCommand(a.completionCommand()) // takes nothing from the settings
+	root.SetHelpCommand(helpCommand())
 	for _, c := range root.Commands() {
 		c.Flags().SortFlags = false
-		if c.Name() == "completion" {
-			c.Short = "Completion of commands, flags, makers and parts for your shell"
-		}
 		c.DisableFlagsInUseLine = true
 	}
 	return root

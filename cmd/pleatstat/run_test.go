@@ -75,6 +75,11 @@ func TestExitCodes(t *testing.T) {
 		{"unknown maker", []string{"drift", sound, "--maker", "Skerow"}, 1, "did you mean Skerrow"},
 		{"unknown command", []string{"repot"}, 2, "did you mean report"},
 		{"far from any command", []string{"xyzzy"}, 2, "there are check"},
+		{"help about no command", []string{"help", "repot"}, 2, "did you mean report"},
+		{"help about two commands", []string{"help", "report", "check"}, 2, "one too many"},
+		{"completion for no shell", []string{"completion"}, 2, "bash, zsh, fish, powershell"},
+		{"completion for another shell", []string{"completion", "tcsh"}, 2, "bash, zsh, fish, powershell"},
+		{"completion for two shells", []string{"completion", "bash", "zsh"}, 2, "one too many"},
 		{"a file instead of a command", []string{sound}, 2, "pleatstat report"},
 		{"no log", []string{"report"}, 2, "needs a log"},
 		{"two logs", []string{"report", sound, slips}, 2, "one too many"},
@@ -127,9 +132,6 @@ func TestExitCodes(t *testing.T) {
 func TestEveryCommandHasHelpWithAnExample(t *testing.T) {
 	a := &app{stdin: strings.NewReader(""), stdout: io.Discard, stderr: io.Discard, getenv: os.Getenv}
 	for _, c := range a.rootCommand().Commands() {
-		if c.Name() == "help" || c.Name() == "completion" {
-			continue
-		}
 		r := call("", c.Name(), "--help")
 		want(t, r, 0)
 		for _, part := range []string{"How to call it:", "Examples:", "pleatstat " + c.Name()} {
@@ -137,6 +139,10 @@ func TestEveryCommandHasHelpWithAnExample(t *testing.T) {
 				t.Errorf("%s --help has no %q:\n%s", c.Name(), part, r.stdout)
 			}
 		}
+	}
+	whole := call("", "report", "--help")
+	if r := call("", "help", "report"); r != whole {
+		t.Errorf("help report says %q, report --help %q", r.stdout, whole.stdout)
 	}
 	if r := call("", "--version"); !strings.HasPrefix(r.stdout, "pleatstat "+version) {
 		t.Errorf("--version says %q", r.stdout)

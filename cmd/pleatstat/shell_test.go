@@ -23,6 +23,8 @@ func TestCompletionFromTheLog(t *testing.T) {
 		{[]string{"report", demoLog, "--format", ""}, "svg"},
 		{[]string{"check", demoLog, "--accept", ""}, "decimal"},
 		{[]string{"rep"}, "report"},
+		{[]string{"help", ""}, "roundup"},
+		{[]string{"completion", ""}, "fish"},
 	} {
 		r := call("", append([]string{"__complete"}, c.args...)...)
 		want(t, r, 0)
@@ -87,8 +89,16 @@ func TestCompletionScripts(t *testing.T) {
 	for _, shell := range []string{"bash", "zsh", "fish", "powershell"} {
 		r := call("", "completion", shell)
 		want(t, r, 0)
-		if !strings.Contains(r.stdout, "pleatstat") {
-			t.Errorf("%s: %q", shell, r.stdout)
+		if !strings.Contains(r.stdout, " __complete ") {
+			t.Errorf("%s: the script does not ask pleatstat: %.300q", shell, r.stdout)
+		}
+		plain := call("", "completion", shell, "--no-descriptions")
+		want(t, plain, 0)
+		if !strings.Contains(plain.stdout, " __completeNoDesc ") {
+			t.Errorf("%s: the script without descriptions asks for them: %.300q", shell, plain.stdout)
+		}
+		if help := call("", "completion", "--help"); !strings.Contains(help.stdout, "pleatstat completion "+shell) {
+			t.Errorf("the help does not say how to load the script for %s", shell)
 		}
 	}
 }

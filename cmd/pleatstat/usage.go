@@ -9,6 +9,40 @@ import (
 	"github.com/spf13/pflag"
 )
 
+// helpCommand stands in the place of the one cobra would make, which takes a
+// command that is not there for no mistake.
+func helpCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "What a command does and how to call it",
+		Long: `help says what a command does and how to call it, the same as --help after
+its name; without a name it lists the commands.`,
+		Example: `  pleatstat help report`,
+		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			if len(args) > 0 {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			var names []string
+			for _, c := range cmd.Root().Commands() {
+				if c.IsAvailableCommand() {
+					names = append(names, cobra.CompletionWithDesc(c.Name(), c.Short))
+				}
+			}
+			return names, cobra.ShellCompDirectiveNoFileComp
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return wrongUsage(cmd, fmt.Errorf("help takes one command; %q is one too many", args[1]))
+			}
+			of, _, err := cmd.Root().Find(args)
+			if err != nil || len(args) > 0 && of == cmd.Root() {
+				return wrongUsage(cmd.Root(), unknownCommand(cmd.Root(), args[0]))
+			}
+			return of.Help()
+		},
+	}
+}
+
 // usage prints how a command is called, its examples, sub-commands and flags.
 func usage(cmd *cobra.Command) error {
 	w := cmd.OutOrStdout()

@@ -100,7 +100,10 @@ type UnknownMakerError struct {
 }
 
 func (e *UnknownMakerError) Error() string {
-	return fmt.Sprintf("no opening of maker %q has a date; makers that have: %s", e.Name, strings.Join(e.Have, ", "))
+	if len(e.Have) == 0 {
+		return fmt.Sprintf("no opening of maker %q that is looked at has a date, nor has one of any other", e.Name)
+	}
+	return fmt.Sprintf("no opening of maker %q that is looked at has a date; makers with some that have: %s", e.Name, strings.Join(e.Have, ", "))
 }
 
 // checkMeasures refuses names that are not followed.

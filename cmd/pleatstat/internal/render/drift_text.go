@@ -159,7 +159,7 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 	t.Heading("What the data cannot say")
 	switch {
 	case len(entries) == 0:
-		t.Para("Anything about changes: no opening has a date and one of the measures that are followed.")
+		t.Para("Anything about changes: none of the openings looked at has a date (column opened) and one of the measures that are followed.")
 	case !driftLimits(t, entries, u):
 		t.Para("Nothing that was asked.")
 	}
