@@ -7,6 +7,7 @@ import (
 	"math"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strconv"
 	"sync/atomic"
 
@@ -140,6 +141,10 @@ func drawAll(charts []namedChart, o chartOptions) ([]namedFile, error) {
 	return files, group.Wait()
 }
 
+// noChart says that a chart asked for could not be drawn, and that nothing else
+// was done.
+func noChart(err error) error { return fmt.Errorf("no chart was drawn: %w", err) }
+
 // addFolder draws charts into a folder.
 func (a *app) addFolder(ctx context.Context, batch *output.Batch, dir string, charts []namedChart, o chartOptions) error {
 	files, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return drawAll(charts, o) })
@@ -178,5 +183,6 @@ func allowAll(batch *output.Batch, paths ...string) error {
 			errs = append(errs, batch.Allow(path))
 		}
 	}
+	errs = slices.CompactFunc(errs, func(a, b error) bool { return a != nil && b != nil && a.Error() == b.Error() })
 	return errors.Join(errs...)
 }

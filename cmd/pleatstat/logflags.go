@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"slices"
 
@@ -49,7 +51,11 @@ func (a *app) readLog(ctx context.Context, path string, o logOptions) (*dataset.
 		if path == stdinName {
 			return dataset.Read(a.stdin, "standard input", o.options())
 		}
-		return dataset.ReadFile(path, o.options())
+		log, err := dataset.ReadFile(path, o.options())
+		if errors.Is(err, fs.ErrNotExist) {
+			err = fmt.Errorf("there is no file %q", path)
+		}
+		return log, err
 	})
 }
 

@@ -153,7 +153,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 			chart, err = plots.Prices(judged, sourceOf(log))
 		}
 		if err != nil {
-			return err
+			return noChart(err)
 		}
 		if err := errors.Join(addChart(batch, o.plot, chart, o.chart), batch.Commit(ctx)); err != nil {
 			return err
@@ -222,7 +222,9 @@ func (a *app) judgedBy(model *price.Model, sound *dataset.Log, o priceOptions) (
 	var j price.Judgement
 	switch {
 	case o.whatIf == stdinName:
-		rows, err := dataset.Read(a.stdin, "standard input", o.log.options())
+		options := o.log.options()
+		options.Sheet = "" // names one of the log's
+		rows, err := dataset.Read(a.stdin, "standard input", options)
 		if err != nil {
 			return nil, err
 		}

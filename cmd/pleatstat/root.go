@@ -120,6 +120,17 @@ func unknownCommand(cmd *cobra.Command, typed string) error {
 // flagError words an error of the flag parser and names a flag close to the
 // one that was typed.
 func flagError(cmd *cobra.Command, err error) error {
+	var invalid *pflag.InvalidValueError
+	if errors.As(err, &invalid) {
+		return fmt.Errorf("--%s %q: want %s", invalid.GetFlag().Name, invalid.GetValue(), map[string]string{
+			"bool": "true or false", "int": "a whole number", "uint64": "a whole number of 0 or more",
+		}[invalid.GetFlag().Value.Type()])
+	}
+	var lacking *pflag.ValueRequiredError
+	if errors.As(err, &lacking) {
+		value, _ := pflag.UnquoteUsage(lacking.GetFlag())
+		return fmt.Errorf("--%s needs a value: --%s %s", lacking.GetFlag().Name, lacking.GetFlag().Name, value)
+	}
 	var unknown *pflag.NotExistError
 	if !errors.As(err, &unknown) {
 		return err
@@ -139,6 +150,9 @@ func flagError(cmd *cobra.Command, err error) error {
 
 // near lists the candidates that s may be a misspelling of.
 func near(s string, candidates []string) []string {
+	if s == "" {
+		return nil
+	}
 	// A command's name ends at its first space; names from a log may hold some.
 	const space, joiner = " ", "\u00a0"
 	probe := &cobra.Command{SuggestionsMinimumDistance: 2}

@@ -29,7 +29,7 @@ const (
 type roundupOptions struct {
 	log     logOptions
 	chart   chartOptions
-	year    int
+	year    int // 0 = not given
 	out     string
 	title   string
 	html    bool
@@ -47,13 +47,17 @@ const (
 
 func (o *roundupOptions) validate() error {
 	errs := []error{o.log.validate(), o.chart.validate()}
-	if o.year != 0 && (o.year < firstYear || o.year > lastYear) {
-		errs = append(errs, fmt.Errorf("--year %d: want a year of four digits, for example 2026", o.year))
-	}
 	if o.html && o.out == "" {
 		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
 	}
 	return errors.Join(errs...)
+}
+
+func yearGiven(cmd *cobra.Command, year int) error {
+	if cmd.Flags().Changed("year") && (year < firstYear || year > lastYear) {
+		return fmt.Errorf("--year %d: want a year of four digits, for example 2026", year)
+	}
+	return nil
 }
 
 func (a *app) roundupCommand() *cobra.Command {
@@ -81,7 +85,7 @@ nobody changed is replaced; a file that pleatstat did not write is not touched.`
   pleatstat roundup log.csv --out slides --size 3840x2160 --theme dark --transparent`,
 		Args: oneLog,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.validate(); err != nil {
+			if err := errors.Join(o.validate(), yearGiven(cmd, o.year)); err != nil {
 				return wrongUsage(cmd, err)
 			}
 			return a.roundup(cmd.Context(), args[0], o)

@@ -1,11 +1,14 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"os"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"pleatstat/cmd/pleatstat/internal/config"
 )
@@ -21,6 +24,9 @@ func (a *app) useSettings(root *cobra.Command) {
 		var found *config.Settings
 		c.Args = func(cmd *cobra.Command, args []string) error {
 			var err error
+			if err := noEmptyFlag(cmd.Flags()); err != nil {
+				return wrongUsage(cmd, err)
+			}
 			if found, err = config.Load(a.getenv, os.UserConfigDir); err == nil {
 				err = found.Apply(cmd.Flags())
 			}
@@ -31,6 +37,25 @@ func (a *app) useSettings(root *cobra.Command) {
 		}
 		c.RunE = func(cmd *cobra.Command, args []string) error { return run(cmd, withLog(cmd, args, found)) }
 	}
+}
+
+// noEmptyFlag refuses a flag that is given with nothing, as a script does whose
+// variable is not set: the command would do something else than was meant.
+func noEmptyFlag(flags *pflag.FlagSet) error {
+	var errs []error
+	flags.Visit(func(f *pflag.Flag) {
+		values := []string{f.Value.String()}
+		if list, ok := f.Value.(pflag.SliceValue); ok {
+			values = list.GetSlice()
+		}
+		switch {
+		case len(values) > 1 && slices.Contains(values, ""):
+			errs = append(errs, fmt.Errorf("--%s: one of its values is empty", f.Name))
+		case len(values) == 0 || values[0] == "":
+			errs = append(errs, fmt.Errorf("--%s is empty; give it a value or leave it out", f.Name))
+		}
+	})
+	return errors.Join(errs...)
 }
 
 // withLog puts the log of the settings before the arguments of a command that

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 
 	"github.com/spf13/cobra"
 
@@ -26,6 +27,9 @@ func (o *trendOptions) validate() error {
 	var errs []error
 	if o.response == "" || o.predictor == "" {
 		errs = append(errs, errors.New("a trend needs --response and --predictor, each a column of numbers"))
+	}
+	if o.response != "" && o.response == o.predictor {
+		errs = append(errs, fmt.Errorf("--response and --predictor are both %s; a line needs two columns", o.response))
 	}
 	if o.scale != "" {
 		errs = append(errs, oneOf("scale", o.scale, "log", "linear"))
@@ -104,7 +108,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	if o.plot != "" {
 		chart, err := plots.Trend(fitted, flags, sourceOf(log))
 		if err != nil {
-			return err
+			return noChart(err)
 		}
 		if err := errors.Join(addChart(batch, o.plot, chart, o.chart), batch.Commit(ctx)); err != nil {
 			return err

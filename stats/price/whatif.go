@@ -9,6 +9,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -118,11 +119,53 @@ func (m *Model) readRow(values map[string]string, i int) (*dataset.Log, error) {
 	}
 	for _, p := range log.Problems() {
 		c, known := dataset.LookUp(p.Name)
-		if p.Severity == dataset.Unusable || !known || c.Kind == dataset.KindCategory {
+		switch {
+		case known && c.Kind == dataset.KindCategory:
+			return nil, &ValueError{Column: p.Name, Text: p.Text, Message: "not one of " + strings.Join(c.Categories, ", ")}
+		case !known || p.Severity == dataset.Unusable:
 			return nil, &ValueError{Column: p.Name, Text: p.Text, Message: p.Message}
 		}
 	}
+	if bad := notPositive(log, 0); len(bad) > 0 {
+		return nil, bad[0]
+	}
 	return log, nil
+}
+
+// notPositive lists what a row gives as a price, a length, a mass or an area and
+// cannot be one.
+func notPositive(log *dataset.Log, row int) []*ValueError {
+	var out []*ValueError
+	for _, c := range dataset.Columns() {
+		switch c.Kind {
+		case dataset.KindMoney, dataset.KindLength, dataset.KindMass, dataset.KindArea:
+			if values := log.Floats(c.Name); values != nil && values[row] <= 0 {
+				cell, _ := log.Cell(row, c.Name)
+				out = append(out, &ValueError{Column: c.Name, Text: cell.Text, Message: "zero or less, which no filter has"})
+			}
+		}
+	}
+	return out
+}
+
+// unread says, by product, which cells of a log did not count.
+func unread(rows *dataset.Log) [][]string {
+	out := make([][]string, rows.Products())
+	productAt := map[int]int{} // by line
+	for row := range rows.Rows() {
+		id := rows.Product(row)
+		productAt[rows.Line(row)] = id
+		for _, e := range notPositive(rows, row) {
+			out[id] = append(out[id], fmt.Sprintf("left out: line %d, %s", rows.Line(row), e.Error()))
+		}
+	}
+	for _, p := range rows.Problems() {
+		if id, ok := productAt[p.Line]; ok && p.Severity == dataset.Unusable {
+			e := &ValueError{Column: p.Name, Text: p.Text, Message: p.Message}
+			out[id] = append(out[id], fmt.Sprintf("left out: line %d, %s", p.Line, e.Error()))
+		}
+	}
+	return out
 }
 
 // heading is a column's header as the log writes it, so that the value is read
@@ -190,17 +233,20 @@ func (m *Model) rowsOf(i int) []int {
 
 // WhatIfLog judges the products of another log against this one, in the order
 // in which they appear there. A product of the same name takes no part in the
-// fit. Prices are taken to be in this log's currency.
+// fit. Prices are taken to be in this log's currency. Cells that do not count are
+// told among the warnings.
 func (m *Model) WhatIfLog(rows *dataset.Log) ([]Judgement, error) {
 	products, err := gather(rows)
 	if err != nil {
 		return nil, err
 	}
 	out := make([]Judgement, len(products))
+	notes := unread(rows)
 	for k := range products {
 		if out[k], err = m.judgeNew(&products[k]); err != nil {
 			return nil, err
 		}
+		out[k].Warnings = append(notes[k], out[k].Warnings...)
 	}
 	return out, nil
 }
@@ -258,9 +304,24 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 	}
 	j := m.weigh(s)
 	j.Comparables = m.nearest(s)
-	j.Warnings = append(j.Warnings, m.warnings...)
+	j.Warnings = append(append(j.Warnings, m.beyond(p.area)...), m.warnings...)
 	return j, nil
 }
+
+// beyond says that a media area (its log) lies beyond those of the log, where the
+// line is only extended.
+func (m *Model) beyond(area float64) []string {
+	least, most := slices.Min(m.market.area)+m.market.centre, slices.Max(m.market.area)+m.market.centre
+	if area >= least-areaSlack && area <= most+areaSlack {
+		return nil
+	}
+	say := func(v float64) string { return m.log.Units().Format("media_area", math.Exp(v)) }
+	return []string{fmt.Sprintf("a media area of %s lies beyond all of the log (%s to %s): what is fair there is only the line carried on",
+		say(area), say(least), say(most))}
+}
+
+// areaSlack is how far beyond the log's, in its logarithm, an area is no news.
+const areaSlack = 0.05
 
 // judgeNew is the standing of a product that has no part in the settings; mean
 // is its time basis.

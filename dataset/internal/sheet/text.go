@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 	"sort"
 	"unicode/utf8"
@@ -33,6 +34,9 @@ func Open(r io.Reader, size int64, sheet string) (*Text, error) {
 	}
 	if isZip(data) {
 		return openWorkbook(data, sheet)
+	}
+	if sheet != "" {
+		return nil, &FormatError{Reason: fmt.Sprintf("this is no .xlsx workbook, so it has no sheet %q", sheet)}
 	}
 	if err := binary(data); err != nil {
 		return nil, err

@@ -48,7 +48,11 @@ func (b *Batch) Folder(dir string) { b.folder = dir }
 
 // Allow says, before any work is done, whether path may be written.
 func (b *Batch) Allow(path string) error {
-	dir, err := readManifest(filepath.Dir(path))
+	folder := filepath.Dir(path)
+	if isNotFolder(folder) {
+		return fmt.Errorf("%q is a file, not a folder; name another output folder", folder)
+	}
+	dir, err := readManifest(folder)
 	if err != nil {
 		return err
 	}
