@@ -210,7 +210,7 @@ func (b *bench) warnings(measures []Measure) []string {
 		out = append(out, "what the bench can repeat is not known, so no difference is called real, for: "+strings.Join(none, ", "))
 	}
 	if rounding != nil {
-		out = append(out, "no cell with several readings, so only the step of the scale is allowed for in "+strings.Join(rounding, ", "))
+		out = append(out, "no cell holds several readings of these, so only the step of the scale is allowed for: "+strings.Join(rounding, ", "))
 	}
 	return out
 }

@@ -73,13 +73,11 @@ func warnings(f *Findings) []string {
 	case n > 1:
 		out = append(out, fmt.Sprintf("%d readings are physically impossible and were left out of every fit; they are listed under the readings to measure again", n))
 	}
-	lines := 0
+	short := true // every trend lacks openings, rather than that they differ
 	for _, t := range f.Trends {
-		if !t.TooFew {
-			lines++
-		}
+		short = short && t.TooFew && t.N < t.Needed
 	}
-	if lines == 0 {
+	if short {
 		out = append(out, "no trend has enough openings yet: log price, media length and element width of a few more products first")
 	}
 	return out

@@ -33,7 +33,7 @@ func (b *bench) gaps(r *Roundup) []Gap {
 		if !s.TooFew {
 			continue
 		}
-		g := Gap{Subject: GapShift, Measure: s.Measure, Detail: s.Group, Have: min(s.Before, s.Now), Need: s.Needed, Unit: "openings in each year"}
+		g := Gap{Subject: GapShift, Measure: s.Measure, Detail: s.Group, Have: min(s.Before, s.Now), Need: s.Needed, Unit: "openings in the year that has fewer"}
 		if s.Group == SameProducts {
 			g.Have, g.Unit = s.Products, "products opened in both years"
 		}

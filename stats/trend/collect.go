@@ -229,7 +229,7 @@ func (in *inputs) countLeftOut() []LeftOut {
 	}
 	ofY, ofX := Words(in.def.Response), Words(in.def.Predictor)
 	out := slices.DeleteFunc([]LeftOut{
-		{Reason: Words(in.def.Lacking) + " was measured (see the trend on it)", Rows: weighed},
+		{Reason: "with " + Words(in.def.Lacking) + " (see the trend on it)", Rows: weighed},
 		{Reason: "neither " + ofY + " nor " + ofX, Rows: neither},
 		{Reason: "no " + ofY, Rows: noY},
 		{Reason: "no " + ofX, Rows: noX},

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/report"
@@ -75,18 +76,22 @@ func opened(t *Text, f *report.Findings) {
 	t.Heading("What was opened")
 	l := f.Log
 	s := fmt.Sprintf("%s: %s by %s, %s", fileName(l.File), counted(l.Rows, "filter", "filters"),
-		counted(l.Makers, "maker", "makers"), counted(l.Parts, "different part", "different parts"))
+		counted(l.Makers, "maker", "makers"), counted(l.Parts, "part", "different parts"))
 	switch {
 	case l.FirstOpened == "":
 		s += "; the log has no dates"
 	case l.FirstOpened == l.LastOpened:
-		s += ", opened on " + spoken(l.FirstOpened)
+		on := "on "
+		if len(l.FirstOpened) < len(time.DateOnly) { // a month or a year
+			on = "in "
+		}
+		s += ", opened " + on + spoken(l.FirstOpened)
 	default:
 		s += ", opened from " + spoken(l.FirstOpened) + " to " + spoken(l.LastOpened)
 	}
 	t.Para(s + ".")
 	if l.Used == 0 {
-		t.Para("None of them could be used for a trend yet.")
+		t.Para("No trend could be drawn from them yet.")
 	} else {
 		t.Para(fmt.Sprintf("Openings behind at least one of the trends: %s.", thousands(l.Used)))
 	}

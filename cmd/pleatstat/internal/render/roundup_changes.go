@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
@@ -97,7 +98,7 @@ func (s speaker) measureShifts(measure string, shifts []roundup.Shift) []string 
 		}
 	}
 	if len(sizes) > 0 {
-		points = append(points, fmt.Sprintf("%s by size: %s.", capital(trend.Words(measure)), joined(sizes)))
+		points = append(points, fmt.Sprintf("%s by size: %s.", capital(trend.Words(measure)), strings.Join(sizes, "; ")))
 	}
 	return points
 }
@@ -146,7 +147,7 @@ func (s speaker) oneShift(where string, sh roundup.Shift, n string) string {
 
 func (s speaker) sizeShift(sh roundup.Shift) string {
 	if sh.TooFew {
-		return fmt.Sprintf("%s too few to say (%s; %d in each would do)", sh.Group, openingsAgainst(sh), sh.Needed)
+		return fmt.Sprintf("%s, too few to say (%s; %d in each would do)", sh.Group, openingsAgainst(sh), sh.Needed)
 	}
 	verdict := "no sure change"
 	if sh.Clear {
@@ -156,7 +157,7 @@ func (s speaker) sizeShift(sh roundup.Shift) string {
 		}
 	}
 	half := (sh.High - sh.Low) / 2
-	return fmt.Sprintf("%s %s (%s, %s; %s)", sh.Group, verdict, s.moved(sh.Measure, sh.Relative, sh.Shift, half),
+	return fmt.Sprintf("%s, %s (%s, %s; %s)", sh.Group, verdict, s.moved(sh.Measure, sh.Relative, sh.Shift, half),
 		s.movedRange(sh.Measure, sh.Relative, sh.Low, sh.High), openingsAgainst(sh))
 }
 

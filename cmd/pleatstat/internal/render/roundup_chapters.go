@@ -97,7 +97,7 @@ func ChapterList(w io.Writer, chapters []Chapter, file func(chart string) string
 func (s speaker) opened() []string {
 	o := s.r.Opened
 	points := []string{fmt.Sprintf("In %d the bench opened %s: %s by %s (%s in the log up to the end of that year).",
-		s.r.Year, counted(o.Openings, "filter", "filters"), counted(o.Products, "different part", "different parts"),
+		s.r.Year, counted(o.Openings, "filter", "filters"), counted(o.Products, "part", "different parts"),
 		counted(o.Makers, "maker", "makers"), counted(o.Total, "opening", "openings"))}
 	switch {
 	case s.r.Before == 0:

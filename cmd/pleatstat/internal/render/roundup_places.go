@@ -53,8 +53,12 @@ func (s speaker) table(t roundup.Table) []string {
 		if t.Noise.Pairs >= roundup.FewestPairs {
 			why = fmt.Sprintf("no two openings of one part differ, in %d pairs", t.Noise.Pairs)
 		}
-		points = append(points, fmt.Sprintf("In the order of the readings %s comes first, but how sure that is cannot be said (%s; %s).",
-			productName(t.Places[0]), s.place(t, t.Places[0]), why))
+		who := productName(t.Places[0]) + " comes first"
+		if ties := alike(t.Places); ties > 1 {
+			who = fmt.Sprintf("%d parts come first together, %s among them", ties, productName(t.Places[0]))
+		}
+		points = append(points, fmt.Sprintf("In the order of the readings %s, but how sure that is cannot be said (%s; %s).",
+			who, s.place(t, t.Places[0]), why))
 	default:
 		if t.Noise.Source == "readings" {
 			points = append(points, fmt.Sprintf("What follows knows only how well the bench reads, not how much parts of one number differ (%s; %d would do).",
@@ -227,9 +231,22 @@ func (s speaker) prices(t roundup.Table) []string {
 			joined(named), t.N, expectedByChance(t.N, 0.05)))
 	}
 	if rest := t.N - len(clear) - len(look); rest > 0 {
-		points = append(points, fmt.Sprintf("The others lie within what their contents leave open (%d of %d).", rest, t.N))
+		who := "The others"
+		if rest == t.N {
+			who = "All"
+		}
+		points = append(points, fmt.Sprintf(who+" lie within what their contents leave open (%d of %d).", rest, t.N))
 	}
 	return points
+}
+
+// alike counts the places with the value of the first.
+func alike(places []roundup.Place) int {
+	n := 0
+	for n < len(places) && places[n].Value == places[0].Value {
+		n++
+	}
+	return n
 }
 
 func (s speaker) priceOff(t roundup.Table, p roundup.Place) string {

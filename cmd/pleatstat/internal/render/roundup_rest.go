@@ -189,7 +189,7 @@ func (s speaker) next() []string {
 				Name(c.Maker, c.Part), shareOf(c.PriceGain), last))
 			continue
 		}
-		points = append(points, fmt.Sprintf("%s: one more can gauge would take about %s off the variance of %s's yearly change, %s off that of all makers together (%s).",
+		points = append(points, fmt.Sprintf("%s: one more can gauge would take about %s off the variance of %s's yearly change and %s off that of all makers together (%s).",
 			Name(c.Maker, c.Part), shareOf(c.MakerGain), short(c.Maker), shareOf(c.DriftGain), last))
 	}
 	return append(points, "The five are chosen one after the other, each given those before it (gain: the share by which the variance of the makers' yearly changes of can gauge, and of the price line, would fall).")

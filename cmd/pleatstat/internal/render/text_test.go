@@ -88,6 +88,7 @@ func TestWords(t *testing.T) {
 		{joined([]string{"a", "b", "c"}), "a, b and c"},
 		{sentence("émail is thick"), "Émail is thick."},
 		{sentence("done."), "Done."},
+		{fixed(-0.0001, 2), "0.00"}, {fixed(-0.012, 2), "-0.01"}, {fixed(0, 1), "0.0"},
 		{spoken("2024-03-08"), "8 March 2024"},
 		{spoken("2024-03"), "March 2024"},
 		{spoken("2024"), "2024"},

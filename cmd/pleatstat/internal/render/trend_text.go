@@ -61,7 +61,10 @@ func stepSentence(t *trend.Trend, u dataset.Units) string {
 	half := (high - low) / 2
 	say := func(v float64) string { return signless(u, t.Response, v, half) }
 	name := trend.Words(t.Response)
-	stepText := fmt.Sprintf("%s more %s", signless(u, t.Predictor, step, step), trend.Words(t.Predictor))
+	stepText, goes := fmt.Sprintf("%s more %s", signless(u, t.Predictor, step, step), trend.Words(t.Predictor)), "goes"
+	if counts(t.Predictor) {
+		stepText, goes = strings.Replace(stepText, ".0 more", " more", 1), "go"
+	}
 	if low <= 0 && high >= 0 {
 		return fmt.Sprintf("no clear relation: %s may go with anything from %s %s to %s more %s (95%s%% range; %s).",
 			stepText, say(low), more(t.Response, false), say(high), name, nbsp, points(t, t.N))
@@ -69,7 +72,7 @@ func stepSentence(t *trend.Trend, u dataset.Units) string {
 	if high < 0 {
 		low, high = -high, -low
 	}
-	return fmt.Sprintf("%s goes with %s %s %s (%s; %s).", stepText, say(t.Line.Slope*step),
+	return fmt.Sprintf("%s %s with %s %s %s (%s; %s).", stepText, goes, say(t.Line.Slope*step),
 		more(t.Response, t.Line.Slope > 0), name, range95(say(low), say(high)), points(t, t.N))
 }
 

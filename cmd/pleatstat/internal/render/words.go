@@ -83,9 +83,13 @@ func decimalsFor(half float64) int {
 	return min(max(decimals, 0), 9)
 }
 
-// fixed is v with a number of decimals.
+// fixed is v with a number of decimals; what rounds to zero has no sign.
 func fixed(v float64, decimals int) string {
-	return strconv.FormatFloat(v, 'f', decimals, 64)
+	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	if strings.Trim(s, "-0.") == "" {
+		return strings.TrimPrefix(s, "-")
+	}
+	return s
 }
 
 // times says a factor with its range: "1.82 times (95 % range 1.70 to 1.95".

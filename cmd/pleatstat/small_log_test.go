@@ -1,0 +1,65 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// spoken is a text without the breaks of its lines.
+func spoken(text string) string {
+	return strings.ReplaceAll(strings.Join(strings.Fields(text), " "), "\u00a0", " ")
+}
+
+func TestALogOfOneOpeningIsToldAsOne(t *testing.T) {
+	r := call("opened,maker,part,price,can_gauge_mm\n2019-01,Skerrow,SK-1,8.99,0.40\n", "report", "-")
+	want(t, r, exitDone)
+	for _, says := range []string{
+		"standard input: 1 filter by 1 maker, 1 part, opened in January 2019.",
+		"No trend has enough openings yet",
+	} {
+		if !strings.Contains(spoken(r.stdout), says) {
+			t.Errorf("the findings do not say %q:\n%s", says, r.stdout)
+		}
+	}
+}
+
+// Where every reading is the same, openings are not what is lacking, and nobody
+// is off.
+func TestALogOfEqualsIsNotCalledShort(t *testing.T) {
+	var log strings.Builder
+	log.WriteString("opened,maker,part,price,media_area_cm2,can_gauge_mm,can_mass_g,total_mass_g,pleats,element_width_mm,media_mass_g,media_length_mm\n")
+	for i := range 24 {
+		fmt.Fprintf(&log, "2024-01-%02d,Maker%d,P%d,5,50,0.4,60,100,50,40,8,900\n", i+1, i%3, i)
+	}
+	r := call(log.String(), "report", "-")
+	want(t, r, exitDone)
+	if text := spoken(r.stdout); strings.Contains(text, "enough openings yet") || !strings.Contains(text, "No trend could be drawn from them yet.") ||
+		!strings.Contains(text, "media area is the same for all 24 products") {
+		t.Errorf("the findings:\n%s", r.stdout)
+	}
+	r = call(log.String(), "roundup", "-")
+	want(t, r, exitDone)
+	for _, says := range []string{
+		"All lie within what their contents leave open (24 of 24).",
+		"In the order of the readings 24 parts come first together, Maker0 P0 among them, but how sure that is cannot be said (360 cm²; 0 pairs of openings of one part, 10 would do).",
+	} {
+		if !strings.Contains(spoken(r.stdout), says) {
+			t.Errorf("the talking points do not say %q:\n%s", says, r.stdout)
+		}
+	}
+}
+
+// A count has no decimals as a step, and more of it go with something.
+func TestACountAsThePredictor(t *testing.T) {
+	var log strings.Builder
+	log.WriteString("maker,part,pleats,media_mass_g\n")
+	for i := range 20 {
+		fmt.Fprintf(&log, "Skerrow,S%d,%d,%.1f\n", i, 40+i, 5+0.2*float64(i)+0.1*float64(i%3))
+	}
+	r := call(log.String(), "trend", "-", "--response", "media_mass", "--predictor", "pleats", "--scale", "linear")
+	want(t, r, exitDone)
+	if !strings.Contains(spoken(r.stdout), "2 more pleats go with 0.4") {
+		t.Errorf("the trend:\n%s", r.stdout)
+	}
+}
