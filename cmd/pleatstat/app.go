@@ -16,6 +16,7 @@ type app struct {
 	stdout, stderr io.Writer
 	getenv         func(string) string
 	quiet          bool
+	helpErr        error // of writing a help text, which cobra does not ask for
 }
 
 // colour says whether standard output takes terminal codes.

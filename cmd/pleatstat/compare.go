@@ -6,10 +6,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"slices"
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/config"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render"
 	"pleatstat/dataset"
@@ -62,9 +64,12 @@ A part is named by maker and part number, or as much of them as is clear.`,
 			}
 			return nil
 		},
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 			if len(args) == 0 {
 				return nil, cobra.ShellCompDirectiveDefault // the log: a file
+			}
+			if found, err := config.Load(a.getenv, os.UserConfigDir); err == nil {
+				args = withLog(cmd, args, found)
 			}
 			return a.fromLog(args, productsOf)
 		},

@@ -3,6 +3,8 @@ package main
 import (
 	"strings"
 	"testing"
+
+	"pleatstat/stats/drift"
 )
 
 // twoSpellings has a maker written with two cases, and one written once.
@@ -11,6 +13,16 @@ const twoSpellings = `opened,maker,part,price,can_gauge_mm
 2024-03-02,SKERROW,SK-2,9.99,0.41
 2024-03-03,Thornquay,TQ-1,7.99,0.42
 `
+
+func TestTheHelpOfDriftListsWhatItFollows(t *testing.T) {
+	r := call("", "drift", "--help")
+	want(t, r, exitDone)
+	_, listed, _ := strings.Cut(spoken(r.stdout), "Measures it follows: ")
+	listed, _, _ = strings.Cut(listed, ".")
+	if got, want := strings.ReplaceAll(listed, " and ", ", "), strings.Join(drift.Measures(), ", "); got != want {
+		t.Errorf("the help lists %s, drift follows %s", got, want)
+	}
+}
 
 func TestTheCaseOfAMakerDoesNotCount(t *testing.T) {
 	right := call("", "drift", demoLog, "--maker", "Lowmere", "--measure", "can_gauge")

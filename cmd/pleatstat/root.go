@@ -21,7 +21,10 @@ const version = "0.1.0"
 func (a *app) execute(ctx context.Context, args []string) error {
 	root := a.rootCommand()
 	root.SetArgs(args)
-	return root.ExecuteContext(ctx)
+	if err := root.ExecuteContext(ctx); err != nil {
+		return err
+	}
+	return a.helpErr
 }
 
 func (a *app) rootCommand() *cobra.Command {
@@ -69,6 +72,7 @@ Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
 		return wrongUsage(cmd, flagError(cmd, err))
 	})
 	root.SetUsageFunc(usage)
+	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { a.helpErr = help(cmd) })
 	root.PersistentFlags().BoolP("help", "h", false, "say what it does and how to call it")
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but results and errors")
 	root.Flags().BoolP("version", "v", false, "say which version this is")

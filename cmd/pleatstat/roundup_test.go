@@ -248,6 +248,12 @@ func TestSettingsAreUsed(t *testing.T) {
 	if r = call("", "roundup"); !strings.Contains(r.stdout, "per 10 in²") {
 		t.Error("the environment does not stand before the file")
 	}
+	if r = call("", "compare", "VM2146", "T-385"); r.code != exitDone || !strings.Contains(r.stdout, "A is Veldmarsh VM2146") {
+		t.Errorf("compare does not take the log of the settings: %d, %s", r.code, r.stderr)
+	}
+	if r = call("", "compare", logFile(t, soundText), "SK-1", "TQ-2"); r.code != exitDone || !strings.Contains(r.stdout, "A is Skerrow SK-1") {
+		t.Errorf("compare does not take the log named: %d, %s", r.code, r.stderr)
+	}
 	write(`{"theme": "blue"}`)
 	r = call("", "roundup", demoLog)
 	want(t, r, 2)

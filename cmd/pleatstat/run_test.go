@@ -66,6 +66,7 @@ func TestExitCodes(t *testing.T) {
 		{"a log with slips", []string{"check", slips}, 3, "doubtful"},
 		{"a report on it", []string{"report", slips}, 0, ""},
 		{"a strict report on it", []string{"report", slips, "--strict"}, 3, "doubtful"},
+		{"a column in other letters", []string{"trend", demoLog, "--response", "Price", "--predictor", "media area"}, 0, ""},
 		{"too little for a line", []string{"trend", sound, "--response", "price", "--predictor", "media_area"}, 0, ""},
 		{"no such file", []string{"report", "nowhere.csv"}, 1, "nowhere.csv"},
 		{"a folder", []string{"report", "."}, 1, "."},
@@ -175,7 +176,7 @@ func TestFailingStandardOutput(t *testing.T) {
 		quiet bool
 	}{{syscall.EPIPE, true}, {syscall.ENOSPC, false}} {
 		for _, args := range [][]string{
-			{"report", "-"}, {"report", "-", "--json"}, {"check", "-"}, {"check", "-", "--json"}, {"columns"}, {"columns", "--json"}, {"columns", "--csv"}, {"drift", "-"}, {"drift", "-", "--json"},
+			{"report", "-"}, {"report", "-", "--json"}, {"check", "-"}, {"check", "-", "--json"}, {"--help"}, {"help", "report"}, {"report", "-h"}, {"completion", "bash"}, {"columns"}, {"columns", "--json"}, {"columns", "--csv"}, {"drift", "-"}, {"drift", "-", "--json"},
 			{"trend", "-", "--response", "price", "--predictor", "media_area"}, {"price", "-"}, {"price", "-", "--json"},
 			{"compare", "-", "SK-1", "TQ-2"}, {"compare", "-", "SK-1", "TQ-2", "--json"},
 		} {

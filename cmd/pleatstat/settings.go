@@ -59,11 +59,18 @@ func noEmptyFlag(flags *pflag.FlagSet) error {
 }
 
 // withLog puts the log of the settings before the arguments of a command that
-// takes a log, where none was named.
+// takes a log, where none was named. Before parts, the first argument is a log if
+// there is such a file.
 func withLog(cmd *cobra.Command, args []string, s *config.Settings) []string {
 	words := strings.Fields(cmd.Use)
-	if len(words) < 2 || words[1] != "LOG" || len(args) > 0 || s.Log() == "" {
+	if len(words) < 2 || words[1] != "LOG" || s.Log() == "" {
 		return args
+	}
+	if len(args) > 0 {
+		_, err := os.Stat(args[0])
+		if words[2] != "PART" || args[0] == stdinName || err == nil {
+			return args
+		}
 	}
 	return slices.Concat([]string{s.Log()}, args)
 }

@@ -73,6 +73,9 @@ func TestCompletionFromTheLogOfTheSettings(t *testing.T) {
 	if got := offers("price", logFile(t, soundText), "--part", ""); strings.Contains(got, part) || !strings.Contains(got, "Skerrow SK-1") {
 		t.Errorf("the log of the line does not go first: %q", got)
 	}
+	if got := offers("compare", "T-385", ""); !strings.Contains(got, part) {
+		t.Errorf("compare does not offer the parts of the settings' log: %q", got)
+	}
 	t.Setenv("PLEATSTAT_LOG", logFile(t, soundText))
 	if got := offers("drift", "--maker", ""); strings.Contains(got, "Veldmarsh") || !strings.Contains(got, "Thornquay") {
 		t.Errorf("the log of the environment does not go before the file's: %q", got)

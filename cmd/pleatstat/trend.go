@@ -4,11 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/trend"
 )
@@ -28,7 +31,7 @@ func (o *trendOptions) validate() error {
 	if o.response == "" || o.predictor == "" {
 		errs = append(errs, errors.New("a trend needs --response and --predictor, each a column of numbers"))
 	}
-	if o.response != "" && o.response == o.predictor {
+	if o.response != "" && plainName(o.response) == plainName(o.predictor) {
 		errs = append(errs, fmt.Errorf("--response and --predictor are both %s; a line needs two columns", o.response))
 	}
 	if o.scale != "" {
@@ -47,7 +50,8 @@ func (a *app) trendCommand() *cobra.Command {
 		Use:   "trend LOG --response COLUMN --predictor COLUMN [flags]",
 		Short: "One fit of your own choosing, with its plot",
 		Long: `trend fits one line between two columns of numbers, recorded ones, derived
-ones or columns of your own, and says what falls off it.
+ones ("pleatstat columns" lists both) or columns of your own by their header,
+and says what falls off it.
 
 On the log scale the slope says what twice the predictor does; both columns
 must then be above zero. Left to itself, the scale is the one that the report
@@ -80,6 +84,20 @@ uses for the pair, and linear for every other pair.`,
 	return cmd
 }
 
+// columnNamed is the column of a log that a name means: case and blanks for
+// underscores do not count where there is none of the very name.
+func columnNamed(log *dataset.Log, name string) string {
+	names, plain := log.Names(), plainName(name)
+	if !slices.Contains(names, name) && slices.Contains(names, plain) {
+		return plain
+	}
+	return name
+}
+
+func plainName(name string) string {
+	return strings.ReplaceAll(strings.ToLower(strings.TrimSpace(name)), " ", "_")
+}
+
 func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	batch := output.NewBatch("trend", a.inputs(path)...)
 	if err := allowAll(batch, o.plot); err != nil {
@@ -93,7 +111,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	if err != nil {
 		return err
 	}
-	def := trend.Define(o.response, o.predictor, trend.Scale(o.scale))
+	def := trend.Define(columnNamed(sound, o.response), columnNamed(sound, o.predictor), trend.Scale(o.scale))
 	fitted, err := work(ctx, a, "fitting the line", func() (*trend.Trend, error) {
 		return trend.FitTrend(sound, def, trend.Options{PerOpening: o.per == "opening", Seed: o.seed})
 	})

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -41,6 +42,14 @@ its name; without a name it lists the commands.`,
 			return of.Help()
 		},
 	}
+}
+
+// help prints what a command does and how it is called.
+func help(cmd *cobra.Command) error {
+	if _, err := fmt.Fprintf(cmd.OutOrStdout(), "%s\n\n", cmp.Or(cmd.Long, cmd.Short)); err != nil {
+		return err
+	}
+	return usage(cmd)
 }
 
 // usage prints how a command is called, its examples, sub-commands and flags.
