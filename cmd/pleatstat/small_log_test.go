@@ -63,3 +63,31 @@ func TestACountAsThePredictor(t *testing.T) {
 		t.Errorf("the trend:\n%s", r.stdout)
 	}
 }
+
+func TestADateAsThePredictor(t *testing.T) {
+	r := call("", "trend", demoLog, "--response", "price", "--predictor", "opened")
+	want(t, r, exitDone)
+	text := spoken(r.stdout)
+	for _, says := range []string{"Price on date opened No clear relation: one year later may go with anything from £", "for its date opened of 20"} {
+		if !strings.Contains(text, says) {
+			t.Errorf("the trend does not say %q:\n%s", says, r.stdout)
+		}
+	}
+}
+
+// Points that lie on a line to the last digit leave nothing to estimate some
+// ranges from.
+func TestAnExactLineIsToldWithoutNaN(t *testing.T) {
+	var log strings.Builder
+	log.WriteString("maker,part,price,media_mass_g\n")
+	for i := range 15 {
+		fmt.Fprintf(&log, "Skerrow,S%d,%d.5,%d\n", i, 5+i, 10+2*i)
+	}
+	for _, scale := range []string{"linear", "log"} {
+		r := call(log.String(), "trend", "-", "--response", "price", "--predictor", "media_mass", "--scale", scale)
+		want(t, r, exitDone)
+		if strings.Contains(r.stdout, "NaN") {
+			t.Errorf("%s:\n%s", scale, r.stdout)
+		}
+	}
+}

@@ -34,6 +34,12 @@ func (o *trendOptions) validate() error {
 	if o.response != "" && plainName(o.response) == plainName(o.predictor) {
 		errs = append(errs, fmt.Errorf("--response and --predictor are both %s; a line needs two columns", o.response))
 	}
+	if plainName(o.response) == "opened" {
+		errs = append(errs, errors.New("opened is a date: it can be the predictor of a line, not its response"))
+	}
+	if plainName(o.predictor) == "opened" && o.scale == "log" {
+		errs = append(errs, errors.New("opened is a date and has no logarithm; --scale linear fits a line on it"))
+	}
 	if o.scale != "" {
 		errs = append(errs, oneOf("scale", o.scale, "log", "linear"))
 	}

@@ -35,6 +35,8 @@ func TestWrongInputIsNamed(t *testing.T) {
 		{"the year 0", []string{"roundup", sound, "--year", "0"}, 2, "four digits"},
 		{"neither true nor false", []string{"report", sound, "--strict=perhaps"}, 2, `--strict "perhaps": want true or false`},
 		{"a column on itself", []string{"trend", sound, "--response", "price", "--predictor", "price"}, 2, "both price; a line needs two columns"},
+		{"a date as the response", []string{"trend", sound, "--response", "opened", "--predictor", "price"}, 2, "the predictor of a line, not its response"},
+		{"the logarithm of a date", []string{"trend", sound, "--response", "price", "--predictor", "opened", "--scale", "log"}, 2, "--scale linear"},
 		{"a chart of nothing", []string{"price", sound, "--plot", filepath.Join(t.TempDir(), "p.png")}, 1, "no chart was drawn"},
 		{"a price below zero", []string{"price", demoLog, "--what-if", "price=-5,media_area=300cm²"}, 1, `price = "-5": zero or less, which no filter has`},
 		{"an area of zero", []string{"price", demoLog, "--what-if", "price=5,media_area=0"}, 1, `media_area = "0": zero or less`},

@@ -250,8 +250,11 @@ func (in *inputs) countLeftOut() []LeftOut {
 // Words is a column's name as it is said: can_gauge is "can gauge". Units are
 // left to the values beside it.
 func Words(column string) string {
-	if column == "price_per_100g" {
+	switch column {
+	case "price_per_100g":
 		return "price per mass"
+	case "opened":
+		return "date opened"
 	}
 	return strings.ReplaceAll(column, "_", " ")
 }

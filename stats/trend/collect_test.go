@@ -49,7 +49,7 @@ func TestFrameAndSlicesChooseTheSameRows(t *testing.T) {
 
 func TestWordsSayNoUnit(t *testing.T) {
 	for column, want := range map[string]string{
-		"can_gauge": "can gauge", "price_per_area": "price per area", "price_per_100g": "price per mass", "own column": "own column",
+		"can_gauge": "can gauge", "price_per_area": "price per area", "price_per_100g": "price per mass", "opened": "date opened", "own column": "own column",
 	} {
 		if got := Words(column); got != want {
 			t.Errorf("%s is said as %q, want %q", column, got, want)

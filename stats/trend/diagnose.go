@@ -39,7 +39,7 @@ func (t *Trend) diagnose(s *stats.Screened, x, y []float64, o Options) {
 		}
 	}
 	if _, p, err := stats.Curvature(kx, ky); err == nil && p < doubtLevel {
-		warn("curved: a straight line misses a bend (p = %.2g); read the ends of the range with care", p)
+		warn("curved: a straight line misses a bend (%s); read the ends of the range with care", level(p))
 	}
 	design := stats.Design{Names: []string{t.Predictor}, Columns: [][]float64{kx}}
 	fit, err := stats.LeastSquares(design, ky)
@@ -47,13 +47,33 @@ func (t *Trend) diagnose(s *stats.Screened, x, y []float64, o Options) {
 		return // the screen has already fitted these rows: nothing to add
 	}
 	if _, p, err := stats.BreuschPagan(fit, design); err == nil && p < doubtLevel {
-		warn("uneven spread: the scatter changes along the line (p = %.2g); ranges are too wide at one end and too narrow at the other", p)
+		warn("uneven spread: the scatter changes along the line (%s); ranges are too wide at one end and too narrow at the other", level(p))
 	}
 	t.checkInfluence(fit, kept, warn)
 	t.checkNormality(fit, kx, ky, o, warn)
 	if !math.IsNaN(t.Robust.Slope) && (t.Robust.Slope < t.Line.SlopeLow || t.Robust.Slope > t.Line.SlopeHigh) {
-		warn("the robust line has another slope (%.3g against %.3g): a group of %s pulls one of the two", t.Robust.Slope, t.Line.Slope, t.unitOfCount())
+		warn("the robust line has another slope (%s): a group of %s pulls one of the two", against(t.Robust.Slope, t.Line.Slope), t.unitOfCount())
 	}
+}
+
+// level is a p in words.
+func level(p float64) string {
+	if p < 0.0001 {
+		return "p below 0.0001"
+	}
+	return fmt.Sprintf("p = %.2g", p)
+}
+
+// against says how one slope stands to another, free of units.
+func against(slope, other float64) string {
+	ratio := slope / other
+	switch {
+	case math.IsInf(ratio, 0):
+		return "where this one has none"
+	case ratio < 0:
+		return "the other way"
+	}
+	return fmt.Sprintf("%.2g times this one", ratio)
 }
 
 // checkInfluence names the points that carry the fit, if any do.
@@ -77,12 +97,12 @@ func (t *Trend) checkNormality(fit *stats.Fit, x, y []float64, o Options, warn f
 	slope := func(rows []int) float64 { return slopeOf(x, y, rows) }
 	low, high, err := stats.BCa(len(y), slope, stats.BootOptions{Replicates: replicates, Confidence: confidence, Seed: o.Seed})
 	if err != nil || math.IsNaN(low) || math.IsNaN(high) {
-		warn("the scatter is not bell-shaped (p = %.2g): take the ranges as rough", p)
+		warn("the scatter is not bell-shaped (%s): take the ranges as rough", level(p))
 		return
 	}
 	t.BootLow, t.BootHigh = low, high
 	t.Line.SlopeLow, t.Line.SlopeHigh = low, high
-	warn("the scatter is not bell-shaped (p = %.2g): the slope's range comes from %d resamples instead of the t formula", p, replicates)
+	warn("the scatter is not bell-shaped (%s): the slope's range comes from %d resamples instead of the t formula", level(p), replicates)
 }
 
 // slopeOf is the least squares slope over the given rows, NaN where x does not

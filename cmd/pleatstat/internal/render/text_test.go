@@ -73,7 +73,7 @@ func TestWords(t *testing.T) {
 		{againstFair(0.77, "$2.00"), "it costs 23 % less, which is $2.00"},
 		{offBy(1.94), "94 % above"},
 		{offBy(1.96), "at 2.0 times"},
-		{offBy(0.5), "50 % below"},
+		{offBy(0.5), "50 % below"}, {offBy(0.9992), "0.08 % below"},
 		{chance(0.9999), "over 99 %"},
 		{chance(0.0001), "under 1 %"},
 		{chance(0.876), "88 %"},

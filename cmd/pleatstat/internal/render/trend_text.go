@@ -47,8 +47,8 @@ func doublingSentence(t *trend.Trend) string {
 	}
 	switch {
 	case low <= 1 && high >= 1:
-		return fmt.Sprintf("no clear relation: %s may go with anything from %s to %s times the %s %s.",
-			twice, l, h, trend.Words(t.Response), bracket)
+		return fmt.Sprintf("no clear relation: %s may go with anything from %s to %s times the %s (95%s%% range; %s).",
+			twice, l, h, trend.Words(t.Response), nbsp, points(t, t.N))
 	case t.Response == "price":
 		return fmt.Sprintf("%s cost%s %s times as much %s.", twice, s, r, bracket)
 	}
@@ -62,7 +62,10 @@ func stepSentence(t *trend.Trend, u dataset.Units) string {
 	say := func(v float64) string { return signless(u, t.Response, v, half) }
 	name := trend.Words(t.Response)
 	stepText, goes := fmt.Sprintf("%s more %s", signless(u, t.Predictor, step, step), trend.Words(t.Predictor)), "goes"
-	if counts(t.Predictor) {
+	switch {
+	case t.Predictor == "opened":
+		stepText = "one year later"
+	case counts(t.Predictor):
 		stepText, goes = strings.Replace(stepText, ".0 more", " more", 1), "go"
 	}
 	if low <= 0 && high >= 0 {
@@ -77,8 +80,11 @@ func stepSentence(t *trend.Trend, u dataset.Units) string {
 }
 
 // roundStep is a round amount of the predictor, in base units, about a fifth of
-// its span: 1, 2 or 5 times a power of ten in the unit shown.
+// its span: 1, 2 or 5 times a power of ten in the unit shown; a year of dates.
 func roundStep(t *trend.Trend, u dataset.Units) float64 {
+	if t.Predictor == "opened" {
+		return 1 // year
+	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, p := range t.Points {
 		low, high = min(low, p.X), max(high, p.X)
@@ -142,6 +148,11 @@ func otherLines(t *trend.Trend, u dataset.Units) string {
 // slopeFigures is the slope of another line through the same points, with its
 // range, as bare figures told like the trend's own.
 func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
+	if math.IsNaN(l.SlopeLow) || math.IsNaN(l.SlopeHigh) {
+		l.SlopeLow, l.SlopeHigh = l.Slope, l.Slope // told without its range, which is not known
+		told, _, _ := strings.Cut(slopeFigures(t, l, u), ",")
+		return told
+	}
 	if t.Scale == trend.Log {
 		ratio, low, high := times(math.Exp2(l.Slope), math.Exp2(l.SlopeLow), math.Exp2(l.SlopeHigh))
 		return fmt.Sprintf("%s times, %s to %s", ratio, low, high)
@@ -312,6 +323,12 @@ func sayer(f trend.Flag, t *trend.Trend, u dataset.Units) func(float64) string {
 
 func offBy(ratio float64) string {
 	switch {
+	case math.Abs(ratio-1) < 0.01:
+		side := " above"
+		if ratio < 1 {
+			side = " below"
+		}
+		return fixed(100*math.Abs(ratio-1), 2) + nbsp + "%" + side
 	case ratio >= 1.95:
 		return "at " + fixed(ratio, 1) + " times"
 	case ratio >= 1:
