@@ -17,14 +17,19 @@ type FormatError = sheet.FormatError
 
 // EmptyError is returned for a log without openings.
 type EmptyError struct {
-	HeaderLine int // line of the header, 0 = nothing at all stands in the file
+	HeaderLine int      // line of the header, 0 = nothing at all stands in the file
+	Problem    *Problem // the first that cost a line below it; nil = none did
 }
 
 func (e *EmptyError) Error() string {
 	if e.HeaderLine == 0 {
 		return "the file is empty; a log has a header line and one line for each part opened"
 	}
-	return fmt.Sprintf("the log has a header (line %d) and no openings below it", e.HeaderLine)
+	s := fmt.Sprintf("the log has a header (line %d) and no openings below it", e.HeaderLine)
+	if e.Problem != nil {
+		s += fmt.Sprintf(" that can be read; line %d: %s", e.Problem.Line, e.Problem.Message)
+	}
+	return s
 }
 
 // MissingColumnError is returned where no header line with a maker, a part and
@@ -38,7 +43,7 @@ type MissingColumnError struct {
 func (e *MissingColumnError) Error() string {
 	what := strings.Join(e.Missing, ", ")
 	if e.Line == 0 {
-		return fmt.Sprintf("no header line with %s found", what)
+		return fmt.Sprintf("no line looks like a header line, with a column each for %s", what)
 	}
 	found := e.Found
 	if len(found) > 12 {

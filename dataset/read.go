@@ -64,7 +64,14 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
 	if len(p.lines) == 0 {
-		return nil, fmt.Errorf("%s: %w", file, &EmptyError{HeaderLine: layout.line})
+		empty := &EmptyError{HeaderLine: layout.line}
+		for _, problem := range p.problems.close(file, layout.line) {
+			if problem.Severity == Unusable {
+				empty.Problem = &problem
+				break
+			}
+		}
+		return nil, fmt.Errorf("%s: %w", file, empty)
 	}
 	return finish(text, p, o)
 }

@@ -5,6 +5,14 @@ import (
 	"testing"
 )
 
+func TestPartsWithNothingInCommon(t *testing.T) {
+	r := call("maker,part,price,pleats\nA,a,5,\nB,b,,60\n", "compare", "-", "A", "B")
+	want(t, r, exitDone)
+	if !strings.Contains(r.stdout, "Nothing was recorded of all of them.") || strings.Contains(r.stdout, "≠") {
+		t.Errorf("the comparison:\n%s", r.stdout)
+	}
+}
+
 // A measure and its unit together name the unit once, and no limit is said to be
 // nothing.
 func TestUnitsAreSaidOnce(t *testing.T) {

@@ -67,6 +67,10 @@ func mark(m compare.Measure) string {
 }
 
 func compareTable(t *Text, c *compare.Comparison, u dataset.Units) {
+	if len(c.Measures)+len(c.Words) == 0 {
+		t.Para("Nothing was recorded of all of them.")
+		return
+	}
 	const name, widest = 30, 16
 	wide := min((Width-name-2)/len(c.Products), widest)
 	row := func(title string, cells []string, last string) {

@@ -1,0 +1,107 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/trend"
+)
+
+func trendOfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
+	for _, t := range trends {
+		if t.ID == f.Trend {
+			return t
+		}
+	}
+	return nil
+}
+
+// predictorOf finds the flagged point's place on the predictor's axis.
+func predictorOf(f trend.Flag, t *trend.Trend) float64 {
+	for _, p := range t.Points {
+		if p.Maker == f.Maker && p.Part == f.Part && len(p.Lines) > 0 && len(f.Lines) > 0 && p.Lines[0] == f.Lines[0] {
+			return p.X
+		}
+	}
+	return math.NaN()
+}
+
+// flagSentence says how far one product lies off one trend.
+func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
+	t := trendOfFlag(f, trends)
+	if t == nil {
+		return fmt.Sprintf("%s lies %s the line %s (%s; %s).", Name(f.Maker, f.Part), offBy(f.Ratio), f.Trend, strengthWords(f.Strength), level("q", f.Q))
+	}
+	say := sayer(f, t, u)
+	x := predictorOf(f, t)
+	what := "for its " + trend.Words(t.Predictor)
+	switch {
+	case math.IsNaN(x):
+	case counts(t.Predictor):
+		what = "for its " + quantity(u, t.Predictor, x) + nbsp + trend.Words(t.Predictor)
+	default:
+		what += " of " + quantity(u, t.Predictor, x)
+	}
+	var b strings.Builder
+	if f.Kind == trend.OffTrend {
+		fmt.Fprintf(&b, "%s has %s, where %s would be expected %s", Name(f.Maker, f.Part),
+			owned(t.Response, say(f.Observed)), say(f.Expected), what)
+	} else {
+		fmt.Fprintf(&b, "%s costs %s; %s, %s would be expected", Name(f.Maker, f.Part), say(f.Observed), what, say(f.Expected))
+	}
+	fmt.Fprintf(&b, " (95%s%% range for one part %s to %s). ", nbsp, say(f.Low), say(f.High))
+	fmt.Fprintf(&b, "It lies %s the line", offBy(f.Ratio))
+	fmt.Fprintf(&b, " (%s; %s; %s, %s).", strengthWords(f.Strength), level("q", f.Q), counted(f.N, "opening", "openings"), lines(f.Lines))
+	return b.String() + doubts(f)
+}
+
+// lookSentence is the short form for a point that is only worth a second look.
+func lookSentence(f trend.Flag, t *trend.Trend, u dataset.Units) string {
+	say := sayer(f, t, u)
+	return fmt.Sprintf("%s: %s, where %s would be expected (%s; %s; %s, %s).", Name(f.Maker, f.Part), say(f.Observed), say(f.Expected),
+		range95(say(f.Low), say(f.High)), level("q", f.Q), counted(f.N, "opening", "openings"), lines(f.Lines)) + doubts(f)
+}
+
+// doubts warns of doubtful readings behind a flag.
+func doubts(f trend.Flag) string {
+	var b strings.Builder
+	for _, d := range f.Doubtful {
+		fmt.Fprintf(&b, " Measure again before telling it: the %s in line%s%d, %q, is doubtful.", short(trend.Words(d.Name)), nbsp, d.Line, short(d.Text))
+	}
+	return b.String()
+}
+
+// sayer writes values of a flag's response. Where the one observed would be
+// rounded to the very edge it lies beyond, all get one more digit.
+func sayer(f trend.Flag, t *trend.Trend, u dataset.Units) func(float64) string {
+	say := func(v float64) string { return quantity(u, t.Response, v) }
+	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) {
+		return func(v float64) string { return precise(u, t.Response, v, u.Of(t.Response).Decimals+1) }
+	}
+	return say
+}
+
+func offBy(ratio float64) string {
+	switch {
+	case math.Abs(ratio-1) < 0.01:
+		side := " above"
+		if ratio < 1 {
+			side = " below"
+		}
+		return fixed(100*math.Abs(ratio-1), 2) + nbsp + "%" + side
+	case ratio >= 1.95:
+		return "at " + fixed(ratio, 1) + " times"
+	case ratio >= 1:
+		return percent(ratio-1) + " above"
+	}
+	return percent(1-ratio) + " below"
+}
+
+func strengthWords(s trend.Strength) string {
+	if s == trend.Clear {
+		return "clear"
+	}
+	return "worth a second look"
+}
