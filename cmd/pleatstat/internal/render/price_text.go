@@ -42,6 +42,8 @@ func tooFewPrices(j price.Judgement) string {
 // againstFair compares what was paid with a fair price.
 func againstFair(ratio float64, money string) string {
 	switch {
+	case math.Abs(ratio-1) < 0.005: // would be told as 0 %
+		return "it costs much the same"
 	case ratio >= 1.95:
 		return "it costs " + fixed(ratio, 1) + " times that, " + money + " more"
 	case ratio >= 1:

@@ -70,6 +70,7 @@ func TestWords(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{againstFair(2.13, "$9.50"), "it costs 2.1 times that, $9.50 more"},
 		{againstFair(1.184, "$1.10"), "it costs 18 % more, which is $1.10"},
+		{againstFair(0.996, "$0.03"), "it costs much the same"},
 		{againstFair(0.77, "$2.00"), "it costs 23 % less, which is $2.00"},
 		{offBy(1.94), "94 % above"},
 		{offBy(1.96), "at 2.0 times"},
