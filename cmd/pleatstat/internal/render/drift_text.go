@@ -143,7 +143,7 @@ func headDrift(entries []drift.Entry) string {
 // was tested, and what could not have been seen.
 func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Time) {
 	if !since.IsZero() {
-		t.Para("Only openings since " + since.Format(time.DateOnly) + " are judged.")
+		t.Para("Only openings since " + spoken(since.Format(time.DateOnly)) + " are judged.")
 	}
 	driftSection(t, entries, u, "the JSON (--json)", true)
 	t.Heading("Everything that was tested")
