@@ -29,15 +29,17 @@ type Screened struct {
 	Kept        []bool     // took part in the fit
 	Residual    []float64  // response minus the fit, for all rows
 	Studentised []float64  // residual over its own standard error
-	PHigh, PLow []float64  // one-sided p of lying above, below the fit
-	PTwo        []float64  // two-sided p
-	QHigh, QLow []float64  // the same, adjusted over all rows (Benjamini–Hochberg)
-	QTwo        []float64
+	Verdicts               // under the likeliest noise
+	// LongTailed are the verdicts if clean rows have long tails, and
+	// LongTailChance is how likely that is. A verdict that holds here too does not
+	// rest on a normal distribution.
+	LongTailed     Verdicts
+	LongTailChance float64
 	// TailDF is the degrees of freedom of the Student's t that clean rows scatter
 	// like; infinite where a normal distribution describes them as well.
 	TailDF float64
 
-	tails *tailModel
+	tails, longTails *tailModel
 }
 
 // Screen fits y on the columns of d without being pulled by rows that lie off
@@ -91,7 +93,7 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 			return nil, err
 		}
 	}
-	s.tails = newTails(newSpread(s.Residual, b.p, scale, smallestShare*from.scale))
+	s.tails, s.longTails, s.LongTailChance = newTails(newSpread(s.Residual, b.p, scale, smallestShare*from.scale))
 	s.TailDF = s.tails.df
 	s.calibrate()
 	if err := s.judge(d); err != nil {
@@ -170,46 +172,6 @@ func (s *Screened) calibrate() {
 		}
 	}
 	f.ResidualSD = spread
-}
-
-// judge fills the p- and q-values.
-func (s *Screened) judge(d Design) (err error) {
-	n := len(s.Residual)
-	s.Studentised = make([]float64, n)
-	s.PHigh, s.PLow, s.PTwo = make([]float64, n), make([]float64, n), make([]float64, n)
-	x := make([]float64, len(d.Columns))
-	k := 0
-	for i, r := range s.Residual {
-		var h float64
-		if s.Kept[i] {
-			h = s.Fit.Leverage[k]
-			k++
-		} else {
-			for j, c := range d.Columns {
-				x[j] = c[i]
-			}
-			_, h = s.Fit.at(x)
-		}
-		u := r / math.Sqrt(1+lineVariance*h)
-		if u != 0 {
-			s.Studentised[i] = u / s.tails.scale()
-		}
-		beyond := s.tails.beyond(math.Abs(u))
-		s.PHigh[i], s.PLow[i] = beyond, 1-beyond
-		if u < 0 {
-			s.PHigh[i], s.PLow[i] = s.PLow[i], s.PHigh[i]
-		}
-		s.PTwo[i] = math.Min(1, 2*beyond)
-	}
-	for _, q := range []struct {
-		to   *[]float64
-		from []float64
-	}{{&s.QHigh, s.PHigh}, {&s.QLow, s.PLow}, {&s.QTwo, s.PTwo}} {
-		if *q.to, err = BenjaminiHochberg(q.from); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // PredictionRange returns the value fitted at predictors x (without the

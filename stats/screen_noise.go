@@ -12,9 +12,10 @@ import (
 // those that fit best is what keeps a long tail of honest prices from passing
 // for a few overpriced parts (the best of many explanations always fits well).
 
-// noiseKinds are the kinds of noise by their degrees of freedom: normal noise
-// is twice as likely beforehand as heavy tails. More weight on the tails buys
-// fewer false flags under such noise with power under normal noise.
+// noiseKinds are the kinds of noise by their degrees of freedom, the first
+// normal, the others long-tailed: normal noise is twice as likely beforehand as
+// heavy tails. More weight on the tails buys fewer false flags under such noise
+// with power under normal noise.
 var noiseKinds = [...]struct{ df, prior float64 }{
 	{math.Inf(1), 2.0 / 3},
 	{7, 1.0 / 6},
@@ -97,8 +98,9 @@ func settle(df float64, logs, gains []float64, step float64) weighing {
 }
 
 // likelyNoise is the noise that the residuals make likeliest, as the distribution
-// of a new clean residual.
-func likelyNoise(s *spread) *tailModel {
+// of a new clean residual, the likeliest of those with long tails, and the chance
+// that the tails are long.
+func likelyNoise(s *spread) (likeliest, long *tailModel, longChance float64) {
 	rows := floats.Sum(s.count)
 	if !s.binned && len(s.r) > coarseAbove {
 		c := *s
@@ -106,17 +108,36 @@ func likelyNoise(s *spread) *tailModel {
 		c.r, c.count = bins(s.r, s.scale, coarseWidth)
 		s = &c
 	}
-	best := weighing{evidence: math.Inf(-1)}
+	var weighings [len(noiseKinds)]weighing
+	var evidence [len(noiseKinds)]float64
+	best, longest := 0, 1
 	for k, kind := range noiseKinds {
-		w := s.weighOne(kind.df, best.evidence)
-		w.evidence += math.Log(kind.prior)
-		if k == 0 || w.evidence > best.evidence {
-			best = w
+		weighings[k] = s.weighOne(kind.df, weighings[best].evidence)
+		weighings[k].evidence += math.Log(kind.prior)
+		evidence[k] = weighings[k].evidence
+		if evidence[k] > evidence[best] {
+			best = k
+		}
+		if k > longest && evidence[k] > evidence[longest] {
+			longest = k
 		}
 	}
-	t := &tailModel{df: best.df}
-	for i, scale := range best.scales {
-		t.parts = append(t.parts, tailPart{weight: best.chances[i], scale: scale * (1 + scaleBias*s.p/rows), df: best.df})
+	likeliest = weighings[best].tails(s.p, rows)
+	if long = likeliest; longest != best {
+		long = weighings[longest].tails(s.p, rows)
+	}
+	if all := floats.LogSumExp(evidence[:]); !math.IsInf(all, 0) {
+		longChance = math.Min(1, math.Exp(floats.LogSumExp(evidence[1:])-all))
+	}
+	return likeliest, long, longChance
+}
+
+// tails is the distribution of a new clean residual, p coefficients having been
+// fitted to so many rows.
+func (w weighing) tails(p, rows float64) *tailModel {
+	t := &tailModel{df: w.df}
+	for i, scale := range w.scales {
+		t.parts = append(t.parts, tailPart{weight: w.chances[i], scale: scale * (1 + scaleBias*p/rows), df: w.df})
 	}
 	return t
 }

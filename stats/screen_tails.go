@@ -50,10 +50,12 @@ type tailPart struct {
 	from              *mixture // nil where there is none
 }
 
-// newTails is the distribution of a new clean residual.
-func newTails(s *spread) *tailModel {
+// newTails is the distribution of a new clean residual: the likeliest, the
+// likeliest of those with long tails, and the chance of long tails.
+func newTails(s *spread) (likeliest, long *tailModel, longChance float64) {
 	if s.least == 0 {
-		return exactTails(s)
+		t := exactTails(s)
+		return t, t, 0
 	}
 	return likelyNoise(s)
 }

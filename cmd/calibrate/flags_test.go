@@ -23,7 +23,7 @@ func TestFlagsTableDoesNotDependOnCores(t *testing.T) {
 	if one != four {
 		t.Errorf("one core: %v, four: %v", one, four)
 	}
-	if one.oraclePower < 0.2 || one.in95 < 0.8 {
+	if one.oracle.power < 0.2 || one.in95 < 0.8 {
 		t.Errorf("implausible: %v", one)
 	}
 }
