@@ -31,8 +31,8 @@ type Screened struct {
 	Studentised []float64  // residual over its own standard error
 	Verdicts               // under the likeliest noise
 	// LongTailed are the verdicts if clean rows have long tails, and
-	// LongTailChance is how likely that is. A verdict that holds here too does not
-	// rest on a normal distribution.
+	// LongTailChance is how likely that is. Where the likeliest noise has long
+	// tails they are the same.
 	LongTailed     Verdicts
 	LongTailChance float64
 	// TailDF is the degrees of freedom of the Student's t that clean rows scatter

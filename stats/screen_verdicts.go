@@ -14,9 +14,8 @@ type Verdicts struct {
 // ruledOut: long tails less likely than this are ruled out by the rows.
 const ruledOut = 0.05
 
-// LongTailsPossible reports whether clean rows may have long tails. Where they
-// may, only verdicts that hold in LongTailed too do without a normal
-// distribution.
+// LongTailsPossible reports whether the rows leave it open that clean ones have
+// long tails.
 func (s *Screened) LongTailsPossible() bool { return s.LongTailChance >= ruledOut }
 
 // judge fills the studentised residuals and both sets of verdicts.

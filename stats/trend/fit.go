@@ -168,8 +168,19 @@ func (t *Trend) place(s *stats.Screened, x []float64) {
 		p := &t.Points[i]
 		p.Expected, p.Low, p.High = t.Scale.off(fit[i]), t.Scale.off(low[i]), t.Scale.off(high[i])
 		p.Residual, p.Studentised, p.Kept = s.Residual[i], s.Studentised[i], s.Kept[i]
-		p.PHigh, p.PLow, p.PTwo = s.PHigh[i], s.PLow[i], s.PTwo[i]
-		p.QHigh, p.QLow, p.QTwo = s.QHigh[i], s.QLow[i], s.QTwo[i]
+		p.Verdict, p.LongTailed = verdict(s.Verdicts, i), verdict(s.Verdicts, i)
+		if s.LongTailsPossible() {
+			p.LongTailed = verdict(s.LongTailed, i)
+		}
+	}
+	if s.LongTailsPossible() {
+		t.LongTailChance = s.LongTailChance
+	}
+}
+
+func verdict(v stats.Verdicts, i int) Verdict {
+	return Verdict{
+		PHigh: v.PHigh[i], PLow: v.PLow[i], QHigh: v.QHigh[i], QLow: v.QLow[i], PTwo: v.PTwo[i], QTwo: v.QTwo[i],
 	}
 }
 

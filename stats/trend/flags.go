@@ -25,16 +25,24 @@ const (
 // A clear flag has q <= 0.05 by Benjamini and Hochberg and lies at least 25 % off
 // the line. Prices are one question, tested one-sided over the points of their
 // trend; being off any other trend is another, tested two-sided over the points
-// of all those trends together, so that more trends do not mean more false flags. A point outside its own 95 % prediction range but not clear is worth a
+// of all those trends together, so that more trends do not mean more false flags.
+// Whether a clear flag is one with the chance of long tails counted in, QTails
+// says.
+//
+// A point outside its own 95 % prediction range but not clear is worth a
 // second look; of n clean points about n/20 land there by chance.
 func Flags(trends []*Trend) []Flag {
 	var all []Flag
-	offTrend := offTrendQ(trends)
+	offTrend := offTrendQ(trends, func(p *Point) *Verdict { return &p.Verdict })
+	longTailed := offTrendQ(trends, func(p *Point) *Verdict { return &p.LongTailed })
 	for _, t := range trends {
 		var flags []Flag
 		for i, p := range t.Points {
 			if q, ok := offTrend[t]; ok {
 				p.QTwo = q[i]
+			}
+			if q, ok := longTailed[t]; ok {
+				p.LongTailed.QTwo = q[i]
 			}
 			if f, ok := t.flag(p); ok {
 				flags = append(flags, f)
@@ -52,13 +60,13 @@ func Flags(trends []*Trend) []Flag {
 }
 
 // offTrendQ is the q of every point of the trends that are not of prices,
-// corrected over all of them.
-func offTrendQ(trends []*Trend) map[*Trend][]float64 {
+// corrected over all of them, from one of the verdicts on a point.
+func offTrendQ(trends []*Trend, of func(*Point) *Verdict) map[*Trend][]float64 {
 	var p []float64
 	for _, t := range trends {
 		if !t.TooFew && t.Response != priceResponse {
-			for _, point := range t.Points {
-				p = append(p, point.PTwo)
+			for i := range t.Points {
+				p = append(p, of(&t.Points[i]).PTwo)
 			}
 		}
 	}
@@ -66,13 +74,13 @@ func offTrendQ(trends []*Trend) map[*Trend][]float64 {
 	if err != nil {
 		return nil // a p that is missing: each trend keeps its own correction
 	}
-	of := map[*Trend][]float64{}
+	each := map[*Trend][]float64{}
 	for _, t := range trends {
 		if !t.TooFew && t.Response != priceResponse {
-			of[t], q = q[:len(t.Points)], q[len(t.Points):]
+			each[t], q = q[:len(t.Points)], q[len(t.Points):]
 		}
 	}
-	return of
+	return each
 }
 
 // order puts overpriced before bargains, and clear before look within each.
@@ -98,14 +106,21 @@ func (t *Trend) flag(p Point) (Flag, bool) {
 	f := Flag{
 		Kind: OffTrend, Trend: t.ID, Maker: p.Maker, Part: p.Part, Lines: p.Lines, N: p.N,
 		Observed: p.Y, Expected: p.Expected, Low: p.Low, High: p.High, Ratio: p.Y / p.Expected,
-		P: p.PTwo, Q: p.QTwo,
+		P: p.PTwo, Q: p.QTwo, QTails: p.LongTailed.QTwo,
 	}
 	if t.Response == priceResponse {
 		if p.Residual > 0 {
-			f.Kind, f.P, f.Q = Overpriced, p.PHigh, p.QHigh
+			f.Kind, f.P, f.Q, f.QTails = Overpriced, p.PHigh, p.QHigh, p.LongTailed.QHigh
 		} else {
-			f.Kind, f.P, f.Q = Bargain, p.PLow, p.QLow
+			f.Kind, f.P, f.Q, f.QTails = Bargain, p.PLow, p.QLow, p.LongTailed.QLow
 		}
+	}
+	if t.LongTailChance > 0 {
+		// A q bounds the share of false flags under its noise; so does the average
+		// on average over the noises.
+		f.QTails = (1-t.LongTailChance)*f.Q + t.LongTailChance*f.QTails
+	} else {
+		f.QTails = math.NaN()
 	}
 	far := f.Ratio >= clearShare || f.Ratio <= 1/clearShare
 	switch {

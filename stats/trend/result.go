@@ -50,10 +50,18 @@ type Point struct {
 	Low, High   float64 // 95 % prediction range at X, natural units
 	Residual    float64 // Y minus Expected on the trend's scale
 	Studentised float64 // residual over its own prediction standard error
+	Kept        bool    // took part in the final fit (false = set aside by the screen)
+	Verdict
+	// LongTailed is the verdict if sound points have long tails; that above where
+	// the points rule it out.
+	LongTailed Verdict
+}
+
+// Verdict says how likely a sound point is to lie so far off the line.
+type Verdict struct {
 	PHigh, PLow float64 // one-sided p: above, below the line
 	QHigh, QLow float64 // the same, corrected over all points of the trend
 	PTwo, QTwo  float64 // off the line on either side, single and corrected
-	Kept        bool    // took part in the final fit (false = set aside by the screen)
 }
 
 // BandPoint is one abscissa of the fitted line with its 95 % prediction range,
@@ -77,8 +85,12 @@ type Trend struct {
 	BootLow      float64 // bootstrap (BCa) range of the slope, NaN unless the t assumption failed its check
 	BootHigh     float64
 	Points       []Point
-	Band         []BandPoint // ascending X, for drawing
-	Warnings     []string
+	// LongTailChance is how likely sound points are to have long tails, lying far
+	// off the line more often than a normal distribution has them; 0 where the
+	// points rule it out.
+	LongTailChance float64
+	Band           []BandPoint // ascending X, for drawing
+	Warnings       []string
 }
 
 // FlagKind and Strength are the words of the output contract.
@@ -110,8 +122,15 @@ type Flag struct {
 	Low, High   float64 // 95 % prediction range
 	Ratio       float64 // observed / expected
 	P, Q        float64 // one-sided for price, two-sided elsewhere
+	// QTails is Q with the chance of long tails counted in; NaN where the points of
+	// the trend rule them out.
+	QTails float64
 
 	// Doubtful lists the readings behind the flag that the check of the log
 	// takes for slips; the report fills it.
 	Doubtful []dataset.Problem
 }
+
+// RestsOnNormal reports whether a clear flag would not be one with the chance of
+// long tails counted in.
+func (f Flag) RestsOnNormal() bool { return f.Strength == Clear && f.QTails > clearLevel }

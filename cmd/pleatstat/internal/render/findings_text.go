@@ -3,7 +3,6 @@ package render
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -49,14 +48,20 @@ func Head(t *Text, f *report.Findings) {
 
 func headFlags(f *report.Findings, kind trend.FlagKind, title string) string {
 	var names []string
+	named := map[string]bool{}
 	look := 0
 	for _, flag := range f.Flags {
 		switch {
 		case flag.Kind != kind:
 		case flag.Strength != trend.Clear:
 			look++
-		case !slices.Contains(names, Name(flag.Maker, flag.Part)):
-			names = append(names, Name(flag.Maker, flag.Part))
+		case !named[Name(flag.Maker, flag.Part)]:
+			named[Name(flag.Maker, flag.Part)] = true
+			name := Name(flag.Maker, flag.Part)
+			if flag.RestsOnNormal() {
+				name += " (unless " + haveTails(flag) + " long tails)"
+			}
+			names = append(names, name)
 		}
 	}
 	if len(names) > maxListed {
@@ -148,6 +153,9 @@ func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
 		t.Para(fmt.Sprintf("None is clear: among %s no price lies %s the line beyond what chance explains.", points(line, line.N), side))
 	}
 	listed(t, clear, maxListed, findingsJSON, say)
+	if len(clear) > 0 {
+		t.aboutTails(line)
+	}
 	if len(look) > 0 {
 		t.Para(fmt.Sprintf("Worth a second look, outside their own range on this side (of %s about %s land there by chance):",
 			points(line, line.N), expectedByChance(line.N, 0.025)))
@@ -208,6 +216,7 @@ func (t *Text) offOne(tr *trend.Trend, f *report.Findings) bool {
 	if len(clear) > 0 {
 		t.Para(trendTitle(tr) + ":")
 		listed(t, clear, maxListed, findingsJSON, func(flag trend.Flag) { t.Item(flagSentence(flag, f.Trends, f.Units)) })
+		t.aboutTails(tr)
 	}
 	if len(look) > 0 {
 		t.Para(fmt.Sprintf("%s, worth a second look (of %s about %s land here by chance):", trendTitle(tr), points(tr, tr.N), expectedByChance(tr.N, 0.05)))

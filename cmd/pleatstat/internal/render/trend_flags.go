@@ -32,7 +32,7 @@ func predictorOf(f trend.Flag, t *trend.Trend) float64 {
 func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	t := trendOfFlag(f, trends)
 	if t == nil {
-		return fmt.Sprintf("%s lies %s the line %s (%s; %s).", Name(f.Maker, f.Part), offBy(f.Ratio), f.Trend, strengthWords(f.Strength), level("q", f.Q))
+		return fmt.Sprintf("%s lies %s the line %s (%s).", Name(f.Maker, f.Part), offBy(f.Ratio), f.Trend, certainty(f))
 	}
 	say := sayer(f, t, u)
 	x := predictorOf(f, t)
@@ -53,7 +53,7 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	}
 	fmt.Fprintf(&b, " (95%s%% range for one part %s to %s). ", nbsp, say(f.Low), say(f.High))
 	fmt.Fprintf(&b, "It lies %s the line", offBy(f.Ratio))
-	fmt.Fprintf(&b, " (%s; %s; %s, %s).", strengthWords(f.Strength), level("q", f.Q), counted(f.N, "opening", "openings"), lines(f.Lines))
+	fmt.Fprintf(&b, " (%s; %s, %s).", certainty(f), counted(f.N, "opening", "openings"), lines(f.Lines))
 	return b.String() + doubts(f)
 }
 
@@ -99,9 +99,32 @@ func offBy(ratio float64) string {
 	return percent(1-ratio) + " below"
 }
 
-func strengthWords(s trend.Strength) string {
-	if s == trend.Clear {
-		return "clear"
+// certainty says how sure a flag is, and whether it rests on a normal
+// distribution.
+func certainty(f trend.Flag) string {
+	switch {
+	case f.Strength != trend.Clear:
+		return "worth a second look; " + level("q", f.Q)
+	case math.IsNaN(f.QTails):
+		return "clear; " + level("q", f.Q)
+	case f.RestsOnNormal():
+		return fmt.Sprintf("clear unless %s long tails; %s, counting the chance of that %s", haveTails(f), level("q", f.Q), level("q", f.QTails))
 	}
-	return "worth a second look"
+	return fmt.Sprintf("clear; %s, counting the chance of long tails %s", level("q", f.Q), level("q", f.QTails))
+}
+
+func haveTails(f trend.Flag) string {
+	if f.Kind == trend.OffTrend {
+		return "readings have"
+	}
+	return "prices have"
+}
+
+// aboutTails says what long tails are and how likely, where the points of a
+// trend do not rule them out.
+func (t *Text) aboutTails(tr *trend.Trend) {
+	if tr.LongTailChance > 0 {
+		t.Para(fmt.Sprintf("(Long tails: sound parts lie far off the line more often than the bell curve has it. By these %s the chance of that is %s.)",
+			points(tr, tr.N), percent(tr.LongTailChance)))
+	}
 }

@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"pleatstat/dataset"
@@ -238,6 +239,9 @@ func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
 	}
 	trends := []*trend.Trend{tr}
 	listed(t, flags, maxListed, "the JSON (--json)", func(f trend.Flag) { t.Item(flagSentence(f, trends, u)) })
+	if slices.ContainsFunc(flags, func(f trend.Flag) bool { return f.Strength == trend.Clear }) {
+		t.aboutTails(tr)
+	}
 	t.Para(byChance(tr))
 }
 
