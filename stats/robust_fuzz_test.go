@@ -23,8 +23,10 @@ func FuzzScreen(f *testing.F) {
 		if err != nil {
 			return
 		}
-		for _, chances := range [][]float64{s.PHigh, s.PLow, s.PTwo, s.QHigh, s.QLow, s.QTwo} {
-			checkChances(t, chances)
+		for _, v := range []Verdicts{s.Verdicts, s.LongTailed} {
+			for _, chances := range [][]float64{v.PHigh, v.PLow, v.PTwo, v.QHigh, v.QLow, v.QTwo, {s.LongTailChance}} {
+				checkChances(t, chances)
+			}
 		}
 		if !allFinite(s.Residual) || !allFinite(s.Studentised) || !allFinite(s.Fit.Coef) || !allFinite(s.Robust.Coef) {
 			t.Fatalf("not finite: residuals %v, studentised %v, coefficients %v and %v", s.Residual, s.Studentised, s.Fit.Coef, s.Robust.Coef)

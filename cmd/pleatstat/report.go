@@ -170,8 +170,19 @@ func (a *app) writeReport(ctx context.Context, batch *output.Batch, found *repor
 	head := render.NewText(a.stdout, a.colour())
 	render.Head(head, found)
 	head.Blank()
-	head.Para(fmt.Sprintf("Written to %s: %s, %s and %d charts.", o.out, findingsText, findingsJSON, len(files)-2))
+	head.Para(written(o.out, len(files)-2))
 	return head.Err()
+}
+
+// written says what the folder holds now.
+func written(folder string, charts int) string {
+	switch charts {
+	case 0:
+		return fmt.Sprintf("Written to %s: %s and %s.", folder, findingsText, findingsJSON)
+	case 1:
+		return fmt.Sprintf("Written to %s: %s, %s and 1 chart.", folder, findingsText, findingsJSON)
+	}
+	return fmt.Sprintf("Written to %s: %s, %s and %d charts.", folder, findingsText, findingsJSON, charts)
 }
 
 // logErrors is the error of a log with readings that cannot be used or are

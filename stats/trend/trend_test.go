@@ -81,6 +81,36 @@ func TestPlantedPremiumsAreTheOnlyClearFlags(t *testing.T) {
 	}
 }
 
+func TestFlagsCountTheChanceOfLongTails(t *testing.T) {
+	seen := map[bool]int{}
+	for seed := range uint64(12) {
+		tr := fitPrice(t, market(60, map[int]float64{3: 2.4, 17: 1.9, 30: 0.4}, seed), Options{})
+		for _, f := range Flags([]*Trend{tr}) {
+			if tr.LongTailChance == 0 {
+				if !math.IsNaN(f.QTails) || f.RestsOnNormal() {
+					t.Errorf("seed %d, %s: long tails are ruled out, yet q counting them is %v", seed, f.Part, f.QTails)
+				}
+				continue
+			}
+			at := slices.IndexFunc(tr.Points, func(p Point) bool { return p.Part == f.Part })
+			q, long := tr.Points[at].QHigh, tr.Points[at].LongTailed.QHigh
+			if f.Kind == Bargain {
+				q, long = tr.Points[at].QLow, tr.Points[at].LongTailed.QLow
+			}
+			low, high := min(q, long), max(q, long)
+			if !(low <= f.QTails && f.QTails <= high) {
+				t.Errorf("seed %d, %s: q counting long tails is %v, outside %v to %v", seed, f.Part, f.QTails, low, high)
+			}
+			if f.Strength == Clear {
+				seen[f.RestsOnNormal()]++
+			}
+		}
+	}
+	if seen[true] == 0 || seen[false] == 0 {
+		t.Errorf("clear flags that rest on a normal distribution and others: %v, want both kinds", seen)
+	}
+}
+
 // The verdicts may not depend on the currency, on the unit of length or on the
 // order of the rows.
 func TestVerdictsDoNotDependOnUnitsOrOrder(t *testing.T) {

@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -153,8 +154,8 @@ func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
 		t.Para(fmt.Sprintf("None is clear: among %s no price lies %s the line beyond what chance explains.", points(line, line.N), side))
 	}
 	listed(t, clear, maxListed, findingsJSON, say)
-	if len(clear) > 0 {
-		t.aboutTails(line)
+	if len(clear) > 0 && !(kind == trend.Bargain && hasClear(f, trend.Overpriced)) { // said once
+		t.aboutClear(line)
 	}
 	if len(look) > 0 {
 		t.Para(fmt.Sprintf("Worth a second look, outside their own range on this side (of %s about %s land there by chance):",
@@ -162,6 +163,12 @@ func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
 		listed(t, look, maxLooks, findingsJSON, say)
 	}
 	onlyByContents(t, f, kind)
+}
+
+func hasClear(f *report.Findings, kind trend.FlagKind) bool {
+	return slices.ContainsFunc(f.Prices, func(p report.PriceFinding) bool {
+		return p.Flag.Kind == kind && p.Flag.Strength == trend.Clear
+	})
 }
 
 // priceLine is the trend that price flags are measured from.
@@ -216,7 +223,7 @@ func (t *Text) offOne(tr *trend.Trend, f *report.Findings) bool {
 	if len(clear) > 0 {
 		t.Para(trendTitle(tr) + ":")
 		listed(t, clear, maxListed, findingsJSON, func(flag trend.Flag) { t.Item(flagSentence(flag, f.Trends, f.Units)) })
-		t.aboutTails(tr)
+		t.aboutClear(tr)
 	}
 	if len(look) > 0 {
 		t.Para(fmt.Sprintf("%s, worth a second look (of %s about %s land here by chance):", trendTitle(tr), points(tr, tr.N), expectedByChance(tr.N, 0.05)))

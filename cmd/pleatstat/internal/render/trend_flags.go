@@ -120,11 +120,13 @@ func haveTails(f trend.Flag) string {
 	return "prices have"
 }
 
-// aboutTails says what long tails are and how likely, where the points of a
-// trend do not rule them out.
-func (t *Text) aboutTails(tr *trend.Trend) {
+// aboutClear says what q means, and what long tails are and how likely, where the
+// points of a trend do not rule them out.
+func (t *Text) aboutClear(tr *trend.Trend) {
+	said := "(q: of all that lie as far off or farther, the share to be expected there by chance."
 	if tr.LongTailChance > 0 {
-		t.Para(fmt.Sprintf("(Long tails: sound parts lie far off the line more often than the bell curve has it. By these %s the chance of that is %s.)",
-			points(tr, tr.N), percent(tr.LongTailChance)))
+		said += fmt.Sprintf(" Long tails: sound parts lie far off the line more often than the bell curve has it; by these %s the chance of that is %s.",
+			points(tr, tr.N), percent(tr.LongTailChance))
 	}
+	t.Para(said + ")")
 }
