@@ -6,7 +6,6 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
-	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -31,7 +30,7 @@ func runFlags(args []string, stdout io.Writer) error {
 	flags.SetOutput(stdout)
 	runs := flags.Int("runs", 400, "simulated logs for each line of the table")
 	seed := flags.Uint64("seed", 1, "seed of the logs")
-	full := flags.Bool("full", false, "the full grid, which takes most of an hour, instead of a few minutes")
+	full := flags.Bool("full", false, "the full grid, a line for all factors together, instead of a few cells")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -39,73 +38,11 @@ func runFlags(args []string, stdout io.Writer) error {
 		return fmt.Errorf("-runs is %d, want 1 or more", *runs)
 	}
 	fmt.Fprintf(stdout, "%d logs a line; simulation error of a rate of 0.05: %.3f.\n\n", *runs, math.Sqrt(0.05*0.95/float64(*runs)))
-	fmt.Fprintln(stdout, "| n | overpriced | factor | where | noise | false discovery rate | any false flag | power | counting long tails: rate | any false flag | power | oracle: rate | oracle: power | power / oracle | range 80 % | range 95 % | slope 95 % |")
-	fmt.Fprintln(stdout, strings.Repeat("| --- ", 17)+"|")
-	for _, s := range grid(*full) {
-		t, err := s.simulate(*runs, *seed)
-		if err != nil {
-			return err
-		}
-		fmt.Fprintln(stdout, s.String()+t.String())
+	print := printEach
+	if *full {
+		print = printGroups
 	}
-	return nil
-}
-
-// grid lists the scenarios.
-func grid(full bool) []scenario {
-	sizes, shares, factors := []int{30, 60, 120, 300}, []float64{0.08, 0.20}, []float64{2.2}
-	places, noises := []place{anywhere, large}, []noise{normal, tails}
-	if full {
-		sizes, shares, factors = []int{20, 30, 60, 120, 300, 1000}, []float64{0.02, 0.08, 0.20}, []float64{1.5, 2.2, 3, 4}
-		places, noises = []place{anywhere, large, largest}, []noise{normal, tails, skewed}
-	}
-	var out []scenario
-	for _, k := range noises {
-		for _, n := range sizes {
-			out = append(out, scenario{n: n, noise: k})
-			for _, p := range places {
-				for _, share := range shares {
-					for _, factor := range factors {
-						if math.Round(share*float64(n)) >= 1 {
-							out = append(out, scenario{n, share, factor, p, k})
-						}
-					}
-				}
-			}
-		}
-	}
-	return out
-}
-
-// flagTally is what one log, or the mean of many, came to.
-type flagTally struct {
-	found             score // clear flags
-	firm              score // those that are clear counting the chance of long tails too
-	oracle            score
-	in80, in95, slope float64
-	planted           bool
-}
-
-func (t flagTally) String() string {
-	power, firm, oracle, ratio := "| ", "| ", "| ", "| "
-	if t.planted {
-		power = fmt.Sprintf("| %.3f ", t.found.power)
-		firm = fmt.Sprintf("| %.3f ", t.firm.power)
-		oracle = fmt.Sprintf("| %.3f ", t.oracle.power)
-		ratio = fmt.Sprintf("| %.2f ", t.found.power/t.oracle.power)
-	}
-	return fmt.Sprintf("| %.3f | %.3f %s| %.3f | %.3f %s| %.3f %s%s| %.3f | %.3f | %.3f |",
-		t.found.rate, t.found.anyFalse, power, t.firm.rate, t.firm.anyFalse, firm, t.oracle.rate, oracle, ratio, t.in80, t.in95, t.slope)
-}
-
-// score is what flags are worth: the share of false ones among them, whether
-// there is any, and the share of planted parts found.
-type score struct{ rate, anyFalse, power float64 }
-
-func (s *score) add(t score, weight float64) {
-	s.rate += weight * t.rate
-	s.anyFalse += weight * t.anyFalse
-	s.power += weight * t.power
+	return print(stdout, grid(*full), func(s scenario) (flagTally, error) { return s.simulate(*runs, *seed) })
 }
 
 // simulate runs the scenario and takes the means.

@@ -16,6 +16,8 @@ const (
 	// Log areas are even over this width: the largest part has four times the
 	// area of the smallest.
 	areaWidth = 1.4
+	// blankShare of areas is not recorded in the logs with blanks.
+	blankShare = 0.3
 	// tailsDF and skewShape give the noise that is not normal: Student's t, and a
 	// gamma of skewness 2/√shape = 0.5. All have standard deviation trueSpread.
 	tailsDF   = 5
@@ -45,13 +47,24 @@ type scenario struct {
 	factor float64 // by which they are
 	place  place
 	noise  noise
+	blanks float64 // share of parts without an area, at random: they cannot be judged
+}
+
+// toPlant is the number of overpriced parts.
+func (s scenario) toPlant() int { return int(math.Round(s.share * float64(s.n))) }
+
+func (s scenario) rows() string {
+	if s.blanks > 0 {
+		return fmt.Sprintf("%d, %.0f %% blank", s.n, 100*s.blanks)
+	}
+	return fmt.Sprint(s.n)
 }
 
 func (s scenario) String() string {
 	if s.share == 0 {
-		return fmt.Sprintf("| %d | none | | | %s ", s.n, s.noise)
+		return fmt.Sprintf("| %s | none | | | %s ", s.rows(), s.noise)
 	}
-	return fmt.Sprintf("| %d | %.0f %% | %.1f | %s | %s ", s.n, 100*s.share, s.factor, s.place, s.noise)
+	return fmt.Sprintf("| %s | %.0f %% | %.1f | %s | %s ", s.rows(), 100*s.share, s.factor, s.place, s.noise)
 }
 
 // shelf is one simulated log.
@@ -65,7 +78,7 @@ func (s scenario) draw(rng *rand.Rand) shelf {
 	for i := range s.n {
 		m.area[i] = areaWidth * rng.Float64()
 	}
-	planted := int(math.Round(s.share * float64(s.n)))
+	planted := s.toPlant()
 	order := rng.Perm(s.n)
 	if s.place != anywhere {
 		slices.SortFunc(order, func(a, b int) int {
@@ -88,7 +101,21 @@ func (s scenario) draw(rng *rand.Rand) shelf {
 			m.price[i] += math.Log(s.factor)
 		}
 	}
+	if s.blanks > 0 {
+		m = m.recorded(func() bool { return rng.Float64() >= s.blanks })
+	}
 	return m
+}
+
+// recorded is the shelf without the parts whose area is blank.
+func (m shelf) recorded(keep func() bool) shelf {
+	var out shelf
+	for i := range m.area {
+		if keep() {
+			out.area, out.price, out.planted = append(out.area, m.area[i]), append(out.price, m.price[i]), append(out.planted, m.planted[i])
+		}
+	}
+	return out
 }
 
 // draw is one deviation of a clean part.

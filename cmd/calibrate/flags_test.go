@@ -30,7 +30,7 @@ func TestFlagsTableDoesNotDependOnCores(t *testing.T) {
 
 func TestScenariosPlantWhatTheySay(t *testing.T) {
 	for _, s := range grid(true) {
-		if s.n > 120 {
+		if s.n > 120 || s.blanks > 0 {
 			continue
 		}
 		all, err := inParallel(3, 1, func(rng *rand.Rand) (shelf, error) { return s.draw(rng), nil })
@@ -53,6 +53,57 @@ func TestScenariosPlantWhatTheySay(t *testing.T) {
 				if bad && s.place == largest && m.area[i] < widest {
 					t.Errorf("%v: a planted part is not among the largest", s)
 				}
+			}
+		}
+	}
+}
+
+func TestBlanksLeavePartsOut(t *testing.T) {
+	s := scenario{n: 200, share: 0.2, factor: 2.2, place: anywhere, noise: normal, blanks: blankShare}
+	all, err := inParallel(50, 1, func(rng *rand.Rand) (shelf, error) { return s.draw(rng), nil })
+	if err != nil {
+		t.Fatal(err)
+	}
+	left, planted := 0.0, 0.0
+	for _, m := range all {
+		left += float64(len(m.area)) / 50
+		for _, bad := range m.planted {
+			if bad {
+				planted += 1.0 / 50
+			}
+		}
+		if len(m.price) != len(m.area) || len(m.planted) != len(m.area) {
+			t.Fatalf("%d areas, %d prices, %d marks", len(m.area), len(m.price), len(m.planted))
+		}
+	}
+	// Three standard errors of the means of 50 logs.
+	if left < 137 || left > 143 || planted < 26.8 || planted > 29.2 {
+		t.Errorf("%.1f parts left of 200, %.1f of 40 planted ones; want about 140 and 28", left, planted)
+	}
+}
+
+func TestTableHasALineForEveryGroup(t *testing.T) {
+	var each, groups strings.Builder
+	tally := func(s scenario) (flagTally, error) {
+		return flagTally{found: score{power: s.factor / 10}, oracle: score{power: 0.5}, planted: s.share > 0, in80: 0.8, in95: 0.95, slope: 0.95}, nil
+	}
+	if err := printEach(&each, grid(false), tally); err != nil {
+		t.Fatal(err)
+	}
+	if err := printGroups(&groups, grid(true), tally); err != nil {
+		t.Fatal(err)
+	}
+	if got, want := strings.Count(each.String(), "\n"), 2+len(grid(false)); got != want {
+		t.Errorf("%d lines, want %d", got, want)
+	}
+	if line := "| normal | 60 | 8 % | anywhere | 0.000 | 0.000 | 0.30 | 0.44 | 0.60 | 0.80 | 0.800 to 0.800 |"; !strings.Contains(groups.String(), line) {
+		t.Errorf("no line %q in\n%s", line, groups.String())
+	}
+	for _, table := range []string{each.String(), groups.String()} {
+		rows := strings.Split(strings.TrimSpace(table), "\n")
+		for _, row := range rows {
+			if strings.Count(row, "|") != strings.Count(rows[0], "|") {
+				t.Errorf("columns of %q differ from those of the head", row)
 			}
 		}
 	}
