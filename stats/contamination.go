@@ -119,7 +119,7 @@ func weighContamination(s *spread, fits []*mixture, rounds int) *Contamination {
 		kind.weight /= kept
 		rows := math.Max(kind.fit.rows, 1)
 		c.parts.parts = append(c.parts.parts, tailPart{weight: kind.weight,
-			scale: kind.fit.scale * (1 + leftOutBias/rows), df: 1 / (1/kind.df + 1/rows), from: kind.fit})
+			scale: kind.fit.scale * (1 + leftOutBias/rows), df: 1 / (1/kind.df + 1/rows)})
 	}
 	return c
 }

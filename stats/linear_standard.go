@@ -171,6 +171,12 @@ type spanned struct {
 // distance returns the leverage a row with predictors x would have: the squared
 // length of R⁻ᵀz, z being x standardised.
 func (b *spanned) distance(x []float64) float64 {
+	w := b.within(x)
+	return blas64.Dot(w.RawVector(), w.RawVector())
+}
+
+// within is R⁻ᵀz.
+func (b *spanned) within(x []float64) *mat.VecDense {
 	z := make([]float64, 0, len(x)+1)
 	if b.intercept {
 		z = append(z, 1)
@@ -180,5 +186,5 @@ func (b *spanned) distance(x []float64) float64 {
 	}
 	w := mat.NewVecDense(len(z), z)
 	w.MulVec(b.inverse.T(), w)
-	return blas64.Dot(w.RawVector(), w.RawVector())
+	return w
 }

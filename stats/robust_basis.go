@@ -19,6 +19,7 @@ type basis struct {
 	n, p  int
 	z     []float64  // n rows of p values, orthonormal columns times √n
 	back  *mat.Dense // p x p: coefficients of the design = back · coefficients in the basis
+	span  *spanned   // maps a row of the design to one of the basis
 }
 
 // newBasis checks a design and response and orthonormalises the columns by QR.
@@ -41,7 +42,8 @@ func newBasis(d Design, y []float64) (*basis, error) {
 	inverse.ScaleTri(math.Sqrt(float64(n)), inverse)
 	var z mat.Dense
 	z.Mul(s.matrix(), inverse)
-	b := &basis{names: names, n: n, p: p, z: z.RawMatrix().Data, back: mat.NewDense(p, p, nil)}
+	b := &basis{names: names, n: n, p: p, z: z.RawMatrix().Data, back: mat.NewDense(p, p, nil),
+		span: &spanned{centre: s.centre, factor: s.factor, intercept: s.intercept, inverse: inverse}}
 	// Undo scaling and centring: with u = x·factor - centre a coefficient of u is
 	// factor times as large on x, and takes its centre from the intercept.
 	for k := range p {

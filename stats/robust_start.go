@@ -41,6 +41,11 @@ type start struct {
 
 // findStart returns the S-estimate.
 func findStart(b *basis, d Design, y []float64, o RobustOptions) (start, error) {
+	return startOf(b, y, canonical(d, y), o)
+}
+
+// startOf is findStart with the rows in canonical order.
+func startOf(b *basis, y []float64, rows []int, o RobustOptions) (start, error) {
 	if b.n < b.p+2 {
 		return start{}, &TooFewError{What: "rows", Have: b.n, Need: b.p + 2}
 	}
@@ -51,7 +56,6 @@ func findStart(b *basis, d Design, y []float64, o RobustOptions) (start, error) 
 		o.Starts = defaultStarts
 	}
 	rng := rand.New(rand.NewPCG(o.Seed, uint64(b.n)))
-	rows := canonical(d, y)
 	levels := nested(rows, rng)
 	best := elemental(b, y, levels[0], rng, o.Starts)
 	for _, level := range levels {

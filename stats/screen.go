@@ -3,8 +3,9 @@ package stats
 import "math"
 
 // lineVariance is the variance of the screened line over that of least squares
-// on clean rows alone: which rows are set aside is itself uncertain. It is that
-// of a line which trims at two scales; simulation confirms the ranges.
+// on clean rows alone, as far as it goes into p-values: which rows are set aside
+// is itself uncertain. It is that of a line which trims at two scales; simulation
+// confirms the error rates. Ranges take the variance that this log gives.
 const lineVariance = 1.354
 
 // Squares of residuals must stay in the range of double precision.
@@ -23,7 +24,7 @@ type ScreenOptions struct {
 type Screened struct {
 	// Fit is on the kept rows, its coefficients plain least squares. ResidualSD,
 	// SE and Cov are calibrated: corrected for what setting rows aside does to
-	// them.
+	// them and for not knowing which rows those are.
 	Fit         *Fit
 	Robust      *RobustFit // the robust line, on all rows
 	Kept        []bool     // took part in the fit
@@ -40,14 +41,16 @@ type Screened struct {
 	TailDF float64
 
 	tails, longTails *tailModel
+	line             *lineError
 }
 
 // Screen fits y on the columns of d without being pulled by rows that lie off
 // the common fit, and says how sure it is of each row that it does.
 //
-// From the S-estimate of RobustLine a bisquare line deaf to what lies beyond two
-// scales sorts the rows, its scale coming from a mixture of clean rows and rows
-// shifted up or down. Rows more likely shifted than clean are set aside, and the
+// From the S-estimate of RobustLine on, descriptions of the rows are fitted and
+// weighed against each other: no rows shifted off the line, some up, some down, in
+// shares that are one or differ between the ends of the log. Rows more likely
+// shifted than clean, all descriptions taken together, are set aside, and the
 // fit is least squares on the rest. About that fit the noise, normal or Student's
 // t, is the one that Bayes' rule makes likeliest, averaged over its scale and over
 // every likely set of rows shifted up or down. The p-values are the tails of that
@@ -64,7 +67,8 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 	if err != nil {
 		return nil, err
 	}
-	from, err := findStart(b, d, y, RobustOptions{Seed: o.Seed})
+	rows := canonical(d, y)
+	from, err := startOf(b, y, rows, RobustOptions{Seed: o.Seed})
 	if err != nil {
 		return nil, err
 	}
@@ -75,16 +79,24 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 		from.scale = 0
 	}
 	s := &Screened{Robust: robustFrom(b, y, from), TailDF: math.Inf(1)}
-	var scale float64
-	s.Kept, scale = core(b, y, from)
-	if 2*s.keptRows() < b.n {
-		// More than half would be set aside, or a core was not to be had.
+	scale := from.scale
+	var m *mean
+	if scale > 0 {
+		m = describe(b, y, rows, from)
+	}
+	if m != nil {
+		s.Kept, scale = m.kept(), m.scale
+	}
+	if m == nil || 2*s.keptRows() < b.n {
+		// More than half would be set aside, or most rows lie on one fit.
+		m, scale = nil, from.scale
+		s.Kept = make([]bool, b.n)
 		for i, w := range s.Robust.Weights {
 			s.Kept[i] = w > 0
 		}
-		scale = from.scale
 	}
 	if err := s.refit(d, y); err != nil {
+		m = nil
 		// A column that only rows set aside can determine: nothing is set aside.
 		for i := range s.Kept {
 			s.Kept[i] = true
@@ -95,7 +107,8 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 	}
 	s.tails, s.longTails, s.LongTailChance = newTails(newSpread(s.Residual, b.p, scale, smallestShare*from.scale))
 	s.TailDF = s.tails.df
-	s.calibrate()
+	s.line = newLineError(b, y, s.Kept, m)
+	s.calibrate(b)
 	if err := s.judge(d); err != nil {
 		return nil, err
 	}
@@ -160,18 +173,15 @@ func (s *Screened) refit(d Design, y []float64) error {
 	return nil
 }
 
-// calibrate puts the corrected spread into the fit.
-func (s *Screened) calibrate() {
+// calibrate puts the corrected spread and the line's covariance into the fit.
+func (s *Screened) calibrate(b *basis) {
 	f := s.Fit
-	spread := math.Max(f.ResidualSD, s.tails.scale())
-	if f.ResidualSD > 0 {
-		factor := math.Sqrt(lineVariance) * spread / f.ResidualSD
-		f.Cov.ScaleSym(factor*factor, f.Cov)
-		for j := range f.SE {
-			f.SE[j] *= factor
-		}
+	f.ResidualSD = math.Max(f.ResidualSD, s.tails.scale())
+	f.Cov = b.covariance(s.line.cov)
+	f.Cov.ScaleSym(f.ResidualSD*f.ResidualSD, f.Cov)
+	for j := range f.SE {
+		f.SE[j] = math.Sqrt(f.Cov.At(j, j))
 	}
-	f.ResidualSD = spread
 }
 
 // PredictionRange returns the value fitted at predictors x (without the
@@ -204,8 +214,8 @@ func (s *Screened) PredictionRanges(columns [][]float64, confidence float64) (fi
 // rangeAt is the range at x of a new response that lies within the quantile of
 // the line.
 func (s *Screened) rangeAt(x []float64, quantile float64) (fit, low, high float64) {
-	fit, h := s.Fit.at(x)
-	half := quantile * math.Sqrt(1+lineVariance*h)
+	fit, _ = s.Fit.at(x)
+	half := quantile * math.Sqrt(1+s.line.at(x))
 	return fit, fit - half, fit + half
 }
 

@@ -2,67 +2,161 @@ package stats
 
 import (
 	"math"
-	"slices"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
 )
 
 const (
-	// coreTuning, in scales, makes the line that sorts the rows deaf to what lies
-	// beyond two scales: half as efficient at normal errors as least squares, but
-	// hardly moved by rows shifted by three scales, which bend a line of 95 %
-	// efficiency.
-	coreTuning = 2.0
-	coreSteps  = 200
-	// coreMoved is the share of the scale by which line and scale may still move.
-	coreMoved = 1e-5
 	// keptChance: a row is kept that is more likely clean than not.
 	keptChance = 0.5
 	// smallestShare of the S-estimate's scale is the least a mixture may come to:
 	// where many readings are equal it would otherwise close in on those alone.
 	smallestShare = 0.25
+	// partPenalty is what the log likelihood must gain for the share of shifted
+	// rows to differ between two parts of the log.
+	partPenalty = 2.6
+	// trySteps show which of two beginnings is the better one, and whether a
+	// description is hopeless: its log chance that far behind the best.
+	trySteps = 10
+	hopeless = 10.0
+	// describedSteps of expectation and maximisation at most follow, until line
+	// and scale move by less than describedMoved of the scale.
+	describedSteps = 300
+	describedMoved = 3e-4
+	// Of more than describedRows as many are weighed, and what they say is carried
+	// on to all in carriedSteps: those are close.
+	describedRows = 2000
+	carriedSteps  = 10
 )
 
-// core finds the rows that belong together: from the S-estimate on it takes in
-// turn the scale of a mixture of clean and shifted rows about the line, and the
-// bisquare line at that scale. Whether there are shifted rows at all, and on
-// which side, is weighed by likelihood less a penalty. It returns the rows more likely
-// clean than not and the scale; no rows where the S-estimate has no scale or the rows in the
-// middle do not determine a line.
-func core(b *basis, y []float64, from start) (kept []bool, scale float64) {
-	kept = make([]bool, b.n)
-	if from.scale == 0 {
-		return kept, 0
+// mean is what the descriptions of the rows come to together.
+type mean struct {
+	gamma []float64     // of the line, in the basis
+	cov   *mat.SymDense // in squared scales
+	clean []float64     // chance of each row to be clean
+	scale float64
+}
+
+// describe weighs descriptions of the rows by their likelihood and returns their
+// mean: no shifted rows, some up, some down; the latter in one share or in two,
+// one below and one above a cut in the direction of the design. The line belongs
+// to the description: where the shifted rows are many among the largest, say, a
+// line bent up through them and a straight one with the shares they need are
+// weighed against each other. The covariance is the mean of theirs and that
+// between them. Of many rows, given in canonical order, an even sample weighs
+// and the likely descriptions are carried on to all.
+func describe(b *basis, y []float64, order []int, from start) *mean {
+	least := smallestShare * from.scale
+	at := direction(b, from.gamma)
+	all := &someRows{basis: b, y: y, at: at, stretch: float64(b.n)}
+	some := all
+	if b.n > describedRows {
+		some = all.sample(order)
 	}
-	rows := allRows(b.n)
-	solver := newWeighted(b)
-	gamma, next := slices.Clone(from.gamma), make([]float64, b.p)
-	r, w := make([]float64, b.n), make([]float64, b.n)
-	b.residuals(gamma, y, rows, r)
-	var m *mixture
-	for range coreSteps {
-		around := newSpread(r, b.p, from.scale, smallestShare*from.scale)
-		var moved float64
-		if m == nil {
-			m = fitMixture(around, math.Inf(1), sides{fromNear, fromNear})
-			moved = math.Inf(1)
-		} else {
-			moved = m.step(around)
+	tried, gains := some.tryAll(from, least)
+	most := floats.Max(gains)
+	of := tried[:0]
+	for k, m := range tried {
+		if gains[k] < most-hopeless {
+			continue
 		}
-		for i, v := range r {
-			w[i] = bisquareWeight(v / (coreTuning * m.scale))
+		penalty := m.evidence - gains[k]
+		m.maximise(some, least, describedSteps, describedMoved)
+		m.inform(some.basis)
+		gain := m.evidence - penalty
+		if some != all {
+			gain *= float64(b.n) / float64(some.n)
+			m.cov.ScaleSym(float64(some.n)/float64(b.n), m.cov)
 		}
-		if !solver.solve(y, rows, w, next) {
-			return kept, m.scale
-		}
-		moved = math.Max(moved, distance(next, gamma)/m.scale)
-		copy(gamma, next)
-		b.residuals(gamma, y, rows, r)
-		if moved <= coreMoved {
-			break
+		gains[len(of)] = gain
+		of = append(of, m)
+	}
+	weigh(gains[:len(of)])
+	if some != all {
+		for k, m := range of {
+			if gains[k] >= leastWeight {
+				m.extend(all)
+				m.maximise(all, least, carriedSteps, describedMoved)
+			}
 		}
 	}
-	t := sorting(newSpread(r, b.p, m.scale, smallestShare*from.scale))
-	for i, v := range r {
-		kept[i] = t.cleanChance(v) >= keptChance
+	return averaged(of, gains, all)
+}
+
+// weigh turns log chances into chances.
+func weigh(gains []float64) {
+	total := floats.LogSumExp(gains)
+	for k, g := range gains {
+		gains[k] = math.Exp(g - total)
 	}
-	return kept, m.scale
+}
+
+// tryAll takes a few steps with every description and returns them with their
+// evidence less penalty.
+func (s *someRows) tryAll(from start, least float64) (all []*described, gains []float64) {
+	r := make([]float64, s.n)
+	s.residuals(from.gamma, s.y, s.rows(), r)
+	try := func(near int, cut *float64, penalty float64) {
+		var best *described
+		for _, many := range beginnings(cut) {
+			m := describedFrom(near, cut, s, from, r, many)
+			m.maximise(s, least, trySteps, 0)
+			if best == nil || m.evidence > best.evidence {
+				best = m
+			}
+		}
+		all, gains = append(all, best), append(gains, best.evidence-penalty)
+	}
+	try(noSide, nil, 0)
+	cuts := cutsOf(s.at)
+	for near := range 2 {
+		try(near, nil, 0)
+		for k := range cuts {
+			try(near, &cuts[k], partPenalty)
+		}
+	}
+	return all, gains
+}
+
+// beginnings are the parts of a log in which shifted rows may be many at first.
+func beginnings(cut *float64) []int {
+	if cut == nil {
+		return []int{-1}
+	}
+	return []int{0, 1}
+}
+
+// averaged is the mean of descriptions with the given chances.
+func averaged(of []*described, chances []float64, s *someRows) *mean {
+	p := s.p
+	out := &mean{gamma: make([]float64, p), cov: mat.NewSymDense(p, nil), clean: make([]float64, s.n)}
+	for k, m := range of {
+		if chances[k] < leastWeight {
+			chances[k] = 0
+		}
+		floats.AddScaled(out.gamma, chances[k], m.gamma)
+		out.scale += chances[k] * m.scale
+		m.addClean(out.clean, chances[k])
+	}
+	apart, part := mat.NewVecDense(p, nil), mat.NewSymDense(p, nil)
+	for k, m := range of {
+		for a := range p {
+			apart.SetVec(a, (m.gamma[a]-out.gamma[a])/out.scale)
+		}
+		ratio := m.scale / out.scale
+		part.ScaleSym(chances[k]*ratio*ratio, m.cov)
+		out.cov.AddSym(out.cov, part)
+		out.cov.SymRankOne(out.cov, chances[k], apart)
+	}
+	return out
+}
+
+// kept are the rows more likely clean than not.
+func (m *mean) kept() []bool {
+	out := make([]bool, len(m.clean))
+	for i, c := range m.clean {
+		out[i] = c >= keptChance
+	}
+	return out
 }

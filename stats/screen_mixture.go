@@ -20,7 +20,6 @@ const (
 	farDensity   = 1e-7 // of rows beyond all shifts
 	widest       = 50.0 // scales beyond which all distances are alike
 	firstShifted = 0.1  // share of shifted rows to begin with
-	mixtureSteps = 200
 	// mixtureMoved is the share by which the scale may still move at the end.
 	mixtureMoved = 1e-5
 
@@ -111,17 +110,6 @@ func newMixture(s *spread, df float64, of sides) *mixture {
 	return m
 }
 
-// fitMixture finds scale and shares by expectation and maximisation.
-func fitMixture(s *spread, df float64, of sides) *mixture {
-	m := newMixture(s, df, of)
-	for range mixtureSteps {
-		if m.step(s) <= mixtureMoved {
-			break
-		}
-	}
-	return m
-}
-
 // step is one round of expectation and maximisation. It returns the share by
 // which the scale has moved.
 func (m *mixture) step(s *spread) (moved float64) {
@@ -205,13 +193,6 @@ func (m *mixture) evidence(s *spread) float64 {
 		sum += s.count[i] * math.Log(total/m.scale)
 	}
 	return sum
-}
-
-// cleanChance is the chance that a residual is clean noise.
-func (m *mixture) cleanChance(r float64) float64 {
-	var each [2][shifts]float64
-	clean, total := m.densities(clip(r/m.scale), &each)
-	return clean / total
 }
 
 func normalDensity(u float64) float64 { return math.Exp(-u*u/2) / math.Sqrt(2*math.Pi) }

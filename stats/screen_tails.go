@@ -25,19 +25,6 @@ const (
 	quantileMoved = 1e-10
 )
 
-// sidesTried are the rows there may be besides clean ones. Near shifts to both
-// sides at once are not among them: heavy tails look like that.
-var sidesTried = [...]struct {
-	sides
-	penalty float64
-}{
-	{sides{noShift, noShift}, 0},
-	{sides{fromNear, noShift}, sidePenalty},
-	{sides{noShift, fromNear}, sidePenalty},
-	{sides{fromNear, fromFar}, sidePenalty + farPenalty},
-	{sides{fromFar, fromNear}, sidePenalty + farPenalty},
-}
-
 // tailModel is the distribution of a new clean residual: Student's t or normal
 // noise, averaged over what its scale may be.
 type tailModel struct {
@@ -47,7 +34,6 @@ type tailModel struct {
 
 type tailPart struct {
 	weight, scale, df float64
-	from              *mixture // nil where there is none
 }
 
 // newTails is the distribution of a new clean residual: the likeliest, the
@@ -58,25 +44,6 @@ func newTails(s *spread) (likeliest, long *tailModel, longChance float64) {
 		return t, t, 0
 	}
 	return likelyNoise(s)
-}
-
-// sorting describes residuals as normal noise with and without rows shifted up
-// or down, to tell which are likely clean.
-func sorting(s *spread) *tailModel {
-	var fits [len(sidesTried)]*mixture
-	var gain [len(sidesTried)]float64
-	for k, of := range sidesTried {
-		fits[k] = fitMixture(s, math.Inf(1), of.sides)
-		gain[k] = fits[k].evidence(s) - of.penalty
-	}
-	total := floats.LogSumExp(gain[:])
-	t := &tailModel{df: math.Inf(1)}
-	for k, m := range fits {
-		if weight := math.Exp(gain[k] - total); weight >= leastWeight {
-			t.parts = append(t.parts, tailPart{weight: weight, from: m})
-		}
-	}
-	return t
 }
 
 // exactTails takes the spread of all residuals as it stands.
@@ -94,15 +61,6 @@ func (t *tailModel) scale() float64 {
 		weights += p.weight
 	}
 	return sum / weights
-}
-
-// cleanChance is the chance that a residual is one of a clean row.
-func (t *tailModel) cleanChance(r float64) float64 {
-	sum := 0.0
-	for _, p := range t.parts {
-		sum += p.weight * p.from.cleanChance(r)
-	}
-	return sum
 }
 
 // beyond is the chance of a clean residual above u >= 0.
