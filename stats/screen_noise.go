@@ -13,13 +13,12 @@ import (
 // for a few overpriced parts (the best of many explanations always fits well).
 
 // noiseKinds are the kinds of noise by their degrees of freedom, the first
-// normal, the others long-tailed: normal noise is twice as likely beforehand as
-// heavy tails. More weight on the tails buys fewer false flags under such noise
-// with power under normal noise.
+// normal, the others long-tailed: both are as likely beforehand. More weight on
+// the tails buys fewer false flags under such noise with power under normal noise.
 var noiseKinds = [...]struct{ df, prior float64 }{
-	{math.Inf(1), 2.0 / 3},
-	{7, 1.0 / 6},
-	{4, 1.0 / 6},
+	{math.Inf(1), 1.0 / 2},
+	{7, 1.0 / 4},
+	{4, 1.0 / 4},
 }
 
 const (

@@ -7,10 +7,11 @@ import (
 )
 
 const (
-	// bothOdds are those of logs with rows shifted both ways: near to one side and
-	// far to the other. No shifted rows, some upwards, some downwards and either of
-	// those with far ones opposite are equally likely.
-	bothOdds = 1.0
+	// bothOdds are those of logs with rows shifted both ways, near to one side and
+	// far to the other, to logs with some to one side or none: a market with
+	// overpriced parts mostly has bargains too, and less would take those of a log
+	// that has both for long tails.
+	bothOdds = 2.0
 	// shiftSpread is by how much of itself a shift varies from row to row;
 	// strayShare of shifted rows are shifted by anything far.
 	shiftSpread = 0.17
