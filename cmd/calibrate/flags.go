@@ -31,18 +31,23 @@ func runFlags(args []string, stdout io.Writer) error {
 	runs := flags.Int("runs", 400, "simulated logs for each line of the table")
 	seed := flags.Uint64("seed", 1, "seed of the logs")
 	full := flags.Bool("full", false, "the full grid, a line for all factors together, instead of a few cells")
+	sizes := flags.String("sizes", "", "only logs of these many parts, such as 60,120")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
 	if *runs < 1 {
 		return fmt.Errorf("-runs is %d, want 1 or more", *runs)
 	}
+	scenarios, err := ofSizes(grid(*full), *sizes)
+	if err != nil {
+		return err
+	}
 	fmt.Fprintf(stdout, "%d logs a line; simulation error of a rate of 0.05: %.3f.\n\n", *runs, math.Sqrt(0.05*0.95/float64(*runs)))
 	print := printEach
 	if *full {
 		print = printGroups
 	}
-	return print(stdout, grid(*full), func(s scenario) (flagTally, error) { return s.simulate(*runs, *seed) })
+	return print(stdout, scenarios, func(s scenario) (flagTally, error) { return s.simulate(*runs, *seed) })
 }
 
 // simulate runs the scenario and takes the means.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -23,6 +25,26 @@ func grid(full bool) []scenario {
 		out = append(out, cells(scenario{n: 120, noise: k, blanks: blankShare}, places[:1], shares, factors)...)
 	}
 	return out
+}
+
+// ofSizes keeps the scenarios with the sizes listed; all where none is.
+func ofSizes(all []scenario, list string) ([]scenario, error) {
+	if list == "" {
+		return all, nil
+	}
+	var out []scenario
+	for _, text := range strings.Split(list, ",") {
+		n, err := strconv.Atoi(strings.TrimSpace(text))
+		if err != nil || !slices.ContainsFunc(all, func(s scenario) bool { return s.n == n }) {
+			return nil, fmt.Errorf("-sizes has %q, want sizes of the grid with commas between them, such as 60,120", text)
+		}
+	}
+	for _, s := range all {
+		if slices.Contains(strings.Split(strings.ReplaceAll(list, " ", ""), ","), strconv.Itoa(s.n)) {
+			out = append(out, s)
+		}
+	}
+	return out, nil
 }
 
 // cells are one log with nothing planted and those with every share planted at

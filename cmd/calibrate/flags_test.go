@@ -120,4 +120,18 @@ func TestRunNamesTheHarnesses(t *testing.T) {
 	if err := run([]string{"flags", "-runs", "0"}, &out); err == nil {
 		t.Error("no runs is not an error")
 	}
+	for _, sizes := range []string{"61", "60,", "sixty"} {
+		if err := run([]string{"flags", "-sizes", sizes}, &out); err == nil || !strings.Contains(err.Error(), "-sizes") {
+			t.Errorf("sizes %q: %v", sizes, err)
+		}
+	}
+	some, err := ofSizes(grid(false), "30, 120")
+	if err != nil || len(some) == 0 {
+		t.Fatalf("%d scenarios, %v", len(some), err)
+	}
+	for _, s := range some {
+		if s.n != 30 && s.n != 120 {
+			t.Errorf("sizes 30 and 120 leave %v", s)
+		}
+	}
 }
