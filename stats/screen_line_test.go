@@ -30,6 +30,9 @@ func crowded(rng *rand.Rand, n, planted int, factor float64) (Design, []float64)
 // range holds is from the harness in cmd/calibrate, other seeds; a bisquare line's held
 // 0.64 and 0.70.
 func TestScreenIsNotBentByRowsShiftedAtOneEnd(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a simulation, which runs without -short")
+	}
 	const logs = 80
 	for _, c := range []struct {
 		n           int

@@ -64,7 +64,11 @@ func flagged(s *Screened) (high, low, two []bool) {
 
 func TestScreenVerdictsDoNotDependOnUnitsOrOrder(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 2))
-	for trial := range 40 {
+	trials := 40
+	if testing.Short() {
+		trials = 4
+	}
+	for trial := range trials {
 		n := 20 + rng.IntN(300)
 		d, y := shelf(rng, n, n/12, 2.2)
 		x := d.Columns[0]
@@ -206,6 +210,9 @@ func TestScreenWithARareCategory(t *testing.T) {
 // Error rates on a small grid; the harness in cmd/calibrate has the full one.
 // Tolerances are three standard errors of the simulation.
 func TestScreenErrorRates(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a simulation, which runs without -short")
+	}
 	for _, c := range []struct {
 		n, planted    int
 		runs          int

@@ -23,6 +23,9 @@ func tailedShelf(rng *rand.Rand, n, df int) (Design, []float64) {
 }
 
 func TestLongTailsAreTold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a simulation, which runs without -short")
+	}
 	const n, runs = 300, 40
 	var normal, long float64
 	for run := range uint64(runs) {
@@ -49,6 +52,9 @@ func TestLongTailsAreTold(t *testing.T) {
 // long, which those of the likeliest noise do not. The full table is that of
 // cmd/calibrate.
 func TestCountingLongTailsKeepsTheRate(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a simulation, which runs without -short")
+	}
 	const n, runs = 60, 300
 	var likeliest, counting float64
 	for run := range uint64(runs) {

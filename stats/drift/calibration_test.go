@@ -15,6 +15,9 @@ import (
 // A small part of the calibration in cmd/calibrate: seeded, so that it passes
 // or fails for good.
 func TestCalibration(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a simulation, which runs without -short")
+	}
 	const runs = 80
 	for _, noise := range []bench.Noise{bench.Normal, bench.Heavy, bench.Slips} {
 		wrong, found, covered, dated := 0, 0, 0, 0

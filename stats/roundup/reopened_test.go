@@ -41,6 +41,9 @@ func benchOf(t *testing.T, rng *rand.Rand, noise func() float64, gaugeStep func(
 // Without any change hardly a bench in twenty is told of a clear one, with
 // normal noise and with heavy tails; can gauge changes of 0.05 mm are found.
 func TestReopenedHoldsItsLevel(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a simulation, which runs without -short")
+	}
 	rng := rand.New(rand.NewPCG(21, 6))
 	heavy := func() float64 { // Student's t with 5 degrees of freedom, variance 1
 		var chi float64
