@@ -123,7 +123,7 @@ func haveTails(f trend.Flag) string {
 // aboutClear says what q means, and what long tails are and how likely, where the
 // points of a trend do not rule them out.
 func (t *Text) aboutClear(tr *trend.Trend) {
-	said := "(q: of all that lie as far off or farther, the share to be expected there by chance."
+	said := "(q: of all that lie as far off or farther, the share to be expected there by chance, if sound parts reach as far above the line as below."
 	if tr.LongTailChance > 0 {
 		said += fmt.Sprintf(" Long tails: sound parts lie far off the line more often than the bell curve has it; by these %s the chance of that is %s.",
 			points(tr, tr.N), percent(tr.LongTailChance))
