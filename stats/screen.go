@@ -32,8 +32,8 @@ type Screened struct {
 	Studentised []float64  // residual over its own standard error
 	Verdicts               // under the likeliest noise
 	// LongTailed are the verdicts if clean rows have long tails, and
-	// LongTailChance is how likely that is. Where the likeliest noise has long
-	// tails they are the same.
+	// LongTailChance is how likely that is; 0 where the rows rule it out. There,
+	// and where the likeliest noise has long tails, they are the same.
 	LongTailed     Verdicts
 	LongTailChance float64
 	// TailDF is the degrees of freedom of the Student's t that clean rows scatter
@@ -42,6 +42,7 @@ type Screened struct {
 
 	tails, longTails *tailModel
 	line             *lineError
+	leverage         []float64 // of all rows in Fit
 }
 
 // Screen fits y on the columns of d without being pulled by rows that lie off
@@ -109,7 +110,7 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 	s.TailDF = s.tails.df
 	s.line = newLineError(b, y, s.Kept, m)
 	s.calibrate(b)
-	if err := s.judge(d); err != nil {
+	if err := s.judge(); err != nil {
 		return nil, err
 	}
 	if !s.finite() {
@@ -134,7 +135,7 @@ func (s *Screened) keptRows() int {
 	return n
 }
 
-// refit is least squares on the kept rows, and the residuals of all.
+// refit is least squares on the kept rows, and the residuals and leverage of all.
 func (s *Screened) refit(d Design, y []float64) error {
 	n := s.keptRows()
 	take := func(x []float64) []float64 {
@@ -155,20 +156,20 @@ func (s *Screened) refit(d Design, y []float64) error {
 		return err
 	}
 	s.Fit = f
-	s.Residual = make([]float64, len(y))
+	s.Residual, s.leverage = make([]float64, len(y)), make([]float64, len(y))
 	x := make([]float64, len(d.Columns))
 	k := 0
 	for i := range y {
 		if s.Kept[i] {
-			s.Residual[i] = f.Residuals[k]
+			s.Residual[i], s.leverage[i] = f.Residuals[k], f.Leverage[k]
 			k++
 			continue
 		}
 		for j, c := range d.Columns {
 			x[j] = c[i]
 		}
-		fit, _ := f.at(x)
-		s.Residual[i] = y[i] - fit
+		fit, h := f.at(x)
+		s.Residual[i], s.leverage[i] = y[i]-fit, h
 	}
 	return nil
 }

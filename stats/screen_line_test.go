@@ -63,22 +63,30 @@ func TestScreenIsNotBentByRowsShiftedAtOneEnd(t *testing.T) {
 	}
 }
 
-// The observed information of the line and of the shares is minus the second
-// derivative of the log likelihood, here by differences.
-func TestInformationIsTheCurvatureOfTheLikelihood(t *testing.T) {
-	d, y := crowded(rand.New(rand.NewPCG(22, 22)), 90, 12, 2.5)
+// beginning is where descriptions of the rows begin: the S-estimate and its
+// residuals.
+func beginning(t *testing.T, d Design, y []float64) (s *someRows, from start, r []float64) {
+	t.Helper()
 	b, err := newBasis(d, y)
 	if err != nil {
 		t.Fatal(err)
 	}
-	from, err := findStart(b, d, y, RobustOptions{})
-	if err != nil {
+	if from, err = findStart(b, d, y, RobustOptions{}); err != nil {
 		t.Fatal(err)
 	}
-	s := &someRows{basis: b, y: y, at: direction(b, from.gamma), stretch: float64(b.n)}
-	cut := cutsOf(s.at)[2]
-	r := make([]float64, b.n)
+	s = &someRows{basis: b, y: y, at: direction(b, from.gamma), stretch: float64(b.n)}
+	r = make([]float64, b.n)
 	b.residuals(from.gamma, y, s.rows(), r)
+	return s, from, r
+}
+
+// The observed information of the line and of the shares is minus the second
+// derivative of the log likelihood, here by differences.
+func TestInformationIsTheCurvatureOfTheLikelihood(t *testing.T) {
+	d, y := crowded(rand.New(rand.NewPCG(22, 22)), 90, 12, 2.5)
+	s, from, r := beginning(t, d, y)
+	b := s.basis
+	cut := cutsOf(s.at)[2]
 	m := describedFrom(0, &cut, s, from, r, 1)
 	m.maximise(s, smallestShare*from.scale, describedSteps, 1e-9)
 	m.far, m.sizes[1] = 0, [len(pieceSizes)]float64{}
@@ -161,21 +169,12 @@ func TestCutsKeepEqualRowsTogetherAndTurnRound(t *testing.T) {
 // On clean rows the description without shifted ones is least squares.
 func TestDescriptionOfCleanRowsIsLeastSquares(t *testing.T) {
 	d, y := shelf(rand.New(rand.NewPCG(23, 23)), 50, 0, 1)
-	b, err := newBasis(d, y)
-	if err != nil {
-		t.Fatal(err)
-	}
 	f, err := LeastSquares(d, y)
 	if err != nil {
 		t.Fatal(err)
 	}
-	from, err := findStart(b, d, y, RobustOptions{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &someRows{basis: b, y: y, at: direction(b, from.gamma), stretch: float64(b.n)}
-	r := make([]float64, b.n)
-	b.residuals(from.gamma, y, s.rows(), r)
+	s, from, r := beginning(t, d, y)
+	b := s.basis
 	m := describedFrom(noSide, nil, s, from, r, -1)
 	m.maximise(s, smallestShare*from.scale, describedSteps, 1e-12)
 	m.inform(b)

@@ -31,6 +31,8 @@ const (
 	negligible = 16.0
 	// leastChance of a scale that is kept.
 	leastChance = 1e-5
+	// ruledOut: long tails less likely than this are ruled out by the residuals.
+	ruledOut = 0.05
 	// More than coarseAbove residuals are weighed in bins of coarseWidth scales.
 	coarseAbove = 500
 	coarseWidth = 0.05
@@ -98,7 +100,8 @@ func settle(df float64, logs, gains []float64, step float64) weighing {
 
 // likelyNoise is the noise that the residuals make likeliest, as the distribution
 // of a new clean residual, the likeliest of those with long tails, and the chance
-// that the tails are long.
+// that the tails are long; where the residuals rule that out, the likeliest twice
+// and 0.
 func likelyNoise(s *spread) (likeliest, long *tailModel, longChance float64) {
 	rows := floats.Sum(s.count)
 	if !s.binned && len(s.r) > coarseAbove {
@@ -127,6 +130,9 @@ func likelyNoise(s *spread) (likeliest, long *tailModel, longChance float64) {
 	}
 	if all := floats.LogSumExp(evidence[:]); !math.IsInf(all, 0) {
 		longChance = math.Min(1, math.Exp(floats.LogSumExp(evidence[1:])-all))
+	}
+	if longChance < ruledOut {
+		return likeliest, likeliest, 0
 	}
 	return likeliest, long, longChance
 }

@@ -11,20 +11,20 @@ type Verdicts struct {
 	QTwo        []float64
 }
 
-// ruledOut: long tails less likely than this are ruled out by the rows.
-const ruledOut = 0.05
-
-// LongTailsPossible reports whether the rows leave it open that clean ones have
-// long tails.
-func (s *Screened) LongTailsPossible() bool { return s.LongTailChance >= ruledOut }
+// CountingLongTails is a q with the chance of long tails counted in, q being that
+// under the likeliest noise and long that under long-tailed noise. Each bounds the
+// share of false discoveries under its noise; so does the average on average over
+// the noises.
+func CountingLongTails(q, long, chance float64) float64 { return (1-chance)*q + chance*long }
 
 // judge fills the studentised residuals and both sets of verdicts.
-func (s *Screened) judge(d Design) (err error) {
-	u := s.distances(d)
+func (s *Screened) judge() (err error) {
+	u := make([]float64, len(s.Residual)) // residuals free of the row's share in the variance of the line
 	s.Studentised = make([]float64, len(u))
-	for i, v := range u {
-		if v != 0 {
-			s.Studentised[i] = v / s.tails.scale()
+	for i, r := range s.Residual {
+		u[i] = r / math.Sqrt(1+lineVariance*s.leverage[i])
+		if u[i] != 0 {
+			s.Studentised[i] = u[i] / s.tails.scale()
 		}
 	}
 	if s.Verdicts, err = s.tails.verdicts(u); err != nil {
@@ -34,28 +34,6 @@ func (s *Screened) judge(d Design) (err error) {
 		s.LongTailed, err = s.longTails.verdicts(u)
 	}
 	return err
-}
-
-// distances are the residuals over the root of 1 + the row's share in the
-// variance of the line.
-func (s *Screened) distances(d Design) []float64 {
-	u := make([]float64, len(s.Residual))
-	x := make([]float64, len(d.Columns))
-	k := 0
-	for i, r := range s.Residual {
-		var h float64
-		if s.Kept[i] {
-			h = s.Fit.Leverage[k]
-			k++
-		} else {
-			for j, c := range d.Columns {
-				x[j] = c[i]
-			}
-			_, h = s.Fit.at(x)
-		}
-		u[i] = r / math.Sqrt(1+lineVariance*h)
-	}
-	return u
 }
 
 // verdicts judges distances by the tails of clean rows.

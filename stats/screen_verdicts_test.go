@@ -66,8 +66,7 @@ func TestCountingLongTailsKeepsTheRate(t *testing.T) {
 		var any, anyCounting bool
 		for i, q := range s.QHigh {
 			any = any || q <= 0.05
-			c := s.LongTailChance
-			anyCounting = anyCounting || q <= 0.05 && (!s.LongTailsPossible() || (1-c)*q+c*s.LongTailed.QHigh[i] <= 0.05)
+			anyCounting = anyCounting || q <= 0.05 && CountingLongTails(q, s.LongTailed.QHigh[i], s.LongTailChance) <= 0.05
 		}
 		if any {
 			likeliest += 1.0 / runs

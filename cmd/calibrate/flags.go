@@ -83,7 +83,7 @@ func (s scenario) once(rng *rand.Rand) (flagTally, error) {
 	}
 	t.found = m.score(clear)
 	t.firm = m.score(func(i int) bool {
-		return clear(i) && countingTails(screened, i) <= flagRate
+		return clear(i) && stats.CountingLongTails(screened.QHigh[i], screened.LongTailed.QHigh[i], screened.LongTailChance) <= flagRate
 	})
 	q, err := m.oracle()
 	if err != nil {
@@ -100,14 +100,6 @@ func (s scenario) once(rng *rand.Rand) (flagTally, error) {
 		t.slope = 1
 	}
 	return t, nil
-}
-
-// countingTails is the q of a row with the chance of long tails counted in.
-func countingTails(s *stats.Screened, i int) float64 {
-	if !s.LongTailsPossible() {
-		return s.QHigh[i]
-	}
-	return (1-s.LongTailChance)*s.QHigh[i] + s.LongTailChance*s.LongTailed.QHigh[i]
 }
 
 // score compares flags with what was planted.

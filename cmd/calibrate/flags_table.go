@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 )
 
@@ -32,19 +31,16 @@ func ofSizes(all []scenario, list string) ([]scenario, error) {
 	if list == "" {
 		return all, nil
 	}
-	var out []scenario
-	for _, text := range strings.Split(list, ",") {
-		n, err := strconv.Atoi(strings.TrimSpace(text))
-		if err != nil || !slices.ContainsFunc(all, func(s scenario) bool { return s.n == n }) {
-			return nil, fmt.Errorf("-sizes has %q, want sizes of the grid with commas between them, such as 60,120", text)
+	sizes, err := numbersOf(list)
+	for _, n := range sizes {
+		if !slices.ContainsFunc(all, func(s scenario) bool { return s.n == n }) {
+			err = fmt.Errorf("no logs of %d parts are simulated", n)
 		}
 	}
-	for _, s := range all {
-		if slices.Contains(strings.Split(strings.ReplaceAll(list, " ", ""), ","), strconv.Itoa(s.n)) {
-			out = append(out, s)
-		}
+	if err != nil {
+		return nil, fmt.Errorf("-sizes %q: want sizes of the grid with commas between them, such as 60,120: %w", list, err)
 	}
-	return out, nil
+	return slices.DeleteFunc(slices.Clone(all), func(s scenario) bool { return !slices.Contains(sizes, s.n) }), nil
 }
 
 // cells are one log with nothing planted and those with every share planted at

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -28,6 +29,19 @@ func main() {
 		fmt.Fprintln(os.Stderr, "calibrate:", err)
 		os.Exit(1)
 	}
+}
+
+// numbersOf reads whole numbers of 1 and more with commas between them.
+func numbersOf(list string) ([]int, error) {
+	var out []int
+	for _, text := range strings.Split(list, ",") {
+		n, err := strconv.Atoi(strings.TrimSpace(text))
+		if err != nil || n < 1 {
+			return nil, fmt.Errorf("%q is no number of 1 or more", text)
+		}
+		out = append(out, n)
+	}
+	return out, nil
 }
 
 func run(args []string, stdout io.Writer) error {

@@ -6,8 +6,6 @@ import (
 	"io"
 	"math"
 	"runtime"
-	"strconv"
-	"strings"
 
 	"golang.org/x/sync/errgroup"
 
@@ -31,13 +29,9 @@ func runPrice(args []string, stdout io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	var each []int
-	for _, text := range strings.Split(*sizes, ",") {
-		rows, err := strconv.Atoi(text)
-		if err != nil || rows < 1 {
-			return fmt.Errorf("-rows %q: want numbers of openings, such as 40,80", *sizes)
-		}
-		each = append(each, rows)
+	each, err := numbersOf(*sizes)
+	if err != nil {
+		return fmt.Errorf("-rows %q: want numbers of openings, such as 40,80", *sizes)
 	}
 	fmt.Fprintln(stdout, "Median absolute log error of products that are not overpriced, each judged without itself; coverage of its ranges.")
 	fmt.Fprintln(stdout)

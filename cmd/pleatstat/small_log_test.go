@@ -11,17 +11,23 @@ func spoken(text string) string {
 	return strings.ReplaceAll(strings.Join(strings.Fields(text), " "), "\u00a0", " ")
 }
 
+// wantSaid fails where the text of a run does not say something.
+func wantSaid(t *testing.T, r result, all ...string) {
+	t.Helper()
+	for _, says := range all {
+		if !strings.Contains(spoken(r.stdout), says) {
+			t.Errorf("the text does not say %q:\n%s", says, r.stdout)
+		}
+	}
+}
+
 func TestALogOfOneOpeningIsToldAsOne(t *testing.T) {
 	r := call("opened,maker,part,price,can_gauge_mm\n2019-01,Skerrow,SK-1,8.99,0.40\n", "report", "-")
 	want(t, r, exitDone)
-	for _, says := range []string{
+	wantSaid(t, r,
 		"standard input: 1 filter by 1 maker, 1 part, opened in January 2019.",
 		"No trend has enough openings yet",
-	} {
-		if !strings.Contains(spoken(r.stdout), says) {
-			t.Errorf("the findings do not say %q:\n%s", says, r.stdout)
-		}
-	}
+	)
 }
 
 // Where every reading is the same, openings are not what is lacking, and nobody
@@ -40,14 +46,10 @@ func TestALogOfEqualsIsNotCalledShort(t *testing.T) {
 	}
 	r = call(log.String(), "roundup", "-")
 	want(t, r, exitDone)
-	for _, says := range []string{
+	wantSaid(t, r,
 		"All lie within what their contents leave open (24 of 24).",
 		"In the order of the readings 24 parts come first together, Maker0 P0 among them, but how sure that is cannot be said (360 cm²; 0 pairs of openings of one part, 10 would do).",
-	} {
-		if !strings.Contains(spoken(r.stdout), says) {
-			t.Errorf("the talking points do not say %q:\n%s", says, r.stdout)
-		}
-	}
+	)
 }
 
 // A count has no decimals as a step, and more of it go with something.

@@ -168,14 +168,9 @@ func (t *Trend) place(s *stats.Screened, x []float64) {
 		p := &t.Points[i]
 		p.Expected, p.Low, p.High = t.Scale.off(fit[i]), t.Scale.off(low[i]), t.Scale.off(high[i])
 		p.Residual, p.Studentised, p.Kept = s.Residual[i], s.Studentised[i], s.Kept[i]
-		p.Verdict, p.LongTailed = verdict(s.Verdicts, i), verdict(s.Verdicts, i)
-		if s.LongTailsPossible() {
-			p.LongTailed = verdict(s.LongTailed, i)
-		}
+		p.Verdict, p.LongTailed = verdict(s.Verdicts, i), verdict(s.LongTailed, i)
 	}
-	if s.LongTailsPossible() {
-		t.LongTailChance = s.LongTailChance
-	}
+	t.LongTailChance = s.LongTailChance
 }
 
 func verdict(v stats.Verdicts, i int) Verdict {

@@ -33,8 +33,8 @@ const (
 // second look; of n clean points about n/20 land there by chance.
 func Flags(trends []*Trend) []Flag {
 	var all []Flag
-	offTrend := offTrendQ(trends, func(p *Point) *Verdict { return &p.Verdict })
-	longTailed := offTrendQ(trends, func(p *Point) *Verdict { return &p.LongTailed })
+	offTrend := offTrendQ(trends, func(p *Point) float64 { return p.PTwo })
+	longTailed := offTrendQ(trends, func(p *Point) float64 { return p.LongTailed.PTwo })
 	for _, t := range trends {
 		var flags []Flag
 		for i, p := range t.Points {
@@ -60,13 +60,13 @@ func Flags(trends []*Trend) []Flag {
 }
 
 // offTrendQ is the q of every point of the trends that are not of prices,
-// corrected over all of them, from one of the verdicts on a point.
-func offTrendQ(trends []*Trend, of func(*Point) *Verdict) map[*Trend][]float64 {
+// corrected over all of them, from one of the p of a point.
+func offTrendQ(trends []*Trend, of func(*Point) float64) map[*Trend][]float64 {
 	var p []float64
 	for _, t := range trends {
 		if !t.TooFew && t.Response != priceResponse {
 			for i := range t.Points {
-				p = append(p, of(&t.Points[i]).PTwo)
+				p = append(p, of(&t.Points[i]))
 			}
 		}
 	}
@@ -115,11 +115,7 @@ func (t *Trend) flag(p Point) (Flag, bool) {
 			f.Kind, f.P, f.Q, f.QTails = Bargain, p.PLow, p.QLow, p.LongTailed.QLow
 		}
 	}
-	if t.LongTailChance > 0 {
-		// A q bounds the share of false flags under its noise; so does the average
-		// on average over the noises.
-		f.QTails = (1-t.LongTailChance)*f.Q + t.LongTailChance*f.QTails
-	} else {
+	if f.QTails = stats.CountingLongTails(f.Q, f.QTails, t.LongTailChance); t.LongTailChance == 0 {
 		f.QTails = math.NaN()
 	}
 	far := f.Ratio >= clearShare || f.Ratio <= 1/clearShare
