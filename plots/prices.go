@@ -22,12 +22,14 @@ import (
 // It returns ErrNothingToDraw where no judgement has both prices.
 func Prices(js []price.Judgement, s Source) (*Chart, error) {
 	v := &priceView{units: s.withDefaults().Units}
+	s.Openings = 0 // those behind what is drawn
 	for _, j := range js {
 		switch {
 		case j.Verdict == price.TooFew:
 			v.tooFew++
 		case drawablePrice(j.Paid, j.Fair, j.Low95, j.High95):
 			v.js = append(v.js, j)
+			s.Openings += j.N
 		}
 	}
 	if len(v.js) == 0 {

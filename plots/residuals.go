@@ -38,7 +38,7 @@ func Residuals(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 	if len(v.points) == 0 {
 		return nil, fmt.Errorf("residuals: trend %s has no points: %w", t.ID, ErrNothingToDraw)
 	}
-	v.all = len(v.points)
+	v.all, s = len(v.points), v.behind(s)
 	slices.SortStableFunc(v.points, func(a, b trend.Point) int {
 		return cmp.Or(cmp.Compare(v.off(a, a.Y), v.off(b, b.Y)), cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part))
 	})

@@ -41,12 +41,24 @@ func Trend(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 	c := &Chart{
 		Title:    v.title(),
 		Subtitle: v.subtitle(),
-		Source:   s,
+		Source:   v.behind(s),
 		counted:  figures(len(v.points), v.one(), v.many()),
 		legend:   flagKey(v.flags),
 		body:     v.draw,
 	}
 	return c, nil
+}
+
+// behind is the source with the openings behind the points instead of all of the
+// log; where points are openings they are counted already.
+func (v *trendView) behind(s Source) Source {
+	s.Openings = 0
+	if !v.t.PerOpening {
+		for _, p := range v.points {
+			s.Openings += p.N
+		}
+	}
+	return s
 }
 
 // trendView holds what is drawn of a trend.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"image/png"
 	"io"
 	"math"
@@ -60,6 +61,41 @@ func TestTrendTitleStatesTheFinding(t *testing.T) {
 	} {
 		if got := mustTrend(t, c.trend, c.flags).Title; got != c.want {
 			t.Errorf("%s: title %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// The corner counts the openings behind the points, not those of the log, and
+// openings that are points once.
+func TestTheCornerCountsWhatIsDrawn(t *testing.T) {
+	products, _ := priceTrend(58)
+	behind := 0
+	for i := range products.Points {
+		products.Points[i].N = 1 + i%3
+		behind += products.Points[i].N
+	}
+	single := *products
+	single.PerOpening = true
+	for _, c := range []struct {
+		trend *trend.Trend
+		want  string
+	}{
+		{products, fmt.Sprintf("58 products, %d openings", behind)},
+		{&single, "58 openings"},
+	} {
+		line := mustTrend(t, c.trend, nil)
+		ranked, err := Residuals(c.trend, nil, harbourSource())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for what, chart := range map[string]*Chart{"trend": line, "residuals": ranked} {
+			got := chart.counted
+			if chart.Source.Openings > 0 {
+				got += ", " + figures(chart.Source.Openings, "opening", "openings")
+			}
+			if got = strings.ReplaceAll(got, nbsp, " "); got != c.want {
+				t.Errorf("%s: the corner counts %q, want %q", what, got, c.want)
+			}
 		}
 	}
 }
