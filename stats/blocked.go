@@ -7,11 +7,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Series is one block of a blocked method: values y at times t, of one length,
-// in any order. A block is one part number, one season, one region: values are
-// compared within it only.
-type Series struct{ T, Y []float64 }
-
 // BlockedKendallResult is Kendall's test summed over blocks.
 type BlockedKendallResult struct {
 	N, Blocks int // values and blocks with at least two of them
@@ -193,20 +188,4 @@ func permutations(n int, visit func([]int)) {
 		}
 	}
 	turn(0)
-}
-
-// checkBlocks refuses blocks that cannot be used; at least one must hold need
-// values.
-func checkBlocks(blocks []Series, need int) error {
-	most := 0
-	for _, b := range blocks {
-		if err := checkPairs(b.T, b.Y, 0); err != nil {
-			return err
-		}
-		most = max(most, len(b.T))
-	}
-	if most < need {
-		return &TooFewError{What: "values in one block", Have: most, Need: need}
-	}
-	return nil
 }

@@ -69,23 +69,6 @@ func TestPettittAgainstDefinition(t *testing.T) {
 	}
 }
 
-// steps are blocks whose level changes by step at a date, or along a slope
-// from that date on.
-func steps(rng *rand.Rand, blocks, n int, date, step, slope, noise float64) []Series {
-	out := make([]Series, blocks)
-	for i := range out {
-		for range n {
-			at := 6 * rng.Float64()
-			y := 0.4 + 0.02*float64(i) + noise*rng.NormFloat64()
-			if at >= date {
-				y += step + slope*(at-date)
-			}
-			out[i].T, out[i].Y = append(out[i].T, at), append(out[i].Y, math.Round(100*y)/100)
-		}
-	}
-	return out
-}
-
 func TestLeveledChangeShapes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 1))
 	counts := map[string]map[ChangeShape]int{}

@@ -59,10 +59,10 @@ func newDemingSums(x, y []float64, lambda float64) *demingSums {
 		lambda:        math.Ldexp(lambda, 2*(ex-ey)),
 		slopeExponent: ey - ex, yExponent: ey,
 	}
-	var xy doubled
+	var xy doubleDouble
 	for i := range x {
-		dx := doubled{math.Ldexp(x[i], -ex), 0}.sub(mx)
-		dy := doubled{math.Ldexp(y[i], -ey), 0}.sub(my)
+		dx := doubleDouble{math.Ldexp(x[i], -ex), 0}.sub(mx)
+		dy := doubleDouble{math.Ldexp(y[i], -ey), 0}.sub(my)
 		s.dx[i], s.dy[i] = dx.value(), dy.value()
 		xy = xy.add(dx.mul(dy))
 	}
@@ -98,7 +98,7 @@ func (s *demingSums) fit(confidence float64) (DemingFit, error) {
 		InterceptSE: math.Ldexp(SD(intercepts)*spread, s.yExponent),
 		N:           n, DF: n - 2,
 	}
-	t := studentQuantile(out.DF, confidence)
+	t := StudentQuantile(float64(out.DF), confidence)
 	out.SlopeLow, out.SlopeHigh = out.Slope-t*out.SlopeSE, out.Slope+t*out.SlopeSE
 	out.InterceptLow, out.InterceptHigh = out.Intercept-t*out.InterceptSE, out.Intercept+t*out.InterceptSE
 	if !allFinite([]float64{out.SlopeLow, out.SlopeHigh, out.InterceptLow, out.InterceptHigh}) {

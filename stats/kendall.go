@@ -3,8 +3,6 @@ package stats
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // exactKendallMax is the largest number of points for which the p of Kendall's
@@ -158,9 +156,6 @@ func continuityZ(s, variance float64) float64 {
 	}
 }
 
-// twoSided is the two-sided p of a standard normal deviate.
-func twoSided(z float64) float64 { return math.Min(1, 2*distuv.UnitNormal.CDF(-math.Abs(z))) }
-
 // inversions sorts v and returns how many pairs stood in falling order.
 // scratch has the length of v.
 func inversions(v, scratch []float64) int {
@@ -221,32 +216,4 @@ func pairsIn(sizes []int) float64 {
 		pairs += float64(t) * float64(t-1) / 2
 	}
 	return pairs
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
-}
-
-// checkPairs refuses pairs that cannot be used: lengths that differ, fewer
-// than need, values that are not finite.
-func checkPairs(x, y []float64, need int) error {
-	if len(x) != len(y) {
-		return &LengthError{Column: "y", Have: len(y), Want: len(x)}
-	}
-	if len(x) < need {
-		return &TooFewError{What: "pairs of values", Have: len(x), Need: need}
-	}
-	if i := firstNonFinite(x); i >= 0 {
-		return &NonFiniteError{Column: "x", Row: i}
-	}
-	if i := firstNonFinite(y); i >= 0 {
-		return &NonFiniteError{Column: "y", Row: i}
-	}
-	return nil
 }

@@ -4,37 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"strconv"
-	"strings"
 	"testing"
 )
-
-// printed checks a value against a published one to its last printed digit.
-func printed(t *testing.T, what string, got float64, want string) {
-	t.Helper()
-	decimals := 0
-	mantissa, _, _ := strings.Cut(want, "e")
-	if _, after, ok := strings.Cut(mantissa, "."); ok {
-		decimals = len(after)
-	}
-	format := byte('f')
-	if strings.Contains(want, "e") {
-		format = 'e'
-	}
-	if text := strconv.FormatFloat(got, format, decimals, 64); text != want && text != "-"+want {
-		t.Errorf("%s: got %s, published %s", what, text, want)
-	}
-}
-
-// publishedText returns a published value as printed.
-func publishedText(t *testing.T, r reference, path ...string) string {
-	t.Helper()
-	text, ok := r.at(t, path...).(string)
-	if !ok {
-		t.Fatalf("%s: %v is no text", r.id, path)
-	}
-	return text
-}
 
 // USEPA (2000), Guidance for Data Quality Assessment, QA/G-9, boxes 4-8 and
 // 4-10; Gilbert (1987), Statistical Methods for Environmental Pollution
@@ -112,15 +83,6 @@ func slowKendall(x, y []float64) (s int, p float64) {
 		}
 	})
 	return s, float64(extreme) / float64(total)
-}
-
-// coarse draws values on a coarse grid, so that many are tied.
-func coarse(rng *rand.Rand, n, steps int) []float64 {
-	v := make([]float64, n)
-	for i := range v {
-		v[i] = float64(rng.IntN(steps))
-	}
-	return v
 }
 
 func TestKendallAgainstDefinition(t *testing.T) {

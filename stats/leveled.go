@@ -2,8 +2,6 @@ package stats
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // LeveledFit is a line with one slope for all blocks and one level for each:
@@ -27,43 +25,13 @@ type LeveledFit struct {
 // with DF degrees of freedom; NaN for a confidence outside (0, 1) or without
 // degrees of freedom.
 func (f *LeveledFit) Interval(confidence float64) (low, high float64) {
-	half := studentQuantile(f.DF, confidence) * f.SE
+	half := StudentQuantile(float64(f.DF), confidence) * f.SE
 	return f.Slope - half, f.Slope + half
 }
 
 // P is the two-sided p of a slope of zero by Student's t; 1 where the slope is
 // zero, NaN without degrees of freedom.
 func (f *LeveledFit) P() float64 { return StudentP(f.Slope, f.SE, float64(f.DF)) }
-
-// StudentP is the two-sided p of estimate/se by Student's t with df degrees of
-// freedom (infinite = the normal distribution): 1 for an estimate of 0, NaN
-// where one is NaN or df is not positive.
-func StudentP(estimate, se, df float64) float64 {
-	switch {
-	case !(df > 0) || math.IsNaN(estimate) || math.IsNaN(se):
-		return math.NaN()
-	case estimate == 0:
-		return 1
-	case se == 0:
-		return 0
-	case math.IsInf(df, 1):
-		return twoSided(estimate / se)
-	}
-	return 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.CDF(-math.Abs(estimate/se))
-}
-
-// StudentQuantile is the t for a two-sided range of the given confidence with
-// df degrees of freedom, whole or not; NaN for a confidence outside (0, 1) or
-// df that is not positive.
-func StudentQuantile(df, confidence float64) float64 {
-	switch {
-	case !(confidence > 0 && confidence < 1) || !(df > 0):
-		return math.NaN()
-	case math.IsInf(df, 1):
-		return distuv.UnitNormal.Quantile((1 + confidence) / 2)
-	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile((1 + confidence) / 2)
-}
 
 // LeveledLine fits the line by least squares. Values are taken as deviations
 // from their block's mean, which gives the estimates of one indicator column a
@@ -170,23 +138,4 @@ func (f *LeveledFit) settle(l *leveledRows) {
 		f.Residuals[at] = y
 		f.Levels[at] = l.level[i] - f.Slope*l.mean[i]
 	}
-}
-
-// varies says whether x holds two different values.
-func varies(x []float64) bool {
-	for _, v := range x {
-		if v != x[0] {
-			return true
-		}
-	}
-	return false
-}
-
-// plainMean is the mean of finite values that are not many: no compensation.
-func plainMean(x []float64) float64 {
-	sum := 0.0
-	for _, v := range x {
-		sum += v
-	}
-	return sum / float64(len(x))
 }

@@ -97,11 +97,11 @@ type Fit struct {
 // The columns are centred and scaled by powers of two, both without rounding,
 // and factored by Householder QR. The factor then preconditions an iterative
 // refinement of the coefficients and of the inverse cross-product matrix whose
-// residuals are computed in doubled precision (Björck, Numerical Methods for
+// residuals are computed in doubleDouble precision (Björck, Numerical Methods for
 // Least Squares Problems, SIAM 1996, on refinement and on the corrected
 // seminormal equations), so that what limits the result is the rounding of the
 // input up to a condition number of about 1e8 (the cross products, good to 32
-// digits, lose the square of it). Residuals and their sum of squares are doubled
+// digits, lose the square of it). Residuals and their sum of squares are doubleDouble
 // too. One pass over the rows does for the refinement, whatever its number of
 // steps: O(n p²) in all.
 //

@@ -8,24 +8,6 @@ import (
 	"testing"
 )
 
-// mapped returns a copy of x with f applied.
-func mapped(x []float64, f func(float64) float64) []float64 {
-	out := make([]float64, len(x))
-	for i, v := range x {
-		out[i] = f(v)
-	}
-	return out
-}
-
-// picked returns x at the rows given.
-func picked(x []float64, rows []int) []float64 {
-	out := make([]float64, len(rows))
-	for k, i := range rows {
-		out[k] = x[i]
-	}
-	return out
-}
-
 // What units, offsets, the order of rows and doubled rows must and must not
 // change in a fit.
 func TestLeastSquaresInvariance(t *testing.T) {
@@ -82,7 +64,7 @@ func TestLeastSquaresInvariance(t *testing.T) {
 
 		// Residuals are at right angles to every column.
 		for j, c := range d.Columns {
-			var dot doubled
+			var dot doubleDouble
 			for i, r := range f.Residuals {
 				dot = dot.add(twoSum(r, 0).mulFloat(c[i]))
 			}
@@ -125,16 +107,16 @@ func TestDiagnosticsInvariance(t *testing.T) {
 	}
 }
 
-// A doubled sum keeps what a plain one loses.
+// A double-double sum keeps what a plain one loses.
 func TestDoubledArithmetic(t *testing.T) {
-	var s doubled
+	var s doubleDouble
 	for _, v := range []float64{1 << 60, 1, 0x1p-40, -1 << 60, 1, -1} {
 		s = s.addFloat(v)
 	}
 	if got := s.addFloat(-1).value(); got != 0x1p-40 {
 		t.Errorf("sum %v, want 2^-40", got)
 	}
-	third := doubled{1, 0}.divFloat(3)
+	third := doubleDouble{1, 0}.divFloat(3)
 	if got := third.mulFloat(3).addFloat(-1).value(); math.Abs(got) > 1e-31 {
 		t.Errorf("3·(1/3) is off by %v", got)
 	}

@@ -2,24 +2,13 @@ package stats
 
 import (
 	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
-
-// studentQuantile returns the t for a two-sided range of the given confidence;
-// NaN for a confidence outside (0, 1).
-func studentQuantile(df int, confidence float64) float64 {
-	if !(confidence > 0 && confidence < 1) || df < 1 {
-		return math.NaN()
-	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1 + confidence) / 2)
-}
 
 // Interval returns the range of coefficient j (index into Names) at the given
 // confidence (0.95 = 95 %), from Student's t; NaN for a confidence outside
 // (0, 1).
 func (f *Fit) Interval(j int, confidence float64) (low, high float64) {
-	half := studentQuantile(f.DF, confidence) * f.SE[j]
+	half := StudentQuantile(float64(f.DF), confidence) * f.SE[j]
 	return f.Coef[j] - half, f.Coef[j] + half
 }
 
@@ -29,13 +18,13 @@ func (f *Fit) at(x []float64) (fit, leverage float64) {
 	if f.span == nil || len(x) != len(f.span.centre)-1 {
 		return math.NaN(), math.NaN()
 	}
-	var sum doubled
+	var sum doubleDouble
 	k := len(f.Coef) - len(x)
 	if k == 1 {
-		sum = doubled{f.Coef[0], 0}
+		sum = doubleDouble{f.Coef[0], 0}
 	}
 	for j, v := range x {
-		sum = sum.add(doubled{f.Coef[k+j], 0}.mulFloat(v))
+		sum = sum.add(doubleDouble{f.Coef[k+j], 0}.mulFloat(v))
 	}
 	return sum.value(), f.span.distance(x)
 }
@@ -53,7 +42,7 @@ func (f *Fit) PredictionSE(x []float64) (fit, se float64) {
 // confidence. NaN as for PredictionSE and Interval.
 func (f *Fit) PredictionRange(x []float64, confidence float64) (fit, low, high float64) {
 	fit, se := f.PredictionSE(x)
-	half := studentQuantile(f.DF, confidence) * se
+	half := StudentQuantile(float64(f.DF), confidence) * se
 	return fit, fit - half, fit + half
 }
 
@@ -65,7 +54,7 @@ func (f *Fit) PredictionRanges(columns [][]float64, confidence float64) (fit, lo
 		n = len(columns[0])
 	}
 	fit, low, high = make([]float64, n), make([]float64, n), make([]float64, n)
-	quantile := studentQuantile(f.DF, confidence)
+	quantile := StudentQuantile(float64(f.DF), confidence)
 	x := make([]float64, len(columns))
 	for i := range n {
 		for j, c := range columns {
@@ -82,6 +71,6 @@ func (f *Fit) PredictionRanges(columns [][]float64, confidence float64) (fit, lo
 // the range of the mean response there. NaN as for PredictionSE and Interval.
 func (f *Fit) MeanRange(x []float64, confidence float64) (fit, low, high float64) {
 	fit, h := f.at(x)
-	half := studentQuantile(f.DF, confidence) * f.ResidualSD * math.Sqrt(h)
+	half := StudentQuantile(float64(f.DF), confidence) * f.ResidualSD * math.Sqrt(h)
 	return fit, fit - half, fit + half
 }

@@ -8,7 +8,7 @@ import (
 
 // refineSteps bounds the steps of a refinement. Each gains -log10(u·condition)
 // digits, u the unit roundoff: at the largest condition number let through (see
-// rankTolerance) four, so that eight steps reach the 32 digits of a doubled
+// rankTolerance) four, so that eight steps reach the 32 digits of a doubleDouble
 // number.
 const refineSteps = 8
 
@@ -18,22 +18,22 @@ const refineEnough = 1e-22
 
 // refined is the solution of the standardised problem.
 type refined struct {
-	coef    []doubled
-	inverse [][]doubled // of the cross-product matrix of the predictors
+	coef    []doubleDouble
+	inverse [][]doubleDouble // of the cross-product matrix of the predictors
 }
 
 // refine solves the normal equations, given as the cross products of predictors
 // and response, for the coefficients and for the inverse.
-func refine(normal [][]doubled, inverse *mat.TriDense) refined {
+func refine(normal [][]doubleDouble, inverse *mat.TriDense) refined {
 	p := len(normal) - 1
-	right := make([]doubled, p)
+	right := make([]doubleDouble, p)
 	for a := range p {
 		right[a] = normal[a][p]
 	}
-	out := refined{coef: refineOne(normal, inverse, right), inverse: make([][]doubled, p)}
+	out := refined{coef: refineOne(normal, inverse, right), inverse: make([][]doubleDouble, p)}
 	for j := range p {
-		unit := make([]doubled, p)
-		unit[j] = doubled{1, 0}
+		unit := make([]doubleDouble, p)
+		unit[j] = doubleDouble{1, 0}
 		out.inverse[j] = refineOne(normal, inverse, unit)
 	}
 	return out
@@ -41,10 +41,10 @@ func refine(normal [][]doubled, inverse *mat.TriDense) refined {
 
 // refineOne solves normal·x = right by iterative refinement, the inverse of R
 // serving as an approximate solver: x grows by R⁻¹R⁻ᵀ(right - normal·x), the
-// difference in doubled precision.
-func refineOne(normal [][]doubled, inverse *mat.TriDense, right []doubled) []doubled {
+// difference in doubleDouble precision.
+func refineOne(normal [][]doubleDouble, inverse *mat.TriDense, right []doubleDouble) []doubleDouble {
 	p := len(right)
-	x := make([]doubled, p)
+	x := make([]doubleDouble, p)
 	step := mat.NewVecDense(p, nil)
 	before := math.Inf(1)
 	for range refineSteps {
@@ -62,7 +62,7 @@ func refineOne(normal [][]doubled, inverse *mat.TriDense, right []doubled) []dou
 			x[a] = x[a].addFloat(step.AtVec(a))
 			size = math.Max(size, math.Abs(step.AtVec(a))/math.Max(math.Abs(x[a].hi), math.SmallestNonzeroFloat64))
 		}
-		// A step that no longer shrinks is the noise floor of the doubled numbers.
+		// A step that no longer shrinks is the noise floor of the doubleDouble numbers.
 		if size < refineEnough || size > before/2 {
 			break
 		}

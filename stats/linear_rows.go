@@ -22,13 +22,13 @@ const deletedFloor = 1e-15
 
 // setRows sets what the fit gives for each row and returns the residual sum of
 // squares in the scale of s.
-func (f *Fit) setRows(s *standard, coef []doubled) doubled {
+func (f *Fit) setRows(s *standard, coef []doubleDouble) doubleDouble {
 	f.Fitted = make([]float64, s.rows)
 	f.Residuals = make([]float64, s.rows)
 	y := s.columns[len(s.columns)-1]
 	scale := s.factor[len(s.factor)-1]
-	var squares doubled
-	row := make([]doubled, s.terms+1)
+	var squares doubleDouble
+	row := make([]doubleDouble, s.terms+1)
 	for i := range s.rows {
 		s.row(i, row)
 		r := row[s.terms]
@@ -44,7 +44,7 @@ func (f *Fit) setRows(s *standard, coef []doubled) doubled {
 
 // setCoefficients turns the standardised solution back into the units of the
 // columns.
-func (f *Fit) setCoefficients(s *standard, solved refined, squares doubled) {
+func (f *Fit) setCoefficients(s *standard, solved refined, squares doubleDouble) {
 	p, k := s.terms, s.offset()
 	response := len(s.columns) - 1
 	variance := squares.divFloat(float64(f.DF))
@@ -59,7 +59,7 @@ func (f *Fit) setCoefficients(s *standard, solved refined, squares doubled) {
 			unit[j] = s.factor[j-k]
 		}
 	}
-	coef := append([]doubled(nil), solved.coef...)
+	coef := append([]doubleDouble(nil), solved.coef...)
 	inverse := solved.inverse
 	if s.intercept {
 		coef[0] = coef[0].addFloat(s.centre[response])
@@ -83,11 +83,11 @@ func (f *Fit) setCoefficients(s *standard, solved refined, squares doubled) {
 // shifted returns the inverse cross-product matrix of the columns before
 // centring: T·inverse·Tᵀ with T the identity but for the first row, which is
 // 1, -centre….
-func (s *standard) shifted(inverse [][]doubled) [][]doubled {
+func (s *standard) shifted(inverse [][]doubleDouble) [][]doubleDouble {
 	p := s.terms
-	out := make([][]doubled, p)
+	out := make([][]doubleDouble, p)
 	for a := range p {
-		out[a] = append([]doubled(nil), inverse[a]...)
+		out[a] = append([]doubleDouble(nil), inverse[a]...)
 	}
 	for b := range p { // T·inverse
 		for j := 1; j < p; j++ {
@@ -105,7 +105,7 @@ func (s *standard) shifted(inverse [][]doubled) [][]doubled {
 	return out
 }
 
-func (f *Fit) setRSquared(s *standard, normal [][]doubled, squares doubled) {
+func (f *Fit) setRSquared(s *standard, normal [][]doubleDouble, squares doubleDouble) {
 	p := s.terms
 	total := normal[p][p]
 	if s.intercept { // the centre is the mean rounded: take off what is left of it
@@ -120,7 +120,7 @@ func (f *Fit) setRSquared(s *standard, normal [][]doubled, squares doubled) {
 
 // setInfluence sets leverage, deleted residuals and Cook's distance (Cook and
 // Weisberg, Residuals and Influence in Regression, 1982, ch. 2 and 3).
-func (f *Fit) setInfluence(s *standard, squares doubled) {
+func (f *Fit) setInfluence(s *standard, squares doubleDouble) {
 	z := s.matrix().RawMatrix()
 	blas64.Trmm(blas.Right, blas.NoTrans, 1, f.span.inverse.RawTriangular(), z)
 	f.Leverage = make([]float64, s.rows)

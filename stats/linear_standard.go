@@ -10,7 +10,7 @@ import (
 
 // standard is a design and its response with every column scaled by a power of
 // two to at most 1 and, with an intercept, centred. Neither step rounds: an
-// element is the doubled number x·factor - centre. The response is the last
+// element is the doubleDouble number x·factor - centre. The response is the last
 // column; the constant one, where there is one, is not stored.
 type standard struct {
 	columns   [][]float64 // predictors and response as given
@@ -38,7 +38,7 @@ func standardise(d Design, y []float64) *standard {
 		if !s.intercept {
 			continue
 		}
-		var sum doubled
+		var sum doubleDouble
 		for _, v := range c {
 			sum = sum.addFloat(v * s.factor[j])
 		}
@@ -60,10 +60,10 @@ func (s *standard) offset() int {
 
 // row writes row i, the constant and the response included, to dst, which has
 // terms+1 elements.
-func (s *standard) row(i int, dst []doubled) {
+func (s *standard) row(i int, dst []doubleDouble) {
 	k := s.offset()
 	if k == 1 {
-		dst[0] = doubled{1, 0}
+		dst[0] = doubleDouble{1, 0}
 	}
 	for j, c := range s.columns {
 		dst[k+j] = twoSum(c[i]*s.factor[j], -s.centre[j])
@@ -133,14 +133,14 @@ func triangular(a blas64.General) blas64.General {
 }
 
 // crossProducts returns the upper triangle of the cross-product matrix of all
-// columns, the response last, in doubled precision.
-func (s *standard) crossProducts() [][]doubled {
+// columns, the response last, in doubleDouble precision.
+func (s *standard) crossProducts() [][]doubleDouble {
 	m := s.terms + 1
-	g := make([][]doubled, m)
+	g := make([][]doubleDouble, m)
 	for a := range g {
-		g[a] = make([]doubled, m)
+		g[a] = make([]doubleDouble, m)
 	}
-	row := make([]doubled, m)
+	row := make([]doubleDouble, m)
 	for i := range s.rows {
 		s.row(i, row)
 		for a := range m {

@@ -31,16 +31,6 @@ func TestMultiplicityPublishedExample(t *testing.T) {
 	}
 }
 
-func countUpTo(q []float64, level float64) int {
-	n := 0
-	for _, v := range q {
-		if v <= level {
-			n++
-		}
-	}
-	return n
-}
-
 // adjustedByDefinition are the twins of both procedures, straight from their
 // definitions: the smallest level at which the procedure rejects p[i].
 func adjustedByDefinition(p []float64) (bh, holm []float64) {
@@ -120,4 +110,19 @@ func TestMultiplicityRefusesWhatIsNoProbability(t *testing.T) {
 	if q, err := BenjaminiHochberg(nil); err != nil || len(q) != 0 {
 		t.Errorf("no p-values: %v, %v", q, err)
 	}
+}
+
+func FuzzMultiplicity(f *testing.F) {
+	fuzzSeeds(f)
+	f.Fuzz(func(t *testing.T, data []byte, _ uint8) {
+		p := floatsOf(data)
+		for i, v := range p {
+			_, p[i] = math.Modf(math.Abs(v))
+		}
+		for _, adjust := range []func([]float64) ([]float64, error){BenjaminiHochberg, Holm} {
+			if q, err := adjust(p); err == nil {
+				checkChances(t, q)
+			}
+		}
+	})
 }

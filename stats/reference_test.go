@@ -1,10 +1,12 @@
 package stats
 
 import (
+	"encoding/binary"
 	"encoding/csv"
 	"encoding/json"
 	"flag"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -195,4 +197,112 @@ func digits(got, want float64) float64 {
 		return 0
 	}
 	return math.Max(0, math.Min(15, -math.Log10(d)))
+}
+
+// mapped returns a copy of x with f applied.
+func mapped(x []float64, f func(float64) float64) []float64 {
+	out := make([]float64, len(x))
+	for i, v := range x {
+		out[i] = f(v)
+	}
+	return out
+}
+
+// picked returns x at the rows given.
+func picked(x []float64, rows []int) []float64 {
+	out := make([]float64, len(rows))
+	for k, i := range rows {
+		out[k] = x[i]
+	}
+	return out
+}
+
+func countUpTo(q []float64, level float64) int {
+	n := 0
+	for _, v := range q {
+		if v <= level {
+			n++
+		}
+	}
+	return n
+}
+
+// printed checks a value against a published one to its last printed digit.
+func printed(t *testing.T, what string, got float64, want string) {
+	t.Helper()
+	decimals := 0
+	mantissa, _, _ := strings.Cut(want, "e")
+	if _, after, ok := strings.Cut(mantissa, "."); ok {
+		decimals = len(after)
+	}
+	format := byte('f')
+	if strings.Contains(want, "e") {
+		format = 'e'
+	}
+	if text := strconv.FormatFloat(got, format, decimals, 64); text != want && text != "-"+want {
+		t.Errorf("%s: got %s, published %s", what, text, want)
+	}
+}
+
+// publishedText returns a published value as printed.
+func publishedText(t *testing.T, r reference, path ...string) string {
+	t.Helper()
+	text, ok := r.at(t, path...).(string)
+	if !ok {
+		t.Fatalf("%s: %v is no text", r.id, path)
+	}
+	return text
+}
+
+// coarse draws values on a coarse grid, so that many are tied.
+func coarse(rng *rand.Rand, n, steps int) []float64 {
+	v := make([]float64, n)
+	for i := range v {
+		v[i] = float64(rng.IntN(steps))
+	}
+	return v
+}
+
+// checkChances fails where a p- or q-value is not a number from 0 to 1.
+func checkChances(t *testing.T, p []float64) {
+	t.Helper()
+	for i, v := range p {
+		if !(v >= 0 && v <= 1) {
+			t.Fatalf("chance %d is %v", i, v)
+		}
+	}
+}
+
+// floatsOf reads any bytes as float64 values.
+func floatsOf(data []byte) []float64 {
+	x := make([]float64, len(data)/8)
+	for i := range x {
+		x[i] = math.Float64frombits(binary.LittleEndian.Uint64(data[8*i:]))
+	}
+	return x
+}
+
+// bytesOf is its inverse, for seeds.
+func bytesOf(x ...float64) []byte {
+	var data []byte
+	for _, v := range x {
+		data = binary.LittleEndian.AppendUint64(data, math.Float64bits(v))
+	}
+	return data
+}
+
+// fuzzSeeds are samples that have broken numerics elsewhere: none, equal, huge,
+// tiny, of mixed size, not finite, collinear.
+func fuzzSeeds(f *testing.F) {
+	for _, x := range [][]float64{
+		{}, {1}, {1, 1, 1, 1, 1, 1, 1, 1},
+		{1, 2, 3, 4, 5, 6, 7, 8.5, 9, 11, 10, 13},
+		{math.MaxFloat64, -math.MaxFloat64, 1, 0, math.MaxFloat64, 3, 2, 1},
+		{5e-324, 0, 1e-310, 5e-324, 3, 2, 1, 7},
+		{1e300, 1e-300, 1, 2, 3, 1e200, 5, 6, -7, 1e-200, 3, 4},
+		{math.NaN(), 1, 2, math.Inf(1), 3, 4, math.Inf(-1), 5},
+		{1e16, 1e16 + 2, 1e16, 1e16 + 4, 1, 2, 3, 4, 1, 2, 3, 5},
+	} {
+		f.Add(bytesOf(x...), uint8(2))
+	}
 }

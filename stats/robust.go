@@ -20,9 +20,6 @@ const (
 	lineTolerance = 1e-12
 	coarseLine    = 1e-9
 	lineSteps     = 1000
-
-	// defaultSeed makes a zero options struct reproducible.
-	defaultSeed = 1
 )
 
 // RobustOptions are the choices of RobustLine; the zero value means the
@@ -265,14 +262,6 @@ func distance(a, b []float64) float64 {
 		d = math.Hypot(d, a[j]-b[j])
 	}
 	return d
-}
-
-func allRows(n int) []int {
-	rows := make([]int, n)
-	for i := range rows {
-		rows[i] = i
-	}
-	return rows
 }
 
 func identity(p int) *mat.Dense {

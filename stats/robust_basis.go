@@ -1,9 +1,7 @@
 package stats
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -102,27 +100,6 @@ func (b *basis) covariance(in mat.Matrix) *mat.SymDense {
 		}
 	}
 	return out
-}
-
-// canonical returns the rows ordered by their values, so that seeded draws do
-// not depend on the order in which the rows stand in the log.
-func canonical(d Design, y []float64) []int {
-	order := make([]int, len(y))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortFunc(order, func(a, b int) int {
-		for _, column := range d.Columns {
-			if c := cmp.Compare(column[a], column[b]); c != 0 {
-				return c
-			}
-		}
-		if c := cmp.Compare(y[a], y[b]); c != 0 {
-			return c
-		}
-		return a - b
-	})
-	return order
 }
 
 // weighted solves weighted least squares in the basis over some rows.

@@ -41,10 +41,10 @@ type start struct {
 
 // findStart returns the S-estimate.
 func findStart(b *basis, d Design, y []float64, o RobustOptions) (start, error) {
-	return startOf(b, y, canonical(d, y), o)
+	return startOf(b, y, rowOrder(d.Columns, y), o)
 }
 
-// startOf is findStart with the rows in canonical order.
+// startOf is findStart with the rows in an order of their own.
 func startOf(b *basis, y []float64, rows []int, o RobustOptions) (start, error) {
 	if b.n < b.p+2 {
 		return start{}, &TooFewError{What: "rows", Have: b.n, Need: b.p + 2}

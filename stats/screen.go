@@ -68,7 +68,7 @@ func Screen(d Design, y []float64, o ScreenOptions) (*Screened, error) {
 	if err != nil {
 		return nil, err
 	}
-	rows := canonical(d, y)
+	rows := rowOrder(d.Columns, y)
 	from, err := startOf(b, y, rows, RobustOptions{Seed: o.Seed})
 	if err != nil {
 		return nil, err

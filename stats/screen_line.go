@@ -44,7 +44,7 @@ type mean struct {
 // to the description: where the shifted rows are many among the largest, say, a
 // line bent up through them and a straight one with the shares they need are
 // weighed against each other. The covariance is the mean of theirs and that
-// between them. Of many rows, given in canonical order, an even sample weighs
+// between them. Of many rows, given in an order of their own, an even sample weighs
 // and the likely descriptions are carried on to all.
 func describe(b *basis, y []float64, order []int, from start) *mean {
 	least := smallestShare * from.scale

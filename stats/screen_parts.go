@@ -21,7 +21,7 @@ type someRows struct {
 
 func (s *someRows) rows() []int { return allRows(s.n) }
 
-// sample takes every so manieth of the rows in canonical order.
+// sample takes every so manieth of the rows in an order of their own.
 func (s *someRows) sample(order []int) *someRows {
 	b := *s.basis
 	b.n = describedRows

@@ -32,7 +32,7 @@ type slopes struct {
 func newSlopes(x, y []float64) *slopes {
 	n := len(x)
 	ex, ey := exponentOf(x), exponentOf(y)
-	order := canonical(Design{Columns: [][]float64{x}}, y)
+	order := rowOrder([][]float64{x}, y)
 	s := &slopes{x: make([]float64, n), y: make([]float64, n), exponent: ey - ex, rng: rand.New(rand.NewPCG(defaultSeed, uint64(n)))}
 	for k, i := range order {
 		s.x[k], s.y[k] = math.Ldexp(x[i], -ex), math.Ldexp(y[i], -ey)
@@ -148,14 +148,14 @@ type sheared struct {
 
 func (s *slopes) shear(slope float64) sheared {
 	type crossing struct {
-		height doubled
+		height doubleDouble
 		at     int
 	}
 	z := make([]crossing, len(s.x))
 	for i := range z {
 		p := s.x[i] * slope
-		product := doubled{p, math.FMA(s.x[i], slope, -p)}
-		z[i] = crossing{doubled{s.y[i], 0}.sub(product), i}
+		product := doubleDouble{p, math.FMA(s.x[i], slope, -p)}
+		z[i] = crossing{doubleDouble{s.y[i], 0}.sub(product), i}
 	}
 	slices.SortFunc(z, func(a, b crossing) int {
 		if c := compare(a.height.hi, b.height.hi); c != 0 {

@@ -135,3 +135,15 @@ func TestTheilSenDegenerate(t *testing.T) {
 		t.Errorf("constant response: %+v, %v", f, err)
 	}
 }
+
+func FuzzTheilSen(f *testing.F) {
+	fuzzSeeds(f)
+	f.Fuzz(func(t *testing.T, data []byte, _ uint8) {
+		x := floatsOf(data)
+		n := len(x) / 2
+		fit, err := TheilSen(x[:n], x[n:2*n], 0.95)
+		if err == nil && !(fit.Low <= fit.Slope && fit.Slope <= fit.High && !math.IsInf(fit.Slope, 0)) {
+			t.Fatalf("slope %v, range %v to %v", fit.Slope, fit.Low, fit.High)
+		}
+	})
+}

@@ -38,10 +38,10 @@ func Lag1(x []float64) float64 {
 	if !(ss.hi > 0) {
 		return math.NaN()
 	}
-	var cross doubled
-	before := doubled{math.Ldexp(x[0], -exponent), 0}.sub(m)
+	var cross doubleDouble
+	before := doubleDouble{math.Ldexp(x[0], -exponent), 0}.sub(m)
 	for _, v := range x[1:] {
-		now := doubled{math.Ldexp(v, -exponent), 0}.sub(m)
+		now := doubleDouble{math.Ldexp(v, -exponent), 0}.sub(m)
 		cross = cross.add(before.mul(now))
 		before = now
 	}
@@ -51,22 +51,22 @@ func Lag1(x []float64) float64 {
 // moments returns the mean and the sum of squares about it, both of
 // x·2^-exponent, which keeps squares of any values inside the range of double
 // precision.
-func moments(x []float64) (mean, squares doubled, exponent int) {
+func moments(x []float64) (mean, squares doubleDouble, exponent int) {
 	mean, exponent = scaledMean(x)
 	if math.IsNaN(mean.hi) {
 		return mean, mean, 0
 	}
 	for _, v := range x {
-		d := doubled{math.Ldexp(v, -exponent), 0}.sub(mean)
+		d := doubleDouble{math.Ldexp(v, -exponent), 0}.sub(mean)
 		squares = squares.add(d.mul(d))
 	}
 	return mean, squares, exponent
 }
 
 // scaledMean returns the mean of x·2^-exponent.
-func scaledMean(x []float64) (mean doubled, exponent int) {
+func scaledMean(x []float64) (mean doubleDouble, exponent int) {
 	if len(x) == 0 || !allFinite(x) {
-		return doubled{math.NaN(), 0}, 0
+		return doubleDouble{math.NaN(), 0}, 0
 	}
 	exponent = exponentOf(x)
 	for _, v := range x {

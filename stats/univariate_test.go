@@ -88,3 +88,18 @@ func TestUnivariateWithoutAnswer(t *testing.T) {
 		}
 	}
 }
+
+func FuzzSample(f *testing.F) {
+	fuzzSeeds(f)
+	f.Fuzz(func(t *testing.T, data []byte, q uint8) {
+		x := floatsOf(data)
+		for what, v := range map[string]float64{"mean": Mean(x), "median": Median(x), "quantile": Quantile(x, float64(q)/255)} {
+			if math.IsInf(v, 0) || (len(x) > 0 && allFinite(x) && math.IsNaN(v)) {
+				t.Errorf("%s of %v: %v", what, x, v)
+			}
+		}
+		SD(x)
+		MAD(x)
+		Lag1(x)
+	})
+}

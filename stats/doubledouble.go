@@ -2,46 +2,46 @@ package stats
 
 import "math"
 
-// doubled is an unevaluated sum of two float64 (about 32 significant digits),
+// doubleDouble is an unevaluated sum of two float64 (about 32 significant digits),
 // |lo| at most half a unit in the last place of hi. The operations are those of
 // Dekker (1971), Numerische Mathematik 18, 224-242, with products made exact by
 // a fused multiply-add: Ogita, Rump and Oishi (2005), SIAM J. Sci. Comput. 26,
 // 1955-1988. They serve sums that must not lose digits; matrices are gonum's.
-type doubled struct{ hi, lo float64 }
+type doubleDouble struct{ hi, lo float64 }
 
 // value rounds to the nearest float64.
-func (a doubled) value() float64 { return a.hi + a.lo }
+func (a doubleDouble) value() float64 { return a.hi + a.lo }
 
-func (a doubled) neg() doubled { return doubled{-a.hi, -a.lo} }
+func (a doubleDouble) neg() doubleDouble { return doubleDouble{-a.hi, -a.lo} }
 
 // twoSum returns a + b exactly.
-func twoSum(a, b float64) doubled {
+func twoSum(a, b float64) doubleDouble {
 	s := a + b
 	t := s - a
-	return doubled{s, (a - (s - t)) + (b - t)}
+	return doubleDouble{s, (a - (s - t)) + (b - t)}
 }
 
 // quickSum returns a + b exactly where |a| >= |b|.
-func quickSum(a, b float64) doubled {
+func quickSum(a, b float64) doubleDouble {
 	s := a + b
-	return doubled{s, b - (s - a)}
+	return doubleDouble{s, b - (s - a)}
 }
 
-func (a doubled) add(b doubled) doubled {
+func (a doubleDouble) add(b doubleDouble) doubleDouble {
 	s := twoSum(a.hi, b.hi)
 	t := twoSum(a.lo, b.lo)
 	s = quickSum(s.hi, s.lo+t.hi)
 	return quickSum(s.hi, s.lo+t.lo)
 }
 
-func (a doubled) sub(b doubled) doubled { return a.add(b.neg()) }
+func (a doubleDouble) sub(b doubleDouble) doubleDouble { return a.add(b.neg()) }
 
-func (a doubled) addFloat(b float64) doubled {
+func (a doubleDouble) addFloat(b float64) doubleDouble {
 	s := twoSum(a.hi, b)
 	return quickSum(s.hi, s.lo+a.lo)
 }
 
-func (a doubled) mul(b doubled) doubled {
+func (a doubleDouble) mul(b doubleDouble) doubleDouble {
 	p := a.hi * b.hi
 	e := math.FMA(a.hi, b.hi, -p)
 	e = math.FMA(a.hi, b.lo, e)
@@ -49,22 +49,22 @@ func (a doubled) mul(b doubled) doubled {
 	return quickSum(p, e)
 }
 
-func (a doubled) mulFloat(b float64) doubled {
+func (a doubleDouble) mulFloat(b float64) doubleDouble {
 	p := a.hi * b
 	e := math.FMA(a.hi, b, -p)
 	return quickSum(p, math.FMA(a.lo, b, e))
 }
 
 // divFloat divides by b.
-func (a doubled) divFloat(b float64) doubled {
+func (a doubleDouble) divFloat(b float64) doubleDouble {
 	q := a.hi / b
-	r := a.sub(doubled{b, 0}.mulFloat(q))
+	r := a.sub(doubleDouble{b, 0}.mulFloat(q))
 	return quickSum(q, r.value()/b)
 }
 
 // scaled multiplies by 2 to the power of exponent, which rounds nothing.
-func (a doubled) scaled(exponent int) doubled {
-	return doubled{math.Ldexp(a.hi, exponent), math.Ldexp(a.lo, exponent)}
+func (a doubleDouble) scaled(exponent int) doubleDouble {
+	return doubleDouble{math.Ldexp(a.hi, exponent), math.Ldexp(a.lo, exponent)}
 }
 
 // exponentOf returns the binary exponent e of the largest absolute value of x,

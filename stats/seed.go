@@ -1,0 +1,4 @@
+package stats
+
+// defaultSeed makes a zero options struct reproducible.
+const defaultSeed = 1
