@@ -1,4 +1,4 @@
-package stats
+package stats_test
 
 import (
 	"encoding/csv"
@@ -13,6 +13,11 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
+	"pleatstat/stats/rank"
+	"pleatstat/stats/robust"
 )
 
 // crossCheckVariable asks for the comparison with R, which takes some
@@ -55,8 +60,8 @@ type results map[string][]float64
 
 func (l *randomLog) results(t *testing.T) results {
 	t.Helper()
-	d := Design{Columns: [][]float64{l.area, l.mass}}
-	f, err := LeastSquares(d, l.price)
+	d := linear.Design{Columns: [][]float64{l.area, l.mass}}
+	f, err := linear.LeastSquares(d, l.price)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -65,23 +70,23 @@ func (l *randomLog) results(t *testing.T) results {
 		// Two digits, so that some are equal.
 		l.p = append(l.p, math.Round(200*student.Survival(math.Abs(r)))/100)
 	}
-	q, err := BenjaminiHochberg(l.p)
+	q, err := num.BenjaminiHochberg(l.p)
 	if err != nil {
 		t.Fatal(err)
 	}
-	holm, err := Holm(l.p)
+	holm, err := num.Holm(l.p)
 	if err != nil {
 		t.Fatal(err)
 	}
-	k, err := Kendall(l.area, l.price)
+	k, err := rank.Kendall(l.area, l.price)
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, wp, err := ShapiroWilk(l.price)
+	w, wp, err := linear.ShapiroWilk(l.price)
 	if err != nil {
 		t.Fatal(err)
 	}
-	robust, err := RobustLine(d, l.price, RobustOptions{Starts: 5000})
+	robust, err := robust.RobustLine(d, l.price, robust.RobustOptions{Starts: 5000})
 	if err != nil {
 		t.Fatal(err)
 	}

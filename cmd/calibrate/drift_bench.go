@@ -10,9 +10,11 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/drift/bench"
+	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
+	"pleatstat/stats/rank"
 )
 
 // level of every method: a false discovery rate over the makers.
@@ -67,7 +69,7 @@ func (t *driftTally) count(method int, log *bench.Log, p func(bench.Maker) float
 	for i, m := range log.Makers {
 		all[i] = p(m)
 	}
-	q, err := stats.BenjaminiHochberg(all)
+	q, err := num.BenjaminiHochberg(all)
 	if err != nil {
 		return err
 	}
@@ -86,7 +88,7 @@ func (t *driftTally) count(method int, log *bench.Log, p func(bench.Maker) float
 // oracle tests the slope within parts with the noise known, on readings
 // without slips.
 func oracle(m bench.Maker) float64 {
-	f, err := stats.LeveledLine(m.Clean)
+	f, err := panel.LeveledLine(m.Clean)
 	if err != nil {
 		return 1
 	}
@@ -96,11 +98,11 @@ func oracle(m bench.Maker) float64 {
 
 // straightLine tests the slope of a line through all openings of a maker.
 func straightLine(m bench.Maker) float64 {
-	var all stats.Series
+	var all num.Series
 	for _, b := range m.Parts {
 		all.T, all.Y = append(all.T, b.T...), append(all.Y, b.Y...)
 	}
-	f, err := stats.LeveledLine([]stats.Series{all})
+	f, err := panel.LeveledLine([]num.Series{all})
 	if err != nil {
 		return 1
 	}
@@ -109,7 +111,7 @@ func straightLine(m bench.Maker) float64 {
 
 // kendall is the blocked test by its normal limit, as it is usually taken.
 func kendall(m bench.Maker) float64 {
-	r, err := stats.BlockedKendall(m.Parts)
+	r, err := rank.BlockedKendall(m.Parts)
 	if err != nil {
 		return 1
 	}

@@ -6,8 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats"
 	"pleatstat/stats/drift/bench"
+	"pleatstat/stats/num"
 )
 
 // stepOracles adds what those who know the noise and see no slips make of a
@@ -29,7 +29,7 @@ func (t *driftTally) stepOracles(log *bench.Log) error {
 			t.datedKnowing = 1
 		}
 	}
-	q, err := stats.BenjaminiHochberg(p)
+	q, err := num.BenjaminiHochberg(p)
 	if err != nil {
 		return err
 	}
@@ -42,7 +42,7 @@ func (t *driftTally) stepOracles(log *bench.Log) error {
 // likeliestStep is the first time at the new level of the likeliest step within
 // parts, its size in standard errors of the known noise, and the number of
 // dates at which one could lie. NaN, 0 and 0 where no part was opened twice.
-func likeliestStep(parts []stats.Series) (at, z float64, dates int) {
+func likeliestStep(parts []num.Series) (at, z float64, dates int) {
 	var times []float64
 	for _, b := range parts {
 		times = append(times, b.T...)

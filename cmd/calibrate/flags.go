@@ -9,7 +9,9 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
+	"pleatstat/stats/outlier"
 )
 
 const (
@@ -72,8 +74,8 @@ func (s scenario) simulate(runs int, seed uint64) (flagTally, error) {
 // once draws one log and judges it.
 func (s scenario) once(rng *rand.Rand) (flagTally, error) {
 	m := s.draw(rng)
-	design := stats.Design{Names: []string{"area"}, Columns: [][]float64{m.area}}
-	screened, err := stats.Screen(design, m.price, stats.ScreenOptions{})
+	design := linear.Design{Names: []string{"area"}, Columns: [][]float64{m.area}}
+	screened, err := outlier.Screen(design, m.price, outlier.ScreenOptions{})
 	if err != nil {
 		return flagTally{}, err
 	}
@@ -83,7 +85,7 @@ func (s scenario) once(rng *rand.Rand) (flagTally, error) {
 	}
 	t.found = m.score(clear)
 	t.firm = m.score(func(i int) bool {
-		return clear(i) && stats.CountingLongTails(screened.QHigh[i], screened.LongTailed.QHigh[i], screened.LongTailChance) <= flagRate
+		return clear(i) && outlier.CountingLongTails(screened.QHigh[i], screened.LongTailed.QHigh[i], screened.LongTailChance) <= flagRate
 	})
 	q, err := m.oracle()
 	if err != nil {
@@ -132,7 +134,7 @@ func (m shelf) oracle() ([]float64, error) {
 			area, price = append(area, m.area[i]), append(price, m.price[i])
 		}
 	}
-	f, err := stats.LeastSquares(stats.Design{Names: []string{"area"}, Columns: [][]float64{area}}, price)
+	f, err := linear.LeastSquares(linear.Design{Names: []string{"area"}, Columns: [][]float64{area}}, price)
 	if err != nil {
 		return nil, err
 	}
@@ -147,11 +149,11 @@ func (m shelf) oracle() ([]float64, error) {
 			k++
 		}
 	}
-	return stats.BenjaminiHochberg(p)
+	return num.BenjaminiHochberg(p)
 }
 
 // inside is 1 where a part lies in its prediction range.
-func inside(s *stats.Screened, m shelf, confidence float64) float64 {
+func inside(s *outlier.Screened, m shelf, confidence float64) float64 {
 	_, low, high := s.PredictionRange([]float64{m.area[0]}, confidence)
 	if low <= m.price[0] && m.price[0] <= high {
 		return 1

@@ -10,7 +10,8 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
 	"pleatstat/stats/price"
 	"pleatstat/stats/price/market"
 )
@@ -86,9 +87,9 @@ func (t *priceTally) add(o priceTally) {
 
 func (t *priceTally) cells() string {
 	n := float64(len(t.model))
-	model, area, told := stats.Median(t.model), stats.Median(t.area), medianOf(t.told)
+	model, area, told := num.Median(t.model), num.Median(t.area), medianOf(t.told)
 	return fmt.Sprintf("%.3f | %.3f | %.3f | %s | %s | %s | %s | %.3f | %s | %.3f | %.3f |",
-		model, area, stats.Median(t.areaLine), cell(medianOf(t.all)), cell(told), cell(medianOf(t.recorded)), cell(medianOf(t.rule)),
+		model, area, num.Median(t.areaLine), cell(medianOf(t.all)), cell(told), cell(medianOf(t.recorded)), cell(medianOf(t.rule)),
 		model/area, cell(told/area), float64(t.in80)/n, float64(t.in95)/n)
 }
 
@@ -97,7 +98,7 @@ func medianOf(v []float64) float64 {
 	if len(v) == 0 {
 		return math.NaN()
 	}
-	return stats.Median(v)
+	return num.Median(v)
 }
 
 func cell(v float64) string {
@@ -227,7 +228,7 @@ func plantedContents(stdout io.Writer, seed uint64) error {
 		{"power of can gauge", market.GaugePower, gauge, gaugeErrors},
 		{"log price of wire-backed synthetic over cellulose", market.Premiums[3] - market.Premiums[0], premiums, premiumErrors},
 	} {
-		fmt.Fprintf(stdout, "| %s | %.2f | %.3f | %.3f | %.3f |\n", line.name, line.planted, stats.Mean(line.got), stats.SD(line.got), stats.Mean(line.se))
+		fmt.Fprintf(stdout, "| %s | %.2f | %.3f | %.3f | %.3f |\n", line.name, line.planted, num.Mean(line.got), num.SD(line.got), num.Mean(line.se))
 	}
 	return nil
 }
@@ -252,11 +253,11 @@ func fittedContents(m *market.Market, judged []price.Judgement) (power, premium 
 			}
 		}
 	}
-	f, err := stats.LeastSquares(stats.Design{Columns: [][]float64{x}}, y)
+	f, err := linear.LeastSquares(linear.Design{Columns: [][]float64{x}}, y)
 	if err != nil {
 		return 0, 0, err
 	}
-	return f.Coef[1], stats.Mean(factors[market.MediaTypes[3]]) - stats.Mean(factors[market.MediaTypes[0]]), nil
+	return f.Coef[1], num.Mean(factors[market.MediaTypes[3]]) - num.Mean(factors[market.MediaTypes[0]]), nil
 }
 
 // priceLog judges a log whose rule is not known.
@@ -282,6 +283,6 @@ func priceLog(stdout io.Writer, path string) error {
 	}
 	model80, model95 := float64(t.in80)/float64(len(t.model)), float64(t.in95)/float64(len(t.model))
 	fmt.Fprintf(stdout, "\n%s, %d products: median absolute log error %.3f by contents, %.3f by area alone; in the 80 %% range %.3f, in the 95 %% range %.3f.\n",
-		path, len(judged), stats.Median(t.model), stats.Median(t.area), model80, model95)
+		path, len(judged), num.Median(t.model), num.Median(t.area), model80, model95)
 	return nil
 }

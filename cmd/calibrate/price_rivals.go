@@ -4,14 +4,15 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
 	"pleatstat/stats/price/market"
 )
 
 // leftOutLine is what plain least squares of log price on log area and date
 // misses each product by, from a fit without it.
 func leftOutLine(m *market.Market) []float64 {
-	d := stats.Design{Columns: make([][]float64, 2)}
+	d := linear.Design{Columns: make([][]float64, 2)}
 	for _, p := range m.Products {
 		d.Columns[0] = append(d.Columns[0], math.Log(p.Numbers[0]))
 		d.Columns[1] = append(d.Columns[1], p.Opened)
@@ -24,8 +25,8 @@ func leftOutEverything(m *market.Market) []float64 { return leftOut(everything(m
 
 // everything is the design of all contents, blanks filled with the mean. Words
 // have a column each but for the first in the alphabet.
-func everything(m *market.Market) stats.Design {
-	d := stats.Design{}
+func everything(m *market.Market) linear.Design {
+	d := linear.Design{}
 	add := func(name string, of func(market.Product) float64) {
 		d.Names = append(d.Names, name)
 		column := make([]float64, len(m.Products))
@@ -36,7 +37,7 @@ func everything(m *market.Market) stats.Design {
 				known = append(known, column[i])
 			}
 		}
-		mean := stats.Mean(known)
+		mean := num.Mean(known)
 		for i, v := range column {
 			if math.IsNaN(v) {
 				column[i] = mean
@@ -80,7 +81,7 @@ func everything(m *market.Market) stats.Design {
 
 // leftOut is what each product is missed by, by a fit without it; nil where
 // that cannot be fitted.
-func leftOut(d stats.Design, products []market.Product) []float64 {
+func leftOut(d linear.Design, products []market.Product) []float64 {
 	y := make([]float64, len(products))
 	for i, p := range products {
 		y[i] = p.Paid
@@ -90,8 +91,8 @@ func leftOut(d stats.Design, products []market.Product) []float64 {
 
 // leftOutErrors is what each of the first n rows is missed by, by a least-squares
 // fit without it; nil where that cannot be fitted.
-func leftOutErrors(d stats.Design, y []float64, n int) []float64 {
-	f, err := stats.LeastSquares(d, y)
+func leftOutErrors(d linear.Design, y []float64, n int) []float64 {
+	f, err := linear.LeastSquares(d, y)
 	if err != nil {
 		return nil
 	}
@@ -117,7 +118,7 @@ func plainErrors(m *market.Market) (power, premium float64, err error) {
 			y = append(y, p.Paid)
 		}
 	}
-	f, err := stats.LeastSquares(everything(clean), y)
+	f, err := linear.LeastSquares(everything(clean), y)
 	if err != nil {
 		return 0, 0, err
 	}
@@ -142,7 +143,7 @@ func leftOutTold(m *market.Market) []float64 {
 			clean = append(clean, i)
 		}
 	}
-	d := stats.Design{NoIntercept: true}
+	d := linear.Design{NoIntercept: true}
 	deviation, y := make([]float64, len(clean)), make([]float64, len(clean))
 	for k, i := range clean {
 		p := m.Products[i]

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 const (
@@ -34,7 +34,7 @@ func wholeColumns(t *table, f *findings) {
 		if len(logs) < enough {
 			continue
 		}
-		off := (stats.Median(logs) - math.Log(u.middle)) / u.prior
+		off := (num.Median(logs) - math.Log(u.middle)) / u.prior
 		if math.Abs(off) < columnOff {
 			continue
 		}
@@ -44,7 +44,7 @@ func wholeColumns(t *table, f *findings) {
 				continue
 			}
 			header, number := t.log.Header(u.m.column())
-			message := fmt.Sprintf("the whole column is far from what such parts have (middle %s)", t.show(u.m, math.Exp(stats.Median(logs))))
+			message := fmt.Sprintf("the whole column is far from what such parts have (middle %s)", t.show(u.m, math.Exp(num.Median(logs))))
 			if c.unit != "" {
 				message += fmt.Sprintf("; are the values in %s? Then the header should say so", c.unit)
 			}

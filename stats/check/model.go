@@ -7,7 +7,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 // Thresholds of the search, in the scales of the evidence.
@@ -101,8 +101,8 @@ func newModel(t *table) *model {
 			}
 		}
 		if len(values) >= enough {
-			s.centre = stats.Median(values)
-			s.scale = max(r.floor, stats.MAD(values)) * (1 + fewerReadings/float64(len(values)))
+			s.centre = num.Median(values)
+			s.scale = max(r.floor, num.MAD(values)) * (1 + fewerReadings/float64(len(values)))
 		}
 		if s.scale == 0 {
 			continue
@@ -166,7 +166,7 @@ func (m *model) siblingsOf(x measure) {
 		}
 		// The median of the readings, then its log: the same as the median of
 		// the logs but for an even number of readings far apart.
-		middle[p] = math.Log(stats.Median(buffer))
+		middle[p] = math.Log(num.Median(buffer))
 		if len(buffer) > 2 && len(deviations) < sampleRows {
 			for _, v := range buffer {
 				deviations = append(deviations, math.Log(v)-middle[p])
@@ -175,7 +175,7 @@ func (m *model) siblingsOf(x measure) {
 	}
 	m.siblingScale[x] = siblingFloor(x)
 	if len(deviations) >= enough {
-		m.siblingScale[x] = max(m.siblingScale[x], stats.MAD(deviations))
+		m.siblingScale[x] = max(m.siblingScale[x], num.MAD(deviations))
 	}
 	m.usual[x] = make([]between, len(middle))
 	for p := range middle {

@@ -12,7 +12,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 // frameRows is the number of rows up to which the frame selects and sorts the
@@ -189,7 +189,7 @@ type block struct {
 	// series holds them on the scale of the fit. Openings of one day count
 	// once, by their mean: bought and cut together they are one piece of
 	// evidence about that time, however many they are.
-	series stats.Series
+	series num.Series
 }
 
 // blocks returns the parts of one maker in which the measure, of which values
@@ -211,7 +211,7 @@ func (o *openings) blocks(m maker, values []float64, s scale) []block {
 			continue
 		}
 		b := block{part: o.log.Word(o.rows[p.from], "part"), at: make([]int32, 0, n)}
-		b.series = stats.Series{T: make([]float64, 0, n), Y: make([]float64, 0, n)}
+		b.series = num.Series{T: make([]float64, 0, n), Y: make([]float64, 0, n)}
 		for i := p.from; i < p.to; i++ {
 			if takes(i) {
 				b.at = append(b.at, int32(i))

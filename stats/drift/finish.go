@@ -6,7 +6,9 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
+	"pleatstat/stats/rank"
 )
 
 const (
@@ -77,12 +79,12 @@ func (k *candidate) points(o *openings, most int) {
 // change finds when the values moved, and by how much where it was a step.
 func (k *candidate) change(origin float64, o Options, salt uint64) error {
 	blocks := k.thinned()
-	options := stats.ChangeOptions{Seed: o.Seed + salt, Orders: o.Resamples, Floor: k.floor}
+	options := panel.ChangeOptions{Seed: o.Seed + salt, Orders: o.Resamples, Floor: k.floor}
 	if k.noise != nil {
 		options.Prior, options.PriorDF = math.Max(k.noise.shared.Prior, k.floor*k.floor), k.noise.shared.PriorDF
 	}
-	f, err := stats.LeveledChange(blocks, options)
-	var few *stats.TooFewError
+	f, err := panel.LeveledChange(blocks, options)
+	var few *num.TooFewError
 	if errors.As(err, &few) {
 		return nil
 	}
@@ -91,14 +93,14 @@ func (k *candidate) change(origin float64, o Options, salt uint64) error {
 	}
 	k.StepP = f.P
 	if k.AsStep {
-		f.Shape = stats.Stepped
+		f.Shape = panel.Stepped
 	}
 	switch f.Shape {
-	case stats.Bent:
+	case panel.Bent:
 		k.ChangeGradual, k.ChangePerYear = true, f.Slope*k.unit
 		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+f.BendFrom), toTime(origin+f.BendEarly), toTime(origin+f.BendLate)
 		k.ChangePerYearLow, k.ChangePerYearHigh = k.sinceBend(blocks, f)
-	case stats.Stepped:
+	case panel.Stepped:
 		h, err := shiftAt(blocks, f.StepFrom)
 		if errors.As(err, &few) {
 			return nil
@@ -116,7 +118,7 @@ func (k *candidate) change(origin float64, o Options, salt uint64) error {
 }
 
 // shiftAt is the size of a step at a date.
-func shiftAt(blocks []stats.Series, from float64) (stats.HodgesLehmannFit, error) {
+func shiftAt(blocks []num.Series, from float64) (rank.HodgesLehmannFit, error) {
 	var before, after [][]float64
 	for _, b := range blocks {
 		var early, late []float64
@@ -129,17 +131,17 @@ func shiftAt(blocks []stats.Series, from float64) (stats.HodgesLehmannFit, error
 		}
 		before, after = append(before, early), append(after, late)
 	}
-	return stats.HodgesLehmann(before, after, confidence)
+	return rank.HodgesLehmann(before, after, confidence)
 }
 
 // thinned are the openings among which the date of a change is searched.
-func (k *candidate) thinned() []stats.Series {
+func (k *candidate) thinned() []num.Series {
 	n := k.df + k.Blocks + 1
 	if n <= searched {
 		return k.series
 	}
 	every := (n + searched - 1) / searched
-	blocks := make([]stats.Series, len(k.series))
+	blocks := make([]num.Series, len(k.series))
 	for j, b := range k.series {
 		for i := 0; i < len(b.T); i += every {
 			blocks[j].T, blocks[j].Y = append(blocks[j].T, b.T[i]), append(blocks[j].Y, b.Y[i])
@@ -152,18 +154,18 @@ func (k *candidate) thinned() []stats.Series {
 // bend is not known exactly, so the widest of the ranges from its earliest, its
 // likeliest and its latest date is taken; NaN where a date leaves too few
 // openings after it.
-func (k *candidate) sinceBend(blocks []stats.Series, f *stats.ChangeFit) (low, high float64) {
+func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, date := range []float64{f.BendEarly, f.BendFrom, f.BendLate} {
-		after := make([]stats.Series, len(blocks))
+		after := make([]num.Series, len(blocks))
 		for i, b := range blocks {
 			t := make([]float64, len(b.T))
 			for j, at := range b.T {
 				t[j] = math.Max(0, at-date)
 			}
-			after[i] = stats.Series{T: t, Y: b.Y}
+			after[i] = num.Series{T: t, Y: b.Y}
 		}
-		line, err := stats.RobustLeveledLine(after, stats.LeveledOptions{Floor: k.floor})
+		line, err := panel.RobustLeveledLine(after, panel.LeveledOptions{Floor: k.floor})
 		if err != nil {
 			return math.NaN(), math.NaN()
 		}
@@ -200,8 +202,8 @@ func (k *candidate) alarm(origin float64) {
 	for i, e := range events {
 		z[i] = e.z
 	}
-	h := stats.CUSUMLimit(len(z), watchSlack, k.level*watchChance/falseRate)
-	r, err := stats.CUSUM(z, stats.CUSUMOptions{K: watchSlack, H: h})
+	h := panel.CUSUMLimit(len(z), watchSlack, k.level*watchChance/falseRate)
+	r, err := panel.CUSUM(z, panel.CUSUMOptions{K: watchSlack, H: h})
 	if err != nil || r.Alarm < 0 || r.Downward != (k.Verdict == Falling) {
 		return
 	}

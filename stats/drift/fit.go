@@ -4,7 +4,9 @@ import (
 	"errors"
 	"math"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
+	"pleatstat/stats/rank"
 )
 
 const (
@@ -22,13 +24,13 @@ const (
 // moderated over the makers; those of single parts move towards what the
 // makers have in common.
 func fit(all []*candidate, seed uint64) error {
-	first := make([]*stats.LeveledFit, len(all))
+	first := make([]*panel.LeveledFit, len(all))
 	for i, k := range all {
 		if k.noMarket {
 			continue
 		}
-		f, err := stats.RobustLeveledLine(k.series, stats.LeveledOptions{Floor: k.floor})
-		var few *stats.TooFewError
+		f, err := panel.RobustLeveledLine(k.series, panel.LeveledOptions{Floor: k.floor})
+		var few *num.TooFewError
 		if errors.As(err, &few) {
 			continue
 		}
@@ -41,23 +43,23 @@ func fit(all []*candidate, seed uint64) error {
 	if err != nil {
 		return err
 	}
-	lines, scores := make([]*stats.LeveledFit, len(all)), make([]*stats.LeveledFit, len(all))
-	pseudo := make([][]stats.Series, len(all))
+	lines, scores := make([]*panel.LeveledFit, len(all)), make([]*panel.LeveledFit, len(all))
+	pseudo := make([][]num.Series, len(all))
 	scatter := newNoise(all, shared)
 	for i, k := range all {
 		if first[i] == nil {
 			continue
 		}
 		scale := math.Max(math.Sqrt(scales[i].variance), k.floor)
-		line, err := stats.RobustLeveledLine(k.series, stats.LeveledOptions{Scale: scale, Floor: k.floor, Near: k.near(first[i])})
+		line, err := panel.RobustLeveledLine(k.series, panel.LeveledOptions{Scale: scale, Floor: k.floor, Near: k.near(first[i])})
 		if err != nil {
 			return err
 		}
-		values, err := stats.LeveledScores(k.series, scale)
+		values, err := panel.LeveledScores(k.series, scale)
 		if err != nil {
 			return err
 		}
-		score, err := stats.LeveledLine(values)
+		score, err := panel.LeveledLine(values)
 		if err != nil {
 			return err
 		}
@@ -90,12 +92,12 @@ func fit(all []*candidate, seed uint64) error {
 		k.testVariance = math.Max(ofTest[i].variance, k.floor*k.floor)
 		k.se, k.seDF = math.Sqrt(k.variance/f.Information+k.extra), ofLine[i].df
 		k.PerYear = f.Slope * k.unit
-		half := stats.StudentQuantile(k.seDF, confidence) * k.se * k.unit
+		half := num.StudentQuantile(k.seDF, confidence) * k.se * k.unit
 		k.Low, k.High = k.PerYear-half, k.PerYear+half
 		if k.tested() {
 			se := math.Sqrt(k.testVariance/f.Information + k.extra)
 			k.testSlope = scores[i].Slope
-			k.P = stats.StudentP(k.testSlope, se, ofTest[i].df)
+			k.P = num.StudentP(k.testSlope, se, ofTest[i].df)
 			if err := k.gate(pseudo[i], seed); err != nil {
 				return err
 			}
@@ -106,7 +108,7 @@ func fit(all []*candidate, seed uint64) error {
 
 // bare drops what a fit says of every value, and but for levels asked for of
 // every part: of a million openings that is more than the log.
-func bare(f *stats.LeveledFit, levels bool) *stats.LeveledFit {
+func bare(f *panel.LeveledFit, levels bool) *panel.LeveledFit {
 	f.Residuals = nil
 	if !levels {
 		f.Levels = nil
@@ -117,7 +119,7 @@ func bare(f *stats.LeveledFit, levels bool) *stats.LeveledFit {
 // near is the fit at the maker's own scale where the one at the moderated scale
 // may start from it: with many openings both scales are alike, and one slope
 // fits best.
-func (k *candidate) near(first *stats.LeveledFit) *stats.LeveledFit {
+func (k *candidate) near(first *panel.LeveledFit) *panel.LeveledFit {
 	if first.Levels == nil || first.Scale == 0 {
 		return nil
 	}
@@ -128,11 +130,11 @@ func (k *candidate) near(first *stats.LeveledFit) *stats.LeveledFit {
 // could have come, which assumes nothing of their noise: where more than one
 // order in fifty shows as much, P is that share. A variance shared with other
 // makers must not turn one odd pair of openings into a finding.
-func (k *candidate) gate(scores []stats.Series, seed uint64) error {
+func (k *candidate) gate(scores []num.Series, seed uint64) error {
 	if !(k.P <= gateP) || k.df > gateDF {
 		return nil
 	}
-	r, err := stats.WithinPermutation(scores, stats.PermutationOptions{Seed: seed, Most: gateOrders})
+	r, err := rank.WithinPermutation(scores, rank.PermutationOptions{Seed: seed, Most: gateOrders})
 	if err != nil {
 		return err
 	}
@@ -147,14 +149,14 @@ type moderate struct{ variance, df float64 }
 
 // moderated moves the variances of one measure towards what its makers have in
 // common.
-func moderated(all []*candidate, fits []*stats.LeveledFit, variance func(int) float64) ([]moderate, stats.Moderated, error) {
+func moderated(all []*candidate, fits []*panel.LeveledFit, variance func(int) float64) ([]moderate, panel.Moderated, error) {
 	var v, df []float64
 	for i, k := range all {
 		if fits[i] != nil && k.Part == "" {
 			v, df = append(v, math.Max(variance(i), k.floor*k.floor)), append(df, float64(fits[i].DF))
 		}
 	}
-	shared, err := stats.ModerateVariances(v, df)
+	shared, err := panel.ModerateVariances(v, df)
 	if err != nil {
 		return nil, shared, err
 	}
@@ -174,7 +176,7 @@ const witnessPairs = 20_000
 
 // witness sets the blocked Kendall p and Sen slope.
 func (k *candidate) witness() {
-	kendall, err := stats.BlockedKendall(k.series)
+	kendall, err := rank.BlockedKendall(k.series)
 	if err != nil {
 		return // no part opened twice: there is no witness
 	}
@@ -194,10 +196,10 @@ func (k *candidate) witness() {
 				}
 			}
 		}
-		k.WitnessSlope = stats.Median(slopes) * k.unit
+		k.WitnessSlope = num.Median(slopes) * k.unit
 		return
 	}
-	if sen, err := stats.BlockedSen(k.series, 0); err == nil {
+	if sen, err := rank.BlockedSen(k.series, 0); err == nil {
 		k.WitnessSlope = sen.Slope * k.unit
 	}
 }

@@ -6,7 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 const (
@@ -46,7 +46,7 @@ func judge(all []*candidate) error {
 		p = append(p, math.Min(1, k.P/weight))
 		tested = append(tested, k)
 	}
-	q, err := stats.BenjaminiHochberg(p)
+	q, err := num.BenjaminiHochberg(p)
 	if err != nil {
 		return fmt.Errorf("correcting over makers and measures: %w", err)
 	}
@@ -92,7 +92,7 @@ func (k *candidate) decide() {
 	if k.noise != nil {
 		level *= 1 - stepShare
 	}
-	t := stats.StudentQuantile(k.seDF, 1-level) + distuv.UnitNormal.Quantile(power)
+	t := num.StudentQuantile(k.seDF, 1-level) + distuv.UnitNormal.Quantile(power)
 	seen := math.Max(t*k.se, k.least/k.span)
 	k.Detectable = seen * k.unit
 	k.MoreOpenings = k.more(seen, t, k.m.reference)

@@ -8,7 +8,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
 )
 
 const (
@@ -66,8 +67,8 @@ func removeMarket(all []*candidate) {
 		}
 	}
 	times := slices.Sorted(maps.Keys(met))
-	line := stats.NewHinges(times, 0)
-	curved := newMarket(stats.NewHinges(times, min(marketKnots, int(line.High-line.Low))), makers)
+	line := linear.NewHinges(times, 0)
+	curved := newMarket(linear.NewHinges(times, min(marketKnots, int(line.High-line.Low))), makers)
 	out := make([]bool, len(makers))
 	var ofCurved sum
 	var straight *market // only gathered where the curve asks too much of the others
@@ -196,10 +197,10 @@ func (m *market) apart(i int, c curve) float64 {
 func (k *candidate) subtract(g *grid, c curve) {
 	moments := make([]float64, len(g.at)) // of the times, by the grid's times
 	information := 0.0
-	moved := make([]stats.Series, len(k.series))
+	moved := make([]num.Series, len(k.series))
 	for j, b := range k.series {
-		mean := stats.Mean(b.T)
-		moved[j] = stats.Series{T: b.T, Y: make([]float64, len(b.Y))}
+		mean := num.Mean(b.T)
+		moved[j] = num.Series{T: b.T, Y: make([]float64, len(b.Y))}
 		piece, share := 0, 0.0
 		for n, t := range b.T {
 			piece, share = g.find(t, piece)

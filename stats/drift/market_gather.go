@@ -5,7 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
 )
 
 const (
@@ -17,7 +18,7 @@ const (
 
 // newMarket gathers the cross-products of every maker, with bisquare weights
 // against prices far off the common curve.
-func newMarket(basis stats.Hinges, makers []*candidate) *market {
+func newMarket(basis linear.Hinges, makers []*candidate) *market {
 	m := &market{
 		grid: newGrid(basis), normal: make([]*mat.SymDense, len(makers)),
 		right: make([][]float64, len(makers)), rows: make([]float64, len(makers)),
@@ -65,7 +66,7 @@ func newMarket(basis stats.Hinges, makers []*candidate) *market {
 		if round == marketRounds {
 			return m
 		}
-		scale := stats.MAD(rest)
+		scale := num.MAD(rest)
 		if !(scale > 0) {
 			return m
 		}
@@ -78,7 +79,7 @@ func newMarket(basis stats.Hinges, makers []*candidate) *market {
 }
 
 // residuals of one part about the curve and its own weighted level.
-func (c curve) residuals(b stats.Series, w, r []float64) {
+func (c curve) residuals(b num.Series, w, r []float64) {
 	level, total := 0.0, 0.0
 	piece, share := 0, 0.0
 	for k, t := range b.T {

@@ -5,7 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
 )
 
 // grid is the times between which every curve of a basis is straight. A curve's
@@ -18,7 +19,7 @@ type grid struct {
 	basis *mat.Dense // the terms, one row for each time
 }
 
-func newGrid(basis stats.Hinges) *grid {
+func newGrid(basis linear.Hinges) *grid {
 	g := &grid{at: slices.Concat([]float64{basis.Low}, basis.Knots, []float64{basis.High})}
 	g.per = make([]float64, len(g.at)-1)
 	g.basis = mat.NewDense(len(g.at), basis.Len(), nil)
@@ -75,7 +76,7 @@ func newProducts(g *grid) *products {
 }
 
 // add adds one part, its values weighted.
-func (p *products) add(g *grid, b stats.Series, w []float64) {
+func (p *products) add(g *grid, b num.Series, w []float64) {
 	n := len(g.at)
 	total, mean := 0.0, 0.0
 	for k, y := range b.Y {

@@ -3,7 +3,8 @@ package drift
 import (
 	"math"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
 )
 
 const (
@@ -33,7 +34,7 @@ func singles(o *openings, m *measure, makers []*candidate) {
 	}
 	// The size trend has one level a maker, so that a maker of heavy cans who
 	// makes large ones does not tilt it.
-	trend := make([]stats.Series, len(makers))
+	trend := make([]num.Series, len(makers))
 	for i, k := range makers {
 		for _, b := range append(k.blocks[:len(k.blocks):len(k.blocks)], k.once...) {
 			if s := o.sizeOf(b, size); !math.IsNaN(s) {
@@ -42,12 +43,12 @@ func singles(o *openings, m *measure, makers []*candidate) {
 			}
 		}
 	}
-	line, err := stats.RobustLeveledLine(trend, stats.LeveledOptions{})
+	line, err := panel.RobustLeveledLine(trend, panel.LeveledOptions{})
 	if err != nil {
 		return // too few products of different size
 	}
 	for _, k := range makers {
-		var s stats.Series
+		var s num.Series
 		for _, b := range k.once {
 			if x := o.sizeOf(b, size); !math.IsNaN(x) && !k.noMarket {
 				s.T = append(s.T, b.series.T[0])
@@ -58,7 +59,7 @@ func singles(o *openings, m *measure, makers []*candidate) {
 		if len(s.T) < minSingles {
 			continue
 		}
-		f, err := stats.RobustLeveledLine([]stats.Series{s}, stats.LeveledOptions{Floor: k.floor})
+		f, err := panel.RobustLeveledLine([]num.Series{s}, panel.LeveledOptions{Floor: k.floor})
 		if err != nil || math.IsInf(f.SE, 0) {
 			continue // all opened at one time
 		}
@@ -79,7 +80,7 @@ func (k *candidate) typical() float64 {
 	for _, b := range k.once {
 		logs = append(logs, b.series.Y...)
 	}
-	return math.Exp(stats.Mean(logs))
+	return math.Exp(num.Mean(logs))
 }
 
 // combine joins the two lines where they agree.
@@ -90,7 +91,7 @@ func (k *candidate) combine(slope, se float64) {
 	}
 	own, other := 1/(k.se*k.se), 1/(se*se)
 	mean := (own*k.PerYear/k.unit + other*slope) / (own + other)
-	half := stats.StudentQuantile(math.Min(k.seDF, float64(k.SinglesN-2)), confidence) / math.Sqrt(own+other)
+	half := num.StudentQuantile(math.Min(k.seDF, float64(k.SinglesN-2)), confidence) / math.Sqrt(own+other)
 	k.CombinedPerYear, k.CombinedLow, k.CombinedHigh = mean*k.unit, (mean-half)*k.unit, (mean+half)*k.unit
 }
 

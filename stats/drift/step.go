@@ -7,7 +7,8 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
 )
 
 const (
@@ -38,13 +39,13 @@ const (
 
 // noise is how the openings of all makers scatter in one measure.
 type noise struct {
-	shared    stats.Moderated // of the squared scales
+	shared    panel.Moderated // of the squared scales
 	residuals []float64       // each over its standard deviation; the first is unseen
 }
 
 // newNoise is nil where no step is tested for: prices, as what is not known of
 // the market would pass for one, and makers too few to learn from.
-func newNoise(all []*candidate, shared stats.Moderated) *noise {
+func newNoise(all []*candidate, shared panel.Moderated) *noise {
 	if len(all) == 0 || all[0].m.scale == toMarket || !(shared.PriorDF > 0) {
 		return nil
 	}
@@ -52,14 +53,14 @@ func newNoise(all []*candidate, shared stats.Moderated) *noise {
 }
 
 // add gathers the residuals of one maker's line.
-func (n *noise) add(k *candidate, line *stats.LeveledFit, scale float64) {
+func (n *noise) add(k *candidate, line *panel.LeveledFit, scale float64) {
 	k.noise, k.ownFrom = n, len(n.residuals)
 	every := (line.N + mostNoise - 1) / mostNoise
 	for i, b := range k.series {
 		if line.Residuals[i] == nil || len(b.T) < fewestAround {
 			continue
 		}
-		mean := stats.Mean(b.T)
+		mean := num.Mean(b.T)
 		for j := 0; j < len(b.T); j += every {
 			leverage := 1/float64(len(b.T)) + (b.T[j]-mean)*(b.T[j]-mean)/line.Information
 			n.residuals = append(n.residuals, line.Residuals[i][j]/(scale*math.Sqrt(math.Max(0.1, 1-leverage))))
@@ -69,8 +70,8 @@ func (n *noise) add(k *candidate, line *stats.LeveledFit, scale float64) {
 }
 
 // of is the noise by which a maker is judged: that of the others.
-func (n *noise) of(k *candidate) stats.SharedNoise {
-	return stats.SharedNoise{Prior: n.shared.Prior, PriorDF: n.shared.PriorDF, Floor: k.floor,
+func (n *noise) of(k *candidate) panel.SharedNoise {
+	return panel.SharedNoise{Prior: n.shared.Prior, PriorDF: n.shared.PriorDF, Floor: k.floor,
 		Residuals: n.residuals, OwnFrom: k.ownFrom, OwnTo: k.ownTo}
 }
 
@@ -105,8 +106,8 @@ func (k *candidate) joinStep(tests int, seed uint64) error {
 		return nil
 	}
 	blocks := k.thinned()
-	r, err := k.noise.of(k).Step(blocks, stats.NoiseOptions{Worth: worth, Most: most, Seed: seed})
-	var few *stats.TooFewError
+	r, err := k.noise.of(k).Step(blocks, panel.NoiseOptions{Worth: worth, Most: most, Seed: seed})
+	var few *num.TooFewError
 	if errors.As(err, &few) {
 		return nil
 	}

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 const (
@@ -30,7 +30,7 @@ type candidate struct {
 	m      *measure
 	blocks []block // parts opened at different times
 	once   []block // parts opened at one time only
-	series []stats.Series
+	series []num.Series
 	unit   float64 // what one unit of the fit's scale is in the entry's
 	floor  float64 // standard deviation that rounding alone leaves, fit's scale
 	least  float64 // change the bench can tell from none, fit's scale
@@ -180,7 +180,7 @@ func medianOf(values []float64) float64 {
 			known = append(known, v)
 		}
 	}
-	return stats.Median(known)
+	return num.Median(known)
 }
 
 // prepare counts what there is and sets what the bench can tell.
@@ -203,7 +203,7 @@ func (k *candidate) prepare(r reading) {
 		for _, b := range k.series {
 			logs = append(logs, b.Y...)
 		}
-		k.unit = math.Exp(stats.Mean(logs))
+		k.unit = math.Exp(num.Mean(logs))
 	}
 	k.step = r.step
 	// Rounding to a step spreads evenly over it; reading it again adds what the

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 // The contents a price is judged by, besides media_area: never the maker. A
@@ -111,7 +111,7 @@ func say(name string) string { return strings.ReplaceAll(name, "_", " ") }
 
 // standardised sets centre and scale; a scale of 0 says that all are the same.
 func standardised(c column, v []float64) column {
-	c.centre, c.scale = stats.Mean(v), stats.SD(v)
+	c.centre, c.scale = num.Mean(v), num.SD(v)
 	if !(c.scale > 1e-9*(1+math.Abs(c.centre))) {
 		c.scale = 0
 	}

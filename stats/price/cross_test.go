@@ -12,7 +12,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
 	simulated "pleatstat/stats/price/market"
 )
 
@@ -68,7 +69,7 @@ func TestNormalEquationsWithPriorsAgainstMASS(t *testing.T) {
 			column[i] = r[j]
 		}
 		n := float64(len(rows))
-		mean[j], sd[j] = stats.Mean(column), stats.SD(column)*math.Sqrt((n-1)/n)
+		mean[j], sd[j] = num.Mean(column), num.SD(column)*math.Sqrt((n-1)/n)
 	}
 	for _, known := range longley {
 		c := newCross(p)
@@ -124,7 +125,7 @@ func TestRowsTakenOutLikeRefits(t *testing.T) {
 		for first := 0; first < n; first += size {
 			taken := func(i int) bool { return i*7%n/size == first/size } // scattered
 			without.set(all)
-			d := stats.Design{NoIntercept: true, Columns: make([][]float64, p)}
+			d := linear.Design{NoIntercept: true, Columns: make([][]float64, p)}
 			var left []float64
 			add := func(row []float64, y, weight float64) {
 				for j, v := range row {
@@ -146,7 +147,7 @@ func TestRowsTakenOutLikeRefits(t *testing.T) {
 					add(row, 0, v)
 				}
 			}
-			refit, err := stats.LeastSquares(d, left)
+			refit, err := linear.LeastSquares(d, left)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -7,7 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
 )
 
 // leastProducts is the number of products with a price and an area from which
@@ -36,7 +36,7 @@ type Model struct {
 
 	coding    coding
 	filling   filling
-	time      stats.Hinges
+	time      linear.Hinges
 	middle    []float64 // mean of the time basis over the log
 	market    market    // on contents
 	standings []standing
@@ -95,7 +95,7 @@ func (m *Model) prepare() {
 	}
 	m.coding = newCoding(used)
 	m.warnings = m.coding.warnings
-	m.time = stats.NewHinges(dates, timeKnots)
+	m.time = linear.NewHinges(dates, timeKnots)
 	m.middle = m.middleTime(dates)
 
 	coded := make([][]float64, len(used))
@@ -191,7 +191,7 @@ func (m *Model) timeRows(p product) (mean []float64, within [][]float64) {
 		}
 		row[terms] -= price
 	}
-	return mean, stats.CompressRows(within)
+	return mean, linear.CompressRows(within)
 }
 
 // setRanks orders the products, the dearest for its contents first.

@@ -6,7 +6,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"pleatstat/stats"
+	"pleatstat/stats/outlier"
 )
 
 // A product is judged with settings from the other folds, and of those from at
@@ -34,10 +34,10 @@ func thin(index []int) []int {
 // standing is what the regression says about one product without having seen
 // its price.
 type standing struct {
-	coef  []float64            // one, area, time basis, contents
-	error float64              // log price less the expected one
-	noise *stats.Contamination // of errors over wide
-	wide  float64              // root of the error's variance in units of the noise's
+	coef  []float64              // one, area, time basis, contents
+	error float64                // log price less the expected one
+	noise *outlier.Contamination // of errors over wide
+	wide  float64                // root of the error's variance in units of the noise's
 	// half80 and half95 are half the widths of the ranges, of the log price.
 	half80, half95 float64
 }

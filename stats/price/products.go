@@ -7,7 +7,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 // purchase is one opening with a price.
@@ -103,7 +103,7 @@ func (p *product) settle() {
 		for i, b := range p.purchases {
 			logs[i] = b.log
 		}
-		middle := stats.Median(logs)
+		middle := num.Median(logs)
 		kept := slices.DeleteFunc(slices.Clone(p.purchases), func(b purchase) bool { return math.Abs(b.log-middle) > grossSlip })
 		p.slips = len(p.purchases) - len(kept)
 		p.purchases = kept

@@ -4,7 +4,10 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
+	"pleatstat/stats/outlier"
+	"pleatstat/stats/robust"
 )
 
 const (
@@ -36,7 +39,7 @@ type beginning struct {
 // begin fits the robust line on area and time to the products of index.
 func (m *market) begin(index []int) beginning {
 	y := make([]float64, len(index))
-	d := stats.Design{Columns: make([][]float64, 2)}
+	d := linear.Design{Columns: make([][]float64, 2)}
 	for k, i := range index {
 		y[k] = m.y[i]
 		d.Columns[0] = append(d.Columns[0], m.area[i])
@@ -48,31 +51,31 @@ func (m *market) begin(index []int) beginning {
 
 // robustResiduals are those of the robust line on as many of the columns as
 // have variation.
-func robustResiduals(d stats.Design, y []float64, seed uint64) ([]float64, float64) {
+func robustResiduals(d linear.Design, y []float64, seed uint64) ([]float64, float64) {
 	for k := len(d.Columns); k > 0; k-- {
-		f, err := stats.RobustLine(stats.Design{Columns: d.Columns[:k]}, y, stats.RobustOptions{Seed: seed, Starts: startTries})
+		f, err := robust.RobustLine(linear.Design{Columns: d.Columns[:k]}, y, robust.RobustOptions{Seed: seed, Starts: startTries})
 		if err == nil {
 			return f.Residuals, f.Scale
 		}
 	}
-	middle := stats.Median(y)
+	middle := num.Median(y)
 	out := make([]float64, len(y))
 	for i, v := range y {
 		out[i] = v - middle
 	}
-	return out, stats.MAD(y)
+	return out, num.MAD(y)
 }
 
 // settings is what a set of products says about how to judge prices.
 type settings struct {
 	spread
-	noise  *stats.Contamination // of errors from fits without the product, over the root of their variance
-	errors []float64            // these, by product settled from
-	least  float64              // of the scale
-	middle float64              // of log prices
-	weight []float64            // in the regression, by product of the market; 0 also for those not in the set
-	chance []float64            // of being clean
-	fit    *posterior           // of log prices less the middle
+	noise  *outlier.Contamination // of errors from fits without the product, over the root of their variance
+	errors []float64              // these, by product settled from
+	least  float64                // of the scale
+	middle float64                // of log prices
+	weight []float64              // in the regression, by product of the market; 0 also for those not in the set
+	chance []float64              // of being clean
+	fit    *posterior             // of log prices less the middle
 }
 
 // settle finds the settings from the products of index, so that overpriced ones
@@ -91,7 +94,7 @@ func (m *market) settle(index []int, from beginning, before *settings) (*setting
 		s.noise, s.errors = before.noise, slices.Clone(before.errors)
 	} else {
 		s.errors = slices.Clone(from.residuals)
-		s.noise = stats.NewContamination(s.errors, from.scale, s.least)
+		s.noise = outlier.NewContamination(s.errors, from.scale, s.least)
 	}
 	s.scale = s.noise.Scale()
 	row := make([]float64, m.terms())

@@ -4,7 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
 	simulated "pleatstat/stats/price/market"
 )
 
@@ -61,9 +62,9 @@ func TestBarsOnSimulatedMarkets(t *testing.T) {
 				}
 				in80, in95 = append(in80, within80/n), append(in95, within95/n)
 			}
-			ratio := stats.Median(model) / stats.Median(area)
+			ratio := num.Median(model) / num.Median(area)
 			t.Logf("%d products: error %.3f, by area %.3f, by the rule %.3f; in 80 %%: %.3f, in 95 %%: %.3f",
-				len(model), stats.Median(model), stats.Median(area), stats.Median(rule), stats.Mean(in80), stats.Mean(in95))
+				len(model), num.Median(model), num.Median(area), num.Median(rule), num.Mean(in80), num.Mean(in95))
 			if ratio > c.most {
 				t.Errorf("median error %.3f of that by area alone, want at most %.2f", ratio, c.most)
 			}
@@ -71,9 +72,9 @@ func TestBarsOnSimulatedMarkets(t *testing.T) {
 				got  []float64
 				want float64
 			}{{in80, 0.80}, {in95, 0.95}} {
-				allowed := coverage + simulation*stats.SD(r.got)/math.Sqrt(float64(len(r.got)))
-				if math.Abs(stats.Mean(r.got)-r.want) > allowed {
-					t.Errorf("coverage %.3f, want %.2f within %.3f", stats.Mean(r.got), r.want, allowed)
+				allowed := coverage + simulation*num.SD(r.got)/math.Sqrt(float64(len(r.got)))
+				if math.Abs(num.Mean(r.got)-r.want) > allowed {
+					t.Errorf("coverage %.3f, want %.2f within %.3f", num.Mean(r.got), r.want, allowed)
 				}
 			}
 		})
@@ -104,12 +105,12 @@ func TestContributionsFindWhatWasPlanted(t *testing.T) {
 				}
 			}
 		}
-		f, err := stats.LeastSquares(stats.Design{Columns: [][]float64{gauge}}, effect)
+		f, err := linear.LeastSquares(linear.Design{Columns: [][]float64{gauge}}, effect)
 		if err != nil {
 			t.Fatal(err)
 		}
 		power = append(power, f.Coef[1])
-		premium = append(premium, stats.Mean(factors[simulated.MediaTypes[3]])-stats.Mean(factors[simulated.MediaTypes[0]]))
+		premium = append(premium, num.Mean(factors[simulated.MediaTypes[3]])-num.Mean(factors[simulated.MediaTypes[0]]))
 		a, b := plainErrors(t, m)
 		powerSE, premiumSE = append(powerSE, a), append(premiumSE, b)
 	}
@@ -120,7 +121,7 @@ func TestContributionsFindWhatWasPlanted(t *testing.T) {
 		"power of the can gauge":  {power, powerSE, simulated.GaugePower},
 		"premium of wire backing": {premium, premiumSE, simulated.Premiums[3] - simulated.Premiums[0]},
 	} {
-		mean, se := stats.Mean(c.got), stats.Mean(c.se)
+		mean, se := num.Mean(c.got), num.Mean(c.se)
 		t.Logf("%s: mean %.3f over markets, planted %.3f, sampling error of one %.3f", what, mean, c.planted, se)
 		if math.Abs(mean-c.planted) > se {
 			t.Errorf("%s: mean %.3f over markets, planted %.3f, sampling error of one %.3f", what, mean, c.planted, se)
@@ -133,7 +134,7 @@ func TestContributionsFindWhatWasPlanted(t *testing.T) {
 // market without blanks, its clean products only.
 func plainErrors(t *testing.T, m *simulated.Market) (power, premium float64) {
 	t.Helper()
-	d := stats.Design{Columns: make([][]float64, 9)}
+	d := linear.Design{Columns: make([][]float64, 9)}
 	var y []float64
 	for _, p := range m.Products {
 		if !p.Clean {
@@ -158,7 +159,7 @@ func plainErrors(t *testing.T, m *simulated.Market) (power, premium float64) {
 			d.Columns[j] = append(d.Columns[j], v)
 		}
 	}
-	f, err := stats.LeastSquares(d, y)
+	f, err := linear.LeastSquares(d, y)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -177,7 +178,7 @@ func TestBlanksAreFilledByRegression(t *testing.T) {
 		area = append(area, math.Log(p.Numbers[0]))
 		mass = append(mass, math.Log(p.Numbers[1]))
 	}
-	ma, sa, mm, sm := stats.Mean(area), stats.SD(area), stats.Mean(mass), stats.SD(mass)
+	ma, sa, mm, sm := num.Mean(area), num.SD(area), num.Mean(mass), num.SD(mass)
 	var ka, km []float64
 	for i := range area {
 		row := []float64{(area[i] - ma) / sa, (mass[i] - mm) / sm}
@@ -188,7 +189,7 @@ func TestBlanksAreFilledByRegression(t *testing.T) {
 		}
 		x = append(x, row)
 	}
-	f, err := stats.LeastSquares(stats.Design{Columns: [][]float64{ka}}, km)
+	f, err := linear.LeastSquares(linear.Design{Columns: [][]float64{ka}}, km)
 	if err != nil {
 		t.Fatal(err)
 	}

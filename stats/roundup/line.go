@@ -4,7 +4,9 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
+	"pleatstat/stats/outlier"
 )
 
 // fewestForLine openings make a line to measure others from.
@@ -32,7 +34,7 @@ func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) 
 		}
 		predictors = append(predictors, when)
 	}
-	var design stats.Design
+	var design linear.Design
 	var y []float64
 	var rows []int
 	design.Columns = make([][]float64, len(predictors))
@@ -53,12 +55,12 @@ func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) 
 		}
 	}
 	if len(y) < fewestForLine {
-		return fitted{}, &stats.TooFewError{What: "openings", Have: len(y), Need: fewestForLine}
+		return fitted{}, &num.TooFewError{What: "openings", Have: len(y), Need: fewestForLine}
 	}
-	s, err := stats.Screen(design, y, stats.ScreenOptions{})
+	s, err := outlier.Screen(design, y, outlier.ScreenOptions{})
 	if err != nil && dated { // all on one day: no rise to tell
 		design.Columns = design.Columns[:len(design.Columns)-1]
-		s, err = stats.Screen(design, y, stats.ScreenOptions{})
+		s, err = outlier.Screen(design, y, outlier.ScreenOptions{})
 	}
 	if err != nil {
 		return fitted{}, err

@@ -3,7 +3,7 @@ package roundup
 import (
 	"math"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 const (
@@ -139,10 +139,10 @@ func (b *bench) priceVariances(price, size []float64) (between, within float64) 
 			means, shares = append(means, m), append(shares, within/float64(n))
 		}
 	}
-	scale := stats.MAD(means)
+	scale := num.MAD(means)
 	// A line that leaves nothing between products would make every weight
 	// depend on the noise alone; a tenth of it is kept.
-	return math.Max(scale*scale-stats.Mean(shares), within/10), within
+	return math.Max(scale*scale-num.Mean(shares), within/10), within
 }
 
 // weight of a product opened n times in the price line.

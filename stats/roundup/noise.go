@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 const (
@@ -46,7 +46,7 @@ func (b *bench) noiseOf(values []float64, floor Noise) Noise {
 		d[k] -= rise * dt[k]
 		size[k] = math.Abs(d[k])
 	}
-	scale := stats.Median(size) * 1.4826
+	scale := num.Median(size) * 1.4826
 	if scale == 0 {
 		scale = math.Inf(1)
 	}
@@ -101,7 +101,7 @@ func yearlyChange(d, dt []float64) float64 {
 	if len(rates) < FewestPairs {
 		return 0
 	}
-	return stats.Median(rates)
+	return num.Median(rates)
 }
 
 // benchFloor is what reading alone contributes to a recorded measure: the
@@ -128,7 +128,7 @@ func (b *bench) benchFloor(column string, logScale bool) Noise {
 				v = append(v, x)
 			}
 		}
-		if sd /= stats.Median(v); math.IsNaN(sd) {
+		if sd /= num.Median(v); math.IsNaN(sd) {
 			return none
 		}
 	}

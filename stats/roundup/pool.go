@@ -3,7 +3,7 @@ package roundup
 import (
 	"math"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 // Group is the mean of one group with the variance of that mean.
@@ -44,14 +44,14 @@ const fewestGroups = 4
 func Pool(groups []Group) (Pooling, error) {
 	k := len(groups)
 	if k < fewestGroups {
-		return Pooling{}, &stats.TooFewError{What: "groups", Have: k, Need: fewestGroups}
+		return Pooling{}, &num.TooFewError{What: "groups", Have: k, Need: fewestGroups}
 	}
 	for i, g := range groups {
 		if math.IsNaN(g.Mean) || math.IsInf(g.Mean, 0) {
-			return Pooling{}, &stats.NonFiniteError{Column: "mean", Row: i}
+			return Pooling{}, &num.NonFiniteError{Column: "mean", Row: i}
 		}
 		if !(g.Variance > 0) || math.IsInf(g.Variance, 0) {
-			return Pooling{}, &stats.DomainError{Name: "variance", Value: g.Variance, Want: "positive"}
+			return Pooling{}, &num.DomainError{Name: "variance", Value: g.Variance, Want: "positive"}
 		}
 	}
 	var p Pooling

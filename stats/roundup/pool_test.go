@@ -8,7 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 // Batting averages of 18 players over their first 45 attempts of 1970 and the
@@ -120,15 +120,15 @@ func TestPoolProperties(t *testing.T) {
 
 func TestPoolErrors(t *testing.T) {
 	ok := Group{Mean: 1, Variance: 1}
-	var few *stats.TooFewError
+	var few *num.TooFewError
 	if _, err := Pool([]Group{ok, ok, ok}); !errors.As(err, &few) || few.Need != 4 {
 		t.Errorf("three groups: %v", err)
 	}
-	var domain *stats.DomainError
+	var domain *num.DomainError
 	if _, err := Pool([]Group{ok, ok, ok, {Mean: 1}}); !errors.As(err, &domain) {
 		t.Errorf("variance 0: %v", err)
 	}
-	var nonFinite *stats.NonFiniteError
+	var nonFinite *num.NonFiniteError
 	if _, err := Pool([]Group{ok, ok, ok, {Mean: math.NaN(), Variance: 1}}); !errors.As(err, &nonFinite) {
 		t.Errorf("NaN: %v", err)
 	}

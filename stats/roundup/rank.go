@@ -7,7 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 const (
@@ -148,7 +148,7 @@ func criticalValue(s []standing, j int, draws [][]float64, variances []float64, 
 				largest[r] = max(largest[r], max(e.high-row[j], row[j]-e.low)/math.Sqrt(own+variances[g]))
 			}
 		}
-		return stats.Quantile(largest, confidence)
+		return num.Quantile(largest, confidence)
 	}
 	weights := make([]float64, len(s))
 	for k := range s {
@@ -163,7 +163,7 @@ func criticalValue(s []standing, j int, draws [][]float64, variances []float64, 
 		}
 		largest[r] = most
 	}
-	return stats.Quantile(largest, confidence)
+	return num.Quantile(largest, confidence)
 }
 
 // wanted lists the products that get a range: all, or the two ends.

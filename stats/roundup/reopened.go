@@ -7,7 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 const (
@@ -53,7 +53,7 @@ func (b *bench) reopened() (Reopened, error) {
 	for i, c := range all {
 		ps[i] = c.P
 	}
-	qs, err := stats.BenjaminiHochberg(ps)
+	qs, err := num.BenjaminiHochberg(ps)
 	if err != nil {
 		return r, err
 	}
@@ -111,7 +111,7 @@ func (b *bench) tailDF() float64 {
 		values := b.values(c.measure)
 		step := b.log.Resolution(c.measure)
 		if c.relative {
-			step /= stats.Median(finiteOf(values))
+			step /= num.Median(finiteOf(values))
 			values = logs(values)
 		}
 		d, years := b.successive(values)
@@ -119,7 +119,7 @@ func (b *bench) tailDF() float64 {
 		for k := range d {
 			d[k] = math.Abs(d[k] - rise*years[k])
 		}
-		middle := stats.Median(d)
+		middle := num.Median(d)
 		if !(middle > 0) || middle < coarse*step {
 			continue
 		}
@@ -130,7 +130,7 @@ func (b *bench) tailDF() float64 {
 	if len(sizes) < fewestTail {
 		return math.Inf(1)
 	}
-	ratio := stats.Quantile(sizes, 0.9)
+	ratio := num.Quantile(sizes, 0.9)
 	low, high := heaviestTail, lightestTail
 	const halvings = 40
 	for range halvings {

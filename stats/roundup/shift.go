@@ -3,7 +3,8 @@ package roundup
 import (
 	"math"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
+	"pleatstat/stats/rank"
 )
 
 const (
@@ -113,7 +114,7 @@ func (b *bench) againOf(measure string, relative bool, values, scaled []float64)
 		was, is = append(was, before), append(is, now)
 	}
 	s.Products = len(rates)
-	s.MedianBefore, s.MedianNow = stats.Median(was), stats.Median(is)
+	s.MedianBefore, s.MedianNow = num.Median(was), num.Median(is)
 	if relative {
 		s.MedianBefore, s.MedianNow = math.Exp(s.MedianBefore), math.Exp(s.MedianNow)
 	}
@@ -132,7 +133,7 @@ func noShift(measure, group string, relative bool) Shift {
 
 // settle estimates the shift from before to after, block by block.
 func (s *Shift) settle(before, after [][]float64) {
-	fit, err := stats.HodgesLehmann(before, after, confidence)
+	fit, err := rank.HodgesLehmann(before, after, confidence)
 	if err != nil || math.IsInf(fit.Low, 0) || math.IsInf(fit.High, 0) {
 		s.TooFew, s.Needed = true, s.Needed+2 // ties widen the range beyond the data
 		return
@@ -180,7 +181,7 @@ func (b *bench) shiftOf(measure string, relative bool, group string, values, sca
 		allWas, allIs = append(allWas, take(before[k], values)...), append(allIs, take(now[k], values)...)
 	}
 	s.Before, s.Now = len(allWas), len(allIs)
-	s.MedianBefore, s.MedianNow = stats.Median(allWas), stats.Median(allIs)
+	s.MedianBefore, s.MedianNow = num.Median(allWas), num.Median(allIs)
 	enough := min(s.Before, s.Now) >= fewestEach
 	if group == SameProducts {
 		s.Products, s.Needed = len(was), fewestTwice
@@ -225,7 +226,7 @@ func (b *bench) sizeClasses() *sizing {
 		if len(known) < len(sizes) || float64(len(known)) < sizeShare*float64(asked) {
 			continue
 		}
-		s := &sizing{measure: measure, class: class, edges: [2]float64{stats.Quantile(known, 1.0/3), stats.Quantile(known, 2.0/3)}}
+		s := &sizing{measure: measure, class: class, edges: [2]float64{num.Quantile(known, 1.0/3), num.Quantile(known, 2.0/3)}}
 		if !(s.edges[0] < s.edges[1]) {
 			continue
 		}

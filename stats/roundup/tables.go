@@ -10,7 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 	"pleatstat/stats/price"
 )
 
@@ -158,7 +158,7 @@ func strengths(places []Place) {
 	for i, p := range places {
 		ps[i] = p.P
 	}
-	qs, err := stats.BenjaminiHochberg(ps)
+	qs, err := num.BenjaminiHochberg(ps)
 	if err != nil { // a chance that is not one: nothing is clear
 		return
 	}

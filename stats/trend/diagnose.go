@@ -4,7 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/outlier"
 )
 
 const (
@@ -26,7 +27,7 @@ const (
 
 // diagnose checks the assumptions behind the kept points' line and says in
 // words where they fail.
-func (t *Trend) diagnose(s *stats.Screened, x, y []float64, o Options) {
+func (t *Trend) diagnose(s *outlier.Screened, x, y []float64, o Options) {
 	warn := func(format string, args ...any) { t.Warnings = append(t.Warnings, fmt.Sprintf(format, args...)) }
 	if t.N < fewPoints {
 		warn("only %d %s: the line is drawn with caution; %d would make it firmer", t.N, t.unitOfCount(), fewPoints)
@@ -38,15 +39,15 @@ func (t *Trend) diagnose(s *stats.Screened, x, y []float64, o Options) {
 			kx, ky, kept = append(kx, x[i]), append(ky, y[i]), append(kept, i)
 		}
 	}
-	if _, p, err := stats.Curvature(kx, ky); err == nil && p < doubtLevel {
+	if _, p, err := linear.Curvature(kx, ky); err == nil && p < doubtLevel {
 		warn("curved: a straight line misses a bend (%s); read the ends of the range with care", level(p))
 	}
-	design := stats.Design{Names: []string{t.Predictor}, Columns: [][]float64{kx}}
-	fit, err := stats.LeastSquares(design, ky)
+	design := linear.Design{Names: []string{t.Predictor}, Columns: [][]float64{kx}}
+	fit, err := linear.LeastSquares(design, ky)
 	if err != nil {
 		return // the screen has already fitted these rows: nothing to add
 	}
-	if _, p, err := stats.BreuschPagan(fit, design); err == nil && p < doubtLevel {
+	if _, p, err := linear.BreuschPagan(fit, design); err == nil && p < doubtLevel {
 		warn("uneven spread: the scatter changes along the line (%s); ranges are too wide at one end and too narrow at the other", level(p))
 	}
 	t.checkInfluence(fit, kept, warn)
@@ -77,7 +78,7 @@ func against(slope, other float64) string {
 }
 
 // checkInfluence names the points that carry the fit, if any do.
-func (t *Trend) checkInfluence(fit *stats.Fit, kept []int, warn func(string, ...any)) {
+func (t *Trend) checkInfluence(fit *linear.Fit, kept []int, warn func(string, ...any)) {
 	for _, i := range fit.Influential() {
 		p := t.Points[kept[i]]
 		warn("one point carries the fit: without %s %s (line %d) the line would move by as much as all its uncertainty", p.Maker, p.Part, p.Lines[0])
@@ -86,16 +87,16 @@ func (t *Trend) checkInfluence(fit *stats.Fit, kept []int, warn func(string, ...
 
 // checkNormality takes the slope's range from the bootstrap where the noise is
 // not normal.
-func (t *Trend) checkNormality(fit *stats.Fit, x, y []float64, o Options, warn func(string, ...any)) {
+func (t *Trend) checkNormality(fit *linear.Fit, x, y []float64, o Options, warn func(string, ...any)) {
 	if len(y) > normalityUpTo {
 		return
 	}
-	_, p, err := stats.ShapiroWilk(fit.Residuals)
+	_, p, err := linear.ShapiroWilk(fit.Residuals)
 	if err != nil || p >= doubtLevel || len(y) > bootstrapUpTo {
 		return
 	}
 	slope := func(rows []int) float64 { return slopeOf(x, y, rows) }
-	low, high, err := stats.BCa(len(y), slope, stats.BootOptions{Replicates: replicates, Confidence: confidence, Seed: o.Seed})
+	low, high, err := linear.BCa(len(y), slope, linear.BootOptions{Replicates: replicates, Confidence: confidence, Seed: o.Seed})
 	if err != nil || math.IsNaN(low) || math.IsNaN(high) {
 		warn("the scatter is not bell-shaped (%s): take the ranges as rough", level(p))
 		return

@@ -5,7 +5,8 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
 )
 
 // minRepeats is the number of degrees of freedom from which the spread of
@@ -33,7 +34,7 @@ func (t *Trend) fitBothErrors(log *dataset.Log, x, y []float64, kept []bool) {
 	share := relativeError(log, t.Predictor)
 	sd := share // the error of a logarithm is a share of the value
 	if t.Scale == Linear {
-		sd = share * stats.Median(raw)
+		sd = share * num.Median(raw)
 	}
 	ofX := sd * sd * float64(len(kx)) / float64(openings) // a point is the mean of its openings
 	// What scatters about the line holds the predictor's error as well.
@@ -41,7 +42,7 @@ func (t *Trend) fitBothErrors(log *dataset.Log, x, y []float64, kept []bool) {
 	if !(ofX > 0) || !(ofY > 0) {
 		return
 	}
-	fit, err := stats.Deming(kx, ky, ofY/ofX, confidence)
+	fit, err := linear.Deming(kx, ky, ofY/ofX, confidence)
 	if err != nil {
 		return // fewer points than a line needs, or none that vary: BothErrors stays NaN
 	}
@@ -64,7 +65,7 @@ func relativeError(log *dataset.Log, column string) float64 {
 		}
 	}
 	values := slices.DeleteFunc(log.Floats(column), math.IsNaN)
-	usual := stats.Median(values)
+	usual := num.Median(values)
 	if repeat := log.Repeatability(column); repeat.DF >= minRepeats && repeat.SD > 0 {
 		readings := float64(len(values)-repeat.Cells+repeat.Readings) / float64(len(values))
 		return repeat.SD / math.Sqrt(readings) / usual

@@ -9,7 +9,10 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
+	"pleatstat/stats/outlier"
+	"pleatstat/stats/rank"
 )
 
 const (
@@ -76,8 +79,8 @@ func FitTrend(log *dataset.Log, def Definition, o Options) (*Trend, error) {
 		return t, nil
 	}
 	if err := t.fit(log, o); err != nil {
-		var rank *stats.RankError
-		var few *stats.TooFewError
+		var rank *num.RankError
+		var few *num.TooFewError
 		switch {
 		case errors.As(err, &rank):
 			t.tooFew(fmt.Sprintf("no line can be drawn: %s is the same for all %d %s",
@@ -118,15 +121,15 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 	for i, p := range t.Points {
 		x[i], y[i] = t.Scale.on(p.X), t.Scale.on(p.Y)
 	}
-	design := stats.Design{Names: []string{t.Predictor}, Columns: [][]float64{x}}
+	design := linear.Design{Names: []string{t.Predictor}, Columns: [][]float64{x}}
 
-	plain, err := stats.LeastSquares(design, y)
+	plain, err := linear.LeastSquares(design, y)
 	if err != nil {
 		return err
 	}
 	t.LeastSquares = lineOf(plain)
 
-	screened, err := stats.Screen(design, y, stats.ScreenOptions{Seed: o.Seed})
+	screened, err := outlier.Screen(design, y, outlier.ScreenOptions{Seed: o.Seed})
 	if err != nil {
 		return err
 	}
@@ -138,7 +141,7 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 		RSquared: math.NaN(), Confidence: confidence,
 	}
 	t.Robust.SlopeLow, t.Robust.SlopeHigh = screened.Robust.Interval(1, confidence)
-	if theil, err := stats.TheilSen(x, y, confidence); err == nil {
+	if theil, err := rank.TheilSen(x, y, confidence); err == nil {
 		t.Theil = Line{
 			Intercept: theil.Intercept, Slope: theil.Slope, SlopeLow: theil.Low, SlopeHigh: theil.High,
 			Spread: math.NaN(), RSquared: math.NaN(), Confidence: confidence,
@@ -153,7 +156,7 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 }
 
 // lineOf reads a straight line off a fit with one predictor.
-func lineOf(f *stats.Fit) Line {
+func lineOf(f *linear.Fit) Line {
 	low, high := f.Interval(1, confidence)
 	return Line{
 		Intercept: f.Coef[0], Slope: f.Coef[1], SlopeLow: low, SlopeHigh: high,
@@ -162,7 +165,7 @@ func lineOf(f *stats.Fit) Line {
 }
 
 // place sets every point against the line.
-func (t *Trend) place(s *stats.Screened, x []float64) {
+func (t *Trend) place(s *outlier.Screened, x []float64) {
 	fit, low, high := s.PredictionRanges([][]float64{x}, confidence)
 	for i := range t.Points {
 		p := &t.Points[i]
@@ -173,14 +176,14 @@ func (t *Trend) place(s *stats.Screened, x []float64) {
 	t.LongTailChance = s.LongTailChance
 }
 
-func verdict(v stats.Verdicts, i int) Verdict {
+func verdict(v outlier.Verdicts, i int) Verdict {
 	return Verdict{
 		PHigh: v.PHigh[i], PLow: v.PLow[i], QHigh: v.QHigh[i], QLow: v.QLow[i], PTwo: v.PTwo[i], QTwo: v.QTwo[i],
 	}
 }
 
 // tabulateBand lays the line and its prediction range over the span of x.
-func (t *Trend) tabulateBand(s *stats.Screened, x []float64) {
+func (t *Trend) tabulateBand(s *outlier.Screened, x []float64) {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, v := range x {
 		low, high = min(low, v), max(high, v)

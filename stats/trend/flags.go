@@ -5,7 +5,8 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/stats"
+	"pleatstat/stats/num"
+	"pleatstat/stats/outlier"
 )
 
 const (
@@ -70,7 +71,7 @@ func offTrendQ(trends []*Trend, of func(*Point) float64) map[*Trend][]float64 {
 			}
 		}
 	}
-	q, err := stats.BenjaminiHochberg(p)
+	q, err := num.BenjaminiHochberg(p)
 	if err != nil {
 		return nil // a p that is missing: each trend keeps its own correction
 	}
@@ -115,7 +116,7 @@ func (t *Trend) flag(p Point) (Flag, bool) {
 			f.Kind, f.P, f.Q, f.QTails = Bargain, p.PLow, p.QLow, p.LongTailed.QLow
 		}
 	}
-	if f.QTails = stats.CountingLongTails(f.Q, f.QTails, t.LongTailChance); t.LongTailChance == 0 {
+	if f.QTails = outlier.CountingLongTails(f.Q, f.QTails, t.LongTailChance); t.LongTailChance == 0 {
 		f.QTails = math.NaN()
 	}
 	far := f.Ratio >= clearShare || f.Ratio <= 1/clearShare

@@ -15,7 +15,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"pleatstat/dataset"
-	"pleatstat/stats"
+	"pleatstat/stats/num"
 )
 
 // Noise is how readings scatter.
@@ -58,8 +58,8 @@ type Log struct {
 // Maker is the openings of one maker: one series a part, and all together.
 type Maker struct {
 	Name  string
-	Parts []stats.Series // gauge in mm on years since the first day
-	Clean []stats.Series // the same without slips of the pen
+	Parts []num.Series // gauge in mm on years since the first day
+	Clean []num.Series // the same without slips of the pen
 }
 
 const (
@@ -100,7 +100,7 @@ func Simulate(o Options, rng *rand.Rand) (*Log, error) {
 		}
 		moving := m%3 == 1 // to thinner sizes
 		scatter := math.Exp(o.Differ * rng.NormFloat64())
-		k := Maker{Name: name(m), Parts: make([]stats.Series, parts), Clean: make([]stats.Series, parts)}
+		k := Maker{Name: name(m), Parts: make([]num.Series, parts), Clean: make([]num.Series, parts)}
 		for i := range n {
 			day := math.Floor(365.25 * years * math.Pow(rng.Float64(), bunch))
 			at := firstDay.AddDate(0, 0, int(day))
@@ -179,6 +179,6 @@ func (o Options) read(rng *rand.Rand) (reading, slip float64) {
 
 func rounded(v float64) float64 { return math.Max(readingStep, readingStep*math.Round(v/readingStep)) }
 
-func appended(s stats.Series, t, y float64) stats.Series {
-	return stats.Series{T: append(s.T, t), Y: append(s.Y, y)}
+func appended(s num.Series, t, y float64) num.Series {
+	return num.Series{T: append(s.T, t), Y: append(s.Y, y)}
 }

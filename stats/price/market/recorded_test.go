@@ -4,7 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"pleatstat/stats"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
 )
 
 // What blanks leave unknown has the variance said, about the mean said, whichever
@@ -34,19 +35,19 @@ func TestRecordedIsTheBestGuess(t *testing.T) {
 			recorded = append(recorded, p.Known.Premium())
 		}
 		n := math.Sqrt(float64(len(products)))
-		if se := stats.SD(error) / n; math.Abs(stats.Mean(error)) > 4*se+1e-9 {
-			t.Errorf("%+v: off by %.4f on average, standard error %.4f", k, stats.Mean(error), se)
+		if se := num.SD(error) / n; math.Abs(num.Mean(error)) > 4*se+1e-9 {
+			t.Errorf("%+v: off by %.4f on average, standard error %.4f", k, num.Mean(error), se)
 		}
 		if square == nil {
 			continue
 		}
-		if se := stats.SD(square) / n; math.Abs(stats.Mean(square)-1) > 4*se {
-			t.Errorf("%+v: squared error %.3f times what is said to be open, standard error %.3f", k, stats.Mean(square), se)
+		if se := num.SD(square) / n; math.Abs(num.Mean(square)-1) > 4*se {
+			t.Errorf("%+v: squared error %.3f times what is said to be open, standard error %.3f", k, num.Mean(square), se)
 		}
-		if stats.SD(recorded) < 1e-9 {
+		if num.SD(recorded) < 1e-9 {
 			continue // nothing that says anything is recorded
 		}
-		f, err := stats.LeastSquares(stats.Design{Columns: [][]float64{recorded}}, error)
+		f, err := linear.LeastSquares(linear.Design{Columns: [][]float64{recorded}}, error)
 		if err != nil {
 			t.Fatal(err)
 		}

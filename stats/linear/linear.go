@@ -1,0 +1,153 @@
+package linear
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/mat"
+
+	"pleatstat/stats/num"
+)
+
+// interceptName and responseName stand for the constant column and for the
+// response wherever a name is due.
+const (
+	interceptName = "intercept"
+	responseName  = "response"
+)
+
+// Design is the predictors of a regression: p columns of n values each. Unless
+// NoIntercept is set a constant column, named "intercept", stands before them.
+// Columns without a name are called x1, x2, ….
+type Design struct {
+	Names       []string
+	Columns     [][]float64
+	NoIntercept bool
+}
+
+// terms returns the names of all coefficients, the intercept first where there
+// is one.
+func (d Design) terms() []string {
+	var names []string
+	if !d.NoIntercept {
+		names = append(names, interceptName)
+	}
+	for j := range d.Columns {
+		if j < len(d.Names) && d.Names[j] != "" {
+			names = append(names, d.Names[j])
+		} else {
+			names = append(names, fmt.Sprintf("x%d", j+1))
+		}
+	}
+	return names
+}
+
+// check returns the error of LeastSquares about lengths, numbers and rows, and
+// the names of the terms.
+func (d Design) check(y []float64) ([]string, error) {
+	names := d.terms()
+	if len(names) == 0 {
+		return nil, &num.TooFewError{What: "columns", Have: 0, Need: 1}
+	}
+	columnNames := names[len(names)-len(d.Columns):]
+	for j, c := range d.Columns {
+		if len(c) != len(y) {
+			return nil, &num.LengthError{Column: columnNames[j], Have: len(c), Want: len(y)}
+		}
+		if i := num.FirstNonFinite(c); i >= 0 {
+			return nil, &num.NonFiniteError{Column: columnNames[j], Row: i}
+		}
+	}
+	if i := num.FirstNonFinite(y); i >= 0 {
+		return nil, &num.NonFiniteError{Column: responseName, Row: i}
+	}
+	if need := len(names) + 1; len(y) < need {
+		return nil, &num.TooFewError{What: "rows", Have: len(y), Need: need}
+	}
+	return names, nil
+}
+
+// Fit is a least-squares line or plane. Everything per row has length n, in the
+// order of the rows; everything per coefficient is in the order of Names.
+type Fit struct {
+	Names    []string      // "intercept" first where there is one
+	Coef, SE []float64     // coefficients and their standard errors
+	Cov      *mat.SymDense // covariance of the coefficients
+	N, DF    int           // rows; DF = n - number of coefficients
+
+	Fitted    []float64
+	Residuals []float64
+	Leverage  []float64 // diagonal of the hat matrix, 0..1
+	// Deleted is the externally studentised residual: the residual over its
+	// standard error, with the spread estimated without the row itself. It is 0
+	// where a row cannot be judged: leverage 1, a fit without residuals, DF 1.
+	Deleted []float64
+	Cook    []float64 // Cook's distance; 0 under the same circumstances
+
+	ResidualSD float64 // square root of the residual sum of squares over DF
+	// RSquared is about the mean of the response, about zero without an
+	// intercept; NaN for a response without variation.
+	RSquared float64
+	// Condition is the ratio of the largest to the smallest singular value of
+	// the columns, centred where there is an intercept and scaled to unit length.
+	Condition float64
+
+	span *Spanned // nil in a Fit that LeastSquares did not make
+}
+
+// LeastSquares fits y to the columns of d by ordinary least squares.
+//
+// The columns are centred and scaled by powers of two, both without rounding,
+// and factored by Householder QR. The factor then preconditions an iterative
+// refinement of the coefficients and of the inverse cross-product matrix whose
+// residuals are computed in doubleDouble precision (Björck, Numerical Methods for
+// Least Squares Problems, SIAM 1996, on refinement and on the corrected
+// seminormal equations), so that what limits the result is the rounding of the
+// input up to a condition number of about 1e8 (the cross products, good to 32
+// digits, lose the square of it). Residuals and their sum of squares are doubleDouble
+// too. One pass over the rows does for the refinement, whatever its number of
+// steps: O(n p²) in all.
+//
+// Errors: *LengthError, *NonFiniteError, *TooFewError (one row more than
+// coefficients is needed), *RankError, ErrOverflow.
+func LeastSquares(d Design, y []float64) (*Fit, error) {
+	names, err := d.check(y)
+	if err != nil {
+		return nil, err
+	}
+	s := standardise(d, y)
+	r := s.triangle()
+	condition, err := s.rank(r, names)
+	if err != nil {
+		return nil, err
+	}
+	inverse, err := invert(r)
+	if err != nil {
+		return nil, err
+	}
+	normal := s.crossProducts()
+	solved := refine(normal, inverse)
+
+	f := &Fit{
+		Names: names, N: len(y), DF: len(y) - len(names),
+		Condition: condition,
+		span:      &Spanned{Centre: s.centre, factor: s.factor, intercept: s.intercept, inverse: inverse},
+	}
+	squares := f.setRows(s, solved.coef)
+	f.setCoefficients(s, solved, squares)
+	f.setRSquared(s, normal, squares)
+	f.setInfluence(s, squares)
+	if !f.Finite() {
+		return nil, num.ErrOverflow
+	}
+	return f, nil
+}
+
+// Finite reports whether everything the fit gives out is a number.
+func (f *Fit) Finite() bool {
+	for _, x := range [][]float64{f.Coef, f.SE, f.Cov.RawSymmetric().Data, f.Fitted, f.Residuals, {f.ResidualSD}} {
+		if !num.AllFinite(x) {
+			return false
+		}
+	}
+	return true
+}

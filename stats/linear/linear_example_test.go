@@ -1,0 +1,26 @@
+package linear_test
+
+import (
+	"fmt"
+
+	"pleatstat/stats/linear"
+)
+
+// Can gauge (mm) on can mass (g) of six invented parts: a heavier can of the
+// same size is a thicker can.
+func ExampleLeastSquares() {
+	mass := []float64{58.1, 61.0, 66.4, 70.2, 74.9, 83.0}
+	gauge := []float64{0.40, 0.42, 0.45, 0.48, 0.52, 0.57}
+	fit, err := linear.LeastSquares(linear.Design{Names: []string{"can mass"}, Columns: [][]float64{mass}}, gauge)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	low, high := fit.Interval(1, 0.95)
+	fmt.Printf("%.4f mm per g (%.4f to %.4f), %d parts\n", fit.Coef[1], low, high, fit.N)
+	at, from, to := fit.PredictionRange([]float64{65}, 0.95)
+	fmt.Printf("a can of 65 g: %.3f mm, a new one between %.3f and %.3f\n", at, from, to)
+	// Output:
+	// 0.0069 mm per g (0.0064 to 0.0075), 6 parts
+	// a can of 65 g: 0.446 mm, a new one between 0.433 and 0.459
+}

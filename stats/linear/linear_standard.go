@@ -1,0 +1,192 @@
+package linear
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/mat"
+
+	"pleatstat/stats/num"
+)
+
+// standard is a design and its response with every column scaled by a power of
+// two to at most 1 and, with an intercept, centred. Neither step rounds: an
+// element is the doubleDouble number x·factor - centre. The response is the last
+// column; the constant one, where there is one, is not stored.
+type standard struct {
+	columns   [][]float64 // predictors and response as given
+	factor    []float64   // power of two, per column
+	centre    []float64   // mean of the scaled column, rounded; 0 without an intercept
+	intercept bool
+	rows      int
+	terms     int // number of coefficients
+}
+
+func standardise(d Design, y []float64) *standard {
+	s := &standard{
+		columns:   append(append([][]float64(nil), d.Columns...), y),
+		intercept: !d.NoIntercept,
+		rows:      len(y),
+		terms:     len(d.Columns),
+	}
+	if s.intercept {
+		s.terms++
+	}
+	s.factor = make([]float64, len(s.columns))
+	s.centre = make([]float64, len(s.columns))
+	for j, c := range s.columns {
+		s.factor[j] = powerOfTwo(-num.ExponentOf(c))
+		if !s.intercept {
+			continue
+		}
+		var sum num.DoubleDouble
+		for _, v := range c {
+			sum = sum.AddFloat(v * s.factor[j])
+		}
+		s.centre[j] = sum.Value() / float64(s.rows)
+	}
+	return s
+}
+
+// powerOfTwo returns 2^e, held inside the range of double precision.
+func powerOfTwo(e int) float64 { return math.Ldexp(1, max(-1000, min(1000, e))) }
+
+// offset is the number of terms before the first stored column.
+func (s *standard) offset() int {
+	if s.intercept {
+		return 1
+	}
+	return 0
+}
+
+// row writes row i, the constant and the response included, to dst, which has
+// terms+1 elements.
+func (s *standard) row(i int, dst []num.DoubleDouble) {
+	k := s.offset()
+	if k == 1 {
+		dst[0] = num.DoubleDouble{Hi: 1, Lo: 0}
+	}
+	for j, c := range s.columns {
+		dst[k+j] = num.TwoSum(c[i]*s.factor[j], -s.centre[j])
+	}
+}
+
+// matrix returns the predictors, the constant included, rounded.
+func (s *standard) matrix() *mat.Dense {
+	data := make([]float64, s.rows*s.terms)
+	k := s.offset()
+	for i := range s.rows {
+		row := data[i*s.terms : (i+1)*s.terms]
+		if k == 1 {
+			row[0] = 1
+		}
+		for j := k; j < s.terms; j++ {
+			row[j] = s.columns[j-k][i]*s.factor[j-k] - s.centre[j-k]
+		}
+	}
+	return mat.NewDense(s.rows, s.terms, data)
+}
+
+// triangle returns the factor R of the Householder QR of the predictors.
+func (s *standard) triangle() *mat.TriDense {
+	a := triangular(s.matrix().RawMatrix())
+	r := mat.NewTriDense(s.terms, mat.Upper, nil)
+	for i := range s.terms {
+		for j := i; j < s.terms; j++ {
+			r.SetTri(i, j, a.Data[i*a.Stride+j])
+		}
+	}
+	return r
+}
+
+// blockRows is the number of rows factored at a time: those of a usual design
+// stay within a processor's cache.
+const blockRows = 512
+
+// triangular returns a matrix with the factor R of the Householder QR of a in
+// its upper triangle; a is overwritten. Many rows are factored in blocks, and
+// then the blocks' factors together: J. Demmel, L. Grigori, M. Hoemmen and J.
+// Langou (2012), SIAM J. Sci. Comput. 34, A206-A239. It calls the factorisation
+// below mat.QR, which would also build the n×n orthogonal factor.
+func triangular(a blas64.General) blas64.General {
+	p := a.Cols
+	tau, work := make([]float64, p), []float64{0}
+	lapack64.Geqrf(a, tau[:min(a.Rows, p)], work, -1)
+	work = make([]float64, int(work[0]))
+	for a.Rows > 2*max(blockRows, p) {
+		block := max(blockRows, 2*p) // halves the rows at least
+		kept := 0
+		for from := 0; from < a.Rows; from += block {
+			rows := min(block, a.Rows-from)
+			part := blas64.General{Rows: rows, Cols: p, Stride: a.Stride, Data: a.Data[from*a.Stride:]}
+			lapack64.Geqrf(part, tau[:min(rows, p)], work, len(work))
+			for i := range min(rows, p) { // move R up behind the others
+				row := a.Data[kept*a.Stride : kept*a.Stride+p]
+				copy(row, part.Data[i*a.Stride:i*a.Stride+p])
+				clear(row[:i])
+				kept++
+			}
+		}
+		a.Rows = kept
+	}
+	lapack64.Geqrf(a, tau[:min(a.Rows, p)], work, len(work))
+	return a
+}
+
+// crossProducts returns the upper triangle of the cross-product matrix of all
+// columns, the response last, in doubleDouble precision.
+func (s *standard) crossProducts() [][]num.DoubleDouble {
+	m := s.terms + 1
+	g := make([][]num.DoubleDouble, m)
+	for a := range g {
+		g[a] = make([]num.DoubleDouble, m)
+	}
+	row := make([]num.DoubleDouble, m)
+	for i := range s.rows {
+		s.row(i, row)
+		for a := range m {
+			for b := a; b < m; b++ {
+				g[a][b] = g[a][b].Add(row[a].Mul(row[b]))
+			}
+		}
+	}
+	return g
+}
+
+// invert returns the inverse of the triangle r, which rank has found sound.
+func invert(r *mat.TriDense) (*mat.TriDense, error) {
+	var inverse mat.TriDense
+	if err := inverse.InverseTri(r); err != nil {
+		return nil, err
+	}
+	return &inverse, nil
+}
+
+// Spanned is what a prediction needs of the design it comes from.
+type Spanned struct {
+	Centre, factor []float64
+	intercept      bool
+	inverse        *mat.TriDense // of R
+}
+
+// distance returns the leverage a row with predictors x would have: the squared
+// length of R⁻ᵀz, z being x standardised.
+func (b *Spanned) distance(x []float64) float64 {
+	w := b.Within(x)
+	return blas64.Dot(w.RawVector(), w.RawVector())
+}
+
+// Within is R⁻ᵀz.
+func (b *Spanned) Within(x []float64) *mat.VecDense {
+	z := make([]float64, 0, len(x)+1)
+	if b.intercept {
+		z = append(z, 1)
+	}
+	for j, v := range x {
+		z = append(z, v*b.factor[j]-b.Centre[j])
+	}
+	w := mat.NewVecDense(len(z), z)
+	w.MulVec(b.inverse.T(), w)
+	return w
+}

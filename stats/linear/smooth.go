@@ -1,0 +1,85 @@
+package linear
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/mat"
+
+	"pleatstat/stats/num"
+)
+
+// Hinges is a basis of piecewise linear curves: a straight line and, at each
+// knot, a change of slope. Penalising the changes makes the curve smooth, and
+// evenly so whichever end one starts from; without them it is a straight line.
+// D. Ruppert, M. P. Wand and R. J. Carroll (2003), Semiparametric Regression,
+// Cambridge University Press, section 3.
+type Hinges struct {
+	Origin float64   // where every basis function is 0 but for those of earlier knots
+	Low    float64   // outside Low to High the curve stays at its value there
+	High   float64   //
+	Knots  []float64 // ascending, strictly inside Low to High
+}
+
+// NewHinges returns the basis for abscissas t with up to knots knots, spaced at
+// equal shares of the distinct values, so that every piece has some of them: n
+// distinct values carry at most (n-1)/2 knots. NaN and infinities in t are
+// passed over. Without two distinct values there are no knots and Low = High.
+func NewHinges(t []float64, knots int) Hinges {
+	var distinct []float64
+	for _, v := range t {
+		if !math.IsNaN(v) && !math.IsInf(v, 0) {
+			distinct = append(distinct, v)
+		}
+	}
+	slices.Sort(distinct)
+	distinct = slices.Compact(distinct)
+	if len(distinct) == 0 {
+		return Hinges{}
+	}
+	h := Hinges{Low: distinct[0], High: distinct[len(distinct)-1]}
+	h.Origin = h.High
+	knots = max(0, min(knots, (len(distinct)-1)/2))
+	for k := range knots {
+		h.Knots = append(h.Knots, num.QuantileSorted(distinct, float64(k+1)/float64(knots+1)))
+	}
+	return h
+}
+
+// Len is the number of basis functions: the line and one for each knot.
+func (h Hinges) Len() int { return 1 + len(h.Knots) }
+
+// At writes the basis functions at t to dst, which has Len elements, the line
+// first. All are 0 at Origin.
+func (h Hinges) At(t float64, dst []float64) {
+	t = min(max(t, h.Low), h.High)
+	dst[0] = t - h.Origin
+	for k, knot := range h.Knots {
+		dst[1+k] = max(t-knot, 0) - max(h.Origin-knot, 0)
+	}
+}
+
+// CompressRows returns the fewest rows with the same cross-products as those
+// given: a least-squares or ridge fit is the same from either. Rows all have
+// the same length p; at most p are returned, and the rows given are not changed.
+func CompressRows(rows [][]float64) [][]float64 {
+	if len(rows) == 0 || len(rows) <= len(rows[0]) {
+		return rows
+	}
+	n, p := len(rows), len(rows[0])
+	a := mat.NewDense(n, p, nil)
+	for i, row := range rows {
+		a.SetRow(i, row)
+	}
+	tau, work := make([]float64, p), []float64{0}
+	lapack64.Geqrf(a.RawMatrix(), tau, work, -1)
+	work = make([]float64, int(work[0]))
+	lapack64.Geqrf(a.RawMatrix(), tau, work, len(work))
+	out := make([][]float64, p)
+	for k := range out {
+		out[k] = make([]float64, p)
+		copy(out[k][k:], a.RawRowView(k)[k:])
+	}
+	return out
+}

@@ -1,0 +1,152 @@
+package num
+
+import (
+	"math"
+	"slices"
+)
+
+// MadScale makes the median absolute deviation estimate the standard deviation
+// of normal values: 1/Φ⁻¹(3/4).
+const MadScale = 1.482602218505602
+
+// Mean returns the arithmetic mean, summed with compensation; NaN without
+// values or where one is not finite.
+func Mean(x []float64) float64 {
+	m, exponent := scaledMean(x)
+	return m.scaled(exponent).Value()
+}
+
+// SD returns the standard deviation (divisor n-1) about the compensated mean;
+// NaN with fewer than two values or where one is not finite.
+func SD(x []float64) float64 {
+	if len(x) < 2 {
+		return math.NaN()
+	}
+	_, ss, exponent := Moments(x)
+	return math.Ldexp(math.Sqrt(ss.Value()/float64(len(x)-1)), exponent)
+}
+
+// Lag1 returns the lag-1 autocorrelation coefficient
+// Σ (x[i]-m)(x[i+1]-m) / Σ (x[i]-m)², m the mean of all values, as NIST's
+// Statistical Reference Datasets define it; NaN with fewer than two values,
+// without spread, or where one is not finite.
+func Lag1(x []float64) float64 {
+	if len(x) < 2 {
+		return math.NaN()
+	}
+	m, ss, exponent := Moments(x)
+	if !(ss.Hi > 0) {
+		return math.NaN()
+	}
+	var cross DoubleDouble
+	before := DoubleDouble{math.Ldexp(x[0], -exponent), 0}.Sub(m)
+	for _, v := range x[1:] {
+		now := DoubleDouble{math.Ldexp(v, -exponent), 0}.Sub(m)
+		cross = cross.Add(before.Mul(now))
+		before = now
+	}
+	return cross.Value() / ss.Value()
+}
+
+// Moments returns the mean and the sum of squares about it, both of
+// x·2^-exponent, which keeps squares of any values inside the range of double
+// precision.
+func Moments(x []float64) (mean, squares DoubleDouble, exponent int) {
+	mean, exponent = scaledMean(x)
+	if math.IsNaN(mean.Hi) {
+		return mean, mean, 0
+	}
+	for _, v := range x {
+		d := DoubleDouble{math.Ldexp(v, -exponent), 0}.Sub(mean)
+		squares = squares.Add(d.Mul(d))
+	}
+	return mean, squares, exponent
+}
+
+// scaledMean returns the mean of x·2^-exponent.
+func scaledMean(x []float64) (mean DoubleDouble, exponent int) {
+	if len(x) == 0 || !AllFinite(x) {
+		return DoubleDouble{math.NaN(), 0}, 0
+	}
+	exponent = ExponentOf(x)
+	for _, v := range x {
+		mean = mean.AddFloat(math.Ldexp(v, -exponent))
+	}
+	return mean.DivFloat(float64(len(x))), exponent
+}
+
+// Median returns the middle value, the mean of the two middle ones where the
+// number is even; NaN without values or where one is not finite.
+func Median(x []float64) float64 {
+	return Quantile(x, 0.5)
+}
+
+// MAD returns the median absolute deviation from the median times 1.4826, which
+// estimates the standard deviation of normal values; NaN without values or
+// where one is not finite.
+func MAD(x []float64) float64 {
+	d := slices.Clone(x)
+	m := MedianIn(d)
+	if math.IsNaN(m) {
+		return m
+	}
+	for i, v := range d {
+		d[i] = math.Abs(v - m)
+	}
+	return MadScale * MedianIn(d)
+}
+
+// Quantile returns the q-quantile, 0 <= q <= 1, by linear interpolation between
+// order statistics at position (n-1)q: definition 7 of Hyndman and Fan (1996),
+// The American Statistician 50, 361-365. NaN without values, where one is not
+// finite, or for q outside [0, 1].
+func Quantile(x []float64, q float64) float64 {
+	return quantileIn(slices.Clone(x), q)
+}
+
+// quantileIn is Quantile, and leaves x in another order.
+func quantileIn(x []float64, q float64) float64 {
+	if len(x) == 0 || !AllFinite(x) || !(q >= 0 && q <= 1) {
+		return math.NaN()
+	}
+	low := int(q * float64(len(x)-1))
+	SelectRank(x, low)
+	if rest := x[low+1:]; len(rest) > 0 { // the least of those above
+		at := 0
+		for i, v := range rest {
+			if v < rest[at] {
+				at = i
+			}
+		}
+		rest[0], rest[at] = rest[at], rest[0]
+	}
+	return QuantileSorted(x, q)
+}
+
+// MedianIn is Median, and leaves x in another order.
+func MedianIn(x []float64) float64 { return quantileIn(x, 0.5) }
+
+// QuantileSorted is Quantile of values that are finite and in order, at least
+// at the two places between which it lies.
+func QuantileSorted(sorted []float64, q float64) float64 {
+	position := q * float64(len(sorted)-1)
+	low := int(position)
+	if low >= len(sorted)-1 {
+		return sorted[len(sorted)-1]
+	}
+	part := position - float64(low)
+	// Not a + part·(b-a): the difference of two finite values can overflow.
+	return (1-part)*sorted[low] + part*sorted[low+1]
+}
+
+func AllFinite(x []float64) bool { return FirstNonFinite(x) < 0 }
+
+// FirstNonFinite returns the index of the first NaN or infinity, -1 without.
+func FirstNonFinite(x []float64) int {
+	for i, v := range x {
+		if v-v != 0 { // only of a finite number is nothing left
+			return i
+		}
+	}
+	return -1
+}

@@ -1,0 +1,191 @@
+package panel
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"pleatstat/stats/num"
+)
+
+// stepSearch looks for the date of a step, O(n) a look after sorting once.
+type stepSearch struct {
+	block, at []int // values in order of time: block and place within it
+	time      []float64
+	size      []int // of each block
+}
+
+// stepBest is the best date found.
+type stepBest struct {
+	from, step, gain, information float64
+	index                         int // first value of the new level, in order of time
+}
+
+func newStepSearch(blocks []num.Series) *stepSearch {
+	s := &stepSearch{size: make([]int, len(blocks))}
+	for i, b := range blocks {
+		s.size[i] = len(b.T)
+		for k := range b.T {
+			s.block, s.at = append(s.block, i), append(s.at, k)
+		}
+	}
+	order := num.AllRows(len(s.block))
+	slices.SortStableFunc(order, func(a, b int) int {
+		return num.Compare(blocks[s.block[a]].T[s.at[a]], blocks[s.block[b]].T[s.at[b]])
+	})
+	block, at := make([]int, len(order)), make([]int, len(order))
+	for i, from := range order {
+		block[i], at[i] = s.block[from], s.at[from]
+		s.time = append(s.time, blocks[block[i]].T[at[i]])
+	}
+	s.block, s.at = block, at
+	return s
+}
+
+// each calls visit for every date at which a step may lie, with the place of
+// the first value of the new level, the sum of deviations from there on and
+// the information on the step.
+func (s *stepSearch) each(deviations [][]float64, visit func(index int, cross, information float64)) {
+	after := slices.Clone(s.size)
+	cross, information := 0.0, 0.0
+	term := func(b int) float64 { return float64(after[b]) * float64(s.size[b]-after[b]) / float64(s.size[b]) }
+	for i := range s.time {
+		if i > 0 && s.time[i] != s.time[i-1] && information >= stepInformation {
+			visit(i, cross, information)
+		}
+		b := s.block[i]
+		information -= term(b)
+		after[b]--
+		information += term(b)
+		cross -= deviations[b][s.at[i]]
+	}
+}
+
+// search finds the date at which a step explains most.
+func (s *stepSearch) search(blocks []num.Series) (stepBest, bool) {
+	best := stepBest{gain: -1}
+	s.each(deviations(blocks), func(i int, cross, information float64) {
+		if gain := cross * cross / information; gain > best.gain {
+			best = stepBest{from: s.time[i], step: cross / information, gain: gain, information: information, index: i}
+		}
+	})
+	return best, best.gain >= 0
+}
+
+// deviations are the values less their block's mean.
+func deviations(blocks []num.Series) [][]float64 {
+	out := make([][]float64, len(blocks))
+	for i, b := range blocks {
+		mean := num.PlainMean(b.Y)
+		out[i] = make([]float64, len(b.Y))
+		for k, v := range b.Y {
+			out[i][k] = v - mean
+		}
+	}
+	return out
+}
+
+// permuted is the share of orders within blocks that hold a step at least as
+// plain as the one found.
+func (s *stepSearch) permuted(blocks []num.Series, gain float64, o ChangeOptions) float64 {
+	orders, seed := o.Orders, o.Seed
+	if orders <= 0 {
+		orders = 999
+	}
+	if seed == 0 {
+		seed = num.DefaultSeed
+	}
+	draw := rand.NewPCG(seed, uint64(len(blocks)))
+	d := deviations(blocks)
+	// What a date can tell does not depend on the order of the values.
+	least := make([]float64, len(s.time)) // sum of deviations from each place on that shows as much
+	for i := range least {
+		least[i] = math.Inf(1)
+	}
+	s.each(d, func(i int, _, information float64) { least[i] = math.Sqrt(gain * (1 - 1e-12) * information) })
+	values, place := slices.Concat(d...), s.places()
+	extreme := 1
+	for range orders {
+		from := 0
+		for _, n := range s.size {
+			num.Shuffle(draw, values[from:from+n])
+			from += n
+		}
+		cross := 0.0
+		for i, p := range place {
+			if math.Abs(cross) >= least[i] {
+				extreme++
+				break
+			}
+			cross -= values[p]
+		}
+	}
+	return float64(extreme) / float64(orders+1)
+}
+
+// places are those of the values, in order of time, among the values of all
+// blocks one behind the other.
+func (s *stepSearch) places() []int {
+	first := make([]int, len(s.size))
+	for b := range len(s.size) - 1 {
+		first[b+1] = first[b] + s.size[b]
+	}
+	out := make([]int, len(s.block))
+	for i, b := range s.block {
+		out[i] = first[b] + s.at[i]
+	}
+	return out
+}
+
+// dateRange is the 95 % range of the date: the last time before the first
+// date that fits nearly as well, and the last such date.
+func (s *stepSearch) dateRange(blocks []num.Series, best stepBest, scale float64) (early, late float64) {
+	early, late = best.from, best.from
+	first := best.index
+	d := deviations(blocks)
+	s.each(d, func(i int, cross, information float64) {
+		if i == best.index {
+			best.gain = cross * cross / information
+		}
+	})
+	s.each(d, func(i int, cross, information float64) {
+		if best.gain-cross*cross/information <= stepDrop*scale*scale {
+			first = min(first, i)
+			late = math.Max(late, s.time[i])
+		}
+	})
+	if first > 0 {
+		early = s.time[first-1]
+	}
+	return early, late
+}
+
+// stepResiduals are the residuals of a step, the levels taken as medians so
+// that a slip does not move them.
+func stepResiduals(blocks []num.Series, best stepBest) [][]float64 {
+	return residualsAboutMedians(blocks, func(t float64) float64 {
+		if t >= best.from {
+			return best.step
+		}
+		return 0
+	})
+}
+
+// residualsAboutMedians are the values less a common movement, about the
+// median of their block.
+func residualsAboutMedians(blocks []num.Series, movement func(t float64) float64) [][]float64 {
+	out := make([][]float64, len(blocks))
+	var room []float64
+	for i, b := range blocks {
+		out[i] = make([]float64, len(b.Y))
+		for k, v := range b.Y {
+			out[i][k] = v - movement(b.T[k])
+		}
+		room = append(room[:0], out[i]...)
+		m := num.MedianIn(room)
+		for k := range out[i] {
+			out[i][k] -= m
+		}
+	}
+	return out
+}

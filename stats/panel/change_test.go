@@ -1,0 +1,155 @@
+package panel
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"pleatstat/stats/internal/testhelp"
+	"pleatstat/stats/num"
+	"pleatstat/stats/rank"
+)
+
+// Annual flow of the Nile at Aswan (Cobb 1978, Biometrika 65, 243–251): the
+// level fell after 1898, year 28 of the series (Pohlert 2023, sections 3.2 to
+// 3.4). Pettitt's K and p computed with R 4.2.2.
+func TestPettittNile(t *testing.T) {
+	ref := testhelp.Published(t, "pettitt_nile")
+	flow := ref.Column(t, "flow")
+	r, err := Pettitt(flow)
+	if err != nil {
+		t.Fatal(err)
+	}
+	testhelp.Near(t, "K", float64(r.K), ref.Number(t, "computed", "pettitt_K"), 0)
+	testhelp.Near(t, "p", r.P, ref.Number(t, "computed", "pettitt_p"), 1e-12)
+	testhelp.Near(t, "change after", float64(r.After), ref.Number(t, "published", "change_after"), 0)
+	if r.U <= 0 {
+		t.Errorf("U %d: the flow falls, so U is positive", r.U)
+	}
+	h, err := rank.HodgesLehmann([][]float64{flow[:28]}, [][]float64{flow[28:]}, 0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	testhelp.Near(t, "shift", -h.Shift, ref.Number(t, "computed", "hodges_lehmann_before_minus_after"), 1e-12)
+
+	// The search over blocks dates the same series alike.
+	year := ref.Column(t, "year")
+	c, err := LeveledChange([]num.Series{{T: year, Y: flow}}, ChangeOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c.Shape != Stepped || c.StepFrom != 1899 || c.P > 0.001 {
+		t.Errorf("got %+v, want a step from 1899 on", c)
+	}
+	if c.StepEarly > 1898 || c.StepLate < 1899 || c.StepLate-c.StepEarly > 12 {
+		t.Errorf("range of the date %v to %v", c.StepEarly, c.StepLate)
+	}
+}
+
+func TestPettittAgainstDefinition(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 1))
+	for range 100 {
+		y := testhelp.Coarse(rng, 2+rng.IntN(30), 8)
+		r, err := Pettitt(y)
+		if err != nil {
+			t.Fatal(err)
+		}
+		k, after := 0, 1
+		for n := 1; n < len(y); n++ {
+			u := 0
+			for _, a := range y[:n] {
+				for _, b := range y[n:] {
+					u += num.Compare(a, b)
+				}
+			}
+			if max(u, -u) > k {
+				k, after = max(u, -u), n
+			}
+		}
+		if r.K != k || r.After != after {
+			t.Fatalf("%v: K %d after %d, want %d after %d", y, r.K, r.After, k, after)
+		}
+	}
+}
+
+func TestLeveledChangeShapes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 1))
+	counts := map[string]map[ChangeShape]int{}
+	within := 0
+	const runs = 60
+	for range runs {
+		for name, b := range map[string][]num.Series{
+			"step":     steps(rng, 6, 6, 3, -0.04, 0, 0.006),
+			"bend":     steps(rng, 6, 8, 3, 0, -0.02, 0.006),
+			"straight": steps(rng, 6, 6, 0, 0, -0.01, 0.006),
+			"level":    steps(rng, 6, 6, 0, 0, 0, 0.006),
+		} {
+			c, err := LeveledChange(b, ChangeOptions{Orders: 99})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if counts[name] == nil {
+				counts[name] = map[ChangeShape]int{}
+			}
+			counts[name][c.Shape]++
+			if name == "step" && math.Abs(c.StepFrom-3) < 0.5 && c.StepEarly <= 3 && c.StepLate >= 3 {
+				within++
+			}
+		}
+	}
+	t.Log(counts, within)
+	if counts["step"][Stepped] < runs*9/10 || within < runs*85/100 {
+		t.Errorf("steps: %v, dated within half a year and inside the range: %d of %d", counts["step"], within, runs)
+	}
+	if counts["straight"][Straight] < runs*8/10 || counts["level"][Straight] < runs*8/10 {
+		t.Errorf("straight lines: %v, level: %v", counts["straight"], counts["level"])
+	}
+	if counts["bend"][Bent] < runs/2 {
+		t.Errorf("bends: %v", counts["bend"])
+	}
+}
+
+func TestLeveledChangeIsUnmovedByOrderShiftAndSlips(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 1))
+	b := steps(rng, 5, 7, 2.5, -0.05, 0, 0.005)
+	want, err := LeveledChange(b, ChangeOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	other := make([]num.Series, len(b))
+	for i, s := range b {
+		for _, at := range rng.Perm(len(s.T)) {
+			other[i].T = append(other[i].T, s.T[at])
+			other[i].Y = append(other[i].Y, s.Y[at])
+		}
+	}
+	before := slices.Clone(other[0].Y)
+	got, err := LeveledChange(other, ChangeOptions{})
+	if err != nil || *got != *want {
+		t.Errorf("order of rows changed %+v to %+v (%v)", want, got, err)
+	}
+	if !slices.Equal(before, other[0].Y) {
+		t.Error("input modified")
+	}
+	b[2].Y[3] = 4.1 // a slip of the decimal point
+	got, err = LeveledChange(b, ChangeOptions{})
+	if err != nil || math.Abs(got.StepFrom-want.StepFrom) > 0.6 || math.Abs(got.Step-want.Step) > 0.01 {
+		t.Errorf("one slip changed %+v to %+v (%v)", want, got, err)
+	}
+}
+
+func TestChangeRefuses(t *testing.T) {
+	if _, err := Pettitt([]float64{1}); err == nil {
+		t.Error("one value was accepted")
+	}
+	if _, err := Pettitt([]float64{1, math.NaN()}); err == nil {
+		t.Error("NaN was accepted")
+	}
+	if _, err := LeveledChange([]num.Series{{T: []float64{1, 2}, Y: []float64{1, 2}}}, ChangeOptions{}); err == nil {
+		t.Error("two values were accepted")
+	}
+	if _, err := LeveledChange([]num.Series{{T: []float64{1, 2, 3}, Y: []float64{1, 2, 3}}}, ChangeOptions{}); err == nil {
+		t.Error("three values were accepted")
+	}
+}

@@ -1,0 +1,143 @@
+package panel
+
+import (
+	"math"
+
+	"pleatstat/stats/num"
+)
+
+// LeveledFit is a line with one slope for all blocks and one level for each:
+// y = level(block) + slope·t. Blocks without two different times tell nothing
+// of the slope and take no part.
+type LeveledFit struct {
+	Slope, SE float64 // SE² = Variance / Information
+	// Variance is that of one value as far as it bears on the slope: the
+	// residual variance of least squares, or its counterpart for the robust
+	// line.
+	Variance    float64
+	Information float64 // Σ (t - mean t of the block)²
+	Scale       float64 // residual standard deviation, or the robust scale
+	N, Blocks   int     // values and blocks that take part
+	DF          int     // N - Blocks - 1
+	Levels      []float64
+	Residuals   [][]float64 // nil for a block that takes no part, whose level is NaN
+}
+
+// Interval is the range of the slope at the given confidence from Student's t
+// with DF degrees of freedom; NaN for a confidence outside (0, 1) or without
+// degrees of freedom.
+func (f *LeveledFit) Interval(confidence float64) (low, high float64) {
+	half := num.StudentQuantile(float64(f.DF), confidence) * f.SE
+	return f.Slope - half, f.Slope + half
+}
+
+// P is the two-sided p of a slope of zero by Student's t; 1 where the slope is
+// zero, NaN without degrees of freedom.
+func (f *LeveledFit) P() float64 { return num.StudentP(f.Slope, f.SE, float64(f.DF)) }
+
+// LeveledLine fits the line by least squares. Values are taken as deviations
+// from their block's mean, which gives the estimates of one indicator column a
+// block (the within estimator of the analysis of covariance; Frisch and Waugh
+// 1933, Econometrica 1, 387–401) in O(n).
+//
+// Errors: no block with two different times, or no degree of freedom left
+// (*TooFewError), lengths that differ (*LengthError), NaN or infinite values
+// (*NonFiniteError).
+func LeveledLine(blocks []num.Series) (*LeveledFit, error) {
+	f, l, err := newLeveled(blocks)
+	if err != nil {
+		return nil, err
+	}
+	cross := 0.0
+	for i := range l.blocks {
+		t, y := l.block(i)
+		l.level[i] = num.PlainMean(y)
+		for k := range y {
+			y[k] -= l.level[i]
+			cross += t[k] * y[k]
+		}
+	}
+	f.Slope = cross / f.Information
+	f.settle(l)
+	squares := 0.0
+	for _, r := range l.y {
+		squares += r * r
+	}
+	f.Variance = squares / float64(f.DF)
+	f.Scale = math.Sqrt(f.Variance)
+	f.SE = math.Sqrt(f.Variance / f.Information)
+	return f, nil
+}
+
+// leveledRows are the values of the blocks that take part, one block behind the
+// other, so that a pass over them is one over two slices.
+type leveledRows struct {
+	blocks []int     // those that take part, by their place among all
+	from   []int     // first value of each, and behind the last
+	t      []float64 // less the mean of the block's
+	y      []float64 // less what has been taken for the block's level
+	mean   []float64 // of the times of each
+	level  []float64 // of each at its mean time
+}
+
+// block is the times and values of the i-th block that takes part.
+func (l *leveledRows) block(i int) (t, y []float64) {
+	from, to := l.from[i], l.from[i+1]
+	return l.t[from:to:to], l.y[from:to:to]
+}
+
+// newLeveled checks the blocks, counts those that take part and copies their
+// values.
+func newLeveled(blocks []num.Series) (*LeveledFit, *leveledRows, error) {
+	f := &LeveledFit{}
+	for _, b := range blocks {
+		if err := num.CheckPairs(b.T, b.Y, 0); err != nil {
+			return nil, nil, err
+		}
+		if num.Varies(b.T) {
+			f.N += len(b.T)
+			f.Blocks++
+		}
+	}
+	f.DF = f.N - f.Blocks - 1
+	if f.Blocks == 0 {
+		return nil, nil, &num.TooFewError{What: "different times in one block", Have: 1, Need: 2}
+	}
+	if f.DF < 1 {
+		return nil, nil, &num.TooFewError{What: "values", Have: f.N, Need: f.Blocks + 2}
+	}
+	f.Levels, f.Residuals = make([]float64, len(blocks)), make([][]float64, len(blocks))
+	l := &leveledRows{
+		blocks: make([]int, 0, f.Blocks), from: make([]int, 0, f.Blocks+1),
+		t: make([]float64, 0, f.N), y: make([]float64, 0, f.N),
+		mean: make([]float64, 0, f.Blocks), level: make([]float64, f.Blocks),
+	}
+	for i, b := range blocks {
+		f.Levels[i] = math.NaN()
+		if !num.Varies(b.T) {
+			continue
+		}
+		mean := num.PlainMean(b.T)
+		l.blocks, l.from, l.mean = append(l.blocks, i), append(l.from, len(l.t)), append(l.mean, mean)
+		for _, t := range b.T {
+			l.t = append(l.t, t-mean)
+			f.Information += (t - mean) * (t - mean)
+		}
+		l.y = append(l.y, b.Y...)
+	}
+	l.from = append(l.from, f.N)
+	return f, l, nil
+}
+
+// settle turns the values left, which are less their levels, into residuals
+// about the slope and names the levels at time zero.
+func (f *LeveledFit) settle(l *leveledRows) {
+	for i, at := range l.blocks {
+		t, y := l.block(i)
+		for k := range y {
+			y[k] -= f.Slope * t[k]
+		}
+		f.Residuals[at] = y
+		f.Levels[at] = l.level[i] - f.Slope*l.mean[i]
+	}
+}

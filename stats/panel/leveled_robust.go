@@ -1,0 +1,345 @@
+package panel
+
+import (
+	"math"
+
+	"pleatstat/stats/num"
+)
+
+const (
+	// leveledTuning gives the bisquare 98 % efficiency at normal errors: a slip
+	// of the pen lies far beyond it, and nearly nothing is paid on a clean log.
+	leveledTuning = 5.92
+
+	// The scale is the bisquare M-estimate of breakdown 0.25: unlike a median
+	// it does not jump where rounded values leave a few distinct residuals.
+	leveledScaleTuning = 2.937015
+	leveledBreakdown   = 0.25
+
+	scaleSteps       = 100
+	scaleTolerance   = 1e-6 // of itself
+	scaleRounds      = 3    // scale, line, scale again from better residuals
+	leveledSteps     = 100  // the M-step settles within a dozen
+	leveledTolerance = 1e-7 // of the slope's standard error
+
+	// startPairs is the largest number of pairs whose slopes are listed to
+	// start from; larger blocks pair each value with the one half a block later.
+	startPairs = 2000
+)
+
+// LeveledOptions are the choices of RobustLeveledLine; the zero value means
+// the defaults.
+type LeveledOptions struct {
+	Scale  float64 // residual scale known beforehand (in units of y); 0 = estimated
+	Floor  float64 // the scale is never taken below this: rounding makes ties that would pass for precision
+	Tuning float64 // of the bisquare, in scales; 0 = 5.92 (98 % efficient at normal errors)
+	// Near is a fit of the same blocks at another scale, whose slope and levels
+	// the fit starts from; nil = the blocked Sen slope and medians.
+	Near *LeveledFit
+}
+
+// RobustLeveledLine fits the line of LeveledLine so that gross errors have no
+// say: it starts from the blocked Sen slope and the medians of the blocks
+// and takes in turn the scale (bisquare M-estimate, breakdown 0.25) and
+// bisquare weights, both on residuals scaled for the level each block spends. Variance is
+// Huber's (1973, Annals of Statistics 1, 799–821) with his correction for the
+// number of coefficients.
+//
+// Where three quarters of the residuals are zero and no floor is given, Scale,
+// Variance and SE are 0. Errors are those of LeveledLine.
+func RobustLeveledLine(blocks []num.Series, o LeveledOptions) (*LeveledFit, error) {
+	f, rows, err := newLeveled(blocks)
+	if err != nil {
+		return nil, err
+	}
+	tuning := o.Tuning
+	if tuning <= 0 {
+		tuning = leveledTuning
+	}
+	l := newRobustRows(rows, f.Information)
+	if o.Near == nil {
+		f.Slope = l.start(blocks)
+	} else {
+		f.Slope = l.startFrom(o.Near)
+	}
+	f.Scale = o.Scale
+	known := false
+	for range scaleRounds {
+		if o.Scale <= 0 {
+			f.Scale = leveledScale(l.scaled(f.Slope), f.Scale)
+		}
+		if f.Scale = math.Max(f.Scale, o.Floor); f.Scale == 0 {
+			known = true
+			break
+		}
+		f.reweigh(l, tuning)
+		if o.Scale > 0 {
+			break
+		}
+	}
+	l.leave()
+	f.settle(rows)
+	if known {
+		return f, nil
+	}
+	f.robustVariance(l, tuning)
+	f.SE = math.Sqrt(f.Variance / f.Information)
+	return f, nil
+}
+
+// robustRows are the values of a robust line on their way. The values hold
+// what is left of the starting level, shift what the level has moved by since.
+type robustRows struct {
+	*leveledRows
+	// stretch brings each residual to the variance of its error: one over the
+	// standard deviation of residuals under independent errors of unit variance,
+	// √(1 - leverage).
+	stretch []float64
+	shift   []float64
+	sums    []blockSums
+	room    []float64 // for one number a value
+}
+
+// blockSums are the weighted sums of one block: of the weights, the times, and
+// the residuals.
+type blockSums struct{ w, t, r float64 }
+
+func newRobustRows(rows *leveledRows, information float64) *robustRows {
+	n := len(rows.t)
+	l := &robustRows{
+		leveledRows: rows, stretch: make([]float64, n), room: make([]float64, n),
+		shift: make([]float64, len(rows.blocks)), sums: make([]blockSums, len(rows.blocks)),
+	}
+	for i := range rows.blocks {
+		from, to := rows.from[i], rows.from[i+1]
+		share := 1 / float64(to-from)
+		for k := from; k < to; k++ {
+			// A leverage of 1 has no residual; the floor keeps the ratio finite.
+			h := share + rows.t[k]*rows.t[k]/information
+			l.stretch[k] = 1 / math.Sqrt(math.Max(1-h, 0.01))
+		}
+	}
+	return l
+}
+
+// start returns the blocked Sen slope and takes the medians of the blocks about
+// it for their levels.
+func (l *robustRows) start(blocks []num.Series) float64 {
+	pairs := 0
+	for i := range l.blocks {
+		n := l.from[i+1] - l.from[i]
+		pairs += n * (n - 1) / 2
+	}
+	slopes := l.room[:0]
+	for _, at := range l.blocks {
+		b := blocks[at]
+		if pairs <= startPairs {
+			for k := range b.T {
+				for j := range k {
+					if b.T[k] != b.T[j] {
+						slopes = append(slopes, (b.Y[k]-b.Y[j])/(b.T[k]-b.T[j]))
+					}
+				}
+			}
+			continue
+		}
+		if !num.Rising(b.T) {
+			b = num.InTimeOrder(b)
+		}
+		half := (len(b.T) + 1) / 2
+		for k := half; k < len(b.T); k++ {
+			if b.T[k] != b.T[k-half] {
+				slopes = append(slopes, (b.Y[k]-b.Y[k-half])/(b.T[k]-b.T[k-half]))
+			}
+		}
+	}
+	slope := 0.0
+	if len(slopes) > 0 {
+		slope = num.MedianIn(slopes)
+	}
+	for i := range l.blocks {
+		t, y := l.block(i)
+		rest := l.room[:len(y)]
+		for k := range y {
+			rest[k] = y[k] - slope*t[k]
+		}
+		l.level[i] = num.MedianIn(rest)
+		for k := range y {
+			y[k] -= l.level[i]
+		}
+	}
+	return slope
+}
+
+// startFrom returns the slope of another fit and takes its levels.
+func (l *robustRows) startFrom(near *LeveledFit) float64 {
+	for i, at := range l.blocks {
+		_, y := l.block(i)
+		l.level[i] = near.Levels[at] + near.Slope*l.mean[i]
+		for k := range y {
+			y[k] -= l.level[i]
+		}
+	}
+	return near.Slope
+}
+
+// scaled is the residuals about a slope times their stretch.
+func (l *robustRows) scaled(slope float64) []float64 {
+	for i := range l.blocks {
+		from := l.from[i]
+		t, y := l.block(i)
+		out, stretch := l.room[from:from+len(y)], l.stretch[from:from+len(y)]
+		for k := range y {
+			out[k] = (y[k] - l.shift[i] - slope*t[k]) * stretch[k]
+		}
+	}
+	return l.room
+}
+
+// leave takes the shifts from the values and adds them to the levels.
+func (l *robustRows) leave() {
+	for i := range l.blocks {
+		_, y := l.block(i)
+		for k := range y {
+			y[k] -= l.shift[i]
+		}
+		l.level[i] += l.shift[i]
+		l.shift[i] = 0
+	}
+}
+
+// reweigh iterates bisquare weights at the present scale until the slope rests.
+func (f *LeveledFit) reweigh(l *robustRows, tuning float64) {
+	inverse := 1 / (tuning * f.Scale)
+	for range leveledSteps {
+		step, ok := l.improve(f.Slope, inverse, f.Information)
+		if !ok {
+			return
+		}
+		f.Slope += step
+		if math.Abs(step)*math.Sqrt(f.Information) <= leveledTolerance*f.Scale {
+			return
+		}
+	}
+}
+
+// improve moves the levels to the least squares under the bisquare weights of
+// the present residuals and returns what the slope moves by; inverse is one
+// over tuning and scale. It does nothing and returns false where the weights
+// leave no spread of times.
+func (l *robustRows) improve(slope, inverse, information float64) (step float64, ok bool) {
+	var cross, squares float64
+	for i := range l.blocks {
+		from := l.from[i]
+		t, y := l.block(i)
+		stretch := l.stretch[from : from+len(y)]
+		shift := l.shift[i]
+		var sum, sumT, sumR, tt, tr float64
+		for k, at := range t {
+			r := y[k] - shift - slope*at
+			u := r * stretch[k] * inverse
+			w := 1 - u*u
+			if w <= 0 {
+				continue
+			}
+			w *= w
+			wt := w * at
+			sum += w
+			sumT += wt
+			sumR += w * r
+			tt += wt * at
+			tr += wt * r
+		}
+		l.sums[i] = blockSums{sum, sumT, sumR}
+		if sum > 0 {
+			squares += tt - sumT*sumT/sum
+			cross += tr - sumT*sumR/sum
+		}
+	}
+	// Weights that are all but nil would let rounding choose the slope.
+	if !(squares > 1e-9*information) {
+		return 0, false
+	}
+	step = cross / squares
+	for i, s := range l.sums {
+		if s.w > 0 {
+			l.shift[i] += (s.r - step*s.t) / s.w
+		} else { // every value set aside: the level stays where time is zero
+			l.shift[i] += step * l.mean[i]
+		}
+	}
+	return step, true
+}
+
+// leveledScale solves the mean of ρ of residuals over scale = 0.25 for the
+// scale by Newton's method from a guess (0 = their root mean square); 0 where a
+// quarter or fewer of them differ from zero. Each has been brought to the
+// variance of its error.
+func leveledScale(residuals []float64, guess float64) float64 {
+	square, nonzero, n := 0.0, 0, float64(len(residuals))
+	for _, v := range residuals {
+		square += v * v
+		if v != 0 {
+			nonzero++
+		}
+	}
+	if float64(nonzero) <= leveledBreakdown*n {
+		return 0
+	}
+	scale := guess
+	if scale <= 0 {
+		scale = math.Sqrt(square / n)
+	}
+	for range scaleSteps {
+		var sum, slope float64
+		inverse := 1 / (scale * leveledScaleTuning)
+		for _, v := range residuals {
+			u := v * inverse
+			u *= u
+			if w := 1 - u; w > 0 {
+				w2 := w * w
+				sum += 1 - w2*w
+				slope += u * w2
+			} else {
+				sum++
+			}
+		}
+		// Newton's step for log scale; the fixed-point step, which is slower but
+		// always the right way, where Newton's is wild.
+		wanted := leveledBreakdown * n
+		step := math.Sqrt(sum / wanted)
+		if newton := (sum - wanted) / (6 * slope); math.Abs(newton) < 0.5 {
+			step = math.Exp(newton)
+		}
+		scale *= step
+		if math.Abs(step-1) < scaleTolerance {
+			break
+		}
+	}
+	return scale
+}
+
+// robustVariance sets Variance from ψ and ψ' of the scaled residuals.
+func (f *LeveledFit) robustVariance(l *robustRows, tuning float64) {
+	var squares, slope, slope2 float64
+	inverse := 1 / f.Scale
+	for k, v := range l.y {
+		u := v * l.stretch[k] * inverse
+		x := u / tuning
+		if w := 1 - x*x; w > 0 {
+			psi, d := u*w*w, w*(w-4*x*x)
+			squares += psi * psi
+			slope += d
+			slope2 += d * d
+		}
+	}
+	n := float64(f.N)
+	mean := slope / n
+	if mean <= 0 {
+		f.Variance = math.Inf(1) // most of the values are set aside: nothing can be said
+		return
+	}
+	p := float64(f.N - f.DF)
+	k := 1 + p/n*math.Max(0, slope2/n-mean*mean)/(mean*mean)
+	f.Variance = k * k * f.Scale * f.Scale * (squares / n) / (mean * mean)
+}
