@@ -50,6 +50,26 @@ func TestOptionsNameTheRightValues(t *testing.T) {
 	}
 }
 
+// meanDifference is the mean absolute difference of all colour channels,
+// 0 to 1; 1 where the sizes differ.
+func meanDifference(a, b image.Image) float64 {
+	if a.Bounds() != b.Bounds() {
+		return 1
+	}
+	var sum float64
+	box := a.Bounds()
+	for y := box.Min.Y; y < box.Max.Y; y++ {
+		for x := box.Min.X; x < box.Max.X; x++ {
+			r1, g1, b1, _ := a.At(x, y).RGBA()
+			r2, g2, b2, _ := b.At(x, y).RGBA()
+			for _, d := range [...]int{int(r1) - int(r2), int(g1) - int(g2), int(b1) - int(b2)} {
+				sum += float64(max(d, -d))
+			}
+		}
+	}
+	return sum / (3 * 0xFFFF * float64(box.Dx()*box.Dy()))
+}
+
 // A palette picture must not visibly differ from the drawing.
 func TestPNGPaletteKeepsThePicture(t *testing.T) {
 	few := image.NewRGBA(image.Rect(0, 0, 40, 30))

@@ -3,11 +3,14 @@ package plots
 import (
 	"bytes"
 	"flag"
-	"image"
+	"image/color"
 	"image/png"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
+
+	"pleatstat/stats/trend"
 )
 
 // update rewrites the stored pictures: go test ./plots -run Golden -update,
@@ -17,30 +20,6 @@ var update = flag.Bool("update", false, "rewrite the stored pictures")
 // goldenSize keeps the stored pictures small; the layout is that of a full
 // screen, which scales with the page.
 func goldenSize() Size { return Size{Width: 640, Height: 360} }
-
-// meanDifference is the mean absolute difference of all colour channels,
-// 0 to 1; 1 where the sizes differ.
-func meanDifference(a, b image.Image) float64 {
-	if a.Bounds() != b.Bounds() {
-		return 1
-	}
-	var sum float64
-	box := a.Bounds()
-	for y := box.Min.Y; y < box.Max.Y; y++ {
-		for x := box.Min.X; x < box.Max.X; x++ {
-			r1, g1, b1, _ := a.At(x, y).RGBA()
-			r2, g2, b2, _ := b.At(x, y).RGBA()
-			for _, d := range [...]int{int(r1) - int(r2), int(g1) - int(g2), int(b1) - int(b2)} {
-				sum += float64(max(d, -d))
-			}
-		}
-	}
-	return sum / (3 * 0xFFFF * float64(box.Dx()*box.Dy()))
-}
-
-// A label somewhere else changes about 0.004 of the picture, another version
-// of the rasteriser far less.
-const goldenTolerance = 0.0015
 
 func TestGoldenCharts(t *testing.T) {
 	price, priceFlags := priceTrend(58)
@@ -59,12 +38,12 @@ func TestGoldenCharts(t *testing.T) {
 	}
 	for name, make := range charts {
 		for _, o := range []Options{
-			{Size: goldenSize()},
-			{Size: Size{Width: 360, Height: 640}, Theme: Dark},
+			{Size: goldenSize(), Format: SVG},
+			{Size: Size{Width: 360, Height: 640}, Theme: Dark, Format: SVG},
 		} {
-			file := filepath.Join("..", "testdata", "plots", name+".png")
+			file := filepath.Join("..", "testdata", "plots", name+".svg")
 			if o.Theme == Dark {
-				file = filepath.Join("..", "testdata", "plots", name+"_upright_dark.png")
+				file = filepath.Join("..", "testdata", "plots", name+"_upright_dark.svg")
 			}
 			t.Run(filepath.Base(file), func(t *testing.T) {
 				c, err := make()
@@ -81,6 +60,8 @@ func TestGoldenCharts(t *testing.T) {
 	}
 }
 
+// compareGolden compares SVG text: it names every mark, so no mark, digit or
+// word can change without a line that differs.
 func compareGolden(t *testing.T, file string, got []byte) {
 	t.Helper()
 	if *update {
@@ -95,28 +76,78 @@ func compareGolden(t *testing.T, file string, got []byte) {
 	if err != nil {
 		t.Fatalf("%v (make it with -update)", err)
 	}
-	a, err := png.Decode(bytes.NewReader(want))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b, err := png.Decode(bytes.NewReader(got))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if d := meanDifference(a, b); d > goldenTolerance {
-		t.Errorf("the picture differs from %s by %.4f of full scale, more than %.4f", file, d, goldenTolerance)
+	if n := firstDifference(want, got); n > 0 {
+		t.Errorf("%s: line %d is\n\t%s\nwhere it was\n\t%s", file, n, lineOf(got, n), lineOf(want, n))
 	}
 }
 
-// The tolerance must be tight enough to see a label move.
-func TestGoldenToleranceSeesAChange(t *testing.T) {
-	tr, flags := priceTrend(58)
-	draw := func(title string, drop int) image.Image {
-		c, err := Trend(tr, flags[:len(flags)-drop], harbourSource())
+// firstDifference is the number of the first line in which two texts differ, 0
+// where they are the same.
+func firstDifference(a, b []byte) int {
+	if bytes.Equal(a, b) {
+		return 0
+	}
+	for n := 1; ; n++ {
+		if lineOf(a, n) != lineOf(b, n) {
+			return n
+		}
+	}
+}
+
+func lineOf(text []byte, n int) string {
+	lines := bytes.SplitAfterN(text, []byte("\n"), n+1)
+	if n > len(lines) {
+		return ""
+	}
+	line := string(lines[n-1])
+	return line[:min(len(line), 300)]
+}
+
+// What a golden must see: a flag without its mark, a point that moved, another
+// digit in a title.
+func TestGoldensSeeEveryChange(t *testing.T) {
+	draw := func(title string, change func(*trend.Trend, []trend.Flag) []trend.Flag) []byte {
+		tr, flags := priceTrend(58)
+		c, err := Trend(tr, change(tr, flags), harbourSource())
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := Render(c, Options{Size: goldenSize(), Title: title})
+		b, err := Render(c, Options{Size: goldenSize(), Title: title, Format: SVG})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b
+	}
+	as := func(_ *trend.Trend, flags []trend.Flag) []trend.Flag { return flags }
+	want := draw("Costs 1.8 times as much", as)
+	if n := firstDifference(want, draw("Costs 1.8 times as much", as)); n != 0 {
+		t.Errorf("the same chart differs in line %d", n)
+	}
+	for what, got := range map[string][]byte{
+		"a flag without its mark": draw("Costs 1.8 times as much", func(_ *trend.Trend, flags []trend.Flag) []trend.Flag { return flags[1:] }),
+		"a digit of the title":    draw("Costs 1.9 times as much", as),
+		"a point half a pixel off": draw("Costs 1.8 times as much", func(tr *trend.Trend, flags []trend.Flag) []trend.Flag {
+			tr.Points[30].Y *= 1.005
+			return flags
+		}),
+	} {
+		if firstDifference(want, got) == 0 {
+			t.Errorf("%s: no line differs", what)
+		}
+	}
+}
+
+// The pictures people see are pixels: a flagged point's own colour has to be
+// there, in PNG too, and go with the flag.
+func TestMarksAreInThePixels(t *testing.T) {
+	pixels := func(theme Theme, kinds ...trend.FlagKind) map[trend.FlagKind]int {
+		tr, flags := priceTrend(58)
+		flags = slices.DeleteFunc(flags, func(f trend.Flag) bool { return !slices.Contains(kinds, f.Kind) })
+		c, err := Trend(tr, flags, harbourSource())
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := Render(c, Options{Size: Size{Width: 1920, Height: 1080}, Theme: theme})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -124,13 +155,31 @@ func TestGoldenToleranceSeesAChange(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return img
+		th := themeOf(theme)
+		count := map[trend.FlagKind]int{}
+		box := img.Bounds()
+		for y := box.Min.Y; y < box.Max.Y; y++ {
+			for x := box.Min.X; x < box.Max.X; x++ {
+				switch color.NRGBAModel.Convert(img.At(x, y)).(color.NRGBA) {
+				case th.above:
+					count[trend.Overpriced]++
+				case th.below:
+					count[trend.Bargain]++
+				}
+			}
+		}
+		return count
 	}
-	same, fewer := draw("A title", 0), draw("A title", 1)
-	if d := meanDifference(same, draw("A title", 0)); d != 0 {
-		t.Errorf("the same chart differs by %v", d)
-	}
-	if d := meanDifference(same, fewer); d <= goldenTolerance {
-		t.Errorf("a missing label changes only %.5f", d)
+	for _, theme := range []Theme{Light, Dark} {
+		none := pixels(theme)
+		both := pixels(theme, trend.Overpriced, trend.Bargain)
+		for _, kind := range []trend.FlagKind{trend.Overpriced, trend.Bargain} {
+			if both[kind]-none[kind] < 50 {
+				t.Errorf("%s: %d pixels show what is %s, %d where nothing is flagged", theme, both[kind], kind, none[kind])
+			}
+			if one := pixels(theme, kind); one[kind] <= none[kind] {
+				t.Errorf("%s: no pixel shows what is %s", theme, kind)
+			}
+		}
 	}
 }

@@ -181,10 +181,10 @@ func TestRoundupGoldens(t *testing.T) {
 	charts := roundupCharts(t)
 	for chart, file := range map[string]string{"ranking_16": "ranking", "makers_pooled": "makers_pooled",
 		"year_shifts": "year_shifts", "part_changes_7": "part_changes"} {
-		for _, o := range []Options{{Size: goldenSize()}, {Size: Size{Width: 360, Height: 640}, Theme: Dark}} {
-			path := filepath.Join("..", "testdata", "plots", file+".png")
+		for _, o := range []Options{{Size: goldenSize(), Format: SVG}, {Size: Size{Width: 360, Height: 640}, Theme: Dark, Format: SVG}} {
+			path := filepath.Join("..", "testdata", "plots", file+".svg")
 			if o.Theme == Dark {
-				path = filepath.Join("..", "testdata", "plots", file+"_upright_dark.png")
+				path = filepath.Join("..", "testdata", "plots", file+"_upright_dark.svg")
 			}
 			got, err := Render(charts[chart], o)
 			if err != nil {
