@@ -3,6 +3,7 @@ package plots
 import (
 	"cmp"
 	"fmt"
+	"image/color"
 	"math"
 	"slices"
 	"time"
@@ -15,15 +16,17 @@ import (
 )
 
 const (
-	maxPanels  = 12  // makers one drift chart shows, fewer where panels get too low
+	maxPanels  = 4   // makers one drift chart shows, fewer where panels get too low
 	leastPanel = 3.6 // units: the least height of a panel that can be read
 )
 
 // Drift draws how one measure changed over time, one panel a maker (or a
-// part, where no entry is of a whole maker), all on the same scale: every opening
-// as its deviation from the part's own mean, parts told apart by the shape of
-// their mark, the yearly change with its 95 % range, and the date or the
-// step where one was located. Makers that fell or rose come first and are set in colour.
+// part, where no entry is of a whole maker), all on the same scale: the readings
+// of some of its parts, each named and with its own mark, the change as fitted,
+// and the range of its date where one was located. Prices, which are followed
+// against the market, and makers with very many openings are drawn as deviations
+// from the part's own mean. Makers that fell or rose come first and are set in
+// colour, then those opened most.
 //
 // Entries of other measures are ignored; entries with too few openings are
 // counted in the note. It returns ErrNothingToDraw where no entry of the
@@ -48,8 +51,17 @@ func Drift(entries []drift.Entry, measure string, s Source) (*Chart, error) {
 	}
 	v.sort()
 	v.relative = v.entries[0].Relative
+	shown := v.entries[:min(len(v.entries), maxPanels)]
+	v.readings = !v.relative && !slices.ContainsFunc(shown, func(e drift.Entry) bool { return len(e.Points) > denseFrom })
+	if v.readings {
+		for i := range shown {
+			var left int
+			shown[i].Points, left = namedParts(shown[i].Points)
+			v.partsLeft += left
+		}
+	}
 	openings := 0
-	for _, e := range v.entries {
+	for _, e := range shown {
 		openings += len(e.Points)
 	}
 	s.Openings = 0 // counted below: the openings of this measure
@@ -67,7 +79,10 @@ type driftView struct {
 	units    Units
 	entries  []drift.Entry // every one that can be drawn
 	relative bool
+	readings bool // drawn as read, not as deviations from a mean
 	tooFew   int
+	// partsLeft counts the parts of the makers shown that are not drawn.
+	partsLeft int
 }
 
 func finitePoints(points []drift.Observation) []drift.Observation {
@@ -88,17 +103,17 @@ func dated(e drift.Entry) bool { return changed(e) && !e.ChangeFrom.IsZero() }
 // stepped reports whether the change was located as a step.
 func stepped(e drift.Entry) bool { return dated(e) && finite(e.Step) }
 
-// sort puts the makers that changed first, strongest evidence first.
+// sort puts the makers that changed first, strongest evidence first, then those
+// opened most, whose steadiness is known best.
 func (v *driftView) sort() {
 	rank := func(e drift.Entry) float64 {
-		r := e.Q
-		if !finite(r) {
-			r = 1
+		switch {
+		case !changed(e):
+			return 2 - float64(len(e.Points))/math.MaxInt32
+		case finite(e.Q):
+			return e.Q
 		}
-		if !changed(e) {
-			r += 2
-		}
-		return r
+		return 1
 	}
 	slices.SortStableFunc(v.entries, func(a, b drift.Entry) int {
 		return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part))
@@ -121,7 +136,10 @@ func (v *driftView) symbol() string {
 }
 
 func (v *driftView) draw(p *page, area vg.Rectangle) string {
-	title := fmt.Sprintf("%s, difference from the part's own mean", v.noun())
+	title := v.noun()
+	if !v.readings {
+		title += ", difference from the part's own mean"
+	}
 	if s := v.symbol(); s != "" {
 		title += " (" + s + ")"
 	}
@@ -142,6 +160,10 @@ func (v *driftView) draw(p *page, area vg.Rectangle) string {
 	}
 	head := vg.Length(h.height()) * p.unit
 	x, y, outside := v.axes(shown)
+	last := x.max
+	if v.readings {
+		x.max += (x.max - x.min) * partNames(p, shown, tile.Size().X)
+	}
 	grid := make([][]*plot.Plot, rows)
 	for j := range grid {
 		grid[j] = make([]*plot.Plot, cols)
@@ -153,7 +175,7 @@ func (v *driftView) draw(p *page, area vg.Rectangle) string {
 			px, py := x, y
 			px.silent = k+cols < len(shown) // a panel below shows the years
 			py.silent = i > 0
-			px.ticks = yearTicks(x.min, x.max, max(2, int(tile.Size().X/(4*p.unit))))
+			px.ticks = yearTicks(x.min, last, max(2, int(tile.Size().X/(4*p.unit))))
 			grid[j][i] = p.newPlot(px, py, tile)
 			grid[j][i].Add(plotter(func(c draw.Canvas, pl *plot.Plot) { v.panel(p, c, pl, shown[k]) }))
 		}
@@ -192,6 +214,23 @@ func panelGrid(n int, area vg.Rectangle, ratio float64) (cols, rows int) {
 // edge and counted.
 func (v *driftView) axes(shown []drift.Entry) (x, y axis, outside int) {
 	x = axis{min: math.Inf(1), max: math.Inf(-1), k: 1}
+	if v.readings {
+		var values []float64
+		for _, e := range shown {
+			for _, o := range e.Points {
+				x.min, x.max = math.Min(x.min, o.Year), math.Max(x.max, o.Year)
+				values = append(values, o.Value)
+			}
+		}
+		y.min, y.max = extent(values, false)
+		for _, o := range values {
+			if o < y.min || o > y.max {
+				outside++
+			}
+		}
+		y.k = v.scale()
+		return x.padded(0.04), y.padded(0.12), outside
+	}
 	var sizes []float64
 	for _, e := range shown {
 		for _, o := range e.Points {
@@ -247,34 +286,23 @@ func (v *driftView) panel(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) 
 	if changed(e) {
 		lineColour, markColour = p.ink, p.above
 	}
-	level := at(pl.X.Min, 0).Y
-	c.StrokeLines(p.lineStyle(p.frame, 0.05), []vg.Point{{X: c.Min.X, Y: level}, {X: c.Max.X, Y: level}})
-	step, inStep := v.stepLines(e, pl)
-	if bent(e) {
-		v.bend(p, c, pl, e)
-	} else if !inStep {
-		v.slope(p, c, pl, e)
-	}
 	if dated(e) {
 		v.changeSpan(p, c, pl, e)
 	}
-	if len(e.Points) > denseFrom {
-		g := newHexGrid(c.Rectangle, 0.35*p.unit)
-		for _, o := range e.Points {
-			g.add(at(o.Year, o.Deviation))
+	switch {
+	case v.readings:
+		v.parts(p, c, pl, e, lineColour, markColour)
+	default:
+		level := at(pl.X.Min, 0).Y
+		c.StrokeLines(p.lineStyle(p.frame, 0.05), []vg.Point{{X: c.Min.X, Y: level}, {X: c.Max.X, Y: level}})
+		if bent(e) {
+			v.bend(p, c, pl, e)
+		} else if !stepped(e) {
+			v.slope(p, c, pl, e)
 		}
-		p.drawHexes(c, g)
-	} else {
-		shapeOf := partShapes(e.Points)
-		r := p.markRadius(len(e.Points)) * 0.85
-		edge := c.Rectangle
-		edge.Min.Y, edge.Max.Y = edge.Min.Y+r, edge.Max.Y-r
-		for _, o := range e.Points {
-			draw := p.mark
-			if o.Deviation < pl.Y.Min || o.Deviation > pl.Y.Max {
-				draw = p.openMark
-			}
-			p.hint(v.hint(e, o), func() { draw(c, shapeOf[o.Part], nearest(edge, at(o.Year, o.Deviation)), r, markColour) })
+		v.marks(p, c, pl, e, markColour)
+		for _, line := range fitted(e, pl.X.Min, pl.X.Max) {
+			c.StrokeLines(p.lineStyle(lineColour, 0.11), c.ClipLinesXY(placed(line, at, 0))...)
 		}
 	}
 	if dated(e) {
@@ -282,18 +310,65 @@ func (v *driftView) panel(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) 
 		when := []vg.Point{at(change, pl.Y.Min), at(change, pl.Y.Max)}
 		c.StrokeLines(p.dashed(lineColour, 0.06), c.ClipLinesXY(when)...)
 	}
-	if inStep {
-		for _, l := range step {
-			c.StrokeLines(p.lineStyle(lineColour, 0.13), c.ClipLinesXY([]vg.Point{at(l[0], l[2]), at(l[1], l[2])})...)
+}
+
+// marks draws the openings: as read, or as deviations. What is beyond the frame
+// is drawn open at its edge.
+func (v *driftView) marks(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry, colour color.NRGBA) {
+	at := projection(c, pl)
+	if len(e.Points) > denseFrom {
+		g := newHexGrid(c.Rectangle, 0.35*p.unit)
+		for _, o := range e.Points {
+			g.add(at(o.Year, o.Deviation))
 		}
-	} else if bent(e) {
-		line := v.bendLine(e, pl, e.ChangePerYear)
-		c.StrokeLines(p.lineStyle(lineColour, 0.11), c.ClipLinesXY([]vg.Point{at(line[0].X, line[0].Y), at(line[1].X, line[1].Y), at(line[2].X, line[2].Y)})...)
-	} else {
-		m, d := centre(e.Points)
-		ends := []vg.Point{at(pl.X.Min, d+e.PerYear*(pl.X.Min-m)), at(pl.X.Max, d+e.PerYear*(pl.X.Max-m))}
-		c.StrokeLines(p.lineStyle(lineColour, 0.11), c.ClipLinesXY(ends)...)
+		p.drawHexes(c, g)
+		return
 	}
+	shapeOf := partShapes(e.Points)
+	r := p.markRadius(len(e.Points)) * 0.85
+	edge := c.Rectangle
+	edge.Min.Y, edge.Max.Y = edge.Min.Y+r, edge.Max.Y-r
+	for _, o := range e.Points {
+		draw, y := p.mark, o.Deviation
+		if v.readings {
+			y = o.Value
+		}
+		if y < pl.Y.Min || y > pl.Y.Max {
+			draw = p.openMark
+		}
+		p.hint(v.hint(e, o), func() { draw(c, shapeOf[o.Part], nearest(edge, at(o.Year, y)), r, colour) })
+	}
+}
+
+// fitted are the lines of an entry's change, as deviations from a part's mean:
+// two levels of a step, a bend, or a slope.
+func fitted(e drift.Entry, from, to float64) [][]yearPoint {
+	switch {
+	case stepped(e):
+		change, before := decimalYear(e.ChangeFrom), 0.0
+		for _, o := range e.Points {
+			d := o.Deviation
+			if o.Year >= change {
+				d -= e.Step
+			}
+			before += d / float64(len(e.Points))
+		}
+		return [][]yearPoint{{{from, before}, {change, before}}, {{change, before + e.Step}, {to, before + e.Step}}}
+	case bent(e):
+		line := bendLine(e, from, to, e.ChangePerYear)
+		return [][]yearPoint{line[:]}
+	}
+	m, d := centre(e.Points)
+	return [][]yearPoint{{{from, d + e.PerYear*(from-m)}, {to, d + e.PerYear*(to-m)}}}
+}
+
+// placed are the points of a line on the canvas, lifted by a part's level.
+func placed(line []yearPoint, at func(x, y float64) vg.Point, level float64) []vg.Point {
+	out := make([]vg.Point, len(line))
+	for i, q := range line {
+		out[i] = at(q.X, level+q.Y)
+	}
+	return out
 }
 
 // slope shades between the ends of the yearly change's range, turned about
@@ -334,24 +409,6 @@ func centre(points []drift.Observation) (year, deviation float64) {
 		deviation += o.Deviation / float64(len(points))
 	}
 	return year, deviation
-}
-
-// stepLines are the levels before and after a located step, as {from, to,
-// deviation}.
-func (v *driftView) stepLines(e drift.Entry, pl *plot.Plot) (lines [2][3]float64, ok bool) {
-	if !stepped(e) {
-		return lines, false
-	}
-	change := decimalYear(e.ChangeFrom)
-	before := 0.0
-	for _, o := range e.Points {
-		d := o.Deviation
-		if o.Year >= change {
-			d -= e.Step
-		}
-		before += d / float64(len(e.Points))
-	}
-	return [2][3]float64{{pl.X.Min, change, before}, {change, pl.X.Max, before + e.Step}}, true
 }
 
 // partShapes gives each part a shape, in order of appearance. With more parts

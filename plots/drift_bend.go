@@ -19,7 +19,7 @@ func bent(e drift.Entry) bool {
 // bend shades between the ends of the range of the pace since the bend.
 func (v *driftView) bend(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
 	at := projection(c, pl)
-	line := v.bendLine(e, pl, e.ChangePerYear)
+	line := bendLine(e, pl.X.Min, pl.X.Max, e.ChangePerYear)
 	from := line[1]
 	end := func(pace float64) vg.Point { return at(pl.X.Max, from.Y+pace*(pl.X.Max-from.X)) }
 	wedge := []vg.Point{at(from.X, from.Y), end(e.ChangePerYearLow), end(e.ChangePerYearHigh)}
@@ -31,11 +31,11 @@ type yearPoint struct{ X, Y float64 }
 
 // bendLine is level up to the bend and then moves at the given pace; it runs
 // through the mean of the points.
-func (v *driftView) bendLine(e drift.Entry, pl *plot.Plot, pace float64) [3]yearPoint {
+func bendLine(e drift.Entry, first, last, pace float64) [3]yearPoint {
 	change := decimalYear(e.ChangeFrom)
 	before := 0.0
 	for _, o := range e.Points {
 		before += (o.Deviation - pace*math.Max(0, o.Year-change)) / float64(len(e.Points))
 	}
-	return [3]yearPoint{{pl.X.Min, before}, {change, before}, {pl.X.Max, before + pace*(pl.X.Max-change)}}
+	return [3]yearPoint{{first, before}, {change, before}, {last, before + pace*(last-change)}}
 }

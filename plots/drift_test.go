@@ -93,8 +93,8 @@ func TestDriftLayout(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !bytes.Contains(b, []byte("18 makers more not shown")) {
-		t.Error("the makers beyond twelve panels are not counted")
+	if !bytes.Contains(b, []byte("26 makers more not shown")) {
+		t.Error("the makers beyond four panels are not counted")
 	}
 }
 
@@ -106,7 +106,7 @@ func TestDriftDrawsOddData(t *testing.T) {
 	single := gaugeDrift("Lowmere", 0.001, 0, drift.Steady, 1, 1, 2)
 	single.Low, single.High = math.NaN(), math.NaN()
 	slip := gaugeDrift("Veldmarsh", 0.001, 0, drift.Steady, 4, 8, 3)
-	slip.Points[0].Deviation = 400
+	slip.Points[0].Deviation, slip.Points[0].Value = 400, 400.4
 	early := gaugeDrift("Pellbrook", 0, -0.05, drift.Falling, 3, 6, 4)
 	early.ChangeFrom = time.Date(1900, 1, 1, 0, 0, 0, 0, time.UTC)
 	for i, e := range []drift.Entry{flat, single, slip, early} {

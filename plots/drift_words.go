@@ -132,11 +132,17 @@ func (v *driftView) subtitle() string {
 	if v.entries[0].Part != "" {
 		what = "part"
 	}
-	s := fmt.Sprintf("One panel a %s, one mark an opening, one shape a part number. Shaded: the 95\u00a0%% range of the yearly change", what)
-	if slices.ContainsFunc(v.entries, dated) {
-		s += ", and of the date of a change"
+	s := fmt.Sprintf("One panel a %s, one mark an opening, one shape a part number.", what)
+	dates := slices.ContainsFunc(v.entries, dated)
+	switch {
+	case !v.readings && dates:
+		s += " Shaded: the 95\u00a0% range of the yearly change, and of the date of a change."
+	case !v.readings:
+		s += " Shaded: the 95\u00a0% range of the yearly change."
+	case dates:
+		s += " Shaded: when the change may have come."
 	}
-	return s + "."
+	return s
 }
 
 const (
@@ -217,6 +223,9 @@ func (v *driftView) note(outside, more int) string {
 	var parts []string
 	if more > 0 {
 		parts = append(parts, fmt.Sprintf("%s more not shown, none changed more clearly", quantity(more, "maker", "makers")))
+	}
+	if v.partsLeft > 0 {
+		parts = append(parts, quantity(v.partsLeft, "part", "parts")+" of these makers not drawn")
 	}
 	if v.tooFew > 0 {
 		parts = append(parts, fmt.Sprintf("too few openings to say for %s", quantity(v.tooFew, "maker", "makers")))
