@@ -120,7 +120,8 @@ func (v *driftView) parts(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry, 
 		x := at(last, 0).X + 0.7*p.unit
 		p.mark(c, shapeOf[t.name], vg.Point{X: x, Y: y}, 0.2*p.unit, mark)
 		x += 0.45 * p.unit
-		fit, size := p.fit(shorten(clean(t.name), maxName), partName, false, c.Max.X-x, 1)
-		p.put(fit[0], size, false, p.ink, vg.Point{X: x, Y: y - 0.28*p.unit}, 0)
+		own := p.highlighted(name(e.Maker, t.name))
+		fit, size := p.fit(shorten(clean(t.name), maxName), partName, own, c.Max.X-x, 1)
+		p.put(fit[0], size, own, p.ink, vg.Point{X: x, Y: y - 0.28*p.unit}, 0)
 	}
 }

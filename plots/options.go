@@ -73,6 +73,8 @@ type Options struct {
 	Theme       Theme  // "" = Light
 	Transparent bool   // leave the background out (the theme still decides the ink)
 	Title       string // replaces the chart's own title
+	Highlight   string // "Maker Part" to ring and name wherever it is drawn
+	ByMaker     bool   // marks of a trend tell makers apart, with a key of their own
 }
 
 // withDefaults returns o with every zero field replaced, or an error that

@@ -36,6 +36,9 @@ type page struct {
 	unit  vg.Length
 	fonts *typesetter
 	hints hinter // nil where the format has none
+
+	highlight string // of the options
+	byMaker   bool
 }
 
 func newPage(c vg.CanvasSizer, t theme) *page {
@@ -163,7 +166,11 @@ func (p *page) sheet(c *Chart, o Options) {
 			p.put(l, size, false, p.muted, vg.Point{X: left, Y: top + 0.3*p.unit}, 0)
 		}
 	}
+	p.highlight, p.byMaker = o.Highlight, o.ByMaker
 	top = p.key(c.legend, left, right, top)
+	if o.ByMaker {
+		top = p.key(c.makers.legend(), left, right, top)
+	}
 
 	bottom := p.Min.Y + 0.6*margin
 	area := vg.Rectangle{

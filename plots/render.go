@@ -17,6 +17,7 @@ type Chart struct {
 
 	counted string // what the marks are and how many, for the corner
 	legend  []legendItem
+	makers  makerMarks // whose marks can be told apart; nil = nobody's
 	// body draws into area and returns a note for the foot of the page ("" = none).
 	body func(p *page, area vg.Rectangle) string
 }

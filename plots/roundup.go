@@ -22,8 +22,14 @@ type estimate struct {
 
 func plainLook(p *page) (shape, color.NRGBA, bool) { return circle, p.plain, false }
 func openLook(p *page) (shape, color.NRGBA, bool)  { return circle, p.plain, true }
-func upLook(p *page) (shape, color.NRGBA, bool)    { return triangleUp, p.above, false }
-func downLook(p *page) (shape, color.NRGBA, bool)  { return triangleDown, p.below, false }
+
+// The two ends of a ranking have a look of their own: being first is not being
+// dear.
+func firstLook(p *page) (shape, color.NRGBA, bool) { return diamond, p.off, false }
+func lastLook(p *page) (shape, color.NRGBA, bool)  { return square, p.off, true }
+
+func upLook(p *page) (shape, color.NRGBA, bool)   { return triangleUp, p.above, false }
+func downLook(p *page) (shape, color.NRGBA, bool) { return triangleDown, p.below, false }
 
 func (p *page) lookMark(c draw.Canvas, look func(*page) (shape, color.NRGBA, bool), pt vg.Point) {
 	s, colour, open := look(p)

@@ -30,7 +30,9 @@ func Ranking(t roundup.Table, year int, s Source) (*Chart, error) {
 }
 
 // twoEnds says whether a table is told from both its ends.
-func twoEnds(id string) bool { return id == roundup.CanGauge || id == roundup.PriceForContents }
+func twoEnds(id string) bool {
+	return id == roundup.CanGauge || id == roundup.PriceForContents || id == roundup.BestValue
+}
 
 type rankingView struct {
 	t     roundup.Table
@@ -136,9 +138,9 @@ func (v *rankingView) legend() []legendItem {
 		return []legendItem{lookItem("clearly above", upLook), lookItem("clearly below", downLook),
 			lookItem("about as predicted", plainLook), rangeItem("95\u00a0% range of the distance")}
 	}
-	items := []legendItem{lookItem("may be first", upLook)}
+	items := []legendItem{lookItem("may be first", firstLook)}
 	if v.last {
-		items = append(items, lookItem("may be last", downLook))
+		items = append(items, lookItem("may be last", lastLook))
 	}
 	return append(items, lookItem("in between", plainLook), rangeItem("95\u00a0% range of the part's own mean"))
 }
@@ -160,11 +162,15 @@ func (v *rankingView) estimates() *estimates {
 	}
 	for _, p := range v.t.Places {
 		e := estimate{label: name(p.Maker, p.Part), value: p.Value, low: p.Low, high: p.High, from: math.NaN(), look: plainLook}
+		first, last := firstLook, lastLook
+		if v.t.ID == roundup.PriceForContents {
+			first, last = upLook, downLook
+		}
 		switch v.end(p) {
 		case 1:
-			e.look, e.bold = upLook, true
+			e.look, e.bold = first, true
 		case -1:
-			e.look, e.bold = downLook, true
+			e.look, e.bold = last, true
 		}
 		said := v.say(p.Value)
 		e.detail = said

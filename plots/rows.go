@@ -72,6 +72,12 @@ func (p *page) drawRows(area vg.Rectangle, x axis, rows []row, under func(c draw
 		}
 		for i, r := range rows {
 			level := -float64(i)
+			if p.highlighted(r.label) {
+				r.bold = true
+				y := at(x.min, level).Y
+				c.SetColor(p.theme.grid)
+				c.Fill(vg.Rectangle{Min: vg.Point{X: c.Min.X, Y: y - 0.6*p.unit}, Max: vg.Point{X: c.Max.X, Y: y + 0.6*p.unit}}.Path())
+			}
 			p.hint(r.hint, func() { r.draw(c, func(x float64) vg.Point { return at(x, level) }) })
 			p.rowText(r, at(x.min, level).Y, area, left, right, stack)
 		}

@@ -46,6 +46,10 @@ func Trend(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 		legend:   flagKey(v.flags),
 		body:     v.draw,
 	}
+	if len(v.points) <= denseFrom {
+		v.makers = makersOf(v.points)
+		c.makers = v.makers
+	}
 	return c, nil
 }
 
@@ -68,6 +72,7 @@ type trendView struct {
 	points  []trend.Point
 	flagged map[int]int // index of a point -> index of its flag
 	units   Units
+	makers  makerMarks
 }
 
 func (v *trendView) one() string {
@@ -200,7 +205,11 @@ func (v *trendView) plot(p *page, c draw.Canvas, pl *plot.Plot) string {
 			if beyond(pl, q) {
 				draw = p.openMark
 			}
-			p.hint(v.hint(q), func() { draw(c, circle, pt, r, p.plain) })
+			look, colour := circle, p.plain
+			if p.byMaker {
+				look, colour = v.makers.look(p, q.Maker)
+			}
+			p.hint(v.hint(q), func() { draw(c, look, pt, r, colour) })
 		}
 	}
 	s.busy.sum()
@@ -301,6 +310,17 @@ func (v *trendView) drawFlagged(p *page, c draw.Canvas, place func(point int) vg
 		p.hint(v.hint(q)+". "+flagWords(v.flags[f]), func() { p.flagMark(c, v.flags[f], pt, r) })
 	}
 	var names []nameTag
+	for i, q := range v.points {
+		if p.highlighted(name(q.Maker, q.Part)) {
+			pt := place(i)
+			p.ring(c, pt, r)
+			if _, ok := v.flagged[i]; !ok && len(names) < maxLabels {
+				s.marks = append(s.marks, obstacle{at: pt, radius: reach(r)})
+				names = append(names, nameTag{name: name(q.Maker, q.Part), detail: v.from(q), at: pt, reach: reach(r) + 0.2*p.unit})
+			}
+		}
+	}
+	asked := len(names)
 	for f, flag := range v.flags {
 		if where[f] == 0 || len(names) == maxLabels {
 			continue
@@ -313,10 +333,19 @@ func (v *trendView) drawFlagged(p *page, c draw.Canvas, place func(point int) vg
 			at: place(where[f] - 1), reach: reach(r)})
 	}
 	named := p.nameTags(c, names, s)
-	if rest := len(v.flagged) - named; rest > 0 {
+	if rest := len(v.flagged) - (named - asked); rest > 0 {
 		return fmt.Sprintf("and %s more off the line, not named", plainNumber(float64(rest)))
 	}
 	return ""
+}
+
+// from says how far a point lies from what is expected: per cent on a log scale,
+// else nothing.
+func (v *trendView) from(q trend.Point) string {
+	if v.t.Scale != trend.Log || !(q.Expected > 0) {
+		return ""
+	}
+	return percent(q.Y / q.Expected)
 }
 
 func (v *trendView) hint(q trend.Point) string {

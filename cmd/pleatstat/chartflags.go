@@ -9,7 +9,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/dataset"
 	"pleatstat/plots"
+	"pleatstat/stats/price"
 )
 
 // formats, themes: the accepted words of the chart flags.
@@ -24,6 +26,8 @@ type chartOptions struct {
 	size        string
 	theme       string
 	transparent bool // draw no background
+	highlight   string
+	by          string
 }
 
 // bind adds --size and --theme and, where a command names its charts itself,
@@ -37,6 +41,26 @@ func (o *chartOptions) bind(cmd *cobra.Command, withFormat bool) {
 	f.StringVar(&o.size, "size", "1920x1080", "chart size `WxH` in pixels, width first")
 	f.StringVar(&o.theme, "theme", "light", "chart colours, `THEME` light or dark")
 	completeWords(cmd, "theme", chartThemes...)
+	f.StringVar(&o.highlight, "highlight", "", "ring and name `PART` in every chart that shows it")
+}
+
+// bindBy adds --by, for commands whose charts show products of several makers.
+func (o *chartOptions) bindBy(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&o.by, "by", "", "give the marks of a trend a shape for each `GROUP`: maker")
+	completeWords(cmd, "by", "maker")
+}
+
+// resolve turns the name of the part to highlight into that of the log.
+func (o *chartOptions) resolve(log *dataset.Log) error {
+	if o.highlight == "" {
+		return nil
+	}
+	part, err := price.Resolve(log, o.highlight)
+	if err != nil {
+		return fmt.Errorf("--highlight: %w", err)
+	}
+	o.highlight = part.String()
+	return nil
 }
 
 func (o *chartOptions) validate() error {
@@ -47,13 +71,17 @@ func (o *chartOptions) validate() error {
 	if _, err := plots.ParseSize(o.size); err != nil {
 		errs = append(errs, fmt.Errorf("--size: %w", err))
 	}
+	if o.by != "" {
+		errs = append(errs, oneOf("by", o.by, "maker"))
+	}
 	return errors.Join(append(errs, oneOf("theme", o.theme, chartThemes...))...)
 }
 
 // in are the drawing options for one format.
 func (o *chartOptions) in(format string) plots.Options {
 	size, _ := plots.ParseSize(o.size) // validated
-	return plots.Options{Size: size, Format: plots.Format(format), Theme: plots.Theme(o.theme), Transparent: o.transparent}
+	return plots.Options{Size: size, Format: plots.Format(format), Theme: plots.Theme(o.theme), Transparent: o.transparent,
+		Highlight: o.highlight, ByMaker: o.by == "maker"}
 }
 
 // formatOf reads the chart format off a file's name.

@@ -18,6 +18,7 @@ import (
 	"pleatstat/plots"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/report"
+	"pleatstat/stats/trend"
 )
 
 // namedFile is a file of a folder, complete in memory.
@@ -59,8 +60,10 @@ func reportCharts(f *report.Findings) ([]namedChart, error) {
 		From: yearOf(f.Log.FirstOpened), To: yearOf(f.Log.LastOpened)}
 	var s chartSet
 	for _, t := range f.Trends {
-		chart, err := plots.Trend(t, f.Flags, source)
-		s.add("trend-"+t.ID, chart, err)
+		if related(t) {
+			chart, err := plots.Trend(t, f.Flags, source)
+			s.add("trend-"+t.ID, chart, err)
+		}
 		if t.Response == "price" {
 			chart, err := plots.Residuals(t, f.Flags, source)
 			s.add("residuals-"+t.ID, chart, err)
@@ -74,6 +77,10 @@ func reportCharts(f *report.Findings) ([]namedChart, error) {
 	}
 	return s.charts, s.err
 }
+
+// related reports whether a trend shows a relation; where it shows none a
+// sentence says so, and there is nothing to see.
+func related(t *trend.Trend) bool { return t.Line.SlopeLow > 0 || t.Line.SlopeHigh < 0 }
 
 // driftCharts are one chart for each measure of the entries.
 func driftCharts(entries []drift.Entry, log *dataset.Log) ([]namedChart, error) {

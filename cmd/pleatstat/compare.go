@@ -87,6 +87,7 @@ A part is named by maker and part number, or as much of them as is clear.`,
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
 	o.log.bind(f)
 	o.chart.bind(cmd, false)
+	a.completeFrom(cmd, "highlight", productsOf)
 	completeWords(cmd, "units", "metric", "us")
 	return cmd
 }
@@ -98,6 +99,9 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	}
 	log, err := a.readLog(ctx, path, o.log)
 	if err != nil {
+		return err
+	}
+	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	found, err := work(ctx, a, "comparing", func() (*compare.Comparison, error) { return compareParts(log, names, o.seed) })

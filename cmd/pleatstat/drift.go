@@ -99,6 +99,7 @@ price_per_area.`,
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
 	o.log.bind(f)
 	o.chart.bind(cmd, true)
+	a.completeFrom(cmd, "highlight", productsOf)
 	completeWords(cmd, "units", "metric", "us")
 	a.completeFrom(cmd, "maker", makersOf)
 	completeWords(cmd, "measure", drift.Measures()...)
@@ -112,6 +113,9 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	}
 	log, err := a.readLog(ctx, path, o.log)
 	if err != nil {
+		return err
+	}
+	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	makers, err := namedMakers(log, o.makers)

@@ -125,6 +125,7 @@ name=value pairs, or - for rows with a header from standard input.`,
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
 	o.log.bind(f)
 	o.chart.bind(cmd, false)
+	a.completeFrom(cmd, "highlight", productsOf)
 	completeWords(cmd, "units", "metric", "us")
 	a.completeFrom(cmd, "part", productsOf)
 	return cmd
@@ -137,6 +138,9 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	}
 	log, err := a.readLog(ctx, path, o.log)
 	if err != nil {
+		return err
+	}
+	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	one := o.part != "" || o.whatIf != ""

@@ -74,6 +74,8 @@ list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same findings")
 	o.log.bind(f)
 	o.chart.bind(cmd, true)
+	o.chart.bindBy(cmd)
+	a.completeFrom(cmd, "highlight", productsOf)
 	completeWords(cmd, "per", "product", "opening")
 	completeWords(cmd, "units", "metric", "us")
 	return cmd
@@ -93,6 +95,9 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 	defer a.boundMemory(path, o.chart.in("png").Size)()
 	log, err := a.readLog(ctx, path, o.log)
 	if err != nil {
+		return err
+	}
+	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	found, err := work(ctx, a, "fitting the trends", func() (*report.Findings, error) {

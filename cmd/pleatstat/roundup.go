@@ -102,6 +102,7 @@ nobody changed is replaced; a file that pleatstat did not write is not touched.`
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same roundup")
 	o.log.bind(f)
 	o.chart.bind(cmd, true)
+	a.completeFrom(cmd, "highlight", productsOf)
 	completeWords(cmd, "units", "metric", "us")
 	a.completeFrom(cmd, "year", yearsOf)
 	return cmd
@@ -135,6 +136,9 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	}
 	log, err := a.readLog(ctx, path, o.log)
 	if err != nil {
+		return err
+	}
+	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	r, err := work(ctx, a, "putting the year together", func() (*roundup.Roundup, error) {

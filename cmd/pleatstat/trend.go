@@ -82,6 +82,8 @@ uses for the pair, and linear for every other pair.`,
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
 	o.log.bind(f)
 	o.chart.bind(cmd, false)
+	o.chart.bindBy(cmd)
+	a.completeFrom(cmd, "highlight", productsOf)
 	completeWords(cmd, "scale", "log", "linear")
 	completeWords(cmd, "per", "product", "opening")
 	completeWords(cmd, "units", "metric", "us")
@@ -111,6 +113,9 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	}
 	log, err := a.readLog(ctx, path, o.log)
 	if err != nil {
+		return err
+	}
+	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	sound, err := soundLog(log)
