@@ -88,7 +88,7 @@ func (t *driftTally) count(method int, log *bench.Log, p func(bench.Maker) float
 // oracle tests the slope within parts with the noise known, on readings
 // without slips.
 func oracle(m bench.Maker) float64 {
-	f, err := panel.LeveledLine(m.Clean)
+	f, err := panel.FixedEffects(m.Clean)
 	if err != nil {
 		return 1
 	}
@@ -102,7 +102,7 @@ func straightLine(m bench.Maker) float64 {
 	for _, b := range m.Parts {
 		all.T, all.Y = append(all.T, b.T...), append(all.Y, b.Y...)
 	}
-	f, err := panel.LeveledLine([]num.Series{all})
+	f, err := panel.FixedEffects([]num.Series{all})
 	if err != nil {
 		return 1
 	}

@@ -83,7 +83,7 @@ func (k *candidate) change(origin float64, o Options, salt uint64) error {
 	if k.noise != nil {
 		options.Prior, options.PriorDF = math.Max(k.noise.shared.Prior, k.floor*k.floor), k.noise.shared.PriorDF
 	}
-	f, err := panel.LeveledChange(blocks, options)
+	f, err := panel.FixedEffectsChange(blocks, options)
 	var few *num.TooFewError
 	if errors.As(err, &few) {
 		return nil
@@ -165,7 +165,7 @@ func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (low, hig
 			}
 			after[i] = num.Series{T: t, Y: b.Y}
 		}
-		line, err := panel.RobustLeveledLine(after, panel.LeveledOptions{Floor: k.floor})
+		line, err := panel.RobustFixedEffects(after, panel.FixedEffectsOptions{Floor: k.floor})
 		if err != nil {
 			return math.NaN(), math.NaN()
 		}

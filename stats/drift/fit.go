@@ -24,12 +24,12 @@ const (
 // moderated over the makers; those of single parts move towards what the
 // makers have in common.
 func fit(all []*candidate, seed uint64) error {
-	first := make([]*panel.LeveledFit, len(all))
+	first := make([]*panel.FixedEffectsFit, len(all))
 	for i, k := range all {
 		if k.noMarket {
 			continue
 		}
-		f, err := panel.RobustLeveledLine(k.series, panel.LeveledOptions{Floor: k.floor})
+		f, err := panel.RobustFixedEffects(k.series, panel.FixedEffectsOptions{Floor: k.floor})
 		var few *num.TooFewError
 		if errors.As(err, &few) {
 			continue
@@ -43,7 +43,7 @@ func fit(all []*candidate, seed uint64) error {
 	if err != nil {
 		return err
 	}
-	lines, scores := make([]*panel.LeveledFit, len(all)), make([]*panel.LeveledFit, len(all))
+	lines, scores := make([]*panel.FixedEffectsFit, len(all)), make([]*panel.FixedEffectsFit, len(all))
 	pseudo := make([][]num.Series, len(all))
 	scatter := newNoise(all, shared)
 	for i, k := range all {
@@ -51,15 +51,15 @@ func fit(all []*candidate, seed uint64) error {
 			continue
 		}
 		scale := math.Max(math.Sqrt(scales[i].variance), k.floor)
-		line, err := panel.RobustLeveledLine(k.series, panel.LeveledOptions{Scale: scale, Floor: k.floor, Near: k.near(first[i])})
+		line, err := panel.RobustFixedEffects(k.series, panel.FixedEffectsOptions{Scale: scale, Floor: k.floor, Near: k.near(first[i])})
 		if err != nil {
 			return err
 		}
-		values, err := panel.LeveledScores(k.series, scale)
+		values, err := panel.PseudoValues(k.series, scale)
 		if err != nil {
 			return err
 		}
-		score, err := panel.LeveledLine(values)
+		score, err := panel.FixedEffects(values)
 		if err != nil {
 			return err
 		}
@@ -108,7 +108,7 @@ func fit(all []*candidate, seed uint64) error {
 
 // bare drops what a fit says of every value, and but for levels asked for of
 // every part: of a million openings that is more than the log.
-func bare(f *panel.LeveledFit, levels bool) *panel.LeveledFit {
+func bare(f *panel.FixedEffectsFit, levels bool) *panel.FixedEffectsFit {
 	f.Residuals = nil
 	if !levels {
 		f.Levels = nil
@@ -119,7 +119,7 @@ func bare(f *panel.LeveledFit, levels bool) *panel.LeveledFit {
 // near is the fit at the maker's own scale where the one at the moderated scale
 // may start from it: with many openings both scales are alike, and one slope
 // fits best.
-func (k *candidate) near(first *panel.LeveledFit) *panel.LeveledFit {
+func (k *candidate) near(first *panel.FixedEffectsFit) *panel.FixedEffectsFit {
 	if first.Levels == nil || first.Scale == 0 {
 		return nil
 	}
@@ -149,7 +149,7 @@ type moderate struct{ variance, df float64 }
 
 // moderated moves the variances of one measure towards what its makers have in
 // common.
-func moderated(all []*candidate, fits []*panel.LeveledFit, variance func(int) float64) ([]moderate, panel.Moderated, error) {
+func moderated(all []*candidate, fits []*panel.FixedEffectsFit, variance func(int) float64) ([]moderate, panel.Moderated, error) {
 	var v, df []float64
 	for i, k := range all {
 		if fits[i] != nil && k.Part == "" {

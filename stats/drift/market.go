@@ -67,8 +67,8 @@ func removeMarket(all []*candidate) {
 		}
 	}
 	times := slices.Sorted(maps.Keys(met))
-	line := linear.NewHinges(times, 0)
-	curved := newMarket(linear.NewHinges(times, min(marketKnots, int(line.High-line.Low))), makers)
+	line := linear.NewLinearSpline(times, 0)
+	curved := newMarket(linear.NewLinearSpline(times, min(marketKnots, int(line.High-line.Low))), makers)
 	out := make([]bool, len(makers))
 	var ofCurved sum
 	var straight *market // only gathered where the curve asks too much of the others

@@ -18,7 +18,7 @@ const (
 
 // newMarket gathers the cross-products of every maker, with bisquare weights
 // against prices far off the common curve.
-func newMarket(basis linear.Hinges, makers []*candidate) *market {
+func newMarket(basis linear.LinearSpline, makers []*candidate) *market {
 	m := &market{
 		grid: newGrid(basis), normal: make([]*mat.SymDense, len(makers)),
 		right: make([][]float64, len(makers)), rows: make([]float64, len(makers)),

@@ -19,7 +19,7 @@ type grid struct {
 	basis *mat.Dense // the terms, one row for each time
 }
 
-func newGrid(basis linear.Hinges) *grid {
+func newGrid(basis linear.LinearSpline) *grid {
 	g := &grid{at: slices.Concat([]float64{basis.Low}, basis.Knots, []float64{basis.High})}
 	g.per = make([]float64, len(g.at)-1)
 	g.basis = mat.NewDense(len(g.at), basis.Len(), nil)

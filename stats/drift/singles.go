@@ -43,7 +43,7 @@ func singles(o *openings, m *measure, makers []*candidate) {
 			}
 		}
 	}
-	line, err := panel.RobustLeveledLine(trend, panel.LeveledOptions{})
+	line, err := panel.RobustFixedEffects(trend, panel.FixedEffectsOptions{})
 	if err != nil {
 		return // too few products of different size
 	}
@@ -59,7 +59,7 @@ func singles(o *openings, m *measure, makers []*candidate) {
 		if len(s.T) < minSingles {
 			continue
 		}
-		f, err := panel.RobustLeveledLine([]num.Series{s}, panel.LeveledOptions{Floor: k.floor})
+		f, err := panel.RobustFixedEffects([]num.Series{s}, panel.FixedEffectsOptions{Floor: k.floor})
 		if err != nil || math.IsInf(f.SE, 0) {
 			continue // all opened at one time
 		}

@@ -53,7 +53,7 @@ func newNoise(all []*candidate, shared panel.Moderated) *noise {
 }
 
 // add gathers the residuals of one maker's line.
-func (n *noise) add(k *candidate, line *panel.LeveledFit, scale float64) {
+func (n *noise) add(k *candidate, line *panel.FixedEffectsFit, scale float64) {
 	k.noise, k.ownFrom = n, len(n.residuals)
 	every := (line.N + mostNoise - 1) / mostNoise
 	for i, b := range k.series {
@@ -70,8 +70,8 @@ func (n *noise) add(k *candidate, line *panel.LeveledFit, scale float64) {
 }
 
 // of is the noise by which a maker is judged: that of the others.
-func (n *noise) of(k *candidate) panel.SharedNoise {
-	return panel.SharedNoise{Prior: n.shared.Prior, PriorDF: n.shared.PriorDF, Floor: k.floor,
+func (n *noise) of(k *candidate) panel.PooledNoise {
+	return panel.PooledNoise{Prior: n.shared.Prior, PriorDF: n.shared.PriorDF, Floor: k.floor,
 		Residuals: n.residuals, OwnFrom: k.ownFrom, OwnTo: k.ownTo}
 }
 

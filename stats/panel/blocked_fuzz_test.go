@@ -52,17 +52,17 @@ func FuzzBlocked(f *testing.F) {
 			probability("exact", r.ExactP)
 		}
 		_, _ = rank.BlockedSen(blocks, 0.95)
-		if r, err := LeveledLine(blocks); err == nil {
+		if r, err := FixedEffects(blocks); err == nil {
 			probability("line", r.P())
 		}
-		if r, err := RobustLeveledLine(blocks, LeveledOptions{}); err == nil {
+		if r, err := RobustFixedEffects(blocks, FixedEffectsOptions{}); err == nil {
 			probability("robust line", r.P())
 		}
-		_, _ = LeveledScores(blocks, 1)
+		_, _ = PseudoValues(blocks, 1)
 		if r, err := rank.WithinPermutation(blocks, rank.PermutationOptions{Most: 100}); err == nil {
 			probability("permutation", r.P)
 		}
-		if r, err := LeveledChange(blocks, ChangeOptions{Orders: 9}); err == nil {
+		if r, err := FixedEffectsChange(blocks, ChangeOptions{Orders: 9}); err == nil {
 			probability("change", r.P)
 		}
 		one := blocks[0]
@@ -77,7 +77,7 @@ func FuzzBlocked(f *testing.F) {
 	})
 }
 
-func BenchmarkRobustLeveledLine(b *testing.B) {
+func BenchmarkRobustFixedEffects(b *testing.B) {
 	blocks := []num.Series{}
 	for i := range 50 {
 		var s num.Series
@@ -88,7 +88,7 @@ func BenchmarkRobustLeveledLine(b *testing.B) {
 		blocks = append(blocks, s)
 	}
 	for b.Loop() {
-		if _, err := RobustLeveledLine(blocks, LeveledOptions{}); err != nil {
+		if _, err := RobustFixedEffects(blocks, FixedEffectsOptions{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -16,7 +16,7 @@ type bendBest struct{ slope, from, early, late, squares float64 }
 // searchBend looks for the date from which a line explains most: least squares
 // of max(0, t - date) with one level a block, on values whose residuals are
 // clipped, first those of the straight line, then those of the best bend.
-func searchBend(blocks []num.Series, straight *LeveledFit, scale float64) bendBest {
+func searchBend(blocks []num.Series, straight *FixedEffectsFit, scale float64) bendBest {
 	nan := math.NaN()
 	best := bendBest{squares: math.Inf(1), slope: nan, from: nan, early: nan, late: nan}
 	dates := candidateDates(blocks)

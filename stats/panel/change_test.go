@@ -35,7 +35,7 @@ func TestPettittNile(t *testing.T) {
 
 	// The search over blocks dates the same series alike.
 	year := ref.Column(t, "year")
-	c, err := LeveledChange([]num.Series{{T: year, Y: flow}}, ChangeOptions{})
+	c, err := FixedEffectsChange([]num.Series{{T: year, Y: flow}}, ChangeOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,7 +73,7 @@ func TestPettittAgainstDefinition(t *testing.T) {
 	}
 }
 
-func TestLeveledChangeShapes(t *testing.T) {
+func TestFixedEffectsChangeShapes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 1))
 	counts := map[string]map[ChangeShape]int{}
 	within := 0
@@ -85,7 +85,7 @@ func TestLeveledChangeShapes(t *testing.T) {
 			"straight": steps(rng, 6, 6, 0, 0, -0.01, 0.006),
 			"level":    steps(rng, 6, 6, 0, 0, 0, 0.006),
 		} {
-			c, err := LeveledChange(b, ChangeOptions{Orders: 99})
+			c, err := FixedEffectsChange(b, ChangeOptions{Orders: 99})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -110,10 +110,10 @@ func TestLeveledChangeShapes(t *testing.T) {
 	}
 }
 
-func TestLeveledChangeIsUnmovedByOrderShiftAndSlips(t *testing.T) {
+func TestFixedEffectsChangeIsUnmovedByOrderShiftAndSlips(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 1))
 	b := steps(rng, 5, 7, 2.5, -0.05, 0, 0.005)
-	want, err := LeveledChange(b, ChangeOptions{})
+	want, err := FixedEffectsChange(b, ChangeOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -125,7 +125,7 @@ func TestLeveledChangeIsUnmovedByOrderShiftAndSlips(t *testing.T) {
 		}
 	}
 	before := slices.Clone(other[0].Y)
-	got, err := LeveledChange(other, ChangeOptions{})
+	got, err := FixedEffectsChange(other, ChangeOptions{})
 	if err != nil || *got != *want {
 		t.Errorf("order of rows changed %+v to %+v (%v)", want, got, err)
 	}
@@ -133,7 +133,7 @@ func TestLeveledChangeIsUnmovedByOrderShiftAndSlips(t *testing.T) {
 		t.Error("input modified")
 	}
 	b[2].Y[3] = 4.1 // a slip of the decimal point
-	got, err = LeveledChange(b, ChangeOptions{})
+	got, err = FixedEffectsChange(b, ChangeOptions{})
 	if err != nil || math.Abs(got.StepFrom-want.StepFrom) > 0.6 || math.Abs(got.Step-want.Step) > 0.01 {
 		t.Errorf("one slip changed %+v to %+v (%v)", want, got, err)
 	}
@@ -146,10 +146,10 @@ func TestChangeRefuses(t *testing.T) {
 	if _, err := Pettitt([]float64{1, math.NaN()}); err == nil {
 		t.Error("NaN was accepted")
 	}
-	if _, err := LeveledChange([]num.Series{{T: []float64{1, 2}, Y: []float64{1, 2}}}, ChangeOptions{}); err == nil {
+	if _, err := FixedEffectsChange([]num.Series{{T: []float64{1, 2}, Y: []float64{1, 2}}}, ChangeOptions{}); err == nil {
 		t.Error("two values were accepted")
 	}
-	if _, err := LeveledChange([]num.Series{{T: []float64{1, 2, 3}, Y: []float64{1, 2, 3}}}, ChangeOptions{}); err == nil {
+	if _, err := FixedEffectsChange([]num.Series{{T: []float64{1, 2, 3}, Y: []float64{1, 2, 3}}}, ChangeOptions{}); err == nil {
 		t.Error("three values were accepted")
 	}
 }

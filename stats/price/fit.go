@@ -36,7 +36,7 @@ type Model struct {
 
 	coding    coding
 	filling   filling
-	time      linear.Hinges
+	time      linear.LinearSpline
 	middle    []float64 // mean of the time basis over the log
 	market    market    // on contents
 	standings []standing
@@ -95,7 +95,7 @@ func (m *Model) prepare() {
 	}
 	m.coding = newCoding(used)
 	m.warnings = m.coding.warnings
-	m.time = linear.NewHinges(dates, timeKnots)
+	m.time = linear.NewLinearSpline(dates, timeKnots)
 	m.middle = m.middleTime(dates)
 
 	coded := make([][]float64, len(used))

@@ -6,7 +6,7 @@ import (
 	"pleatstat/stats/num"
 )
 
-// ChangeOptions are the choices of LeveledChange; the zero value means the
+// ChangeOptions are the choices of FixedEffectsChange; the zero value means the
 // defaults.
 type ChangeOptions struct {
 	Seed   uint64  // of the permutations; 0 = 1
@@ -78,7 +78,7 @@ const (
 	shapeCost = 1.5
 )
 
-// LeveledChange finds when the values of all blocks changed, each block with a
+// FixedEffectsChange finds when the values of all blocks changed, each block with a
 // level of its own: a step, a bend, or no better than a straight line. Blocks
 // without two different times take no part.
 //
@@ -89,10 +89,10 @@ const (
 // dates fitted again, as in Huber's pseudo-values. Bend: the same with
 // max(0, t - date). The scale is moderated by what is known of it.
 //
-// Errors: those of LeveledLine, and *TooFewError where no date leaves enough
+// Errors: those of FixedEffects, and *TooFewError where no date leaves enough
 // values on both sides.
-func LeveledChange(blocks []num.Series, o ChangeOptions) (*ChangeFit, error) {
-	base, rows, err := newLeveled(blocks)
+func FixedEffectsChange(blocks []num.Series, o ChangeOptions) (*ChangeFit, error) {
+	base, rows, err := newWithin(blocks)
 	if err != nil {
 		return nil, err
 	}
@@ -102,7 +102,7 @@ func LeveledChange(blocks []num.Series, o ChangeOptions) (*ChangeFit, error) {
 	}
 	s := newStepSearch(used)
 	// First cut about the medians, where a step still widens the scale.
-	first, err := RobustLeveledLine(used, LeveledOptions{Floor: o.Floor})
+	first, err := RobustFixedEffects(used, FixedEffectsOptions{Floor: o.Floor})
 	if err != nil {
 		return nil, err
 	}
@@ -121,7 +121,7 @@ func LeveledChange(blocks []num.Series, o ChangeOptions) (*ChangeFit, error) {
 	df := float64(base.DF)
 	rest := stepResiduals(used, best)
 	for range 3 {
-		own := leveledScale(aboutMeans(rest), 0)
+		own := withinScale(aboutMeans(rest), 0)
 		scale = math.Max(math.Sqrt(o.moderated(own*own, df)), o.Floor)
 		if scale == 0 {
 			break

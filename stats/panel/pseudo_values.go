@@ -8,21 +8,20 @@ import (
 )
 
 const (
-	// scoreTuning of the bisquare, in scales: 97 % efficient at normal errors
-	// without a trend, and blind to what is five and a half scales away.
-	scoreTuning = 5.5
-	// levelSteps bounds the iteration for the level of one block; it rests
-	// after a few, and a level that still moves by less than a thousandth of
-	// the scale changes nothing.
+	// pseudoTuning of the bisquare, in scales: 97 % efficient at normal errors
+	// without a trend; deviations beyond it have no influence.
+	pseudoTuning = 5.5
+	// levelSteps bounds the iteration for the level of one block, which converges
+	// in a few steps.
 	levelSteps     = 30
 	levelTolerance = 1e-6
 )
 
-// LeveledScores replaces each value by its block's robust level plus the
+// PseudoValues replaces each value by its block's robust level plus the
 // bisquare ψ of its deviation from it. Nothing but the values of the block
-// enters, not their times: under no trend every order of the scores within a
-// block stays as likely as any other, so that LeveledLine, WithinPermutation
-// and a moderated t of the scores are robust tests of no trend whose level does
+// enters, not their times: under no trend every order of the pseudo-values within a
+// block stays as likely as any other, so that FixedEffects, WithinPermutation
+// and a moderated t of the pseudo-values are robust tests of no trend whose level does
 // not suffer from the weights having been chosen to suit a slope.
 //
 // scale is the residual scale known from elsewhere, in units of y; the blocks'
@@ -30,7 +29,7 @@ const (
 // trend). Where both are 0 the values come back unchanged. Blocks without two
 // different times come back empty. Errors: lengths that differ (*LengthError),
 // NaN or infinite values (*NonFiniteError).
-func LeveledScores(blocks []num.Series, scale float64) ([]num.Series, error) {
+func PseudoValues(blocks []num.Series, scale float64) ([]num.Series, error) {
 	if err := num.CheckBlocks(blocks, 0); err != nil {
 		return nil, err
 	}
@@ -59,7 +58,7 @@ func LeveledScores(blocks []num.Series, scale float64) ([]num.Series, error) {
 		}
 		from = to
 	}
-	scale = math.Max(scale, leveledScale(room, 0))
+	scale = math.Max(scale, withinScale(room, 0))
 	for i, b := range blocks {
 		if scale == 0 {
 			copy(out[i].Y, b.Y)
@@ -68,7 +67,7 @@ func LeveledScores(blocks []num.Series, scale float64) ([]num.Series, error) {
 		if out[i].Y == nil {
 			continue
 		}
-		inverse := 1 / (scoreTuning * scale)
+		inverse := 1 / (pseudoTuning * scale)
 		level := robustLevel(b.Y, medians[i], scale)
 		for k, v := range b.Y {
 			out[i].Y[k] = level + (v-level)*robust.BisquareWeight((v-level)*inverse)
@@ -79,7 +78,7 @@ func LeveledScores(blocks []num.Series, scale float64) ([]num.Series, error) {
 
 // robustLevel is the bisquare location of values from their median on.
 func robustLevel(y []float64, level, scale float64) float64 {
-	inverse := 1 / (scoreTuning * scale)
+	inverse := 1 / (pseudoTuning * scale)
 	for range levelSteps {
 		var sum, weights float64
 		for _, v := range y {

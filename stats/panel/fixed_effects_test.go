@@ -12,8 +12,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// leveledDesign is the same model with one indicator column a block.
-func leveledDesign(blocks []num.Series) (linear.Design, []float64) {
+// withinDesign is the same model with one indicator column a block.
+func withinDesign(blocks []num.Series) (linear.Design, []float64) {
 	var t, y []float64
 	d := linear.Design{NoIntercept: true, Names: []string{"t"}}
 	for i := range blocks {
@@ -37,15 +37,15 @@ func leveledDesign(blocks []num.Series) (linear.Design, []float64) {
 }
 
 // Deviations from the block's mean give what indicator columns give.
-func TestLeveledLineAgainstIndicatorColumns(t *testing.T) {
+func TestFixedEffectsAgainstIndicatorColumns(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 1))
 	for range 50 {
 		blocks := steps(rng, 1+rng.IntN(6), 3+rng.IntN(8), 9, 0, 0, 0.01)
-		f, err := LeveledLine(blocks)
+		f, err := FixedEffects(blocks)
 		if err != nil {
 			t.Fatal(err)
 		}
-		d, y := leveledDesign(blocks)
+		d, y := withinDesign(blocks)
 		full, err := linear.LeastSquares(d, y)
 		if err != nil {
 			t.Fatal(err)
@@ -61,17 +61,17 @@ func TestLeveledLineAgainstIndicatorColumns(t *testing.T) {
 
 // On clean values the robust line is close to least squares, and its standard
 // error right; a fifth of the values may be anything.
-func TestRobustLeveledLine(t *testing.T) {
+func TestRobustFixedEffects(t *testing.T) {
 	rng := rand.New(rand.NewPCG(12, 1))
 	var squares, variance, plain, scale float64
 	const runs = 1500
 	for range runs {
 		blocks := steps(rng, 6, 5, 9, 0, 0, 0.006)
-		r, err := RobustLeveledLine(blocks, LeveledOptions{})
+		r, err := RobustFixedEffects(blocks, FixedEffectsOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		l, _ := LeveledLine(blocks)
+		l, _ := FixedEffects(blocks)
 		squares += r.Slope * r.Slope * r.Information / runs
 		variance += r.Variance / runs
 		plain += l.Slope * l.Slope * l.Information / runs
@@ -93,7 +93,7 @@ func TestRobustLeveledLine(t *testing.T) {
 				blocks[i].Y[rng.IntN(10)] = 4 * rng.Float64()
 			}
 		}
-		r, err := RobustLeveledLine(blocks, LeveledOptions{})
+		r, err := RobustFixedEffects(blocks, FixedEffectsOptions{})
 		if err != nil || math.Abs(r.Slope+0.01) > 0.003 {
 			t.Fatalf("slope %v with a fifth of slips, want -0.01 (%v)", r.Slope, err)
 		}
@@ -102,11 +102,11 @@ func TestRobustLeveledLine(t *testing.T) {
 
 // Slope and scale follow the units; the order of values and blocks does not
 // matter; inputs stay as they are.
-func TestRobustLeveledLineInvariance(t *testing.T) {
+func TestRobustFixedEffectsInvariance(t *testing.T) {
 	rng := rand.New(rand.NewPCG(13, 1))
 	blocks := steps(rng, 4, 6, 0, 0, -0.01, 0.006)
 	before := slices.Clone(blocks[1].Y)
-	want, err := RobustLeveledLine(blocks, LeveledOptions{Floor: 0.003})
+	want, err := RobustFixedEffects(blocks, FixedEffectsOptions{Floor: 0.003})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,7 +121,7 @@ func TestRobustLeveledLineInvariance(t *testing.T) {
 			moved[at].Y = append(moved[at].Y, 10*b.Y[k]-3)
 		}
 	}
-	got, err := RobustLeveledLine(moved, LeveledOptions{Floor: 0.03})
+	got, err := RobustFixedEffects(moved, FixedEffectsOptions{Floor: 0.03})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -130,7 +130,7 @@ func TestRobustLeveledLineInvariance(t *testing.T) {
 	testhelp.Near(t, "standard error", got.SE, 5*want.SE, 1e-6)
 }
 
-func TestLeveledRefuses(t *testing.T) {
+func TestFixedEffectsRefuses(t *testing.T) {
 	for name, blocks := range map[string][]num.Series{
 		"no block":            nil,
 		"one time":            {{T: []float64{1, 1, 1}, Y: []float64{1, 2, 3}}},
@@ -138,19 +138,19 @@ func TestLeveledRefuses(t *testing.T) {
 		"NaN":                 {{T: []float64{1, 2, 3}, Y: []float64{1, math.NaN(), 3}}},
 		"lengths that differ": {{T: []float64{1, 2, 3}, Y: []float64{1, 2}}},
 	} {
-		if _, err := LeveledLine(blocks); err == nil {
+		if _, err := FixedEffects(blocks); err == nil {
 			t.Errorf("least squares accepted %s", name)
 		}
-		if _, err := RobustLeveledLine(blocks, LeveledOptions{}); err == nil {
+		if _, err := RobustFixedEffects(blocks, FixedEffectsOptions{}); err == nil {
 			t.Errorf("the robust line accepted %s", name)
 		}
 	}
 	flat := []num.Series{{T: []float64{1, 2, 3}, Y: []float64{5, 5, 5}}}
-	f, err := RobustLeveledLine(flat, LeveledOptions{})
+	f, err := RobustFixedEffects(flat, FixedEffectsOptions{})
 	if err != nil || f.Slope != 0 || f.SE != 0 || f.P() != 1 {
 		t.Errorf("constant values: %+v, %v", f, err)
 	}
-	if f, err = RobustLeveledLine(flat, LeveledOptions{Floor: 0.1}); err != nil || f.Scale != 0.1 {
+	if f, err = RobustFixedEffects(flat, FixedEffectsOptions{Floor: 0.1}); err != nil || f.Scale != 0.1 {
 		t.Errorf("constant values with a floor: %+v, %v", f, err)
 	}
 }
@@ -208,9 +208,9 @@ func TestModerateVariances(t *testing.T) {
 
 // Scores are the values where nothing is far off, do not depend on the times,
 // and lose a slip.
-func TestLeveledScores(t *testing.T) {
+func TestPseudoValues(t *testing.T) {
 	blocks := []num.Series{{T: []float64{1, 2, 3, 4, 5}, Y: []float64{0.40, 0.41, 0.40, 0.39, 0.80}}, {T: []float64{1}, Y: []float64{2}}}
-	s, err := LeveledScores(blocks, 0.01)
+	s, err := PseudoValues(blocks, 0.01)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -218,11 +218,11 @@ func TestLeveledScores(t *testing.T) {
 		t.Errorf("scores %v: the slip is left", s)
 	}
 	other := []num.Series{{T: []float64{9, 3, 8, 1, 2}, Y: blocks[0].Y}}
-	o, _ := LeveledScores(other, 0.01)
+	o, _ := PseudoValues(other, 0.01)
 	if !slices.Equal(o[0].Y, s[0].Y) {
 		t.Errorf("scores depend on the times: %v and %v", o[0].Y, s[0].Y)
 	}
-	if _, err := LeveledScores([]num.Series{{T: []float64{1, 2}, Y: []float64{1, math.Inf(1)}}}, 1); err == nil {
+	if _, err := PseudoValues([]num.Series{{T: []float64{1, 2}, Y: []float64{1, math.Inf(1)}}}, 1); err == nil {
 		t.Error("an infinite value was accepted")
 	}
 }

@@ -6,10 +6,10 @@ import (
 	"pleatstat/stats/num"
 )
 
-// LeveledFit is a line with one slope for all blocks and one level for each:
+// FixedEffectsFit is a line with one slope for all blocks and one level for each:
 // y = level(block) + slope·t. Blocks without two different times tell nothing
 // of the slope and take no part.
-type LeveledFit struct {
+type FixedEffectsFit struct {
 	Slope, SE float64 // SE² = Variance / Information
 	// Variance is that of one value as far as it bears on the slope: the
 	// residual variance of least squares, or its counterpart for the robust
@@ -26,16 +26,16 @@ type LeveledFit struct {
 // Interval is the range of the slope at the given confidence from Student's t
 // with DF degrees of freedom; NaN for a confidence outside (0, 1) or without
 // degrees of freedom.
-func (f *LeveledFit) Interval(confidence float64) (low, high float64) {
+func (f *FixedEffectsFit) Interval(confidence float64) (low, high float64) {
 	half := num.StudentQuantile(float64(f.DF), confidence) * f.SE
 	return f.Slope - half, f.Slope + half
 }
 
 // P is the two-sided p of a slope of zero by Student's t; 1 where the slope is
 // zero, NaN without degrees of freedom.
-func (f *LeveledFit) P() float64 { return num.StudentP(f.Slope, f.SE, float64(f.DF)) }
+func (f *FixedEffectsFit) P() float64 { return num.StudentP(f.Slope, f.SE, float64(f.DF)) }
 
-// LeveledLine fits the line by least squares. Values are taken as deviations
+// FixedEffects fits the line by least squares. Values are taken as deviations
 // from their block's mean, which gives the estimates of one indicator column a
 // block (the within estimator of the analysis of covariance; Frisch and Waugh
 // 1933, Econometrica 1, 387–401) in O(n).
@@ -43,8 +43,8 @@ func (f *LeveledFit) P() float64 { return num.StudentP(f.Slope, f.SE, float64(f.
 // Errors: no block with two different times, or no degree of freedom left
 // (*TooFewError), lengths that differ (*LengthError), NaN or infinite values
 // (*NonFiniteError).
-func LeveledLine(blocks []num.Series) (*LeveledFit, error) {
-	f, l, err := newLeveled(blocks)
+func FixedEffects(blocks []num.Series) (*FixedEffectsFit, error) {
+	f, l, err := newWithin(blocks)
 	if err != nil {
 		return nil, err
 	}
@@ -58,7 +58,7 @@ func LeveledLine(blocks []num.Series) (*LeveledFit, error) {
 		}
 	}
 	f.Slope = cross / f.Information
-	f.settle(l)
+	f.finish(l)
 	squares := 0.0
 	for _, r := range l.y {
 		squares += r * r
@@ -69,9 +69,9 @@ func LeveledLine(blocks []num.Series) (*LeveledFit, error) {
 	return f, nil
 }
 
-// leveledRows are the values of the blocks that take part, one block behind the
+// withinRows are the values of the blocks that take part, one block behind the
 // other, so that a pass over them is one over two slices.
-type leveledRows struct {
+type withinRows struct {
 	blocks []int     // those that take part, by their place among all
 	from   []int     // first value of each, and behind the last
 	t      []float64 // less the mean of the block's
@@ -81,15 +81,15 @@ type leveledRows struct {
 }
 
 // block is the times and values of the i-th block that takes part.
-func (l *leveledRows) block(i int) (t, y []float64) {
+func (l *withinRows) block(i int) (t, y []float64) {
 	from, to := l.from[i], l.from[i+1]
 	return l.t[from:to:to], l.y[from:to:to]
 }
 
-// newLeveled checks the blocks, counts those that take part and copies their
+// newWithin checks the blocks, counts those that take part and copies their
 // values.
-func newLeveled(blocks []num.Series) (*LeveledFit, *leveledRows, error) {
-	f := &LeveledFit{}
+func newWithin(blocks []num.Series) (*FixedEffectsFit, *withinRows, error) {
+	f := &FixedEffectsFit{}
 	for _, b := range blocks {
 		if err := num.CheckPairs(b.T, b.Y, 0); err != nil {
 			return nil, nil, err
@@ -107,7 +107,7 @@ func newLeveled(blocks []num.Series) (*LeveledFit, *leveledRows, error) {
 		return nil, nil, &num.TooFewError{What: "values", Have: f.N, Need: f.Blocks + 2}
 	}
 	f.Levels, f.Residuals = make([]float64, len(blocks)), make([][]float64, len(blocks))
-	l := &leveledRows{
+	l := &withinRows{
 		blocks: make([]int, 0, f.Blocks), from: make([]int, 0, f.Blocks+1),
 		t: make([]float64, 0, f.N), y: make([]float64, 0, f.N),
 		mean: make([]float64, 0, f.Blocks), level: make([]float64, f.Blocks),
@@ -129,9 +129,9 @@ func newLeveled(blocks []num.Series) (*LeveledFit, *leveledRows, error) {
 	return f, l, nil
 }
 
-// settle turns the values left, which are less their levels, into residuals
-// about the slope and names the levels at time zero.
-func (f *LeveledFit) settle(l *leveledRows) {
+// finish subtracts the slope from the values, which are deviations from their
+// levels, and gives the levels at time zero.
+func (f *FixedEffectsFit) finish(l *withinRows) {
 	for i, at := range l.blocks {
 		t, y := l.block(i)
 		for k := range y {

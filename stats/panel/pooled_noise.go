@@ -6,10 +6,10 @@ import (
 	"pleatstat/stats/num"
 )
 
-// SharedNoise is how values of one kind scatter about a level of their own in
-// each block, learnt from blocks of many makers: what one of them shows can be
-// held against it although its own openings are few.
-type SharedNoise struct {
+// PooledNoise is the within-block scatter of one kind of value, estimated from
+// the blocks of many makers. It is the null distribution of a bootstrap test for
+// a maker whose own openings are too few to estimate it.
+type PooledNoise struct {
 	// Prior and PriorDF are the variance and its weight, as in Moderated.
 	Prior, PriorDF float64
 	Floor          float64 // a standard deviation is never taken below this
@@ -20,7 +20,7 @@ type SharedNoise struct {
 	OwnFrom, OwnTo int
 }
 
-// NoiseOptions are the choices of SharedNoise's tests; the zero value means
+// NoiseOptions are the choices of PooledNoise's tests; the zero value means
 // the defaults.
 type NoiseOptions struct {
 	Seed uint64 // 0 = 1
@@ -50,34 +50,35 @@ type NoiseResult struct {
 }
 
 const (
-	// noiseCut is where deviations from a block's median are cut, in scales: a
-	// slip of the pen in one block then weighs less than a change in two.
+	// noiseCut is where deviations from a block's median are winsorised, in
+	// scales: one entry error then weighs less than a change in two blocks.
 	noiseCut = 3.0
-	// noiseCutAgain is where residuals from the step are cut for its variance,
-	// where P is drawn and need not be known.
+	// noiseCutAgain is where residuals about the step are winsorised for its
+	// variance. It needs no correction for what is cut: the drawn sets are cut
+	// alike.
 	noiseCutAgain = 2.5
-	// noiseDrawn sets are drawn unless said otherwise, fewer once noiseEnough of
-	// them hold as much, where p has a relative error of about 1/5 (Besag and
-	// Clifford 1991, Biometrika 78, 301–304).
+	// noiseDrawn sets are drawn unless said otherwise. Drawing stops earlier once
+	// noiseEnough of them have a statistic as large, when p has a relative error
+	// of about 1/5 (Besag and Clifford 1991, Biometrika 78, 301–304).
 	noiseDrawn  = 20_000
 	noiseEnough = 30
 	// boundDF is the number of degrees of freedom above which the p of a step is
-	// Bonferroni's bound over the dates, of Student's t with the values' own
-	// variance: there it needs no help from other makers.
+	// the Bonferroni bound over the dates, from Student's t with the values' own
+	// variance, which is then estimated well enough without other makers.
 	boundDF = 200
 )
 
 // Step tests for a step at any date, each block with a level of its own.
-// Deviations from the block's median are cut at four scales; the statistic is
+// Deviations from the block's median are winsorised at three scales; the statistic is
 // the largest t over all dates with the moderated variance about the step. P
 // is the share of sets of values, drawn from the residuals with variances from
 // the prior (the parametric bootstrap with the hierarchical model of Smyth
 // 2004), in which it is at least as large. With more than 200 degrees of
 // freedom nothing is drawn and P is Bonferroni's bound over the dates.
 //
-// Errors: those of LeveledLine, and *TooFewError where no date leaves enough
+// Errors: those of FixedEffects, and *TooFewError where no date leaves enough
 // values on both sides or there is no noise to draw from.
-func (n SharedNoise) Step(blocks []num.Series, o NoiseOptions) (NoiseResult, error) {
+func (n PooledNoise) Step(blocks []num.Series, o NoiseOptions) (NoiseResult, error) {
 	d, err := n.prepare(blocks)
 	if err != nil {
 		return NoiseResult{}, err

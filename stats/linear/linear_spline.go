@@ -10,23 +10,23 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Hinges is a basis of piecewise linear curves: a straight line and, at each
+// LinearSpline is a basis of piecewise linear curves: a straight line and, at each
 // knot, a change of slope. Penalising the changes makes the curve smooth, and
 // evenly so whichever end one starts from; without them it is a straight line.
 // D. Ruppert, M. P. Wand and R. J. Carroll (2003), Semiparametric Regression,
 // Cambridge University Press, section 3.
-type Hinges struct {
+type LinearSpline struct {
 	Origin float64   // where every basis function is 0 but for those of earlier knots
 	Low    float64   // outside Low to High the curve stays at its value there
 	High   float64   //
 	Knots  []float64 // ascending, strictly inside Low to High
 }
 
-// NewHinges returns the basis for abscissas t with up to knots knots, spaced at
+// NewLinearSpline returns the basis for abscissas t with up to knots knots, spaced at
 // equal shares of the distinct values, so that every piece has some of them: n
 // distinct values carry at most (n-1)/2 knots. NaN and infinities in t are
 // passed over. Without two distinct values there are no knots and Low = High.
-func NewHinges(t []float64, knots int) Hinges {
+func NewLinearSpline(t []float64, knots int) LinearSpline {
 	var distinct []float64
 	for _, v := range t {
 		if !math.IsNaN(v) && !math.IsInf(v, 0) {
@@ -36,9 +36,9 @@ func NewHinges(t []float64, knots int) Hinges {
 	slices.Sort(distinct)
 	distinct = slices.Compact(distinct)
 	if len(distinct) == 0 {
-		return Hinges{}
+		return LinearSpline{}
 	}
-	h := Hinges{Low: distinct[0], High: distinct[len(distinct)-1]}
+	h := LinearSpline{Low: distinct[0], High: distinct[len(distinct)-1]}
 	h.Origin = h.High
 	knots = max(0, min(knots, (len(distinct)-1)/2))
 	for k := range knots {
@@ -48,11 +48,11 @@ func NewHinges(t []float64, knots int) Hinges {
 }
 
 // Len is the number of basis functions: the line and one for each knot.
-func (h Hinges) Len() int { return 1 + len(h.Knots) }
+func (h LinearSpline) Len() int { return 1 + len(h.Knots) }
 
 // At writes the basis functions at t to dst, which has Len elements, the line
 // first. All are 0 at Origin.
-func (h Hinges) At(t float64, dst []float64) {
+func (h LinearSpline) At(t float64, dst []float64) {
 	t = min(max(t, h.Low), h.High)
 	dst[0] = t - h.Origin
 	for k, knot := range h.Knots {

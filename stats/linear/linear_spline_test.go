@@ -9,10 +9,10 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 )
 
-func TestHinges(t *testing.T) {
+func TestLinearSpline(t *testing.T) {
 	years := []float64{2024, 2019, 2021, math.NaN(), 2020, 2022, 2023, 2021, math.Inf(1)}
-	h := NewHinges(years, 2)
-	want := Hinges{Origin: 2024, Low: 2019, High: 2024, Knots: []float64{2019 + 5.0/3, 2019 + 10.0/3}}
+	h := NewLinearSpline(years, 2)
+	want := LinearSpline{Origin: 2024, Low: 2019, High: 2024, Knots: []float64{2019 + 5.0/3, 2019 + 10.0/3}}
 	if d := cmp.Diff(want, h, cmpopts.EquateApprox(0, 1e-9)); d != "" {
 		t.Error(d)
 	}
@@ -37,26 +37,26 @@ func TestHinges(t *testing.T) {
 	}
 }
 
-func TestHingesOfLittle(t *testing.T) {
+func TestLinearSplineOfLittle(t *testing.T) {
 	for _, c := range []struct {
 		t     []float64
 		knots int
 	}{{nil, 0}, {[]float64{2020}, 0}, {[]float64{math.NaN()}, 0}, {[]float64{2020, 2021}, 0}, {[]float64{2020, 2021, 2022}, 1}} {
-		if h := NewHinges(c.t, 4); len(h.Knots) != c.knots {
+		if h := NewLinearSpline(c.t, 4); len(h.Knots) != c.knots {
 			t.Errorf("%v: %d knots, want %d", c.t, len(h.Knots), c.knots)
 		}
 	}
 }
 
 // A piecewise linear curve is in the span of the basis with its knots.
-func TestHingesReproduceACurve(t *testing.T) {
+func TestLinearSplineReproduceACurve(t *testing.T) {
 	x := make([]float64, 41)
 	y := make([]float64, 41)
 	for i := range x {
 		x[i] = float64(i) / 10
 		y[i] = 1 + 2*x[i] - 3*math.Max(0, x[i]-1) + 0.5*math.Max(0, x[i]-3)
 	}
-	h := NewHinges(x, 3) // knots at 1, 2 and 3
+	h := NewLinearSpline(x, 3) // knots at 1, 2 and 3
 	d := Design{Columns: make([][]float64, h.Len())}
 	row := make([]float64, h.Len())
 	for _, v := range x {

@@ -9,10 +9,10 @@ import (
 	"pleatstat/stats/num"
 )
 
-// noiseDraw works a statistic out for one set of values after another.
+// noiseDraw computes the statistic of one set of values after another.
 type noiseDraw struct {
 	*stepSearch
-	noise  SharedNoise
+	noise  PooledNoise
 	blocks []num.Series
 	values []float64 // of all blocks one behind the other
 	df     float64
@@ -25,8 +25,8 @@ type noiseDraw struct {
 	share     []float64 // of each block: how much of it lies at the new level
 }
 
-func (n SharedNoise) prepare(blocks []num.Series) (*noiseDraw, error) {
-	base, _, err := newLeveled(blocks)
+func (n PooledNoise) prepare(blocks []num.Series) (*noiseDraw, error) {
+	base, _, err := newWithin(blocks)
 	if err != nil {
 		return nil, err
 	}
@@ -152,8 +152,8 @@ func (d *noiseDraw) largest() (gain float64, at int, cross float64) {
 	return gain, at, cross
 }
 
-// about is the sum of squares about a step, once more cut, so that a slip does
-// not hide it by widening the scatter.
+// about is the winsorised sum of squares about a step, so that one entry error
+// does not hide the step by inflating the variance.
 func (d *noiseDraw) about(at int, step, limit float64) float64 {
 	for i := range d.share {
 		d.share[i] = 0
@@ -178,7 +178,7 @@ func (d *noiseDraw) about(at int, step, limit float64) float64 {
 	return squares
 }
 
-// scale is the moderated one of the deviations from the medians.
+// scale is the moderated scale of the deviations from the medians.
 func (d *noiseDraw) scale() float64 {
 	n := d.noise
 	variance := n.Prior
@@ -186,8 +186,9 @@ func (d *noiseDraw) scale() float64 {
 		for i, v := range d.cut {
 			d.room[i] = math.Abs(v)
 		}
-		// A block spends one value on its median; the mean of the smaller four
-		// fifths of the rest does not jump on rounded values as a median would.
+		// One deviation a block is zero, its median, and is left out. The mean of
+		// the smallest four fifths of the rest does not jump on rounded values as
+		// a median would.
 		rest := d.room[len(d.room)-int(d.df)-1:]
 		num.SelectRank(d.room, len(d.room)-len(rest))
 		kept := (4*len(rest) + 4) / 5

@@ -22,8 +22,8 @@ func noisyBlocks(rng *rand.Rand, sizes ...int) []num.Series {
 	return out
 }
 
-func normalNoise(rng *rand.Rand, slips float64) SharedNoise {
-	n := SharedNoise{Prior: 1, PriorDF: math.Inf(1)}
+func normalNoise(rng *rand.Rand, slips float64) PooledNoise {
+	n := PooledNoise{Prior: 1, PriorDF: math.Inf(1)}
 	for range 2000 {
 		v := rng.NormFloat64()
 		if rng.Float64() < slips {
@@ -60,7 +60,7 @@ func TestStepFromNoiseAgreesWithIndicators(t *testing.T) {
 						indicator[i].T = append(indicator[i].T, after)
 					}
 				}
-				f, err := LeveledLine(indicator)
+				f, err := FixedEffects(indicator)
 				if err != nil || f.Information < stepInformation {
 					continue
 				}
@@ -155,7 +155,7 @@ func TestStepFromNoiseBounds(t *testing.T) {
 			}
 		}
 	}
-	r, err := SharedNoise{}.Step(blocks, NoiseOptions{})
+	r, err := PooledNoise{}.Step(blocks, NoiseOptions{})
 	if err != nil || r.P > 1e-20 || r.Drawn != 0 || math.Abs(r.Step-2) > 0.5 {
 		t.Errorf("many openings: %+v, %v", r, err)
 	}
@@ -170,7 +170,7 @@ func TestStepFromNoiseBounds(t *testing.T) {
 	if _, err := n.Step(noisyBlocks(rng, 2, 2), NoiseOptions{}); !errors.As(err, &few) {
 		t.Errorf("two pairs: %v", err)
 	}
-	if _, err := (SharedNoise{}).Step(noisyBlocks(rng, 6, 6), NoiseOptions{}); !errors.As(err, &few) {
+	if _, err := (PooledNoise{}).Step(noisyBlocks(rng, 6, 6), NoiseOptions{}); !errors.As(err, &few) {
 		t.Errorf("no noise to draw from: %v", err)
 	}
 	same := []num.Series{{T: []float64{1, 2, 3, 4, 5, 6}, Y: make([]float64, 6)}, {T: []float64{1, 2, 3}, Y: make([]float64, 3)}}

@@ -7,54 +7,54 @@ import (
 )
 
 const (
-	// leveledTuning gives the bisquare 98 % efficiency at normal errors: a slip
+	// withinTuning gives the bisquare 98 % efficiency at normal errors: a slip
 	// of the pen lies far beyond it, and nearly nothing is paid on a clean log.
-	leveledTuning = 5.92
+	withinTuning = 5.92
 
 	// The scale is the bisquare M-estimate of breakdown 0.25: unlike a median
 	// it does not jump where rounded values leave a few distinct residuals.
-	leveledScaleTuning = 2.937015
-	leveledBreakdown   = 0.25
+	withinScaleTuning = 2.937015
+	withinBreakdown   = 0.25
 
-	scaleSteps       = 100
-	scaleTolerance   = 1e-6 // of itself
-	scaleRounds      = 3    // scale, line, scale again from better residuals
-	leveledSteps     = 100  // the M-step settles within a dozen
-	leveledTolerance = 1e-7 // of the slope's standard error
+	scaleSteps      = 100
+	scaleTolerance  = 1e-6 // of itself
+	scaleRounds     = 3    // scale, line, scale again from better residuals
+	withinSteps     = 100  // the M-step settles within a dozen
+	withinTolerance = 1e-7 // of the slope's standard error
 
 	// startPairs is the largest number of pairs whose slopes are listed to
 	// start from; larger blocks pair each value with the one half a block later.
 	startPairs = 2000
 )
 
-// LeveledOptions are the choices of RobustLeveledLine; the zero value means
+// FixedEffectsOptions are the choices of RobustFixedEffects; the zero value means
 // the defaults.
-type LeveledOptions struct {
+type FixedEffectsOptions struct {
 	Scale  float64 // residual scale known beforehand (in units of y); 0 = estimated
 	Floor  float64 // the scale is never taken below this: rounding makes ties that would pass for precision
 	Tuning float64 // of the bisquare, in scales; 0 = 5.92 (98 % efficient at normal errors)
 	// Near is a fit of the same blocks at another scale, whose slope and levels
 	// the fit starts from; nil = the blocked Sen slope and medians.
-	Near *LeveledFit
+	Near *FixedEffectsFit
 }
 
-// RobustLeveledLine fits the line of LeveledLine so that gross errors have no
+// RobustFixedEffects fits the line of FixedEffects so that gross errors have no
 // say: it starts from the blocked Sen slope and the medians of the blocks
 // and takes in turn the scale (bisquare M-estimate, breakdown 0.25) and
-// bisquare weights, both on residuals scaled for the level each block spends. Variance is
+// bisquare weights, both on residuals scaled for the degree of freedom that each block's level takes. Variance is
 // Huber's (1973, Annals of Statistics 1, 799–821) with his correction for the
 // number of coefficients.
 //
 // Where three quarters of the residuals are zero and no floor is given, Scale,
-// Variance and SE are 0. Errors are those of LeveledLine.
-func RobustLeveledLine(blocks []num.Series, o LeveledOptions) (*LeveledFit, error) {
-	f, rows, err := newLeveled(blocks)
+// Variance and SE are 0. Errors are those of FixedEffects.
+func RobustFixedEffects(blocks []num.Series, o FixedEffectsOptions) (*FixedEffectsFit, error) {
+	f, rows, err := newWithin(blocks)
 	if err != nil {
 		return nil, err
 	}
 	tuning := o.Tuning
 	if tuning <= 0 {
-		tuning = leveledTuning
+		tuning = withinTuning
 	}
 	l := newRobustRows(rows, f.Information)
 	if o.Near == nil {
@@ -66,7 +66,7 @@ func RobustLeveledLine(blocks []num.Series, o LeveledOptions) (*LeveledFit, erro
 	known := false
 	for range scaleRounds {
 		if o.Scale <= 0 {
-			f.Scale = leveledScale(l.scaled(f.Slope), f.Scale)
+			f.Scale = withinScale(l.scaled(f.Slope), f.Scale)
 		}
 		if f.Scale = math.Max(f.Scale, o.Floor); f.Scale == 0 {
 			known = true
@@ -78,7 +78,7 @@ func RobustLeveledLine(blocks []num.Series, o LeveledOptions) (*LeveledFit, erro
 		}
 	}
 	l.leave()
-	f.settle(rows)
+	f.finish(rows)
 	if known {
 		return f, nil
 	}
@@ -90,7 +90,7 @@ func RobustLeveledLine(blocks []num.Series, o LeveledOptions) (*LeveledFit, erro
 // robustRows are the values of a robust line on their way. The values hold
 // what is left of the starting level, shift what the level has moved by since.
 type robustRows struct {
-	*leveledRows
+	*withinRows
 	// stretch brings each residual to the variance of its error: one over the
 	// standard deviation of residuals under independent errors of unit variance,
 	// √(1 - leverage).
@@ -104,10 +104,10 @@ type robustRows struct {
 // the residuals.
 type blockSums struct{ w, t, r float64 }
 
-func newRobustRows(rows *leveledRows, information float64) *robustRows {
+func newRobustRows(rows *withinRows, information float64) *robustRows {
 	n := len(rows.t)
 	l := &robustRows{
-		leveledRows: rows, stretch: make([]float64, n), room: make([]float64, n),
+		withinRows: rows, stretch: make([]float64, n), room: make([]float64, n),
 		shift: make([]float64, len(rows.blocks)), sums: make([]blockSums, len(rows.blocks)),
 	}
 	for i := range rows.blocks {
@@ -172,7 +172,7 @@ func (l *robustRows) start(blocks []num.Series) float64 {
 }
 
 // startFrom returns the slope of another fit and takes its levels.
-func (l *robustRows) startFrom(near *LeveledFit) float64 {
+func (l *robustRows) startFrom(near *FixedEffectsFit) float64 {
 	for i, at := range l.blocks {
 		_, y := l.block(i)
 		l.level[i] = near.Levels[at] + near.Slope*l.mean[i]
@@ -208,16 +208,16 @@ func (l *robustRows) leave() {
 	}
 }
 
-// reweigh iterates bisquare weights at the present scale until the slope rests.
-func (f *LeveledFit) reweigh(l *robustRows, tuning float64) {
+// reweigh iterates bisquare weights at the present scale until the slope converges.
+func (f *FixedEffectsFit) reweigh(l *robustRows, tuning float64) {
 	inverse := 1 / (tuning * f.Scale)
-	for range leveledSteps {
+	for range withinSteps {
 		step, ok := l.improve(f.Slope, inverse, f.Information)
 		if !ok {
 			return
 		}
 		f.Slope += step
-		if math.Abs(step)*math.Sqrt(f.Information) <= leveledTolerance*f.Scale {
+		if math.Abs(step)*math.Sqrt(f.Information) <= withinTolerance*f.Scale {
 			return
 		}
 	}
@@ -256,7 +256,7 @@ func (l *robustRows) improve(slope, inverse, information float64) (step float64,
 			cross += tr - sumT*sumR/sum
 		}
 	}
-	// Weights that are all but nil would let rounding choose the slope.
+	// Where nearly all weights vanish the slope would be rounding error.
 	if !(squares > 1e-9*information) {
 		return 0, false
 	}
@@ -271,11 +271,11 @@ func (l *robustRows) improve(slope, inverse, information float64) (step float64,
 	return step, true
 }
 
-// leveledScale solves the mean of ρ of residuals over scale = 0.25 for the
+// withinScale solves the mean of ρ of residuals over scale = 0.25 for the
 // scale by Newton's method from a guess (0 = their root mean square); 0 where a
 // quarter or fewer of them differ from zero. Each has been brought to the
 // variance of its error.
-func leveledScale(residuals []float64, guess float64) float64 {
+func withinScale(residuals []float64, guess float64) float64 {
 	square, nonzero, n := 0.0, 0, float64(len(residuals))
 	for _, v := range residuals {
 		square += v * v
@@ -283,7 +283,7 @@ func leveledScale(residuals []float64, guess float64) float64 {
 			nonzero++
 		}
 	}
-	if float64(nonzero) <= leveledBreakdown*n {
+	if float64(nonzero) <= withinBreakdown*n {
 		return 0
 	}
 	scale := guess
@@ -292,7 +292,7 @@ func leveledScale(residuals []float64, guess float64) float64 {
 	}
 	for range scaleSteps {
 		var sum, slope float64
-		inverse := 1 / (scale * leveledScaleTuning)
+		inverse := 1 / (scale * withinScaleTuning)
 		for _, v := range residuals {
 			u := v * inverse
 			u *= u
@@ -306,7 +306,7 @@ func leveledScale(residuals []float64, guess float64) float64 {
 		}
 		// Newton's step for log scale; the fixed-point step, which is slower but
 		// always the right way, where Newton's is wild.
-		wanted := leveledBreakdown * n
+		wanted := withinBreakdown * n
 		step := math.Sqrt(sum / wanted)
 		if newton := (sum - wanted) / (6 * slope); math.Abs(newton) < 0.5 {
 			step = math.Exp(newton)
@@ -320,7 +320,7 @@ func leveledScale(residuals []float64, guess float64) float64 {
 }
 
 // robustVariance sets Variance from ψ and ψ' of the scaled residuals.
-func (f *LeveledFit) robustVariance(l *robustRows, tuning float64) {
+func (f *FixedEffectsFit) robustVariance(l *robustRows, tuning float64) {
 	var squares, slope, slope2 float64
 	inverse := 1 / f.Scale
 	for k, v := range l.y {
