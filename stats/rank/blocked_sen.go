@@ -74,7 +74,7 @@ func orderedSlopes(blocks []num.Series, n int) func(rank float64) float64 {
 			for i := range b.T {
 				for j := range i {
 					if b.T[i] != b.T[j] {
-						slopes = append(slopes, (b.Y[i]-b.Y[j])/(b.T[i]-b.T[j]))
+						slopes = append(slopes, slopeOf(b, i, j))
 					}
 				}
 			}
@@ -95,17 +95,27 @@ func orderedSlopes(blocks []num.Series, n int) func(rank float64) float64 {
 		}
 		low := int(rank)
 		v := at(low)
-		if part := rank - float64(low); part > 0 {
+		// Among more pairs than are listed neighbours hardly differ.
+		if part := rank - float64(low); part > 0 && n <= listedPairs {
 			v += part * (at(low+1) - v)
 		}
 		return v
 	}
 }
 
-// bisectSlopes finds the slope of a rank by halving the range of slopes until
-// it is as narrow as doubles allow for such data: a pair's slope is under b
-// exactly where its values of y - b·t stand in falling order, so each halving
-// counts inversions in O(n log n).
+// slopeOf is the slope between two values of a block, kept finite.
+func slopeOf(b num.Series, i, j int) float64 {
+	v := (b.Y[i] - b.Y[j]) / (b.T[i] - b.T[j])
+	return math.Max(-math.MaxFloat64, math.Min(math.MaxFloat64, v))
+}
+
+// slopePrecision is the relative width at which halving the range of slopes
+// ends: closer than neighbouring slopes of a million pairs lie to each other.
+const slopePrecision = 1e-12
+
+// bisectSlopes finds the slope of a rank by halving the range of slopes: a
+// pair's slope is under b exactly where its values of y - b·t stand in falling
+// order, so each halving counts inversions in O(n log n).
 func bisectSlopes(blocks []num.Series) func(rank int) float64 {
 	sorted := make([]num.Series, len(blocks))
 	most := 0
@@ -133,7 +143,7 @@ func bisectSlopes(blocks []num.Series) func(rank int) float64 {
 		a, b := low, high
 		for {
 			middle := a + (b-a)/2
-			if middle <= a || middle >= b || b-a <= 1e-14*math.Max(math.Abs(a), math.Abs(b)) {
+			if middle <= a || middle >= b || b-a <= slopePrecision*math.Max(math.Abs(a), math.Abs(b)) {
 				return middle
 			}
 			if below(middle) >= rank {

@@ -3,8 +3,6 @@ package rank
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"pleatstat/stats/num"
 )
 
@@ -51,16 +49,18 @@ func TheilSen(x, y []float64, confidence float64) (TheilSenFit, error) {
 	if !(confidence > 0 && confidence < 1) {
 		return TheilSenFit{}, &num.ProbabilityError{Value: confidence}
 	}
-	s := newSlopes(x, y)
-	if s.total == 0 {
+	// At most 1 in size, no difference or slope leaves double precision early.
+	ex, ey := num.ExponentOf(x), num.ExponentOf(y)
+	scaled := num.Series{T: make([]float64, n), Y: make([]float64, n)}
+	for i := range x {
+		scaled.T[i], scaled.Y[i] = math.Ldexp(x[i], -ex), math.Ldexp(y[i], -ey)
+	}
+	sen, err := BlockedSen([]num.Series{scaled}, confidence)
+	if err != nil {
 		return TheilSenFit{}, &num.RankError{Columns: []string{"predictor"}}
 	}
-	f := TheilSenFit{N: n, Slopes: s.total, Confidence: confidence}
-	half := distuv.UnitNormal.Quantile((1+confidence)/2) * math.Sqrt(countKendall(x, y).variance()) / 2
-	middle := float64(s.total) / 2
-	f.Slope = s.at(middle + 0.5)
-	f.Low = s.at(middle - half)
-	f.High = s.at(middle + half + 1)
+	f := TheilSenFit{N: n, Slopes: sen.Pairs, Confidence: confidence, Slope: math.Ldexp(sen.Slope, ey-ex),
+		Low: math.Ldexp(sen.Low, ey-ex), High: math.Ldexp(sen.High, ey-ex)}
 	rest := make([]float64, n)
 	for i := range rest {
 		rest[i] = y[i] - f.Slope*x[i]
