@@ -29,17 +29,6 @@ func BreuschPagan(f *Fit, d Design) (lm, p float64, err error) {
 	return lm, chiSquaredP(lm, len(d.Columns)), nil
 }
 
-// BreuschPaganNormal is the test in its first form, which takes the residuals
-// to be normal: Breusch and Pagan (1979), Econometrica 47, 1287-1294. Errors
-// are those of BreuschPagan.
-func BreuschPaganNormal(f *Fit, d Design) (lm, p float64, err error) {
-	explained, _, err := spreadSquares(f, d)
-	if err != nil {
-		return math.NaN(), math.NaN(), err
-	}
-	return explained / 2, chiSquaredP(explained/2, len(d.Columns)), nil
-}
-
 // spreadSquares regresses the squared residuals, over their mean, on the
 // columns and returns the explained and the total sum of squares.
 func spreadSquares(f *Fit, d Design) (explained, total float64, err error) {

@@ -45,9 +45,6 @@ func FuzzNormality(f *testing.F) {
 		if w, p, err := ShapiroWilk(x); err == nil && !(w >= 0 && w <= 1 && p >= 0 && p <= 1) {
 			t.Errorf("Shapiro–Wilk of %v: W %v, p %v", x, w, p)
 		}
-		if a, p, err := AndersonDarling(x); err == nil && !(!math.IsInf(a, 0) && p >= 0 && p <= 1) {
-			t.Errorf("Anderson–Darling of %v: A² %v, p %v", x, a, p)
-		}
 	})
 }
 

@@ -16,8 +16,6 @@ const (
 	shapiroMost   = 5000
 )
 
-// andersonFewest is the size from which Stephens' p-values are in use.
-const andersonFewest = 8
 
 // Coefficients of Royston (1995), constant term first: the two outer weights in
 // 1/√n, and mean and log standard deviation of the transformed 1-W in n
@@ -113,52 +111,6 @@ func shapiroP(n int, gap float64) float64 {
 		mean, sd = polynomial(shapiroSmallMean, size), math.Exp(polynomial(shapiroSmallSD, size))
 	}
 	return distuv.UnitNormal.Survival((y - mean) / sd)
-}
-
-// AndersonDarling tests whether values come from a normal distribution whose
-// mean and standard deviation are estimated from them. It returns A² and the
-// p-value of A²(1 + 0.75/n + 2.25/n²): Stephens in D'Agostino and Stephens
-// (1986), Goodness-of-Fit Techniques, table 4.9 (from memory). A small p speaks
-// against normality.
-//
-// Errors: *NonFiniteError, *TooFewError below 8 values, ErrNoSpread.
-func AndersonDarling(x []float64) (a2, p float64, err error) {
-	z, err := standardScores(x, andersonFewest)
-	if err != nil {
-		return math.NaN(), math.NaN(), err
-	}
-	n := len(z)
-	var sum float64
-	for i := range z {
-		sum += float64(2*i+1) * (logNormal(z[i]) + logNormal(-z[n-1-i]))
-	}
-	size := float64(n)
-	a2 = -size - sum/size
-	return a2, andersonP(a2 * (1 + 0.75/size + 2.25/(size*size))), nil
-}
-
-func andersonP(a float64) float64 {
-	switch {
-	case a < 0.2:
-		return 1 - math.Exp(-13.436+101.14*a-223.73*a*a)
-	case a < 0.34:
-		return 1 - math.Exp(-8.318+42.796*a-59.938*a*a)
-	case a < 0.6:
-		return math.Exp(0.9177 - 4.279*a - 1.38*a*a)
-	case a < 10:
-		return math.Exp(1.2937 - 5.709*a + 0.0186*a*a)
-	}
-	return 0 // below 1e-23
-}
-
-// logNormal returns the logarithm of the standard normal distribution function.
-func logNormal(z float64) float64 {
-	const far = -30 // below it the function itself nears the smallest float64
-	if z > far {
-		return math.Log(math.Erfc(-z/math.Sqrt2) / 2)
-	}
-	q := 1 / (z * z)
-	return -z*z/2 - math.Log(-z*math.Sqrt(2*math.Pi)) + math.Log1p(-q*(1-q*(3-q*(15-105*q))))
 }
 
 // standardScores returns the values in ascending order, less their mean, over

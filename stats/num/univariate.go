@@ -26,28 +26,6 @@ func SD(x []float64) float64 {
 	return math.Ldexp(math.Sqrt(ss.Value()/float64(len(x)-1)), exponent)
 }
 
-// Lag1 returns the lag-1 autocorrelation coefficient
-// Σ (x[i]-m)(x[i+1]-m) / Σ (x[i]-m)², m the mean of all values, as NIST's
-// Statistical Reference Datasets define it; NaN with fewer than two values,
-// without spread, or where one is not finite.
-func Lag1(x []float64) float64 {
-	if len(x) < 2 {
-		return math.NaN()
-	}
-	m, ss, exponent := Moments(x)
-	if !(ss.Hi > 0) {
-		return math.NaN()
-	}
-	var cross DoubleDouble
-	before := DoubleDouble{math.Ldexp(x[0], -exponent), 0}.Sub(m)
-	for _, v := range x[1:] {
-		now := DoubleDouble{math.Ldexp(v, -exponent), 0}.Sub(m)
-		cross = cross.Add(before.Mul(now))
-		before = now
-	}
-	return cross.Value() / ss.Value()
-}
-
 // Moments returns the mean and the sum of squares about it, both of
 // x·2^-exponent, which keeps squares of any values inside the range of double
 // precision.

@@ -14,14 +14,14 @@ import (
 // their three decimals.
 func TestUnivariateCertified(t *testing.T) {
 	for _, c := range []struct {
-		name           string
-		mean, sd, lag1 float64 // digits asked
+		name     string
+		mean, sd float64 // digits asked
 	}{
-		{"numacc1", 15, 15, 15},
-		{"numacc2", 15, 14.5, 14.5},
-		{"numacc3", 15, 9.4, 9.4},
-		{"numacc4", 15, 8.2, 8.2},
-		{"michelso", 15, 13.8, 13.4},
+		{"numacc1", 15, 15},
+		{"numacc2", 15, 14.5},
+		{"numacc3", 15, 9.4},
+		{"numacc4", 15, 8.2},
+		{"michelso", 15, 13.8},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := testhelp.Published(t, "strd_"+c.name)
@@ -29,7 +29,7 @@ func TestUnivariateCertified(t *testing.T) {
 			for _, v := range []struct {
 				what       string
 				got, asked float64
-			}{{"mean", Mean(x), c.mean}, {"sd", SD(x), c.sd}, {"lag1", Lag1(x), c.lag1}} {
+			}{{"mean", Mean(x), c.mean}, {"sd", SD(x), c.sd}} {
 				reached := testhelp.Digits(v.got, r.Number(t, "published", v.what))
 				t.Logf("%s: %.2f digits", v.what, reached)
 				if reached < v.asked {
@@ -77,8 +77,6 @@ func TestUnivariateWithoutAnswer(t *testing.T) {
 		"quantile of none":  Quantile(nil, 0.5),
 		"quantile at 1.5":   Quantile([]float64{1, 2}, 1.5),
 		"quantile at NaN":   Quantile([]float64{1, 2}, math.NaN()),
-		"lag 1 of one":      Lag1([]float64{1}),
-		"lag 1 of equals":   Lag1([]float64{1, 1, 1}),
 		"mean with NaN":     Mean([]float64{1, math.NaN()}),
 		"SD with Inf":       SD([]float64{1, math.Inf(1)}),
 		"median with NaN":   Median([]float64{1, math.NaN(), 3}),
@@ -102,6 +100,5 @@ func FuzzSample(f *testing.F) {
 		}
 		SD(x)
 		MAD(x)
-		Lag1(x)
 	})
 }

@@ -69,9 +69,6 @@ func FuzzBlocked(f *testing.F) {
 		if r, err := rank.Kendall(one.T, one.Y); err == nil {
 			probability("Kendall", r.P)
 		}
-		if r, err := Pettitt(one.Y); err == nil {
-			probability("Pettitt", r.P)
-		}
 		_, _ = rank.HodgesLehmann([][]float64{one.T}, [][]float64{one.Y}, 0.95)
 		_, _ = CUSUM(one.Y, CUSUMOptions{})
 	})
