@@ -42,8 +42,8 @@ func (l *ledger) add(p Problem) {
 }
 
 // close says how many problems of each kind were not listed, at the given line,
-// and puts all in the order of the file.
-func (l *ledger) close(file string, line int) []Problem {
+// and puts all in the order of the file. Place tells where a line stands.
+func (l *ledger) close(file string, line int, place func(line, field int) (string, int, int)) []Problem {
 	for _, p := range slices.Clone(l.list) {
 		k := kindOf(p)
 		if more := l.seen[k] - maxListed; more > 0 {
@@ -59,5 +59,11 @@ func (l *ledger) close(file string, line int) []Problem {
 		}
 		return a.Column - b.Column
 	})
+	for i := range l.list {
+		p := &l.list[i]
+		if p.Line > 0 {
+			p.Sheet, p.Line, p.Column = place(p.Line, p.Column)
+		}
+	}
 	return l.list
 }

@@ -31,6 +31,8 @@ type Log struct {
 	ledger   ledger
 	problems []Problem
 	units    Units
+	sheets   Sheets
+	lost     []string             // columns of formulas without values
 	foreign  map[int]foreignPrice // by row
 
 	frameOnce sync.Once
@@ -59,7 +61,7 @@ func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 	l.numberProducts()
 	l.derive()
 	l.units = l.makeUnits(o.Units, currency)
-	l.problems = l.ledger.close(l.file, l.layout.line)
+	l.problems = l.ledger.close(l.file, l.layout.line, text.Place)
 	return l, nil
 }
 
@@ -123,12 +125,14 @@ func (l *Log) Problems() []Problem { return slices.Clone(l.problems) }
 // Units returns the units for output.
 func (l *Log) Units() Units { return l.units }
 
-// Line returns the line of the file an opening starts on.
+// Line returns the line of the file an opening starts on; of a workbook the row
+// of its sheet.
 func (l *Log) Line(row int) int {
 	if row < 0 || row >= len(l.lines) {
 		return 0
 	}
-	return int(l.lines[row])
+	_, line, _ := l.text.Place(int(l.lines[row]), 0)
+	return line
 }
 
 // Product returns the number of an opening's product: from 0, in order of first
@@ -192,6 +196,7 @@ func (l *Log) Strings(column string) []string {
 
 // Cell is one cell as it stands in the log.
 type Cell struct {
+	Sheet        string    // it stands on, where the log was read from several
 	Line, Column int       // where it stands, 1-based
 	Text         string    // what stands there
 	Value        float64   // base unit, mean of its readings; NaN where it cannot be read or holds no number
@@ -213,7 +218,8 @@ func (l *Log) Cell(row int, column string) (Cell, bool) {
 	if c.field >= len(fields) || cellparse.IsBlank(fields[c.field]) {
 		return Cell{}, false
 	}
-	cell := Cell{Line: int(l.lines[row]), Column: c.field + 1, Text: fields[c.field], Value: math.NaN()}
+	cell := Cell{Text: fields[c.field], Value: math.NaN()}
+	cell.Sheet, cell.Line, cell.Column = l.text.Place(int(l.lines[row]), c.field+1)
 	if !l.text.Workbook {
 		cell.Line += below[c.field]
 	}

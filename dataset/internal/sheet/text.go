@@ -17,26 +17,42 @@ type Text struct {
 	Data     []byte
 	Encoding string // what the file was written in
 	Workbook bool
-	Date1904 bool // serial dates count from 1904
+	Sheet    string    // of a workbook
+	Date1904 bool      // serial dates count from 1904
+	Formulas []Formula // cells whose value the workbook does not hold; blank in Data
 	starts   []int32
-	rows     []int32 // workbook row of the record that starts on starts[i]
+	rows     []int32 // workbook row of the record that starts on starts[i]; above sheetBit the sheet of a joined text
+	joined   []joinedSheet
+}
+
+// File is a log that was read: one text, or one for each sheet of a workbook
+// that was read.
+type File struct {
+	Texts  []*Text
+	Sheets []Sheet // all there are; nil for a file that is no workbook
+}
+
+// Options say what of a workbook is read.
+type Options struct {
+	Sheets   string // names with commas between; "" = all that are not hidden
+	Unpacked int64  // bytes a part may unpack to, 0 = DefaultUnpacked
 }
 
 // Open reads a log from r: separated text in UTF-8 (with or without a byte
-// order mark), UTF-16 or Windows-1252, or the named sheet of an .xlsx workbook
-// ("" = the first). Size, where known, saves memory.
+// order mark), UTF-16 or Windows-1252, or sheets of an .xlsx or .ods workbook.
+// Size, where known, saves memory.
 //
 // It returns *LimitError, *FormatError or what r returns.
-func Open(r io.Reader, size int64, sheet string) (*Text, error) {
+func Open(r io.Reader, size int64, o Options) (*File, error) {
 	data, err := load(r, size)
 	if err != nil {
 		return nil, err
 	}
 	if isZip(data) {
-		return openWorkbook(data, sheet)
+		return openWorkbook(data, o)
 	}
-	if sheet != "" {
-		return nil, &FormatError{Reason: fmt.Sprintf("this is no .xlsx workbook, so it has no sheet %q", sheet)}
+	if o.Sheets != "" {
+		return nil, &FormatError{Reason: fmt.Sprintf("this is no workbook, so it has no sheet %q", o.Sheets)}
 	}
 	if err := binary(data); err != nil {
 		return nil, err
@@ -48,10 +64,22 @@ func Open(r io.Reader, size int64, sheet string) (*Text, error) {
 	if err := controls(t.Data); err != nil {
 		return nil, err
 	}
-	if bytes.IndexByte(t.Data, '\n') < 0 { // lines that end in CR alone
-		t.Data = bytes.ReplaceAll(t.Data, []byte{'\r'}, []byte{'\n'})
+	t.lineEnds()
+	return &File{Texts: []*Text{t}}, nil
+}
+
+// lineEnds makes every line end in LF or CR LF: a CR alone ends a line too, also
+// beside lines that end otherwise, as in spreadsheets. The length stays.
+func (t *Text) lineEnds() {
+	for at := 0; ; at++ {
+		i := bytes.IndexByte(t.Data[at:], '\r')
+		if i < 0 {
+			return
+		}
+		if at += i; at+1 == len(t.Data) || t.Data[at+1] != '\n' {
+			t.Data[at] = '\n'
+		}
 	}
-	return t, nil
 }
 
 func decode(data []byte) (*Text, error) {
