@@ -82,7 +82,7 @@ func (l *Log) series(name string) series.Series {
 	case "row":
 		return ints(func(i int) int { return i })
 	case "line":
-		return ints(l.Line)
+		return ints(func(i int) int { return int(l.lines[i]) })
 	case "product":
 		return ints(func(i int) int { return int(l.product[i]) })
 	case "opened":

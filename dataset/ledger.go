@@ -42,8 +42,9 @@ func (l *ledger) add(p Problem) {
 }
 
 // close says how many problems of each kind were not listed, at the given line,
-// and puts all in the order of the file. Place tells where a line stands.
-func (l *ledger) close(file string, line int, place func(line, field int) (string, int, int)) []Problem {
+// and puts all in the order of the file. Column is the
+// column of the file, from the line and the field.
+func (l *ledger) close(file string, line int, column func(line, field int) int) []Problem {
 	for _, p := range slices.Clone(l.list) {
 		k := kindOf(p)
 		if more := l.seen[k] - maxListed; more > 0 {
@@ -59,11 +60,8 @@ func (l *ledger) close(file string, line int, place func(line, field int) (strin
 		}
 		return a.Column - b.Column
 	})
-	for i := range l.list {
-		p := &l.list[i]
-		if p.Line > 0 {
-			p.Sheet, p.Line, p.Column = place(p.Line, p.Column)
-		}
+	for i, p := range l.list {
+		l.list[i].Column = column(p.Line, p.Column)
 	}
 	return l.list
 }

@@ -61,7 +61,7 @@ func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 	l.numberProducts()
 	l.derive()
 	l.units = l.makeUnits(o.Units, currency)
-	l.problems = l.ledger.close(l.file, l.layout.line, text.Place)
+	l.problems = l.ledger.close(l.file, l.layout.line, text.SourceColumn)
 	return l, nil
 }
 
@@ -125,14 +125,14 @@ func (l *Log) Problems() []Problem { return slices.Clone(l.problems) }
 // Units returns the units for output.
 func (l *Log) Units() Units { return l.units }
 
-// Line returns the line of the file an opening starts on; of a workbook the row
-// of its sheet.
+// Line returns the line of the file an opening starts on; of a workbook the row,
+// with Sheets.Lines added for each sheet above its own. No two openings have the
+// same.
 func (l *Log) Line(row int) int {
 	if row < 0 || row >= len(l.lines) {
 		return 0
 	}
-	_, line, _ := l.text.Place(int(l.lines[row]), 0)
-	return line
+	return int(l.lines[row])
 }
 
 // Product returns the number of an opening's product: from 0, in order of first
@@ -196,7 +196,6 @@ func (l *Log) Strings(column string) []string {
 
 // Cell is one cell as it stands in the log.
 type Cell struct {
-	Sheet        string    // it stands on, where the log was read from several
 	Line, Column int       // where it stands, 1-based
 	Text         string    // what stands there
 	Value        float64   // base unit, mean of its readings; NaN where it cannot be read or holds no number
@@ -218,8 +217,8 @@ func (l *Log) Cell(row int, column string) (Cell, bool) {
 	if c.field >= len(fields) || cellparse.IsBlank(fields[c.field]) {
 		return Cell{}, false
 	}
-	cell := Cell{Text: fields[c.field], Value: math.NaN()}
-	cell.Sheet, cell.Line, cell.Column = l.text.Place(int(l.lines[row]), c.field+1)
+	cell := Cell{Line: int(l.lines[row]), Text: fields[c.field], Value: math.NaN()}
+	cell.Column = l.text.SourceColumn(cell.Line, c.field+1)
 	if !l.text.Workbook {
 		cell.Line += below[c.field]
 	}

@@ -69,7 +69,7 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	lost := p.tellFormulas(text)
 	if len(p.lines) == 0 {
 		empty := &EmptyError{HeaderLine: layout.line}
-		for _, problem := range p.problems.close(file, layout.line, text.Place) {
+		for _, problem := range p.problems.close(file, layout.line, text.SourceColumn) {
 			if problem.Severity == Unusable {
 				empty.Problem = &problem
 				break

@@ -17,20 +17,11 @@ type Sheets struct {
 	Read       []string // in the order of the rows
 	PassedOver []string // without a header of a log
 	Hidden     []string // not read unless named
+	Lines      int      // added to the rows of each sheet after the first, so that no line stands for two; 0 where one was read
 }
 
 // Sheets returns the sheets the log was read from.
 func (l *Log) Sheets() Sheets { return l.sheets }
-
-// Sheet returns the sheet an opening stands on where the log was read from
-// several, else "".
-func (l *Log) Sheet(row int) string {
-	if row < 0 || row >= len(l.lines) {
-		return ""
-	}
-	name, _, _ := l.text.Place(int(l.lines[row]), 0)
-	return name
-}
 
 // candidate is a sheet that was read, with its header or what is wrong with it.
 type candidate struct {
@@ -77,7 +68,11 @@ func findLog(f *sheet.File, named bool) (*sheet.Text, *layout, Sheets, error) {
 		return logs[0].text, logs[0].layout, said, nil
 	}
 	text, l, err := joinSheets(logs)
-	return text, l, said, err
+	if err != nil {
+		return nil, nil, said, err
+	}
+	said.Lines = text.Stride()
+	return text, l, said, nil
 }
 
 func contains(texts []*sheet.Text, name string) bool {
@@ -145,7 +140,14 @@ func joinSheets(logs []candidate) (*sheet.Text, *layout, error) {
 	joined.next = 1 + write(joined.raw)
 	joined.offset = out.Len()
 
-	book := sheet.NewJoined(logs[0].text, joined.next)
+	texts := make([]*sheet.Text, len(logs))
+	for i, c := range logs {
+		texts[i] = c.text
+	}
+	book, err := sheet.Join(texts, joined.next)
+	if err != nil {
+		return nil, nil, err
+	}
 	cells := make([]string, len(joined.headings))
 	for i, c := range logs {
 		back := make([]int, len(joined.headings)) // field of the sheet, by field of the log
@@ -251,6 +253,9 @@ func (s Sheets) String() string {
 		if len(part.names) > 0 {
 			out = append(out, part.words+" "+inWords(quotedAll(part.names)))
 		}
+	}
+	if s.Lines > 0 {
+		out = append(out, fmt.Sprintf("line %d is row 2 of %q, and so on", s.Lines+2, s.Read[1]))
 	}
 	return "sheets of the workbook: " + strings.Join(out, "; ")
 }

@@ -36,15 +36,7 @@ const mergeRounds = 10
 // left.
 func Spellings(l *Log) []Spelling {
 	makers := l.makerSpellings()
-	all := append(makers, l.partSpellings(canonical(l.byName["maker"], makers))...)
-	for _, s := range all {
-		for _, v := range s.Variants {
-			for i, line := range v.Lines {
-				_, v.Lines[i], _ = l.text.Place(line, 0)
-			}
-		}
-	}
-	return all
+	return append(makers, l.partSpellings(canonical(l.byName["maker"], makers))...)
 }
 
 // merge joins the sure spellings and says so.

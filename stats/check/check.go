@@ -57,10 +57,9 @@ func Kinds() []Kind {
 // Suggestion is what a cell was probably meant to say.
 type Suggestion struct {
 	File     string `json:"file"`
-	Sheet    string `json:"sheet,omitempty"` // of a log read from several
-	Line     int    `json:"line"`            // 1-based line of the file on which the cell starts
-	Column   int    `json:"column"`          // 1-based field number
-	Name     string `json:"name"`            // canonical column name
+	Line     int    `json:"line"`   // 1-based line of the file on which the cell starts
+	Column   int    `json:"column"` // 1-based field number
+	Name     string `json:"name"`   // canonical column name
 	Found    string `json:"found"`
 	Intended string `json:"intended"` // as it could be written into the cell
 	Why      string `json:"why"`
@@ -116,7 +115,7 @@ func (f *findings) at(row int, column string, severity dataset.Severity, message
 	_, number := f.log.Header(column)
 	p := dataset.Problem{File: f.log.File(), Column: number, Name: column, Message: message, Severity: severity}
 	if c, ok := f.log.Cell(row, column); ok {
-		p.Sheet, p.Line, p.Column, p.Text = c.Sheet, c.Line, c.Column, c.Text
+		p.Line, p.Column, p.Text = c.Line, c.Column, c.Text
 	}
 	f.problems = append(f.problems, p)
 }
@@ -128,7 +127,7 @@ func (f *findings) suggest(row int, column, intended, why string, kind Kind, sur
 		return
 	}
 	f.suggestions = append(f.suggestions, Suggestion{
-		File: f.log.File(), Sheet: c.Sheet, Line: c.Line, Column: c.Column, Name: column,
+		File: f.log.File(), Line: c.Line, Column: c.Column, Name: column,
 		Found: c.Text, Intended: intended, Why: why, Kind: kind, Sure: sure,
 	})
 }
@@ -142,13 +141,11 @@ func (f *findings) aside(row int, column string) {
 
 func (f *findings) result() *Result {
 	r := &Result{Problems: f.problems, Suggestions: f.suggestions}
-	sheets := f.log.Sheets().Read
-	order := func(a, b string) int { return cmp.Compare(slices.Index(sheets, a), slices.Index(sheets, b)) }
 	slices.SortStableFunc(r.Problems, func(a, b dataset.Problem) int {
-		return cmp.Or(order(a.Sheet, b.Sheet), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	slices.SortStableFunc(r.Suggestions, func(a, b Suggestion) int {
-		return cmp.Or(order(a.Sheet, b.Sheet), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	for ref := range f.setAside {
 		r.SetAside = append(r.SetAside, ref)

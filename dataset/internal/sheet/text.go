@@ -21,8 +21,9 @@ type Text struct {
 	Date1904 bool      // serial dates count from 1904
 	Formulas []Formula // cells whose value the workbook does not hold; blank in Data
 	starts   []int32
-	rows     []int32 // workbook row of the record that starts on starts[i]; above sheetBit the sheet of a joined text
+	rows     []int32 // workbook row of the record that starts on starts[i]
 	joined   []joinedSheet
+	stride   int
 }
 
 // File is a log that was read: one text, or one for each sheet of a workbook
