@@ -46,10 +46,10 @@ const (
 // Problem is one thing found wrong with the log, at the place where it stands.
 type Problem struct {
 	File     string   `json:"file"`
-	Line     int      `json:"line"`            // 1-based line of the file on which the cell starts; 0 = whole file
-	Column   int      `json:"column"`          // 1-based field number within the record; 0 = whole line
-	Name     string   `json:"name"`            // canonical column name, or the header's own text
-	Text     string   `json:"text"`            // what stands there
+	Line     int      `json:"line"`   // 1-based line of the file on which the cell starts; 0 = whole file
+	Column   int      `json:"column"` // 1-based field number within the record; 0 = whole line
+	Name     string   `json:"name"`   // canonical column name, or the header's own text
+	Text     string   `json:"text"`   // what stands there
 	Message  string   `json:"message"`
 	Severity Severity `json:"severity"`
 }

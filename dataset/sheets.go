@@ -305,16 +305,3 @@ func (c *column) empty() bool {
 	}
 	return true
 }
-
-// Notices are what has to be said at the top of every result of this log, since
-// it lacks something that looks as if it were there.
-func (l *Log) Notices() []string {
-	if l.lost == nil {
-		return nil
-	}
-	column, has := "Columns", "hold"
-	if len(l.lost) == 1 {
-		column, has = "Column", "holds"
-	}
-	return []string{fmt.Sprintf("%s %s %s only formulas whose values the workbook does not store, and count as blank: open it in the spreadsheet program, let it recalculate and save it.", column, inWords(quotedAll(l.lost)), has)}
-}

@@ -113,7 +113,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	if err != nil {
 		return err
 	}
-	sound, err := soundLog(log)
+	sound, err := a.soundLog(log)
 	if err != nil {
 		return err
 	}
@@ -130,7 +130,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	}
 	flags := trend.Flags([]*trend.Trend{fitted})
 	if o.plot != "" {
-		chart, err := plots.Trend(fitted, flags, sourceOf(log))
+		chart, err := plots.Trend(fitted, flags, sourceOf(sound))
 		if err != nil {
 			return noChart(err)
 		}
@@ -139,9 +139,11 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 		}
 	}
 	if o.json {
+		a.tellNotices(sound)
 		return render.TrendJSON(a.stdout, fitted, flags)
 	}
 	text := render.NewText(a.stdout, a.colour())
+	text.Notices(sound.Notices())
 	render.Trend(text, fitted, flags, log.Units())
 	return text.Err()
 }
