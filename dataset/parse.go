@@ -113,6 +113,9 @@ func (p *pass) run(text *sheet.Text, limit int) error {
 			p.report(rec.Line, 0, "", "", "the header once more; the line is left out", Note)
 		default:
 			p.row(rec, text)
+			if rec.Within > 0 {
+				p.report(rec.Line, 0, "", "", fmt.Sprintf("cells of this line hold line breaks and %d lines that look like openings; a quotation mark may stand in a wrong place", rec.Within), Doubtful)
+			}
 		}
 	}
 	p.evidence.text = map[int]bool{}

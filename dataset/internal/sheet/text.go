@@ -16,6 +16,7 @@ import (
 type Text struct {
 	Data     []byte
 	Encoding string // what the file was written in
+	Replaced int    // characters that were not of that encoding
 	Workbook bool
 	Sheet    string    // of a workbook
 	Date1904 bool      // serial dates count from 1904
@@ -95,8 +96,11 @@ func decode(data []byte) (*Text, error) {
 	if e, name := zeroPattern(data); e != nil {
 		return transform(data, e, name)
 	}
-	if utf8.Valid(data) || mostlyUTF8(data) {
+	if utf8.Valid(data) {
 		return &Text{Data: data, Encoding: "UTF-8"}, nil
+	}
+	if stray, mostly := mostlyUTF8(data); mostly {
+		return &Text{Data: data, Encoding: "UTF-8", Replaced: stray}, nil
 	}
 	return transform(data, charmap.Windows1252, "Windows-1252")
 }
@@ -106,7 +110,7 @@ func transform(data []byte, e encoding.Encoding, name string) (*Text, error) {
 	if err != nil {
 		return nil, &FormatError{Reason: "the file starts like " + name + " text but is not"}
 	}
-	return &Text{Data: out, Encoding: name}, nil
+	return &Text{Data: out, Encoding: name, Replaced: bytes.Count(out, []byte(string(utf8.RuneError)))}, nil
 }
 
 // zeroPattern tells UTF-16 without a byte order mark: in Latin text every
@@ -133,8 +137,8 @@ func zeroPattern(data []byte) (encoding.Encoding, string) {
 }
 
 // mostlyUTF8: a text with more well-formed multi-byte characters than stray
-// bytes is UTF-8 with a few broken cells.
-func mostlyUTF8(data []byte) bool {
+// bytes is UTF-8 with a few broken cells. It counts the stray bytes.
+func mostlyUTF8(data []byte) (stray int, mostly bool) {
 	good, bad := 0, 0
 	for i := 0; i < len(data); {
 		if data[i] < utf8.RuneSelf {
@@ -149,7 +153,7 @@ func mostlyUTF8(data []byte) bool {
 		}
 		i += n
 	}
-	return good > bad
+	return bad, good > bad
 }
 
 // SourceLine turns a line of Data into the line of the file: for a workbook,
