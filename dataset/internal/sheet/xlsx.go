@@ -4,7 +4,6 @@ import (
 	"encoding/xml"
 	"errors"
 	"fmt"
-	"math"
 	"path"
 	"regexp"
 	"strconv"
@@ -324,50 +323,4 @@ func (x *xlsx) value(c *cell) (string, error) {
 		f = x.formats[c.format]
 	}
 	return f.write(text, x.from1904), nil
-}
-
-// write writes a stored number with the sign its display has, and a date as
-// such.
-func (f numberFormat) write(stored string, from1904 bool) string {
-	if f == (numberFormat{}) && short(stored) {
-		return stored
-	}
-	v, err := strconv.ParseFloat(strings.TrimSpace(stored), 64)
-	if err != nil {
-		return stored
-	}
-	switch {
-	case f.date:
-		if s, ok := serialDay(v, from1904); ok {
-			return s
-		}
-	case f.percent:
-		return strconv.FormatFloat(math.Round(v*1e12)/1e10, 'g', -1, 64) + "%"
-	case f.currency != "":
-		return f.currency + tidy(v)
-	}
-	return tidy(v)
-}
-
-// short says whether a number is one of few digits, which is written as it is.
-func short(s string) bool {
-	if len(s) > 12 {
-		return false
-	}
-	for i := range len(s) {
-		if (s[i] < '0' || s[i] > '9') && s[i] != '.' && (s[i] != '-' || i > 0) {
-			return false
-		}
-	}
-	return true
-}
-
-// tidy writes a stored number without the noise of its last binary digit:
-// spreadsheets keep 15 decimal digits but write 17.
-func tidy(v float64) string {
-	s := strconv.FormatFloat(v, 'g', 15, 64)
-	if r, err := strconv.ParseFloat(s, 64); err == nil {
-		return strconv.FormatFloat(r, 'f', -1, 64)
-	}
-	return s
 }
