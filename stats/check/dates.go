@@ -76,7 +76,7 @@ func longBefore(opened []float64, now float64) []int {
 	slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(opened[a], opened[b]) })
 	few := max(1, int(longBeforeShare*float64(len(rows))))
 	for k := min(few, len(rows)-2); k > 0; k-- { // at least two lie behind the gap
-		if opened[rows[k]]-opened[rows[k-1]] >= longGap {
+		if opened[rows[k]]-opened[rows[k-1]] > longGap-1.5/365 { // a leap year's days are shorter on this scale
 			early := rows[:k]
 			slices.Sort(early)
 			return early
