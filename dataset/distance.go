@@ -37,16 +37,6 @@ func editDistance(a, b string, limit int) int {
 	return min(last[len(y)], limit+1)
 }
 
-// without lists the texts a text becomes when one letter is left out.
-func without(s string) []string {
-	r := []rune(s)
-	out := make([]string, 0, len(r))
-	for i := range r {
-		out = append(out, string(r[:i])+string(r[i+1:]))
-	}
-	return out
-}
-
 // nearest returns the recorded column whose name or synonym a header is a slip
 // of, "" for none.
 func nearest(header string) string {

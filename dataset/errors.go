@@ -7,6 +7,10 @@ import (
 	"pleatstat/dataset/internal/sheet"
 )
 
+// DefaultUnpacked is what a part of a workbook may unpack to, in bytes, unless
+// Options.Unpacked says otherwise.
+const DefaultUnpacked = sheet.DefaultUnpacked
+
 // LimitError is returned for input beyond what a log can be: a file over 1 GiB,
 // a line over 1 MiB, more than 2000 columns.
 type LimitError = sheet.LimitError

@@ -87,7 +87,7 @@ func (l *Log) series(name string) series.Series {
 		return ints(func(i int) int { return int(l.product[i]) })
 	case "opened":
 		if c := l.byName[name]; c != nil {
-			return series.New(c.num, series.Float, name)
+			return series.New(c.values(), series.Float, name)
 		}
 		missing := make([]float64, n)
 		for i := range missing {
@@ -96,10 +96,8 @@ func (l *Log) series(name string) series.Series {
 		return series.New(missing, series.Float, name)
 	case "opened_precision":
 		v := make([]string, n)
-		if c := l.byName["opened"]; c != nil {
-			for i, code := range c.precision {
-				v[i] = precisions[code]
-			}
+		for i := range v {
+			v[i] = l.Precision(i)
 		}
 		return series.New(v, series.String, name)
 	}

@@ -42,8 +42,9 @@ func (l *ledger) add(p Problem) {
 }
 
 // close says how many problems of each kind were not listed, at the given line,
-// and puts all in the order of the file.
-func (l *ledger) close(file string, line int) []Problem {
+// and puts all in the order of the file. Column is the
+// column of the file, from the line and the field.
+func (l *ledger) close(file string, line int, column func(line, field int) int) []Problem {
 	for _, p := range slices.Clone(l.list) {
 		k := kindOf(p)
 		if more := l.seen[k] - maxListed; more > 0 {
@@ -59,5 +60,8 @@ func (l *ledger) close(file string, line int) []Problem {
 		}
 		return a.Column - b.Column
 	})
+	for i, p := range l.list {
+		l.list[i].Column = column(p.Line, p.Column)
+	}
 	return l.list
 }

@@ -31,6 +31,8 @@ type Log struct {
 	ledger   ledger
 	problems []Problem
 	units    Units
+	sheets   Sheets
+	lost     []string             // columns of formulas without values
 	foreign  map[int]foreignPrice // by row
 
 	frameOnce sync.Once
@@ -59,7 +61,7 @@ func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 	l.numberProducts()
 	l.derive()
 	l.units = l.makeUnits(o.Units, currency)
-	l.problems = l.ledger.close(l.file, l.layout.line)
+	l.problems = l.ledger.close(l.file, l.layout.line, text.SourceColumn)
 	return l, nil
 }
 
@@ -123,7 +125,9 @@ func (l *Log) Problems() []Problem { return slices.Clone(l.problems) }
 // Units returns the units for output.
 func (l *Log) Units() Units { return l.units }
 
-// Line returns the line of the file an opening starts on.
+// Line returns the line of the file an opening starts on; of a workbook the row,
+// with Sheets.Lines added for each sheet above its own. No two openings have the
+// same.
 func (l *Log) Line(row int) int {
 	if row < 0 || row >= len(l.lines) {
 		return 0
@@ -213,7 +217,8 @@ func (l *Log) Cell(row int, column string) (Cell, bool) {
 	if c.field >= len(fields) || cellparse.IsBlank(fields[c.field]) {
 		return Cell{}, false
 	}
-	cell := Cell{Line: int(l.lines[row]), Column: c.field + 1, Text: fields[c.field], Value: math.NaN()}
+	cell := Cell{Line: int(l.lines[row]), Text: fields[c.field], Value: math.NaN()}
+	cell.Column = l.text.SourceColumn(cell.Line, c.field+1)
 	if !l.text.Workbook {
 		cell.Line += below[c.field]
 	}

@@ -112,7 +112,10 @@ func (p *pass) run(text *sheet.Text, limit int) error {
 		case p.layout.repeated(rec.Fields):
 			p.report(rec.Line, 0, "", "", "the header once more; the line is left out", Note)
 		default:
-			p.row(rec, text.Date1904)
+			p.row(rec, text)
+			if rec.Within > 0 {
+				p.report(rec.Line, 0, "", "", fmt.Sprintf("cells of this line hold line breaks and %d lines that look like openings; a quotation mark may stand in a wrong place", rec.Within), Doubtful)
+			}
 		}
 	}
 	p.evidence.text = map[int]bool{}
@@ -159,7 +162,7 @@ func shorten(s string) string {
 }
 
 // row reads one opening.
-func (p *pass) row(rec sheet.Record, date1904 bool) {
+func (p *pass) row(rec sheet.Record, from *sheet.Text) {
 	field := func(c *column) string {
 		if c.field < len(rec.Fields) {
 			return rec.Fields[c.field]
@@ -170,7 +173,7 @@ func (p *pass) row(rec sheet.Record, date1904 bool) {
 		p.report(rec.Line, 0, "", strings.Join(rec.Fields, string(p.layout.comma)), "neither maker nor part; the line is left out", Unusable)
 		return
 	}
-	if len(rec.Fields) < len(p.cols) {
+	if len(rec.Fields) < len(p.cols) && !from.Workbook { // a sheet has no end of a line
 		p.report(rec.Line, 0, "", "", fmt.Sprintf("the line has %d cells and the header %d; the missing ones count as blank", len(rec.Fields), len(p.cols)), Note)
 	}
 	row := int32(len(p.lines))
@@ -186,7 +189,7 @@ func (p *pass) row(rec sheet.Record, date1904 bool) {
 		case numbers:
 			c.num = append(c.num, p.number(c, text, row, rec.Line))
 		case dates:
-			v, precision := p.date(c, text, rec.Line, date1904)
+			v, precision := p.date(c, text, rec.Line, from.Date1904)
 			c.num = append(c.num, v)
 			c.precision = append(c.precision, precision)
 		default:

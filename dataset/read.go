@@ -14,12 +14,14 @@ import (
 	"pleatstat/dataset/internal/sheet"
 )
 
-// Options say how a log is read. The zero value reads the first sheet, keeps
-// every spelling, and speaks the units the log is written in.
+// Options say how a log is read. The zero value reads every
+// sheet that holds a log, keeps every spelling, and speaks the units the log is
+// written in.
 type Options struct {
 	Units          string // output units: "" = as the log writes them, "metric", "us"
 	MergeSpellings bool   // join makers and parts that are spelt two ways
-	Sheet          string // sheet of a workbook, "" = the first
+	Sheet          string // sheets of a workbook with commas between, "" = all that are not hidden and hold a log
+	Unpacked       int64  // bytes a sheet of a workbook may unpack to, 0 = 200 MiB
 }
 
 // ReadFile reads the log in a file. Errors are *os.PathError, or those of Read.
@@ -51,11 +53,11 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	if o.Units != "" && o.Units != "metric" && o.Units != "us" {
 		return nil, &SystemError{Units: o.Units}
 	}
-	text, err := sheet.Open(r, size, o.Sheet)
+	read, err := sheet.Open(r, size, sheet.Options{Sheets: o.Sheet, Unpacked: o.Unpacked})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	layout, err := findLayout(text)
+	text, layout, sheets, err := findLog(read, o.Sheet != "")
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
@@ -63,9 +65,14 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
+	p.tellSheets(sheets)
+	if n := text.Replaced; n > 0 {
+		p.report(0, 0, "", "", fmt.Sprintf("characters lost, since they are none in %[2]s: %[1]d; save the file again as UTF-8", n, text.Encoding), Doubtful)
+	}
+	lost := p.tellFormulas(text)
 	if len(p.lines) == 0 {
 		empty := &EmptyError{HeaderLine: layout.line}
-		for _, problem := range p.problems.close(file, layout.line) {
+		for _, problem := range p.problems.close(file, layout.line, text.SourceColumn) {
 			if problem.Severity == Unusable {
 				empty.Problem = &problem
 				break
@@ -73,7 +80,12 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 		}
 		return nil, fmt.Errorf("%s: %w", file, empty)
 	}
-	return finish(text, p, o)
+	log, err := finish(text, p, o)
+	if err != nil {
+		return nil, err
+	}
+	log.sheets, log.lost = sheets, lost
+	return log, nil
 }
 
 // parse reads the rows in the style the whole file shows. The first rows give

@@ -8,17 +8,18 @@ import (
 
 // SetAside returns a log in which the given cells count as blank, with the
 // derived measures computed anew. The receiver is not changed; the two share
-// what does not differ. Cells that are not numbers of the log are passed over.
+// what does not differ. Cells that are neither numbers nor dates of the log are
+// passed over.
 func (l *Log) SetAside(cells []CellRef) *Log {
 	out := &Log{
 		file: l.file, text: l.text, layout: l.layout, mark: l.mark, offsets: l.offsets, lines: l.lines,
 		columns: slices.Clone(l.columns), product: l.product, products: l.products,
-		problems: l.problems, units: l.units, foreign: l.foreign, byName: map[string]*column{},
+		problems: l.problems, units: l.units, sheets: l.sheets, lost: l.lost, foreign: l.foreign, byName: map[string]*column{},
 	}
 	blank := map[int][]int32{} // by place of the column
 	for _, cell := range cells {
 		at := slices.IndexFunc(out.columns, func(c *column) bool { return c.name == cell.Column })
-		if at >= 0 && out.columns[at].class == numbers && cell.Row >= 0 && cell.Row < l.Rows() {
+		if at >= 0 && out.columns[at].class != texts && cell.Row >= 0 && cell.Row < l.Rows() {
 			blank[at] = append(blank[at], int32(cell.Row))
 		}
 	}
@@ -41,7 +42,7 @@ func (l *Log) SetAside(cells []CellRef) *Log {
 // false for an opening without a date.
 func (l *Log) Opened(row int) (when time.Time, precision string, ok bool) {
 	c := l.byName["opened"]
-	if c == nil || row < 0 || row >= len(c.num) || math.IsNaN(c.num[row]) {
+	if c == nil || row < 0 || row >= len(c.num) || math.IsNaN(c.at(row)) {
 		return time.Time{}, "", false
 	}
 	year := math.Floor(c.num[row])
@@ -55,7 +56,7 @@ func (l *Log) Opened(row int) (when time.Time, precision string, ok bool) {
 // "year", "" without one.
 func (l *Log) Precision(row int) string {
 	c := l.byName["opened"]
-	if c == nil || row < 0 || row >= len(c.precision) {
+	if c == nil || row < 0 || row >= len(c.precision) || c.isAside(row) {
 		return ""
 	}
 	return precisions[c.precision[row]]

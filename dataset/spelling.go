@@ -3,10 +3,6 @@ package dataset
 import (
 	"fmt"
 	"slices"
-	"strings"
-	"unicode"
-
-	"golang.org/x/text/unicode/norm"
 )
 
 // Spelling is a maker or a part number that seems to be spelt in several ways.
@@ -26,17 +22,18 @@ type Variant struct {
 	Sure  bool   // more than likeness speaks for it; only these are merged
 }
 
-const (
-	minSlipLength = 5  // letters a name needs before one of them may be a slip
-	slipRatio     = 10 // how much rarer than the name a slip is that nothing else speaks for
-)
+// mergeRounds bounds how often joined makers are looked through for more: names
+// that were joined have more part numbers in common with others, so one round
+// may bring the next. Logs kept by people need two.
+const mergeRounds = 10
 
-// Spellings finds makers and parts that are spelt two ways: by case, blanks,
-// dashes and accents; a maker also by a slip of one letter, where the two have
-// a part number in common (sure) or one is far rarer than the other (not sure).
-// Part numbers that differ in a character are different parts, except for the
-// letters O and I struck for 0 and 1. A log that was read with
-// Options.MergeSpellings has only unsure ones left.
+// Spellings finds makers and parts that are spelt two ways: by case, blanks and
+// dashes; a maker also by a slip of one letter, where the two have a part number
+// in common (sure) or one is far rarer than the other (not sure). Names that
+// differ in any other sign are different names. Part numbers that differ in a
+// character are different parts, except for the letters O, I and l struck for 0
+// and 1. A log that was read with Options.MergeSpellings has only unsure ones
+// left.
 func Spellings(l *Log) []Spelling {
 	makers := l.makerSpellings()
 	return append(makers, l.partSpellings(canonical(l.byName["maker"], makers))...)
@@ -44,9 +41,10 @@ func Spellings(l *Log) []Spelling {
 
 // merge joins the sure spellings and says so.
 func (l *Log) merge() {
-	// Makers that were joined have more part numbers in common with others, so
-	// one round may bring the next.
-	for l.mergeOnce() {
+	for range mergeRounds {
+		if !l.mergeOnce() {
+			return
+		}
 	}
 }
 
@@ -82,7 +80,7 @@ func (l *Log) mergeOnce() bool {
 				Message: fmt.Sprintf("read as %s (%s), on %d line(s)", g.Common, v.Why, len(v.Lines))})
 		}
 	}
-	return merged // each round leaves fewer spellings, so there is a last one
+	return merged
 }
 
 // canonical maps each code of a column to the code of its common spelling,
@@ -165,7 +163,7 @@ func (l *Log) makerSpellings() []Spelling {
 		codes := folded[key]
 		g := Spelling{Column: "maker", Common: words[codes[0]], Openings: count[codes[0]]}
 		for _, c := range codes[1:] {
-			g.Variants = append(g.Variants, Variant{Text: words[c], Lines: lines[c], Why: "differs in case, blanks or dashes", Sure: true})
+			g.Variants = append(g.Variants, Variant{Text: words[c], Lines: lines[c], Why: difference(words[c], g.Common), Sure: true})
 		}
 		for _, other := range slipsOf[key] {
 			slip := slips[other]
@@ -205,101 +203,4 @@ func (l *Log) linesOf(key func(row int) uint32, wanted map[uint32]bool) map[uint
 		}
 	}
 	return lines
-}
-
-// slip is a name that is a letter away from a commoner one.
-type slip struct {
-	of, why string
-	sure    bool
-}
-
-// slips finds the names one edit away from a commoner name, through the texts
-// that both become when one letter is left out.
-func slips(keys []string, total map[string]int, folded map[string][]uint32, parts map[uint32][]string) map[string]slip {
-	shorter := map[string][]string{}
-	place := map[string]int{}
-	for i, key := range keys {
-		place[key] = i
-		for _, s := range append(without(key), key) {
-			shorter[s] = append(shorter[s], key)
-		}
-	}
-	out := map[string]slip{}
-	for _, key := range keys {
-		if len([]rune(key)) < minSlipLength {
-			continue
-		}
-		best := ""
-		for _, s := range append(without(key), key) {
-			for _, other := range shorter[s] {
-				commoner := total[other] > total[key] || total[other] == total[key] && place[other] < place[key]
-				if other != key && commoner && total[other] > total[best] && len([]rune(other)) >= minSlipLength && editDistance(key, other, 1) <= 1 {
-					best = other
-				}
-			}
-		}
-		if best == "" {
-			continue
-		}
-		if shared := sharedPart(parts, folded[key], folded[best]); shared != "" {
-			out[key] = slip{best, "one letter apart, and both have a part " + shared, true}
-		} else if total[best] >= slipRatio*total[key] {
-			out[key] = slip{best, "one letter apart, and far rarer", false}
-		}
-	}
-	direct := map[string]slip{}
-	for key, s := range out {
-		if _, chained := out[s.of]; !chained { // a slip of a slip leads nowhere
-			direct[key] = s
-		}
-	}
-	return direct
-}
-
-// partsOf lists the folded part numbers of each code of the maker column, in
-// order of appearance.
-func partsOf(maker, part *column) map[uint32][]string {
-	fold := make([]string, len(part.words.words))
-	for code, word := range part.words.words {
-		fold[code] = foldName(word)
-	}
-	seen := map[[2]uint32]bool{}
-	out := map[uint32][]string{}
-	for row, m := range maker.codes {
-		pair := [2]uint32{m, part.codes[row]}
-		if pair[1] != 0 && !seen[pair] {
-			seen[pair] = true
-			out[m] = append(out[m], fold[pair[1]])
-		}
-	}
-	return out
-}
-
-// sharedPart returns a part number that two makers have in common, "" for none.
-func sharedPart(parts map[uint32][]string, a, b []uint32) string {
-	have := map[string]bool{}
-	for _, m := range a {
-		for _, p := range parts[m] {
-			have[p] = true
-		}
-	}
-	for _, m := range b {
-		for _, p := range parts[m] {
-			if have[p] {
-				return p
-			}
-		}
-	}
-	return ""
-}
-
-// foldName brings a name to the form in which spellings are compared: lower
-// case letters and digits alone, without accents.
-func foldName(s string) string {
-	return strings.Map(func(r rune) rune {
-		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
-			return -1
-		}
-		return unicode.ToLower(r)
-	}, norm.NFKD.String(s))
 }

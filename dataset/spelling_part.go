@@ -44,8 +44,9 @@ func (l *Log) partSpellings(makers []uint32) []Spelling {
 		at[row] = i
 		count[i]++
 	}
-	letters := func(i uint32) int {
-		return editDistance(foldName(words[pairs[i]]), keys[pairs[i]], len(words[pairs[i]]))
+	letters := make([]int, len(words)) // letters in a part that may stand for digits
+	for code, word := range words {
+		letters[code] = differing(foldName(word), keys[code])
 	}
 	wanted := map[uint32]bool{}
 	for g, members := range groups {
@@ -55,7 +56,7 @@ func (l *Log) partSpellings(makers []uint32) []Spelling {
 		}
 		// The commoner first; of two alike the one with digits, not letters.
 		slices.SortFunc(members, func(a, b uint32) int {
-			return cmp.Or(count[b]-count[a], letters(a)-letters(b), int(a)-int(b))
+			return cmp.Or(count[b]-count[a], letters[pairs[a]]-letters[pairs[b]], int(a)-int(b))
 		})
 		for _, i := range members[1:] {
 			wanted[i] = true
@@ -75,9 +76,9 @@ func (l *Log) partSpellings(makers []uint32) []Spelling {
 			if !nested(text, common) {
 				continue
 			}
-			why := "differs in case, blanks or dashes"
+			why := difference(text, common)
 			if foldName(text) != foldName(common) {
-				why = "a letter O or I stands for a digit"
+				why = "a letter O, I or l in one where the other has a digit"
 			}
 			s.Variants = append(s.Variants, Variant{Text: text, Lines: lines[i], Why: why, Sure: true})
 		}
@@ -119,13 +120,25 @@ func nested(a, b string) bool {
 	return true
 }
 
-// breaks are the places, counted in letters and digits, where a text is broken
-// by something else.
+// differing counts the places at which two texts of the same length differ.
+func differing(a, b string) int {
+	n := 0
+	x, y := []rune(a), []rune(b)
+	for i := range x {
+		if x[i] != y[i] {
+			n++
+		}
+	}
+	return n
+}
+
+// breaks are the places, counted in characters, where a text is broken by blanks
+// or dashes.
 func breaks(s string) map[int]bool {
 	out := map[int]bool{}
 	n := 0
 	for _, r := range s {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+		if !isBlank(r) && !isDash(r) {
 			n++
 		} else if n > 0 {
 			out[n] = true

@@ -110,11 +110,11 @@ func TestEditDistance(t *testing.T) {
 	}
 }
 
-// TestSlipsAgainstAllPairs compares the search through shortened names with the
+// TestSlipsAgainstAllPairs compares the search through hashed names with the
 // comparison of every pair, on invented names of few letters.
 func TestSlipsAgainstAllPairs(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
-	for range 40 {
+	for range 400 {
 		keys, total, folded := []string{}, map[string]int{}, map[string][]uint32{}
 		for i := range 30 {
 			b := make([]byte, 4+r.IntN(3))
@@ -127,9 +127,10 @@ func TestSlipsAgainstAllPairs(t *testing.T) {
 				folded[key] = []uint32{uint32(i)}
 			}
 		}
-		parts := map[uint32][]string{}
+		parts := map[uint32][]partOf{}
 		for i := range 30 {
-			parts[uint32(i)] = []string{fmt.Sprint(r.IntN(10))}
+			number := fmt.Sprint(r.IntN(10))
+			parts[uint32(i)] = []partOf{{number, number}}
 		}
 		want := map[string]string{}
 		for i, a := range keys {
@@ -160,5 +161,90 @@ func TestSlipsAgainstAllPairs(t *testing.T) {
 				t.Fatalf("%s is taken for %s, want none", a, got[a].of)
 			}
 		}
+	}
+}
+
+// TestOtherSigns: a sign that is no blank and no dash makes another name, of a
+// maker and of a part; the reason told is the one that holds.
+func TestOtherSigns(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("maker,part,pleats\n")
+	for _, c := range [][2]string{{"Orrinvale", "Orrinvale+"}, {"Lowmere", "Lowmere/"}, {"Wexcombe 1", "Wexcombe 2"}, {"Pellbrook", "Pellbrook & Co"}, {"Skerrow", "Skérròw"}} {
+		b.WriteString(strings.Repeat(c[0]+",10/5,50\n", 20) + c[1] + ",10/5,50\n" + c[0] + ",105,50\n" + c[0] + ",1-0+5,50\n")
+	}
+	l := mustRead(t, b.String(), Options{MergeSpellings: true})
+	if s := Spellings(l); len(s) > 0 {
+		t.Errorf("taken for one: %+v", s)
+	}
+	if got := messages(l, "read as"); len(got) > 0 {
+		t.Errorf("merged: %v", got)
+	}
+	for _, c := range []struct{ other, common, why string }{
+		{"SKERROW", "Skerrow", "differs in case"},
+		{"Sker row", "Skerrow", "differs in blanks"},
+		{"Sker-Row", "Skerrow", "differs in case and dashes"},
+		{"Skerro\u0301w", "Skerr\u00f3w", "the same letters, stored in another way"},
+		{"Sk\u00e9rrow", "Skerrow", "one letter apart, and both have a part S-K 1"},
+	} {
+		l := mustRead(t, "maker,part,pleats\n"+strings.Repeat(c.common+",S-K 1,50\n", 3)+c.other+",S-K 1,50\n", Options{})
+		if s := Spellings(l); len(s) != 1 || s[0].Variants[0].Why != c.why || !s[0].Variants[0].Sure {
+			t.Errorf("%q: %+v, want %q", c.other, s, c.why)
+		}
+	}
+}
+
+// hostileNames are logs whose maker or part cells once took minutes or all the
+// memory to compare. The time they take is BenchmarkHostileNames.
+func hostileNames() map[string]string {
+	similar := func(column int) string {
+		var b strings.Builder
+		b.WriteString("maker,part,pleats\n")
+		for i := range 3000 {
+			name := []byte(strings.Repeat("a", 200))
+			for k := i; k > 0; k /= 20 {
+				name[(k*37+i)%200] = byte('a' + k%20)
+			}
+			cells := []string{"Skerrow", "SK-1"}
+			cells[column] = string(name)
+			fmt.Fprintf(&b, "%s,50\n", strings.Join(cells, ","))
+		}
+		return b.String()
+	}
+	long := func(n int) string { return strings.Repeat("abcdefghij", n/10) }
+	return map[string]string{
+		"one maker of 20,000 letters":         "maker,part,pleats\n" + long(20_000) + ",SK-1,50\n",
+		"two makers of 60,000 letters":        "maker,part,pleats\n" + long(60_000) + ",SK-1,50\n" + long(60_000) + "x,SK-1,50\n",
+		"makers of one letter, 60,000 times":  "maker,part,pleats\n" + strings.Repeat("l", 60_000) + ",SK-1,50\n" + strings.Repeat("l", 59_999) + ",SK-1,50\n",
+		"two parts of 60,000 letters":         "maker,part,pleats\nSkerrow," + strings.Repeat("1o", 30_000) + ",50\nSkerrow," + strings.Repeat("1O", 30_000) + ",50\n",
+		"3,000 makers of 200 similar letters": similar(0),
+		"3,000 parts of 200 similar letters":  similar(1),
+	}
+}
+
+// TestHostileNames: whatever the cells hold, a comparison of every letter with
+// every other would be out of reach of the test's time limit.
+func TestHostileNames(t *testing.T) {
+	for name, text := range hostileNames() {
+		for _, merge := range []bool{false, true} {
+			l := mustRead(t, text, Options{MergeSpellings: merge})
+			if l.Rows() != strings.Count(text, "\n")-1 {
+				t.Errorf("%s: %d rows", name, l.Rows())
+			}
+			Spellings(l)
+		}
+	}
+}
+
+func BenchmarkHostileNames(b *testing.B) {
+	for name, text := range hostileNames() {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				l, err := Read(strings.NewReader(text), "log.csv", Options{MergeSpellings: true})
+				if err != nil {
+					b.Fatal(err)
+				}
+				Spellings(l)
+			}
+		})
 	}
 }

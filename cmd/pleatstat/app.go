@@ -15,6 +15,7 @@ type app struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	getenv         func(string) string
+	today          time.Time // dates after it are slips
 	quiet          bool
 	helpErr        error // of writing a help text, which cobra does not ask for
 }

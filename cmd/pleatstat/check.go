@@ -5,8 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -95,15 +93,15 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 	if err := allowAll(batch, o.csv, o.fixed); err != nil {
 		return err
 	}
-	var original bytes.Buffer // what came on standard input, for the copy
-	if o.fixed != "" && path == stdinName {
-		a.stdin = io.TeeReader(a.stdin, &original)
+	var original *bytes.Buffer // for the copy
+	if o.fixed != "" {
+		original = new(bytes.Buffer)
 	}
-	log, err := a.readLog(ctx, path, o.log)
+	log, err := a.readLogOnce(ctx, path, o.log, original)
 	if err != nil {
 		return err
 	}
-	result, err := work(ctx, a, "checking the log", func() (*check.Result, error) { return check.Run(log, check.Options{}) })
+	result, err := work(ctx, a, "checking the log", func() (*check.Result, error) { return check.Run(log, check.Options{Today: a.today}) })
 	if err != nil {
 		return err
 	}
@@ -113,17 +111,11 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 			return err
 		}
 	}
-	checked := render.Checked{File: log.File(), Rows: log.Rows(), Units: log.Units(), Result: result, Repeats: repeatsOf(log.SetAside(result.SetAside))}
+	sound := log.SetAside(result.SetAside)
+	checked := render.Checked{File: log.File(), Rows: log.Rows(), Units: log.Units(), Notices: sound.Notices(), Result: result, Repeats: repeatsOf(sound)}
 	if o.fixed != "" {
-		if path != stdinName {
-			data, err := os.ReadFile(path)
-			if err != nil {
-				return err
-			}
-			original.Write(data)
-		}
 		var better bytes.Buffer
-		if checked.Fixed, err = check.Fixed(&original, &better, result.Suggestions, o.kinds()); err != nil {
+		if checked.Fixed, err = check.Fixed(original, &better, result.Suggestions, o.kinds()); err != nil {
 			return err
 		}
 		checked.Copy = o.fixed
@@ -148,6 +140,7 @@ func (a *app) printCheck(checked render.Checked, asJSON bool) error {
 		return render.CheckJSON(a.stdout, checked)
 	}
 	text := render.NewText(a.stdout, a.colour())
+	text.Notices(checked.Notices)
 	render.Check(text, checked)
 	return text.Err()
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,14 +10,21 @@ import (
 	"pleatstat/stats/check"
 )
 
-// soundLog is the log without the readings that are physically impossible, as
-// every fit takes it.
-func soundLog(log *dataset.Log) (*dataset.Log, error) {
-	checked, err := check.Run(log, check.Options{})
+// soundLog is the log without the readings that are physically impossible and
+// the dates that cannot be, as every fit takes it.
+func (a *app) soundLog(log *dataset.Log) (*dataset.Log, error) {
+	checked, err := check.Run(log, check.Options{Today: a.today})
 	if err != nil {
 		return nil, fmt.Errorf("checking the log: %w", err)
 	}
 	return log.SetAside(checked.SetAside), nil
+}
+
+// tellNotices says what has to be said of a log beside a result for programs.
+func (a *app) tellNotices(log *dataset.Log) {
+	for _, n := range log.Notices() {
+		a.complain(errors.New(n))
+	}
 }
 
 // namedMakers finds the makers that a command line names. As with parts, case

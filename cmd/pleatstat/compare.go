@@ -104,7 +104,13 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
-	found, err := work(ctx, a, "comparing", func() (*compare.Comparison, error) { return compareParts(log, names, o.seed) })
+	sound := log
+	found, err := work(ctx, a, "comparing", func() (_ *compare.Comparison, err error) {
+		if sound, err = a.soundLog(log); err != nil {
+			return nil, err
+		}
+		return compareParts(sound, names, o.seed)
+	})
 	if err != nil {
 		return err
 	}
@@ -115,7 +121,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		}
 	}
 	if o.plot != "" {
-		chart, err := plots.Compare(compareTable(found, log.Units()), compareSource(found, log))
+		chart, err := plots.Compare(compareTable(found, log.Units()), compareSource(found, sound))
 		if err != nil {
 			return err
 		}
@@ -127,18 +133,16 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		return err
 	}
 	if o.json {
+		a.tellNotices(sound)
 		return render.CompareJSON(a.stdout, found)
 	}
 	text := render.NewText(a.stdout, a.colour())
+	text.Notices(sound.Notices())
 	render.Compare(text, found, log.Units())
 	return text.Err()
 }
 
-func compareParts(log *dataset.Log, names []string, seed uint64) (*compare.Comparison, error) {
-	sound, err := soundLog(log)
-	if err != nil {
-		return nil, err
-	}
+func compareParts(sound *dataset.Log, names []string, seed uint64) (*compare.Comparison, error) {
 	var products []price.Product
 	var errs []error
 	for _, name := range names {

@@ -123,9 +123,9 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 		return err
 	}
 	since, _ := parseSince(o.since) // validated
-	entries, err := work(ctx, a, "following the makers", func() ([]drift.Entry, error) {
-		sound, err := soundLog(log)
-		if err != nil {
+	sound := log
+	entries, err := work(ctx, a, "following the makers", func() (_ []drift.Entry, err error) {
+		if sound, err = a.soundLog(log); err != nil {
 			return nil, err
 		}
 		return drift.Analyse(sound, drift.Options{Makers: makers, Measures: o.measures, Since: since, Seed: o.seed})
@@ -133,13 +133,15 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := a.writeDrift(ctx, batch, log, entries, o); err != nil {
+	if err := a.writeDrift(ctx, batch, sound, entries, o); err != nil {
 		return err
 	}
 	if o.json {
+		a.tellNotices(sound)
 		return render.DriftJSON(a.stdout, entries)
 	}
 	text := render.NewText(a.stdout, a.colour())
+	text.Notices(sound.Notices())
 	render.DriftReport(text, entries, log.Units(), since)
 	return text.Err()
 }

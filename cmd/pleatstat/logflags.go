@@ -1,9 +1,11 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"slices"
@@ -23,40 +25,74 @@ type logOptions struct {
 	units          string
 	mergeSpellings bool
 	sheet          string
+	unpacked       int // MB
 }
 
 func (o *logOptions) bind(f *pflag.FlagSet) {
 	f.StringVar(&o.units, "units", "", "output in `SYSTEM` metric or us instead of the log's own units")
 	f.BoolVar(&o.mergeSpellings, "merge-spellings", false, "take makers and parts spelt two ways for the same")
-	f.StringVar(&o.sheet, "sheet", "", "`NAME` of the sheet in a spreadsheet file, else the first")
+	f.StringVar(&o.sheet, "sheet", "", "read the sheet `NAME` of a workbook (several with commas), else all that hold a log and are not hidden")
+	f.IntVar(&o.unpacked, "unpacked", dataset.DefaultUnpacked>>20, "most `MB` a sheet of a workbook may unpack to")
 }
 
 func (o *logOptions) validate() error {
-	if o.units == "" {
-		return nil
+	var errs []error
+	if o.units != "" {
+		errs = append(errs, oneOf("units", o.units, "metric", "us"))
 	}
-	return oneOf("units", o.units, "metric", "us")
+	if o.unpacked < 1 || o.unpacked > maxUnpackedMB {
+		errs = append(errs, fmt.Errorf("--unpacked %d: a number of MB from 1 to %d", o.unpacked, maxUnpackedMB))
+	}
+	return errors.Join(errs...)
 }
 
+// maxUnpackedMB is as much text as a log may have.
+const maxUnpackedMB = 1024
+
 func (o *logOptions) options() dataset.Options {
-	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.sheet}
+	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.sheet, Unpacked: int64(o.unpacked) << 20}
 }
 
 // readLog reads the log named on the command line.
 func (a *app) readLog(ctx context.Context, path string, o logOptions) (*dataset.Log, error) {
+	return a.readLogOnce(ctx, path, o, nil)
+}
+
+// readLogOnce reads the log and keeps its bytes in original, where that is not
+// nil: what comes through a pipe cannot be read again.
+func (a *app) readLogOnce(ctx context.Context, path string, o logOptions, original *bytes.Buffer) (*dataset.Log, error) {
 	if err := a.enoughMemory(path, readNeed); err != nil {
 		return nil, err
 	}
 	return work(ctx, a, "reading the log", func() (*dataset.Log, error) {
-		if path == stdinName {
-			return dataset.Read(a.stdin, "standard input", o.options())
+		var from io.Reader = a.stdin
+		name := "standard input"
+		switch {
+		case path == stdinName:
+		case original == nil:
+			log, err := dataset.ReadFile(path, o.options())
+			return log, noFile(path, err)
+		default:
+			f, err := os.Open(path)
+			if err != nil {
+				return nil, noFile(path, err)
+			}
+			defer f.Close()
+			from, name = f, path
 		}
-		log, err := dataset.ReadFile(path, o.options())
-		if errors.Is(err, fs.ErrNotExist) {
-			err = fmt.Errorf("there is no file %q", path)
+		if original != nil {
+			from = io.TeeReader(from, original)
 		}
-		return log, err
+		return dataset.Read(from, name, o.options())
 	})
+}
+
+// noFile says in plain words that a file is not there.
+func noFile(path string, err error) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("there is no file %q", path)
+	}
+	return err
 }
 
 // inputs identifies the files a command reads, so that none is written over.
@@ -101,6 +137,9 @@ func (a *app) completeFrom(cmd *cobra.Command, flag string, values func(*dataset
 // where it cannot be read there is nothing to offer.
 func (a *app) fromLog(args []string, values func(*dataset.Log) []string) ([]string, cobra.ShellCompDirective) {
 	if len(args) == 0 || args[0] == stdinName {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	if info, err := os.Stat(args[0]); err != nil || !info.Mode().IsRegular() { // reading a pipe would empty it
 		return nil, cobra.ShellCompDirectiveNoFileComp
 	}
 	log, err := dataset.ReadFile(args[0], dataset.Options{})

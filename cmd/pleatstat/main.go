@@ -11,6 +11,7 @@ import (
 	"os/signal"
 	"strings"
 	"syscall"
+	"time"
 
 	"pleatstat/cmd/pleatstat/internal/render"
 )
@@ -34,7 +35,7 @@ func main() {
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	a := &app{stdin: stdin, stdout: stdout, stderr: stderr, getenv: os.Getenv}
+	a := &app{stdin: stdin, stdout: stdout, stderr: stderr, getenv: os.Getenv, today: time.Now()}
 	return a.exit(a.execute(ctx, args))
 }
 

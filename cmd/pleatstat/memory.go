@@ -42,7 +42,7 @@ func textSize(path string, inputs []fs.FileInfo) float64 {
 			size += float64(in.Size())
 		}
 	}
-	if strings.EqualFold(filepath.Ext(path), ".xlsx") {
+	if ext := strings.ToLower(filepath.Ext(path)); ext == ".xlsx" || ext == ".ods" {
 		size *= unpacked
 	}
 	return size

@@ -152,9 +152,9 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	if o.plot != "" {
 		var chart *plots.Chart
 		if one {
-			chart, err = plots.Contributions(judged[0], sourceOf(log))
+			chart, err = plots.Contributions(judged[0], sourceOf(found.log))
 		} else {
-			chart, err = plots.Prices(judged, sourceOf(log))
+			chart, err = plots.Prices(judged, sourceOf(found.log))
 		}
 		if err != nil {
 			return noChart(err)
@@ -164,6 +164,11 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		}
 	}
 	text := render.NewText(a.stdout, a.colour())
+	if o.json {
+		a.tellNotices(found.log)
+	} else {
+		text.Notices(found.log.Notices())
+	}
 	switch {
 	case one && len(judged) == 1 && o.json:
 		return render.PriceJSON(a.stdout, judged[0])
@@ -185,6 +190,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 
 // verdicts are those asked for, with the warnings about all of them.
 type verdicts struct {
+	log      *dataset.Log // as judged
 	judged   []price.Judgement
 	warnings []string
 }
@@ -200,7 +206,7 @@ func (v verdicts) withoutShared(j price.Judgement) price.Judgement {
 
 // judge gives the verdicts asked for.
 func (a *app) judge(log *dataset.Log, o priceOptions) (verdicts, error) {
-	sound, err := soundLog(log)
+	sound, err := a.soundLog(log)
 	if err != nil {
 		return verdicts{}, err
 	}
@@ -209,7 +215,7 @@ func (a *app) judge(log *dataset.Log, o priceOptions) (verdicts, error) {
 		return verdicts{}, err
 	}
 	judged, err := a.judgedBy(model, sound, o)
-	return verdicts{judged, model.Warnings()}, err
+	return verdicts{sound, judged, model.Warnings()}, err
 }
 
 // judgedBy gives one part's verdict, those of parts not in the log, or all.

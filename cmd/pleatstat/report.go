@@ -101,7 +101,7 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 		return err
 	}
 	found, err := work(ctx, a, "fitting the trends", func() (*report.Findings, error) {
-		return report.Build(ctx, log, report.Options{PerOpening: o.per == "opening", Seed: o.seed})
+		return report.Build(ctx, log, report.Options{PerOpening: o.per == "opening", Seed: o.seed, Today: a.today})
 	})
 	if err != nil {
 		return err

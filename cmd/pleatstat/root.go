@@ -36,8 +36,8 @@ measures what is inside. It fits the trends over everything opened, flags
 the parts that fall off them, follows makers over time and writes findings
 that can be read aloud, with charts.
 
-A log is a CSV file (or .xlsx) with one row for each filter opened; "pleatstat
-columns" lists what it may hold. LOG may be - for standard input.
+A log is a CSV file (or .xlsx, .ods) with one row for each filter opened;
+"pleatstat columns" lists what it may hold. LOG may be - for standard input.
 
 A teardown measures how a filter is built, not how well it filters or what
 pressure it holds.

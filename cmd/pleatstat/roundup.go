@@ -142,7 +142,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 		return err
 	}
 	r, err := work(ctx, a, "putting the year together", func() (*roundup.Roundup, error) {
-		return roundup.Build(ctx, log, roundup.Options{Year: o.year, Seed: o.seed})
+		return roundup.Build(ctx, log, roundup.Options{Year: o.year, Seed: o.seed, Today: a.today})
 	})
 	if err != nil {
 		return err

@@ -118,7 +118,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
-	sound, err := soundLog(log)
+	sound, err := a.soundLog(log)
 	if err != nil {
 		return err
 	}
@@ -135,7 +135,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	}
 	flags := trend.Flags([]*trend.Trend{fitted})
 	if o.plot != "" {
-		chart, err := plots.Trend(fitted, flags, sourceOf(log))
+		chart, err := plots.Trend(fitted, flags, sourceOf(sound))
 		if err != nil {
 			return noChart(err)
 		}
@@ -144,9 +144,11 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 		}
 	}
 	if o.json {
+		a.tellNotices(sound)
 		return render.TrendJSON(a.stdout, fitted, flags)
 	}
 	text := render.NewText(a.stdout, a.colour())
+	text.Notices(sound.Notices())
 	render.Trend(text, fitted, flags, log.Units())
 	return text.Err()
 }

@@ -24,7 +24,7 @@ func TestWrongInputIsNamed(t *testing.T) {
 		{"no such file", []string{"check", "nowhere.csv"}, 1, `there is no file "nowhere.csv"`},
 		{"a file as the folder", []string{"report", sound, "--out", mine}, 1, `mine.txt" is a file, not a folder; name another output folder`},
 		{"a file as a folder of the output", []string{"check", sound, "--csv", filepath.Join(mine, "x.csv")}, 1, "is a file, not a folder"},
-		{"a sheet of a CSV file", []string{"check", sound, "--sheet", "2024"}, 1, `no .xlsx workbook, so it has no sheet "2024"`},
+		{"a sheet of a CSV file", []string{"check", sound, "--sheet", "2024"}, 1, `no workbook, so it has no sheet "2024"`},
 		{"a flag with nothing", []string{"report", sound, "--out", ""}, 2, "--out is empty; give it a value or leave it out"},
 		{"a list with nothing", []string{"report", sound, "--format", ""}, 2, "--format is empty"},
 		{"a name with nothing", []string{"price", sound, "--part", ""}, 2, "--part is empty"},

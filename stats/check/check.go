@@ -34,7 +34,7 @@ import (
 
 // Options of a check. The zero value is the default.
 type Options struct {
-	Today time.Time // openings after this day are reported; zero = now
+	Today time.Time // openings dated after this day are set aside; zero = none are
 }
 
 // Kind says what sort of slip a suggestion undoes.
@@ -71,14 +71,11 @@ type Suggestion struct {
 type Result struct {
 	Problems    []dataset.Problem // the reader's and those found here, in order of line and column
 	Suggestions []Suggestion      // in the same order
-	SetAside    []dataset.CellRef // readings that are physically impossible, in order of row
+	SetAside    []dataset.CellRef // readings that are physically impossible and dates that cannot be, in order of row
 }
 
 // Run checks a log. The error is nil at present.
 func Run(log *dataset.Log, o Options) (*Result, error) {
-	if o.Today.IsZero() {
-		o.Today = time.Now()
-	}
 	t := newTable(log)
 	f := &findings{log: log}
 	f.problems = append(f.problems, log.Problems()...)

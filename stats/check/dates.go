@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -29,14 +30,59 @@ func dates(t *table, f *findings, today time.Time) {
 	if t.opened == nil {
 		return
 	}
-	now := decimalYear(today)
+	now := math.Inf(1)
+	if !today.IsZero() {
+		now = decimalYear(today)
+	}
 	for i, at := range t.opened {
 		if at-t.room(i) > now+1.5/365 { // a day's grace for time zones
-			f.at(i, "opened", dataset.Doubtful, "lies after today, "+today.Format(time.DateOnly))
+			f.at(i, "opened", dataset.Doubtful, "lies after today, "+today.Format(time.DateOnly)+"; the opening counts as undated")
+			f.aside(i, "opened")
 		}
 	}
+	for _, i := range longBefore(t.opened, now) {
+		f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies %d years and more before all others; the opening counts as undated", longGap))
+		f.aside(i, "opened")
+	}
 	madeLater(t, f)
+	if math.IsInf(now, 1) { // the log ends with its last date
+		now = 0
+		for _, at := range t.opened {
+			if at > now { // never for NaN
+				now = at
+			}
+		}
+	}
 	stray(t, f, now)
+}
+
+const (
+	// longGap: nobody keeps a log, stops for this many years, and goes on in it.
+	longGap = 30
+
+	// longBeforeShare of the dates may lie that far before the rest and still be
+	// slips, such as a mistyped century.
+	longBeforeShare = 0.1
+)
+
+// longBefore lists the rows whose dates lie decades before all others.
+func longBefore(opened []float64, now float64) []int {
+	var rows []int
+	for i, at := range opened {
+		if at <= now+1 { // also false for NaN
+			rows = append(rows, i)
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(opened[a], opened[b]) })
+	few := max(1, int(longBeforeShare*float64(len(rows))))
+	for k := min(few, len(rows)-2); k > 0; k-- { // at least two lie behind the gap
+		if opened[rows[k]]-opened[rows[k-1]] > longGap-1.5/365 { // a leap year's days are shorter on this scale
+			early := rows[:k]
+			slices.Sort(early)
+			return early
+		}
+	}
+	return nil
 }
 
 // room is how far from its middle the date of row i can lie, in years.

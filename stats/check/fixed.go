@@ -74,9 +74,11 @@ type edit struct {
 // find locates the cells of the suggestions, at the separator under which most
 // of them say what was found.
 func find(data []byte, wanted []Suggestion) []edit {
-	text := data
-	if bytes.IndexByte(data, '\n') < 0 {
-		text = bytes.ReplaceAll(data, []byte{'\r'}, []byte{'\n'}) // lines that end in CR alone
+	text := slices.Clone(data)
+	for i, c := range text { // a CR alone ends a line too
+		if c == '\r' && (i+1 == len(text) || text[i+1] != '\n') {
+			text[i] = '\n'
+		}
 	}
 	var best []edit
 	for _, comma := range []rune{',', ';', '\t', '|'} {

@@ -39,6 +39,7 @@ func TestFixedKeepsEveryOtherByte(t *testing.T) {
 		{"below a line break in a cell", "a,b\n\"x\ny\",4.1\n", "a,b\n\"x\ny\",0.41\n", sure(3, 2, "4.1", "0.41")},
 		{"below a quotation mark left open", "a,b\n\"x,1\n2,4.1\n", "a,b\n\"x,1\n2,0.41\n", sure(3, 2, "4.1", "0.41")},
 		{"lines end in CR", "a,b\r1,4.1\r", "a,b\r1,0.41\r", sure(2, 2, "4.1", "0.41")},
+		{"all three line ends", "a,b\r1,2\r\n1,2\n1,4.1\r\n", "a,b\r1,2\r\n1,2\n1,0.41\r\n", sure(4, 2, "4.1", "0.41")},
 		{"no line end at the end", "a,b\n1,4.1", "a,b\n1,0.41", sure(2, 2, "4.1", "0.41")},
 		{"says something else", "a,b\n1,4.2\n", "a,b\n1,4.2\n", sure(2, 2, "4.1", "0.41")},
 		{"not there", "a,b\n1,4.1\n", "a,b\n1,4.1\n", sure(9, 2, "4.1", "0.41")},

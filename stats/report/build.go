@@ -3,6 +3,8 @@ package report
 import (
 	"context"
 	"fmt"
+	"slices"
+	"time"
 
 	"golang.org/x/sync/errgroup"
 
@@ -15,8 +17,9 @@ import (
 
 // Options are the choices of a report; the zero value is the default report.
 type Options struct {
-	PerOpening bool   // fit every opening instead of the mean of each product
-	Seed       uint64 // seed of every resampling
+	PerOpening bool      // fit every opening instead of the mean of each product
+	Seed       uint64    // seed of every resampling
+	Today      time.Time // as check.Options has it
 }
 
 // Build analyses a log: check first, then, without the readings that are
@@ -24,12 +27,13 @@ type Options struct {
 // the drift, the three side by side. It returns the context's error where ctx
 // has ended before or after these.
 func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) {
-	checked, err := check.Run(log, check.Options{})
+	checked, err := check.Run(log, check.Options{Today: o.Today})
 	if err != nil {
 		return nil, fmt.Errorf("checking the log: %w", err)
 	}
 	f := &Findings{Units: log.Units(), Problems: checked.Problems, SetAside: checked.SetAside}
 	sound := log.SetAside(checked.SetAside)
+	f.Notices = sound.Notices()
 
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -59,7 +63,7 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) 
 	if f.Prices, err = joinPrices(f.Flags, f.Judged); err != nil {
 		return nil, err
 	}
-	f.Log = summarise(log, f.Trends)
+	f.Log = summarise(sound, f.Trends)
 	f.Warnings = warnings(f)
 	return f, ctx.Err()
 }
@@ -67,7 +71,8 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) 
 // warnings are the statements about the report as a whole.
 func warnings(f *Findings) []string {
 	var out []string
-	switch n := len(f.SetAside); {
+	readings := slices.DeleteFunc(slices.Clone(f.SetAside), func(c dataset.CellRef) bool { return c.Column == "opened" })
+	switch n := len(readings); {
 	case n == 1:
 		out = append(out, "one reading is physically impossible and was left out of every fit; it is listed under the readings to measure again")
 	case n > 1:

@@ -36,7 +36,8 @@ type Findings struct {
 	Log      Summary
 	Units    dataset.Units
 	Problems []dataset.Problem
-	SetAside []dataset.CellRef // readings left out as physically impossible
+	SetAside []dataset.CellRef // readings left out as physically impossible, and dates that cannot be
+	Notices  []string          // to be said before anything else
 	Trends   []*trend.Trend
 	Flags    []trend.Flag
 	Prices   []PriceFinding    // the price flags of Flags, in the same order

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"golang.org/x/sync/errgroup"
 
@@ -22,9 +23,10 @@ const (
 
 // Options are the choices of a roundup; the zero value is the log's last year.
 type Options struct {
-	Year      int    // 0 = the last year with openings
-	Seed      uint64 // of every resampling; 0 is a seed too
-	Resamples int    // 0 = 2000
+	Year      int       // 0 = the last year with openings
+	Seed      uint64    // of every resampling; 0 is a seed too
+	Resamples int       // 0 = 2000
+	Today     time.Time // as check.Options has it
 }
 
 // NoYearError says that the log has no openings of the year asked for.
@@ -65,7 +67,7 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	case o.Resamples < fewestResamples:
 		return nil, &ResamplesError{o.Resamples}
 	}
-	checked, err := check.Run(log, check.Options{})
+	checked, err := check.Run(log, check.Options{Today: o.Today})
 	if err != nil {
 		return nil, fmt.Errorf("checking the log: %w", err)
 	}
@@ -79,7 +81,7 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	if !ok {
 		return nil, &NoYearError{Year: o.Year, Have: years}
 	}
-	r := &Roundup{File: log.File(), Year: o.Year, Years: years, Units: log.Units()}
+	r := &Roundup{File: log.File(), Notices: sound.Notices(), Year: o.Year, Years: years, Units: log.Units()}
 	if at > 0 {
 		r.Before = years[at-1]
 	}

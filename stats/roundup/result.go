@@ -29,6 +29,7 @@ type Roundup struct {
 	Next     []Candidate
 	Doubtful []dataset.Problem // readings of this year that were kept out of places, records and changes
 	Warnings []string
+	Notices  []string // to be said before anything else
 }
 
 // Opened counts what the year brought.

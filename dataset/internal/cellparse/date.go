@@ -133,6 +133,8 @@ func oneField(whole, s string) (Date, DateEvidence, error) {
 	switch {
 	case err != nil:
 		return Date{}, DateSilent, badDate()
+	case len(s) == 8 && (v%100 == 0 || v/100%100 == 0):
+		return Date{}, DateSilent, badDate()
 	case len(s) == 8:
 		return checked(Date{v / 10000, v / 100 % 100, v % 100}, DateSilent)
 	case len(s) == 4:
@@ -162,7 +164,7 @@ func twoFields(f []string) (Date, DateEvidence, error) {
 		}
 		y, _ := strconv.Atoi(year)
 		m, ok := monthOf(month)
-		if !ok {
+		if !ok || m == 0 { // 00/2024
 			break
 		}
 		return checked(Date{Year: y, Month: m}, DateSilent)

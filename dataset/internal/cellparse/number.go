@@ -37,6 +37,9 @@ const (
 // MaxAbs bounds a number; nothing measured on a bench is larger.
 const MaxAbs = 1e12
 
+// MinAbs bounds it from below, except for 0.
+const MinAbs = 1e-12
+
 // Number is one reading.
 type Number struct {
 	Value    float64
@@ -89,6 +92,8 @@ func ParseNumber(text string, mark Mark) (Number, error) {
 		switch {
 		case n.Unit != "" && !IsCurrency(suffix):
 			return Number{}, fail("has two units; one number, one unit")
+		case n.Unit != "" && !sameMoney(n.Unit, suffix):
+			return Number{}, fail("has two currencies; one price, one currency")
 		case hasDigit(suffix), strings.Trim(suffix, "OolI") == "" && strings.HasSuffix(s, body+suffix):
 			return Number{}, notANumber(s) // 1O.5, 5l
 		}
@@ -97,10 +102,33 @@ func ParseNumber(text string, mark Mark) (Number, error) {
 	if err := n.readBody(body, mark); err != nil {
 		return n, err
 	}
-	if math.Abs(n.Value) > MaxAbs {
+	switch size := math.Abs(n.Value); {
+	case size > MaxAbs:
 		return n, fail("is larger than anything a bench measures")
+	case size < MinAbs && (size > 0 || notZero(body)):
+		return n, fail("is smaller than anything a bench measures")
 	}
 	return n, nil
+}
+
+// notZero says whether a number that came out as 0 is written with other digits:
+// 1e-400 is too small for a float64.
+func notZero(body string) bool {
+	mantissa, _, _ := strings.Cut(strings.ToLower(body), "e")
+	return strings.ContainsAny(mantissa, "123456789")
+}
+
+// sameMoney says whether a sign before a price and a word behind it can mean one
+// currency: $12 CAD does, USD 12 EUR does not.
+func sameMoney(before, behind string) bool {
+	a, b := Currency(before), Currency(behind)
+	if a == "$" {
+		switch b {
+		case "AUD", "CAD", "NZD", "HKD", "SGD", "MXN":
+			return true
+		}
+	}
+	return a == b
 }
 
 // Quick reads the commonest cells into n, digits with at most one point, alone or

@@ -26,7 +26,7 @@ func TestAheadReadsTheSameRecords(t *testing.T) {
 				fmt.Fprintf(&b, "Lowmere,L %d,%d.5\n", i, i)
 			}
 		}
-		text, err := Open(strings.NewReader("maker,part,price\n"+b.String()), 0, "")
+		text, err := openText(strings.NewReader("maker,part,price\n" + b.String()))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -52,7 +52,7 @@ func TestAheadReadsTheSameRecords(t *testing.T) {
 
 // Closed early, it leaves nothing running that could block.
 func TestAheadCanBeLeftEarly(t *testing.T) {
-	text, err := Open(strings.NewReader("maker,part\n"+strings.Repeat("Lowmere,L 1\n", 100_000)), 0, "")
+	text, err := openText(strings.NewReader("maker,part\n" + strings.Repeat("Lowmere,L 1\n", 100_000)))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,7 +21,7 @@ const (
 
 // LimitError is returned for input beyond what a log can be.
 type LimitError struct {
-	What  string // "file", "line", "columns", "workbook"
+	What  string // "file", "line", "columns", or the part of a workbook
 	Line  int    // line it happened on, 0 = whole file
 	Limit int
 }
@@ -33,7 +33,10 @@ func (e *LimitError) Error() string {
 	case "columns":
 		return fmt.Sprintf("line %d has more than %d columns; this is not a log of openings", e.Line, e.Limit)
 	}
-	return fmt.Sprintf("the %s is larger than %d bytes; split the log", e.What, e.Limit)
+	if e.What == "file" {
+		return fmt.Sprintf("the file is larger than %d bytes; split the log", e.Limit)
+	}
+	return fmt.Sprintf("%s of the workbook unpacks to more than %d MB, far more than a log holds; name the sheet to read with --sheet, or allow more with --unpacked", e.What, e.Limit>>20)
 }
 
 // FormatError is returned for a file that is no separated text and no workbook
@@ -123,7 +126,7 @@ func controls(data []byte) error {
 		}
 	}
 	if n > 8 && n*50 > len(head) { // more than 2 %
-		return &FormatError{Reason: "this is not text; a log is a CSV file or an .xlsx workbook"}
+		return &FormatError{Reason: "this is not text; a log is a CSV file or an .xlsx or .ods workbook"}
 	}
 	return nil
 }

@@ -13,6 +13,7 @@ type Record struct {
 	Line   int    // line of the file it starts on
 	Offset int    // byte of Text.Data to read it again from
 	Broken string // why the line cannot be read; Fields then holds what is left of it
+	Within int    // lines inside its cells that have as many separators as a record
 
 	repaired bool // read leniently, from one line
 }
@@ -73,12 +74,31 @@ func (r *Records) Next() (Record, error) {
 	if len(fields) > MaxColumns {
 		return Record{}, &LimitError{What: "columns", Line: r.text.SourceLine(line), Limit: MaxColumns}
 	}
-	if len(fields) < r.width && !r.text.Workbook {
+	within := 0
+	if r.width > 0 && !r.text.Workbook {
 		if last, _ := r.csv.FieldPos(len(fields) - 1); last > first || spans(fields[len(fields)-1]) {
-			return r.giveUp(start, line)
+			if len(fields) < r.width {
+				return r.giveUp(start, line)
+			}
+			within = r.within(fields)
 		}
 	}
-	return Record{Fields: fields, Line: r.text.SourceLine(line), Offset: start}, nil
+	return Record{Fields: fields, Line: r.text.SourceLine(line), Offset: start, Within: within}, nil
+}
+
+// within counts the lines inside cells that look like records: a quotation mark
+// in a wrong place may have swallowed them.
+func (r *Records) within(fields []string) int {
+	n := 0
+	for _, f := range fields {
+		lines := strings.Split(f, "\n")
+		for _, line := range lines[1:] {
+			if strings.Count(line, string(r.comma))+1 >= max(r.width, 2) {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // failed deals with what encoding/csv could not read.

@@ -32,22 +32,22 @@ func TestEncodings(t *testing.T) {
 		"UTF-16 big-endian":          {encode(unicode.UTF16(unicode.BigEndian, unicode.UseBOM).NewEncoder().Bytes([]byte(want))), want},
 		"Windows-1252":               {encode(charmap.Windows1252.NewEncoder().Bytes([]byte(plain))), plain},
 	} {
-		text, err := Open(bytes.NewReader(c.data), 0, "")
+		text, err := openText(bytes.NewReader(c.data))
 		if err != nil || string(text.Data) != c.want || text.Encoding != name {
 			t.Errorf("%s: %v, %+v", name, err, text)
 		}
 	}
 	for _, order := range []unicode.Endianness{unicode.LittleEndian, unicode.BigEndian} {
 		data := encode(unicode.UTF16(order, unicode.IgnoreBOM).NewEncoder().Bytes([]byte(want)))
-		if text, err := Open(bytes.NewReader(data), 0, ""); err != nil || string(text.Data) != want {
+		if text, err := openText(bytes.NewReader(data)); err != nil || string(text.Data) != want {
 			t.Errorf("UTF-16 without byte order mark: %v", err)
 		}
 	}
 	// One broken byte does not make a UTF-8 file Windows-1252.
-	if text, err := Open(strings.NewReader("ä;ö;\xff\n"), 0, ""); err != nil || text.Encoding != "UTF-8" {
+	if text, err := openText(strings.NewReader("ä;ö;\xff\n")); err != nil || text.Encoding != "UTF-8" {
 		t.Errorf("%v, %+v", err, text)
 	}
-	if text, err := Open(strings.NewReader("a,b\rc,d\r"), 0, ""); err != nil || string(text.Data) != "a,b\nc,d\n" {
+	if text, err := openText(strings.NewReader("a,b\rc,d\r")); err != nil || string(text.Data) != "a,b\nc,d\n" {
 		t.Errorf("CR alone: %v", err)
 	}
 }
@@ -63,7 +63,7 @@ func TestNoText(t *testing.T) {
 		"compressed": "\x1f\x8b\x08\x00",
 	} {
 		var e *FormatError
-		if _, err := Open(strings.NewReader(data), 0, ""); !errors.As(err, &e) || !strings.Contains(err.Error(), name) {
+		if _, err := openText(strings.NewReader(data)); !errors.As(err, &e) || !strings.Contains(err.Error(), name) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -89,7 +89,7 @@ func TestEndlessLine(t *testing.T) {
 		r := &endless{pattern: pattern}
 		var limit *LimitError
 		var format *FormatError
-		_, err := Open(r, 0, "")
+		_, err := openText(r)
 		if !errors.As(err, &limit) && !errors.As(err, &format) {
 			t.Errorf("%q: %v", pattern, err)
 		}
@@ -99,7 +99,7 @@ func TestEndlessLine(t *testing.T) {
 	}
 	long := "maker,part\n" + strings.Repeat("x", MaxLine+chunk)
 	var limit *LimitError
-	if _, err := Open(strings.NewReader(long), 0, ""); !errors.As(err, &limit) || limit.Line != 2 {
+	if _, err := openText(strings.NewReader(long)); !errors.As(err, &limit) || limit.Line != 2 {
 		t.Errorf("%v", err)
 	}
 }
@@ -109,7 +109,7 @@ type broken struct{}
 func (broken) Read([]byte) (int, error) { return 0, io.ErrUnexpectedEOF }
 
 func TestReadError(t *testing.T) {
-	if _, err := Open(broken{}, 0, ""); !errors.Is(err, io.ErrUnexpectedEOF) {
+	if _, err := openText(broken{}); !errors.Is(err, io.ErrUnexpectedEOF) {
 		t.Errorf("%v", err)
 	}
 }
@@ -203,4 +203,13 @@ func TestAgain(t *testing.T) {
 			t.Errorf("line %d: %q, %v, want %q", rec.Line, got, below, want)
 		}
 	}
+}
+
+// openText opens what is one text.
+func openText(r io.Reader) (*Text, error) {
+	f, err := Open(r, 0, Options{})
+	if err != nil {
+		return nil, err
+	}
+	return f.Texts[0], nil
 }

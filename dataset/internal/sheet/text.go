@@ -16,27 +16,45 @@ import (
 type Text struct {
 	Data     []byte
 	Encoding string // what the file was written in
+	Replaced int    // characters that were not of that encoding
 	Workbook bool
-	Date1904 bool // serial dates count from 1904
+	Sheet    string    // of a workbook
+	Date1904 bool      // serial dates count from 1904
+	Formulas []Formula // cells whose value the workbook does not hold; blank in Data
 	starts   []int32
 	rows     []int32 // workbook row of the record that starts on starts[i]
+	joined   []joinedSheet
+	stride   int
+}
+
+// File is a log that was read: one text, or one for each sheet of a workbook
+// that was read.
+type File struct {
+	Texts  []*Text
+	Sheets []Sheet // all there are; nil for a file that is no workbook
+}
+
+// Options say what of a workbook is read.
+type Options struct {
+	Sheets   string // names with commas between; "" = all that are not hidden
+	Unpacked int64  // bytes a part may unpack to, 0 = DefaultUnpacked
 }
 
 // Open reads a log from r: separated text in UTF-8 (with or without a byte
-// order mark), UTF-16 or Windows-1252, or the named sheet of an .xlsx workbook
-// ("" = the first). Size, where known, saves memory.
+// order mark), UTF-16 or Windows-1252, or sheets of an .xlsx or .ods workbook.
+// Size, where known, saves memory.
 //
 // It returns *LimitError, *FormatError or what r returns.
-func Open(r io.Reader, size int64, sheet string) (*Text, error) {
+func Open(r io.Reader, size int64, o Options) (*File, error) {
 	data, err := load(r, size)
 	if err != nil {
 		return nil, err
 	}
 	if isZip(data) {
-		return openWorkbook(data, sheet)
+		return openWorkbook(data, o)
 	}
-	if sheet != "" {
-		return nil, &FormatError{Reason: fmt.Sprintf("this is no .xlsx workbook, so it has no sheet %q", sheet)}
+	if o.Sheets != "" {
+		return nil, &FormatError{Reason: fmt.Sprintf("this is no workbook, so it has no sheet %q", o.Sheets)}
 	}
 	if err := binary(data); err != nil {
 		return nil, err
@@ -48,10 +66,22 @@ func Open(r io.Reader, size int64, sheet string) (*Text, error) {
 	if err := controls(t.Data); err != nil {
 		return nil, err
 	}
-	if bytes.IndexByte(t.Data, '\n') < 0 { // lines that end in CR alone
-		t.Data = bytes.ReplaceAll(t.Data, []byte{'\r'}, []byte{'\n'})
+	t.lineEnds()
+	return &File{Texts: []*Text{t}}, nil
+}
+
+// lineEnds makes every line end in LF or CR LF: a CR alone ends a line too, also
+// beside lines that end otherwise, as in spreadsheets. The length stays.
+func (t *Text) lineEnds() {
+	for at := 0; ; at++ {
+		i := bytes.IndexByte(t.Data[at:], '\r')
+		if i < 0 {
+			return
+		}
+		if at += i; at+1 == len(t.Data) || t.Data[at+1] != '\n' {
+			t.Data[at] = '\n'
+		}
 	}
-	return t, nil
 }
 
 func decode(data []byte) (*Text, error) {
@@ -66,8 +96,11 @@ func decode(data []byte) (*Text, error) {
 	if e, name := zeroPattern(data); e != nil {
 		return transform(data, e, name)
 	}
-	if utf8.Valid(data) || mostlyUTF8(data) {
+	if utf8.Valid(data) {
 		return &Text{Data: data, Encoding: "UTF-8"}, nil
+	}
+	if stray, mostly := mostlyUTF8(data); mostly {
+		return &Text{Data: data, Encoding: "UTF-8", Replaced: stray}, nil
 	}
 	return transform(data, charmap.Windows1252, "Windows-1252")
 }
@@ -77,7 +110,7 @@ func transform(data []byte, e encoding.Encoding, name string) (*Text, error) {
 	if err != nil {
 		return nil, &FormatError{Reason: "the file starts like " + name + " text but is not"}
 	}
-	return &Text{Data: out, Encoding: name}, nil
+	return &Text{Data: out, Encoding: name, Replaced: bytes.Count(out, []byte(string(utf8.RuneError)))}, nil
 }
 
 // zeroPattern tells UTF-16 without a byte order mark: in Latin text every
@@ -104,8 +137,8 @@ func zeroPattern(data []byte) (encoding.Encoding, string) {
 }
 
 // mostlyUTF8: a text with more well-formed multi-byte characters than stray
-// bytes is UTF-8 with a few broken cells.
-func mostlyUTF8(data []byte) bool {
+// bytes is UTF-8 with a few broken cells. It counts the stray bytes.
+func mostlyUTF8(data []byte) (stray int, mostly bool) {
 	good, bad := 0, 0
 	for i := 0; i < len(data); {
 		if data[i] < utf8.RuneSelf {
@@ -120,7 +153,7 @@ func mostlyUTF8(data []byte) bool {
 		}
 		i += n
 	}
-	return good > bad
+	return bad, good > bad
 }
 
 // SourceLine turns a line of Data into the line of the file: for a workbook,

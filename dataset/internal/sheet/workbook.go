@@ -1,158 +1,116 @@
 package sheet
 
 import (
-	"archive/zip"
-	"bytes"
-	"encoding/csv"
 	"fmt"
-	"io"
-	"math"
-	"strconv"
+	"slices"
 	"strings"
-
-	"github.com/xuri/excelize/v2"
-
-	"pleatstat/dataset/internal/cellparse"
 )
 
-// maxUnpacked bounds what a workbook may unpack to, bytes.
-const maxUnpacked = 1 << 30
+// Sheet is one sheet of a workbook.
+type Sheet struct {
+	Name   string
+	Hidden bool
+	part   string
+}
 
-// openWorkbook reads one sheet of an .xlsx workbook. Numbers are taken as
-// stored, not as rounded for display; a currency or percent sign that only the
-// display shows is put back.
-func openWorkbook(data []byte, sheet string) (*Text, error) {
-	if err := checkZip(data); err != nil {
+// book is a workbook that was opened: an .xlsx or an .ods.
+type book struct {
+	sheets []Sheet
+	read   func(wanted []Sheet) ([]*Text, error)
+}
+
+// openWorkbook reads sheets of a workbook to their end: those named, separated
+// by commas, or all that are not hidden.
+//
+// The standard library reads the parts. A spreadsheet library would take half a
+// minute for what a log can hold, unpack whatever it is given, and tell neither
+// a damaged sheet from a short one nor a formula without value from a blank.
+func openWorkbook(data []byte, o Options) (*File, error) {
+	a, err := openArchive(data, o.Unpacked)
+	if err != nil {
 		return nil, err
 	}
-	book, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: maxUnpacked})
+	var b *book
+	switch {
+	case a.parts["xl/workbook.xml"] != nil || a.parts["[Content_Types].xml"] != nil && a.parts["_rels/.rels"] != nil:
+		b, err = openXLSX(a)
+	case a.parts["content.xml"] != nil:
+		b, err = openODS(a, o.may)
+	default:
+		return nil, &FormatError{Reason: "this is an archive without a workbook in it; a log is a CSV file or an .xlsx or .ods workbook"}
+	}
 	if err != nil {
-		return nil, &FormatError{Reason: fmt.Sprintf("the workbook cannot be opened (%v); save it again as .xlsx or as CSV", err)}
-	}
-	defer book.Close()
-	sheets := book.GetSheetList()
-	if sheet == "" && len(sheets) > 0 {
-		sheet = sheets[0]
-	}
-	if i, err := book.GetSheetIndex(sheet); err != nil || i < 0 {
-		return nil, &FormatError{Reason: fmt.Sprintf("the workbook has no sheet %q; its sheets are %s", sheet, strings.Join(sheets, ", "))}
-	}
-	t := &Text{Encoding: "xlsx", Workbook: true}
-	if props, err := book.GetWorkbookProps(); err == nil && props.Date1904 != nil {
-		t.Date1904 = *props.Date1904
-	}
-	if err := t.fill(book, sheet); err != nil {
 		return nil, err
 	}
-	return t, nil
+	wanted, err := b.choose(o.Sheets)
+	if err != nil {
+		return nil, err
+	}
+	texts, err := b.read(wanted)
+	if err != nil {
+		return nil, err
+	}
+	return &File{Texts: texts, Sheets: b.sheets}, nil
 }
 
-// fill writes the rows of the sheet as CSV, so that everything behind it works
-// on one form, and remembers which row each record came from.
-func (t *Text) fill(book *excelize.File, sheet string) error {
-	stored, err := book.Rows(sheet)
-	if err != nil {
-		return &FormatError{Reason: fmt.Sprintf("the sheet cannot be read (%v)", err)}
+// may says whether a sheet may be one of those to read.
+func (o Options) may(s Sheet) bool {
+	if o.Sheets == "" {
+		return !s.Hidden
 	}
-	defer stored.Close()
-	shown, err := book.Rows(sheet)
-	if err != nil {
-		return &FormatError{Reason: fmt.Sprintf("the sheet cannot be read (%v)", err)}
-	}
-	defer shown.Close()
+	return s.Name == o.Sheets || slices.ContainsFunc(strings.Split(o.Sheets, ","), func(name string) bool {
+		return name == s.Name || strings.TrimSpace(name) == s.Name
+	})
+}
 
-	var out bytes.Buffer
-	w := csv.NewWriter(&out)
-	line := 1
-	for row := 1; stored.Next() && shown.Next(); row++ {
-		raw, err := stored.Columns(excelize.Options{RawCellValue: true})
-		if err != nil {
-			return &FormatError{Reason: fmt.Sprintf("row %d of the sheet cannot be read (%v)", row, err)}
-		}
-		display, err := shown.Columns()
-		if err != nil {
-			return &FormatError{Reason: fmt.Sprintf("row %d of the sheet cannot be read (%v)", row, err)}
-		}
-		if len(raw) > MaxColumns {
-			return &LimitError{What: "columns", Line: row, Limit: MaxColumns}
-		}
-		if strings.Join(raw, "") == "" {
-			continue
-		}
-		for i := range raw {
-			if i < len(display) {
-				raw[i] = restore(raw[i], display[i])
+// choose finds the sheets to read.
+func (b *book) choose(names string) ([]Sheet, error) {
+	var wanted []Sheet
+	if names == "" {
+		for _, s := range b.sheets {
+			if !s.Hidden {
+				wanted = append(wanted, s)
 			}
 		}
-		before := out.Len()
-		if err := w.Write(raw); err != nil {
-			return &FormatError{Reason: fmt.Sprintf("row %d of the sheet cannot be read (%v)", row, err)}
+		if wanted == nil {
+			return nil, &FormatError{Reason: "the workbook has no sheet that is not hidden; " + b.names() + ". Name one with --sheet"}
 		}
-		w.Flush()
-		if out.Len() > MaxFile {
-			return &LimitError{What: "workbook", Limit: MaxFile}
+		return wanted, nil
+	}
+	find := func(name string) int {
+		return slices.IndexFunc(b.sheets, func(s Sheet) bool { return s.Name == name })
+	}
+	if i := find(names); i >= 0 { // a name may hold a comma
+		return b.sheets[i : i+1], nil
+	}
+	for name := range strings.SplitSeq(names, ",") {
+		i := find(name)
+		if i < 0 {
+			name = strings.TrimSpace(name)
+			i = find(name)
 		}
-		t.starts = append(t.starts, int32(line))
-		t.rows = append(t.rows, int32(row))
-		line += bytes.Count(out.Bytes()[before:], []byte{'\n'})
-	}
-	if err := stored.Error(); err != nil {
-		return &FormatError{Reason: fmt.Sprintf("the sheet cannot be read to its end (%v)", err)}
-	}
-	t.Data = out.Bytes()
-	return nil
-}
-
-// restore gives a stored number the sign its display has.
-func restore(stored, shown string) string {
-	if stored == shown || shown == "" {
-		return stored
-	}
-	v, err := strconv.ParseFloat(stored, 64)
-	if err != nil {
-		return stored
-	}
-	if strings.HasSuffix(strings.TrimSpace(shown), "%") {
-		return strconv.FormatFloat(math.Round(v*1e12)/1e10, 'g', -1, 64) + "%"
-	}
-	sign := strings.Trim(shown, "0123456789.,-() \u00a0\u202f")
-	if cellparse.IsCurrency(sign) {
-		return sign + tidy(v)
-	}
-	return tidy(v)
-}
-
-// tidy writes a stored number without the noise of its last binary digit:
-// spreadsheets keep 15 decimal digits but write 17.
-func tidy(v float64) string {
-	s := strconv.FormatFloat(v, 'g', 15, 64)
-	if r, err := strconv.ParseFloat(s, 64); err == nil {
-		return strconv.FormatFloat(r, 'f', -1, 64)
-	}
-	return s
-}
-
-// checkZip refuses archives that are not .xlsx workbooks.
-func checkZip(data []byte) error {
-	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-	if err != nil {
-		return &FormatError{Reason: "the file starts like a workbook but is damaged; save it again"}
-	}
-	for _, f := range z.File {
-		switch f.Name {
-		case "xl/workbook.xml":
-			return nil
-		case "mimetype":
-			r, err := f.Open()
-			if err != nil {
-				continue
-			}
-			kind, _ := io.ReadAll(io.LimitReader(r, 100))
-			r.Close()
-			if bytes.Contains(kind, []byte("opendocument.spreadsheet")) {
-				return &FormatError{Reason: "this is an .ods workbook; save it as CSV or as .xlsx"}
-			}
+		if i < 0 {
+			return nil, &FormatError{Reason: fmt.Sprintf("the workbook has no sheet %q; %s", name, b.names())}
+		}
+		if !slices.Contains(wanted, b.sheets[i]) {
+			wanted = append(wanted, b.sheets[i])
 		}
 	}
-	return &FormatError{Reason: "this is an archive without a workbook in it; a log is a CSV file or an .xlsx workbook"}
+	return wanted, nil
+}
+
+func (b *book) names() string {
+	return "its sheets are " + SheetNames(b.sheets)
+}
+
+// SheetNames lists sheets for people.
+func SheetNames(sheets []Sheet) string {
+	names := make([]string, len(sheets))
+	for i, s := range sheets {
+		names[i] = s.Name
+		if s.Hidden {
+			names[i] += " (hidden)"
+		}
+	}
+	return strings.Join(names, ", ")
 }

@@ -21,6 +21,7 @@ type Checked struct {
 	File    string
 	Rows    int
 	Units   dataset.Units
+	Notices []string // to be said before anything else
 	Result  *check.Result
 	Repeats []Repeat
 	Copy    string             // file of the copy that was asked for, "" = none
@@ -85,9 +86,20 @@ func suggestions(t *Text, all []check.Suggestion) {
 }
 
 func setAside(t *Text, r *check.Result) {
-	if n := len(r.SetAside); n > 0 {
+	dates := 0
+	for _, c := range r.SetAside {
+		if c.Column == "opened" {
+			dates++
+		}
+	}
+	if len(r.SetAside) > 0 {
 		t.Heading("Left out of every fit")
+	}
+	if n := len(r.SetAside) - dates; n > 0 {
 		t.Para(counted(n, "reading is", "readings are") + " physically impossible; the fits go on without.")
+	}
+	if dates > 0 {
+		t.Para(counted(dates, "date", "dates") + " cannot be right; nothing that goes by date counts those openings.")
 	}
 }
 

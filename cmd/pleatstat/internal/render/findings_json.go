@@ -53,7 +53,7 @@ func FindingsJSON(w io.Writer, f *report.Findings) error {
 		Drift:    driftOf(f.Drift),
 		Prices:   judgementsOf(f.Judged, false),
 		SetAside: setAsideOf(f.SetAside),
-		Warnings: list(slices.Concat(f.Warnings, f.PriceWarnings)),
+		Warnings: list(slices.Concat(f.Notices, f.Warnings, f.PriceWarnings)),
 	}
 	return writeJSON(w, doc)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"pleatstat/dataset"
@@ -38,7 +39,7 @@ type speaker struct {
 // Chapters puts a roundup in words.
 func Chapters(r *roundup.Roundup) []Chapter {
 	s := speaker{r, r.Units}
-	chapters := []Chapter{{ID: "year", Title: fmt.Sprintf("The year %d in figures", r.Year), Points: s.opened()}}
+	chapters := []Chapter{{ID: "year", Title: fmt.Sprintf("The year %d in figures", r.Year), Points: append(slices.Clone(r.Notices), s.opened()...)}}
 	for _, t := range r.Tables {
 		c := Chapter{ID: t.ID, Title: s.tableTitle(t), Points: s.table(t)}
 		if !t.TooFew {

@@ -2,6 +2,7 @@ package render
 
 import (
 	"io"
+	"slices"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/roundup"
@@ -16,7 +17,7 @@ func RoundupJSON(w io.Writer, r *roundup.Roundup) error {
 		Opened: openedJSON{r.Opened.Openings, r.Opened.Products, r.Opened.Makers, r.Opened.NewProducts, r.Opened.Again, r.Opened.Total,
 			num(r.Opened.Spent), r.Opened.Priced, r.Opened.OpeningsBefore, num(r.Opened.SpentBefore), r.Opened.PricedBefore, r.Opened.Undated},
 		Tables: make([]rankingJSON, 0), Shifts: make([]shiftJSON, 0), Makers: make([]makersJSON, 0), Records: make([]recordJSON, 0),
-		NoRecords: orNull(r.NoRecord), Gaps: make([]gapJSON, 0), Next: make([]nextJSON, 0), Doubtful: list(r.Doubtful), Warnings: list(r.Warnings),
+		NoRecords: orNull(r.NoRecord), Gaps: make([]gapJSON, 0), Next: make([]nextJSON, 0), Doubtful: list(r.Doubtful), Warnings: list(slices.Concat(r.Notices, r.Warnings)),
 		Reopened: reopenedJSON{r.Reopened.Products, r.Reopened.Comparisons, num(r.Reopened.Chance), make([]changeJSON, 0), make([]recordedJSON, 0)},
 	}
 	for _, t := range r.Tables {

@@ -49,6 +49,13 @@ func (t *Text) Heading(s string) {
 	}
 }
 
+// Notices writes what has to be said before anything else.
+func (t *Text) Notices(notices []string) {
+	for _, n := range notices {
+		t.Para(n)
+	}
+}
+
 // Para writes one paragraph.
 func (t *Text) Para(s string) { t.block("", "", s) }
 

@@ -1,0 +1,100 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// TestFixedFromAPipe: a log that comes through a pipe has come once; the copy
+// holds all of it.
+func TestFixedFromAPipe(t *testing.T) {
+	text := slipText()
+	dir := t.TempDir()
+	pipe, copied := filepath.Join(dir, "log"), filepath.Join(dir, "better.csv")
+	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
+		t.Skip(err)
+	}
+	go func() {
+		if f, err := os.OpenFile(pipe, os.O_WRONLY, 0); err == nil {
+			_, _ = f.WriteString(text)
+			f.Close()
+		}
+	}()
+	r := call("", "check", pipe, "--fixed", copied)
+	if r.code != 3 {
+		t.Fatalf("%+v", r)
+	}
+	viaPipe, err := os.ReadFile(copied)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := logFile(t, text)
+	want(t, call("", "check", file, "--fixed", copied+"2"), 3)
+	viaFile, err := os.ReadFile(copied + "2")
+	if err != nil || !bytes.Equal(viaPipe, viaFile) || len(viaPipe) < len(text)-10 || string(viaPipe) == text {
+		t.Errorf("%v: a copy of %d bytes from the pipe, of %d from the file", err, len(viaPipe), len(viaFile))
+	}
+}
+
+// slipText is a log with a spelling to put right.
+func slipText() string {
+	var b strings.Builder
+	b.WriteString("opened,maker,part,pleats\n")
+	for i := range 12 {
+		fmt.Fprintf(&b, "2024-%02d-01,Skerrow,SK-1,50\n", i+1)
+	}
+	b.WriteString("2024-12-02,SKERROW,SK-1,50\n")
+	return b.String()
+}
+
+// TestDatesThatCannotBe: a date after today and one decades before all others
+// are left out of everything that goes by date, and that is said first.
+func TestDatesThatCannotBe(t *testing.T) {
+	demo, err := os.ReadFile(demoLog)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.SplitAfter(string(demo), "\n")
+	change := func(line int, year string) {
+		lines[line-1] = year + lines[line-1][4:]
+	}
+	change(40, "2042")
+	change(50, "1972")
+	path := logFile(t, strings.Join(lines, ""))
+	const says = "Left out of everything that goes by date"
+	for _, args := range [][]string{
+		{"check"}, {"report"}, {"report", "--out", t.TempDir()}, {"drift"}, {"roundup"}, {"price"}, {"trend", "--response", "can_gauge", "--predictor", "opened"},
+		{"price", "--part", "Veldmarsh VM2146"},
+	} {
+		r := callOn(time.Date(2026, 11, 1, 0, 0, 0, 0, time.UTC), append([]string{args[0], path}, args[1:]...)...)
+		head := strings.Join(strings.Fields(r.stdout[:min(len(r.stdout), 900)]), " ")
+		if !strings.Contains(head, says) || !strings.Contains(head, "2042") || !strings.Contains(head, "1972") || !strings.Contains(head, "line 40 (after today)") {
+			t.Errorf("%v: %d\n%s\n%s", args, r.code, head, r.stderr)
+		}
+		if rest := strings.Join(strings.Fields(r.stdout), " "); args[0] != "check" && args[0] != "report" && strings.Count(rest, "2042") > 2 {
+			t.Errorf("%v speaks of 2042:\n%s", args, r.stdout)
+		}
+	}
+	r := callOn(time.Date(2026, 11, 1, 0, 0, 0, 0, time.UTC), "drift", path, "--json")
+	if !strings.Contains(r.stderr, says) {
+		t.Errorf("%+v", r)
+	}
+	if r := callOn(time.Date(2043, 11, 1, 0, 0, 0, 0, time.UTC), "drift", path); strings.Contains(strings.Join(strings.Fields(r.stdout), " "), "after today") {
+		t.Errorf("in 2043: %s", r.stdout)
+	}
+}
+
+// callOn is call on a day.
+func callOn(today time.Time, args ...string) result {
+	var out, err bytes.Buffer
+	a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &err, getenv: os.Getenv, today: today}
+	code := a.exit(a.execute(context.Background(), args))
+	return result{code, out.String(), err.String()}
+}

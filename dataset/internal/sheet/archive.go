@@ -1,0 +1,158 @@
+package sheet
+
+import (
+	"archive/zip"
+	"bufio"
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"pleatstat/dataset/internal/cellparse"
+)
+
+// DefaultUnpacked bounds what one part of a workbook may unpack to, in bytes:
+// some 400,000 openings on one sheet.
+const DefaultUnpacked = 200 << 20
+
+// maxDepth bounds how deep elements may stand in each other; sheets have a dozen
+// levels.
+const maxDepth = 100
+
+// archive is the parts of a workbook.
+type archive struct {
+	parts map[string]*zip.File
+	limit int64
+}
+
+func openArchive(data []byte, limit int64) (*archive, error) {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, damaged("the file", 0, err)
+	}
+	if limit <= 0 {
+		limit = DefaultUnpacked
+	}
+	a := &archive{parts: map[string]*zip.File{}, limit: limit}
+	for _, f := range z.File {
+		a.parts[strings.TrimPrefix(strings.ReplaceAll(f.Name, `\`, "/"), "/")] = f
+	}
+	return a, nil
+}
+
+// damaged is the error for a workbook of which a part cannot be read to its end
+// as it was written.
+func damaged(what string, row int, err error) error {
+	at := what
+	if row > 0 {
+		at = fmt.Sprintf("%s, at or below row %d", what, row)
+	}
+	var syntax *xml.SyntaxError
+	reason := err.Error()
+	switch {
+	case errors.Is(err, zip.ErrChecksum):
+		reason = "its checksum does not agree"
+	case errors.Is(err, io.ErrUnexpectedEOF):
+		reason = "it ends too early"
+	case errors.As(err, &syntax):
+		reason = syntax.Msg
+	}
+	return &FormatError{Reason: fmt.Sprintf("the workbook is damaged in %s (%s), so that rows could be missing; open it in the spreadsheet program, look it through and save it again", at, reason)}
+}
+
+// walk hands the elements and texts of a part to visit, in order, to the end of
+// the part: it must be well-formed XML, and its checksum must agree. What is the
+// part's name for people, row where reading has come to.
+func (a *archive) walk(part, what string, row *int, visit func(xml.Token) error) error {
+	f := a.parts[part]
+	if f == nil {
+		return damaged(what, 0, errors.New("it is missing"))
+	}
+	if f.UncompressedSize64 > uint64(a.limit) {
+		return a.tooLarge(what)
+	}
+	packed, err := f.Open()
+	if err != nil {
+		return damaged(what, 0, err)
+	}
+	defer packed.Close()
+	unpacked := &counter{r: packed}
+	d := xml.NewDecoder(bufio.NewReaderSize(unpacked, 1<<16))
+	fail := func(err error) error {
+		at := 0
+		if row != nil {
+			at = *row
+		}
+		return damaged(what, at, err)
+	}
+	depth := 0
+	for {
+		token, err := d.Token()
+		if unpacked.n > a.limit {
+			return a.tooLarge(what)
+		}
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return fail(err)
+		}
+		switch token.(type) {
+		case xml.StartElement:
+			if depth++; depth > maxDepth {
+				return fail(errors.New("its elements stand too deep in each other"))
+			}
+		case xml.EndElement:
+			depth--
+		case xml.Directive:
+			return fail(errors.New("it defines a document type, which no spreadsheet program writes"))
+		}
+		if err := visit(token); err != nil {
+			return err
+		}
+	}
+	if unpacked.n == 0 {
+		return fail(io.ErrUnexpectedEOF)
+	}
+	return nil
+}
+
+func (a *archive) tooLarge(what string) error {
+	return &LimitError{What: what, Limit: int(a.limit)}
+}
+
+// counter counts the bytes read. Reading to io.EOF checks the checksum too.
+type counter struct {
+	r io.Reader
+	n int64
+}
+
+func (c *counter) Read(p []byte) (int, error) {
+	n, err := c.r.Read(p)
+	c.n += int64(n)
+	return n, err
+}
+
+func attribute(e xml.StartElement, name string) (string, bool) {
+	for _, a := range e.Attr {
+		if a.Name.Local == name {
+			return a.Value, true
+		}
+	}
+	return "", false
+}
+
+func attr(e xml.StartElement, name string) string {
+	v, _ := attribute(e, name)
+	return v
+}
+
+// currencySign is a text without blanks if it is a currency sign or code, else "".
+func currencySign(s string) string {
+	if s = strings.TrimSpace(s); cellparse.IsCurrency(s) {
+		return s
+	}
+	return ""
+}

@@ -1,0 +1,52 @@
+package dataset
+
+import (
+	"fmt"
+	"math"
+)
+
+// maxNamed dates are named in a notice.
+const maxNamed = 3
+
+// Notices are what has to be said at the top of every result of this log, since
+// it lacks something that looks as if it were there: columns of formulas without
+// values, and dates that were set aside.
+func (l *Log) Notices() []string {
+	var out []string
+	if l.lost != nil {
+		column, holds := "Columns", "hold"
+		if len(l.lost) == 1 {
+			column, holds = "Column", "holds"
+		}
+		out = append(out, fmt.Sprintf("%s %s %s only formulas whose values the workbook does not store, and count as blank: open it in the spreadsheet program, let it recalculate and save it.", column, inWords(quotedAll(l.lost)), holds))
+	}
+	if c := l.byName["opened"]; c != nil && c.aside != nil {
+		out = append(out, l.datesAside(c))
+	}
+	return out
+}
+
+// datesAside says which dates were set aside, and why.
+func (l *Log) datesAside(c *column) string {
+	last := math.Inf(-1)
+	for _, at := range c.values() {
+		if at > last { // never for NaN
+			last = at
+		}
+	}
+	var named []string
+	for _, row := range c.aside[:min(len(c.aside), maxNamed)] {
+		why := "decades before all others"
+		if c.num[row] > last {
+			why = "after today"
+		}
+		named = append(named, fmt.Sprintf("%s in line %d (%s)", FormatOpened(c.num[row], precisions[c.precision[row]]), l.Line(int(row)), why))
+	}
+	if more := len(c.aside) - len(named); more > 0 {
+		named = append(named, fmt.Sprintf("%d more", more))
+	}
+	if len(c.aside) == 1 {
+		return "Left out of everything that goes by date, since it cannot be right: " + named[0] + "."
+	}
+	return "Left out of everything that goes by date, since they cannot be right: " + inWords(named) + "."
+}

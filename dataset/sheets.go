@@ -1,0 +1,307 @@
+package dataset
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"strings"
+
+	"pleatstat/dataset/internal/sheet"
+	"pleatstat/dataset/internal/units"
+)
+
+// Sheets says which sheets of a workbook a log was read from. All are empty for
+// a log that is no workbook.
+type Sheets struct {
+	Read       []string // in the order of the rows
+	PassedOver []string // without a header of a log
+	Hidden     []string // not read unless named
+	Lines      int      // added to the rows of each sheet after the first, so that no line stands for two; 0 where one was read
+}
+
+// Sheets returns the sheets the log was read from.
+func (l *Log) Sheets() Sheets { return l.sheets }
+
+// candidate is a sheet that was read, with its header or what is wrong with it.
+type candidate struct {
+	text   *sheet.Text
+	layout *layout
+	err    error
+}
+
+// findLog finds the log in what was read: the only text of a file, or the sheets
+// of a workbook that have a header of a log, one below the other. Named says
+// that the user chose the sheets.
+func findLog(f *sheet.File, named bool) (*sheet.Text, *layout, Sheets, error) {
+	if f.Sheets == nil {
+		l, err := findLayout(f.Texts[0])
+		return f.Texts[0], l, Sheets{}, err
+	}
+	var logs, others []candidate
+	var said Sheets
+	for _, text := range f.Texts {
+		c := candidate{text: text}
+		if c.layout, c.err = findLayout(text); c.err == nil {
+			logs = append(logs, c)
+			said.Read = append(said.Read, text.Sheet)
+			continue
+		}
+		others = append(others, c)
+		said.PassedOver = append(said.PassedOver, text.Sheet)
+	}
+	for _, s := range f.Sheets {
+		if s.Hidden && (!named || !contains(f.Texts, s.Name)) {
+			said.Hidden = append(said.Hidden, s.Name)
+		}
+	}
+	if len(logs) == 0 || named && len(others) > 0 {
+		return nil, nil, said, noLogOn(nearestToLog(others), f.Sheets)
+	}
+	for _, c := range others { // two columns with one meaning are a log's mistake, not a page of notes
+		var twice *DuplicateColumnError
+		if errors.As(c.err, &twice) {
+			return nil, nil, said, fmt.Errorf("sheet %q: %w", c.text.Sheet, c.err)
+		}
+	}
+	if len(logs) == 1 {
+		return logs[0].text, logs[0].layout, said, nil
+	}
+	text, l, err := joinSheets(logs)
+	if err != nil {
+		return nil, nil, said, err
+	}
+	said.Lines = text.Stride()
+	return text, l, said, nil
+}
+
+func contains(texts []*sheet.Text, name string) bool {
+	for _, t := range texts {
+		if t.Sheet == name {
+			return true
+		}
+	}
+	return false
+}
+
+// nearestToLog is the sheet whose header names most columns.
+func nearestToLog(all []candidate) candidate {
+	best, known := all[0], -1
+	for _, c := range all {
+		n := 0
+		if c.layout != nil {
+			n = score(c.layout.headings)
+		}
+		if n > known {
+			best, known = c, n
+		}
+	}
+	return best
+}
+
+func noLogOn(c candidate, sheets []sheet.Sheet) error {
+	return fmt.Errorf("sheet %q: %w. The sheets of the workbook are %s; --sheet names the ones to read", c.text.Sheet, c.err, sheet.SheetNames(sheets))
+}
+
+// joinSheets puts the openings of several sheets below each other, each under
+// the columns of the first sheet that mean the same. A column that other sheets
+// have alone comes behind. Where a sheet writes a column in another unit, the
+// unit is put behind its readings.
+func joinSheets(logs []candidate) (*sheet.Text, *layout, error) {
+	joined := &layout{comma: ',', line: logs[0].layout.line}
+	targets := make([][]int, len(logs)) // for each field of each sheet, the field it goes to
+	for i, c := range logs {
+		targets[i] = make([]int, len(c.layout.headings))
+		for field, h := range c.layout.headings {
+			targets[i][field] = -1
+			if h.text == "" {
+				continue
+			}
+			to := sameColumn(joined.headings, h)
+			if to < 0 {
+				to = len(joined.headings)
+				joined.headings = append(joined.headings, h)
+			}
+			targets[i][field] = to
+		}
+	}
+	var out bytes.Buffer
+	w := csv.NewWriter(&out)
+	write := func(cells []string) int {
+		before := out.Len()
+		_ = w.Write(cells) // into memory
+		w.Flush()
+		return bytes.Count(out.Bytes()[before:], []byte{'\n'})
+	}
+	joined.raw = make([]string, len(joined.headings))
+	for i, h := range joined.headings {
+		joined.raw[i] = h.text
+	}
+	joined.next = 1 + write(joined.raw)
+	joined.offset = out.Len()
+
+	texts := make([]*sheet.Text, len(logs))
+	for i, c := range logs {
+		texts[i] = c.text
+	}
+	book, err := sheet.Join(texts, joined.next)
+	if err != nil {
+		return nil, nil, err
+	}
+	cells := make([]string, len(joined.headings))
+	for i, c := range logs {
+		back := make([]int, len(joined.headings)) // field of the sheet, by field of the log
+		for field, to := range targets[i] {
+			if to >= 0 {
+				back[to] = field + 1
+			}
+		}
+		book.Begin(c.text, back)
+		units := otherUnits(joined.headings, c.layout.headings, targets[i])
+		records := c.text.Records(',', c.layout.offset, c.layout.next)
+		for {
+			rec, err := records.Next()
+			if err != nil {
+				break // io.EOF, or more columns than the sheet was read with
+			}
+			if blankRecord(rec.Fields) || c.layout.repeated(rec.Fields) {
+				continue
+			}
+			clear(cells)
+			beyond := []string{}
+			for field, text := range rec.Fields {
+				switch {
+				case field < len(targets[i]) && targets[i][field] >= 0:
+					cells[targets[i][field]] = withUnit(text, units[field])
+				case strings.TrimSpace(text) != "" && field >= len(targets[i]):
+					beyond = append(beyond, text)
+				}
+			}
+			if out.Len() > sheet.MaxFile {
+				return nil, nil, &LimitError{What: "file", Limit: sheet.MaxFile}
+			}
+			book.Record(rec.Line, write(append(cells, beyond...)))
+		}
+	}
+	return book.Done(out.Bytes()), joined, nil
+}
+
+// sameColumn is the place among headings of the one that means what h does.
+func sameColumn(headings []heading, h heading) int {
+	for i, have := range headings {
+		if have.known != h.known {
+			continue
+		}
+		if h.known && have.match.column == h.match.column || !h.known && strings.EqualFold(have.text, h.text) {
+			return i
+		}
+	}
+	return -1
+}
+
+// otherUnits are the units that a sheet writes columns in which the log has in
+// another, "" where there is none.
+func otherUnits(joined, own []heading, targets []int) []string {
+	out := make([]string, len(own))
+	for field, to := range targets {
+		if to < 0 || !own[field].known {
+			continue
+		}
+		d, ok := dimension(recorded[own[field].match.column].Kind)
+		unit := own[field].match.unit
+		if !ok || unit == "" || unit == joined[to].match.unit {
+			continue
+		}
+		if u, found := units.Find(unit, d); found {
+			out[field] = u.Symbol
+		}
+	}
+	return out
+}
+
+// withUnit puts a unit behind each reading of a cell that has none.
+func withUnit(text, unit string) string {
+	if unit == "" || strings.TrimSpace(text) == "" {
+		return text
+	}
+	readings := strings.FieldsFunc(text, func(r rune) bool { return r == ';' || r == '\n' })
+	for i, r := range readings {
+		r = strings.TrimSpace(r)
+		if last := r; last != "" && (last[len(last)-1] >= '0' && last[len(last)-1] <= '9' || strings.HasSuffix(last, ".")) {
+			r += " " + unit
+		}
+		readings[i] = r
+	}
+	return strings.Join(readings, "; ")
+}
+
+// tellSheets says which sheets were read.
+func (p *pass) tellSheets(s Sheets) {
+	if len(s.Read)+len(s.PassedOver)+len(s.Hidden) < 2 {
+		return
+	}
+	p.report(0, 0, "", "", s.String(), Note)
+}
+
+// String names the sheets in a sentence.
+func (s Sheets) String() string {
+	var out []string
+	for _, part := range []struct {
+		names []string
+		words string
+	}{{s.Read, "read"}, {s.PassedOver, "passed over, since no line of theirs is the header of a log:"}, {s.Hidden, "hidden and not read (--sheet reads them):"}} {
+		if len(part.names) > 0 {
+			out = append(out, part.words+" "+inWords(quotedAll(part.names)))
+		}
+	}
+	if s.Lines > 0 {
+		out = append(out, fmt.Sprintf("line %d is row 2 of %q, and so on", s.Lines+2, s.Read[1]))
+	}
+	return "sheets of the workbook: " + strings.Join(out, "; ")
+}
+
+func quotedAll(names []string) []string {
+	out := make([]string, len(names))
+	for i, n := range names {
+		out[i] = fmt.Sprintf("%q", n)
+	}
+	return out
+}
+
+// tellFormulas reports cells whose formula has no stored value, and returns the
+// columns that hold nothing else.
+func (p *pass) tellFormulas(text *sheet.Text) (lost []string) {
+	missing := map[int]int{} // by field
+	for _, f := range text.Formulas {
+		field := f.Column - 1
+		if f.Row <= p.layout.line || field >= len(p.cols) || p.cols[field] == nil {
+			continue
+		}
+		missing[field]++
+		p.report(f.Row, field+1, p.cols[field].name, f.Text, "a formula without a stored value; the cell counts as blank. Open the workbook, let it recalculate, save it", Unusable)
+	}
+	for field, c := range p.cols {
+		if missing[field] > 0 && c.empty() {
+			lost = append(lost, c.header)
+		}
+	}
+	return lost
+}
+
+// empty says whether a column holds nothing that was read.
+func (c *column) empty() bool {
+	if c.class == texts {
+		for _, code := range c.codes {
+			if code != 0 {
+				return false
+			}
+		}
+		return true
+	}
+	for _, v := range c.num {
+		if v == v {
+			return false
+		}
+	}
+	return true
+}
