@@ -72,7 +72,7 @@ func TestBetaRatio(t *testing.T) {
 		"0": 1, "100": math.NaN(),
 	}
 	for text, want := range efficiency {
-		l := mustRead(t, "maker,part,claimed_efficiency_percent\nSkerrow,SK-1,"+text+"\nSkerrow,SK-2,60\n", Options{})
+		l := mustRead(t, "maker,part,claim_test,claimed_efficiency_percent\nSkerrow,SK-1,multi-pass,"+text+"\nSkerrow,SK-2,ISO 4548-12,60\n", Options{})
 		if got := l.Floats("beta_ratio")[0]; !near(got, want, 1e-11) {
 			t.Errorf("%s %%: %v, want %v", text, got, want)
 		}

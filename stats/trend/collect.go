@@ -247,16 +247,14 @@ func (in *inputs) countLeftOut() []LeftOut {
 	return out
 }
 
-// Words is a column's name as it is said: can_gauge is "can gauge". Units are
-// left to the values beside it.
+// Words is a column's name as it is said: can_gauge is "can gauge". What is
+// counted is called by its name in the plural. Units are left to the values
+// beside it.
 func Words(column string) string {
-	switch column {
-	case "price_per_100g":
-		return "price per mass"
-	case "opened":
-		return "date opened"
+	if c, _ := dataset.LookUp(column); c.Many != "" && c.Kind == dataset.KindCount && !c.OfOpening {
+		return c.Many
 	}
-	return strings.ReplaceAll(column, "_", " ")
+	return dataset.Spoken(column)
 }
 
 // numeric lists the columns of a log that hold numbers.
