@@ -54,6 +54,15 @@ func Spoken(name string) string {
 	return strings.ReplaceAll(name, "_", " ")
 }
 
+// Words is Spoken, but for what is counted, which is called by its name in the
+// plural: "pleats". Units are left to the values beside it.
+func Words(name string) string {
+	if c, _ := LookUp(name); c.Many != "" && !c.OfOpening {
+		return c.Many
+	}
+	return Spoken(name)
+}
+
 // AxisName is a column's name as it stands on the axis of a chart.
 func AxisName(name string) string {
 	if c, _ := LookUp(name); c.Axis != "" {

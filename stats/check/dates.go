@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"sort"
 	"strconv"
@@ -57,39 +56,18 @@ func decimalYear(d time.Time) float64 {
 	return float64(d.Year()) + at.Sub(start).Hours()/end.Sub(start).Hours()
 }
 
-// A date code is read only in forms that cannot mean anything else: ISO 8601
-// calendar dates, months and weeks.
-var (
-	monthCode = regexp.MustCompile(`^((?:19|20)\d\d)-(0[1-9]|1[0-2])(?:-\d\d)?$`)
-	weekCode  = regexp.MustCompile(`^((?:19|20)\d\d)-?W(0[1-9]|[1-4]\d|5[0-3])$`)
-)
-
-// earliest is the earliest moment a date code can mean, as a decimal year.
-func earliest(code string) (float64, bool) {
-	code = strings.ToUpper(strings.TrimSpace(code))
-	if m := monthCode.FindStringSubmatch(code); m != nil {
-		year, _ := strconv.Atoi(m[1])
-		month, _ := strconv.Atoi(m[2])
-		return float64(year) + float64(month-1)/12, true
-	}
-	if m := weekCode.FindStringSubmatch(code); m != nil {
-		year, _ := strconv.Atoi(m[1])
-		week, _ := strconv.Atoi(m[2])
-		return float64(year) + float64(week-1)*7/365.25, true
-	}
-	return 0, false
-}
+// madeGrace: a code may name the week it was meant for, in years. Common
+// practice, no source.
+const madeGrace = 14 / 365.25
 
 // madeLater reports openings before the date stamped on the part.
 func madeLater(t *table, f *findings) {
-	const grace = 14 / 365.25 // a code may name the week it was meant for
-	codes := t.log.Strings("date_code")
-	if codes == nil {
+	if t.log.Floats("made") == nil {
 		return
 	}
 	for i, opened := range t.opened {
-		if made, ok := earliest(codes[i]); ok && opened+t.room(i)+grace < made {
-			f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies before the part was made (date code %s)", codes[i]))
+		if made, _, ok := t.log.Made(i); ok && opened+t.room(i)+madeGrace < made {
+			f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies before the part was made (date code %s)", t.log.Word(i, "date_code")))
 		}
 	}
 }

@@ -69,8 +69,8 @@ func (t *table) hashes() []uint64 {
 			h[i] = x ^ x>>29
 		}
 	}
-	for _, column := range t.value {
-		mix(column)
+	for _, m := range t.have {
+		mix(t.value[m])
 	}
 	mix(t.opened)
 	return h
@@ -83,14 +83,12 @@ func (t *table) alike(a, b int) bool {
 		return false
 	}
 	read := 0
-	for m, column := range t.value {
-		if column == nil {
-			continue
-		}
+	for _, m := range t.have {
+		column := t.value[m]
 		if !same(column[a], column[b]) {
 			return false
 		}
-		kind := measure(m).kind()
+		kind := m.kind()
 		if column[a] == column[a] && (kind == dataset.KindLength || kind == dataset.KindMass || kind == dataset.KindArea) {
 			read++
 		}

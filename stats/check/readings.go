@@ -33,12 +33,12 @@ const (
 
 // spreadReadings reports cells whose readings of the same thing lie far apart.
 func spreadReadings(t *table, f *findings) {
-	for m := range measures {
-		if t.value[m] == nil {
-			continue
-		}
+	for _, m := range t.have {
 		repeats := t.log.Repeats(m.column())
 		usual := usualSpread(repeats)
+		if m.kind() == dataset.KindCount {
+			usual = max(usual, m.facts().Step/beyondSpread) // one miscount is no slip
+		}
 		for _, r := range repeats {
 			mean := t.value[m][r.Row]
 			relative := r.SD / mean
@@ -125,12 +125,8 @@ func oddReading(readings []float64, m measure, unit string) (odd int, others flo
 // plausible says whether a reading lies within four spreads of what such parts
 // have.
 func plausible(m measure, v float64) bool {
-	for _, u := range usuals {
-		if u.m == m {
-			return u.prior == 0 || math.Abs(math.Log(v/u.middle)) < gate*u.prior
-		}
-	}
-	return true
+	u := m.facts().Usual
+	return u.Spread == 0 || math.Abs(math.Log(v/u.Middle)) < gate*u.Spread
 }
 
 // readingMeant is the cell with its k-th reading put right.

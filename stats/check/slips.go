@@ -22,7 +22,7 @@ func slips(t *table, m *model, f *findings) {
 	original := map[int]row{}
 	for len(waiting) > 0 {
 		w := &waiting[0]
-		var x row
+		x := t.blank
 		t.load(w.row, &x)
 		v, ok := m.search(w.row, &x)
 		switch {
@@ -49,7 +49,7 @@ func slips(t *table, m *model, f *findings) {
 		}
 	}
 	for _, i := range rows {
-		var x row
+		x := t.blank
 		t.load(i, &x)
 		m.unexplained(i, &x, f)
 	}
@@ -89,7 +89,7 @@ func (m *model) firstGains(rows []int) queue {
 	const block = 64
 	for from := 0; from < len(rows); from += block {
 		work.Go(func() error {
-			var x row
+			x := m.t.blank
 			for j := from; j < min(from+block, len(rows)); j++ {
 				m.t.load(rows[j], &x)
 				if v, ok := m.search(rows[j], &x); ok {
@@ -216,7 +216,7 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 // borneOut says whether a slip rests on more than one other opening of the
 // part: where there are only two and nothing else tells, either could be off.
 func (m *model) borneOut(i int, x *row, c *candidate) bool {
-	var touched uint32
+	var touched uint64
 	y := *x
 	fewest := math.MaxInt
 	for _, ch := range c.changes {

@@ -247,15 +247,8 @@ func (in *inputs) countLeftOut() []LeftOut {
 	return out
 }
 
-// Words is a column's name as it is said: can_gauge is "can gauge". What is
-// counted is called by its name in the plural. Units are left to the values
-// beside it.
-func Words(column string) string {
-	if c, _ := dataset.LookUp(column); c.Many != "" && c.Kind == dataset.KindCount && !c.OfOpening {
-		return c.Many
-	}
-	return dataset.Spoken(column)
-}
+// Words is a column's name as it is said; see dataset.Words.
+func Words(column string) string { return dataset.Words(column) }
 
 // numeric lists the columns of a log that hold numbers.
 func numeric(log *dataset.Log) []string {
