@@ -146,6 +146,9 @@ func TestDemoLogSlips(t *testing.T) {
 		if p.Severity == dataset.Note && strings.Contains(p.Message, "€") {
 			continue // the two bought on a trip
 		}
+		if p.Severity == dataset.Note && p.Name == "bypass_spring" {
+			continue // springs that the workshop notes without a bypass valve: true, and told once
+		}
 		doubtful++
 		if !expected[place{p.Line, p.Column}] {
 			t.Errorf("clean cell reported: %+v", p)

@@ -83,7 +83,15 @@ func newModel(t *table) *model {
 	m := &model{t: t}
 	probe := t.blank // what the log could tell at all
 	for _, k := range t.have {
-		probe[k] = 1
+		u, p := k.facts().Usual, k.facts().Possible
+		switch {
+		case u.Middle > 0:
+			probe[k] = u.Middle
+		case p.Low > 0:
+			probe[k] = math.Sqrt(p.Low * p.High)
+		default:
+			probe[k] = 1
+		}
 	}
 	for _, l := range limits(t.have) {
 		if e := l.excess(&probe); e == e || len(l.of) == 1 {

@@ -187,7 +187,12 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 		f.at(i, k.column(), dataset.Doubtful, reason+"; this reading is off, or "+list(v.instead))
 	case c.kind == "" || v.otherValue > c.gain-undecidedGain:
 		severity := dataset.Doubtful
-		if m.onlySiblings(i, k, x) {
+		if k == canGauge {
+			reason += m.t.impliedBeside(x)
+		}
+		if m.massAlone(i, k, x[k]) {
+			reason += notMoved
+		} else if m.onlySiblings(i, k, x) {
 			severity = dataset.Note
 			reason += ": measure again, or the part has changed"
 		}
@@ -211,6 +216,15 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 		f.at(i, k.column(), dataset.Doubtful, why)
 		f.suggest(i, k.column(), intended, why, c.kind, sure)
 	}
+}
+
+// impliedBeside says what mass, size and material make of a can's gauge, where
+// they were taken.
+func (t *table) impliedBeside(x *row) string {
+	if g := impliedGauge(x); g > 0 && !math.IsInf(g, 0) {
+		return " (its mass and size make it " + t.show(canGauge, g) + ")"
+	}
+	return ""
 }
 
 // borneOut says whether a slip rests on more than one other opening of the
