@@ -3,6 +3,7 @@ package check
 import (
 	"cmp"
 	"math"
+	"math/bits"
 	"runtime"
 	"slices"
 
@@ -51,7 +52,7 @@ type Moved struct {
 }
 
 // group is the part of a filter a measure belongs to.
-var groupOf = map[measure]int{
+var groupOf = [maxMeasures]int{
 	canGauge: 1, canMass: 1, canOD: 1, canHeight: 1,
 	pleats: 2, mediaLength: 2, elementWidth: 2, mediaMass: 2, elementMass: 2, mediaThickness: 2,
 	basePlateMass: 3, basePlateGauge: 3, inletHoles: 3, inletHoleDiameter: 3,
@@ -118,80 +119,138 @@ func (t *table) changeOf(p int, follow []measure) (Change, []int) {
 		order = slices.DeleteFunc(slices.Clone(rows), func(i int) bool { return t.opened[i] != t.opened[i] })
 		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(t.opened[a], t.opened[b]) })
 	}
-	var best []Moved
-	at := 0
+	r := t.running(order, follow)
+	best, at := 0, 0
 	for s := 1; s < len(order); s++ {
 		if t.opened != nil && t.opened[order[s]] == t.opened[order[s-1]] {
 			continue // of one day: no before and after
 		}
-		if moved := t.moved(order[:s], order[s:], follow); len(moved) > len(best) {
-			best, at = moved, s
+		if n := r.apart(func(m int) (before, after reach) { return r.upTo[m][s], r.from[m][s] }); n > best {
+			best, at = n, s
 		}
 	}
-	if best != nil {
-		return t.change(order[at], at, len(order)-at, false, best), order[at:]
-	}
-	if len(order) < 3 {
-		return Change{}, nil
+	if best > 0 {
+		return t.change(order[at], len(order)-at, false, order[:at], order[at:], follow), order[at:]
 	}
 	for k := 1; k < len(order)-1; k++ { // an opening alone: the ends were looked at
-		if moved := t.moved(slices.Delete(slices.Clone(order), k, k+1), order[k:k+1], follow); moved != nil {
-			return t.change(order[k], len(order)-1, 1, true, moved), order[k : k+1]
+		n := r.apart(func(m int) (others, it reach) {
+			it = reach{math.NaN(), math.NaN()}
+			if v := t.value[follow[m]][order[k]]; v > 0 {
+				it = reach{v, v}
+			}
+			return r.upTo[m][k].with(r.from[m][k+1]), it
+		})
+		if n > 0 {
+			return t.change(order[k], 1, true, slices.Delete(slices.Clone(order), k, k+1), order[k:k+1], follow), order[k : k+1]
 		}
 	}
 	return Change{}, nil
 }
 
-func (t *table) change(row, before, after int, alone bool, moved []Moved) Change {
-	return Change{Row: row, Line: t.log.Line(row), Maker: t.log.Word(row, "maker"), Part: t.log.Word(row, "part"),
-		Before: before, After: after, Alone: alone, Moved: moved}
+// reach is the least and the greatest of some readings; NaN of none.
+type reach struct{ low, high float64 }
+
+func (a reach) with(b reach) reach {
+	switch {
+	case a.low != a.low:
+		return b
+	case b.low != b.low:
+		return a
+	}
+	return reach{min(a.low, b.low), max(a.high, b.high)}
+}
+
+// apart says whether all readings of before and after differ, by no more than a
+// slip would.
+func (before reach) apart(after reach) bool {
+	up, down := after.low/before.high, before.low/after.high
+	return max(up, down) > 1+ChangedBy && max(after.high/before.low, before.high/after.low) <= ChangedAtMost
+}
+
+// running holds, for every measure, the reach of the openings up to each one
+// and from each one on.
+type running struct {
+	follow     []measure
+	upTo, from [][]reach
+}
+
+func (t *table) running(order []int, follow []measure) running {
+	r := running{follow: follow}
+	none := reach{math.NaN(), math.NaN()}
+	n := len(order)
+	for _, m := range follow {
+		up, from := make([]reach, n+1), make([]reach, n+1)
+		up[0], from[n] = none, none
+		of := func(k int) reach {
+			if v := t.value[m][order[k]]; v > 0 {
+				return reach{v, v}
+			}
+			return none
+		}
+		for k := range n {
+			up[k+1] = up[k].with(of(k))
+			from[n-1-k] = from[n-k].with(of(n - 1 - k))
+		}
+		r.upTo, r.from = append(r.upTo, up), append(r.from, from)
+	}
+	return r
+}
+
+// apart counts the measures that lie apart; 0 where they are too few or of too
+// few groups.
+func (r *running) apart(of func(m int) (before, after reach)) int {
+	n, groups := 0, 0
+	for m := range r.follow {
+		if before, after := of(m); before.apart(after) {
+			n++
+			groups |= 1 << groupOf[r.follow[m]]
+		}
+	}
+	if n < ChangedMeasures || bits.OnesCount(uint(groups)) < ChangedGroups {
+		return 0
+	}
+	return n
+}
+
+func (t *table) change(row, openings int, alone bool, before, after []int, follow []measure) Change {
+	c := Change{Row: row, Line: t.log.Line(row), Maker: t.log.Word(row, "maker"), Part: t.log.Word(row, "part"),
+		Before: len(before), After: openings, Alone: alone}
+	for _, m := range follow {
+		if t.ends(before, m).apart(t.ends(after, m)) {
+			c.Moved = append(c.Moved, Moved{Column: m.column(), Before: t.median(before, m), After: t.median(after, m)})
+		}
+	}
+	return c
 }
 
 // spread says whether enough measures of a product differ enough at all.
 func (t *table) spread(rows []int, follow []measure) bool {
 	wide := 0
-	for _, m := range follow {
-		low, high := t.ends(rows, m)
-		if high > low*(1+ChangedBy) {
-			wide++
+	for k, m := range follow {
+		if wide+len(follow)-k < ChangedMeasures {
+			return false
+		}
+		if e := t.ends(rows, m); e.high > e.low*(1+ChangedBy) {
+			if wide++; wide == ChangedMeasures {
+				return true
+			}
 		}
 	}
-	return wide >= ChangedMeasures
+	return false
 }
 
-// ends are the least and greatest reading; not a number where there is none.
-func (t *table) ends(rows []int, m measure) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
+// ends are the least and greatest reading.
+func (t *table) ends(rows []int, m measure) reach {
+	low, high := math.Inf(1), 0.0
 	for _, i := range rows {
 		if v := t.value[m][i]; v > 0 {
 			low, high = min(low, v), max(high, v)
 		}
 	}
-	if low > high {
-		return math.NaN(), math.NaN()
+	if high == 0 {
+		return reach{math.NaN(), math.NaN()}
 	}
-	return low, high
-}
-
-// moved lists the measures all of whose readings lie apart before and after;
-// nil where they are too few or of one group.
-func (t *table) moved(before, after []int, follow []measure) []Moved {
-	var out []Moved
-	groups := map[int]bool{}
-	for _, m := range follow {
-		lowA, highA := t.ends(before, m)
-		lowB, highB := t.ends(after, m)
-		up, down := lowB/highA, lowA/highB
-		if !(max(up, down) > 1+ChangedBy) || max(highB/lowA, highA/lowB) > ChangedAtMost {
-			continue
-		}
-		out = append(out, Moved{Column: m.column(), Before: t.median(before, m), After: t.median(after, m)})
-		groups[groupOf[m]] = true
-	}
-	if len(out) < ChangedMeasures || len(groups) < ChangedGroups {
-		return nil
-	}
-	return out
+	return reach{low, high}
 }
 
 func (t *table) median(rows []int, m measure) float64 {
