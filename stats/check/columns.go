@@ -9,11 +9,11 @@ import (
 )
 
 const (
-	// columnOff: a whole column is doubted when its middle lies this many of
+	// ColumnOff: a whole column is doubted when its middle lies this many of
 	// the spreads of such parts away, and believed when a factor brings it
-	// within columnFits.
-	columnOff  = 5.0
-	columnFits = 2.0
+	// within ColumnFits.
+	ColumnOff  = 5.0
+	ColumnFits = 2.0
 )
 
 // wholeColumns reports columns that are off as a whole, as when the header
@@ -36,12 +36,12 @@ func wholeColumns(t *table, f *findings) {
 			continue
 		}
 		off := (stats.Median(logs) - math.Log(u.Middle)) / u.Spread
-		if math.Abs(off) < columnOff {
+		if math.Abs(off) < ColumnOff {
 			continue
 		}
 		unit := t.log.Units().Of(m.column()).Symbol
 		for _, c := range factors(m, unit) {
-			if math.Abs(off+math.Log(c.factor)/u.Spread) > columnFits {
+			if math.Abs(off+math.Log(c.factor)/u.Spread) > ColumnFits {
 				continue
 			}
 			header, number := t.log.Header(m.column())

@@ -13,13 +13,13 @@ import (
 )
 
 const (
-	// strayShare: a log that is kept in order has few rows out of it; where
+	// StrayShare: a log that is kept in order has few rows out of it; where
 	// more stray, the log is simply not in order of date.
-	strayShare = 0.02
+	StrayShare = 0.02
 
-	// strayYears is how far out of order a row has to be, in years: weeks late
+	// StrayYears is how far out of order a row has to be, in years: weeks late
 	// is a row entered later.
-	strayYears = 0.25
+	StrayYears = 0.25
 )
 
 // dates reports openings in the future, before the part was made, and far out
@@ -56,9 +56,9 @@ func decimalYear(d time.Time) float64 {
 	return float64(d.Year()) + at.Sub(start).Hours()/end.Sub(start).Hours()
 }
 
-// madeGrace: a code may name the week it was meant for, in years. Common
+// MadeGrace: a code may name the week it was meant for, in years. Common
 // practice, no source.
-const madeGrace = 14 / 365.25
+const MadeGrace = 14 / 365.25
 
 // madeLater reports openings before the date stamped on the part.
 func madeLater(t *table, f *findings) {
@@ -66,7 +66,7 @@ func madeLater(t *table, f *findings) {
 		return
 	}
 	for i, opened := range t.opened {
-		if made, _, ok := t.log.Made(i); ok && opened+t.room(i)+madeGrace < made {
+		if made, _, ok := t.log.Made(i); ok && opened+t.room(i)+MadeGrace < made {
 			f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies before the part was made (date code %s)", t.log.Word(i, "date_code")))
 		}
 	}
@@ -81,7 +81,7 @@ func stray(t *table, f *findings, now float64) {
 		}
 	}
 	kept := inOrder(t.opened, rows)
-	if out := len(rows) - len(kept); len(rows) < enough || float64(out) > max(1, strayShare*float64(len(rows))) {
+	if out := len(rows) - len(kept); len(rows) < enough || float64(out) > max(1, StrayShare*float64(len(rows))) {
 		return
 	}
 	for k, i := range rows {
@@ -97,7 +97,7 @@ func stray(t *table, f *findings, now float64) {
 		if after < len(kept) {
 			high = t.opened[rows[kept[after]]]
 		}
-		if at > low-strayYears && at < high+strayYears {
+		if at > low-StrayYears && at < high+StrayYears {
 			continue
 		}
 		reportStray(t, f, i, at, low, high)

@@ -9,10 +9,10 @@ import (
 	"pleatstat/dataset"
 )
 
-// alikeReadings is how many readings of a balance, caliper or tape must agree
+// AlikeReadings is how many readings of a balance, caliper or tape must agree
 // before two rows count as one row entered twice; counts and prices of the
 // same part agree anyway.
-const alikeReadings = 3
+const AlikeReadings = 3
 
 // duplicates reports rows of one part and day whose readings are all the same.
 func duplicates(t *table, f *findings) {
@@ -93,7 +93,7 @@ func (t *table) alike(a, b int) bool {
 			read++
 		}
 	}
-	return read >= alikeReadings
+	return read >= AlikeReadings
 }
 
 func same(a, b float64) bool { return a == b || a != a && b != b }
