@@ -331,7 +331,7 @@ func (l *Log) keepMade(c *column, read []codeDate, cells, first []int, open []bo
 	}
 	if left.cells > 0 {
 		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: left.text, Severity: Note,
-			Message: fmt.Sprintf("%d of %d codes are no date that can be read and stay text, the first in line %d", left.cells, total, left.line)})
+			Message: fmt.Sprintf("%s of %d codes can't be read as a date and stay text, the first in line %d", figure(left.cells), total, left.line)})
 	}
 	if dated == 0 {
 		return
@@ -342,6 +342,13 @@ func (l *Log) keepMade(c *column, read []codeDate, cells, first []int, open []bo
 	for row, code := range c.codes {
 		l.made.num[row] = (read[code].from + read[code].to) / 2
 	}
+}
+
+func figure(n int) string {
+	if n == 1 {
+		return "one"
+	}
+	return strconv.Itoa(n)
 }
 
 // byFirst lists the words that stand in cells, in the order of the log.

@@ -77,11 +77,11 @@ func TestDateCodesLeftOpen(t *testing.T) {
 		made       int
 	}{
 		"week or month":         {rows("0521", "0721", "0921", "1021", "1121"), "could be week and year or ", 0},
-		"lot numbers":           {rows("AX33-1", "7716Q", "LOT 9", "8834", "9912", "7745"), "6 of 6 codes are no date", 0},
-		"two are not enough":    {rows("4021", "4121"), "2 of 2 codes are no date", 0},
+		"lot numbers":           {rows("AX33-1", "7716Q", "LOT 9", "8834", "9912", "7745"), "6 of 6 codes can't be read as a date", 0},
+		"two are not enough":    {rows("4021", "4121"), "2 of 2 codes can't be read as a date", 0},
 		"three are":             {rows("4821", "4921", "1922"), "", 3},
-		"one lot among weeks":   {rows("2021-W40", "2021-W41", "L33"), "1 of 3 codes are no date that can be read and stay text, the first in line 4", 2},
-		"a week there is none":  {rows("2021-W54", "2021-W12"), "1 of 2 codes", 1},
+		"one lot among weeks":   {rows("2021-W40", "2021-W41", "L33"), "one of 3 codes can't be read as a date and stay text, the first in line 4", 2},
+		"a week there is none":  {rows("2021-W54", "2021-W12"), "one of 2 codes", 1},
 		"one after its opening": {rows("4021", "4121", "4221", "4321", "4421", "4521", "4621", "4721", "4821", "4921", "5021", "4022"), "", 12},
 		"blank":                 {rows("", "n/a", ""), "", 0},
 	} {

@@ -17,16 +17,17 @@ func changed(t *Text, c Checked) {
 	t.Heading("Not the same filter any more")
 	for _, ch := range c.Result.Changes {
 		name := Visible(ch.Maker) + " " + Visible(ch.Part)
-		var moved []string
+		var words, values []string
 		for _, m := range ch.Moved {
-			moved = append(moved, fmt.Sprintf("%s %s, before %s", trend.Words(m.Column), quantity(c.Units, m.Column, m.After), quantity(c.Units, m.Column, m.Before)))
+			words = append(words, trend.Words(m.Column))
+			values = append(values, fmt.Sprintf("%s %s, now %s", trend.Words(m.Column), quantity(c.Units, m.Column, m.Before), quantity(c.Units, m.Column, m.After)))
 		}
-		said := fmt.Sprintf("%s is another filter from line%s%d on: ", name, nbsp, ch.Line)
+		said, since := fmt.Sprintf("From line%s%d on %s is not the same filter any more: ", nbsp, ch.Line, name), counted(ch.After, "opening since", "openings since")
 		if ch.Alone {
-			said = fmt.Sprintf("%s in line%s%d is another filter than its other openings: ", name, nbsp, ch.Line)
+			said, since = fmt.Sprintf("%s in line%s%d is not the filter of its other openings: ", name, nbsp, ch.Line), "this one alone"
 		}
-		t.Item(said + strings.Join(moved, "; ") + ".")
-		t.Detail(fmt.Sprintf("[%s, %s]", counted(ch.Before, "opening before", "openings before"), counted(ch.After, "opening since", "openings since")))
+		t.Item(said + joined(words) + " changed together.")
+		t.Detail("[" + strings.Join(values, "; ") + "; " + counted(ch.Before, "opening before", "openings before") + ", " + since + "]")
 	}
 	t.Para("A log can't tell a redesign from another supplier or plant.")
 }
