@@ -204,7 +204,9 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 			return
 		}
 		if m.sharpest(i, k, x) < m.sharpest(i, other, x) {
-			reason = m.reason(i, other, x, cellB)
+			if reason = m.reason(i, other, x, cellB); strings.HasPrefix(reason, ofOthers) {
+				reason = "of " + words(other) + ", " + reason
+			}
 		}
 		why := reason + "; " + words(k) + " and " + words(other) + " fit the other way round"
 		f.at(i, k.column(), dataset.Doubtful, why)
@@ -296,6 +298,8 @@ func (m *model) reason(i int, k measure, x *row, cell dataset.Cell) string {
 	return worst.name + " is " + times(worst.ratio(x)/math.Exp(worst.centre)) + " the usual"
 }
 
+const ofOthers = "this part's other opening"
+
 // others says what the part's other openings read.
 func (m *model) others(i int, k measure) string {
 	low, high, n := math.Inf(1), math.Inf(-1), 0
@@ -307,11 +311,11 @@ func (m *model) others(i int, k measure) string {
 	a, b := m.t.show(k, low), m.t.show(k, high)
 	switch {
 	case n == 1:
-		return "this part's other opening has " + a
+		return ofOthers + " has " + a
 	case a == b:
-		return "this part's other openings have " + a
+		return ofOthers + "s have " + a
 	}
-	return "this part's other openings have " + a + " to " + b
+	return ofOthers + "s have " + a + " to " + b
 }
 
 // list names the readings that changes replace.
