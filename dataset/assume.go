@@ -9,32 +9,14 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// usual is what a column holds on spin-on filters, in base units: from the
-// smallest motorcycle part to the largest truck part. Common practice, no
-// source. It only serves to tell millimetres from inches where a header names
-// no unit.
-var usual = map[string][2]float64{
-	"can_od": {45, 145}, "can_height": {40, 320}, "gasket_od": {40, 130}, "element_od": {35, 135},
-	"element_width": {20, 280}, "media_length": {400, 6000}, "media_thickness": {0.2, 2.5},
-	"can_gauge": {0.2, 2}, "base_plate_gauge": {1, 8}, "inlet_hole_diameter": {2, 20},
-	"total_mass": {90, 2500}, "base_plate_mass": {20, 600}, "element_mass": {15, 700}, "can_mass": {20, 900},
-	"media_mass": {2, 300}, "spring_mass": {0.5, 60}, "media_area": {150, 20000},
-}
-
 // candidates are the units a header without one may mean.
 var candidates = map[Kind][]string{
 	KindLength: {"mm", "in", "cm", "thou"},
 	KindMass:   {"g", "oz", "kg", "lb"},
 	KindArea:   {"cm²", "in²", "m²"},
-}
 
-// partners are measured with the same tool, so a log has them in the same unit
-// more often than not.
-var partners = [][]string{
-	{"media_length", "element_width", "element_od"},
-	{"can_od", "can_height", "gasket_od"},
-	{"can_gauge", "base_plate_gauge", "media_thickness"},
-	{"total_mass", "can_mass", "element_mass", "base_plate_mass", "media_mass", "spring_mass"},
+	KindPressure: {"bar", "psi", "kPa"},
+	KindFlow:     {"L/min", "gal/min"},
 }
 
 // assumeUnits settles the unit of every measure whose header names none, and
@@ -105,14 +87,9 @@ func (l *Log) assume(c *column, u units.Unit, s Severity, median float64, why st
 // partner returns a column with a settled unit that is measured with the same
 // tool, nil for none.
 func (l *Log) partner(c *column) *column {
-	for _, group := range partners {
-		if !slices.Contains(group, c.name) {
-			continue
-		}
-		for _, name := range group {
-			if p := l.byName[name]; p != nil && p.unit.Base != 0 {
-				return p
-			}
+	for _, other := range recorded {
+		if p := l.byName[other.Name]; other.Tool == c.def.Tool && other.Tool != "" && p != nil && p.unit.Base != 0 {
+			return p
 		}
 	}
 	return nil
@@ -123,14 +100,11 @@ func (l *Log) partner(c *column) *column {
 func fits(c *column) ([]units.Unit, float64) {
 	d, _ := c.dimension()
 	median := middleOf(c.num, c.own)
-	span, ok := usual[c.name]
-	if !ok {
-		return nil, median
-	}
+	span := c.def.Common
 	var out []units.Unit
 	for _, name := range candidates[c.def.Kind] {
 		u, _ := units.Find(name, d)
-		if b := median * u.Base; b >= span[0] && b <= span[1] {
+		if b := median * u.Base; b >= span.Low && b <= span.High {
 			out = append(out, u)
 		}
 	}

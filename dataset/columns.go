@@ -1,6 +1,11 @@
 package dataset
 
-import "slices"
+import (
+	"maps"
+	"slices"
+	"strings"
+	"sync"
+)
 
 // Columns returns the columns a log may have, in canonical order. The slice is
 // the caller's own.
@@ -10,21 +15,74 @@ func Columns() []Column {
 		out[i].Synonyms = slices.Clone(out[i].Synonyms)
 		out[i].Categories = slices.Clone(out[i].Categories)
 		out[i].NeededBy = slices.Clone(out[i].NeededBy)
+		out[i].CountWords = slices.Clone(out[i].CountWords)
+		out[i].OtherWords = maps.Clone(out[i].OtherWords)
 	}
 	return out
 }
 
-// LookUp finds a recorded or derived column by its canonical name.
+// LookUp finds a recorded or derived column by its canonical name. Of a measure
+// that is recorded in some logs and derived in others (media_area) it gives the
+// recorded one.
 func LookUp(name string) (Column, bool) {
-	for _, list := range [][]Column{recorded, derived} {
-		for _, c := range list {
-			if c.Name == name {
-				return c, true
+	if i, ok := places()[name]; ok {
+		return recorded[i], true
+	}
+	i := slices.IndexFunc(derived, func(c Column) bool { return c.Name == name })
+	if i < 0 {
+		return Column{}, false
+	}
+	return derived[i], true
+}
+
+// places of the recorded columns by name.
+var places = sync.OnceValue(func() map[string]int {
+	out := make(map[string]int, len(recorded))
+	for i, c := range recorded {
+		out[c.Name] = i
+	}
+	return out
+})
+
+// Spoken is a column's name as it is said in running text: can_gauge is "can
+// gauge". A column of the user's own is called by its header.
+func Spoken(name string) string {
+	c, _ := LookUp(name)
+	if c.Spoken != "" {
+		return c.Spoken
+	}
+	return strings.ReplaceAll(name, "_", " ")
+}
+
+// Words is Spoken, but for what is counted, which is called by its name in the
+// plural: "pleats". Units are left to the values beside it.
+func Words(name string) string {
+	if c, _ := LookUp(name); c.Many != "" && !c.OfOpening {
+		return c.Many
+	}
+	return Spoken(name)
+}
+
+// AxisName is a column's name as it stands on the axis of a chart.
+func AxisName(name string) string {
+	if c, _ := LookUp(name); c.Axis != "" {
+		return c.Axis
+	}
+	return Spoken(name)
+}
+
+// counted holds every word for something that a column counts.
+var counted = sync.OnceValue(func() map[string]bool {
+	out := map[string]bool{}
+	for _, c := range recorded {
+		for _, w := range append([]string{c.One, c.Many}, c.CountWords...) {
+			if w != "" {
+				out[w] = true
 			}
 		}
 	}
-	return Column{}, false
-}
+	return out
+})
 
 // Names of findings, as NeededBy tells them.
 const (
@@ -39,91 +97,22 @@ const (
 	needsAll      = "every finding"
 )
 
-var recorded = []Column{
-	{Name: "opened", Kind: KindDate, Synonyms: []string{"date", "date opened", "opened on", "opening date", "cut open", "teardown date", "day"},
-		Meaning: "day the part was cut open", HowTo: "write 2024-03-08; a month (2024-03) or a year alone will do", NeededBy: []string{needsDrift, needsPrice}},
-	{Name: "maker", Kind: KindText, Synonyms: []string{"brand", "make", "manufacturer", "label", "sold as"},
-		Meaning: "whose name is on the part", HowTo: "always spell it the same way", NeededBy: []string{needsAll}},
-	{Name: "part", Kind: KindText, Synonyms: []string{"part number", "part no", "partno", "part #", "pn", "p/n", "model", "type number", "article", "sku"},
-		Meaning: "part number as printed", HowTo: "copy it from the can, dashes included", NeededBy: []string{needsAll}},
-	{Name: "price", Kind: KindMoney, Synonyms: []string{"cost", "paid", "price paid", "unit price", "price each", "retail price"},
-		Meaning: "price of one filter, or of the pack where pack_quantity says how many", HowTo: "what was paid, without postage", NeededBy: []string{needsPrice, needsDrift}},
-	{Name: "price_currency", Kind: KindText, Synonyms: []string{"currency", "currency code"},
-		Meaning: "currency of the price, where the log mixes them", HowTo: "a code or a sign: EUR, USD, £", NeededBy: []string{needsPrice}},
-	{Name: "pack_quantity", Kind: KindCount, Synonyms: []string{"pack", "pack size", "pack qty", "quantity", "qty", "per pack", "units per pack"},
-		Meaning: "how many filters the price was for", HowTo: "leave blank for one", NeededBy: []string{needsPrice}},
-	{Name: "origin", Kind: KindText, Synonyms: []string{"made in", "country", "country of origin"},
-		Meaning: "country printed on the part", HowTo: "as printed", NeededBy: []string{needsCompare}},
-	{Name: "date_code", Kind: KindText, Synonyms: []string{"lot", "lot code", "batch", "stamp", "production code"},
-		Meaning: "date or lot code stamped on the can", HowTo: "as printed", NeededBy: []string{needsDrift}},
-	{Name: "thread", Kind: KindText, Synonyms: []string{"thread size", "mounting thread"},
-		Meaning: "mounting thread", HowTo: "as printed, for example 3/4-16 or M20x1.5", NeededBy: []string{needsCompare}},
-	{Name: "can_od", Kind: KindLength, Unit: "mm", Synonyms: []string{"can outside diameter", "can outer diameter", "can diameter", "od", "outside diameter", "outer diameter", "diameter"},
-		Meaning: "outside diameter of the can", HowTo: "caliper, half way up, two ways across", NeededBy: []string{needsCheck, needsGauge}},
-	{Name: "can_height", Kind: KindLength, Unit: "mm", Synonyms: []string{"height", "can length", "overall height", "height of can"},
-		Meaning: "height of the can from base plate to dome", HowTo: "caliper, gasket not counted", NeededBy: []string{needsCheck, needsGauge}},
-	{Name: "gasket_od", Kind: KindLength, Unit: "mm", Synonyms: []string{"gasket outside diameter", "gasket outer diameter", "gasket diameter", "seal od", "seal diameter"},
-		Meaning: "outside diameter of the gasket", HowTo: "caliper, gasket not pressed", NeededBy: []string{needsCompare}},
-	{Name: "total_mass", Kind: KindMass, Unit: "g", Synonyms: []string{"total", "mass", "whole mass", "complete mass", "filter mass", "overall mass", "mass whole", "mass total"},
-		Meaning: "mass of the whole filter, dry and unused", HowTo: "scale to 0.1 g, before cutting", NeededBy: []string{needsGauge, needsCheck, needsCompare}},
-	{Name: "base_plate_mass", Kind: KindMass, Unit: "g", Synonyms: []string{"tapping plate mass", "baseplate mass", "plate mass", "mass of base plate"},
-		Meaning: "mass of the threaded base plate", HowTo: "scale to 0.1 g, gasket taken off", NeededBy: []string{needsCheck, needsCompare}},
-	{Name: "element_mass", Kind: KindMass, Unit: "g", Synonyms: []string{"cartridge mass", "mass of element", "filter element mass"},
-		Meaning: "mass of the element with its end caps", HowTo: "scale to 0.1 g", NeededBy: []string{needsCheck, needsCompare}},
-	{Name: "can_mass", Kind: KindMass, Unit: "g", Synonyms: []string{"shell mass", "canister mass", "housing mass", "mass of can", "empty can mass"},
-		Meaning: "mass of the empty can without base plate", HowTo: "scale to 0.1 g, all swarf swept in", NeededBy: []string{needsGauge, needsCheck, needsPrice}},
-	{Name: "media_mass", Kind: KindMass, Unit: "g", Synonyms: []string{"paper mass", "filter media mass", "mass of media", "pleat pack mass"},
-		Meaning: "mass of the media alone, cut from its end caps", HowTo: "scale to 0.1 g, dry", NeededBy: []string{needsGrammage, needsCheck}},
-	{Name: "spring_mass", Kind: KindMass, Unit: "g", Synonyms: []string{"mass of spring", "leaf spring mass"},
-		Meaning: "mass of the spring that holds the element", HowTo: "scale to 0.1 g", NeededBy: []string{needsCheck}},
-	{Name: "can_gauge", Kind: KindLength, Unit: "mm", Synonyms: []string{"wall thickness", "can wall thickness", "can thickness", "gauge", "shell gauge", "shell thickness", "can wall", "gage", "can gage", "metal thickness"},
-		Meaning: "wall thickness of the can", HowTo: "micrometer to 0.01 mm on the bare wall, three readings: 0.47; 0.48; 0.48", NeededBy: []string{needsGauge, needsDrift}},
-	{Name: "base_plate_gauge", Kind: KindLength, Unit: "mm", Synonyms: []string{"base plate thickness", "tapping plate gauge", "tapping plate thickness", "baseplate gauge", "baseplate thickness", "plate gauge", "plate thickness"},
-		Meaning: "thickness of the base plate", HowTo: "micrometer between two inlet holes", NeededBy: []string{needsCompare, needsDrift}},
-	{Name: "inlet_holes", Kind: KindCount, Synonyms: []string{"inlet hole count", "holes", "number of inlet holes", "inlets", "number of holes"},
-		Meaning: "number of inlet holes in the base plate", HowTo: "count", NeededBy: []string{needsCompare}},
-	{Name: "inlet_hole_diameter", Kind: KindLength, Unit: "mm", Synonyms: []string{"hole diameter", "inlet diameter", "inlet hole size", "hole size"},
-		Meaning: "diameter of one inlet hole", HowTo: "caliper, inside jaws", NeededBy: []string{needsCompare}},
-	{Name: "pleats", Kind: KindCount, Synonyms: []string{"pleat count", "number of pleats", "no of pleats", "pleat number", "folds"},
-		Meaning: "number of pleats", HowTo: "count the outer tips, mark the first", NeededBy: []string{needsPleats, needsDrift, needsLength}},
-	{Name: "element_width", Kind: KindLength, Unit: "mm", Synonyms: []string{"height of element", "element height", "media width", "paper width", "pleat width", "width of media", "media height", "width"},
-		Meaning: "width of the media strip, the height of the element between its end caps", HowTo: "caliper on the strip stretched flat", NeededBy: []string{needsPleats, needsPrice}},
-	{Name: "element_od", Kind: KindLength, Unit: "mm", Synonyms: []string{"element outside diameter", "element outer diameter", "element diameter", "cartridge diameter"},
-		Meaning: "outside diameter of the pleat pack", HowTo: "caliper across the pleat tips before cutting", NeededBy: []string{needsCompare}},
-	{Name: "media_length", Kind: KindLength, Unit: "mm", Synonyms: []string{"paper length", "length of media", "pleat pack length", "stretched length", "length", "unfolded length"},
-		Meaning: "length of the pleat pack stretched flat", HowTo: "tape, pleats pulled out but not torn", NeededBy: []string{needsPrice, needsLength, needsDrift}},
-	{Name: "media_thickness", Kind: KindLength, Unit: "mm", Synonyms: []string{"paper thickness", "thickness of media", "media caliper"},
-		Meaning: "thickness of the media", HowTo: "micrometer, no pressure", NeededBy: []string{needsCompare, needsCheck}},
-	{Name: "media_type", Kind: KindCategory, Synonyms: []string{"media", "media material", "paper type", "filter media", "medium"},
-		Categories: []string{"cellulose", "blend", "synthetic", "wire-backed synthetic", "other"},
-		Meaning:    "what the media is made of", HowTo: "look at a torn edge: fluff is cellulose, threads are synthetic", NeededBy: []string{needsPrice}},
-	{Name: "end_caps", Kind: KindCategory, Synonyms: []string{"end cap", "endcaps", "end cap material", "end discs"},
-		Categories: []string{"steel", "fibre", "nylon", "none"},
-		Meaning:    "material of the end caps", HowTo: "magnet and eye", NeededBy: []string{needsCompare}},
-	{Name: "core", Kind: KindCategory, Synonyms: []string{"centre tube", "center tube", "core type", "core tube"},
-		Categories: []string{"perforated", "louvred", "nylon", "coil", "none"},
-		Meaning:    "kind of centre tube", HowTo: "by eye", NeededBy: []string{needsCompare}},
-	{Name: "seam", Kind: KindCategory, Synonyms: []string{"pleat seam", "media seam", "seam type"},
-		Categories: []string{"crimped", "glued", "other"},
-		Meaning:    "how the ends of the pleat pack are joined", HowTo: "by eye", NeededBy: []string{needsCompare}},
-	{Name: "bypass", Kind: KindCategory, Synonyms: []string{"bypass valve", "bypass location", "relief valve"},
-		Categories: []string{"dome", "base", "none"},
-		Meaning:    "where the bypass valve sits", HowTo: "by eye", NeededBy: []string{needsCompare}},
-	{Name: "bypass_spring", Kind: KindCategory, Synonyms: []string{"bypass spring type", "spring", "spring type"},
-		Categories: []string{"leaf", "coil", "none"},
-		Meaning:    "kind of bypass spring", HowTo: "by eye", NeededBy: []string{needsCompare}},
-	{Name: "drain_back", Kind: KindCategory, Synonyms: []string{"adbv", "anti drain back valve", "anti drainback valve", "anti drain back", "drain back valve", "drainback valve", "adbv material"},
-		Categories: []string{"silicone", "nitrile", "none"},
-		Meaning:    "material of the drain-back valve", HowTo: "silicone is soft and often orange, nitrile is black", NeededBy: []string{needsPrice}},
-	{Name: "magnet", Kind: KindCategory, Synonyms: []string{"has magnet", "magnetic"},
-		Categories: []string{"yes", "no"},
-		Meaning:    "whether there is a magnet", HowTo: "yes or no", NeededBy: []string{needsPrice}},
-	{Name: "claimed_efficiency", Kind: KindPercent, Unit: "%", Synonyms: []string{"efficiency", "efficiency claim", "rated efficiency", "claimed eff"},
-		Meaning: "efficiency claimed on the box", HowTo: "as printed, in percent", NeededBy: []string{needsPrice}},
-	{Name: "claimed_particle_size", Kind: KindParticle, Unit: "µm", Synonyms: []string{"particle size", "claimed size", "rated size", "micron rating", "efficiency at"},
-		Meaning: "particle size the claim holds for", HowTo: "as printed, in µm", NeededBy: []string{needsPrice}},
-	{Name: "media_area", Kind: KindArea, Unit: "cm²", Synonyms: []string{"area", "paper area", "filter area", "area of media", "filtration area"},
-		Meaning: "area of the media, one face", HowTo: "only where length and width were not logged", NeededBy: []string{needsPrice}},
-	{Name: "notes", Kind: KindText, Synonyms: []string{"note", "remarks", "remark", "comments", "comment"},
-		Meaning: "anything else", HowTo: "free text", NeededBy: nil},
-}
+// Tools that the how-to of several columns names, and what a careful reading
+// with them may be out by, in base units. Common practice, no source.
+const (
+	tape       = "tape"
+	caliper    = "caliper"
+	micrometer = "micrometer"
+	scale      = "scale"
+	gauge      = "pressure gauge"
+
+	tapeStep       = 1    // mm
+	caliperStep    = 0.1  // mm, on parts that give way
+	micrometerStep = 0.01 // mm
+	scaleStep      = 0.1  // g
+	pressureStep   = 0.05 // bar
+	longCountStep  = 1    // one pleat of sixty is easily missed or counted twice
+)
+
+// recorded columns, in canonical order; each group stands in a file of its own.
+var recorded = slices.Concat(recordColumns, canColumns, elementColumns, valveColumns, claimColumns)

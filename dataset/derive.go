@@ -8,6 +8,10 @@ import (
 // tables give it.
 const SteelDensity = 7.85
 
+// AluminiumDensity is the density of aluminium, g/cm³, as handbook tables give
+// it; its sheet alloys lie within 2 % of it.
+const AluminiumDensity = 2.70
+
 const (
 	mm2PerCm2 = 100.0
 	cm2PerM2  = 10000.0
@@ -16,13 +20,22 @@ const (
 
 // derive finds the derived measures that at least one opening has. Their values
 // are worked out whenever they are asked for, which takes as long as copying
-// them would: a long log has no room for fourteen columns more.
+// them would: a long log has no room for so many columns more.
 func (l *Log) derive() {
 	for _, d := range derived {
+		if d.Name == "made" {
+			if l.made != nil {
+				l.derived = append(l.derived, l.made)
+			}
+			continue
+		}
 		c := &column{name: d.Name, def: d, field: -1, formula: formulas[d.Name], rows: len(l.lines)}
 		have := make([]float64, len(formulaInputs[d.Name])) // 1 where the log has the input
 		for i, name := range formulaInputs[d.Name] {
 			in := l.find(name)
+			if in == nil {
+				in = l.inside[name]
+			}
 			if in != nil && in.class == texts {
 				in = nil
 			}
@@ -32,12 +45,84 @@ func (l *Log) derive() {
 				have[i] = math.NaN()
 			}
 		}
+		if d.Name == "claimed_particle_size" && l.inside[claimSize] == nil {
+			continue // the recorded column is all there is
+		}
 		for row := 0; row < c.rows && !math.IsNaN(c.formula(have)); row++ {
 			if !math.IsNaN(c.at(row)) {
 				l.derived = append(l.derived, c)
 				break
 			}
 		}
+	}
+}
+
+// Inputs of formulas that are numbers behind words or inside another cell, and
+// no columns of their own.
+const (
+	claimSize  = "particle size in claimed_efficiency" // µm
+	multiPass  = "claim names the multi-pass test"     // 1, else NaN
+	canDensity = "density of can_material"             // g/cm³; 0 where it has none to go by
+)
+
+// readInside makes those inputs.
+func (l *Log) readInside() {
+	l.inside = map[string]*column{}
+	add := func(name string, at func(row int) float64) {
+		c := &column{name: name, field: -1, num: make([]float64, len(l.lines)), rows: len(l.lines)}
+		for row := range c.num {
+			c.num[row] = at(row)
+		}
+		l.inside[name] = c
+	}
+	nan := math.NaN()
+	byWord := func(c *column, value func(string) float64) []float64 {
+		out := make([]float64, len(c.words.words))
+		for code, word := range c.words.words {
+			out[code] = value(word)
+		}
+		return out
+	}
+	if len(l.claims) > 0 {
+		add(claimSize, func(row int) float64 {
+			if k, ok := l.claims[int32(row)]; ok {
+				return k.ParticleSize
+			}
+			return nan
+		})
+	}
+	test := l.byName["claim_test"]
+	if test != nil || len(l.claims) > 0 {
+		var named []float64
+		if test != nil {
+			named = byWord(test, func(word string) float64 {
+				if word == multiPassTest {
+					return 1
+				}
+				return nan
+			})
+		}
+		add(multiPass, func(row int) float64 {
+			switch {
+			case l.claims[int32(row)].Beta:
+				return 1
+			case test != nil:
+				return named[test.codes[row]]
+			}
+			return nan
+		})
+	}
+	if c := l.byName["can_material"]; c != nil {
+		density := byWord(c, func(word string) float64 {
+			switch word {
+			case "", "steel":
+				return SteelDensity
+			case "aluminium":
+				return AluminiumDensity
+			}
+			return 0
+		})
+		add(canDensity, func(row int) float64 { return density[c.codes[row]] })
 	}
 }
 
@@ -125,12 +210,14 @@ var formulaInputs = map[string][]string{
 	"media_volume":      {"media_area", "media_thickness"},
 	"can_surface":       {"can_od", "can_height"},
 	"can_mass_per_area": {"can_mass", "can_surface"},
-	"implied_gauge":     {"can_mass_per_area"},
-	"other_mass":        {"total_mass", "base_plate_mass", "element_mass", "can_mass", "spring_mass"},
+	"implied_gauge":     {"can_mass_per_area", canDensity},
+	"other_mass":        {"total_mass", "base_plate_mass", "element_mass", "can_mass", "spring_mass", "retainer_mass"},
 	"price_per_area":    {"price", "media_area"},
-	"price_per_100g":    {"price", "total_mass"},
-	"beta_ratio":        {"claimed_efficiency"},
-	"inlet_open_area":   {"inlet_holes", "inlet_hole_diameter"},
+	// the box's size where it has a column, else the one in the claim itself
+	"claimed_particle_size": {"claimed_particle_size", claimSize},
+	"price_per_100g":        {"price", "total_mass"},
+	"beta_ratio":            {"claimed_efficiency", multiPass},
+	"inlet_open_area":       {"inlet_holes", "inlet_hole_diameter"},
 }
 
 // formulas in base units; NaN in, NaN out.
@@ -148,20 +235,33 @@ var formulas = map[string]func([]float64) float64{
 	"media_volume":      func(x []float64) float64 { return x[0] * x[1] / mmPerCm },
 	"can_surface":       func(x []float64) float64 { return (math.Pi*x[0]*x[1] + math.Pi/4*x[0]*x[0]) / mm2PerCm2 },
 	"can_mass_per_area": func(x []float64) float64 { return ratio(x[0], x[1]) },
-	"implied_gauge":     func(x []float64) float64 { return x[0] / SteelDensity * mmPerCm },
-	"other_mass": func(x []float64) float64 {
-		spring := x[4]
-		if math.IsNaN(spring) {
-			spring = 0
+	"implied_gauge": func(x []float64) float64 {
+		if math.IsNaN(x[1]) {
+			return x[0] / SteelDensity * mmPerCm
 		}
-		return x[0] - x[1] - x[2] - x[3] - spring
+		return ratio(x[0]*mmPerCm, x[1])
+	},
+	"other_mass": func(x []float64) float64 {
+		rest := x[0] - x[1] - x[2] - x[3]
+		for _, small := range x[4:] { // often not weighed, or not there
+			if !math.IsNaN(small) {
+				rest -= small
+			}
+		}
+		return rest
+	},
+	"claimed_particle_size": func(x []float64) float64 {
+		if math.IsNaN(x[0]) {
+			return x[1]
+		}
+		return x[0]
 	},
 	"price_per_area": func(x []float64) float64 { return ratio(100*x[0], x[1]) },
 	"price_per_100g": func(x []float64) float64 { return ratio(100*x[0], x[1]) },
 	// ISO 16889 and ISO 4548-12: the ratio of the counts before and behind the
 	// filter, of which efficiency is the complement of the inverse.
 	"beta_ratio": func(x []float64) float64 {
-		if x[0] < 0 || x[0] >= 100 {
+		if x[0] < 0 || x[0] >= 100 || math.IsNaN(x[1]) {
 			return math.NaN() // a claim of 100 % has no finite ratio
 		}
 		return 100 / (100 - x[0])

@@ -72,7 +72,7 @@ func TestBetaRatio(t *testing.T) {
 		"0": 1, "100": math.NaN(),
 	}
 	for text, want := range efficiency {
-		l := mustRead(t, "maker,part,claimed_efficiency_percent\nSkerrow,SK-1,"+text+"\nSkerrow,SK-2,60\n", Options{})
+		l := mustRead(t, "maker,part,claim_test,claimed_efficiency_percent\nSkerrow,SK-1,multi-pass,"+text+"\nSkerrow,SK-2,ISO 4548-12,60\n", Options{})
 		if got := l.Floats("beta_ratio")[0]; !near(got, want, 1e-11) {
 			t.Errorf("%s %%: %v, want %v", text, got, want)
 		}
@@ -138,5 +138,72 @@ func TestResolution(t *testing.T) {
 	few := mustRead(t, "maker,part,pleats\nSkerrow,SK-1,51\n", Options{})
 	if got := few.Resolution("pleats"); !math.IsNaN(got) {
 		t.Errorf("one value has a step of %v", got)
+	}
+}
+
+// Implied gauge by the can's material: 7.85 and 2.70 g/cm³ are handbook values
+// of steel and aluminium; other materials have none to go by. The retainer
+// counts among the parts.
+func TestImpliedGaugeByMaterial(t *testing.T) {
+	l := mustRead(t, "maker,part,can_od_mm,can_height_mm,can_mass_g,can_material,total_mass_g,base_plate_mass_g,element_mass_g,retainer_mass_g\n"+
+		"Skerrow,SK 1,80,100,60,steel,200,60,40,8\nSkerrow,SK 2,80,100,60,aluminum,200,60,40,\nSkerrow,SK 3,80,100,60,plastic,200,60,40,\nSkerrow,SK 4,80,100,60,,200,60,40,\n", Options{})
+	surface := (math.Pi*80*100 + math.Pi/4*6400) / 100
+	for name, want := range map[string][]float64{
+		"implied_gauge": {60 / surface / 7.85 * 10, 60 / surface / 2.70 * 10, math.NaN(), 60 / surface / 7.85 * 10},
+		"other_mass":    {32, 40, 40, 40},
+	} {
+		for _, log := range []*Log{l, l.SetAside([]CellRef{{Row: 9, Column: "can_mass"}})} {
+			for i, v := range log.Floats(name) {
+				if !near(v, want[i], 1e-12) {
+					t.Errorf("%s: %v, want %v", name, log.Floats(name), want)
+					break
+				}
+			}
+		}
+	}
+}
+
+// Pressures and flows: NIST SP 811, appendix B: 1 psi is 6.894 757 kPa, 1 US
+// gallon 3.785 412 L.
+func TestPressureAndFlow(t *testing.T) {
+	l := mustRead(t, "maker,part,bypass_opening_measured_psi,rated_flow (gal/min)\nSkerrow,SK 1,10,5\nSkerrow,SK 2,80 kPa,20 L/min\n", Options{})
+	p, f := l.Floats("bypass_opening_measured"), l.Floats("rated_flow")
+	if !near(p[0], 0.6894757, 1e-6) || !near(p[1], 0.8, 1e-12) || !near(f[0], 18.92706, 1e-6) || !near(f[1], 20, 1e-12) {
+		t.Errorf("%v, %v: %+v", p, f, l.Problems())
+	}
+	if got := l.Units().Format("bypass_opening_measured", p[0]); got != "10 psi" {
+		t.Errorf("shown as %s", got)
+	}
+}
+
+// Facts of a column that others rely on.
+func TestColumnFacts(t *testing.T) {
+	for _, c := range Columns() {
+		if c.Kind == KindCount && (c.One == "" || c.Many == "") {
+			t.Errorf("%s says not what is counted", c.Name)
+		}
+		if c.Whole && c.Kind != KindCount {
+			t.Errorf("%s is whole and no count", c.Name)
+		}
+		if c.Numeric() && c.Kind != KindMoney && !(c.Possible.High > c.Possible.Low) {
+			t.Errorf("%s has no possible range", c.Name)
+		}
+		if in := c.Common; in != (Range{}) && (in.Low < c.Possible.Low || in.High > c.Possible.High) {
+			t.Errorf("%s: what is common is not possible", c.Name)
+		}
+		if u := c.Usual; u.Middle != 0 && (u.Middle < c.Possible.Low || u.Middle > c.Possible.High) {
+			t.Errorf("%s: what is usual is not possible", c.Name)
+		}
+		if _, choice := candidates[c.Kind]; choice && c.Common == (Range{}) {
+			t.Errorf("%s: nothing tells its unit where the header names none", c.Name)
+		}
+	}
+	for name, want := range map[string]string{"pleats": "pleats", "can_gauge": "can gauge", "opened": "date opened", "drain_back": "drain-back valve", "own column": "own column"} {
+		if got := Words(name); got != want {
+			t.Errorf("%s is said as %q, want %q", name, got, want)
+		}
+	}
+	if Spoken("pleats") != "pleat count" || AxisName("pleats") != "number of pleats" || AxisName("can_od") != "can od" {
+		t.Error("spoken names of pleats or can_od are wrong")
 	}
 }

@@ -50,6 +50,9 @@ func nearest(header string) string {
 		if len(key) < 4 {
 			continue
 		}
+		if len(key) == 4 && n < len(words) {
+			continue // so short a word and another behind it: too little to go by
+		}
 		best := ""
 		for _, c := range recorded { // in canonical order, so that the answer is the same each time
 			for _, name := range append([]string{c.Name}, c.Synonyms...) {

@@ -80,13 +80,15 @@ func fitsUnit(c Column, unit string) bool {
 	return ok
 }
 
-// countWord: words people write behind a count.
+// countWord: words people write behind a count of anything, or of one of the
+// things that are counted.
 func countWord(s string) bool {
-	switch strings.ToLower(strings.Trim(s, ". ")) {
-	case "pleat", "pleats", "fold", "folds", "hole", "holes", "pcs", "pc", "ea", "each", "pack", "count", "n", "no", "number", "#", "x", "filters":
+	word := strings.ToLower(strings.Trim(s, ". "))
+	switch word {
+	case "pcs", "pc", "ea", "each", "pack", "count", "n", "no", "number", "#", "x":
 		return true
 	}
-	return false
+	return counted()[word]
 }
 
 func dimension(k Kind) (units.Dimension, bool) {
@@ -101,6 +103,10 @@ func dimension(k Kind) (units.Dimension, bool) {
 		return units.Percent, true
 	case KindParticle:
 		return units.Particle, true
+	case KindPressure:
+		return units.Pressure, true
+	case KindFlow:
+		return units.Flow, true
 	}
 	return "", false
 }

@@ -13,6 +13,9 @@ func Inputs(name string) []string {
 	var out []string
 	for _, need := range needs {
 		from := []string{need}
+		if _, known := LookUp(need); !known {
+			continue // stands inside another cell
+		}
 		if need != name { // media_area is computed, or else recorded as such
 			from = Inputs(need)
 		}

@@ -34,6 +34,10 @@ type Log struct {
 	sheets   Sheets
 	lost     []string             // columns of formulas without values
 	foreign  map[int]foreignPrice // by row
+	claims   map[int32]Claim      // efficiencies that say more than a number, by row
+	inside   map[string]*column   // inputs of formulas that are no columns
+	made     *column              // from date_code; nil where none can be read
+	codes    []codeDate           // what each distinct date code says, by its word
 
 	frameOnce sync.Once
 	frame     dataframe.DataFrame
@@ -59,6 +63,9 @@ func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 		l.merge()
 	}
 	l.numberProducts()
+	l.readClaims(p)
+	l.readCodes()
+	l.readInside()
 	l.derive()
 	l.units = l.makeUnits(o.Units, currency)
 	l.problems = l.ledger.close(l.file, l.layout.line, text.SourceColumn)

@@ -35,6 +35,7 @@ type pass struct {
 	known    *interner
 	evidence evidence
 	problems ledger
+	claims   claims
 	read     []cellparse.Number
 	values   []float64
 }
@@ -219,11 +220,17 @@ func (p *pass) number(c *column, text string, row int32, line int) float64 {
 		p.weigh(p.read[0], text)
 	}
 	if err != nil {
+		if c.name == claimColumn {
+			return p.claim(c, text, row, line)
+		}
 		p.badCell(c, line, text, err.Error())
 		return math.NaN()
 	}
 	own, err := p.ownUnit(c, row)
 	if err != nil {
+		if c.name == claimColumn {
+			return p.claim(c, text, row, line)
+		}
 		p.badCell(c, line, text, err.Error())
 		return math.NaN()
 	}

@@ -83,6 +83,11 @@ func (p *pass) word(c *column, text string, line int) uint32 {
 		}
 		clean = canonical
 	}
+	if c.name == "thread" {
+		if thread, ok := ParseThread(clean); ok {
+			clean = thread.String()
+		}
+	}
 	code := c.words.code(clean)
 	if text != clean && !odd && len(c.words.index) < maxWays {
 		c.words.index[strings.Clone(text)] = code // the same text is known at once next time
@@ -125,22 +130,8 @@ func blankText(s string) bool {
 	return cellparse.IsBlank(fuse(clean))
 }
 
-// Other words for categories, by column; "" holds for every column.
-var categoryWords = map[string]map[string]string{
-	"": {"other": "other", "none": "none", "no": "none", "without": "none", "0": "none"},
-	"magnet": {"y": "yes", "n": "no", "true": "yes", "false": "no", "1": "yes", "0": "no", "x": "yes",
-		"none": "no", "without": "no", "with": "yes"},
-	"media_type": {"paper": "cellulose", "cellulosic": "cellulose", "wood pulp": "cellulose", "blended": "blend", "mix": "blend",
-		"mixed": "blend", "cellulose blend": "blend", "cellulose/synthetic": "blend", "semi synthetic": "blend",
-		"full synthetic": "synthetic", "glass": "synthetic", "microglass": "synthetic", "wire backed": "wire-backed synthetic",
-		"wire backed synthetic": "wire-backed synthetic", "wirebacked synthetic": "wire-backed synthetic", "synthetic wire backed": "wire-backed synthetic"},
-	"end_caps":      {"metal": "steel", "fiber": "fibre", "cardboard": "fibre", "paper": "fibre", "felt": "fibre", "plastic": "nylon"},
-	"core":          {"louvered": "louvred", "louver": "louvred", "louvre": "louvred", "plastic": "nylon", "perf": "perforated", "spiral": "coil", "coil wound": "coil"},
-	"seam":          {"crimp": "crimped", "metal clip": "crimped", "clip": "crimped", "glue": "glued"},
-	"bypass":        {"dome end": "dome", "top": "dome", "base plate": "base", "thread end": "base"},
-	"bypass_spring": {"leaf spring": "leaf", "coil spring": "coil"},
-	"drain_back":    {"silicon": "silicone", "rubber": "nitrile", "nbr": "nitrile", "black nitrile": "nitrile"},
-}
+// Words that mean the same in every category that has them.
+var anyCategory = map[string]string{"other": "other", "none": "none", "no": "none", "without": "none", "0": "none"}
 
 // category brings a word to the canonical spelling of its column.
 func category(c Column, text string) (string, bool) {
@@ -150,7 +141,7 @@ func category(c Column, text string) (string, bool) {
 			return name, true
 		}
 	}
-	for _, words := range []map[string]string{categoryWords[c.Name], categoryWords[""]} {
+	for _, words := range []map[string]string{c.OtherWords, anyCategory} {
 		if name, ok := words[key]; ok {
 			for _, accepted := range c.Categories {
 				if accepted == name {

@@ -31,14 +31,14 @@ func TestSmallLog(t *testing.T) {
 	l := mustRead(t, smallLog, Options{})
 	nan := math.NaN()
 	for name, want := range map[string][]float64{
-		"price":         {8.99, 9.49, 12, nan},
-		"can_gauge":     {(0.47 + 0.48 + 0.48) / 3, 0.47, 0.6, nan},
-		"media_length":  {36.5 * 25.4, 36.5 * 25.4, 56.5 * 25.4, nan},
-		"total_mass":    {162.3, 5.7 * 28.349523125, nan, nan},
-		"bench":         {3, 4, 5, nan},
-		"opened":        {2024 + 67.5/366, 2024 + 106.0/366, 2024.5, nan},
-		"beta_ratio":    {100, 100, 1 / 0.013, nan},
-		"element_width": {1.51 * 25.4, 1.51 * 25.4, 1.32 * 25.4, nan},
+		"price":              {8.99, 9.49, 12, nan},
+		"can_gauge":          {(0.47 + 0.48 + 0.48) / 3, 0.47, 0.6, nan},
+		"media_length":       {36.5 * 25.4, 36.5 * 25.4, 56.5 * 25.4, nan},
+		"total_mass":         {162.3, 5.7 * 28.349523125, nan, nan},
+		"bench":              {3, 4, 5, nan},
+		"opened":             {2024 + 67.5/366, 2024 + 106.0/366, 2024.5, nan},
+		"claimed_efficiency": {99, 99, 98.7, nan},
+		"element_width":      {1.51 * 25.4, 1.51 * 25.4, 1.32 * 25.4, nan},
 	} {
 		got := l.Floats(name)
 		if len(got) != len(want) {

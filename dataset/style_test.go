@@ -192,7 +192,7 @@ func TestUnitsForOutput(t *testing.T) {
 		column, want string
 	}{
 		{both, "media_length", "36.50 in"}, {both, "media_area", "55.1 in²"}, {both, "can_gauge", "0.48 mm"}, {both, "grammage", "214 g/m²"},
-		{both, "pleat_depth", "0.358 in"}, {both, "price_per_area", "$1.63 per 10 in²"}, {both, "price_per_100g", "$5.54 per 100 g"}, {both, "beta_ratio", "100"},
+		{both, "pleat_depth", "0.358 in"}, {both, "price_per_area", "$1.63 per 10 in²"}, {both, "price_per_100g", "$5.54 per 100 g"}, {both, "claimed_efficiency", "99.0 %"},
 		{overridden, "media_length", "927.1 mm"}, {overridden, "media_area", "356 cm²"}, {overridden, "price_per_area", "$2.53 per 100 cm²"}, {overridden, "pleat_depth", "9.09 mm"},
 		{inUS, "can_gauge", "0.0188 in"}, {inUS, "total_mass", "5.725 oz"}, {inUS, "media_area", "55.1 in²"},
 		{us, "media_area", "55.1 in²"}, {us, "total_mass", "5.72 oz"}, {metric, "media_area", "356 cm²"}, {metric, "total_mass", "162.3 g"},

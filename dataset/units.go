@@ -90,8 +90,8 @@ func (u Units) Format(column string, base float64) string {
 
 // Units chosen by Options.Units.
 var chosen = map[string]map[units.Dimension]string{
-	"us":     {units.Length: "in", units.Mass: "oz", units.Area: "in²"},
-	"metric": {units.Length: "mm", units.Mass: "g", units.Area: "cm²"},
+	"us":     {units.Length: "in", units.Mass: "oz", units.Area: "in²", units.Pressure: "psi", units.Flow: "gal/min"},
+	"metric": {units.Length: "mm", units.Mass: "g", units.Area: "cm²", units.Pressure: "bar", units.Flow: "L/min"},
 }
 
 // makeUnits settles the unit every column of the log is shown in.
@@ -185,7 +185,7 @@ func (l *Log) derivedUnit(c *column, u Units, override string) Unit {
 func (l *Log) system() string {
 	seen := map[units.System]bool{}
 	for _, c := range l.columns {
-		if _, ok := candidates[c.def.Kind]; ok && c.class == numbers {
+		if d, ok := c.dimension(); ok && slices.Contains([]units.Dimension{units.Length, units.Mass, units.Area}, d) && c.class == numbers {
 			seen[c.unit.System] = true
 		}
 	}
@@ -208,7 +208,7 @@ func (c *column) decimals() int {
 	if total == 0 {
 		return defaultDecimals
 	}
-	if c.def.Kind == KindCount {
+	if c.def.Whole {
 		return 0
 	}
 	if c.broken*2 > total {

@@ -107,6 +107,10 @@ func (n *normal) cell(c *column, row int) string {
 	case c.class == dates:
 		return FormatOpened(c.num[row], precisions[c.precision[row]])
 	}
+	if _, more := n.log.claims[int32(row)]; more && c.name == claimColumn && !c.percent {
+		cell, _ := n.log.Cell(row, c.name) // a size, a beta ratio: no number says it
+		return Defuse(cell.Text)
+	}
 	values, behind := []float64{c.at(row)}, ""
 	if f, ok := n.log.foreign[row]; ok && c.name == "price" {
 		values[0] = f.price

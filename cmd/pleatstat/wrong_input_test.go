@@ -40,7 +40,7 @@ func TestWrongInputIsNamed(t *testing.T) {
 		{"a chart of nothing", []string{"price", sound, "--plot", filepath.Join(t.TempDir(), "p.png")}, 1, "no chart was drawn"},
 		{"a price below zero", []string{"price", demoLog, "--what-if", "price=-5,media_area=300cm²"}, 1, `price = "-5": zero or less, which no filter has`},
 		{"an area of zero", []string{"price", demoLog, "--what-if", "price=5,media_area=0"}, 1, `media_area = "0": zero or less`},
-		{"a word that is none", []string{"price", demoLog, "--what-if", "price=5,media_area=60,media_type=felt"}, 1, "not one of cellulose, blend, synthetic, wire-backed synthetic, other\n"},
+		{"a word that is none", []string{"price", demoLog, "--what-if", "price=5,media_area=60,media_type=felt"}, 1, "not one of cellulose, blend, synthetic, wire-backed synthetic, mesh, other\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := call("", c.args...)

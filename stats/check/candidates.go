@@ -143,10 +143,10 @@ func (m *model) search(i int, x *row) (verdict, bool) {
 
 // candidates lists the slips to try on a row: all of one implicated reading,
 // and the exchanges of two.
-func (m *model) candidates(i int, x *row, set uint32) []candidate {
+func (m *model) candidates(i int, x *row, set uint64) []candidate {
 	var list []candidate
 	for s := set; s != 0; s &= s - 1 {
-		k := measure(bits.TrailingZeros32(s))
+		k := measure(bits.TrailingZeros64(s))
 		if k != price { // a price is judged against contents, not here
 			list = append(list, candidate{changes: []change{{k, math.NaN()}}, penalty: penaltyUnknown})
 		}
@@ -180,7 +180,7 @@ func sameValue(a, b float64) bool { return math.Abs(math.Log(a/b)) < 0.02 }
 
 // weigh works out a candidate's gain; false where it is none.
 func (m *model) weigh(i int, x *row, c *candidate) bool {
-	var touched uint32
+	var touched uint64
 	y := *x
 	for _, ch := range c.changes {
 		touched |= 1 << ch.m
@@ -261,7 +261,7 @@ func (m *model) sharpest(i int, k measure, x *row) float64 {
 
 // swaps lists the exchanges of two implicated cells: readings of one kind, or
 // neighbours in the file.
-func (m *model) swaps(i int, x *row, set uint32) []candidate {
+func (m *model) swaps(i int, x *row, set uint64) []candidate {
 	var out []candidate
 	var size row // of the unit each cell is written in; 0 = not looked up yet
 	sizeOf := func(k measure) float64 {
@@ -274,8 +274,8 @@ func (m *model) swaps(i int, x *row, set uint32) []candidate {
 		}
 		return size[k]
 	}
-	for a := range measures {
-		for b := a + 1; b < measures; b++ {
+	for n, a := range m.t.have {
+		for _, b := range m.t.have[n+1:] {
 			if x[a] != x[a] || x[b] != x[b] || a == price || set&(1<<a) == 0 || set&(1<<b) == 0 || !m.t.mixedUp(a, b) {
 				continue
 			}

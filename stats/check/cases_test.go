@@ -75,7 +75,7 @@ func TestCases(t *testing.T) {
 		{"gauge in inches", []alter{{4, "can_gauge", "0.0189"}}, "can_gauge", "0.0189 in fits", "0.0189 in", []string{"can_gauge"}},
 		{"gauge of another can", []alter{{4, "can_gauge", "1.30"}}, "can_gauge", "not 97.0 g", "", []string{"can_gauge"}},
 		{"width in millimetres", []alter{{2, "element_width", "45.7"}}, "element_width", "wider than the can is tall (79.8 mm); 45.7 mm fits", "45.7 mm", []string{"element_width"}},
-		{"length in centimetres", []alter{{3, "media_length", "130.6"}}, "media_length", "130.6 cm fits", "130.6 cm", nil},
+		{"length in centimetres", []alter{{3, "media_length", "130.6"}}, "media_length", "130.6 cm fits", "130.6 cm", []string{"media_length"}},
 		{"total in ounces", []alter{{3, "total_mass", "5.96"}}, "total_mass", "5.96 oz fits", "5.96 oz", []string{"total_mass"}},
 		{"total in kilograms", []alter{{3, "total_mass", "0.169"}}, "total_mass", "0.169 kg fits", "0.169 kg", []string{"total_mass"}},
 		{"price with its point one place off", []alter{{3, "price", "89.90"}}, "price", "(the point one place off) fits", "8.99", nil},

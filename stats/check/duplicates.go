@@ -9,10 +9,10 @@ import (
 	"pleatstat/dataset"
 )
 
-// alikeReadings is how many readings of a balance, caliper or tape must agree
+// AlikeReadings is how many readings of a balance, caliper or tape must agree
 // before two rows count as one row entered twice; counts and prices of the
 // same part agree anyway.
-const alikeReadings = 3
+const AlikeReadings = 3
 
 // duplicates reports rows of one part and day whose readings are all the same.
 func duplicates(t *table, f *findings) {
@@ -69,8 +69,8 @@ func (t *table) hashes() []uint64 {
 			h[i] = x ^ x>>29
 		}
 	}
-	for _, column := range t.value {
-		mix(column)
+	for _, m := range t.have {
+		mix(t.value[m])
 	}
 	mix(t.opened)
 	return h
@@ -83,19 +83,17 @@ func (t *table) alike(a, b int) bool {
 		return false
 	}
 	read := 0
-	for m, column := range t.value {
-		if column == nil {
-			continue
-		}
+	for _, m := range t.have {
+		column := t.value[m]
 		if !same(column[a], column[b]) {
 			return false
 		}
-		kind := measure(m).kind()
+		kind := m.kind()
 		if column[a] == column[a] && (kind == dataset.KindLength || kind == dataset.KindMass || kind == dataset.KindArea) {
 			read++
 		}
 	}
-	return read >= alikeReadings
+	return read >= AlikeReadings
 }
 
 func same(a, b float64) bool { return a == b || a != a && b != b }

@@ -1,6 +1,11 @@
 package check
 
-import "math"
+import (
+	"math"
+	"slices"
+
+	"pleatstat/dataset"
+)
 
 // limit is something no filter can break, however odd: readings that break it
 // are impossible and have to be set aside from fits.
@@ -11,16 +16,53 @@ type limit struct {
 	says   func(x *row, show shower) string
 }
 
-// Room for the error of the bench, as a share: rounding and swarf in a mass, a
-// caliper held askew on a soft gasket. Common practice, no source.
+// Thresholds of what no filter can break. The range of a single column stands
+// in its entry of the dataset package.
 const (
-	roomWeighing = 0.03
-	roomGeometry = 0.05
+	// RoomWeighing is the error of the bench in a comparison of masses, as a
+	// share: rounding, swarf, a smear of oil. Common practice, no source.
+	RoomWeighing = 0.03
 
-	// excessScale: an excess counts by this scale, so that a limit broken by
-	// little weighs little against the other evidence.
-	excessScale = 0.02
+	// RoomGeometry is the error of the bench in a comparison of sizes, as a
+	// share: a caliper held askew on a soft gasket. Common practice, no source.
+	RoomGeometry = 0.05
+
+	// CanFactor: a can can't weigh more than so many times what its gauge, size
+	// and material say, nor less than its inverse: rim, dome and coating move
+	// it by a tenth at the most. Common practice, no source.
+	CanFactor = 2.0
+
+	// LightestMedia and HeaviestMedia in g/m²: lighter sheets are tissue and
+	// heavier ones board; filter media lies between 80 and 300. Common
+	// practice, no source.
+	LightestMedia, HeaviestMedia = 20.0, 800.0
+
+	// ThinnestMedia and DensestMedia in g/cm³: dry cellulose itself has about
+	// 1.5 (handbook value, from memory), which media full of pores cannot
+	// reach; below 0.03 it would be mostly air.
+	ThinnestMedia, DensestMedia = 0.03, 1.5
+
+	// HeaviestBacked in g/m² and DensestBacked in g/cm³ are the same for mesh
+	// and wire-backed media: woven wire of steel (7.85 g/cm³) is at least half
+	// open, and a net of 1 mm so woven weighs under 4000 g/m². Common practice,
+	// no source.
+	HeaviestBacked = 4000.0
+	DensestBacked  = 4.0
+
+	// FoldsTouch: pleats whose two layers of media need this many times the
+	// circumference at their inner ends touch there, and shut off a part of
+	// their area. Geometry.
+	FoldsTouch = 1.0
+
+	// FoldsImpossible: media gives way, and is measured with hardly any
+	// pressure; a quarter more than there is room for is beyond that. Common
+	// practice, no source.
+	FoldsImpossible = 1.25
 )
+
+// excessScale: an excess counts by this scale, so that a limit broken by
+// little weighs little against the other evidence.
+const excessScale = 0.02
 
 // broken says whether a row is beyond a limit by more than the bench can err.
 func (l *limit) broken(x *row) bool { return l.excess(x) > 1+l.room }
@@ -41,134 +83,134 @@ func outside(v, low, high float64) float64 {
 	return max(v/high, low/v)
 }
 
-// Thresholds of limits that follow from materials.
-const (
-	// A can can't weigh half or twice what its gauge and size say: rim, dome
-	// and coating move it by a tenth at the most. Common practice, no source.
-	steelFactor = 2
-
-	// Sheets lighter than 20 g/m² are tissue and heavier than 800 g/m² are
-	// board; filter media lies between 80 and 300. Common practice, no source.
-	lightestMedia, heaviestMedia = 20, 800 // g/m²
-
-	// Dry cellulose itself has about 1.5 g/cm³ (handbook value, from memory);
-	// media full of pores cannot reach it. Below 0.03 it would be mostly air.
-	thinnestMedia, densestMedia = 0.03, 1.5 // g/cm³
-)
-
-// bound is the range in which a reading of a spin-on filter can lie at all:
-// several times beyond anything sold. Common practice, no source.
-type bound struct {
-	m         measure
-	low, high float64 // base units
-}
-
-var bounds = []bound{
-	{canOD, 25, 400}, {canHeight, 25, 900}, {gasketOD, 15, 400},
-	{totalMass, 30, 12_000}, {basePlateMass, 3, 4_000}, {elementMass, 2, 6_000}, {canMass, 8, 6_000},
-	{mediaMass, 0.5, 3_000}, {springMass, 0.1, 500},
-	{canGauge, 0.1, 3}, {basePlateGauge, 0.3, 20},
-	{inletHoles, 1, 60}, {inletHoleDiameter, 0.5, 40},
-	{pleats, 5, 400}, {elementWidth, 8, 850}, {elementOD, 15, 390}, {mediaLength, 60, 20_000}, {mediaThickness, 0.05, 5},
-	{mediaArea, 20, 60_000},
-	{claimedEfficiency, 0, 100}, {claimedParticle, 0.1, 200},
-}
-
-func limits() []limit {
-	var out []limit
-	for _, b := range bounds {
-		out = append(out, limit{
-			of:     []measure{b.m},
-			excess: func(x *row) float64 { return outside(x[b.m], b.low, b.high) },
-			says: func(x *row, show shower) string {
-				if x[b.m] < b.low {
-					return "no spin-on filter goes below " + show(b.m, b.low)
-				}
-				return "no spin-on filter goes beyond " + show(b.m, b.high)
-			},
-		})
+// columnLimit is the range of one column, and that a count is whole.
+func columnLimit(m measure) limit {
+	c := m.facts()
+	high := c.Possible.High
+	if high == 0 {
+		high = math.Inf(1)
 	}
-	parts := []measure{basePlateMass, elementMass, canMass, springMass}
-	return append(out,
-		limit{
+	return limit{
+		of: []measure{m},
+		excess: func(x *row) float64 {
+			if v := x[m]; c.Whole && v == v && v != math.Trunc(v) {
+				return math.Inf(1)
+			}
+			return outside(x[m], c.Possible.Low, high)
+		},
+		says: func(x *row, show shower) string {
+			switch {
+			case c.Whole && x[m] != math.Trunc(x[m]):
+				return "no whole number, and " + words(m) + " are counted"
+			case x[m] < c.Possible.Low:
+				return "no spin-on filter goes below " + show(m, c.Possible.Low)
+			}
+			return "no spin-on filter goes beyond " + show(m, high)
+		},
+	}
+}
+
+// within is the limit that one length, a part of another, keeps inside it.
+func within(inner, outer measure, says func(x *row, show shower) string) limit {
+	return limit{of: []measure{inner, outer}, excess: func(x *row) float64 { return x[inner] / x[outer] }, room: RoomGeometry, says: says}
+}
+
+// limits lists them all for the measures a log has.
+func limits(have []measure) []limit {
+	var out []limit
+	for _, m := range have {
+		if c := m.facts(); c.Possible != (dataset.Range{}) || c.Whole {
+			out = append(out, columnLimit(m))
+		}
+	}
+	return slices.Concat(out, massLimits(), sizeLimits(), pleatLimits(), mediaLimits())
+}
+
+func massLimits() []limit {
+	parts := []measure{basePlateMass, elementMass, canMass, springMass, retainerMass}
+	return []limit{
+		{
 			of:     append([]measure{totalMass}, parts...),
 			excess: func(x *row) float64 { return sum(x, parts) / x[totalMass] },
-			room:   roomWeighing,
+			room:   RoomWeighing,
 			says: func(x *row, show shower) string {
 				return "the parts (" + show(totalMass, sum(x, parts)) + ") outweigh the whole (" + show(totalMass, x[totalMass]) + ")"
 			},
 		},
-		limit{
+		{
 			of:     []measure{mediaMass, elementMass},
 			excess: func(x *row) float64 { return x[mediaMass] / x[elementMass] },
-			room:   roomWeighing,
+			room:   RoomWeighing,
 			says: func(x *row, show shower) string {
 				return "the media (" + show(mediaMass, x[mediaMass]) + ") is heavier than its element (" + show(elementMass, x[elementMass]) + ")"
 			},
 		},
-		limit{
+		{
 			of:     []measure{canMass, canGauge, canOD, canHeight},
-			excess: func(x *row) float64 { return outside(x[canMass]/steelMass(x), 1.0/steelFactor, steelFactor) },
+			excess: func(x *row) float64 { return outside(x[canMass]/sheetMass(x), 1/CanFactor, CanFactor) },
 			says: func(x *row, show shower) string {
-				return "by the density of steel a can of this size with walls of " + show(canGauge, x[canGauge]) + " weighs about " +
-					show(canMass, steelMass(x)) + ", not " + show(canMass, x[canMass])
+				return "by the density of " + material(x) + " a can of this size with walls of " + show(canGauge, x[canGauge]) + " weighs about " +
+					show(canMass, sheetMass(x)) + ", not " + show(canMass, x[canMass])
 			},
 		},
-		limit{
-			of:     []measure{elementWidth, canHeight},
-			excess: func(x *row) float64 { return x[elementWidth] / x[canHeight] },
-			room:   roomGeometry,
-			says: func(x *row, show shower) string {
-				return "an element of " + show(elementWidth, x[elementWidth]) + " would be wider than the can is tall (" + show(canHeight, x[canHeight]) + ")"
+	}
+}
+
+// material is what the can is made of, as far as it goes by a density.
+func material(x *row) string {
+	if x[density] == dataset.AluminiumDensity {
+		return "aluminium"
+	}
+	return "steel"
+}
+
+func sizeLimits() []limit {
+	return []limit{
+		within(elementWidth, canHeight, func(x *row, show shower) string {
+			return "an element of " + show(elementWidth, x[elementWidth]) + " would be wider than the can is tall (" + show(canHeight, x[canHeight]) + ")"
+		}),
+		within(elementWidth, stripWidth, func(x *row, show shower) string {
+			return "the media between its potted edges (" + show(elementWidth, x[elementWidth]) + ") is wider than the whole strip (" + show(stripWidth, x[stripWidth]) + ")"
+		}),
+		within(gasketOD, canOD, func(x *row, show shower) string {
+			return "a gasket of " + show(gasketOD, x[gasketOD]) + " is wider than the can (" + show(canOD, x[canOD]) + ")"
+		}),
+		within(elementOD, canOD, func(x *row, show shower) string {
+			return "an element " + show(elementOD, x[elementOD]) + " across does not fit the can (" + show(canOD, x[canOD]) + ")"
+		}),
+		within(coreID, elementOD, func(x *row, show shower) string {
+			return "a centre tube of " + show(coreID, x[coreID]) + " is wider than its element (" + show(elementOD, x[elementOD]) + ")"
+		}),
+	}
+}
+
+func mediaLimits() []limit {
+	either := func(x *row, plain, withWire float64) float64 {
+		if x[backed] != 0 {
+			return withWire
+		}
+		return plain
+	}
+	return []limit{
+		{
+			of: []measure{mediaMass, mediaLength, elementWidth, mediaArea},
+			excess: func(x *row) float64 {
+				return outside(grammage(x), LightestMedia, either(x, HeaviestMedia, HeaviestBacked))
 			},
-		},
-		limit{
-			of:     []measure{mediaLength, pleats, canOD},
-			excess: func(x *row) float64 { return 2 * pleatDepth(x) / x[canOD] },
-			room:   roomGeometry,
-			says: func(x *row, show shower) string {
-				return "pleats " + show(elementWidth, pleatDepth(x)) + " deep do not fit a can of " + show(canOD, x[canOD])
-			},
-		},
-		limit{
-			of:     []measure{gasketOD, canOD},
-			excess: func(x *row) float64 { return x[gasketOD] / x[canOD] },
-			room:   roomGeometry,
-			says: func(x *row, show shower) string {
-				return "a gasket of " + show(gasketOD, x[gasketOD]) + " is wider than the can (" + show(canOD, x[canOD]) + ")"
-			},
-		},
-		limit{
-			of:     []measure{elementOD, canOD},
-			excess: func(x *row) float64 { return x[elementOD] / x[canOD] },
-			room:   roomGeometry,
-			says: func(x *row, show shower) string {
-				return "an element " + show(elementOD, x[elementOD]) + " across does not fit the can (" + show(canOD, x[canOD]) + ")"
-			},
-		},
-		limit{
-			of:     []measure{mediaThickness, pleats, canOD},
-			excess: func(x *row) float64 { return 2 * x[mediaThickness] * x[pleats] / (math.Pi * x[canOD]) },
-			room:   roomGeometry,
-			says: func(x *row, show shower) string {
-				return show(pleats, x[pleats]) + " pleats of media " + show(mediaThickness, x[mediaThickness]) + " thick do not fit round the inside of the can"
-			},
-		},
-		limit{
-			of:     []measure{mediaMass, mediaLength, elementWidth, mediaArea},
-			excess: func(x *row) float64 { return outside(grammage(x), lightestMedia, heaviestMedia) },
 			says: func(x *row, show shower) string {
 				return "no filter media has " + digits(grammage(x)) + " g/m²"
 			},
 		},
-		limit{
-			of:     []measure{mediaMass, mediaLength, elementWidth, mediaArea, mediaThickness},
-			excess: func(x *row) float64 { return outside(mediaDensity(x), thinnestMedia, densestMedia) },
+		{
+			of: []measure{mediaMass, mediaLength, elementWidth, mediaArea, mediaThickness},
+			excess: func(x *row) float64 {
+				return outside(mediaDensity(x), ThinnestMedia, either(x, DensestMedia, DensestBacked))
+			},
 			says: func(x *row, show shower) string {
 				return "no filter media has a density of " + digits(mediaDensity(x)) + " g/cm³"
 			},
 		},
-	)
+	}
 }
 
 // sum of the parts that were weighed.

@@ -43,7 +43,7 @@ type scaled struct {
 	relation
 	centre, scale float64 // of the log of the ratio
 	low, high     float64 // the ratio within the gate
-	mask          uint32
+	mask          uint64
 }
 
 // z is how many scales the row is off, NaN where a reading is blank.
@@ -60,19 +60,19 @@ type model struct {
 	t         *table
 	relations []scaled
 	limits    []limit
-	limitMask []uint32
-	touching  [measures]uint64 // relations a measure takes part in, as bits
-	bounding  [measures]uint64 // limits it takes part in
+	limitMask []uint64
+	touching  [maxMeasures]uint64 // relations a measure takes part in, as bits
+	bounding  [maxMeasures]uint64 // limits it takes part in
 
-	siblingScale [measures]float64
-	usual        [measures][]between // by product
+	siblingScale [maxMeasures]float64
+	usual        [maxMeasures][]between // by product
 }
 
 // between is a range of readings; one of NaN holds all.
 type between struct{ low, high float64 }
 
-func mask(of []measure) uint32 {
-	var m uint32
+func mask(of []measure) uint64 {
+	var m uint64
 	for _, x := range of {
 		m |= 1 << x
 	}
@@ -80,7 +80,24 @@ func mask(of []measure) uint32 {
 }
 
 func newModel(t *table) *model {
-	m := &model{t: t, limits: limits()}
+	m := &model{t: t}
+	probe := t.blank // what the log could tell at all
+	for _, k := range t.have {
+		u, p := k.facts().Usual, k.facts().Possible
+		switch {
+		case u.Middle > 0:
+			probe[k] = u.Middle
+		case p.Low > 0:
+			probe[k] = math.Sqrt(p.Low * p.High)
+		default:
+			probe[k] = 1
+		}
+	}
+	for _, l := range limits(t.have) {
+		if e := l.excess(&probe); e == e || len(l.of) == 1 {
+			m.limits = append(m.limits, l)
+		}
+	}
 	for i, l := range m.limits {
 		m.limitMask = append(m.limitMask, mask(l.of))
 		for _, x := range l.of {
@@ -90,9 +107,13 @@ func newModel(t *table) *model {
 	sample := t.sample()
 	rows := make([]row, len(sample))
 	for j, i := range sample {
+		rows[j] = t.blank
 		t.load(i, &rows[j])
 	}
-	for _, r := range relations() {
+	for _, r := range relations(t.have) {
+		if v := r.ratio(&probe); v != v {
+			continue
+		}
 		s := scaled{relation: r, centre: math.Log(r.middle), scale: r.prior, mask: mask(r.of)}
 		values := make([]float64, 0, len(rows))
 		for j := range rows {
@@ -135,8 +156,8 @@ func siblingFloor(m measure) float64 {
 func (m *model) siblings() {
 	var work errgroup.Group
 	work.SetLimit(runtime.GOMAXPROCS(0))
-	for x := range measures {
-		if m.t.value[x] != nil {
+	for _, x := range m.t.have {
+		if f := x.facts(); f.Usual.Least > 0 || !f.MayBeZero {
 			work.Go(func() error {
 				m.siblingsOf(x)
 				return nil
@@ -193,7 +214,7 @@ func (m *model) siblingFar(i int, x measure, v float64) bool {
 	if m.usual[x] == nil || !(v > 0) {
 		return false
 	}
-	u := m.usual[x][m.t.log.Product(i)]
+	u := m.usual[x][m.t.product[i]]
 	return v < u.low || v > u.high
 }
 
@@ -204,7 +225,7 @@ const nearestOf = 60
 // part's other openings, NaN where there is none.
 func (m *model) siblingZ(i int, x measure, v float64) float64 {
 	values := m.t.value[x]
-	if values == nil || !(v > 0) {
+	if values == nil || m.usual[x] == nil || !(v > 0) {
 		return math.NaN()
 	}
 	others := m.t.openings(i)
@@ -240,21 +261,21 @@ func weight(z float64) float64 {
 
 // cost of a row over the relations, limits and siblings that the measures of
 // touched take part in.
-func (m *model) cost(i int, x *row, touched uint32) float64 {
+func (m *model) cost(i int, x *row, touched uint64) float64 {
 	total := m.evidence(x, touched)
 	for set := touched; set != 0; set &= set - 1 {
-		k := measure(bits.TrailingZeros32(set))
+		k := measure(bits.TrailingZeros64(set))
 		total += min(siblingCap, weight(m.siblingZ(i, k, x[k])))
 	}
 	return total
 }
 
 // evidence is the part of the cost that the row itself tells.
-func (m *model) evidence(x *row, touched uint32) float64 {
+func (m *model) evidence(x *row, touched uint64) float64 {
 	var relations, limits uint64
 	var total float64
 	for set := touched; set != 0; set &= set - 1 {
-		k := bits.TrailingZeros32(set)
+		k := bits.TrailingZeros64(set)
 		relations |= m.touching[k]
 		limits |= m.bounding[k]
 	}
@@ -274,7 +295,7 @@ func (m *model) suspects() []int {
 	var work errgroup.Group
 	for w := range workers {
 		work.Go(func() error {
-			var x row
+			x := m.t.blank
 			for i := w * m.t.n / workers; i < (w+1)*m.t.n/workers; i++ {
 				m.t.load(i, &x)
 				if m.off(i, &x) {
@@ -303,7 +324,7 @@ func (m *model) off(i int, x *row) bool {
 			return true
 		}
 	}
-	for k := range measures {
+	for _, k := range m.t.have {
 		if m.siblingFar(i, k, x[k]) {
 			return true
 		}
@@ -312,8 +333,8 @@ func (m *model) off(i int, x *row) bool {
 }
 
 // implicated lists the measures that take part in evidence against the row.
-func (m *model) implicated(i int, x *row) uint32 {
-	var out uint32
+func (m *model) implicated(i int, x *row) uint64 {
+	var out uint64
 	for k := range m.relations {
 		if m.relations[k].off(x) {
 			out |= m.relations[k].mask
@@ -324,12 +345,12 @@ func (m *model) implicated(i int, x *row) uint32 {
 			out |= m.limitMask[k]
 		}
 	}
-	for k := range measures {
+	for _, k := range m.t.have {
 		if m.siblingZ(i, k, x[k]) > gate {
 			out |= 1 << k
 		}
 	}
-	for k := range measures {
+	for k := range measure(maxMeasures) {
 		if x[k] != x[k] {
 			out &^= 1 << k
 		}

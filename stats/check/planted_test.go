@@ -198,6 +198,9 @@ func plantAndCheck(t *testing.T, clean []byte, seed uint64, every int, rough flo
 	}
 	at := map[int][]dataset.Problem{}
 	for _, p := range result.Problems {
+		if p.Name == "bypass_spring" {
+			continue // true of the generator's parts, and told once
+		}
 		if p.Line > 1 && !readers[fmt.Sprint(p)] {
 			at[p.Line] = append(at[p.Line], p)
 		}

@@ -108,7 +108,7 @@ func TestSuspectsMissNothing(t *testing.T) {
 	m := newModel(tab)
 	suspects := m.suspects()
 	for i := range tab.n {
-		var x row
+		x := m.t.blank
 		tab.load(i, &x)
 		if v, ok := m.search(i, &x); ok && !slices.Contains(suspects, i) {
 			t.Errorf("row %d has %+v and is no suspect", i, v)

@@ -11,38 +11,38 @@ import (
 )
 
 const (
-	// manyRepeats: with fewer cells of several readings the column's usual
-	// spread cannot be told.
-	manyRepeats = 8
+	// ManyRepeats: with fewer cells of several readings the column's usual
+	// spread cannot be told: one odd cell would make most of it.
+	ManyRepeats = 8
 
-	// beyondSpread: readings of one thing are reported when they scatter this
-	// many times as much as is usual in the column, and by leastSpread of their
+	// BeyondSpread: readings of one thing are reported when they scatter this
+	// many times as much as is usual in the column, and by LeastSpread of their
 	// mean: nobody measures again for less.
-	beyondSpread = 6.0
-	leastSpread  = 0.03
+	BeyondSpread = 6.0
+	LeastSpread  = 0.03
 
-	// wildSpread is reported whatever the column shows: a thing read twice with
+	// WildSpread is reported whatever the column shows: a thing read twice with
 	// any caliper, balance or tape does not differ by a seventh. Common
 	// practice, no source.
-	wildSpread = 0.15
+	WildSpread = 0.15
 
-	// impossibleRatio: of two readings of one thing that differ twofold, one is
+	// ImpossibleRatio: of two readings of one thing that differ twofold, one is
 	// wrong, and their mean is no reading at all.
-	impossibleRatio = 2.0
+	ImpossibleRatio = 2.0
 )
 
 // spreadReadings reports cells whose readings of the same thing lie far apart.
 func spreadReadings(t *table, f *findings) {
-	for m := range measures {
-		if t.value[m] == nil {
-			continue
-		}
+	for _, m := range t.have {
 		repeats := t.log.Repeats(m.column())
 		usual := usualSpread(repeats)
+		if m.kind() == dataset.KindCount {
+			usual = max(usual, m.facts().Step/BeyondSpread) // one miscount is no slip
+		}
 		for _, r := range repeats {
 			mean := t.value[m][r.Row]
 			relative := r.SD / mean
-			if relative > wildSpread || relative > leastSpread && len(repeats) >= manyRepeats && r.SD > beyondSpread*usual {
+			if relative > WildSpread || relative > LeastSpread && len(repeats) >= ManyRepeats && r.SD > BeyondSpread*usual {
 				t.apart(m, r.Row, usual, len(repeats), f)
 			}
 		}
@@ -74,7 +74,7 @@ func (t *table) apart(m measure, i int, usual float64, cells int, f *findings) {
 	}
 	low, high := slices.Min(cell.Readings), slices.Max(cell.Readings)
 	message := fmt.Sprintf("readings of one thing lie between %s and %s", t.show(m, low), t.show(m, high))
-	if cells >= manyRepeats && usual > 0 {
+	if cells >= ManyRepeats && usual > 0 {
 		message += fmt.Sprintf("; they usually repeat to %s here", t.fine(m, usual))
 	}
 	t.value[m][i] = math.NaN()
@@ -87,7 +87,7 @@ func (t *table) apart(m measure, i int, usual float64, cells int, f *findings) {
 			}
 		}
 	}
-	if high > impossibleRatio*low {
+	if high > ImpossibleRatio*low {
 		f.aside(i, m.column())
 		message += "; left out of the fits"
 	}
@@ -125,12 +125,8 @@ func oddReading(readings []float64, m measure, unit string) (odd int, others flo
 // plausible says whether a reading lies within four spreads of what such parts
 // have.
 func plausible(m measure, v float64) bool {
-	for _, u := range usuals {
-		if u.m == m {
-			return u.prior == 0 || math.Abs(math.Log(v/u.middle)) < gate*u.prior
-		}
-	}
-	return true
+	u := m.facts().Usual
+	return u.Spread == 0 || math.Abs(math.Log(v/u.Middle)) < gate*u.Spread
 }
 
 // readingMeant is the cell with its k-th reading put right.

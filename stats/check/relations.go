@@ -2,8 +2,6 @@ package check
 
 import (
 	"math"
-
-	"pleatstat/dataset"
 )
 
 // relation ties readings of one filter to each other, or one reading to the
@@ -24,9 +22,12 @@ func canSurface(x *row) float64 {
 	return (math.Pi*x[canOD]*x[canHeight] + math.Pi/4*x[canOD]*x[canOD]) / 100
 }
 
-// steelMass is what the can would weigh in g by gauge, size and the density of
-// steel.
-func steelMass(x *row) float64 { return canSurface(x) * x[canGauge] / 10 * dataset.SteelDensity }
+// sheetMass is what the can would weigh in g by gauge, size and the density of
+// what it is made of.
+func sheetMass(x *row) float64 { return canSurface(x) * x[canGauge] / 10 * x[density] }
+
+// impliedGauge is the wall in mm that mass, size and material make.
+func impliedGauge(x *row) float64 { return x[canMass] / canSurface(x) / x[density] * 10 }
 
 // areaOf is the media's area in cm², one face: the logged one where length and
 // width were not both taken.
@@ -40,50 +41,30 @@ func areaOf(x *row) float64 {
 func grammage(x *row) float64   { return x[mediaMass] / areaOf(x) * 1e4 }
 func pleatDepth(x *row) float64 { return x[mediaLength] / (2 * x[pleats]) }
 
+// unbacked keeps media with wire in it out of what is usual for paper.
+func unbacked(x *row, v float64) float64 {
+	if x[backed] != 0 {
+		return math.NaN()
+	}
+	return v
+}
+
 // mediaDensity is in g/cm³.
 func mediaDensity(x *row) float64 { return grammage(x) / x[mediaThickness] / 1000 }
 
-// usual describes one column's own range: a middle in base units and the
-// spread of its logarithm over parts, both common practice, no source.
-type usual struct {
-	m             measure
-	middle, prior float64
-	floor         float64
-}
-
-var usuals = []usual{
-	{price, 0, 0, 0.40},
-	{canOD, 76, 0.25, 0.10},
-	{canHeight, 85, 0.35, 0.15},
-	{gasketOD, 66, 0.25, 0.10},
-	{totalMass, 220, 0.60, 0.25},
-	{basePlateMass, 55, 0.60, 0.25},
-	{elementMass, 45, 0.60, 0.30},
-	{canMass, 90, 0.60, 0.25},
-	{mediaMass, 12, 0.60, 0.30},
-	{springMass, 6, 0.70, 0.45},
-	{canGauge, 0.45, 0.25, 0.15},
-	{basePlateGauge, 2.5, 0.35, 0.15},
-	{inletHoles, 7, 0.30, 0.25},
-	{inletHoleDiameter, 5.5, 0.35, 0.20},
-	{pleats, 60, 0.30, 0.15},
-	{elementWidth, 45, 0.40, 0.20},
-	{elementOD, 68, 0.25, 0.10},
-	{mediaLength, 1200, 0.45, 0.25},
-	{mediaThickness, 0.6, 0.35, 0.15},
-	{mediaArea, 550, 0.60, 0.30},
-	{claimedEfficiency, 97, 0.08, 0.06},
-	{claimedParticle, 20, 0.50, 0.40},
-}
-
-// relations lists them all; a fresh slice, filled in by the model.
-func relations() []relation {
+// relations lists them all for the measures a log has; a fresh slice, filled in
+// by the model.
+func relations(have []measure) []relation {
 	var out []relation
-	for _, u := range usuals {
+	for _, m := range have {
+		u := m.facts().Usual
+		if u.Least == 0 {
+			continue
+		}
 		out = append(out, relation{
-			name: words(u.m), of: []measure{u.m}, floor: u.floor,
-			middle: u.middle, prior: u.prior,
-			ratio: func(x *row) float64 { return x[u.m] },
+			name: words(m), of: []measure{m}, floor: u.Least,
+			middle: u.Middle, prior: u.Spread,
+			ratio: func(x *row) float64 { return x[m] },
 		})
 	}
 	ratio := func(a, b measure, middle, prior, floor float64) relation {
@@ -98,12 +79,12 @@ func relations() []relation {
 		relation{
 			name: "can mass against gauge, size and the density of steel", of: []measure{canMass, canGauge, canOD, canHeight},
 			middle: 1, prior: 0.10, floor: 0.06,
-			ratio: func(x *row) float64 { return x[canMass] / steelMass(x) },
+			ratio: func(x *row) float64 { return x[canMass] / sheetMass(x) },
 		},
 		relation{
 			name: "total mass against the can that gauge and size make", of: []measure{totalMass, canGauge, canOD, canHeight},
 			middle: 2.2, prior: 0.25, floor: 0.15,
-			ratio: func(x *row) float64 { return x[totalMass] / steelMass(x) },
+			ratio: func(x *row) float64 { return x[totalMass] / sheetMass(x) },
 		},
 		ratio(canMass, totalMass, 0.42, 0.25, 0.12),
 		ratio(basePlateMass, totalMass, 0.26, 0.30, 0.15),
@@ -117,12 +98,12 @@ func relations() []relation {
 		},
 		relation{
 			name: "media mass for its area", of: media, middle: 200, prior: 0.25, floor: 0.15,
-			ratio: func(x *row) float64 { return grammage(x) },
+			ratio: func(x *row) float64 { return unbacked(x, grammage(x)) },
 		},
 		relation{
 			name: "media mass for its area and thickness", of: append(media[:len(media):len(media)], mediaThickness),
 			middle: 0.33, prior: 0.35, floor: 0.20,
-			ratio: func(x *row) float64 { return mediaDensity(x) },
+			ratio: func(x *row) float64 { return unbacked(x, mediaDensity(x)) },
 		},
 		relation{
 			name: "media length for its pleats", of: []measure{mediaLength, pleats}, middle: 10, prior: 0.30, floor: 0.15,

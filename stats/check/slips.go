@@ -22,7 +22,7 @@ func slips(t *table, m *model, f *findings) {
 	original := map[int]row{}
 	for len(waiting) > 0 {
 		w := &waiting[0]
-		var x row
+		x := t.blank
 		t.load(w.row, &x)
 		v, ok := m.search(w.row, &x)
 		switch {
@@ -49,7 +49,7 @@ func slips(t *table, m *model, f *findings) {
 		}
 	}
 	for _, i := range rows {
-		var x row
+		x := t.blank
 		t.load(i, &x)
 		m.unexplained(i, &x, f)
 	}
@@ -89,7 +89,7 @@ func (m *model) firstGains(rows []int) queue {
 	const block = 64
 	for from := 0; from < len(rows); from += block {
 		work.Go(func() error {
-			var x row
+			x := m.t.blank
 			for j := from; j < min(from+block, len(rows)); j++ {
 				m.t.load(rows[j], &x)
 				if v, ok := m.search(rows[j], &x); ok {
@@ -187,7 +187,12 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 		f.at(i, k.column(), dataset.Doubtful, reason+"; this reading is off, or "+list(v.instead))
 	case c.kind == "" || v.otherValue > c.gain-undecidedGain:
 		severity := dataset.Doubtful
-		if m.onlySiblings(i, k, x) {
+		if k == canGauge {
+			reason += m.t.impliedBeside(x)
+		}
+		if m.massAlone(i, k, x[k]) {
+			reason += notMoved
+		} else if m.onlySiblings(i, k, x) {
 			severity = dataset.Note
 			reason += ": measure again, or the part has changed"
 		}
@@ -199,7 +204,9 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 			return
 		}
 		if m.sharpest(i, k, x) < m.sharpest(i, other, x) {
-			reason = m.reason(i, other, x, cellB)
+			if reason = m.reason(i, other, x, cellB); strings.HasPrefix(reason, ofOthers) {
+				reason = "of " + words(other) + ", " + reason
+			}
 		}
 		why := reason + "; " + words(k) + " and " + words(other) + " fit the other way round"
 		f.at(i, k.column(), dataset.Doubtful, why)
@@ -213,10 +220,19 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 	}
 }
 
+// impliedBeside says what mass, size and material make of a can's gauge, where
+// they were taken.
+func (t *table) impliedBeside(x *row) string {
+	if g := impliedGauge(x); g > 0 && !math.IsInf(g, 0) {
+		return " (its mass and size make it " + t.show(canGauge, g) + ")"
+	}
+	return ""
+}
+
 // borneOut says whether a slip rests on more than one other opening of the
 // part: where there are only two and nothing else tells, either could be off.
 func (m *model) borneOut(i int, x *row, c *candidate) bool {
-	var touched uint32
+	var touched uint64
 	y := *x
 	fewest := math.MaxInt
 	for _, ch := range c.changes {
@@ -282,6 +298,8 @@ func (m *model) reason(i int, k measure, x *row, cell dataset.Cell) string {
 	return worst.name + " is " + times(worst.ratio(x)/math.Exp(worst.centre)) + " the usual"
 }
 
+const ofOthers = "this part's other opening"
+
 // others says what the part's other openings read.
 func (m *model) others(i int, k measure) string {
 	low, high, n := math.Inf(1), math.Inf(-1), 0
@@ -293,11 +311,11 @@ func (m *model) others(i int, k measure) string {
 	a, b := m.t.show(k, low), m.t.show(k, high)
 	switch {
 	case n == 1:
-		return "this part's other opening has " + a
+		return ofOthers + " has " + a
 	case a == b:
-		return "this part's other openings have " + a
+		return ofOthers + "s have " + a
 	}
-	return "this part's other openings have " + a + " to " + b
+	return ofOthers + "s have " + a + " to " + b
 }
 
 // list names the readings that changes replace.

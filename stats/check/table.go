@@ -3,6 +3,7 @@ package check
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"pleatstat/dataset"
 )
@@ -33,62 +34,136 @@ const (
 	mediaArea // only where it was logged instead of length and width
 	claimedEfficiency
 	claimedParticle
+	stripWidth
+	coreID
+	retainerMass
 
-	measures
+	named // measures behind it take part in nothing but their own range
 )
 
-// column gives the canonical names, in the order of the measures.
-var columnNames = [measures]string{
+// maxMeasures bounds the numeric columns, so that a set of them fits a word.
+const maxMeasures = 64
+
+// What a row holds behind its measures.
+const (
+	density = maxMeasures + iota // of the can's material, g/cm³; NaN where that has none to go by
+	backed                       // 1 where the media has wire in it, else 0
+	rowSize
+)
+
+var namedColumns = [named]string{
 	"price", "can_od", "can_height", "gasket_od", "total_mass", "base_plate_mass", "element_mass", "can_mass",
 	"media_mass", "spring_mass", "can_gauge", "base_plate_gauge", "inlet_holes", "inlet_hole_diameter", "pleats",
 	"element_width", "element_od", "media_length", "media_thickness", "media_area", "claimed_efficiency",
-	"claimed_particle_size",
+	"claimed_particle_size", "strip_width", "core_id", "retainer_mass",
 }
 
-func (m measure) column() string { return columnNames[m] }
+// catalogue lists the numeric columns a log may have: the named ones, then the
+// rest in canonical order. How many are in a pack belongs to the bill; the
+// reader settles it.
+var catalogue = sync.OnceValue(func() []dataset.Column {
+	out := make([]dataset.Column, named)
+	for _, c := range dataset.Columns() {
+		if k := slices.Index(namedColumns[:], c.Name); k >= 0 {
+			out[k] = c
+		} else if c.Numeric() {
+			out = append(out, c)
+		}
+	}
+	return out[:min(len(out), maxMeasures)]
+})
+
+func (m measure) facts() *dataset.Column { return &catalogue()[m] }
+func (m measure) column() string         { return catalogue()[m].Name }
 
 // kind of the measure's column, which says in which units it can be written.
-func (m measure) kind() dataset.Kind {
-	switch m {
-	case price:
-		return dataset.KindMoney
-	case totalMass, basePlateMass, elementMass, canMass, mediaMass, springMass:
-		return dataset.KindMass
-	case inletHoles, pleats:
-		return dataset.KindCount
-	case mediaArea:
-		return dataset.KindArea
-	case claimedEfficiency:
-		return dataset.KindPercent
-	case claimedParticle:
-		return dataset.KindParticle
-	}
-	return dataset.KindLength
-}
+func (m measure) kind() dataset.Kind { return catalogue()[m].Kind }
 
 // row is one opening's readings in base units; NaN = blank.
-type row [measures]float64
+type row [rowSize]float64
 
 // table is the check's working copy of the log. Values change as slips are
 // found, so that a slip does not count against the part's other openings.
 type table struct {
 	log    *dataset.Log
 	n      int
-	value  [measures][]float64 // nil where the log lacks the column
-	opened []float64           // decimal year; nil where the log has no dates
+	value  [maxMeasures][]float64 // nil where the log lacks the column
+	have   []measure              // those it has
+	opened []float64              // decimal year; nil where the log has no dates
+	blank  row                    // nothing read: to begin a row with
+	can    []float64              // density of the can's material; nil = steel all
+	backed []bool                 // media with wire in it; nil = none
 
-	start []int // rows of product p are rows[start[p]:start[p+1]]
-	rows  []int
+	// Openings of one product stand together; those of a product that became
+	// another filter under the same number count as two, see changes.
+	product  []int32
+	products int
+	start    []int // rows of product p are rows[start[p]:start[p+1]]
+	rows     []int
 }
 
 func newTable(log *dataset.Log) *table {
-	t := &table{log: log, n: log.Rows(), opened: log.Floats("opened")}
-	for m := range measures {
-		t.value[m] = log.Floats(m.column())
+	t := &table{log: log, n: log.Rows(), opened: log.Floats("opened"), products: log.Products()}
+	for k := range t.blank {
+		t.blank[k] = math.NaN()
 	}
+	t.blank[density], t.blank[backed] = dataset.SteelDensity, 0
+	for k := range catalogue() {
+		m := measure(k)
+		if t.value[m] = log.Floats(m.column()); t.value[m] != nil {
+			t.have = append(t.have, m)
+		}
+	}
+	t.materials()
 	t.dropWorkedOutAreas()
+	t.wholeMeans()
+	t.product = make([]int32, t.n)
+	for i := range t.product {
+		t.product[i] = int32(log.Product(i))
+	}
 	t.group()
 	return t
+}
+
+// materials reads what cans and media are made of.
+func (t *table) materials() {
+	if words := t.log.Strings("can_material"); words != nil {
+		t.can = make([]float64, t.n)
+		for i, w := range words {
+			switch w {
+			case "", "steel":
+				t.can[i] = dataset.SteelDensity
+			case "aluminium":
+				t.can[i] = dataset.AluminiumDensity
+			default:
+				t.can[i] = math.NaN()
+			}
+		}
+	}
+	for i, w := range t.log.Strings("media_type") {
+		if w == "wire-backed synthetic" || w == "mesh" {
+			if t.backed == nil {
+				t.backed = make([]bool, t.n)
+			}
+			t.backed[i] = true
+		}
+	}
+}
+
+// wholeMeans rounds the means of counts taken several times, where each was a
+// whole number: 66.5 of 66 and 67 is no slip.
+func (t *table) wholeMeans() {
+	for _, m := range t.have {
+		if !m.facts().Whole {
+			continue
+		}
+		for _, r := range t.log.Repeats(m.column()) {
+			cell, _ := t.log.Cell(r.Row, m.column())
+			if !slices.ContainsFunc(cell.Readings, func(v float64) bool { return v != math.Trunc(v) }) {
+				t.value[m][r.Row] = math.Round(t.value[m][r.Row])
+			}
+		}
+	}
 }
 
 // dropWorkedOutAreas leaves only areas that were logged: the frame's media_area
@@ -107,17 +182,16 @@ func (t *table) dropWorkedOutAreas() {
 
 // group lists the rows of every product, in file order.
 func (t *table) group() {
-	t.start = make([]int, t.log.Products()+1)
-	for i := range t.n {
-		t.start[t.log.Product(i)+1]++
+	t.start = make([]int, t.products+1)
+	for _, p := range t.product {
+		t.start[p+1]++
 	}
-	for p := range t.log.Products() {
+	for p := range t.products {
 		t.start[p+1] += t.start[p]
 	}
 	next := slices.Clone(t.start)
 	t.rows = make([]int, t.n)
-	for i := range t.n {
-		p := t.log.Product(i)
+	for i, p := range t.product {
 		t.rows[next[p]] = i
 		next[p]++
 	}
@@ -125,17 +199,22 @@ func (t *table) group() {
 
 // openings lists the rows of the same product as row i, itself included.
 func (t *table) openings(i int) []int {
-	p := t.log.Product(i)
+	p := t.product[i]
 	return t.rows[t.start[p]:t.start[p+1]]
 }
 
-// load copies one opening's readings.
+// load copies one opening's readings into a row that began as blank.
 func (t *table) load(i int, x *row) {
-	for m := range measures {
-		if v := t.value[m]; v != nil {
-			x[m] = v[i]
-		} else {
-			x[m] = math.NaN()
+	for _, m := range t.have {
+		x[m] = t.value[m][i]
+	}
+	if t.can != nil {
+		x[density] = t.can[i]
+	}
+	if t.backed != nil {
+		x[backed] = 0
+		if t.backed[i] {
+			x[backed] = 1
 		}
 	}
 }

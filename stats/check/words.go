@@ -35,7 +35,7 @@ func (t *table) fine(m measure, base float64) string {
 }
 
 // words is a measure as it is said.
-func words(m measure) string { return strings.ReplaceAll(m.column(), "_", " ") }
+func words(m measure) string { return dataset.Words(m.column()) }
 
 // digits writes a positive number with two or three significant digits.
 func digits(v float64) string {

@@ -37,6 +37,9 @@ func (b *bench) of(name string) repeat {
 	}
 	pooled := b.log.Repeatability(name)
 	r := repeat{sd: pooled.SD, df: pooled.DF, step: b.log.Resolution(name), readings: map[int]int{}}
+	if counts(name) {
+		r.step = math.NaN() // a count is not rounded
+	}
 	for _, c := range b.log.Repeats(name) {
 		r.readings[c.Row] = c.N
 	}
@@ -88,6 +91,8 @@ func (b *bench) value(name string, product int) Value {
 	switch {
 	case exact(name):
 		v.SE = 0
+	case counts(name) && r.df == 0:
+		v.SE = 0 // see limit
 	case made[name] != nil:
 		if v.SE = b.carried(name, product, v.Mean); math.IsNaN(v.SE) && name == "media_area" {
 			v.SE = math.Sqrt(r.variance() * share / (n * n)) // logged as such
@@ -116,7 +121,7 @@ var made = map[string][]power{
 	"can_surface":       {{"can_od", 1}, {"can_height", 1}}, // od counts a little more: the disc is the smaller part
 	"can_mass_per_area": {{"can_mass", 1}, {"can_od", -1}, {"can_height", -1}},
 	"implied_gauge":     {{"can_mass", 1}, {"can_od", -1}, {"can_height", -1}},
-	"other_mass":        {{"total_mass", 1}, {"base_plate_mass", 1}, {"element_mass", 1}, {"can_mass", 1}, {"spring_mass", 1}},
+	"other_mass":        {{"total_mass", 1}, {"base_plate_mass", 1}, {"element_mass", 1}, {"can_mass", 1}, {"spring_mass", 1}, {"retainer_mass", 1}},
 	"price_per_area":    {{"media_area", -1}},
 	"price_per_100g":    {{"total_mass", -1}},
 	"inlet_open_area":   {{"inlet_hole_diameter", 2}},
@@ -130,7 +135,7 @@ func (b *bench) carried(name string, product int, mean float64) float64 {
 	for _, p := range made[name] {
 		v := b.value(p.column, product)
 		switch {
-		case v.N == 0 && p.column == "spring_mass": // counts as nothing
+		case v.N == 0 && (p.column == "spring_mass" || p.column == "retainer_mass"): // counts as nothing
 		case name == "other_mass":
 			sum += v.SE * v.SE
 		default:
@@ -141,30 +146,41 @@ func (b *bench) carried(name string, product int, mean float64) float64 {
 	return math.Sqrt(sum)
 }
 
-// exact reports whether a column holds what is counted, claimed or paid, and
-// not measured.
+// exact reports whether a column holds what is claimed or paid, and is neither
+// measured nor counted.
 func exact(name string) bool {
 	c, ok := dataset.LookUp(name)
-	return ok && (c.Kind == dataset.KindCount || c.Kind == dataset.KindPercent || c.Kind == dataset.KindParticle ||
-		c.Kind == dataset.KindMoney && !c.Derived || name == "beta_ratio")
+	return ok && (c.Kind == dataset.KindPercent || c.Kind == dataset.KindParticle || c.Kind == dataset.KindFlow ||
+		c.Kind == dataset.KindMoney && !c.Derived || name == "beta_ratio" || name == "bypass_opening_claimed")
 }
 
-// countStep is the difference in a mean count that is one pleat or hole in half
-// of the openings: less may be a miscount.
-const countStep = 0.5
+// counts reports whether a column holds what is counted.
+func counts(name string) bool {
+	c, _ := dataset.LookUp(name)
+	return c.Kind == dataset.KindCount
+}
+
+// miscount is the difference between two mean counts that one opening counted
+// wrong by the step of the column makes: what the bench tells apart where
+// nothing was counted twice.
+func miscount(name string, x, y Value) float64 {
+	c, _ := dataset.LookUp(name)
+	return c.Step / float64(max(min(x.N, y.N), 1))
+}
 
 // limit is the difference between two means that repeating the measurements
 // alone may make at the bench's confidence: Student's t at the freedom of the
 // repeatability times the standard error of the difference (the critical
 // difference of ISO 5725-6:1994, 4.2, with t for 1.96 as the repeatability is
 // estimated), and no less than one step of the scale for a recorded measure.
-// 0 for what is paid or claimed; NaN where the log does not show it.
+// Counts go by repeated counts where there are any, else by miscount. 0 for what
+// is paid or claimed; NaN where the log does not show it.
 func (b *bench) limit(name string, x, y Value) float64 {
-	if exact(name) {
-		if c, _ := dataset.LookUp(name); c.Kind == dataset.KindCount {
-			return countStep
-		}
+	switch {
+	case exact(name):
 		return 0
+	case counts(name) && b.of(name).df == 0:
+		return miscount(name, x, y)
 	}
 	df := 0
 	columns := []string{name}
@@ -187,7 +203,7 @@ func (b *bench) limit(name string, x, y Value) float64 {
 		quantile = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1 + b.confidence) / 2)
 	}
 	limit := quantile * math.Hypot(x.SE, y.SE)
-	if step := b.of(name).step; made[name] == nil && !math.IsNaN(step) {
+	if step := b.of(name).step; made[name] == nil && !counts(name) && !math.IsNaN(step) {
 		limit = math.Max(limit, step)
 	}
 	return limit
@@ -198,7 +214,7 @@ func (b *bench) warnings(measures []Measure) []string {
 	var none, rounding []string
 	for _, m := range measures {
 		switch {
-		case exact(m.Column) || made[m.Column] != nil:
+		case exact(m.Column) || counts(m.Column) || made[m.Column] != nil:
 		case math.IsNaN(b.of(m.Column).variance()):
 			none = append(none, strings.ReplaceAll(m.Column, "_", " "))
 		case b.of(m.Column).df == 0:

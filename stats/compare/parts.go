@@ -30,9 +30,12 @@ type TwiceError struct{ Product price.Product }
 
 func (e *TwiceError) Error() string { return fmt.Sprintf("%s is named twice", e.Product) }
 
-// skipped are columns of a log that are not compared: names, and what belongs
-// to the row and not to the part.
-var skipped = []string{"row", "line", "product", "maker", "part", "opened", "opened_precision", "price_currency", "pack_quantity", "notes"}
+// compared says whether a column of a log is compared: not the names, nor what
+// belongs to the opening and not to the part.
+func compared(name string) bool {
+	c, _ := dataset.LookUp(name)
+	return !c.OfOpening && !slices.Contains([]string{"row", "line", "product", "opened_precision"}, name)
+}
 
 // Parts compares products of a log, named as in the log: the mean of every
 // measure over their openings, differences and ratios against the first, and
@@ -70,7 +73,7 @@ func Parts(log *dataset.Log, products []price.Product, model *price.Model, o Opt
 	}
 	b := newBench(log, rows, o.Confidence)
 	for _, name := range log.Names() {
-		if slices.Contains(skipped, name) {
+		if !compared(name) {
 			continue
 		}
 		if values := log.Floats(name); values != nil {

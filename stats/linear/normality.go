@@ -16,7 +16,6 @@ const (
 	shapiroMost   = 5000
 )
 
-
 // Coefficients of Royston (1995), constant term first: the two outer weights in
 // 1/√n, and mean and log standard deviation of the transformed 1-W in n
 // (n <= 11) or log n.

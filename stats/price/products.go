@@ -68,7 +68,11 @@ func gather(log *dataset.Log) ([]product, error) {
 		out[i].area = v
 	}
 	for k, name := range numbers {
-		for i, v := range meanLogs(log.Floats(name), ids, len(out)) {
+		values := log.Floats(name)
+		if name == "beta_ratio" {
+			values = claimedRatios(log)
+		}
+		for i, v := range meanLogs(values, ids, len(out)) {
 			out[i].numbers[k] = v
 		}
 	}
@@ -78,6 +82,19 @@ func gather(log *dataset.Log) ([]product, error) {
 		}
 	}
 	return out, nil
+}
+
+// claimedRatios are claimed efficiencies as ratios of particles before and
+// behind the media, whatever test the claim comes from.
+func claimedRatios(log *dataset.Log) []float64 {
+	values := log.Floats("claimed_efficiency")
+	for i, v := range values {
+		values[i] = math.NaN() // 100 % has no finite ratio
+		if v >= 0 && v < 100 {
+			values[i] = 100 / (100 - v)
+		}
+	}
+	return values
 }
 
 func positive(v float64) bool { return v > 0 && !math.IsInf(v, 1) }

@@ -25,7 +25,7 @@ type fitted struct {
 // taken for a difference between makers. Residuals are given for all openings
 // with all values.
 //
-// Errors: those of stats.Screen, *stats.TooFewError below twelve openings.
+// Errors: those of outlier.Screen, *num.TooFewError below twelve openings.
 func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) (fitted, error) {
 	if dated {
 		when := make([]float64, len(b.rows))

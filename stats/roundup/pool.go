@@ -39,8 +39,8 @@ const fewestGroups = 4
 // 311–319, use it. Where the groups differ no more than their variances explain
 // they are moved nearly all the way: the share (k-3)/(k-1) of it.
 //
-// Errors: *stats.TooFewError below four groups; *stats.DomainError for a
-// variance that is not positive; *stats.NonFiniteError.
+// Errors: *num.TooFewError below four groups; *num.DomainError for a
+// variance that is not positive; *num.NonFiniteError.
 func Pool(groups []Group) (Pooling, error) {
 	k := len(groups)
 	if k < fewestGroups {

@@ -51,7 +51,7 @@ var sizes = []string{Small, Middle, Large}
 // own last opening, a year of change each; then with the year before: the same
 // products, all products, each size with its like, and size by size. The shift is the
 // Hodges–Lehmann estimate over pairs within a product or a size, its range that
-// of the ordered differences (see stats.HodgesLehmann); for products opened
+// of the ordered differences (see rank.HodgesLehmann); for products opened
 // once in each year that is the median of the differences with the range of the
 // sign test, which assumes no symmetry.
 func (b *bench) shifts() []Shift {

@@ -247,17 +247,8 @@ func (in *inputs) countLeftOut() []LeftOut {
 	return out
 }
 
-// Words is a column's name as it is said: can_gauge is "can gauge". Units are
-// left to the values beside it.
-func Words(column string) string {
-	switch column {
-	case "price_per_100g":
-		return "price per mass"
-	case "opened":
-		return "date opened"
-	}
-	return strings.ReplaceAll(column, "_", " ")
-}
+// Words is a column's name as it is said; see dataset.Words.
+func Words(column string) string { return dataset.Words(column) }
 
 // numeric lists the columns of a log that hold numbers.
 func numeric(log *dataset.Log) []string {

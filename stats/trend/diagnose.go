@@ -107,7 +107,7 @@ func (t *Trend) checkNormality(fit *linear.Fit, x, y []float64, o Options, warn 
 }
 
 // slopeOf is the least squares slope over the given rows, NaN where x does not
-// vary. It is the closed form, kept apart from stats.LeastSquares because the
+// vary. It is the closed form, kept apart from linear.LeastSquares because the
 // bootstrap calls it thousands of times and needs the slope alone.
 func slopeOf(x, y []float64, rows []int) float64 {
 	var mx, my float64

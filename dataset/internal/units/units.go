@@ -2,7 +2,8 @@
 // the base unit of their dimension.
 //
 // Factors are the exact ones of NIST Special Publication 811 (2008), appendix
-// B: inch 25.4 mm, pound 453.592 37 g, ounce (avoirdupois) 28.349 523 125 g.
+// B: inch 25.4 mm, pound 453.592 37 g, ounce (avoirdupois) 28.349 523 125 g,
+// pound-force per square inch 6.894 757 kPa, US gallon 3.785 411 784 L.
 package units
 
 import (
@@ -25,6 +26,8 @@ const (
 	Percent  Dimension = "percent"       // base %
 	Particle Dimension = "particle size" // base µm
 	Opening  Dimension = "opening"       // base mm², for small holes
+	Pressure Dimension = "pressure"      // base bar
+	Flow     Dimension = "flow"          // base L/min
 )
 
 // System says which family of units one belongs to.
@@ -43,6 +46,8 @@ const (
 	cm2PerInch2 = mmPerInch * mmPerInch / 100
 	cm3PerInch3 = mmPerInch * mmPerInch * mmPerInch / 1000
 	m2PerYard2  = 0.9144 * 0.9144
+	barPerPsi   = 4.4482216152605 / (mmPerInch * mmPerInch) * 10 // newtons in one pound-force, standard gravity
+	lPerGallon  = 3.785411784
 )
 
 // Unit is one unit of a dimension.
@@ -83,6 +88,12 @@ var table = []Unit{
 	{"%", Percent, Either, 1, "percent pct percentage"},
 	{"µm", Particle, Either, 1, "um micron microns micrometre micrometres micrometer micrometers"},
 	{"mm²", Opening, Metric, 1, "mm2 mm^2 sqmm"},
+	{"bar", Pressure, Metric, 1, "bars"},
+	{"kPa", Pressure, Metric, 0.01, "kilopascal kilopascals"},
+	{"MPa", Pressure, Metric, 10, "megapascal megapascals"},
+	{"psi", Pressure, US, barPerPsi, "psig lb/in2 psid"},
+	{"L/min", Flow, Metric, 1, "lpm lmin litresmin literspermin litresperminute"},
+	{"gal/min", Flow, US, lPerGallon, "gpm usgpm galmin galpermin"},
 	{"in²", Opening, US, 100 * cm2PerInch2, "in2 in^2 sqin"},
 }
 

@@ -51,6 +51,8 @@ func Check(t *Text, c Checked) {
 	}
 	suggestions(t, c.Result.Suggestions)
 	setAside(t, c.Result)
+	changed(t, c)
+	calibration(t, c)
 	repeats(t, c)
 	fixedCopy(t, c)
 }
@@ -122,6 +124,9 @@ type checkJSON struct {
 	SetAside      []setAsideJSON     `json:"set_aside"`
 	Repeatability []repeatJSON       `json:"repeatability"`
 	Fixed         []check.Suggestion `json:"fixed"`
+	Doubted       []setAsideJSON     `json:"doubted"`
+	Changes       []otherFilterJSON  `json:"changes"`
+	Calibration   calibrationJSON    `json:"calibration"`
 }
 
 type checkedLogJSON struct {
@@ -142,7 +147,8 @@ type repeatJSON struct {
 func CheckJSON(w io.Writer, c Checked) error {
 	out := checkJSON{Schema: "pleatstat/check/1", Log: checkedLogJSON{c.File, c.Rows, c.Units.System()},
 		Problems: list(c.Result.Problems), Suggestions: list(c.Result.Suggestions),
-		SetAside: setAsideOf(c.Result.SetAside), Repeatability: []repeatJSON{}, Fixed: list(c.Fixed)}
+		SetAside: setAsideOf(c.Result.SetAside), Repeatability: []repeatJSON{}, Fixed: list(c.Fixed),
+		Doubted: setAsideOf(c.Result.Doubted), Changes: changesOf(c.Result.Changes), Calibration: calibrationOf(c.Result.Calibration)}
 	for _, r := range c.Repeats {
 		out.Repeatability = append(out.Repeatability, repeatJSON{r.Column, num(r.SD), r.Cells, r.Readings, r.DF})
 	}

@@ -29,8 +29,9 @@ func ColumnsJSON(w io.Writer, recorded, derived []dataset.Column) error {
 	}
 	return writeJSON(w, struct {
 		Schema  string       `json:"schema"`
+		Caution string       `json:"caution"`
 		Columns []columnJSON `json:"columns"`
-	}{"pleatstat/columns/1", all})
+	}{"pleatstat/columns/1", cuttingCaution, all})
 }
 
 func required(c dataset.Column) bool { return c.Name == "maker" || c.Name == "part" }
@@ -42,6 +43,8 @@ func Columns(t *Text, recorded, derived []dataset.Column) {
 		"A unit may stand in the column's name (media_length_in, \"can gauge [mm]\") or in the cell. " +
 		"Columns of your own are kept and can be used with the trend command.")
 	t.Blank()
+	t.Para(cuttingCaution)
+	t.Blank()
 	for _, c := range recorded {
 		t.column(c)
 	}
@@ -50,6 +53,10 @@ func Columns(t *Text, recorded, derived []dataset.Column) {
 		t.column(c)
 	}
 }
+
+// cuttingCaution stands before anything is measured.
+const cuttingCaution = "Before cutting: let the filter drain, wear gloves and eye protection, mind the edges of cut sheet metal, which are sharp, " +
+	"and make no sparks near oily media: use a hand cutter, not a grinder."
 
 func (t *Text) column(c dataset.Column) {
 	head := c.Name

@@ -1,0 +1,100 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"pleatstat/stats/check"
+	"pleatstat/stats/trend"
+)
+
+// changed tells which parts are not the same filter any more.
+func changed(t *Text, c Checked) {
+	if len(c.Result.Changes) == 0 {
+		return
+	}
+	t.Heading("Not the same filter any more")
+	for _, ch := range c.Result.Changes {
+		name := Visible(ch.Maker) + " " + Visible(ch.Part)
+		var words, values []string
+		for _, m := range ch.Moved {
+			words = append(words, trend.Words(m.Column))
+			values = append(values, fmt.Sprintf("%s %s, now %s", trend.Words(m.Column), quantity(c.Units, m.Column, m.Before), quantity(c.Units, m.Column, m.After)))
+		}
+		said, since := fmt.Sprintf("From line%s%d on %s is not the same filter any more: ", nbsp, ch.Line, name), counted(ch.After, "opening since", "openings since")
+		if ch.Alone {
+			said, since = fmt.Sprintf("%s in line%s%d is not the filter of its other openings: ", name, nbsp, ch.Line), "this one alone"
+		}
+		t.Item(said + joined(words) + " changed together.")
+		t.Detail("[" + strings.Join(values, "; ") + "; " + counted(ch.Before, "opening before", "openings before") + ", " + since + "]")
+	}
+	t.Para("A log can't tell a redesign from another supplier or plant.")
+}
+
+// calibration tells how the bench's can gauges lie against mass, size and
+// material.
+func calibration(t *Text, c Checked) {
+	k := c.Result.Calibration
+	if k.Cans < check.CalibrationCans {
+		return
+	}
+	t.Heading("Micrometer against scale")
+	const decimals = 2 // rim and dome alone move it by more
+	said := "Can gauges agree with what mass, size and material make of them"
+	if fixed(k.Ratio, decimals) != "1.00" {
+		less := "more"
+		if k.Difference < 0 {
+			less = "less"
+		}
+		said = fmt.Sprintf("Can gauges are %s times what mass, size and material make of them, %s %s in the middle", fixed(k.Ratio, decimals),
+			quantity(c.Units, "can_gauge", math.Abs(k.Difference)), less)
+	}
+	t.Item(said + ".")
+	t.Detail(fmt.Sprintf("[%s times, %s; %s]", fixed(k.Ratio, decimals), range95(fixed(k.Low, decimals), fixed(k.High, decimals)), counted(k.Cans, "can", "cans")))
+}
+
+type otherFilterJSON struct {
+	Line   int         `json:"line"`
+	Maker  string      `json:"maker"`
+	Part   string      `json:"part"`
+	Before int         `json:"openings_before"`
+	After  int         `json:"openings_since"`
+	Alone  bool        `json:"alone"`
+	Moved  []movedJSON `json:"moved"`
+}
+
+type movedJSON struct {
+	Column string `json:"column"`
+	Before num    `json:"before"`
+	After  num    `json:"after"`
+}
+
+type calibrationJSON struct {
+	Cans       int  `json:"cans"`
+	Ratio      num  `json:"ratio"`
+	Low        num  `json:"low"`
+	High       num  `json:"high"`
+	Difference num  `json:"difference"`
+	Off        bool `json:"off"`
+}
+
+func changesOf(all []check.Change) []otherFilterJSON {
+	out := []otherFilterJSON{}
+	for _, ch := range all {
+		j := otherFilterJSON{Line: ch.Line, Maker: ch.Maker, Part: ch.Part, Before: ch.Before, After: ch.After, Alone: ch.Alone, Moved: []movedJSON{}}
+		for _, m := range ch.Moved {
+			j.Moved = append(j.Moved, movedJSON{m.Column, num(m.Before), num(m.After)})
+		}
+		out = append(out, j)
+	}
+	return out
+}
+
+func calibrationOf(k check.Calibration) calibrationJSON {
+	if k.Cans < check.CalibrationCans {
+		nan := num(math.NaN())
+		return calibrationJSON{Cans: k.Cans, Ratio: nan, Low: nan, High: nan, Difference: nan}
+	}
+	return calibrationJSON{k.Cans, num(k.Ratio), num(k.Low), num(k.High), num(k.Difference), k.Off}
+}

@@ -1,0 +1,97 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/dataset"
+)
+
+const (
+	// CalibrationCans is the least number of cans that say something of the
+	// bench: with fewer than six a 95 % interval of a median has no ends.
+	CalibrationCans = 8
+
+	// CalibrationOff is the share by which the gauges of a bench may lie off
+	// what mass, size and material make of them before the bench is doubted:
+	// rim, dome and coating move it by a tenth. Common practice, no source.
+	CalibrationOff = 0.10
+
+	calibrationConfidence = 0.95
+)
+
+// Calibration holds all can gauges of a bench against what mass, size and
+// material make of them.
+type Calibration struct {
+	Cans       int     // with gauge, mass, diameter and height
+	Ratio      float64 // median of gauge over implied gauge; NaN below CalibrationCans
+	Low, High  float64 // its 95 % interval
+	Difference float64 // median of gauge less implied gauge, mm
+	Off        bool    // the whole interval lies more than CalibrationOff off
+}
+
+// calibration compares the bench's micrometer with its scale. The interval is
+// the one of the sign test, between two readings in order (from memory: David
+// and Nagaraja, Order Statistics, 7.1); it takes the cans to be independent.
+func calibration(t *table, f *findings) Calibration {
+	c := Calibration{Ratio: math.NaN(), Low: math.NaN(), High: math.NaN(), Difference: math.NaN()}
+	for _, m := range []measure{canGauge, canMass, canOD, canHeight} {
+		if t.value[m] == nil {
+			return c
+		}
+	}
+	var ratios, differences []float64
+	x := t.blank
+	for _, i := range t.sample() {
+		t.load(i, &x)
+		if implied := impliedGauge(&x); x[canGauge] > 0 && implied > 0 {
+			ratios, differences = append(ratios, x[canGauge]/implied), append(differences, x[canGauge]-implied)
+		}
+	}
+	c.Cans = len(ratios)
+	if c.Cans < CalibrationCans {
+		return c
+	}
+	slices.Sort(ratios)
+	slices.Sort(differences)
+	k := ordered(c.Cans)
+	c.Ratio, c.Low, c.High = middle(ratios), ratios[k], ratios[c.Cans-1-k]
+	c.Difference = middle(differences)
+	c.Off = c.Low > 1+CalibrationOff || c.High < 1/(1+CalibrationOff)
+	if c.Off {
+		header, number := t.log.Header(canGauge.column())
+		more := "more"
+		if c.Difference < 0 {
+			more = "less"
+		}
+		f.problems = append(f.problems, dataset.Problem{
+			File: t.log.File(), Column: number, Name: canGauge.column(), Text: header, Severity: dataset.Doubtful,
+			Message: fmt.Sprintf("over %d cans the gauges are %s what mass, size and material make of them, %s %s in the middle: check the zero of the micrometer, paint left on the wall, and the scale",
+				c.Cans, times(c.Ratio), t.show(canGauge, math.Abs(c.Difference)), more),
+		})
+	}
+	return c
+}
+
+// ordered is how many readings from either end the interval of a median of n
+// lies.
+func ordered(n int) int {
+	b := distuv.Binomial{N: float64(n), P: 0.5}
+	k := 0
+	for k+1 < n/2 && 2*b.CDF(float64(k)) <= 1-calibrationConfidence {
+		k++
+	}
+	if k > 0 {
+		k--
+	}
+	return k
+}
+
+// middle of sorted values.
+func middle(sorted []float64) float64 {
+	n := len(sorted)
+	return (sorted[(n-1)/2] + sorted[n/2]) / 2
+}

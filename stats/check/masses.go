@@ -1,0 +1,101 @@
+package check
+
+import (
+	"math"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/num"
+)
+
+const (
+	// MassHistory is how many other openings of the part make a history.
+	MassHistory = 2
+
+	// MassFollows: the whole must move by more than this share of what a part
+	// of it moved by, and less than as much again, for the part to have
+	// changed and not its reading.
+	MassFollows = 0.5
+
+	// MassTells: a part whose change is a smaller share of the whole than this
+	// cannot be seen in the whole; openings of one part differ by a few per
+	// cent. Common practice, no source.
+	MassTells = 0.03
+)
+
+// wholeOf is what the mass of a part is seen in.
+var wholeOf = map[measure]measure{
+	basePlateMass: totalMass, elementMass: totalMass, canMass: totalMass, springMass: totalMass, retainerMass: totalMass, mediaMass: elementMass,
+}
+
+// masses reports masses that lie beyond the part's own history and beyond what
+// its other masses allow: doubtful readings, before they are a record or a
+// change.
+func masses(t *table, m *model, f *findings) {
+	told := f.reported()
+	for _, k := range t.have {
+		if k.kind() != dataset.KindMass {
+			continue
+		}
+		for i := range t.n {
+			if v := t.value[k][i]; m.siblingFar(i, k, v) && !told[dataset.CellRef{Row: i, Column: k.column()}] && m.massAlone(i, k, v) {
+				f.at(i, k.column(), dataset.Doubtful, m.others(i, k)+notMoved)
+			}
+		}
+	}
+}
+
+// notMoved is why such a reading is doubted.
+const notMoved = ", and its other masses have not moved with it"
+
+// massAlone says whether a mass lies beyond the part's history while its other
+// masses show no such change.
+func (m *model) massAlone(i int, k measure, v float64) bool {
+	was := m.t.history(i, k)
+	if !(m.siblingZ(i, k, v) > gate) || was != was {
+		return false
+	}
+	if k == totalMass {
+		return m.wholeAlone(i, v, was)
+	}
+	w, ok := wholeOf[k]
+	if !ok || m.t.value[w] == nil {
+		return false
+	}
+	whole := m.t.value[w][i]
+	if !(math.Abs(v-was) > MassTells*whole) {
+		return false
+	}
+	follows := (whole - m.t.history(i, w)) / (v - was)
+	return follows < MassFollows || follows > 1+MassFollows
+}
+
+// wholeAlone says whether the whole has moved further than the parts that were
+// weighed explain, with at least the can and the element among them.
+func (m *model) wholeAlone(i int, v, was float64) bool {
+	expected, known := was, 0
+	for _, p := range []measure{basePlateMass, elementMass, canMass} {
+		column := m.t.value[p]
+		if column == nil {
+			continue
+		}
+		if before := m.t.history(i, p); before == before && column[i] == column[i] {
+			expected += column[i] - before
+			known++
+		}
+	}
+	return known >= 2 && math.Abs(math.Log(v/expected)) > gate*m.siblingScale[totalMass]
+}
+
+// history is the median of the part's other openings; NaN below MassHistory.
+func (t *table) history(i int, k measure) float64 {
+	var v []float64
+	for _, j := range t.openings(i) {
+		if x := t.value[k][j]; j != i && x == x {
+			v = append(v, x)
+		}
+	}
+	if len(v) < MassHistory {
+		return math.NaN()
+	}
+	return num.Median(v)
+}

@@ -1,0 +1,164 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+)
+
+// Readings of one thing that lie apart, on both sides of each threshold. The
+// column's usual spread is 0.01 mm: cells of two readings 0.0141 mm apart.
+func TestSpreadThresholds(t *testing.T) {
+	usual := func(cells int) string {
+		text := "maker,part,can_od_mm\n"
+		for i := range cells {
+			text += fmt.Sprintf("Skerrow,SK %d,70.0000; 70.0141421\n", i)
+		}
+		return text
+	}
+	apart := func(cells int, mean, sd float64) bool {
+		d := sd / math.Sqrt2
+		r := run(t, read(t, usual(cells)+fmt.Sprintf("Lowmere,L 1,%.6f; %.6f\n", mean-d, mean+d)))
+		return len(only(r, "can_od")) == 1
+	}
+	for _, c := range []struct {
+		name     string
+		cells    int
+		mean, sd float64
+		told     bool
+	}{
+		{"within a share of the mean", ManyRepeats, 70, 70 * LeastSpread * 0.98, false},
+		{"beyond it", ManyRepeats, 70, 70 * LeastSpread * 1.02, true},
+		{"too few cells to tell the usual", ManyRepeats - 2, 70, 70 * LeastSpread * 1.02, false},
+		{"wild whatever the column shows", 1, 70, 70 * WildSpread * 1.02, true},
+		{"not yet wild", 1, 70, 70 * WildSpread * 0.98, false},
+	} {
+		if apart(c.cells, c.mean, c.sd) != c.told {
+			t.Errorf("%s: told %v", c.name, !c.told)
+		}
+	}
+	wide := "maker,part,can_od_mm\n" // usual spread 1 mm
+	for i := range 2 * ManyRepeats {
+		wide += fmt.Sprintf("Skerrow,SK %d,69.2928932; 70.7071068\n", i)
+	}
+	for sd, told := range map[float64]bool{BeyondSpread * 0.98: false, BeyondSpread * 1.02: true} {
+		r := run(t, read(t, wide+fmt.Sprintf("Lowmere,L 1,%.6f; %.6f\n", 70-sd/math.Sqrt2, 70+sd/math.Sqrt2)))
+		if (len(only(r, "can_od")) == 1) != told {
+			t.Errorf("%.2f mm where 1 mm is usual: %+v", sd, r.Problems)
+		}
+	}
+	for ratio, aside := range map[float64]int{ImpossibleRatio * 0.99: 0, ImpossibleRatio * 1.01: 1} {
+		r := one(t, fmt.Sprintf("can_od_mm=60; %.1f", 60*ratio))
+		if len(r.SetAside) != aside {
+			t.Errorf("readings that differ %.2f times: set aside %v", ratio, r.SetAside)
+		}
+	}
+}
+
+// Rows that were entered twice need so many measured readings alike.
+func TestAlikeReadings(t *testing.T) {
+	names := []string{"total_mass_g", "can_mass_g", "can_od_mm", "can_gauge_mm"}
+	values := []string{"184.2", "84.1", "76.2", "0.45"}
+	for n, told := range map[int]int{AlikeReadings - 1: 0, AlikeReadings: 1} {
+		row := "2022-01-08,Skerrow,SK 1," + strings.Join(values[:n], ",") + "\n"
+		if r := run(t, read(t, "opened,maker,part,"+strings.Join(names[:n], ",")+"\n"+row+row)); len(r.Problems) != told {
+			t.Errorf("%d readings alike: %+v", n, r.Problems)
+		}
+	}
+}
+
+// Openings before the part was made: the code may name the week it was meant
+// for. Opened 1 June 2022; months begin 0, 31 and 61 days behind or before.
+func TestMadeGrace(t *testing.T) {
+	for code, told := range map[string]int{"2022-06-01": 0, "2022-06-14": 0, "2022-06-17": 1} {
+		r := run(t, read(t, "opened,maker,part,date_code,pleats\n2022-06-01,Skerrow,SK 1,"+code+",60\n"))
+		if len(only(r, "opened")) != told {
+			t.Errorf("made %s: %+v", code, r.Problems)
+		}
+	}
+	if MadeGrace*365.25 < 13 || MadeGrace*365.25 > 15 {
+		t.Errorf("the grace is %g days", MadeGrace*365.25)
+	}
+}
+
+// Rows out of order, on both sides of how far and how many.
+func TestStrayThresholds(t *testing.T) {
+	log := func(strays int, years float64) int {
+		text := "opened,maker,part,pleats\n"
+		for i := range 150 {
+			day := today.AddDate(0, 0, -3*150+3*i)
+			if i >= 100 && i < 100+strays {
+				day = day.AddDate(0, 0, -int(years*365))
+			}
+			text += fmt.Sprintf("%s,Skerrow,SK %d,60\n", day.Format("2006-01-02"), i)
+		}
+		return len(only(run(t, read(t, text)), "opened"))
+	}
+	for _, c := range []struct {
+		strays int
+		years  float64
+		told   int
+	}{
+		{1, StrayYears * 0.9, 0}, {1, StrayYears * 1.2, 1},
+		{int(150 * StrayShare), 1, int(150 * StrayShare)}, {int(150*StrayShare) + 1, 1, 0},
+	} {
+		if got := log(c.strays, c.years); got != c.told {
+			t.Errorf("%d rows %.2f years out of order: %d told, want %d", c.strays, c.years, got, c.told)
+		}
+	}
+}
+
+// The whole moves with the part that changed, on both sides of what counts as
+// following and of what can be seen in the whole.
+func TestMassThresholds(t *testing.T) {
+	doubted := func(total, element float64) bool {
+		text := "opened,maker,part,total_mass_g,element_mass_g\n"
+		for i := range 5 {
+			text += fmt.Sprintf("%d-01-05,Skerrow,SK 1,400.%d,40.%d\n", 2018+i, i, i)
+		}
+		log := read(t, text+fmt.Sprintf("2024-01-05,Skerrow,SK 1,%.2f,%.2f\n", total, element))
+		tab := newTable(log)
+		return newModel(tab).massAlone(5, elementMass, element)
+	}
+	const before, whole = 40.2, 400.2 // medians of the five
+	by := 1.2 * MassTells * whole
+	for _, c := range []struct {
+		name            string
+		element, follow float64
+		doubt           bool
+	}{
+		{"follows", by, 1, false}, {"follows by more than half", by, MassFollows * 1.1, false}, {"by less than half", by, MassFollows * 0.9, true},
+		{"by less than as much again", by, 1 + MassFollows*0.9, false}, {"by more", by, 1 + MassFollows*1.1, true},
+		{"too little to be seen", MassTells * whole * 0.9, 0, false}, {"just enough", MassTells * whole * 1.1, 0, true},
+	} {
+		if doubted(whole+c.follow*c.element, before+c.element) != c.doubt {
+			t.Errorf("%s: doubted %v", c.name, !c.doubt)
+		}
+	}
+}
+
+// A whole column that is off: by how many of the usual spreads (0.25 of the
+// logarithm about 76 mm), and how near another unit must bring it. Inches under
+// a header in centimetres are 2.54 times too small.
+func TestWholeColumnThresholds(t *testing.T) {
+	inch := math.Log(2.54) / 0.25 // spreads
+	for _, c := range []struct {
+		off  float64 // spreads below the middle
+		told bool
+	}{
+		{ColumnOff * 0.99, false}, {ColumnOff * 1.01, true}, {inch + ColumnFits*0.99, true}, {inch + ColumnFits*1.01, false},
+	} {
+		text := "maker,part,can_od_cm\n"
+		for i := range enough {
+			text += fmt.Sprintf("Skerrow,SK %d,%.4f\n", i, 7.6*math.Exp(-0.25*c.off))
+		}
+		told := false
+		for _, p := range run(t, read(t, text)).Problems {
+			told = told || strings.Contains(p.Message, "the whole column")
+		}
+		if told != c.told {
+			t.Errorf("%.2f spreads off: told %v", c.off, told)
+		}
+	}
+}
