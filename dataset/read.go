@@ -17,9 +17,10 @@ import (
 // Options say how a log is read. The zero value reads the first sheet, keeps
 // every spelling, and speaks the units the log is written in.
 type Options struct {
-	Units          string // output units: "" = as the log writes them, "metric", "us"
-	MergeSpellings bool   // join makers and parts that are spelt two ways
-	Sheet          string // sheet of a workbook, "" = the first
+	Units          string   // output units: "" = as the log writes them, "metric", "us"
+	MergeSpellings bool     // join makers and parts that are spelt two ways
+	Sheet          string   // sheet of a workbook, "" = the first
+	Columns        []Choice // headers that are columns of another name
 }
 
 // ReadFile reads the log in a file. Errors are *os.PathError, or those of Read.
@@ -43,19 +44,23 @@ func ReadFile(path string, o Options) (*Log, error) {
 //
 // A cell that cannot be read costs that cell: it counts as blank and stands in
 // Problems. Read fails with *EmptyError, *MissingColumnError,
-// *DuplicateColumnError, *LimitError, *FormatError or *SystemError, or with the
-// error of r.
+// *DuplicateColumnError, *ChoiceError, *LimitError, *FormatError or
+// *SystemError, or with the error of r.
 func Read(r io.Reader, file string, o Options) (*Log, error) { return read(r, 0, file, o) }
 
 func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	if o.Units != "" && o.Units != "metric" && o.Units != "us" {
 		return nil, &SystemError{Units: o.Units}
 	}
+	picks, err := choose(o.Columns)
+	if err != nil {
+		return nil, err
+	}
 	text, err := sheet.Open(r, size, o.Sheet)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	layout, err := findLayout(text)
+	layout, err := findLayout(text, picks)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
