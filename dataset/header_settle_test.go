@@ -98,10 +98,10 @@ func TestColumnsOfOnesOwnChoice(t *testing.T) {
 // A refusal names the header that may be meant and what to say.
 func TestRefusalNamesTheCure(t *testing.T) {
 	for text, says := range map[string]string{
-		"maker,no,pleats\nSkerrow,SK-1,51\nSkerrow,SK-2,52\n":              "Is the part 'no'? Say --column part='no', or write it once into the settings",
-		"who,model,pleats\nSkerrow,1,51\nSkerrow,2,52\nThornquay,3,50\n":    "Is the maker 'who'? Say --column maker='who', or write it",
+		"maker,no,pleats\nSkerrow,SK-1,51\nSkerrow,SK-2,52\n":                "Is the part 'no'? Say --column part='no', or write it once into the settings",
+		"who,model,pleats\nSkerrow,1,51\nSkerrow,2,52\nThornquay,3,50\n":     "Is the maker 'who'? Say --column maker='who', or write it",
 		"maker,tag,shop,pleats\nSkerrow,SK-1,quay,51\nSkerrow,SK-2,quay,4\n": "Is the part 'tag'? Say --column part='tag'",
-		"maker,hook,pleats\nSkerrow,4,51\nSkerrow,4,52\n":                   "Which of them is the part? Say --column part='ITS HEADER'",
+		"maker,hook,pleats\nSkerrow,4,51\nSkerrow,4,52\n":                    "Which of them is the part? Say --column part='ITS HEADER'",
 	} {
 		_, err := Read(strings.NewReader(text), "log.csv", Options{})
 		if !as[*MissingColumnError](err) || !strings.Contains(err.Error(), says) {

@@ -113,7 +113,7 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 			return err
 		}
 	}
-	checked := render.Checked{File: log.File(), Rows: log.Rows(), Units: log.Units(), Result: result, Repeats: repeatsOf(log.SetAside(result.SetAside))}
+	checked := render.Checked{File: log.File(), Rows: log.Rows(), Columns: log.ColumnsRead(), Units: log.Units(), Result: result, Repeats: repeatsOf(log.SetAside(result.SetAside))}
 	if o.fixed != "" {
 		if path != stdinName {
 			data, err := os.ReadFile(path)

@@ -125,7 +125,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	if o.json {
 		return render.CompareJSON(a.stdout, found)
 	}
-	text := render.NewText(a.stdout, a.colour())
+	text := a.newText(log)
 	render.Compare(text, found, log.Units())
 	return text.Err()
 }

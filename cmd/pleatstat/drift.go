@@ -135,7 +135,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	if o.json {
 		return render.DriftJSON(a.stdout, entries)
 	}
-	text := render.NewText(a.stdout, a.colour())
+	text := a.newText(log)
 	render.DriftReport(text, entries, log.Units(), since)
 	return text.Err()
 }

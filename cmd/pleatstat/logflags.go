@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"pleatstat/cmd/pleatstat/internal/config"
+	"pleatstat/cmd/pleatstat/internal/render"
 	"pleatstat/dataset"
 )
 
@@ -23,11 +24,13 @@ type logOptions struct {
 	units          string
 	mergeSpellings bool
 	sheet          string
+	columns        columnFlag
 }
 
 func (o *logOptions) bind(f *pflag.FlagSet) {
 	f.StringVar(&o.units, "units", "", "output in `SYSTEM` metric or us instead of the log's own units")
 	f.BoolVar(&o.mergeSpellings, "merge-spellings", false, "take makers and parts spelt two ways for the same")
+	f.Var(&o.columns, "column", "`NAME=HEADER` reads the header as that column: part='model no'; may be repeated")
 	f.StringVar(&o.sheet, "sheet", "", "`NAME` of the sheet in a spreadsheet file, else the first")
 }
 
@@ -39,7 +42,7 @@ func (o *logOptions) validate() error {
 }
 
 func (o *logOptions) options() dataset.Options {
-	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.sheet}
+	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.sheet, Columns: o.columns.choices()}
 }
 
 // readLog reads the log named on the command line.
@@ -57,6 +60,13 @@ func (a *app) readLog(ctx context.Context, path string, o logOptions) (*dataset.
 		}
 		return log, err
 	})
+}
+
+// newText is a writer of a run's text, which begins with the columns read.
+func (a *app) newText(log *dataset.Log) *render.Text {
+	text := render.NewText(a.stdout, a.colour())
+	render.ColumnsRead(text, log.ColumnsRead())
+	return text
 }
 
 // inputs identifies the files a command reads, so that none is written over.

@@ -141,7 +141,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	if o.json {
 		return render.TrendJSON(a.stdout, fitted, flags)
 	}
-	text := render.NewText(a.stdout, a.colour())
+	text := a.newText(log)
 	render.Trend(text, fitted, flags, log.Units())
 	return text.Err()
 }

@@ -21,6 +21,7 @@ type logJSON struct {
 	LastOpened  *string `json:"last_opened"`
 	Units       string  `json:"units"`
 	Currency    *string `json:"currency"`
+	columnsJSON
 }
 
 type setAsideJSON struct {
@@ -46,7 +47,7 @@ func FindingsJSON(w io.Writer, f *report.Findings) error {
 	doc := findingsJSONDoc{
 		Schema: FindingsSchema,
 		Log: logJSON{f.Log.File, f.Log.Rows, f.Log.Used, f.Log.Makers, f.Log.Parts,
-			orNull(f.Log.FirstOpened), orNull(f.Log.LastOpened), f.Log.Units, orNull(f.Units.Currency())},
+			orNull(f.Log.FirstOpened), orNull(f.Log.LastOpened), f.Log.Units, orNull(f.Units.Currency()), columnsOf(f.Log.Columns)},
 		Problems: list(f.Problems),
 		Trends:   trendsOf(f.Trends, false),
 		Flags:    flagsOf(f.Flags),

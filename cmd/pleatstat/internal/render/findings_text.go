@@ -24,6 +24,7 @@ const findingsJSON = "findings.json"
 
 // Findings writes the findings as text that can be read aloud.
 func Findings(t *Text, f *report.Findings) {
+	ColumnsRead(t, f.Log.Columns)
 	opened(t, f)
 	market(t, f)
 	overpriced(t, f)
@@ -38,6 +39,7 @@ func Findings(t *Text, f *report.Findings) {
 // Head writes the short form that a terminal shows while the rest stands in
 // files.
 func Head(t *Text, f *report.Findings) {
+	ColumnsRead(t, f.Log.Columns)
 	opened(t, f)
 	t.Blank()
 	t.Item(headFlags(f, trend.Overpriced, "Clearly priced above what the contents predict"))
