@@ -256,6 +256,9 @@ func (l *Log) base(c *column, row int, n cellparse.Number) float64 {
 		}
 		return n.Value * c.unit.Base
 	}
+	if n.Pack > 0 {
+		return n.Value / float64(n.Pack)
+	}
 	if pack := l.byName["pack_quantity"]; c.name == "price" && pack != nil && pack.at(row) >= 1 {
 		return n.Value / pack.at(row)
 	}

@@ -30,8 +30,8 @@ func IsBlank(text string) bool {
 const MaxReadings = 100
 
 // ParseReadings reads a cell with one number or with several readings of the
-// same thing, separated by semicolons or line breaks. It appends to dst. A
-// unit behind the last reading holds for all that have none.
+// same thing, separated by semicolons, line breaks, slashes or commas with a
+// blank behind. It appends to dst. A unit behind the last reading holds for all that have none.
 //
 // Several readings are text to a spreadsheet, which leaves their marks as they
 // were typed whatever the rest of the file is exported with. So where a reading
@@ -40,6 +40,11 @@ func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
 	var n Number
 	if Quick(text, mark, &n) {
 		return append(dst, n), nil
+	}
+	if !strings.ContainsAny(text, ";\n") && (strings.Contains(text, "/") || strings.Contains(text, ", ")) {
+		if list, ok := sideBySide(clean(text), mark); ok {
+			text = list
+		}
 	}
 	if !strings.ContainsAny(text, ";\n") {
 		n, err := ParseNumber(text, mark)
