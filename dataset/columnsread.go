@@ -1,6 +1,9 @@
 package dataset
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // ColumnsRead says which headers of a log were read as which columns, in the
 // order of the file.
@@ -32,7 +35,7 @@ func (l *Log) ColumnsRead() ColumnsRead {
 	for _, c := range l.columns {
 		h := l.layout.headings[c.field]
 		if !c.known {
-			out.NotUsed = append(out.NotUsed, UnusedColumn{c.name, c.header, append([]string(nil), h.may...), h.unsure})
+			out.NotUsed = append(out.NotUsed, UnusedColumn{c.name, c.header, slices.Clone(h.may), h.unsure})
 			continue
 		}
 		unit := c.unit.Symbol
@@ -40,6 +43,20 @@ func (l *Log) ColumnsRead() ColumnsRead {
 			unit = l.units.Currency()
 		}
 		out.Read = append(out.Read, ReadColumn{c.name, c.header, unit, h.why})
+	}
+	return out
+}
+
+// Using counts columns of the log's own, by their names in it, as read: those
+// that a run is about.
+func (c ColumnsRead) Using(names ...string) ColumnsRead {
+	out := ColumnsRead{Read: slices.Clone(c.Read)}
+	for _, u := range c.NotUsed {
+		if slices.Contains(names, u.Column) {
+			out.Read = append(out.Read, ReadColumn{Column: u.Column, Header: u.Header})
+		} else {
+			out.NotUsed = append(out.NotUsed, u)
+		}
 	}
 	return out
 }

@@ -33,7 +33,7 @@ func (e *EmptyError) Error() string {
 }
 
 // MissingColumnError is returned where no header line with a maker, a part and
-// at least one measure is found.
+// at least one measure, if only of the log's own, is found.
 type MissingColumnError struct {
 	Line    int      // the line most like a header, 0 = none found
 	Missing []string // "maker", "part", "a measure"

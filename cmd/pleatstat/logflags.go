@@ -62,10 +62,11 @@ func (a *app) readLog(ctx context.Context, path string, o logOptions) (*dataset.
 	})
 }
 
-// newText is a writer of a run's text, which begins with the columns read.
-func (a *app) newText(log *dataset.Log) *render.Text {
+// newText is a writer of a run's text, which begins with the columns read;
+// used are columns of the log's own that the run is about.
+func (a *app) newText(log *dataset.Log, used ...string) *render.Text {
 	text := render.NewText(a.stdout, a.colour())
-	render.ColumnsRead(text, log.ColumnsRead())
+	render.ColumnsRead(text, log.ColumnsRead().Using(used...))
 	return text
 }
 

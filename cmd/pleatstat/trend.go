@@ -141,7 +141,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	if o.json {
 		return render.TrendJSON(a.stdout, fitted, flags)
 	}
-	text := a.newText(log)
+	text := a.newText(log, fitted.Response, fitted.Predictor)
 	render.Trend(text, fitted, flags, log.Units())
 	return text.Err()
 }

@@ -50,7 +50,7 @@ func required(c dataset.Column) bool { return c.Name == "maker" || c.Name == "pa
 // Columns explains every column of a log.
 func Columns(t *Text, recorded, derived []dataset.Column) {
 	t.Heading("Columns of a log")
-	t.Para("Only maker, part and one measure are required; leave blank what was not measured. " +
+	t.Para("Only maker, part and one measure, if only of your own, are required; leave blank what was not measured. " +
 		"A unit may stand in the column's name (media_length_in, \"can gauge [mm]\") or in the cell. " +
 		"Headers are read by their parts, in any order (\"wall (thou)\", \"paper wt\", \"# folds\"); --column names one that is not. " +
 		"A cell may be rough (~2, 62 (est)), hold several readings (0.47; 0.48 or 19/19.3/19.4) or, for a price, a pack (12.99 (2 pack)). " +

@@ -178,7 +178,7 @@ func storedFindings(t *testing.T) *report.Findings {
 	onlyContents := storedJudgement() // dear by contents; the line of price on area does not show it
 	onlyContents.Maker, onlyContents.Part, onlyContents.AreaOnly.High95 = "Lowmere", "LM-C", 21
 	return &report.Findings{
-		Log:   report.Summary{File: "harbour.csv", Rows: 262, Used: 251, Makers: 8, Parts: 60, FirstOpened: "2019-01-12", LastOpened: "2026-03", Units: "mixed",
+		Log: report.Summary{File: "harbour.csv", Rows: 262, Used: 251, Makers: 8, Parts: 60, FirstOpened: "2019-01-12", LastOpened: "2026-03", Units: "mixed",
 			Columns: storedColumns()},
 		Units: benchUnits(t),
 		Problems: []dataset.Problem{
