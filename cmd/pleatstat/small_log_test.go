@@ -104,7 +104,7 @@ func TestALogOfColumnsOfOnesOwn(t *testing.T) {
 	}
 	r := call(log.String(), "trend", "-", "--response", "burst bar", "--predictor", "torque Nm")
 	want(t, r, exitDone)
-	wantSaid(t, r, "Columns read: maker, part, torque Nm, burst bar. Not used: 'shelf'.", "2 more torque Nm goes with 4.4 more burst bar", "20 products")
+	wantSaid(t, r, "Columns read: maker, part, torque Nm, burst bar. Not used: 'shelf'.", "1.0 more torque Nm goes with 2.21 more burst bar (95 % range 2.08 to 2.34; 20 products)")
 	for command, says := range map[string]string{
 		"report": "No trend has enough openings yet", "check": "20 openings", "drift": "Too few to say", "price": "None can be judged",
 	} {

@@ -60,7 +60,7 @@ func ColumnsRead(t *Text, c dataset.ColumnsRead) {
 // unit behind it.
 func ownName(r dataset.ReadColumn) bool {
 	plain := strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(strings.TrimSpace(r.Header)))
-	return plain == r.Column || strings.HasPrefix(plain, r.Column+"_")
+	return r.Header == r.Column || plain == r.Column || strings.HasPrefix(plain, r.Column+"_")
 }
 
 func nonBreaking(s string) string { return strings.ReplaceAll(s, " ", nbsp) }
