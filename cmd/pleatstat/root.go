@@ -50,7 +50,8 @@ PLEATSTAT_SIZE and PLEATSTAT_FORMAT. A flag goes before the environment, the
 environment before the file; PLEATSTAT_CONFIG names another file.
 
 Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
-		Example: `  pleatstat report log.csv --out findings
+		Example: `  pleatstat start log.csv
+  pleatstat report log.csv --out findings
   pleatstat check log.csv
   pleatstat price log.csv --part "Veldmarsh VM2146"`,
 		Version:       versionText(),
@@ -77,7 +78,7 @@ Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but results and errors")
 	root.Flags().BoolP("version", "v", false, "say which version this is")
 	root.AddCommand(
-		a.reportCommand(), a.checkCommand(), a.priceCommand(), a.compareCommand(),
+		a.startCommand(), a.reportCommand(), a.checkCommand(), a.priceCommand(), a.compareCommand(),
 		a.driftCommand(), a.trendCommand(), a.roundupCommand(), a.columnsCommand(), a.manCommand(),
 	)
 	a.useSettings(root)
