@@ -49,9 +49,11 @@ var heldOut = []struct {
 		{"Thickness of sheet (mm)", "can_gauge", "mm"}, {"Efficiency % claimed", "claimed_efficiency", "%"}, {"Piece price EUR", "price", "€"}}},
 }
 
-// leastHeldOut is how many of the sixty must be read: as many as by matching whole
-// names.
-const leastHeldOut = 23
+// leastHeldOut is how many of the sixty must be read with their unit. Matching
+// whole names read 23; matching by parts 43 when it was first run on the list,
+// before abbreviations; 48 once the rules had been tuned on the other list. No
+// header of the sixty was ever read as another column.
+const leastHeldOut = 48
 
 // TestHeldOutHeaders: most of the sixty are read with their unit, and none as
 // something else.

@@ -55,6 +55,26 @@ func combine(words []string, unit string) (match, bool) {
 	return mean(narrowThings(things), narrowMeasures(measures), unit)
 }
 
+// combineKnown is what a header means without the words that are not known, of
+// which there are at most as many as known ones.
+func combineKnown(text string) (m match, unknown []string, ok bool) {
+	var known []string
+	for _, w := range joinPhrases(tokens(text)) {
+		s, said := wordSense(w)
+		switch {
+		case said && s != (sense{}), unitAt([]string{w}) > 0, w == "in":
+			known = append(known, w)
+		case !said:
+			unknown = append(unknown, w)
+		}
+	}
+	if len(unknown) == 0 || len(unknown) > len(known) {
+		return match{}, nil, false
+	}
+	m, ok = combine(known, "")
+	return m, unknown, ok
+}
+
 // joinPhrases puts the one word for each phrase in its place.
 func joinPhrases(words []string) []string {
 	out := make([]string, 0, len(words))

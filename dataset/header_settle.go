@@ -52,7 +52,40 @@ func (l *layout) settle(text *sheet.Text, picks headerChoices) error {
 		}
 		l.byNumbers(open, s, taken)
 	}
+	for i := range l.headings {
+		l.suggest(i, taken)
+	}
 	return picks.missing(l)
+}
+
+// suggest says what a header that is not known may mean: the column it is a slip
+// of, or those that its known words mean without the others.
+func (l *layout) suggest(i int, taken map[int]int) {
+	h := &l.headings[i]
+	if h.known || h.text == "" || h.unsure != "" {
+		return
+	}
+	if near := nearest(h.text); near != "" {
+		if _, have := taken[columnIndex(near)]; !have {
+			h.may = []string{near}
+		}
+		return
+	}
+	m, unknown, ok := combineKnown(h.text)
+	if !ok || m.both {
+		return
+	}
+	free := l.free(m, taken)
+	if len(free) == 0 || len(free) > 3 {
+		return
+	}
+	var cures []string
+	for _, c := range free {
+		h.may = append(h.may, recorded[c].Name)
+		cures = append(cures, cure(recorded[c].Name, h.text))
+	}
+	h.doubt = Note
+	h.unsure = fmt.Sprintf("may be %s, but %q is no word that is known; it is not used. Say %s", strings.Join(h.may, " or "), strings.Join(unknown, " "), strings.Join(cures, " or "))
 }
 
 // pass makes a heading a column of the log's own, since what it means is read

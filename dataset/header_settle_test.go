@@ -43,6 +43,7 @@ func TestNumbersDecideHeaders(t *testing.T) {
 		{"holes by their size", "maker,part,inlet ports mm", "Skerrow,SK-1,6.5", "inlet ports mm=inlet_hole_diameter mm", ""},
 		{"two in one", "maker,part,paper L x W", "Skerrow,SK-1,41x2.5", "paper L x W=", "names media_length and element_width; it is not used. Give each a column of its own"},
 		{"the name that is missing", "brand,name,pleats", "Skerrow,SK-1,51", "name=part, pleats=pleats", "read as part"},
+		{"a word too many", "maker,part,can wall top mm", "Skerrow,SK-1,0.4", "can wall top mm=", "may be can_gauge, but \"top\" is no word that is known; it is not used. Say --column can_gauge='can wall top mm'"},
 		{"price twice", "maker,part,price,cost each", "Skerrow,SK-1,8,4", "price=price, cost each=", "looks like price too, which is read from \"price\"; --column price='cost each' reads this one instead"},
 	} {
 		text := c.header + "\n" + strings.Repeat(c.row+"\n", 5)

@@ -109,7 +109,7 @@ var wordList = []struct {
 	{sense{measure: itsName}, "name id code"},
 	{sense{measure: itsShare}, "efficiency eff"},
 	{sense{}, "a an the of is it its i my was were for at on and per each ea avg average mean measured approx approximate dry flat bare empty" +
-		" reading readings outer outside external has have there any how x by y n yes unboxed inc incl printed retail out withoutbox"},
+		" reading readings outer outside external has have there any how what did does do x by y n yes unboxed inc incl printed retail out withoutbox"},
 }
 
 // phrases are words that mean something only together; the last column is the

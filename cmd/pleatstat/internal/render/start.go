@@ -105,6 +105,8 @@ func notUsed(t *Text, c *coverage.Coverage) {
 		switch {
 		case o.Why != "":
 			t.Item(fmt.Sprintf("'%s' %s.", short(o.Header), o.Why))
+		case len(o.MayBe) > 0:
+			t.Item(fmt.Sprintf("'%s': did you mean %s? Say --column %s='%s'.", short(o.Header), wordsOf(o.MayBe, " or "), o.MayBe[0], short(o.Header)))
 		case o.Numbers:
 			t.Item(fmt.Sprintf("'%s' (numbers, %s; the trend command takes it)", short(o.Header), filled(o.Filled, c.Openings)))
 		default:
