@@ -41,12 +41,13 @@ func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
 	if Quick(text, mark, &n) {
 		return append(dst, n), nil
 	}
-	if !strings.ContainsAny(text, ";\n") && (strings.Contains(text, "/") || strings.Contains(text, ", ")) {
+	several := strings.ContainsAny(text, ";\n")
+	if !several && maybeSideBySide(text) {
 		if list, ok := sideBySide(clean(text), mark); ok {
-			text = list
+			text, several = list, true
 		}
 	}
-	if !strings.ContainsAny(text, ";\n") {
+	if !several {
 		n, err := ParseNumber(text, mark)
 		return append(dst, n), err
 	}

@@ -16,6 +16,9 @@ var (
 
 // cutApprox takes a mark of roughness off the beginning of a text.
 func cutApprox(s string) (rest string, ok bool) {
+	if s == "" || strings.IndexByte("~aAeErRcC\xe2", s[0]) < 0 {
+		return s, false // nearly every cell ends here
+	}
 	for _, word := range roughBefore {
 		if len(s) >= len(word) && strings.EqualFold(s[:len(word)], word) {
 			return strings.TrimSpace(s[len(word):]), true
@@ -24,10 +27,16 @@ func cutApprox(s string) (rest string, ok bool) {
 	return s, false
 }
 
+// lastOfRough are the characters that roughBehind ends in, and brackets.
+const lastOfRough = "?~dDeE.tTxXaAoOhHyY)]"
+
 // trimApprox takes marks of roughness off the end of a text, alone or in
 // brackets: "62 (est)", "2.3 mm?".
 func trimApprox(s string) (rest string, ok bool) {
 	for {
+		if s == "" || strings.IndexByte(lastOfRough, s[len(s)-1]) < 0 {
+			return s, ok
+		}
 		inner, closed := strings.CutSuffix(s, ")")
 		if !closed {
 			inner, closed = strings.CutSuffix(s, "]")
@@ -84,6 +93,17 @@ func cutPack(s string) (rest string, pack int) {
 // alike: numbers side by side in one cell are readings of one thing where the
 // largest is at most this many times the smallest.
 const alike = 1.5
+
+// maybeSideBySide says at a glance whether a cell may hold readings with slashes
+// or commas between them. Most cells with a slash are fractions.
+func maybeSideBySide(text string) bool {
+	slash := strings.IndexByte(text, '/')
+	if slash < 0 || strings.Contains(text, ", ") {
+		return strings.Contains(text, ", ")
+	}
+	rest := text[slash+1:]
+	return strings.ContainsAny(rest, "/.,") || strings.ContainsAny(text[:slash], ".,") || !strings.ContainsAny(text[:slash], " -") && !isFraction(rest)
+}
 
 // sideBySide brings readings written as 19/19.3/19.4 or 19, 19.3, 19.4 to the
 // form 19;19.3;19.4. False for everything else: fractions, dates, decimals.
