@@ -255,12 +255,13 @@ func (l *layout) ask(i int, s sample, taken map[int]int) {
 	}
 }
 
-// guess finds headers that may be a column every log needs: by their words,
-// else by what stands below them.
-func (l *layout) guess(text *sheet.Text, column string) []string {
+// guess finds headers that may be a column every log needs, by their words and
+// by what stands below them, without those guessed for another.
+func (l *layout) guess(text *sheet.Text, column string, had []Choice) []string {
 	var out []string
 	add := func(header string) {
-		if header != "" && !slices.Contains(out, header) && len(out) < 2 {
+		taken := slices.ContainsFunc(had, func(c Choice) bool { return c.Header == header })
+		if header != "" && !taken && !slices.Contains(out, header) && len(out) < 2 {
 			out = append(out, header)
 		}
 	}

@@ -102,6 +102,7 @@ func TestRefusalNamesTheCure(t *testing.T) {
 		"maker,no,pleats\nSkerrow,SK-1,51\nSkerrow,SK-2,52\n":                "Is the part 'no'? Say --column part='no', or write it once into the settings",
 		"who,model,pleats\nSkerrow,1,51\nSkerrow,2,52\nThornquay,3,50\n":     "Is the maker 'who'? Say --column maker='who', or write it",
 		"maker,tag,shop,pleats\nSkerrow,SK-1,quay,51\nSkerrow,SK-2,quay,4\n": "Is the part 'tag'? Say --column part='tag'",
+		"whose name,which name,pleats\nSkerrow,SK-1,51\nSkerrow,SK-2,52\n":   "Is the maker 'whose name' or 'which name'? Say --column maker='whose name' or --column maker='which name'. Which of them is the part?",
 		"maker,hook,pleats\nSkerrow,4,51\nSkerrow,4,52\n":                    "Which of them is the part? Say --column part='ITS HEADER'",
 	} {
 		_, err := Read(strings.NewReader(text), "log.csv", Options{})

@@ -253,7 +253,7 @@ func (l *layout) complete(text *sheet.Text) error {
 	missing.Found = l.texts()
 	for _, name := range missing.Missing {
 		if missing.Line > 0 && name != "a measure" {
-			for _, header := range l.guess(text, name) {
+			for _, header := range l.guess(text, name, missing.Guesses) {
 				missing.Guesses = append(missing.Guesses, Choice{Column: name, Header: header})
 			}
 		}

@@ -207,7 +207,8 @@ func (p *pass) badCell(c *column, line int, text, reason string) {
 func (p *pass) number(c *column, text string, row int32, line int) float64 {
 	var err error
 	p.read = append(p.read[:0], cellparse.Number{})
-	if !cellparse.Quick(text, p.style.mark, &p.read[0]) {
+	quick := cellparse.Quick(text, p.style.mark, &p.read[0])
+	if !quick {
 		if cellparse.IsBlank(text) {
 			return math.NaN()
 		}
@@ -225,9 +226,11 @@ func (p *pass) number(c *column, text string, row int32, line int) float64 {
 		p.badCell(c, line, text, err.Error())
 		return math.NaN()
 	}
-	if err := p.perPack(c, row); err != nil {
-		p.badCell(c, line, text, err.Error())
-		return math.NaN()
+	if !quick { // nearly every cell goes without
+		if err := p.perPack(c, row); err != nil {
+			p.badCell(c, line, text, err.Error())
+			return math.NaN()
+		}
 	}
 	if own {
 		c.own = append(c.own, row)

@@ -43,7 +43,7 @@ type Number struct {
 	Unit     string // as written, "" for none; a currency sign counts
 	Decimals int    // digits behind the decimal mark; -1 for a fraction
 	Approx   bool   // written with ~, "about", "(est)" or ?
-	Pack     int    // filters that a price is for, 0 where it does not say
+	Pack     uint16 // filters that a price is for, 0 where it does not say
 	Evidence Evidence
 }
 

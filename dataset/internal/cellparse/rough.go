@@ -63,9 +63,6 @@ func trimApprox(s string) (rest string, ok bool) {
 	}
 }
 
-// MaxPack bounds the filters of one pack.
-const MaxPack = 999
-
 // packPattern finds the filters a price is for: (2 pack), pack of 2, for 2,
 // twin pack.
 var packPattern = sync.OnceValue(func() *regexp.Regexp {
@@ -73,7 +70,7 @@ var packPattern = sync.OnceValue(func() *regexp.Regexp {
 })
 
 // cutPack takes the size of a pack off the text behind a price.
-func cutPack(s string) (rest string, pack int) {
+func cutPack(s string) (rest string, pack uint16) {
 	found := packPattern().FindStringSubmatchIndex(s)
 	if found == nil {
 		return s, 0
@@ -81,10 +78,11 @@ func cutPack(s string) (rest string, pack int) {
 	pack = 2 // twin pack
 	for _, group := range []int{1, 2, 3} {
 		if at := found[2*group]; at >= 0 {
-			pack, _ = strconv.Atoi(s[at:found[2*group+1]])
+			n, _ := strconv.ParseUint(s[at:found[2*group+1]], 10, 16)
+			pack = uint16(n)
 		}
 	}
-	if pack < 1 {
+	if pack == 0 {
 		return s, 0
 	}
 	return strings.TrimSpace(s[:found[0]]), pack

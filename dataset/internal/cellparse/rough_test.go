@@ -12,7 +12,7 @@ func TestRoughNumbersAndPacks(t *testing.T) {
 		value  float64
 		unit   string
 		approx bool
-		pack   int
+		pack   uint16
 	}{
 		{"62 (est)", 62, "", true, 0}, {"62 (est.)", 62, "", true, 0}, {"62 est", 62, "", true, 0}, {"62 (approx)", 62, "", true, 0},
 		{"62?", 62, "", true, 0}, {"2.3?", 2.3, "", true, 0}, {"2.3 ??", 2.3, "", true, 0}, {"2.3 mm?", 2.3, "mm", true, 0}, {"2.3mm (est)", 2.3, "mm", true, 0}, {"51 (?)", 51, "", true, 0},

@@ -193,7 +193,7 @@ func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence stri
 		return said, evidence
 	}
 	for _, tr := range f.Trends {
-		if !tr.TooFew {
+		if !tr.TooFew && (tr.Line.SlopeLow > 0 || tr.Line.SlopeHigh < 0) {
 			return trendTitle(tr) + ": " + trendSentence(tr, f.Units), ""
 		}
 	}
