@@ -3,15 +3,17 @@ package dataset
 // claimColumns are what the box or the data sheet claims, and what is left.
 var claimColumns = []Column{
 	{Name: "claimed_efficiency", Kind: KindPercent, Unit: "%", Synonyms: []string{"efficiency", "efficiency claim", "rated efficiency", "claimed eff"},
-		Meaning: "efficiency claimed on the box", HowTo: "as printed: 99, 99 % @ 20 µm, >99, β20=75", NeededBy: []string{needsCompare},
+		Meaning: "efficiency claimed on the box", HowTo: "as printed: 99, 99 % @ 20 µm, >99, β20=75", Typical: Range{50, 100}, NeededBy: []string{needsCompare},
 		Possible: Range{0, 100}, Usual: Usual{97, 0.08, 0.06}},
 	{Name: "claimed_particle_size", Kind: KindParticle, Unit: "µm", Synonyms: []string{"particle size", "claimed size", "rated size", "micron rating", "efficiency at"},
-		Meaning: "particle size the claim holds for; a claim without it says nothing", HowTo: "as printed, in µm; not where it stands in claimed_efficiency", NeededBy: []string{needsCompare},
+		Meaning: "particle size the claim holds for; a claim without it says nothing", HowTo: "as printed, in µm; not where it stands in claimed_efficiency", Typical: Range{3, 60}, NeededBy: []string{needsCompare},
 		Possible: Range{0.1, 200}, Usual: Usual{20, 0.50, 0.40}},
 	{Name: "claim_test", Kind: KindCategory, Spoken: "test behind the claim", Synonyms: []string{"test", "test method", "efficiency test", "claimed test", "test standard"},
 		Categories: []string{"multi-pass", "single-pass", "other"},
-		OtherWords: map[string]string{"multipass": "multi-pass", "multi pass test": "multi-pass", "iso 4548 12": "multi-pass", "iso 4548": "multi-pass", "iso4548 12": "multi-pass", "iso 16889": "multi-pass", "iso16889": "multi-pass",
-			"singlepass": "single-pass", "single pass test": "single-pass"},
+		OtherWords: map[string]string{
+			"multi-pass":  "multipass, multi pass test, iso 4548 12, iso 4548, iso4548 12, iso 16889, iso16889",
+			"single-pass": "singlepass, single pass test",
+		},
 		Meaning: "test the claimed efficiency comes from", HowTo: "as printed: multi-pass (ISO 4548-12), single-pass or another", NeededBy: []string{needsCompare}},
 	{Name: "rated_flow", Kind: KindFlow, Unit: "L/min", Synonyms: []string{"flow", "flow rate", "rated flow rate", "claimed flow"},
 		Meaning: "flow the filter is rated for", HowTo: "as printed or in the data sheet", NeededBy: []string{needsCompare},

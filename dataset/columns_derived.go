@@ -38,7 +38,7 @@ var derived = []Column{
 	{Name: "price_per_100g", Kind: KindMoney, Unit: "per 100 g", Derived: true, Spoken: "price per mass",
 		Meaning: "price of the filter for its mass", HowTo: "100 × price / total_mass", NeededBy: []string{needsPrice}},
 	{Name: "claimed_particle_size", Kind: KindParticle, Unit: "µm", Derived: true,
-		Meaning: "particle size the claim holds for", HowTo: "the column of that name; where it is blank the size that stands in claimed_efficiency", NeededBy: []string{needsCompare}},
+		Meaning: "particle size the claim holds for", HowTo: "the column of that name; where it is blank the size that stands in claimed_efficiency", Typical: Range{3, 60}, NeededBy: []string{needsCompare}},
 	{Name: "beta_ratio", Kind: KindNumber, Derived: true, Spoken: "claimed beta ratio",
 		Meaning: "particles before the media to particles behind it, from the claim", HowTo: "1 / (1 − claimed_efficiency), as ISO 16889 and ISO 4548-12 define it; only of a claim that names the multi-pass test", NeededBy: []string{needsCompare}},
 	{Name: "inlet_open_area", Kind: KindNumber, Unit: "mm²", Derived: true,

@@ -37,11 +37,12 @@ func (e *EmptyError) Error() string {
 }
 
 // MissingColumnError is returned where no header line with a maker, a part and
-// at least one measure is found.
+// at least one measure, if only of the log's own, is found.
 type MissingColumnError struct {
 	Line    int      // the line most like a header, 0 = none found
 	Missing []string // "maker", "part", "a measure"
 	Found   []string // what stands in that line
+	Guesses []Choice // headers of it that may be what is missing
 }
 
 func (e *MissingColumnError) Error() string {
@@ -49,11 +50,27 @@ func (e *MissingColumnError) Error() string {
 	if e.Line == 0 {
 		return fmt.Sprintf("no line looks like a header line, with a column each for %s", what)
 	}
-	found := e.Found
-	if len(found) > 12 {
-		found = append(found[:12:12], "…")
+	text := fmt.Sprintf("line %d, the most like a header, has no column for %s; it has %s", e.Line, what, someOf(e.Found))
+	for _, name := range e.Missing {
+		if name == "a measure" {
+			continue
+		}
+		var headers, cures []string
+		for _, g := range e.Guesses {
+			if g.Column == name {
+				headers, cures = append(headers, quoted(g.Header)), append(cures, cure(name, g.Header))
+			}
+		}
+		if headers == nil {
+			text += fmt.Sprintf(". Which of them is the %s? Say --column %s='ITS HEADER'", name, name)
+			continue
+		}
+		text += fmt.Sprintf(". Is the %s %s? Say %s", name, strings.Join(headers, " or "), strings.Join(cures, " or "))
 	}
-	return fmt.Sprintf("line %d, the most like a header, has no column for %s; it has %s", e.Line, what, strings.Join(found, ", "))
+	if len(e.Missing) > 1 || e.Missing[0] != "a measure" {
+		text += ", or write it once into the settings"
+	}
+	return text
 }
 
 // DuplicateColumnError is returned where two headers mean the same column.
@@ -65,8 +82,8 @@ type DuplicateColumnError struct {
 }
 
 func (e *DuplicateColumnError) Error() string {
-	return fmt.Sprintf("line %d: columns %d (%q) and %d (%q) both mean %s; rename one",
-		e.Line, e.Fields[0], e.Texts[0], e.Fields[1], e.Texts[1], e.Column)
+	return fmt.Sprintf("line %d: columns %d (%q) and %d (%q) both mean %s; rename one, or say %s or %s",
+		e.Line, e.Fields[0], e.Texts[0], e.Fields[1], e.Texts[1], e.Column, cure(e.Column, e.Texts[0]), cure(e.Column, e.Texts[1]))
 }
 
 // SystemError is returned for units that are neither metric nor us.

@@ -14,38 +14,48 @@ import (
 type match struct {
 	column int    // index into recorded
 	unit   string // unit, currency or date pattern as written, "" for none
+	loose  bool   // by parts, not by a whole name
+	others []int  // further columns it may mean
+	both   bool   // it names several at once, no numbers will tell which
 }
 
-// matchHeader finds the recorded column a header names. A unit may stand in
-// brackets or behind the name.
+// matchHeader finds the recorded column a header names: by a whole name or
+// synonym with a unit in brackets or behind it, else by parts.
 func matchHeader(text string) (match, bool) {
-	if !strings.ContainsFunc(text, unicode.IsLetter) {
+	if !strings.ContainsFunc(text, isHeaderLetter) || len(text) > maxHeader {
 		return match{}, false // as most cells of the lines below, which are looked at too
 	}
 	outside, inside := cutBrackets(text)
+	all := tokens(text)
+	if m, ok := matchWhole(outside, inside, all); ok {
+		return m, true
+	}
+	if m, ok := matchParts(outside, inside, all); ok {
+		return m, true
+	}
+	if _, isUnit := units.Any(inside); inside == "" || isUnit {
+		return match{}, false
+	}
+	without := tokens(outside) // a remark such as (dry) says nothing about the column
+	if m, ok := matchWhole(outside, "", without); ok {
+		return m, true
+	}
+	return combine(without, "")
+}
+
+// isHeaderLetter: a header may be a currency sign alone.
+func isHeaderLetter(r rune) bool { return unicode.IsLetter(r) || strings.ContainsRune("%$€£¥", r) }
+
+func matchWhole(outside, inside string, all []string) (match, bool) {
 	if inside != "" {
 		if i, ok := byKey(tokens(outside)); ok && (fitsUnit(recorded[i], inside) || recorded[i].Kind == KindDate) {
-			return match{i, inside}, true
+			return match{column: i, unit: inside}, true
 		}
 	}
-	all := tokens(text)
 	if i, ok := byKey(all); ok {
 		return match{column: i}, true
 	}
-	if m, ok := unitBehind(all); ok {
-		return m, true
-	}
-	if inside != "" { // a remark such as (dry)
-		if m, ok := unitBehind(tokens(outside)); ok {
-			return m, true
-		}
-		if i, ok := byKey(tokens(outside)); ok {
-			if _, isUnit := units.Any(inside); !isUnit {
-				return match{column: i}, true
-			}
-		}
-	}
-	return match{}, false
+	return unitBehind(all)
 }
 
 // unitBehind splits a unit of one to three words off the end of a name, with
@@ -58,7 +68,7 @@ func unitBehind(words []string) (match, bool) {
 			i, ok = byKey(name[:len(name)-1])
 		}
 		if ok && fitsUnit(recorded[i], unit) {
-			return match{i, unit}, true
+			return match{column: i, unit: unit}, true
 		}
 	}
 	return match{}, false
@@ -157,6 +167,8 @@ func tokens(s string) []string {
 			small = unicode.IsLower(r)
 			word = append(word, unicode.ToLower(r))
 			continue
+		case (r == '\'' || r == '’') && len(word) > 0: // mat'l
+			continue
 		default:
 			flush()
 		}
@@ -172,7 +184,7 @@ var sameWord = map[string]string{
 	"dia": "diameter", "diam": "diameter", "qty": "quantity", "no": "number", "nr": "number", "num": "number", "nos": "number",
 	"thk": "thickness", "thick": "thickness", "len": "length", "lenght": "length", "hgt": "height", "ht": "height", "paper": "media",
 	"fiber": "fibre", "baseplate": "base plate", "endcap": "end cap", "endcaps": "end caps", "drainback": "drain back", "mfr": "maker", "mfg": "maker",
-	"avg": "", "average": "", "mean": "", "the": "", "measured": "", "filter": "", "oil": "", "stretched": "", "flat": "", "dry": "", "empty": "",
+	"avg": "", "average": "", "mean": "", "the": "", "measured": "", "filter": "", "oil": "", "flat": "", "dry": "", "empty": "",
 }
 
 // headerKey brings the words of a header to the form columns are looked up by:

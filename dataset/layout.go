@@ -16,9 +16,14 @@ const headerWithin = 50
 
 // heading is one field of the header.
 type heading struct {
-	text  string
-	match match
-	known bool
+	text   string
+	match  match
+	known  bool
+	picked bool     // by a Choice
+	why    string   // what decided, where the header may mean several columns
+	unsure string   // why it is not read although it looks like a column
+	may    []string // the columns it may be then
+	doubt  Severity // of unsure
 }
 
 // layout is where things stand in a file: the separator, the header, the first
@@ -34,7 +39,7 @@ type layout struct {
 
 // findLayout looks for the separator and the header line together: the header
 // is the line in which, split at the right separator, most columns are known.
-func findLayout(text *sheet.Text) (*layout, error) {
+func findLayout(text *sheet.Text, picks headerChoices) (*layout, error) {
 	separators := []rune{',', ';', '\t', '|'}
 	if text.Workbook {
 		separators = separators[:1]
@@ -42,7 +47,7 @@ func findLayout(text *sheet.Text) (*layout, error) {
 	var best *layout
 	var limit *sheet.LimitError
 	for _, comma := range separators {
-		l, err := headerFor(text, comma)
+		l, err := headerFor(text, comma, picks)
 		if errors.As(err, &limit) {
 			continue
 		}
@@ -59,12 +64,15 @@ func findLayout(text *sheet.Text) (*layout, error) {
 	case best == nil:
 		return nil, &EmptyError{}
 	}
-	return best, best.complete()
+	if err := best.settle(text, picks); err != nil {
+		return best, err
+	}
+	return best, best.complete(text)
 }
 
 // headerFor finds the best header line for one separator; nil for a text
 // without records.
-func headerFor(text *sheet.Text, comma rune) (*layout, error) {
+func headerFor(text *sheet.Text, comma rune, picks headerChoices) (*layout, error) {
 	records := text.Records(comma, 0, 1)
 	var best *layout
 	var above []string // cells of the line before, what they name, and how many
@@ -82,13 +90,13 @@ func headerFor(text *sheet.Text, comma rune) (*layout, error) {
 			continue
 		}
 		raw := cloneFields(rec.Fields)
-		alone := matchAll(raw)
+		alone := matchAll(raw, picks)
 		headings, aloneScore := alone, score(alone)
 		own := aloneScore
 		if joined := joinRows(above, raw); joined != nil {
 			// A second header row adds units or splits groups; it must know
 			// more than either row alone.
-			two := matchAll(joined)
+			two := matchAll(joined, picks)
 			if s := score(two); s > own && s >= aboveScore && keeps(two, aboveNames, raw, s == aboveScore) {
 				headings, own = two, s
 			}
@@ -118,11 +126,26 @@ func blankRecord(fields []string) bool {
 	return !slices.ContainsFunc(fields, func(s string) bool { return strings.TrimSpace(s) != "" })
 }
 
-func matchAll(texts []string) []heading {
+func matchAll(texts []string, picks headerChoices) []heading {
 	out := make([]heading, len(texts))
 	for i, t := range texts {
-		m, ok := matchHeader(t)
-		out[i] = heading{text: t, match: m, known: ok}
+		m, picked := picks.match(t)
+		ok := picked
+		if !picked {
+			m, ok = matchHeader(t)
+		}
+		out[i] = heading{text: t, match: m, known: ok, picked: picked}
+	}
+	return out
+}
+
+// texts are the headers that are not blank.
+func (l *layout) texts() []string {
+	var out []string
+	for _, h := range l.headings {
+		if h.text != "" {
+			out = append(out, h.text)
+		}
 	}
 	return out
 }
@@ -144,7 +167,7 @@ func score(headings []heading) int {
 // headers does not.
 func keeps(two, above []heading, below []string, all bool) bool {
 	for i, h := range above {
-		if !h.known {
+		if !h.known || h.match.loose {
 			continue
 		}
 		if name := recorded[h.match.column].Name; !all && name != "maker" && name != "part" {
@@ -183,7 +206,7 @@ func joinRows(above, below []string) []string {
 		out[i] = strings.TrimSpace(group + " " + down)
 		if down == "" || down == "-" {
 			out[i] = up
-		} else if _, ok := matchHeader(out[i]); !ok {
+		} else if m, ok := matchHeader(out[i]); !ok || m.both {
 			if _, ok := matchHeader(down); ok || up == "" {
 				out[i] = down
 			}
@@ -193,11 +216,12 @@ func joinRows(above, below []string) []string {
 }
 
 // complete checks that the header names what every log needs, once each.
-func (l *layout) complete() error {
+func (l *layout) complete(text *sheet.Text) error {
 	byColumn := map[int]int{}
 	measure := false
 	for i, h := range l.headings {
 		if !h.known {
+			measure = measure || h.text != "" // one of the log's own will do
 			continue
 		}
 		if first, ok := byColumn[h.match.column]; ok {
@@ -209,6 +233,13 @@ func (l *layout) complete() error {
 		case KindText, KindDate:
 		default:
 			measure = measure || c.Name != "pack_quantity"
+		}
+	}
+	// "Made by" over the only names there are means whose name is on the part.
+	if at, ok := byColumn[places()["made_by"]]; ok {
+		if _, named := byColumn[places()["maker"]]; !named {
+			l.headings[at].match.column = places()["maker"]
+			byColumn[places()["maker"]] = at
 		}
 	}
 	missing := &MissingColumnError{Line: l.line}
@@ -226,9 +257,12 @@ func (l *layout) complete() error {
 	if len(byColumn) == 0 {
 		missing.Line = 0
 	}
-	for _, h := range l.headings {
-		if h.text != "" {
-			missing.Found = append(missing.Found, h.text)
+	missing.Found = l.texts()
+	for _, name := range missing.Missing {
+		if missing.Line > 0 && name != "a measure" {
+			for _, header := range l.guess(text, name, missing.Guesses) {
+				missing.Guesses = append(missing.Guesses, Choice{Column: name, Header: header})
+			}
 		}
 	}
 	return missing

@@ -77,10 +77,20 @@ func (l *Log) problem(p Problem) {
 	l.ledger.add(p)
 }
 
-// unknownHeaders says which columns are kept under their own name.
+// unknownHeaders says which columns are kept under their own name, and what
+// decided about headers that may mean several.
 func (l *Log) unknownHeaders() {
 	for _, c := range l.columns {
+		h := l.layout.headings[c.field]
+		if h.why != "" {
+			l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
+				Message: "read as " + c.name + ": " + h.why})
+		}
 		if c.known {
+			continue
+		}
+		if h.unsure != "" {
+			l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Message: h.unsure, Severity: h.doubt})
 			continue
 		}
 		message := "not a column this tool knows; kept under its own name"
@@ -257,6 +267,9 @@ func (l *Log) base(c *column, row int, n cellparse.Number) float64 {
 			return n.Value * 100
 		}
 		return n.Value * c.unit.Base
+	}
+	if n.Pack > 0 {
+		return n.Value / float64(n.Pack)
 	}
 	if pack := l.byName["pack_quantity"]; c.name == "price" && pack != nil && pack.at(row) >= 1 {
 		return n.Value / pack.at(row)

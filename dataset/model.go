@@ -28,7 +28,7 @@ type Column struct {
 	Unit       string            // base unit every value is held in: mm, cm², g, g/m², …; "" for counts, text and categories
 	Synonyms   []string          // other header names the trade uses
 	Categories []string          // accepted values of a category, in canonical spelling
-	OtherWords map[string]string // other words for them, lower case -> canonical
+	OtherWords map[string]string // of each category: other words for it, with commas between; common practice, no source
 	Derived    bool              // computed from other columns, not read
 	Meaning    string            // what it is, one line
 	HowTo      string            // how to measure it at the bench
@@ -54,6 +54,9 @@ type Column struct {
 	// tell millimetres from inches where a header names no unit. Common
 	// practice, no source.
 	Common Range
+	// Typical is narrower: where most such readings lie. It decides between the
+	// columns that one header may mean ("width"). Common practice, no source.
+	Typical Range
 	// Possible is the range in which a reading of a spin-on filter can lie at
 	// all, in base units: several times beyond anything sold. Common practice,
 	// no source. Without an upper end nothing is too much.

@@ -38,6 +38,7 @@ type pass struct {
 	claims   claims
 	read     []cellparse.Number
 	values   []float64
+	packed   []int32 // rows whose price says itself how many filters it is for, ascending
 }
 
 func newPass(file string, l *layout, s style) *pass {
@@ -210,7 +211,8 @@ func (p *pass) badCell(c *column, line int, text, reason string) {
 func (p *pass) number(c *column, text string, row int32, line int) float64 {
 	var err error
 	p.read = append(p.read[:0], cellparse.Number{})
-	if !cellparse.Quick(text, p.style.mark, &p.read[0]) {
+	quick := cellparse.Quick(text, p.style.mark, &p.read[0])
+	if !quick {
 		if cellparse.IsBlank(text) {
 			return math.NaN()
 		}
@@ -233,6 +235,12 @@ func (p *pass) number(c *column, text string, row int32, line int) float64 {
 		}
 		p.badCell(c, line, text, err.Error())
 		return math.NaN()
+	}
+	if !quick { // nearly every cell goes without
+		if err := p.perPack(c, row); err != nil {
+			p.badCell(c, line, text, err.Error())
+			return math.NaN()
+		}
 	}
 	if own {
 		c.own = append(c.own, row)
@@ -308,6 +316,22 @@ func (p *pass) ownUnit(c *column, row int32) (bool, error) {
 		c.ownUnit[u.Symbol]++
 	}
 	return own, nil
+}
+
+// perPack divides prices that a cell says are of several filters.
+func (p *pass) perPack(c *column, row int32) error {
+	for i := range p.read {
+		n := &p.read[i]
+		switch {
+		case n.Pack == 0:
+		case c.def.Kind != KindMoney:
+			return fmt.Errorf("is said of a pack of %d; write the value of one filter alone", n.Pack)
+		default:
+			n.Value /= float64(n.Pack)
+			p.packed = append(p.packed, row)
+		}
+	}
+	return nil
 }
 
 // weigh collects what a number tells about the decimal mark.

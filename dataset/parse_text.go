@@ -79,7 +79,7 @@ func (p *pass) word(c *column, text string, line int) uint32 {
 	if c.def.Kind == KindCategory && clean != "" {
 		canonical, ok := category(c.def, clean)
 		if !ok {
-			p.report(line, c.field+1, c.name, clean, fmt.Sprintf("not one of %s; kept as it is", strings.Join(c.def.Categories, ", ")), Note)
+			canonical = p.ownKind(c, canonical, clean, line)
 		}
 		clean = canonical
 	}
@@ -130,30 +130,15 @@ func blankText(s string) bool {
 	return cellparse.IsBlank(fuse(clean))
 }
 
-// Words that mean the same in every category that has them.
-var anyCategory = map[string]string{"other": "other", "none": "none", "no": "none", "without": "none", "0": "none"}
-
-// category brings a word to the canonical spelling of its column.
-func category(c Column, text string) (string, bool) {
-	key := categoryKey(text)
-	for _, name := range c.Categories {
-		if categoryKey(name) == key {
-			return name, true
+// ownKind keeps a word that is none of a column's categories as a kind of its
+// own, in the spelling it first stands in, and names it once.
+func (p *pass) ownKind(c *column, kind, text string, line int) string {
+	key := categoryKey(kind)
+	for _, had := range c.words.words {
+		if had != "" && categoryKey(had) == key {
+			return had
 		}
 	}
-	for _, words := range []map[string]string{c.OtherWords, anyCategory} {
-		if name, ok := words[key]; ok {
-			for _, accepted := range c.Categories {
-				if accepted == name {
-					return name, true
-				}
-			}
-		}
-	}
-	return text, false
-}
-
-func categoryKey(s string) string {
-	s = strings.ToLower(s)
-	return strings.Join(strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) || r == '-' || r == '_' || r == '.' }), " ")
+	p.report(line, c.field+1, c.name, text, fmt.Sprintf("not one of %s; kept as a kind of its own", strings.Join(c.def.Categories, ", ")), Note)
+	return kind
 }

@@ -3,6 +3,7 @@ package dataset
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"pleatstat/dataset/internal/cellparse"
 )
@@ -47,7 +48,7 @@ func (l *Log) settlePrice(p *pass) string {
 			main = s
 		}
 	}
-	l.perFilter(c)
+	l.perFilter(c, p.packed)
 	l.otherCurrencies(c, main, of)
 	if main != "" && count[""] > 0 {
 		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
@@ -75,14 +76,17 @@ func (l *Log) currencies(c *column) []string {
 	return out
 }
 
-// perFilter divides the price of a pack by the filters in it.
-func (l *Log) perFilter(c *column) {
+// perFilter divides the price of a pack by the filters in it, but for rows whose
+// price said itself how many there are.
+func (l *Log) perFilter(c *column, said []int32) {
 	pack := l.byName["pack_quantity"]
 	if pack == nil {
 		return
 	}
 	for row, n := range pack.num {
+		_, divided := slices.BinarySearch(said, int32(row))
 		switch {
+		case divided:
 		case math.IsNaN(n) || math.IsNaN(c.num[row]):
 		case n >= 1:
 			c.num[row] /= n

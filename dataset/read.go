@@ -18,10 +18,11 @@ import (
 // sheet that holds a log, keeps every spelling, and speaks the units the log is
 // written in.
 type Options struct {
-	Units          string // output units: "" = as the log writes them, "metric", "us"
-	MergeSpellings bool   // join makers and parts that are spelt two ways
-	Sheet          string // sheets of a workbook with commas between, "" = all that are not hidden and hold a log
-	Unpacked       int64  // bytes a sheet of a workbook may unpack to, 0 = 200 MiB
+	Units          string   // output units: "" = as the log writes them, "metric", "us"
+	MergeSpellings bool     // join makers and parts that are spelt two ways
+	Sheet          string   // sheets of a workbook with commas between, "" = all that are not hidden and hold a log
+	Unpacked       int64    // bytes a sheet of a workbook may unpack to, 0 = 200 MiB
+	Columns        []Choice // headers that are columns of another name
 }
 
 // ReadFile reads the log in a file. Errors are *os.PathError, or those of Read.
@@ -45,19 +46,23 @@ func ReadFile(path string, o Options) (*Log, error) {
 //
 // A cell that cannot be read costs that cell: it counts as blank and stands in
 // Problems. Read fails with *EmptyError, *MissingColumnError,
-// *DuplicateColumnError, *LimitError, *FormatError or *SystemError, or with the
-// error of r.
+// *DuplicateColumnError, *ChoiceError, *LimitError, *FormatError or
+// *SystemError, or with the error of r.
 func Read(r io.Reader, file string, o Options) (*Log, error) { return read(r, 0, file, o) }
 
 func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	if o.Units != "" && o.Units != "metric" && o.Units != "us" {
 		return nil, &SystemError{Units: o.Units}
 	}
+	picks, err := choose(o.Columns)
+	if err != nil {
+		return nil, err
+	}
 	read, err := sheet.Open(r, size, sheet.Options{Sheets: o.Sheet, Unpacked: o.Unpacked})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	text, layout, sheets, err := findLog(read, o.Sheet != "")
+	text, layout, sheets, err := findLog(read, o.Sheet != "", picks)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}

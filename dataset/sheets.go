@@ -33,16 +33,16 @@ type candidate struct {
 // findLog finds the log in what was read: the only text of a file, or the sheets
 // of a workbook that have a header of a log, one below the other. Named says
 // that the user chose the sheets.
-func findLog(f *sheet.File, named bool) (*sheet.Text, *layout, Sheets, error) {
+func findLog(f *sheet.File, named bool, picks headerChoices) (*sheet.Text, *layout, Sheets, error) {
 	if f.Sheets == nil {
-		l, err := findLayout(f.Texts[0])
+		l, err := findLayout(f.Texts[0], picks)
 		return f.Texts[0], l, Sheets{}, err
 	}
 	var logs, others []candidate
 	var said Sheets
 	for _, text := range f.Texts {
 		c := candidate{text: text}
-		if c.layout, c.err = findLayout(text); c.err == nil {
+		if c.layout, c.err = findLayout(text, picks); c.err == nil {
 			logs = append(logs, c)
 			said.Read = append(said.Read, text.Sheet)
 			continue

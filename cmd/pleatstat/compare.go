@@ -136,8 +136,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		a.tellNotices(sound)
 		return render.CompareJSON(a.stdout, found)
 	}
-	text := render.NewText(a.stdout, a.colour())
-	text.Notices(sound.Notices())
+	text := a.newText(sound)
 	render.Compare(text, found, log.Units())
 	return text.Err()
 }

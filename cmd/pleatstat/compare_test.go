@@ -34,7 +34,7 @@ func TestUnitsAreSaidOnce(t *testing.T) {
 	}
 	r = call("", "trend", demoLog, "--response", "price_per_100g", "--predictor", "total_mass")
 	want(t, r, exitDone)
-	if !strings.HasPrefix(r.stdout, "Price per mass on total mass\n") || strings.Contains(r.stdout, "100g") {
+	if !strings.Contains(r.stdout, "\n\nPrice per mass on total mass\n") || strings.Contains(r.stdout, "100g") {
 		t.Errorf("the trend begins %.60q", r.stdout)
 	}
 }

@@ -140,8 +140,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 		a.tellNotices(sound)
 		return render.DriftJSON(a.stdout, entries)
 	}
-	text := render.NewText(a.stdout, a.colour())
-	text.Notices(sound.Notices())
+	text := a.newText(sound)
 	render.DriftReport(text, entries, log.Units(), since)
 	return text.Err()
 }

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"pleatstat/cmd/pleatstat/internal/config"
+	"pleatstat/cmd/pleatstat/internal/render"
 	"pleatstat/dataset"
 )
 
@@ -26,6 +27,7 @@ type logOptions struct {
 	mergeSpellings bool
 	sheet          string
 	unpacked       int // MB
+	columns        columnFlag
 }
 
 func (o *logOptions) bind(f *pflag.FlagSet) {
@@ -33,6 +35,7 @@ func (o *logOptions) bind(f *pflag.FlagSet) {
 	f.BoolVar(&o.mergeSpellings, "merge-spellings", false, "take makers and parts spelt two ways for the same")
 	f.StringVar(&o.sheet, "sheet", "", "read the sheet `NAME` of a workbook (several with commas), else all that hold a log and are not hidden")
 	f.IntVar(&o.unpacked, "unpacked", dataset.DefaultUnpacked>>20, "most `MB` a sheet of a workbook may unpack to")
+	f.Var(&o.columns, "column", "`NAME=HEADER` reads the header as that column: part='model no'; may be repeated")
 }
 
 func (o *logOptions) validate() error {
@@ -50,7 +53,8 @@ func (o *logOptions) validate() error {
 const maxUnpackedMB = 1024
 
 func (o *logOptions) options() dataset.Options {
-	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.sheet, Unpacked: int64(o.unpacked) << 20}
+	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.sheet,
+		Unpacked: int64(o.unpacked) << 20, Columns: o.columns.choices()}
 }
 
 // readLog reads the log named on the command line.
@@ -93,6 +97,16 @@ func noFile(path string, err error) error {
 		return fmt.Errorf("there is no file %q", path)
 	}
 	return err
+}
+
+// newText is a writer of a run's text, which begins with the columns read and
+// what has to be known of the log; used are columns of the log's own that the run
+// is about.
+func (a *app) newText(log *dataset.Log, used ...string) *render.Text {
+	text := render.NewText(a.stdout, a.colour())
+	render.ColumnsRead(text, log.ColumnsRead().Using(used...))
+	text.Notices(log.Notices())
+	return text
 }
 
 // inputs identifies the files a command reads, so that none is written over.

@@ -163,18 +163,17 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 			return err
 		}
 	}
-	text := render.NewText(a.stdout, a.colour())
 	if o.json {
 		a.tellNotices(found.log)
-	} else {
-		text.Notices(found.log.Notices())
 	}
 	switch {
 	case one && len(judged) == 1 && o.json:
 		return render.PriceJSON(a.stdout, judged[0])
 	case o.json:
 		return render.PricesJSON(a.stdout, judged, found.warnings)
-	case one:
+	}
+	text := a.newText(found.log)
+	if one {
 		for _, j := range judged {
 			render.Price(text, found.withoutShared(j), log.Units())
 		}
@@ -182,7 +181,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 			render.PriceNotes(text, found.warnings)
 		}
 		render.PriceCaution(text)
-	default:
+	} else {
 		render.Prices(text, judged, found.warnings, log.Units())
 	}
 	return text.Err()

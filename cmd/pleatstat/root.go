@@ -44,13 +44,14 @@ pressure it holds.
 
 What one always types may stand in pleatstat/config.json in the user's
 configuration folder, for example {"log": "log.csv", "units": "metric",
-"theme": "dark"}, or in the environment as PLEATSTAT_LOG, PLEATSTAT_UNITS,
-PLEATSTAT_THEME, PLEATSTAT_SIZE and PLEATSTAT_FORMAT. A flag goes before the
-environment, the environment before the file; PLEATSTAT_CONFIG names another
-file.
+"theme": "dark", "columns": {"part": "model no"}}, or all but the columns in
+the environment as PLEATSTAT_LOG, PLEATSTAT_UNITS, PLEATSTAT_THEME,
+PLEATSTAT_SIZE and PLEATSTAT_FORMAT. A flag goes before the environment, the
+environment before the file; PLEATSTAT_CONFIG names another file.
 
 Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
-		Example: `  pleatstat report log.csv --out findings
+		Example: `  pleatstat start log.csv
+  pleatstat report log.csv --out findings
   pleatstat check log.csv
   pleatstat price log.csv --part "Veldmarsh VM2146"`,
 		Version:       versionText(),
@@ -77,7 +78,7 @@ Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but results and errors")
 	root.Flags().BoolP("version", "v", false, "say which version this is")
 	root.AddCommand(
-		a.reportCommand(), a.checkCommand(), a.priceCommand(), a.compareCommand(),
+		a.startCommand(), a.reportCommand(), a.checkCommand(), a.priceCommand(), a.compareCommand(),
 		a.driftCommand(), a.trendCommand(), a.roundupCommand(), a.columnsCommand(), a.manCommand(),
 	)
 	a.useSettings(root)
@@ -126,6 +127,9 @@ func unknownCommand(cmd *cobra.Command, typed string) error {
 func flagError(cmd *cobra.Command, err error) error {
 	var invalid *pflag.InvalidValueError
 	if errors.As(err, &invalid) {
+		if _, ok := invalid.GetFlag().Value.(*columnFlag); ok {
+			return fmt.Errorf("--%s %w", invalid.GetFlag().Name, invalid.Unwrap())
+		}
 		return fmt.Errorf("--%s %q: want %s", invalid.GetFlag().Name, invalid.GetValue(), map[string]string{
 			"bool": "true or false", "int": "a whole number", "uint64": "a whole number of 0 or more",
 		}[invalid.GetFlag().Value.Type()])

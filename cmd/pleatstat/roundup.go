@@ -153,7 +153,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	}
 	chapters := render.Chapters(r)
 	if o.out == "" {
-		return a.printRoundup(title, r, chapters, o.json)
+		return a.printRoundup(log, title, r, chapters, o.json)
 	}
 	files, err := a.writeRoundup(ctx, batch, title, r, chapters, o)
 	if err != nil {
@@ -162,18 +162,18 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	if o.json {
 		return render.RoundupJSON(a.stdout, r)
 	}
-	text := render.NewText(a.stdout, a.colour())
+	text := a.newText(log)
 	render.Roundup(text, title, chapters[:1])
 	text.Blank()
 	text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
 	return text.Err()
 }
 
-func (a *app) printRoundup(title string, r *roundup.Roundup, chapters []render.Chapter, asJSON bool) error {
+func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, asJSON bool) error {
 	if asJSON {
 		return render.RoundupJSON(a.stdout, r)
 	}
-	text := render.NewText(a.stdout, a.colour())
+	text := a.newText(log)
 	render.Roundup(text, title, chapters)
 	return text.Err()
 }

@@ -69,7 +69,8 @@ func TestRoundupSentences(t *testing.T) {
 	for _, year := range []string{"2019", "2020", "2023", "2025", "2026"} {
 		r := call("", "roundup", demoLog, "--year", year)
 		want(t, r, 0)
-		told, caution, _ := strings.Cut(r.stdout, "The caution")
+		_, script, _ := strings.Cut(r.stdout, "\n\n") // below the columns read
+		told, caution, _ := strings.Cut(script, "The caution")
 		if caution == "" {
 			t.Errorf("%s: no caution", year)
 		}

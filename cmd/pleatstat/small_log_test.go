@@ -93,3 +93,23 @@ func TestAnExactLineIsToldWithoutNaN(t *testing.T) {
 		}
 	}
 }
+
+// A log of maker, part and columns of one's own works for a trend between two of
+// them; every other command says what it lacks.
+func TestALogOfColumnsOfOnesOwn(t *testing.T) {
+	var log strings.Builder
+	log.WriteString("maker,part,torque Nm,burst bar,shelf\n")
+	for i := range 20 {
+		fmt.Fprintf(&log, "Skerrow,S%d,%.1f,%.1f,A%d\n", i, 10+0.5*float64(i), 30+1.1*float64(i)+float64(i%3), i%2)
+	}
+	r := call(log.String(), "trend", "-", "--response", "burst bar", "--predictor", "torque Nm")
+	want(t, r, exitDone)
+	wantSaid(t, r, "Columns read: maker, part, torque Nm, burst bar. Not used: 'shelf'.", "1.0 more torque Nm goes with 2.21 more burst bar (95 % range 2.08 to 2.34; 20 products)")
+	for command, says := range map[string]string{
+		"report": "No trend has enough openings yet", "check": "20 openings", "drift": "Too few to say", "price": "None can be judged",
+	} {
+		r := call(log.String(), command, "-")
+		want(t, r, exitDone)
+		wantSaid(t, r, "Columns read: maker, part. Not used: 'torque Nm', 'burst bar', 'shelf'.", says)
+	}
+}

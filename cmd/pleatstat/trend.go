@@ -147,8 +147,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 		a.tellNotices(sound)
 		return render.TrendJSON(a.stdout, fitted, flags)
 	}
-	text := render.NewText(a.stdout, a.colour())
-	text.Notices(sound.Notices())
+	text := a.newText(sound, fitted.Response, fitted.Predictor)
 	render.Trend(text, fitted, flags, log.Units())
 	return text.Err()
 }

@@ -21,6 +21,7 @@ type Summary struct {
 	FirstOpened   string // ISO 8601 at the precision logged; "" = no dates
 	LastOpened    string
 	Units         string // us, metric or mixed
+	Columns       dataset.ColumnsRead
 }
 
 // PriceFinding is a product flagged against media area alone, with the verdict

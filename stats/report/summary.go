@@ -10,7 +10,7 @@ import (
 
 // summarise counts what the log holds and what the trends use of it.
 func summarise(log *dataset.Log, trends []*trend.Trend) Summary {
-	s := Summary{File: log.File(), Rows: log.Rows(), Parts: log.Products(), Units: log.Units().System()}
+	s := Summary{File: log.File(), Rows: log.Rows(), Parts: log.Products(), Units: log.Units().System(), Columns: log.ColumnsRead()}
 
 	makers := map[string]bool{}
 	for row := range log.Rows() {

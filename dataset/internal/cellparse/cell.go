@@ -30,8 +30,8 @@ func IsBlank(text string) bool {
 const MaxReadings = 100
 
 // ParseReadings reads a cell with one number or with several readings of the
-// same thing, separated by semicolons or line breaks. It appends to dst. A
-// unit behind the last reading holds for all that have none.
+// same thing, separated by semicolons, line breaks, slashes or commas with a
+// blank behind. It appends to dst. A unit behind the last reading holds for all that have none.
 //
 // Several readings are text to a spreadsheet, which leaves their marks as they
 // were typed whatever the rest of the file is exported with. So where a reading
@@ -41,7 +41,13 @@ func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
 	if Quick(text, mark, &n) {
 		return append(dst, n), nil
 	}
-	if !strings.ContainsAny(text, ";\n") {
+	several := strings.ContainsAny(text, ";\n")
+	if !several && maybeSideBySide(text) {
+		if list, ok := sideBySide(clean(text), mark); ok {
+			text, several = list, true
+		}
+	}
+	if !several {
 		n, err := ParseNumber(text, mark)
 		return append(dst, n), err
 	}

@@ -54,14 +54,17 @@ func badDate() error {
 
 // ParseDate reads a date: 2024-03-08, 20240308, 2024/3/8, 08.03.2024, 8.3.24,
 // 3/8/2024, 8 Mar 2024, March 8, 2024, 2024-03, 03/2024, Mar 2024, 2024, and
-// the serial number of a spreadsheet. A time of day is dropped. Dotted dates
+// the serial number of a spreadsheet. A time of day and a mark of roughness are
+// dropped. Dotted dates
 // are day first. Where the order is unknown and matters only the year is
 // returned, with DependsOnColumn.
 func ParseDate(text string, order Order) (Date, DateEvidence, error) {
 	if d, ok := isoDate(text); ok {
 		return checked(d, DateSilent)
 	}
-	s := cutTime(clean(text))
+	s, _ := cutApprox(clean(text))
+	s, _ = trimApprox(s)
+	s = cutTime(s)
 	if s == "" {
 		return Date{}, DateSilent, badDate()
 	}

@@ -45,7 +45,8 @@ type Number struct {
 	Value    float64
 	Unit     string // as written, "" for none; a currency sign counts
 	Decimals int    // digits behind the decimal mark; -1 for a fraction
-	Approx   bool   // written with ~ or "about"
+	Approx   bool   // written with ~, "about", "(est)" or ?
+	Pack     uint16 // filters that a price is for, 0 where it does not say
 	Evidence Evidence
 }
 
@@ -75,6 +76,9 @@ func ParseNumber(text string, mark Mark) (Number, error) {
 	if ok {
 		n.Approx = true
 	}
+	if rest, ok = trimApprox(rest); ok {
+		n.Approx = true
+	}
 	prefix, body, suffix := split(rest)
 	if prefix, ok = cutApprox(prefix); ok { // "$ ~8"
 		n.Approx = true
@@ -87,6 +91,9 @@ func ParseNumber(text string, mark Mark) (Number, error) {
 	}
 	if body == "" {
 		return Number{}, notANumber(s)
+	}
+	if hasDigit(suffix) || strings.Contains(suffix, "ack") { // 12.99 (2 pack)
+		suffix, n.Pack = cutPack(suffix)
 	}
 	if suffix != "" {
 		switch {
@@ -240,15 +247,6 @@ func cutExponent(suffix string) (rest, exponent string, ok bool) {
 		return suffix, "", false
 	}
 	return strings.TrimSpace(suffix[i:]), suffix[:i], true
-}
-
-func cutApprox(s string) (rest string, ok bool) {
-	for _, word := range []string{"~", "≈", "approximately", "approx.", "approx", "about", "circa", "ca.", "ca ", "c."} {
-		if len(s) >= len(word) && strings.EqualFold(s[:len(word)], word) {
-			return strings.TrimSpace(s[len(word):]), true
-		}
-	}
-	return s, false
 }
 
 // hasDigit finds digits behind a number that do not belong to a unit, as those

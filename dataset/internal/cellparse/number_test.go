@@ -78,7 +78,7 @@ func TestParseNumber(t *testing.T) {
 			t.Errorf("%q: %v", c.text, err)
 			continue
 		}
-		if want := (Number{c.value, c.unit, c.decimals, c.approx, c.evidence}); n != want {
+		if want := (Number{c.value, c.unit, c.decimals, c.approx, 0, c.evidence}); n != want {
 			t.Errorf("%q with mark %d: %+v, want %+v", c.text, c.mark, n, want)
 		}
 	}

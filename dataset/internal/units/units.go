@@ -4,6 +4,7 @@
 // Factors are the exact ones of NIST Special Publication 811 (2008), appendix
 // B: inch 25.4 mm, pound 453.592 37 g, ounce (avoirdupois) 28.349 523 125 g,
 // pound-force per square inch 6.894 757 kPa, US gallon 3.785 411 784 L.
+// The dram is a sixteenth of the ounce (NIST Handbook 44, appendix C).
 package units
 
 import (
@@ -65,12 +66,13 @@ var table = []Unit{
 	{"m", Length, Metric, 1000, "metre metres meter meters"},
 	{"in", Length, US, mmPerInch, "inch inches ins \" ″ ” '' ′′"},
 	{"ft", Length, US, 12 * mmPerInch, "foot feet ' ′"},
-	{"thou", Length, US, mmPerInch / 1000, "mil mils thousandth thousandths"},
+	{"thou", Length, US, mmPerInch / 1000, "mil mils thous thousandth thousandths th 1/1000in 1/1000inch 1/1000\" 0001in 0001inch 0001\" 1000ths thousandthsofaninch"},
 	{"µm", Length, Metric, 0.001, "um micron microns micrometre micrometres micrometer micrometers"},
 	{"g", Mass, Metric, 1, "gram grams gramme grammes gr gm gms"},
 	{"kg", Mass, Metric, 1000, "kilogram kilograms kilo kilos kgs"},
 	{"mg", Mass, Metric, 0.001, "milligram milligrams"},
 	{"oz", Mass, US, gPerOunce, "ounce ounces ozs"},
+	{"dr", Mass, US, gPerOunce / 16, "dram drams drm drms"},
 	{"lb", Mass, US, gPerPound, "lbs pound pounds"},
 	{"cm²", Area, Metric, 1, "cm2 cm^2 sqcm cmsq squarecm squarecentimetres squarecentimeters"},
 	{"mm²", Area, Metric, 0.01, "mm2 mm^2 sqmm mmsq squaremm squaremillimetres squaremillimeters"},

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -29,16 +30,21 @@ type Key struct {
 	Words    []string // accepted values; nil = see Pattern
 	Several  bool     // several words with commas
 	Pattern  *regexp.Regexp
+	Headers  bool // columns of a log with the headers that are them
 	Example  string
 	Meaning  string
 	variable string
 }
 
-// Variable is the environment variable of the key.
+// Variable is the environment variable of the key, "" for none.
 func (k Key) Variable() string { return k.variable }
 
 // LogKey is the log that is read where none is named.
 const LogKey = "log"
+
+// ColumnsKey names headers of logs. It is the one key that is no flag of its
+// own name: it goes to the flag "column".
+const ColumnsKey, columnFlag = "columns", "column"
 
 // Keys lists what can be set.
 func Keys() []Key {
@@ -47,9 +53,13 @@ func Keys() []Key {
 		{Name: "units", Words: []string{"metric", "us"}, Example: "us", Meaning: "units of the output"},
 		{Name: "theme", Words: []string{"light", "dark"}, Example: "dark", Meaning: "colours of the charts"},
 		{Name: "size", Pattern: regexp.MustCompile(`^\s*\d{2,5}\s*[x×]\s*\d{2,5}\s*$`), Example: "1920x1080", Meaning: "size of the charts, width first"},
+		{Name: ColumnsKey, Headers: true, Example: `{"part": "model no"}`, Meaning: "headers that are columns of another name"},
 		{Name: "format", Words: []string{"png", "svg", "pdf"}, Several: true, Example: "png,svg", Meaning: "formats of the charts"},
 	}
 	for i := range keys {
+		if keys[i].Headers {
+			continue // too long for a variable
+		}
 		keys[i].variable = "PLEATSTAT_" + strings.ToUpper(keys[i].Name)
 	}
 	return keys
@@ -76,7 +86,10 @@ func (k Key) check(value string) error {
 }
 
 // Settings are the values found, by key.
-type Settings struct{ values map[string]string }
+type Settings struct {
+	values  map[string]string
+	columns []string // COLUMN=HEADER
+}
 
 // Log is the log to read where none is named, "" = none set.
 func (s *Settings) Log() string { return s.values[LogKey] }
@@ -101,7 +114,10 @@ func Load(getenv func(string) string, dir func() (string, error)) (*Settings, er
 		}
 	}
 	for _, k := range Keys() {
-		value := getenv(k.variable)
+		value := ""
+		if k.variable != "" {
+			value = getenv(k.variable)
+		}
 		if value == "" {
 			continue
 		}
@@ -148,6 +164,13 @@ func (s *Settings) parse(data []byte, path string) error {
 			return fmt.Errorf("settings file %q: no setting is called %q; there are %s", path, name, known())
 		}
 		key := Keys()[i]
+		if key.Headers {
+			var err error
+			if s.columns, err = headers(all[name], key); err != nil {
+				return fmt.Errorf("settings file %q, %q %w", path, name, err)
+			}
+			continue
+		}
 		value, err := text(all[name], key)
 		if err == nil {
 			err = key.check(value)
@@ -176,6 +199,31 @@ func text(raw json.RawMessage, k Key) (string, error) {
 	return "", fmt.Errorf("is %s: want a text in quotes, for example %q", raw, k.Example)
 }
 
+// headers reads columns with one header each or several, for several logs.
+func headers(raw json.RawMessage, k Key) ([]string, error) {
+	var all map[string]json.RawMessage
+	if json.Unmarshal(raw, &all) != nil || all == nil {
+		return nil, fmt.Errorf("is %s: want columns with their headers, for example %s", raw, k.Example)
+	}
+	var out []string
+	for _, column := range slices.Sorted(maps.Keys(all)) {
+		var one string
+		several := []string{}
+		if json.Unmarshal(all[column], &one) == nil {
+			several = append(several, one)
+		} else if json.Unmarshal(all[column], &several) != nil {
+			return nil, fmt.Errorf("has %s for %q: want a header in quotes, or a list of them", all[column], column)
+		}
+		for _, header := range several {
+			if strings.TrimSpace(header) == "" || strings.TrimSpace(column) == "" {
+				return nil, fmt.Errorf("has nothing for %q; want for example %s", column, k.Example)
+			}
+			out = append(out, column+"="+header)
+		}
+	}
+	return out, nil
+}
+
 func known() string {
 	var names []string
 	for _, k := range Keys() {
@@ -196,6 +244,13 @@ func place(data []byte, err error) string {
 // Apply sets the flags that were not given on the command line. They still
 // count as not given.
 func (s *Settings) Apply(flags *pflag.FlagSet) error {
+	if flag := flags.Lookup(columnFlag); flag != nil && len(s.columns) > 0 {
+		if list, ok := flag.Value.(interface{ Preset([]string) error }); ok {
+			if err := list.Preset(s.columns); err != nil {
+				return fmt.Errorf("--%s from the settings: %w", columnFlag, err)
+			}
+		}
+	}
 	for _, k := range Keys() {
 		value, ok := s.values[k.Name]
 		flag := flags.Lookup(k.Name)

@@ -137,8 +137,51 @@ func TestErrors(t *testing.T) {
 
 func TestKeysHaveExamplesThatHold(t *testing.T) {
 	for _, k := range Keys() {
+		if k.Headers {
+			if got, err := headers([]byte(k.Example), k); err != nil || len(got) != 1 || k.Meaning == "" || k.Variable() != "" {
+				t.Errorf("%s: example %q: %q, %v", k.Name, k.Example, got, err)
+			}
+			continue
+		}
 		if err := k.check(k.Example); err != nil || k.Meaning == "" || k.Variable() == "" {
 			t.Errorf("%s: example %q: %v", k.Name, k.Example, err)
+		}
+	}
+}
+
+// columnList is a flag that takes headers from the settings.
+type columnList struct{ all []string }
+
+func (l *columnList) String() string            { return "" }
+func (l *columnList) Type() string              { return "column" }
+func (l *columnList) Set(string) error          { return nil }
+func (l *columnList) Preset(all []string) error { l.all = append(l.all, all...); return nil }
+
+func TestColumns(t *testing.T) {
+	getenv, _ := settings(t, `{"columns": {"part": "model no", "maker": ["who", "brand=name"]}}`, nil)
+	s, err := Load(getenv, nowhere)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var list columnList
+	f := flags()
+	f.Var(&list, "column", "")
+	if err := s.Apply(f); err != nil {
+		t.Fatal(err)
+	}
+	if got := strings.Join(list.all, "; "); got != "maker=who; maker=brand=name; part=model no" {
+		t.Errorf("columns %q", got)
+	}
+	for text, says := range map[string]string{
+		`{"columns": "model no"}`:     `"columns" is "model no": want columns with their headers, for example {"part": "model no"}`,
+		`{"columns": {"part": 3}}`:    `has 3 for "part": want a header in quotes, or a list of them`,
+		`{"columns": {"part": ""}}`:   `has nothing for "part"`,
+		`{"columns": null}`:           `is null: want columns`,
+		`{"columns": {"part": [{}]}}`: `has [{}] for "part"`,
+	} {
+		getenv, _ := settings(t, text, nil)
+		if _, err := Load(getenv, nowhere); err == nil || !strings.Contains(err.Error(), says) {
+			t.Errorf("%s: %v", text, err)
 		}
 	}
 }

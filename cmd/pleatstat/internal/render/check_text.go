@@ -20,6 +20,7 @@ type Repeat struct {
 type Checked struct {
 	File    string
 	Rows    int
+	Columns dataset.ColumnsRead
 	Units   dataset.Units
 	Notices []string // to be said before anything else
 	Result  *check.Result
@@ -30,6 +31,7 @@ type Checked struct {
 
 // Check writes what is wrong with a log, every entry, worst first.
 func Check(t *Text, c Checked) {
+	ColumnsRead(t, c.Columns)
 	t.Heading(fileName(c.File) + ": " + counted(c.Rows, "opening", "openings"))
 	t.Para(problemCount(c.Result.Problems))
 	for _, s := range []struct {
@@ -133,6 +135,7 @@ type checkedLogJSON struct {
 	File  string `json:"file"`
 	Rows  int    `json:"rows"`
 	Units string `json:"units"`
+	columnsJSON
 }
 
 type repeatJSON struct {
@@ -145,7 +148,7 @@ type repeatJSON struct {
 
 // CheckJSON writes the same for programs, in base units.
 func CheckJSON(w io.Writer, c Checked) error {
-	out := checkJSON{Schema: "pleatstat/check/1", Log: checkedLogJSON{c.File, c.Rows, c.Units.System()},
+	out := checkJSON{Schema: "pleatstat/check/1", Log: checkedLogJSON{c.File, c.Rows, c.Units.System(), columnsOf(c.Columns)},
 		Problems: list(c.Result.Problems), Suggestions: list(c.Result.Suggestions),
 		SetAside: setAsideOf(c.Result.SetAside), Repeatability: []repeatJSON{}, Fixed: list(c.Fixed),
 		Doubted: setAsideOf(c.Result.Doubted), Changes: changesOf(c.Result.Changes), Calibration: calibrationOf(c.Result.Calibration)}

@@ -13,6 +13,7 @@ type columnJSON struct {
 	Unit       *string      `json:"unit"`
 	Synonyms   []string     `json:"synonyms"`
 	Categories []string     `json:"categories"`
+	Words      wordsOfJSON  `json:"category_words"`
 	Derived    bool         `json:"derived"`
 	Required   bool         `json:"required"`
 	Meaning    string       `json:"meaning"`
@@ -25,7 +26,7 @@ func ColumnsJSON(w io.Writer, recorded, derived []dataset.Column) error {
 	all := make([]columnJSON, 0, len(recorded)+len(derived))
 	for _, c := range append(recorded[:len(recorded):len(recorded)], derived...) {
 		all = append(all, columnJSON{c.Name, c.Kind, orNull(c.Unit), list(c.Synonyms), list(c.Categories),
-			c.Derived, required(c), c.Meaning, c.HowTo, list(c.NeededBy)})
+			wordsFor(c), c.Derived, required(c), c.Meaning, c.HowTo, list(c.NeededBy)})
 	}
 	return writeJSON(w, struct {
 		Schema  string       `json:"schema"`
@@ -34,13 +35,26 @@ func ColumnsJSON(w io.Writer, recorded, derived []dataset.Column) error {
 	}{"pleatstat/columns/1", cuttingCaution, all})
 }
 
+// wordsOfJSON are the other words for each category.
+type wordsOfJSON map[string][]string
+
+func wordsFor(c dataset.Column) wordsOfJSON {
+	out := wordsOfJSON{}
+	for _, name := range c.Categories {
+		out[name] = list(dataset.CategoryWords(c.Name, name))
+	}
+	return out
+}
+
 func required(c dataset.Column) bool { return c.Name == "maker" || c.Name == "part" }
 
 // Columns explains every column of a log.
 func Columns(t *Text, recorded, derived []dataset.Column) {
 	t.Heading("Columns of a log")
-	t.Para("Only maker, part and one measure are required; leave blank what was not measured. " +
+	t.Para("Only maker, part and one measure, if only of your own, are required; leave blank what was not measured. " +
 		"A unit may stand in the column's name (media_length_in, \"can gauge [mm]\") or in the cell. " +
+		"Headers are read by their parts, in any order (\"wall (thou)\", \"paper wt\", \"# folds\"); --column names one that is not. " +
+		"A cell may be rough (~2, 62 (est)), hold several readings (0.47; 0.48 or 19/19.3/19.4) or, for a price, a pack (12.99 (2 pack)). " +
 		"Columns of your own are kept and can be used with the trend command.")
 	t.Blank()
 	t.Para(cuttingCaution)
@@ -70,7 +84,12 @@ func (t *Text) column(c dataset.Column) {
 	}
 	t.Item(head + "): " + c.Meaning + ".")
 	if len(c.Categories) > 0 {
-		t.Detail("One of: " + strings.Join(c.Categories, ", ") + ".")
+		t.Detail("One of: " + strings.Join(c.Categories, ", ") + "; another word stays a kind of its own.")
+		for _, name := range c.Categories {
+			if words := dataset.CategoryWords(c.Name, name); len(words) > 0 {
+				t.Detail(name + " is also written " + strings.Join(words, ", ") + ".")
+			}
+		}
 	}
 	if c.HowTo != "" {
 		how := "How to measure: "

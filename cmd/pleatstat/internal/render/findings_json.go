@@ -21,6 +21,7 @@ type logJSON struct {
 	LastOpened  *string `json:"last_opened"`
 	Units       string  `json:"units"`
 	Currency    *string `json:"currency"`
+	columnsJSON
 }
 
 type setAsideJSON struct {
@@ -44,9 +45,8 @@ type findingsJSONDoc struct {
 // unrounded, missing values null.
 func FindingsJSON(w io.Writer, f *report.Findings) error {
 	doc := findingsJSONDoc{
-		Schema: FindingsSchema,
-		Log: logJSON{f.Log.File, f.Log.Rows, f.Log.Used, f.Log.Makers, f.Log.Parts,
-			orNull(f.Log.FirstOpened), orNull(f.Log.LastOpened), f.Log.Units, orNull(f.Units.Currency())},
+		Schema:   FindingsSchema,
+		Log:      logOf(f),
 		Problems: list(f.Problems),
 		Trends:   trendsOf(f.Trends, false),
 		Flags:    flagsOf(f.Flags),
@@ -56,6 +56,11 @@ func FindingsJSON(w io.Writer, f *report.Findings) error {
 		Warnings: list(slices.Concat(f.Notices, f.Warnings, f.PriceWarnings)),
 	}
 	return writeJSON(w, doc)
+}
+
+func logOf(f *report.Findings) logJSON {
+	return logJSON{f.Log.File, f.Log.Rows, f.Log.Used, f.Log.Makers, f.Log.Parts,
+		orNull(f.Log.FirstOpened), orNull(f.Log.LastOpened), f.Log.Units, orNull(f.Units.Currency()), columnsOf(f.Log.Columns)}
 }
 
 func setAsideOf(refs []dataset.CellRef) []setAsideJSON {

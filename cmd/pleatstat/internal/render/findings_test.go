@@ -95,7 +95,7 @@ func TestGoldens(t *testing.T) {
 }
 
 func storedCheck(t *testing.T) Checked {
-	return Checked{File: "harbour.csv", Rows: 262, Units: benchUnits(t),
+	return Checked{File: "harbour.csv", Rows: 262, Columns: storedColumns(), Units: benchUnits(t),
 		Result: &check.Result{
 			Problems: storedFindings(t).Problems,
 			Suggestions: []check.Suggestion{{File: "harbour.csv", Line: 41, Column: 9, Name: "can_gauge", Found: "4.1", Intended: "0.41",

@@ -24,6 +24,7 @@ const findingsJSON = "findings.json"
 
 // Findings writes the findings as text that can be read aloud.
 func Findings(t *Text, f *report.Findings) {
+	ColumnsRead(t, f.Log.Columns)
 	t.Notices(f.Notices)
 	opened(t, f)
 	market(t, f)
@@ -39,6 +40,7 @@ func Findings(t *Text, f *report.Findings) {
 // Head writes the short form that a terminal shows while the rest stands in
 // files.
 func Head(t *Text, f *report.Findings) {
+	ColumnsRead(t, f.Log.Columns)
 	t.Notices(f.Notices)
 	opened(t, f)
 	t.Blank()
@@ -82,6 +84,17 @@ func headFlags(f *report.Findings, kind trend.FlagKind, title string) string {
 
 func opened(t *Text, f *report.Findings) {
 	t.Heading("What was opened")
+	logSentence(t, f)
+	if f.Log.Used == 0 {
+		t.Para("No trend could be drawn from them yet.")
+	} else {
+		t.Para(fmt.Sprintf("Openings behind at least one of the trends: %s.", thousands(f.Log.Used)))
+	}
+	t.notes(f.Warnings)
+}
+
+// logSentence says how much a log holds, of what, and when it was opened.
+func logSentence(t *Text, f *report.Findings) {
 	l := f.Log
 	s := fmt.Sprintf("%s: %s by %s, %s", fileName(l.File), counted(l.Rows, "filter", "filters"),
 		counted(l.Makers, "maker", "makers"), counted(l.Parts, "part", "different parts"))
@@ -98,12 +111,6 @@ func opened(t *Text, f *report.Findings) {
 		s += ", opened from " + spoken(l.FirstOpened) + " to " + spoken(l.LastOpened)
 	}
 	t.Para(s + ".")
-	if l.Used == 0 {
-		t.Para("No trend could be drawn from them yet.")
-	} else {
-		t.Para(fmt.Sprintf("Openings behind at least one of the trends: %s.", thousands(l.Used)))
-	}
-	t.notes(f.Warnings)
 }
 
 func market(t *Text, f *report.Findings) {

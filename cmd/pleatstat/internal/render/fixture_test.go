@@ -178,7 +178,8 @@ func storedFindings(t *testing.T) *report.Findings {
 	onlyContents := storedJudgement() // dear by contents; the line of price on area does not show it
 	onlyContents.Maker, onlyContents.Part, onlyContents.AreaOnly.High95 = "Lowmere", "LM-C", 21
 	return &report.Findings{
-		Log:   report.Summary{File: "harbour.csv", Rows: 262, Used: 251, Makers: 8, Parts: 60, FirstOpened: "2019-01-12", LastOpened: "2026-03", Units: "mixed"},
+		Log: report.Summary{File: "harbour.csv", Rows: 262, Used: 251, Makers: 8, Parts: 60, FirstOpened: "2019-01-12", LastOpened: "2026-03", Units: "mixed",
+			Columns: storedColumns()},
 		Units: benchUnits(t),
 		Problems: []dataset.Problem{
 			{File: "harbour.csv", Line: 41, Column: 9, Name: "can_gauge", Text: "4.1", Message: "ten times too thick for a can of this mass; 0.41 mm fits", Severity: dataset.Doubtful},
@@ -198,4 +199,16 @@ func storedFindings(t *testing.T) *report.Findings {
 
 func noLine() trend.Line {
 	return trend.Line{Intercept: nan, Slope: nan, SlopeLow: nan, SlopeHigh: nan, Spread: nan, Confidence: 0.95, RSquared: nan}
+}
+
+// storedColumns are headers of every sort: plain, of another name, decided by
+// numbers, unknown, unsettled.
+func storedColumns() dataset.ColumnsRead {
+	return dataset.ColumnsRead{
+		Read: []dataset.ReadColumn{{Column: "opened", Header: "opened"}, {Column: "maker", Header: "Maker"}, {Column: "part", Header: "model no"},
+			{Column: "can_gauge", Header: "can_gauge_mm", Unit: "mm"}, {Column: "price", Header: "cost each", Unit: "$"},
+			{Column: "element_width", Header: "width", Unit: "in", Why: "its middle value, 2.25, lies where those do"}},
+		NotUsed: []dataset.UnusedColumn{{Column: "where bought", Header: "where bought"},
+			{Column: "L", Header: "L", MayBe: []string{"can_height", "element_width"}, Why: "may be can_height or element_width"}},
+	}
 }

@@ -128,3 +128,7 @@ func pad(s string, width int) string { return runewidth.FillRight(s, width) }
 
 // padLeft puts the spaces before s.
 func padLeft(s string, width int) string { return runewidth.FillLeft(s, width) }
+
+// clipped shortens s to a display width, with a mark where something is left
+// out.
+func clipped(s string, width int) string { return runewidth.Truncate(s, width, "…") }

@@ -1,0 +1,63 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+const ownSheet = "brand,tag,wall (thou),slipway,pleats\nSkerrow,SK-1,18,quay,51\nSkerrow,SK-2,17,quay,52\nThornquay,TQ-1,22,slip,60\n"
+
+// A log whose part number has a header of its own is refused with the cure, and
+// read when that is said, on the command line or in the settings.
+func TestAHeaderOfOnesOwn(t *testing.T) {
+	path := logFile(t, ownSheet)
+	r := call("", "report", path)
+	want(t, r, exitFailed)
+	if says := "Is the part 'tag'? Say --column part='tag', or write it once into the settings"; !strings.Contains(r.stderr, says) {
+		t.Errorf("standard error %q does not say %q", r.stderr, says)
+	}
+	r = call("", "report", path, "--column", "part=TAG")
+	want(t, r, exitDone)
+	wantSaid(t, r, "Columns read: maker ('brand'), part ('tag'), can gauge ('wall (thou)'), pleats. Not used: 'slipway'.")
+	for _, command := range []string{"check", "drift", "price", "roundup"} {
+		if r := call("", command, path, "--column", "part=tag"); strings.HasPrefix(r.stderr, "pleatstat: "+path) {
+			t.Errorf("%s: %s", command, r.stderr)
+		}
+	}
+
+	settings := filepath.Join(t.TempDir(), "config.json")
+	if err := os.WriteFile(settings, []byte(`{"columns": {"part": "tag", "opened": "on a day"}}`), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("PLEATSTAT_CONFIG", settings)
+	r = call("", "trend", path, "--response", "can_gauge", "--predictor", "pleats")
+	want(t, r, exitDone)
+	if !strings.HasPrefix(r.stdout, "Columns read: maker ('brand'), part ('tag')") {
+		t.Errorf("the text begins %.80q", r.stdout)
+	}
+	r = call("", "report", path, "--column", "part=slipway", "--json")
+	want(t, r, exitDone)
+	for _, says := range []string{`"column": "part",`, `"header": "slipway",`, `"not_used": [`, `"header": "tag",`} {
+		if !strings.Contains(r.stdout, says) {
+			t.Errorf("the JSON does not say %s", says)
+		}
+	}
+}
+
+func TestWrongColumnChoices(t *testing.T) {
+	path := logFile(t, ownSheet)
+	for choice, says := range map[string]string{
+		"part":        `--column "part": want NAME=HEADER, for example part='model no'`,
+		"part=":       `want NAME=HEADER`,
+		"part=tags":   `there is no header "tags"; did you mean "tag"?`,
+		"prat=tag":    `there is no column "prat"; did you mean "part"?`,
+		"part=number": `it has brand, tag, wall (thou), slipway, pleats`,
+	} {
+		r := call("", "report", path, "--column", choice)
+		if r.code == exitDone || !strings.Contains(r.stderr, says) || r.stdout != "" {
+			t.Errorf("%s: exit %d, %q does not say %q", choice, r.code, r.stderr, says)
+		}
+	}
+}

@@ -1,0 +1,306 @@
+package render
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/coverage"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/report"
+	"pleatstat/stats/trend"
+)
+
+// questions are the things a log may answer, as they are asked, and the command
+// that does.
+var questions = map[string][2]string{
+	"price-media_area":      {"what the market charges for an area of media, and which part is off it", "report"},
+	"can_gauge-can_mass":    {"how thick a can of its mass is, and which reading may be a slip", "report"},
+	"pleats-element_width":  {"how many pleats a strip of its width has", "report"},
+	"media_mass-media_area": {"how heavy the media is for its area", "report"},
+	"media_length-pleats":   {"how much media goes into a pleat", "report"},
+	"drift":                 {"what a maker changed over the years", "drift"},
+	"compare":               {"how two parts differ", "compare"},
+	"roundup":               {"what goes into the yearly roundup", "roundup"},
+}
+
+// Start writes one page about a log that is read for the first time.
+func Start(t *Text, c *coverage.Coverage, f *report.Findings) {
+	t.Heading("What is in it")
+	logSentence(t, f)
+	t.Heading("What was read as what")
+	columnTable(t, c)
+	notUsed(t, c)
+	t.Heading("What it can answer already")
+	n := 0
+	for _, q := range c.Questions {
+		if q.Answered {
+			n++
+			t.Item(capital(questions[q.ID][0]) + have(q) + ": pleatstat " + questions[q.ID][1])
+		}
+	}
+	if own := ownNumbers(c); len(own) > 1 {
+		n++
+		t.Item(fmt.Sprintf("Whether two columns of your own go together: pleatstat trend --response '%s' --predictor '%s'", own[0], own[1]))
+	}
+	if n == 0 {
+		t.Para("Nothing yet.")
+	}
+	notYet(t, c)
+	oneMore(t, c)
+	t.Heading("The first finding")
+	said, evidence := FirstFinding(c, f)
+	t.Para(said)
+	if evidence != "" {
+		t.Detail("[" + evidence + "]")
+	}
+}
+
+func have(q coverage.Question) string {
+	switch {
+	case q.ID == "drift" && q.Have > 0:
+		return fmt.Sprintf(" (up to %s opened again)", counted(q.Have, "part", "parts"))
+	case q.Have > 0:
+		return fmt.Sprintf(" (%s)", counted(q.Have, "part", "parts"))
+	}
+	return ""
+}
+
+// The table's columns, in display columns.
+const wideHeader, wideColumn, wideUnit = 25, 23, 6
+
+func columnTable(t *Text, c *coverage.Coverage) {
+	row := func(header, column, unit, filled string) {
+		t.Line(pad(clipped(Visible(header), wideHeader-1), wideHeader) + pad(clipped(column, wideColumn-1), wideColumn) + pad(unit, wideUnit) + filled)
+	}
+	row("header", "read as", "unit", "filled")
+	for _, r := range c.Columns {
+		row(r.Header, trend.Words(r.Column), r.Unit, filled(r.Filled, c.Openings))
+	}
+	for _, r := range c.Columns {
+		if r.Why != "" {
+			t.Item(fmt.Sprintf("'%s' is read as %s: %s.", short(r.Header), trend.Words(r.Column), r.Why))
+		}
+	}
+}
+
+func filled(n, of int) string {
+	switch {
+	case n == of:
+		return "all"
+	case n == 0:
+		return "none"
+	}
+	return fmt.Sprintf("%s of %s", thousands(n), thousands(of))
+}
+
+func notUsed(t *Text, c *coverage.Coverage) {
+	if len(c.Own) == 0 {
+		return
+	}
+	t.Heading("Not used")
+	for _, o := range c.Own {
+		switch {
+		case o.Why != "":
+			t.Item(fmt.Sprintf("'%s' %s.", short(o.Header), o.Why))
+		case len(o.MayBe) > 0:
+			t.Item(fmt.Sprintf("'%s': did you mean %s? Say --column %s='%s'.", short(o.Header), wordsOf(o.MayBe, " or "), o.MayBe[0], short(o.Header)))
+		case o.Numbers:
+			t.Item(fmt.Sprintf("'%s' (numbers, %s; the trend command takes it)", short(o.Header), filled(o.Filled, c.Openings)))
+		default:
+			t.Item(fmt.Sprintf("'%s' (words, %s)", short(o.Header), filled(o.Filled, c.Openings)))
+		}
+	}
+	t.Para("If one of them is a column a log may have (\"pleatstat columns\" lists them), say --column NAME='ITS HEADER', or write it once into the settings.")
+}
+
+func ownNumbers(c *coverage.Coverage) []string {
+	var out []string
+	for _, o := range c.Own {
+		if o.Numbers && o.Filled > 0 {
+			out = append(out, o.Column)
+		}
+	}
+	return out
+}
+
+// notYet lists questions whose columns are all there and too empty.
+func notYet(t *Text, c *coverage.Coverage) {
+	said := false
+	for _, q := range c.Questions {
+		if q.Answered || len(q.Without) > 0 {
+			continue
+		}
+		if !said {
+			t.Heading("Not yet")
+			said = true
+		}
+		text := capital(questions[q.ID][0])
+		switch {
+		case q.ID == "drift":
+			text += ": too few parts were opened again at another date."
+		case q.Needed > q.Have:
+			text += fmt.Sprintf(": %s more with %s would do (%d now, %d needed).", counted(q.Needed-q.Have, "part", "parts"), and(q.Columns), q.Have, q.Needed)
+		default:
+			text += ": the parts differ too little."
+		}
+		t.Item(text)
+	}
+}
+
+func and(columns []string) string {
+	words := make([]string, len(columns))
+	for i, c := range columns {
+		words[i] = trend.Words(c)
+	}
+	if len(words) == 0 {
+		return "a measure in common"
+	}
+	return joined(words)
+}
+
+func oneMore(t *Text, c *coverage.Coverage) {
+	if len(c.OneMore) == 0 {
+		return
+	}
+	t.Heading("What one column more would let it answer")
+	for _, o := range c.OneMore {
+		var asked []string
+		for _, id := range o.Questions {
+			asked = append(asked, questions[id][0])
+		}
+		def, _ := dataset.LookUp(o.Column)
+		t.Item(fmt.Sprintf("%s (%s): %s. %s the rest.", capital(trend.Words(o.Column)), def.Meaning, strings.Join(asked, "; "),
+			counted(o.Rest, "part has", "parts have")))
+	}
+}
+
+// FirstFinding is the most newsworthy sentence about a log, with its evidence:
+// a part clearly off in price, a change over the years, a trend, else what
+// stands out in it.
+func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence string) {
+	if said, evidence = clearPrice(f, trend.Overpriced, "more"); said != "" {
+		return said, evidence
+	}
+	for _, e := range f.Drift {
+		if e.Part == "" && (e.Verdict == drift.Falling || e.Verdict == drift.Rising) {
+			return capital(driftSentence(e, f.Units)), ""
+		}
+	}
+	if said, evidence = clearPrice(f, trend.Bargain, "less"); said != "" {
+		return said, evidence
+	}
+	for _, tr := range f.Trends {
+		if !tr.TooFew && (tr.Line.SlopeLow > 0 || tr.Line.SlopeHigh < 0) {
+			return trendTitle(tr) + ": " + trendSentence(tr, f.Units), ""
+		}
+	}
+	m := c.Most
+	if m == nil {
+		return "None yet: no opening has a number.", ""
+	}
+	value := quantity(f.Units, m.Column, m.Value)
+	if m.Products == 1 {
+		return fmt.Sprintf("%s: %s %s.", Name(m.Maker, m.Part), trend.Words(m.Column), value), lines(m.Lines)
+	}
+	most := "highest"
+	if counts(m.Column) {
+		most = "most"
+	}
+	return fmt.Sprintf("Of %d parts %s has the %s %s: %s.", m.Products, Name(m.Maker, m.Part), most, trend.Words(m.Column), value), lines(m.Lines)
+}
+
+// clearPrice is about the first part that is clearly off the price of its media
+// area whatever shape the scatter of honest prices has.
+func clearPrice(f *report.Findings, kind trend.FlagKind, side string) (said, evidence string) {
+	for _, flag := range f.Flags {
+		if flag.Kind != kind || flag.Strength != trend.Clear || flag.RestsOnNormal() {
+			continue
+		}
+		return fmt.Sprintf("%s costs clearly %s than its area of media usually costs: %s, where about %s is usual.",
+				Name(flag.Maker, flag.Part), side, roundMoney(f.Units, flag.Observed), roundMoney(f.Units, flag.Expected)),
+			fmt.Sprintf("usual %s to %s; %s; %s", quantity(f.Units, "price", flag.Low), quantity(f.Units, "price", flag.High),
+				counted(flag.N, "opening", "openings"), lines(flag.Lines))
+	}
+	return "", ""
+}
+
+// roundMoney is a price as it is said: in whole units from ten up.
+func roundMoney(u dataset.Units, v float64) string {
+	if v < 10 {
+		return quantity(u, "price", v)
+	}
+	return strings.Replace(quantity(u, "price", math.Round(v)), ".00", "", 1)
+}
+
+type startJSON struct {
+	Schema    string         `json:"schema"`
+	Log       logJSON        `json:"log"`
+	Columns   []filledJSON   `json:"columns"`
+	Own       []ownJSON      `json:"own_columns"`
+	Questions []questionJSON `json:"questions"`
+	OneMore   []oneMoreJSON  `json:"one_more"`
+	Finding   findingJSON    `json:"first_finding"`
+}
+
+type findingJSON struct {
+	Text     string  `json:"text"`
+	Evidence *string `json:"evidence"`
+}
+
+type filledJSON struct {
+	Column string  `json:"column"`
+	Header string  `json:"header"`
+	Unit   *string `json:"unit"`
+	Filled int     `json:"filled"`
+	Why    *string `json:"why"`
+}
+
+type ownJSON struct {
+	Header  string   `json:"header"`
+	Filled  int      `json:"filled"`
+	Numbers bool     `json:"numbers"`
+	MayBe   []string `json:"may_be"`
+	Why     *string  `json:"why"`
+}
+
+type questionJSON struct {
+	ID       string   `json:"id"`
+	Question string   `json:"question"`
+	Command  string   `json:"command"`
+	Answered bool     `json:"answered"`
+	Columns  []string `json:"columns"`
+	Without  []string `json:"missing"`
+	Have     int      `json:"have"`
+	Needed   *int     `json:"needed"`
+}
+
+type oneMoreJSON struct {
+	Column    string   `json:"column"`
+	Questions []string `json:"questions"`
+	Rest      int      `json:"have_the_rest"`
+}
+
+// StartJSON writes the same for programs.
+func StartJSON(w io.Writer, c *coverage.Coverage, f *report.Findings) error {
+	out := startJSON{Schema: "pleatstat/start/1", Log: logOf(f), Columns: []filledJSON{}, Own: []ownJSON{},
+		Questions: []questionJSON{}, OneMore: []oneMoreJSON{}}
+	said, evidence := FirstFinding(c, f)
+	out.Finding = findingJSON{strings.ReplaceAll(said, nbsp, " "), orNull(strings.ReplaceAll(evidence, nbsp, " "))}
+	for _, r := range c.Columns {
+		out.Columns = append(out.Columns, filledJSON{r.Column, r.Header, orNull(r.Unit), r.Filled, orNull(r.Why)})
+	}
+	for _, o := range c.Own {
+		out.Own = append(out.Own, ownJSON{o.Header, o.Filled, o.Numbers, list(o.MayBe), orNull(o.Why)})
+	}
+	for _, q := range c.Questions {
+		asked := questions[q.ID]
+		out.Questions = append(out.Questions, questionJSON{q.ID, asked[0], asked[1], q.Answered, list(q.Columns), list(q.Without), q.Have, countOrNull(q.Needed, q.Needed > 0)})
+	}
+	for _, o := range c.OneMore {
+		out.OneMore = append(out.OneMore, oneMoreJSON{o.Column, o.Questions, o.Rest})
+	}
+	return writeJSON(w, out)
+}

@@ -1,0 +1,86 @@
+package dataset
+
+import (
+	"math"
+	"slices"
+)
+
+// ColumnsRead says which headers of a log were read as which columns, in the
+// order of the file.
+type ColumnsRead struct {
+	Read    []ReadColumn
+	NotUsed []UnusedColumn // kept under their own names, for trends of one's own
+}
+
+// ReadColumn is a header that was read as a column.
+type ReadColumn struct {
+	Column string
+	Header string // as the log writes it
+	Unit   string // unit or currency the column is written in, "" for counts and texts
+	Why    string // what decided, where the header may mean several columns
+}
+
+// UnusedColumn is a header that is none of the columns a log may have.
+type UnusedColumn struct {
+	Column string   // its name in the log
+	Header string   //
+	MayBe  []string // columns it may mean, where that could not be decided
+	Why    string   // why it is not read although it looks like a column
+}
+
+// ColumnsRead returns what the headers were read as. The slices are the caller's
+// own.
+func (l *Log) ColumnsRead() ColumnsRead {
+	var out ColumnsRead
+	for _, c := range l.columns {
+		h := l.layout.headings[c.field]
+		if !c.known {
+			out.NotUsed = append(out.NotUsed, UnusedColumn{c.name, c.header, slices.Clone(h.may), h.unsure})
+			continue
+		}
+		unit := c.unit.Symbol
+		if c.def.Kind == KindMoney {
+			unit = l.units.Currency()
+		}
+		out.Read = append(out.Read, ReadColumn{c.name, c.header, unit, h.why})
+	}
+	return out
+}
+
+// Using counts columns of the log's own, by their names in it, as read: those
+// that a run is about.
+func (c ColumnsRead) Using(names ...string) ColumnsRead {
+	out := ColumnsRead{Read: slices.Clone(c.Read)}
+	for _, u := range c.NotUsed {
+		if slices.Contains(names, u.Column) {
+			out.Read = append(out.Read, ReadColumn{Column: u.Column, Header: u.Header})
+		} else {
+			out.NotUsed = append(out.NotUsed, u)
+		}
+	}
+	return out
+}
+
+// Filled returns the number of openings for which a column of the log holds
+// something that can be used.
+func (l *Log) Filled(column string) int {
+	c := l.find(column)
+	if c == nil {
+		return 0
+	}
+	n := 0
+	if c.class == texts {
+		for _, code := range c.codes {
+			if code != 0 {
+				n++
+			}
+		}
+		return n
+	}
+	for _, v := range c.values() {
+		if !math.IsNaN(v) {
+			n++
+		}
+	}
+	return n
+}

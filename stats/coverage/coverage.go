@@ -1,0 +1,245 @@
+// Package coverage says what a log covers: how full its columns are, which
+// questions it can answer already, and which one column more would let it
+// answer another.
+package coverage
+
+import (
+	"math"
+	"slices"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/report"
+	"pleatstat/stats/trend"
+)
+
+// Column is one column of the log and how full it is.
+type Column struct {
+	dataset.ReadColumn
+	Filled int // openings that have it
+}
+
+// OwnColumn is a column that is none of those a log may have.
+type OwnColumn struct {
+	dataset.UnusedColumn
+	Filled  int
+	Numbers bool // it holds numbers, so that a trend can be fitted to it
+}
+
+// Question is one that a log may answer.
+type Question struct {
+	ID       string   // of the trend, or "drift", "compare", "roundup"
+	Columns  []string // recorded columns it takes, those of Without first
+	Without  []string // the ones of them that the log lacks
+	Have     int      // products, for drift parts opened again, that have them all
+	Needed   int      // that would do; 0 = not known
+	Answered bool     //
+}
+
+// OneMore is a column the log lacks and the questions it alone would let the log
+// answer.
+type OneMore struct {
+	Column    string
+	Questions []string
+	Rest      int // products that have everything else, for the first of them
+}
+
+// Coverage is what a log covers.
+type Coverage struct {
+	Openings  int
+	Columns   []Column
+	Own       []OwnColumn
+	Questions []Question
+	OneMore   []OneMore // most promising first
+	Most      *Most     // nil for a log without numbers
+}
+
+// Most is the product with the most of the measure that most products have: true
+// and worth telling from the first opening on.
+type Most struct {
+	Column, Maker, Part string
+	Value               float64 // base unit, the mean of the product's openings
+	Products            int     // that have the measure
+	Lines               []int   // of the product's openings
+}
+
+// Of looks at a log and its findings.
+func Of(log *dataset.Log, found *report.Findings) *Coverage {
+	log = log.SetAside(found.SetAside)
+	c := &Coverage{Openings: log.Rows()}
+	read := log.ColumnsRead()
+	for _, r := range read.Read {
+		c.Columns = append(c.Columns, Column{r, log.Filled(r.Column)})
+	}
+	for _, u := range read.NotUsed {
+		c.Own = append(c.Own, OwnColumn{u, log.Filled(u.Column), log.Floats(u.Column) != nil})
+	}
+	for _, t := range found.Trends {
+		if t.Lacking == "" {
+			c.Questions = append(c.Questions, trendQuestion(log, t))
+		}
+	}
+	c.Questions = append(c.Questions, changes(log, found.Drift), comparison(log), yearly(log))
+	c.OneMore = oneMore(log, c.Questions)
+	c.Most = most(log, c)
+	return c
+}
+
+// telling are the measures worth a first sentence, most telling first.
+var telling = []string{"media_area", "can_gauge", "pleats", "total_mass", "media_mass", "can_mass", "price"}
+
+func most(log *dataset.Log, c *Coverage) *Most {
+	columns := slices.Clone(telling)
+	for _, r := range c.Columns {
+		if def, ok := dataset.LookUp(r.Column); ok && def.Kind != dataset.KindDate && !slices.Contains(columns, r.Column) && log.Floats(r.Column) != nil {
+			columns = append(columns, r.Column)
+		}
+	}
+	for _, o := range c.Own {
+		if o.Numbers {
+			columns = append(columns, o.Column)
+		}
+	}
+	best, n := "", 0
+	for _, name := range columns {
+		if have := products(log, name); have > n {
+			best, n = name, have
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	type mean struct {
+		sum   float64
+		lines []int
+		row   int
+	}
+	means := make([]mean, log.Products())
+	for row, v := range log.Floats(best) {
+		if !math.IsNaN(v) {
+			m := &means[log.Product(row)]
+			m.sum, m.row, m.lines = m.sum+v, row, append(m.lines, log.Line(row))
+		}
+	}
+	out := &Most{Column: best, Products: n, Value: math.Inf(-1)}
+	for _, m := range means {
+		if k := float64(len(m.lines)); k > 0 && m.sum/k > out.Value {
+			out.Value, out.Lines = m.sum/k, m.lines
+			out.Maker, out.Part = log.Word(m.row, "maker"), log.Word(m.row, "part")
+		}
+	}
+	return out
+}
+
+func trendQuestion(log *dataset.Log, t *trend.Trend) Question {
+	q := Question{ID: t.ID, Have: t.N, Needed: t.Needed, Answered: !t.TooFew}
+	for _, name := range []string{t.Response, t.Predictor} {
+		q.need(log, inputs(log, name)...)
+	}
+	return q
+}
+
+// inputs are the recorded columns behind a measure. An area that is recorded
+// itself needs no length and width.
+func inputs(log *dataset.Log, name string) []string {
+	all := dataset.Inputs(name)
+	if name != "media_area" {
+		return all
+	}
+	if _, at := log.Header(name); at > 0 {
+		return []string{name}
+	}
+	return slices.DeleteFunc(all, func(column string) bool { return column == name })
+}
+
+func (q *Question) need(log *dataset.Log, columns ...string) {
+	for _, name := range columns {
+		if slices.Contains(q.Columns, name) {
+			continue
+		}
+		q.Columns = append(q.Columns, name)
+		if _, at := log.Header(name); at == 0 {
+			q.Without = append(q.Without, name)
+		}
+	}
+}
+
+// changes asks whether a maker changed something over the years.
+func changes(log *dataset.Log, entries []drift.Entry) Question {
+	q := Question{ID: "drift"}
+	q.need(log, "opened")
+	for _, e := range entries {
+		q.Answered = q.Answered || e.Verdict != drift.TooFew
+		if e.Part == "" {
+			q.Have = max(q.Have, e.Blocks)
+		}
+	}
+	measured := slices.ContainsFunc(drift.Measures(), func(m string) bool { return log.Filled(m) > 0 })
+	if !measured {
+		q.need(log, "can_gauge")
+	}
+	return q
+}
+
+// comparison asks how two parts differ: two products with a measure in common.
+func comparison(log *dataset.Log) Question {
+	q := Question{ID: "compare", Needed: 2}
+	for _, c := range log.ColumnsRead().Read {
+		if def, ok := dataset.LookUp(c.Column); ok && def.Kind != dataset.KindDate && log.Floats(c.Column) != nil {
+			q.Have = max(q.Have, products(log, c.Column))
+		}
+	}
+	q.Answered = q.Have >= q.Needed
+	return q
+}
+
+// yearly asks what goes into a roundup.
+func yearly(log *dataset.Log) Question {
+	q := Question{ID: "roundup", Needed: 1}
+	q.need(log, "opened")
+	if len(q.Without) == 0 {
+		q.Have = products(log, "opened")
+	}
+	q.Answered = q.Have > 0
+	return q
+}
+
+// products counts those of which some opening has every one of the columns.
+func products(log *dataset.Log, columns ...string) int {
+	has := make([]bool, log.Rows())
+	for i := range has {
+		has[i] = true
+	}
+	for _, name := range columns {
+		values := log.Floats(name)
+		for i := range has {
+			has[i] = has[i] && values != nil && !math.IsNaN(values[i])
+		}
+	}
+	seen := map[int]bool{}
+	for i, ok := range has {
+		if ok {
+			seen[log.Product(i)] = true
+		}
+	}
+	return len(seen)
+}
+
+// oneMore finds the columns that alone stand between the log and a question.
+func oneMore(log *dataset.Log, questions []Question) []OneMore {
+	var out []OneMore
+	for _, q := range questions {
+		if q.Answered || len(q.Without) != 1 {
+			continue
+		}
+		missing := q.Without[0]
+		i := slices.IndexFunc(out, func(o OneMore) bool { return o.Column == missing })
+		if i < 0 {
+			rest := slices.DeleteFunc(slices.Clone(q.Columns), func(c string) bool { return c == missing })
+			i, out = len(out), append(out, OneMore{Column: missing, Rest: products(log, rest...)})
+		}
+		out[i].Questions = append(out[i].Questions, q.ID)
+	}
+	slices.SortStableFunc(out, func(a, b OneMore) int { return len(b.Questions) - len(a.Questions) })
+	return out
+}
