@@ -63,6 +63,25 @@ func TestReportFolder(t *testing.T) {
 	}
 }
 
+func TestAFormatNamedTwiceIsDrawnOnce(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "charts")
+	want(t, call("", "drift", demoLog, "--out", out, "--format", "svg,svg", "--size", "480x270"), 0)
+	if len(files(t, out)) < 2 {
+		t.Error("nothing was drawn")
+	}
+}
+
+// What the user named in an earlier call stays when the folder is written again.
+func TestFilesThatTheUserNamedStay(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "charts")
+	table, chart := filepath.Join(out, "table.csv"), filepath.Join(out, "drift-mine.svg")
+	want(t, call("", "drift", demoLog, "--out", out, "--csv", table, "--plot", chart, "--size", "480x270"), 0)
+	want(t, call("", "drift", demoLog, "--out", out, "--measure", "pleats", "--size", "480x270"), 0)
+	if got := strings.Join(files(t, out), " "); got != ".pleatstat-written drift-mine.svg drift-pleats.png table.csv" {
+		t.Errorf("the folder holds %s", got)
+	}
+}
+
 func TestAUsersOwnFilesStayAsTheyAre(t *testing.T) {
 	out := t.TempDir()
 	mine := filepath.Join(out, "findings.txt")
