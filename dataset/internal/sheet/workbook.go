@@ -25,7 +25,9 @@ func openWorkbook(data []byte, sheet string) (*Text, error) {
 	if err := checkZip(data); err != nil {
 		return nil, err
 	}
-	book, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: maxUnpacked})
+	// With the same limit for a sheet the library keeps it in memory, and leaves no
+	// temporary file when the run is ended.
+	book, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: maxUnpacked})
 	if err != nil {
 		return nil, &FormatError{Reason: fmt.Sprintf("the workbook cannot be opened (%v); save it again as .xlsx or as CSV", err)}
 	}
