@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/plot/vg"
-	"rsc.io/pdf"
+	"github.com/ledongthuc/pdf"
 )
 
 func TestParseSize(t *testing.T) {
