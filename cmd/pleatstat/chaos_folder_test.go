@@ -71,9 +71,9 @@ func (c *chaosCase) disturb(log string, written []string) []string {
 		"one of its files removed": func() { os.Remove(full(one())) },
 		"its list removed":         func() { os.Remove(full(filepath.Join("out1", output.ManifestName))) },
 		"its list cut": func() {
-			path := full(filepath.Join("out1", output.ManifestName))
-			if info, err := os.Stat(path); err == nil {
-				os.Truncate(path, c.rng.Int64N(info.Size()))
+			name := filepath.Join("out1", output.ManifestName)
+			if data, err := os.ReadFile(full(name)); err == nil && len(data) > 0 {
+				replace(name, func() error { return os.WriteFile(full(name), data[:c.rng.IntN(len(data))], 0o666) })
 			}
 		},
 		"files of the user's beside it": func() {
