@@ -38,7 +38,7 @@ func main() {
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := untilSignal()
 	defer stop()
-	a := &app{stdin: stdin, stdout: stdout, stderr: stderr, getenv: os.Getenv}
+	a := &app{stdin: stdin, stdout: console(stdout, os.Getenv), stderr: console(stderr, os.Getenv), getenv: os.Getenv}
 	done := make(chan int, 1)
 	go func() { done <- a.exit(a.execute(ctx, args)) }()
 	select {
