@@ -122,11 +122,14 @@ func (b *Batch) isInput(path string) bool {
 // point, or when ctx is done, nothing remains. What a killed run left in the
 // folders is removed.
 func (b *Batch) Commit(ctx context.Context) error {
-	var undo undoing
-	folders, err := b.openFolders(ctx, &undo)
+	var made, undo undoing
+	folders, err := b.openFolders(ctx, &made)
 	defer func() {
 		for _, d := range folders {
 			d.close()
+		}
+		if err != nil && lockIsInside {
+			made.run() // empty only now
 		}
 	}()
 	if err == nil {
@@ -137,6 +140,7 @@ func (b *Batch) Commit(ctx context.Context) error {
 	}
 	if err != nil {
 		undo.run()
+		made.run()
 		return err
 	}
 	return b.removeStale(folders)

@@ -8,6 +8,9 @@ import (
 	"syscall"
 )
 
+// lockIsInside says whether a lock is a file in the folder.
+const lockIsInside = false
+
 // tryLock locks a folder against other runs without leaving anything in it.
 // errHeld: another run has it; any other error: this file system has no locks.
 func tryLock(dir string) (*os.File, error) {

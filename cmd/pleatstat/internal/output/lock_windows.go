@@ -13,6 +13,9 @@ const (
 	sharingViolation = syscall.Errno(32)
 )
 
+// lockIsInside says whether a lock is a file in the folder.
+const lockIsInside = true
+
 // tryLock locks a folder against other runs by a file that nobody else can open
 // and that Windows deletes with the process, however it ends. errHeld: another
 // run has it; any other error: the folder takes no such file.
