@@ -11,8 +11,8 @@ import (
 	"strings"
 	"testing"
 
-	"gonum.org/v1/plot/vg"
 	"github.com/ledongthuc/pdf"
+	"gonum.org/v1/plot/vg"
 )
 
 func TestParseSize(t *testing.T) {
