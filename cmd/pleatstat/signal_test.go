@@ -24,7 +24,7 @@ func process(t *testing.T, args ...string) (cmd *exec.Cmd, temp string) {
 	t.Helper()
 	temp = t.TempDir()
 	cmd = exec.Command(os.Args[0], args...)
-	cmd.Env = append(os.Environ(), asCommand+"=1", "TMPDIR="+temp)
+	cmd.Env = append(os.Environ(), asCommand+"="+filepath.Join(t.TempDir(), "began"), "TMPDIR="+temp)
 	return cmd, temp
 }
 
@@ -35,10 +35,29 @@ const (
 	begun = 300 * time.Millisecond
 )
 
+// begin waits until the process has begun, which takes a while on a busy machine.
+func begin(t *testing.T, cmd *exec.Cmd) {
+	t.Helper()
+	var file string
+	for _, set := range cmd.Env {
+		if value, ok := strings.CutPrefix(set, asCommand+"="); ok {
+			file = value
+		}
+	}
+	for range 3000 {
+		if _, err := os.Stat(file); err == nil {
+			time.Sleep(begun)
+			return
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	t.Fatal("the process does not begin")
+}
+
 // stop sends the signal and waits for the end.
 func stop(t *testing.T, cmd *exec.Cmd, sig syscall.Signal) {
 	t.Helper()
-	time.Sleep(begun)
+	begin(t, cmd)
 	at := time.Now()
 	if err := cmd.Process.Signal(sig); err != nil {
 		t.Fatal(err)
@@ -187,7 +206,7 @@ func TestIgnoredSignalsStayIgnored(t *testing.T) {
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	time.Sleep(begun)
+	begin(t, cmd)
 	if err := cmd.Process.Signal(syscall.SIGHUP); err != nil {
 		t.Fatal(err)
 	}
