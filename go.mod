@@ -3,11 +3,11 @@ module pleatstat
 go 1.26.8
 
 require (
-	codeberg.org/go-pdf/fpdf v0.11.1
-	git.sr.ht/~sbinet/gg v0.7.0
+	codeberg.org/go-pdf/fpdf v0.12.0
+	git.sr.ht/~sbinet/gg v0.8.0
 	github.com/go-gota/gota v0.12.0
-	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0
 	github.com/google/go-cmp v0.7.0
+	github.com/ledongthuc/pdf v0.0.0-20260907135840-6c8c28e0e8a0
 	github.com/mattn/go-runewidth v0.0.31
 	github.com/spf13/cobra v1.10.2
 	github.com/spf13/pflag v1.1.0
@@ -18,7 +18,6 @@ require (
 	golang.org/x/text v0.44.0
 	gonum.org/v1/gonum v0.17.0
 	gonum.org/v1/plot v0.17.0
-	rsc.io/pdf v0.1.1
 )
 
 require (
@@ -27,6 +26,7 @@ require (
 	github.com/ajstarks/svgo v0.0.0-20211024235047-1546f124cd8b // indirect
 	github.com/clipperhouse/uax29/v2 v2.2.0 // indirect
 	github.com/cpuguy83/go-md2man/v2 v2.0.6 // indirect
+	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/richardlehane/mscfb v1.0.9 // indirect
 	github.com/richardlehane/msoleps v1.0.6 // indirect

@@ -4,154 +4,138 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"math"
 
-	"github.com/golang/freetype/raster"
-	"golang.org/x/image/math/fixed"
+	"golang.org/x/image/vector"
 	"gonum.org/v1/plot/vg"
 )
 
-// filler fills paths in a picture, pixel for pixel as vgimg does, which uses
-// the same rasteriser: but a mark is looked for in the rows it can be in, not in
-// all of the picture's, and where a path covers pixels wholly they are set
-// without a blend.
+// filler fills paths in a picture. A mark is looked for in the pixels it can be
+// in, not in all of the picture's.
 type filler struct {
-	img     *image.RGBA
-	blend   raster.RGBAPainter
-	solid   [4]byte // the colour
-	opaque  bool
-	path    raster.Path
-	low, up fixed.Int26_6 // between which rows the path lies
-	few     *raster.Rasterizer
-	all     *raster.Rasterizer
+	img    *image.RGBA
+	raster vector.Rasterizer
+	mask   []byte // of the path's box: how much of each pixel is covered, 255 = all
 }
 
-// fewRows is the height up to which the rasteriser has buffers of its own.
-const fewRows = 64
+func newFiller(img *image.RGBA) *filler { return &filler{img: img} }
 
-func newFiller(img *image.RGBA) *filler {
-	width, height := img.Rect.Dx(), img.Rect.Dy()
-	f := &filler{img: img, blend: raster.RGBAPainter{Image: img},
-		// The width also says how finely curves are split.
-		few: raster.NewRasterizer(width, min(fewRows, height)), all: raster.NewRasterizer(width, height)}
-	f.few.UseNonZeroWinding, f.all.UseNonZeroWinding = true, true
-	return f
-}
-
-// fill fills p, given in the picture's points from its lower left corner.
+// fill fills p, given in the picture's points from its lower left corner, also
+// where its parts overlap.
 func (f *filler) fill(p vg.Path, c color.Color) {
-	f.outline(p)
-	if len(f.path) == 0 {
+	box := f.bounds(p)
+	if box.Empty() {
 		return
 	}
-	f.blend.SetColor(c)
+	f.raster.Reset(box.Dx(), box.Dy())
+	f.outline(p, box.Min)
+	if n := box.Dx() * box.Dy(); cap(f.mask) < n {
+		f.mask = make([]byte, n)
+	}
+	mask := &image.Alpha{Pix: f.mask[:box.Dx()*box.Dy()], Stride: box.Dx(), Rect: image.Rectangle{Max: box.Size()}}
+	f.raster.DrawOp = draw.Src
+	f.raster.Draw(mask, mask.Rect, image.Opaque, image.Point{})
 	rgba := color.RGBAModel.Convert(c).(color.RGBA)
-	f.solid, f.opaque = [4]byte{rgba.R, rgba.G, rgba.B, rgba.A}, rgba.A == 0xFF
-
-	r := f.all
-	if top := f.low.Floor(); top >= 0 && f.up.Ceil()-top < min(fewRows, f.img.Rect.Dy()) {
-		r = f.few
-		r.Dy = top
-		f.lower(fixed.I(top))
+	for y := range box.Dy() {
+		at := f.img.PixOffset(box.Min.X, box.Min.Y+y)
+		blend(f.img.Pix[at:at+4*box.Dx()], mask.Pix[y*mask.Stride:][:box.Dx()], rgba)
 	}
-	r.Clear()
-	r.AddPath(f.path)
-	r.Rasterize(f)
 }
 
-// Paint sets the spans, which do not overlap. It implements raster.Painter.
-func (f *filler) Paint(spans []raster.Span, done bool) {
-	rest := spans[:0]
-	for _, s := range spans {
-		switch {
-		case s.Y >= f.img.Rect.Max.Y: // below the picture
-		case f.opaque && s.Alpha == 0xFFFF:
-			set(f.img.Pix[s.Y*f.img.Stride+4*s.X0:s.Y*f.img.Stride+4*s.X1], f.solid)
-		default:
-			rest = append(rest, s)
+// blend paints a row of pixels with c (premultiplied) as far as mask covers
+// each. Most of the pixels in the box of a path are covered wholly or not at all.
+func blend(pix, mask []byte, c color.RGBA) {
+	for i, m := range mask {
+		if m == 0 {
+			continue
 		}
+		p := pix[4*i : 4*i+4 : 4*i+4]
+		if m == 0xFF && c.A == 0xFF {
+			p[0], p[1], p[2], p[3] = c.R, c.G, c.B, c.A
+			continue
+		}
+		// m/255 of c over 1 - m/255 * alpha of what is there, rounded.
+		over, under := uint32(m), 255*255-uint32(m)*uint32(c.A)
+		p[0] = uint8((uint32(c.R)*over*255 + uint32(p[0])*under + 255*255/2) / (255 * 255))
+		p[1] = uint8((uint32(c.G)*over*255 + uint32(p[1])*under + 255*255/2) / (255 * 255))
+		p[2] = uint8((uint32(c.B)*over*255 + uint32(p[2])*under + 255*255/2) / (255 * 255))
+		p[3] = uint8((uint32(c.A)*over*255 + uint32(p[3])*under + 255*255/2) / (255 * 255))
 	}
-	f.blend.Paint(rest, done)
 }
 
-// set fills pixels with one colour.
-func set(pix []byte, c [4]byte) {
-	for done := copy(pix, c[:]); done < len(pix); {
-		done += copy(pix[done:], pix[:done])
+// bounds are the picture's pixels that p can cover.
+func (f *filler) bounds(p vg.Path) image.Rectangle {
+	left, top := math.Inf(1), math.Inf(1)
+	right, bottom := math.Inf(-1), math.Inf(-1)
+	for _, part := range p {
+		if part.Type == vg.CloseComp {
+			continue
+		}
+		x, y := f.pixel(part.Pos)
+		r := part.Radius.Dots(dpi) // 0 but for arcs
+		left, right = min(left, x-r), max(right, x+r)
+		top, bottom = min(top, y-r), max(bottom, y+r)
 	}
+	if !(left <= right && top <= bottom) { // no point, or one that is not a number
+		return image.Rectangle{}
+	}
+	within := func(v float64, most int) int { return int(min(max(v, 0), float64(most))) }
+	size := f.img.Rect.Size()
+	return image.Rect(within(math.Floor(left), size.X), within(math.Floor(top), size.Y),
+		within(math.Ceil(right), size.X), within(math.Ceil(bottom), size.Y))
 }
 
-// outline rewrites p as a path of the rasteriser, with rows counted from the top.
-func (f *filler) outline(p vg.Path) {
-	f.path, f.low, f.up = f.path[:0], math.MaxInt32, math.MinInt32
-	height := float64(f.img.Rect.Dy())
-	at := func(x, y float64) fixed.Point26_6 {
-		q := fixed.Point26_6{X: fixed.Int26_6(math.Round(x * 64)), Y: fixed.Int26_6(math.Round((height - y) * 64))}
-		f.low, f.up = min(f.low, q.Y), max(f.up, q.Y)
-		return q
+// pixel is a point of the drawing in pixels from the upper left corner.
+func (f *filler) pixel(p vg.Point) (x, y float64) {
+	return p.X.Dots(dpi), float64(f.img.Rect.Dy()) - p.Y.Dots(dpi)
+}
+
+// outline draws p as seen from origin.
+func (f *filler) outline(p vg.Path, origin image.Point) {
+	at := func(x, y float64) (float32, float32) {
+		return float32(x - float64(origin.X)), float32(y - float64(origin.Y))
 	}
-	var start fixed.Point26_6
-	line := func(to fixed.Point26_6) {
-		if len(f.path) == 0 {
-			start = to
-			f.path.Start(to)
+	began := false
+	line := func(x, y float64) {
+		if began {
+			f.raster.LineTo(at(x, y))
 			return
 		}
-		f.path.Add1(to)
+		f.raster.MoveTo(at(x, y))
+		began = true
 	}
 	for _, part := range p {
-		x, y := part.Pos.X.Dots(dpi), part.Pos.Y.Dots(dpi)
+		x, y := f.pixel(part.Pos)
 		switch part.Type {
 		case vg.MoveComp:
-			if len(f.path) > 0 {
-				f.path.Add1(start)
+			if began {
+				f.raster.ClosePath()
 			}
-			start = at(x, y)
-			f.path.Start(start)
+			f.raster.MoveTo(at(x, y))
+			began = true
 		case vg.LineComp:
-			line(at(x, y))
+			line(x, y)
 		case vg.ArcComp:
-			f.arc(x, y, part.Radius.Dots(dpi), part.Start, part.Start+part.Angle, at, line)
+			f.arc(x, y, part.Radius.Dots(dpi), part.Start, part.Start+part.Angle, line)
 		case vg.CloseComp:
-			line(start)
+			f.raster.ClosePath()
 		default:
 			panic(fmt.Sprintf("plots: a path with a component of type %d", part.Type))
 		}
 	}
-	if len(f.path) > 0 {
-		f.path.Add1(start)
-	}
+	f.raster.ClosePath()
 }
 
-// arc adds an arc of sixteen parabolas, each through the arc's point halfway.
-func (f *filler) arc(x, y, r, from, to float64, at func(x, y float64) fixed.Point26_6, line func(fixed.Point26_6)) {
-	const parts = 16
-	on := func(angle float64) (float64, float64) {
-		sin, cos := math.Sincos(angle)
-		return x + r*cos, y + r*sin
-	}
-	a0 := from
-	x0, y0 := on(a0)
-	line(at(x0, y0))
-	for i := range parts {
-		a2 := from + (to-from)*(float64(i+1)/parts)
-		x1, y1 := on((a0 + a2) / 2)
-		x2, y2 := on(a2)
-		f.path.Add2(at(2*x1-x0/2-x2/2, 2*y1-y0/2-y2/2), at(x2, y2))
-		a0, x0, y0 = a2, x2, y2
-	}
-}
+// chordError is how far, in pixels, the chords that stand for an arc may lie
+// inside of it: less than one of the 256 steps in which a pixel is shaded makes.
+const chordError = 0.02
 
-// lower takes by off every row of the path.
-func (f *filler) lower(by fixed.Int26_6) {
-	for i := 0; i < len(f.path); {
-		points := int(f.path[i])
-		if points == 0 {
-			points = 1 // a start
-		}
-		for k := range points {
-			f.path[i+2+2*k] -= by
-		}
-		i += 2 + 2*points
+// arc adds an arc as chords. Angles run against the clock, rows downwards.
+func (f *filler) arc(x, y, r, from, to float64, line func(x, y float64)) {
+	parts := max(1, math.Ceil(math.Abs(to-from)*math.Sqrt(r/(8*chordError))))
+	for i := range int(parts) + 1 {
+		sin, cos := math.Sincos(from + (to-from)*float64(i)/parts)
+		line(x+r*cos, y-r*sin)
 	}
 }

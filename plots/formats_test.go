@@ -11,8 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/ledongthuc/pdf"
 	"gonum.org/v1/plot/vg"
-	"rsc.io/pdf"
 )
 
 func TestParseSize(t *testing.T) {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"os"
 	"time"
 
 	"golang.org/x/term"
@@ -26,7 +25,7 @@ func (a *app) colour() bool {
 }
 
 func isTerminal(w any) bool {
-	f, ok := w.(*os.File)
+	f, ok := w.(interface{ Fd() uintptr })
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 

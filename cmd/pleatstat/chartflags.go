@@ -68,6 +68,7 @@ func (o *chartOptions) validate() error {
 	for _, f := range o.formats {
 		errs = append(errs, oneOf("format", f, chartFormats...))
 	}
+	o.formats = distinct(o.formats)
 	if _, err := plots.ParseSize(o.size); err != nil {
 		errs = append(errs, fmt.Errorf("--size: %w", err))
 	}

@@ -1,11 +1,9 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"math"
-	"path/filepath"
 	"runtime"
 	"slices"
 	"strconv"
@@ -152,15 +150,14 @@ func drawAll(charts []namedChart, o chartOptions) ([]namedFile, error) {
 // was done.
 func noChart(err error) error { return fmt.Errorf("no chart was drawn: %w", err) }
 
-// addFolder draws charts into a folder.
-func (a *app) addFolder(ctx context.Context, batch *output.Batch, dir string, charts []namedChart, o chartOptions) error {
-	files, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return drawAll(charts, o) })
+// addOwn stages files under the names that the command gives them in its folder.
+func addOwn(batch *output.Batch, files []namedFile) error {
 	for _, f := range files {
-		if err == nil {
-			err = batch.Add(filepath.Join(dir, f.name), f.data)
+		if err := batch.AddOwn(f.name, f.data); err != nil {
+			return err
 		}
 	}
-	return err
+	return nil
 }
 
 // addChart draws one chart into a file of its own, in the format its name asks

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"time"
 
@@ -15,6 +16,9 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 )
+
+// driftNames matches the names of the charts that drift draws into a folder.
+var driftNames = regexp.MustCompile(`^drift-[a-z_]+\.(png|svg|pdf)$`)
 
 type driftOptions struct {
 	log      logOptions
@@ -166,8 +170,9 @@ func (a *app) writeDrift(ctx context.Context, batch *output.Batch, log *dataset.
 		}
 	}
 	if o.out != "" {
-		batch.Folder(o.out)
-		if err := a.addFolder(ctx, batch, o.out, charts, o.chart); err != nil {
+		batch.Folder(o.out, driftNames)
+		files, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return drawAll(charts, o.chart) })
+		if err := errors.Join(err, addOwn(batch, files)); err != nil {
 			return err
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"unicode"
 )
@@ -60,6 +61,48 @@ func TestReportFolder(t *testing.T) {
 	want(t, call("", "report", demoLog, "--out", out, "--no-plots"), 0)
 	if left := files(t, out); len(left) != 3 {
 		t.Errorf("charts of the earlier run are still there: %v", left)
+	}
+}
+
+func TestAFormatNamedTwiceIsDrawnOnce(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "charts")
+	want(t, call("", "drift", demoLog, "--out", out, "--format", "svg,svg", "--size", "480x270"), 0)
+	if len(files(t, out)) < 2 {
+		t.Error("nothing was drawn")
+	}
+}
+
+// What the user named in an earlier call stays when the folder is written again.
+func TestFilesThatTheUserNamedStay(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "charts")
+	table, chart := filepath.Join(out, "table.csv"), filepath.Join(out, "drift-mine.svg")
+	want(t, call("", "drift", demoLog, "--out", out, "--csv", table, "--plot", chart, "--size", "480x270"), 0)
+	want(t, call("", "drift", demoLog, "--out", out, "--measure", "pleats", "--size", "480x270"), 0)
+	if got := strings.Join(files(t, out), " "); got != ".pleatstat-written drift-mine.svg drift-pleats.png table.csv" {
+		t.Errorf("the folder holds %s", got)
+	}
+}
+
+// A report and a roundup into one folder at once: both can be written again, so
+// the list has the files of both.
+func TestTwoCommandsIntoOneFolderAtOnce(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "out")
+	for range 2 {
+		var both sync.WaitGroup
+		for _, command := range []string{"report", "roundup", "drift"} {
+			both.Go(func() {
+				if r := call("", command, demoLog, "--out", out, "--format", "svg", "--size", "480x270"); r.code != exitDone {
+					t.Errorf("%s: exit code %d, %s", command, r.code, r.stderr)
+				}
+			})
+		}
+		both.Wait()
+	}
+	names := strings.Join(files(t, out), " ")
+	for _, name := range []string{"findings.json", "roundup.json", "trend-price-media_area.svg", "01-best-value.svg"} {
+		if !strings.Contains(names, name) {
+			t.Errorf("the folder holds %s, not %s", names, name)
+		}
 	}
 }
 

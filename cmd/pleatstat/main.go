@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 	"time"
@@ -31,12 +32,49 @@ func main() {
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
-// run does what the arguments say and returns the exit code.
+// run does what the arguments say and returns the exit code. A signal to end is
+// obeyed wherever the run is, waiting for a pipe included: what works in steps
+// stops at the next one and takes its files back, what does not is left behind.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := untilSignal()
 	defer stop()
-	a := &app{stdin: stdin, stdout: stdout, stderr: stderr, getenv: os.Getenv, today: time.Now()}
-	return a.exit(a.execute(ctx, args))
+	a := &app{stdin: stdin, stdout: console(stdout, os.Getenv), stderr: console(stderr, os.Getenv), getenv: os.Getenv, today: time.Now()}
+	done := make(chan int, 1)
+	go func() { done <- a.exit(a.execute(ctx, args)) }()
+	select {
+	case code := <-done:
+		return code
+	case <-ctx.Done():
+	}
+	select {
+	case code := <-done:
+		return code
+	case <-time.After(grace):
+	}
+	told := make(chan struct{})
+	go func() { a.complain(errStopped); close(told) }()
+	select {
+	case <-told:
+	case <-time.After(grace / 10): // standard error is stuck, too
+	}
+	return exitFailed
+}
+
+// grace is how long a run that was told to end may take to clear up. Who ended
+// it waits that long for the prompt.
+const grace = 100 * time.Millisecond
+
+var errStopped = errors.New("stopped; no file was left half-written")
+
+// untilSignal is done when the process is told to end: from the keyboard, by the
+// system, or because its terminal is gone. A signal that whoever started it chose
+// to have ignored (nohup) stays so.
+func untilSignal() (context.Context, context.CancelFunc) {
+	endings := slices.DeleteFunc([]os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP}, signal.Ignored)
+	if len(endings) == 0 { // to the signal package, none means all
+		return context.WithCancel(context.Background())
+	}
+	return signal.NotifyContext(context.Background(), endings...)
 }
 
 // usageError is a wrong call: an unknown command or flag, a wrong value.
@@ -72,7 +110,7 @@ func (a *app) exit(err error) int {
 		// it was delivered.
 		return exitFailed
 	case errors.Is(err, context.Canceled):
-		a.complain(errors.New("stopped; no file was left half-written"))
+		a.complain(errStopped)
 		return exitFailed
 	}
 	a.complain(err)

@@ -3,7 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"path/filepath"
+	"regexp"
 	"strings"
 	"time"
 
@@ -29,7 +29,7 @@ func (a *app) manCommand() *cobra.Command {
 				return wrongUsage(cmd, fmt.Errorf("man needs --out, the folder to write to"))
 			}
 			batch := output.NewBatch("man")
-			batch.Folder(out)
+			batch.Folder(out, regexp.MustCompile(`^pleatstat(-[a-z]+)?\.1$`))
 			for _, c := range append([]*cobra.Command{cmd.Root()}, cmd.Root().Commands()...) {
 				if c.Hidden || c.Name() == "help" {
 					continue
@@ -40,7 +40,7 @@ func (a *app) manCommand() *cobra.Command {
 					return err
 				}
 				name := strings.ReplaceAll(c.CommandPath(), " ", "-") + ".1"
-				if err := batch.Add(filepath.Join(out, name), page.Bytes()); err != nil {
+				if err := batch.AddOwn(name, page.Bytes()); err != nil {
 					return err
 				}
 			}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"regexp"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
@@ -20,6 +21,9 @@ const (
 	findingsText = "findings.txt"
 	findingsJSON = "findings.json"
 )
+
+// reportNames matches the names of the files of a report.
+var reportNames = regexp.MustCompile(`^(findings\.(txt|json)|(trend|residuals|drift)-[a-z_-]+\.(png|svg|pdf))$`)
 
 type reportOptions struct {
 	log     logOptions
@@ -84,7 +88,7 @@ list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
 func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 	batch := output.NewBatch("report", a.inputs(path)...)
 	if o.out != "" {
-		batch.Folder(o.out)
+		batch.Folder(o.out, reportNames)
 		if err := allowAll(batch, filepath.Join(o.out, findingsText), filepath.Join(o.out, findingsJSON)); err != nil {
 			return err
 		}
@@ -160,12 +164,7 @@ func (a *app) writeReport(ctx context.Context, batch *output.Batch, found *repor
 	if err != nil {
 		return err
 	}
-	for _, f := range files {
-		if err := batch.Add(filepath.Join(o.out, f.name), f.data); err != nil {
-			return err
-		}
-	}
-	if err := batch.Commit(ctx); err != nil {
+	if err := errors.Join(addOwn(batch, files), batch.Commit(ctx)); err != nil {
 		return err
 	}
 	if o.json {

@@ -131,7 +131,7 @@ func flagError(cmd *cobra.Command, err error) error {
 			return fmt.Errorf("--%s %w", invalid.GetFlag().Name, invalid.Unwrap())
 		}
 		return fmt.Errorf("--%s %q: want %s", invalid.GetFlag().Name, invalid.GetValue(), map[string]string{
-			"bool": "true or false", "int": "a whole number", "uint64": "a whole number of 0 or more",
+			"bool": "true or false", "int": "a whole number", "uint64": "a whole number of 0 or more", "year": aYear,
 		}[invalid.GetFlag().Value.Type()])
 	}
 	var lacking *pflag.ValueRequiredError

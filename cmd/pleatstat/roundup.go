@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -26,10 +27,17 @@ const (
 	roundupPage     = "page.html"
 )
 
+// roundupNames matches the names of the files of a roundup: the texts, the page,
+// the numbered charts and the tables.
+var roundupNames = regexp.MustCompile(`^(roundup\.(txt|json)|chapters\.txt|page\.html` +
+	`|\d\d-[a-z-]+\.(png|svg|pdf)` +
+	`|(best-value|price-for-contents|can-gauge|media-area|pleat-depth|mass-for-size|shifts|part-changes` +
+	`|makers-[a-z-]+|records|not-measured-enough|open-next)\.csv)$`)
+
 type roundupOptions struct {
 	log     logOptions
 	chart   chartOptions
-	year    int // 0 = not given
+	year    yearFlag // 0 = not given
 	out     string
 	title   string
 	html    bool
@@ -38,26 +46,12 @@ type roundupOptions struct {
 	seed    uint64
 }
 
-// The years a log can be of: filters are no older than engines, dates no later
-// than four digits.
-const (
-	firstYear = 1900
-	lastYear  = 9999
-)
-
 func (o *roundupOptions) validate() error {
 	errs := []error{o.log.validate(), o.chart.validate()}
 	if o.html && o.out == "" {
 		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
 	}
 	return errors.Join(errs...)
-}
-
-func yearGiven(cmd *cobra.Command, year int) error {
-	if cmd.Flags().Changed("year") && (year < firstYear || year > lastYear) {
-		return fmt.Errorf("--year %d: want a year of four digits, for example 2026", year)
-	}
-	return nil
 }
 
 func (a *app) roundupCommand() *cobra.Command {
@@ -85,14 +79,14 @@ nobody changed is replaced; a file that pleatstat did not write is not touched.`
   pleatstat roundup log.csv --out slides --size 3840x2160 --theme dark --transparent`,
 		Args: oneLog,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := errors.Join(o.validate(), yearGiven(cmd, o.year)); err != nil {
+			if err := o.validate(); err != nil {
 				return wrongUsage(cmd, err)
 			}
 			return a.roundup(cmd.Context(), args[0], o)
 		},
 	}
 	f := cmd.Flags()
-	f.IntVar(&o.year, "year", 0, "the `YEAR`, else the last one in the log")
+	f.Var(&o.year, "year", "the `YEAR`, else the last one in the log")
 	f.StringVarP(&o.out, "out", "o", "", "`DIR` for the talking points, tables and charts")
 	f.StringVar(&o.title, "title", "", "`TITLE` of the programme")
 	f.BoolVar(&o.html, "html", false, "also write "+roundupPage+", the whole roundup in one file")
@@ -122,7 +116,7 @@ func yearsOf(log *dataset.Log) []string {
 func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error {
 	batch := output.NewBatch("roundup", a.inputs(path)...)
 	if o.out != "" {
-		batch.Folder(o.out)
+		batch.Folder(o.out, roundupNames)
 		names := []string{roundupText, roundupJSON, roundupChapters}
 		if o.html {
 			names = append(names, roundupPage)
@@ -142,7 +136,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 		return err
 	}
 	r, err := work(ctx, a, "putting the year together", func() (*roundup.Roundup, error) {
-		return roundup.Build(ctx, log, roundup.Options{Year: o.year, Seed: o.seed, Today: a.today})
+		return roundup.Build(ctx, log, roundup.Options{Year: int(o.year), Seed: o.seed, Today: a.today})
 	})
 	if err != nil {
 		return err
@@ -211,12 +205,7 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, title strin
 		}
 		files = append(files, namedFile{roundupPage, html})
 	}
-	for _, f := range files {
-		if err := batch.Add(filepath.Join(o.out, f.name), f.data); err != nil {
-			return 0, err
-		}
-	}
-	return len(files), batch.Commit(ctx)
+	return len(files), errors.Join(addOwn(batch, files), batch.Commit(ctx))
 }
 
 // roundupTexts are the talking points, the chapters and the JSON.

@@ -24,7 +24,7 @@ func (a *app) useSettings(root *cobra.Command) {
 		var found *config.Settings
 		c.Args = func(cmd *cobra.Command, args []string) error {
 			var err error
-			if err := noEmptyFlag(cmd.Flags()); err != nil {
+			if err := errors.Join(noEmptyFlag(cmd.Flags()), noStdout(cmd.Flags())); err != nil {
 				return wrongUsage(cmd, err)
 			}
 			if found, err = config.Load(a.getenv, os.UserConfigDir); err == nil {
@@ -32,6 +32,9 @@ func (a *app) useSettings(root *cobra.Command) {
 			}
 			if err != nil {
 				return wrongUsage(cmd, err)
+			}
+			if found.Warning != "" && !a.quiet {
+				a.complain(errors.New(found.Warning))
 			}
 			return check(cmd, withLog(cmd, args, found))
 		}
@@ -56,6 +59,14 @@ func noEmptyFlag(flags *pflag.FlagSet) error {
 		}
 	})
 	return errors.Join(errs...)
+}
+
+// noStdout refuses a folder called -, which elsewhere stands for a stream.
+func noStdout(flags *pflag.FlagSet) error {
+	if out := flags.Lookup("out"); out != nil && out.Value.String() == stdinName {
+		return fmt.Errorf("--out %s: want a folder; without --out the text, or with --json the JSON, goes to standard output", stdinName)
+	}
+	return nil
 }
 
 // withLog puts the log of the settings before the arguments of a command that

@@ -87,8 +87,12 @@ func (k Key) check(value string) error {
 
 // Settings are the values found, by key.
 type Settings struct {
-	values  map[string]string
 	columns []string // COLUMN=HEADER
+	// Warning says why the file in the user's own folder was passed over, "" where
+	// it was read or there is none.
+	Warning string
+
+	values map[string]string
 }
 
 // Log is the log to read where none is named, "" = none set.
@@ -98,7 +102,9 @@ func (s *Settings) Log() string { return s.values[LogKey] }
 // (os.UserConfigDir); without one, or without a file in it, there are none. A
 // relative log in the file is taken from the file's own folder.
 //
-// Errors name the file and key, or the variable, and what would be right.
+// A file in that folder which cannot be opened, as a service account finds it, is
+// a warning; one named by FileVariable is an error. Errors name the file and key,
+// or the variable, and what would be right.
 func Load(getenv func(string) string, dir func() (string, error)) (*Settings, error) {
 	path, named := getenv(FileVariable), true
 	if path == "" {
@@ -133,19 +139,37 @@ func Load(getenv func(string) string, dir func() (string, error)) (*Settings, er
 const largest = 1 << 16
 
 func (s *Settings) readFile(path string, named bool) error {
-	f, err := os.Open(path)
-	if !named && (errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR)) {
+	// Looked at first: opening a pipe waits for somebody to write into it.
+	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("settings file %q is not a file; name a file such as {\"theme\": \"dark\"}", path)
+	}
+	var data []byte
+	if err == nil {
+		data, err = readBounded(path)
+	}
+	switch {
+	case !named && (errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR)):
 		return nil
-	}
-	if err != nil {
+	case err != nil && !named:
+		s.Warning = fmt.Sprintf("the settings are passed over: %v", err)
+		return nil
+	case err != nil:
 		return fmt.Errorf("settings file: %w", err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, largest))
-	if err != nil {
-		return fmt.Errorf("settings file: %w", err)
+	case len(data) > largest:
+		return fmt.Errorf("settings file %q is larger than %d kB, so it is hardly a list of settings; name another", path, largest>>10)
 	}
 	return s.parse(data, path)
+}
+
+// readBounded reads a file up to one byte more than settings may have.
+func readBounded(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, largest+1))
 }
 
 func (s *Settings) parse(data []byte, path string) error {

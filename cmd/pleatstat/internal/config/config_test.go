@@ -185,3 +185,36 @@ func TestColumns(t *testing.T) {
 		}
 	}
 }
+
+// The user's own folder may be one that cannot be looked into, as a service
+// account finds it: that is said, and the run goes on without settings.
+func TestAnUnreadableDefaultFolderIsAWarning(t *testing.T) {
+	dir := t.TempDir()
+	loop := filepath.Join(dir, "pleatstat")
+	if err := os.Symlink(loop, loop); err != nil { // fails for every user, root included
+		t.Skip("no symbolic links here:", err)
+	}
+	s, err := Load(func(string) string { return "" }, func() (string, error) { return dir, nil })
+	if err != nil || !strings.Contains(s.Warning, "config.json") {
+		t.Errorf("warning %q, error %v", s.Warning, err)
+	}
+}
+
+func TestWhatIsNoSettingsFileIsNamed(t *testing.T) {
+	dir := t.TempDir()
+	large := filepath.Join(dir, "large.json")
+	if err := os.WriteFile(large, []byte(`{"theme": "dark", `+strings.Repeat(" ", largest)+`"units": "us"}`), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	for path, says := range map[string]string{dir: "is not a file", os.DevNull: "is not a file", large: "larger than 64 kB"} {
+		_, err := Load(func(name string) string {
+			if name == FileVariable {
+				return path
+			}
+			return ""
+		}, nowhere)
+		if err == nil || !strings.Contains(err.Error(), says) || !strings.Contains(err.Error(), path) {
+			t.Errorf("%s: error %v, want one that says %q", path, err, says)
+		}
+	}
+}

@@ -6,17 +6,20 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 )
+
+var anyName = regexp.MustCompile(`.`)
 
 // put commits one batch of files into dir.
 func put(t *testing.T, dir string, files map[string]string, inputs ...os.FileInfo) error {
 	t.Helper()
 	b := NewBatch("report", inputs...)
-	b.Folder(dir)
+	b.Folder(dir, anyName)
 	for name, text := range files {
-		if err := b.Add(filepath.Join(dir, name), []byte(text)); err != nil {
+		if err := b.AddOwn(name, []byte(text)); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -82,8 +85,8 @@ func TestAnotherCommandsFilesStay(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := NewBatch("drift")
-	b.Folder(dir)
-	if err := b.Add(filepath.Join(dir, "drift.png"), []byte("d")); err != nil {
+	b.Folder(dir, anyName)
+	if err := b.AddOwn("drift.png", []byte("d")); err != nil {
 		t.Fatal(err)
 	}
 	if err := b.Commit(context.Background()); err != nil {
@@ -216,7 +219,7 @@ func TestAFailingWriteLeavesNothing(t *testing.T) {
 	for _, dir := range []string{filepath.Join(root, "new", "deep"), root} {
 		before := content(t, root)
 		b := NewBatch("report")
-		b.Folder(dir)
+		b.Folder(dir, anyName)
 		calls := 0
 		b.create = func(path string) (io.WriteCloser, error) {
 			w, err := createNew(path)
@@ -226,7 +229,7 @@ func TestAFailingWriteLeavesNothing(t *testing.T) {
 			return w, err
 		}
 		for _, name := range []string{"one", "two", "three"} {
-			if err := b.Add(filepath.Join(dir, name), []byte("text")); err != nil {
+			if err := b.AddOwn(name, []byte("text")); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -30,6 +30,7 @@ type manifest struct {
 type entry struct {
 	Name    string `json:"name"`
 	Command string `json:"command"`
+	Own     bool   `json:"own,omitempty"` // the command chose the name, not the user
 	SHA256  string `json:"sha256"`
 }
 
@@ -60,12 +61,9 @@ func readManifest(dir string) (manifest, error) {
 	if json.Unmarshal(data, &m) != nil || m.Schema != manifestSchema {
 		return m, fmt.Errorf("%q should be pleatstat's list of the files it wrote, but cannot be read as one; move it away", path)
 	}
+	// A list speaks of its own folder alone.
+	m.Files = slices.DeleteFunc(m.Files, func(e entry) bool { return e.Name != filepath.Base(e.Name) })
 	return m, nil
-}
-
-func isNotFolder(dir string) bool {
-	info, err := os.Stat(dir)
-	return err == nil && !info.IsDir()
 }
 
 // wrote says whether the file at path stands in the list and is unchanged.
@@ -103,7 +101,7 @@ func (m manifest) with(command, dir string, files []file) manifest {
 			continue
 		}
 		sum := sha256.Sum256(f.data)
-		e := entry{Name: filepath.Base(f.path), Command: command, SHA256: hex.EncodeToString(sum[:])}
+		e := entry{Name: filepath.Base(f.path), Command: command, Own: f.own, SHA256: hex.EncodeToString(sum[:])}
 		if !slices.Contains(next.Files, e) {
 			next.Files = append(next.Files, e)
 		}

@@ -93,7 +93,8 @@ func key(c Cell) string {
 	if math.IsNaN(c.Value) || math.IsInf(c.Value, 0) {
 		return ""
 	}
-	return strconv.FormatFloat(c.Value, 'g', -1, 64)
+	const digits = 10 // as the CSV files have: processors differ in later ones
+	return strconv.FormatFloat(c.Value, 'g', digits, 64)
 }
 
 // Write writes the page. Line breaks are \n, as the policy's hashes need.

@@ -26,10 +26,10 @@ func writeCSV(w io.Writer, header []string, rows [][]string) error {
 	return c.Error()
 }
 
-// number is a value for a CSV cell, unrounded; a missing one is left blank.
+// number is a value for a CSV cell; a missing one is left blank.
 func number(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
-	return strconv.FormatFloat(v, 'g', -1, 64)
+	return strconv.FormatFloat(rounded(v), 'g', -1, 64)
 }

@@ -42,7 +42,7 @@ type findingsJSONDoc struct {
 }
 
 // FindingsJSON writes the findings in the form programs read: base units,
-// unrounded, missing values null.
+// ten significant digits, missing values null.
 func FindingsJSON(w io.Writer, f *report.Findings) error {
 	doc := findingsJSONDoc{
 		Schema:   FindingsSchema,

@@ -146,7 +146,7 @@ func TestFindingsJSONKeepsItsContract(t *testing.T) {
 		t.Errorf("a slope that could not be fitted is %v, want null", few["line"])
 	}
 	if got := tr["line"].(map[string]any)["slope"]; got != 0.87 {
-		t.Errorf("slope %v, want 0.87 unrounded", got)
+		t.Errorf("slope %v, want 0.87", got)
 	}
 	changed := doc["drift"].([]any)[1].(map[string]any)
 	if changed["change_from"] != "2022-05-14" {

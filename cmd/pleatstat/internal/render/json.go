@@ -6,20 +6,35 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strconv"
 	"time"
 	"unicode"
 )
 
-// num is a number of the output: unrounded, null where it is missing or has no
-// finite value.
+// num is a number of the output, null where it is missing or has no finite value.
 type num float64
+
+// digits is the number of significant digits of a number that other programs
+// read. Processors differ from the twelfth on: some multiply and add in one step,
+// which rounds once instead of twice. With ten the same log gives the same file on
+// each of them, and no reading has as many.
+const digits = 10
+
+// rounded is v as other programs get it.
+func rounded(v float64) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
+	if err != nil { // rounded beyond the largest number
+		return v
+	}
+	return r
+}
 
 func (n num) MarshalJSON() ([]byte, error) {
 	f := float64(n)
 	if math.IsNaN(f) || math.IsInf(f, 0) {
 		return []byte("null"), nil
 	}
-	return json.Marshal(f)
+	return json.Marshal(rounded(f))
 }
 
 // orNull is nil for an empty text, so that it is written as null.

@@ -9,7 +9,7 @@ import (
 )
 
 // RoundupJSON writes a roundup under the schema pleatstat/roundup/1: numbers
-// unrounded in base units and the log's currency, missing ones null.
+// in base units and the log's currency, missing ones null.
 func RoundupJSON(w io.Writer, r *roundup.Roundup) error {
 	out := roundupJSON{
 		Schema: "pleatstat/roundup/1", File: r.File, Year: r.Year, ComparedWith: countOrNull(r.Before, r.Before != 0), Years: list(r.Years),

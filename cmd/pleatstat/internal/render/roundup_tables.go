@@ -75,7 +75,7 @@ func RoundupTables(r *roundup.Roundup) []RoundupTable {
 	return out
 }
 
-// RoundupCSV writes a table with unrounded numbers in base units.
+// RoundupCSV writes a table in base units.
 func RoundupCSV(w io.Writer, t RoundupTable) error {
 	header := make([]string, len(t.Columns))
 	for i, c := range t.Columns {

@@ -126,8 +126,14 @@ func wrap(s string, width int) []string {
 // pad fills s with spaces up to a display width.
 func pad(s string, width int) string { return runewidth.FillRight(s, width) }
 
-// padLeft puts the spaces before s.
-func padLeft(s string, width int) string { return runewidth.FillLeft(s, width) }
+// padLeft puts the spaces before s: a column of a table, set apart from the one
+// before it also where the number is wider than the column.
+func padLeft(s string, width int) string {
+	if runewidth.StringWidth(s) >= width {
+		return " " + s
+	}
+	return runewidth.FillLeft(s, width)
+}
 
 // clipped shortens s to a display width, with a mark where something is left
 // out.

@@ -1,0 +1,90 @@
+package output
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+var driftCharts = regexp.MustCompile(`^drift-[a-z_]+\.png$`)
+
+// driftRun commits one batch: own files of the folder, and files that the user
+// named.
+func driftRun(t *testing.T, dir string, own, named map[string]string, inputs ...os.FileInfo) {
+	t.Helper()
+	b := NewBatch("drift", inputs...)
+	b.Folder(dir, driftCharts)
+	for name, text := range own {
+		if err := b.AddOwn(name, []byte(text)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for name, text := range named {
+		if err := b.Add(filepath.Join(dir, name), []byte(text)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := b.Commit(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// What the user named in an earlier call stays, whatever its name looks like.
+func TestFilesThatTheUserNamedAreNeverRemoved(t *testing.T) {
+	dir := t.TempDir()
+	driftRun(t, dir, map[string]string{"drift-pleats.png": "p", "drift-can_gauge.png": "g"},
+		map[string]string{"table.csv": "t", "drift-price.png": "for the talk"})
+	driftRun(t, dir, map[string]string{"drift-pleats.png": "p"}, nil)
+	got := content(t, dir)
+	if got["table.csv"] != "t" || got["drift-price.png"] != "for the talk" {
+		t.Errorf("a file that the user named was removed: %q", got)
+	}
+	if _, there := got["drift-can_gauge.png"]; there {
+		t.Error("the command's own chart, no longer part of the run, is still there")
+	}
+}
+
+// meddle rewrites the list of a folder so that it claims a file for drift.
+func meddle(t *testing.T, dir, name string) {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join(dir, name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := manifest{}.with("drift", dir, []file{{path: filepath.Join(dir, name), data: data, own: true}})
+	write(t, filepath.Join(dir, ManifestName), string(m.bytes()))
+}
+
+// A list that claims the log, or any file by another name than the command
+// gives, is not believed.
+func TestTheListIsNotBelieved(t *testing.T) {
+	for _, name := range []string{"log.csv", "drift-log.png"} {
+		dir := t.TempDir()
+		path := filepath.Join(dir, name)
+		write(t, path, "maker,part\n")
+		info, err := os.Stat(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		meddle(t, dir, name)
+		var inputs []os.FileInfo
+		if driftCharts.MatchString(name) { // then only that it is read saves it
+			inputs = append(inputs, info)
+		}
+		driftRun(t, dir, map[string]string{"drift-pleats.png": "p"}, nil, inputs...)
+		if got := content(t, dir)[name]; got != "maker,part\n" {
+			t.Errorf("%s holds %q", name, got)
+		}
+	}
+}
+
+func TestOwnNamesFollowTheScheme(t *testing.T) {
+	b := NewBatch("drift")
+	b.Folder(t.TempDir(), driftCharts)
+	if err := b.AddOwn("table.csv", nil); err == nil || !strings.Contains(err.Error(), "table.csv") {
+		t.Errorf("got error %v", err)
+	}
+}
