@@ -1,8 +1,10 @@
 package dataset
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"pleatstat/dataset/internal/cellparse"
 )
@@ -115,4 +117,27 @@ func (l *Log) otherCurrencies(c *column, main string, of func(int) string) {
 type foreignPrice struct {
 	price    float64
 	currency string
+}
+
+// Foreign counts the prices in one currency that is not the log's and that no rate
+// was given for: they are left out.
+type Foreign struct {
+	Currency string `json:"currency"`
+	Rows     int    `json:"rows"`
+}
+
+// ForeignPrices lists the currencies of prices left out, the most frequent first.
+func (l *Log) ForeignPrices() []Foreign {
+	count := map[string]int{}
+	for _, f := range l.foreign {
+		count[f.currency]++
+	}
+	var out []Foreign
+	for currency, n := range count {
+		out = append(out, Foreign{currency, n})
+	}
+	slices.SortFunc(out, func(a, b Foreign) int {
+		return cmp.Or(cmp.Compare(b.Rows, a.Rows), cmp.Compare(a.Currency, b.Currency))
+	})
+	return out
 }

@@ -18,14 +18,13 @@ import (
 )
 
 type priceOptions struct {
-	log      logOptions
-	chart    chartOptions
-	part     string
-	whatIf   string
-	thisYear bool
-	json     bool
-	plot     string
-	seed     uint64
+	log    logOptions
+	chart  chartOptions
+	part   string
+	whatIf string
+	json   bool
+	plot   string
+	seed   uint64
 }
 
 func (o *priceOptions) validate(path string) error {
@@ -96,11 +95,11 @@ func (a *app) priceCommand() *cobra.Command {
 mass or gauge, media type and whatever else was recorded, with the rise of
 prices over the years. A part is always judged by a fit that has not seen it.
 
-With --part it gives the verdict on one part: a fair price with its range,
-the chance that the price sits above fair, what each content adds to the
-expected price, whether media area alone says the same and why not, and the
-nearest by contents. Without it, all parts are listed, the dearest for its
-contents first.
+With --part it gives the verdict on one part, the same that report gives: the
+last price paid, in the money of the log's last opening, against what parts
+with the same contents usually cost, what each content adds to that, whether
+media area alone says the same and why not, and the nearest by contents.
+Without it, all parts are listed, the dearest for its contents first.
 
 --what-if judges a part that is not in the log, or one at another price:
 name=value pairs, or - for rows with a header from standard input.`,
@@ -119,7 +118,6 @@ name=value pairs, or - for rows with a header from standard input.`,
 	f := cmd.Flags()
 	f.StringVar(&o.part, "part", "", "judge this `PART`: maker and part number, or as much of them as is clear")
 	f.StringVar(&o.whatIf, "what-if", "", "judge a part with these `VALUES`; - reads rows from standard input")
-	f.BoolVar(&o.thisYear, "this-year", false, "state prices in the money of the log's latest opening")
 	f.BoolVar(&o.json, "json", false, "print JSON")
 	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
@@ -200,7 +198,7 @@ func (a *app) judge(log *dataset.Log, o priceOptions) (verdicts, error) {
 	if err != nil {
 		return verdicts{}, err
 	}
-	model, err := price.Fit(sound, price.Options{Seed: o.seed, ThisYear: o.thisYear})
+	model, err := price.Fit(sound, price.Options{Seed: o.seed})
 	if err != nil {
 		return verdicts{}, err
 	}

@@ -39,6 +39,10 @@ func readText(t testing.TB, text []byte) *dataset.Log {
 	return log
 }
 
+// productKey names a product: the separator cannot stand in a cell of the log
+// that was read as a name.
+func productKey(maker, part string) string { return maker + "\x1f" + part }
+
 // plainProduct is what reading cell by cell tells of a product.
 type plainProduct struct {
 	logX, logY float64

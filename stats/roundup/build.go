@@ -12,19 +12,21 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
 )
 
 const (
-	confidence       = 0.95
+	confidence       = trend.Confidence
 	defaultResamples = 2000 // enough for the 95 % point of a maximum
 	fewestResamples  = 200
 )
 
 // Options are the choices of a roundup; the zero value is the log's last year.
 type Options struct {
-	Year      int    // 0 = the last year with openings
-	Seed      uint64 // of every resampling; 0 is a seed too
-	Resamples int    // 0 = 2000
+	Year       int    // 0 = the last year with openings
+	Seed       uint64 // of every resampling; 0 is a seed too
+	Resamples  int    // 0 = 2000
+	WithClaims bool   // judge prices by what the box claims as well
 }
 
 // NoYearError says that the log has no openings of the year asked for.
@@ -90,11 +92,12 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	var judged []price.Judgement
 	var group errgroup.Group
 	group.Go(func() error {
-		model, err := price.Fit(sound, price.Options{Seed: o.Seed})
+		model, err := price.Fit(sound, price.Options{Seed: o.Seed, WithClaims: o.WithClaims})
 		if err != nil {
 			return fmt.Errorf("judging prices: %w", err)
 		}
 		judged = model.All()
+		r.MoneyOf = model.MoneyOf()
 		return nil
 	})
 	group.Go(func() error { r.Shifts = b.shifts(); return nil })

@@ -3,7 +3,6 @@ package render
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"pleatstat/dataset"
@@ -239,14 +238,11 @@ func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
 	}
 	trends := []*trend.Trend{tr}
 	listed(t, flags, maxListed, "the JSON (--json)", func(f trend.Flag) { t.Item(flagSentence(f, trends, u)) })
-	if slices.ContainsFunc(flags, func(f trend.Flag) bool { return f.Strength == trend.Clear }) {
-		t.aboutClear(tr)
-	}
 	t.Para(byChance(tr))
 }
 
 // byChance says how many sound points fall outside their ranges anyway.
 func byChance(t *trend.Trend) string {
-	return fmt.Sprintf("(A second look is no verdict: of %s about %s fall outside their own 95%s%% range by chance alone.)",
+	return fmt.Sprintf("(A hint is no verdict: of %s about %s fall outside their own 95%s%% range by chance alone.)",
 		points(t, t.N), expectedByChance(t.N, 0.05), nbsp)
 }
