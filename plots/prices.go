@@ -187,7 +187,7 @@ func (v *priceView) title() string {
 	}
 	switch {
 	case above > 0 && below > 0:
-		return sentence(fmt.Sprintf("%s above what %s contents usually cost, %s below", costs(above), its(above), count(below)))
+		return sentence(fmt.Sprintf("%s more than what %s contents usually cost, %s less", costs(above), its(above), count(below)))
 	case above > 0:
 		return sentence(fmt.Sprintf("%s more than what %s contents usually cost", costs(above), its(above)))
 	case below > 0:

@@ -184,7 +184,7 @@ func (v *rankingView) estimates() *estimates {
 func (v *rankingView) end(p roundup.Place) int {
 	switch {
 	case v.t.ID == roundup.PriceForContents:
-		if p.Verdict == nil || p.Verdict.Grade != trend.Clear && p.Verdict.Grade != trend.Probable {
+		if p.Verdict.Grade != trend.Clear && p.Verdict.Grade != trend.Probable {
 			return 0
 		}
 		if p.Value > 1 {

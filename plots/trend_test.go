@@ -47,9 +47,9 @@ func TestTrendTitleStatesTheFinding(t *testing.T) {
 		flags []trend.Flag
 		want  string
 	}{
-		{"dear and cheap", price, priceFlags, "Three filters are priced above what their media area predicts, one below"},
-		{"dear", price, only(trend.Overpriced), "Three filters are priced above what their media area predicts"},
-		{"cheap", price, only(trend.Bargain), "One filter is priced below what its media area predicts"},
+		{"dear and cheap", price, priceFlags, "Three filters cost more than what their contents usually cost, one less"},
+		{"dear", price, only(trend.Overpriced), "Three filters cost more than what their contents usually cost"},
+		{"cheap", price, only(trend.Bargain), "One filter costs less than what its contents usually cost"},
 		// 2^0.85 = 1.80
 		{"none off", price, nil, "Twice the media area costs 1.8 times as much; no filter falls clearly off the line"},
 		// 1.1^0.6 = 1.0588
@@ -287,7 +287,7 @@ func TestManyFlagsAreCounted(t *testing.T) {
 	tr, _ := priceTrend(200)
 	var flags []trend.Flag
 	for _, p := range tr.Points[:60] {
-		flags = append(flags, trend.Flag{Kind: trend.Overpriced, Strength: trend.Clear, Trend: tr.ID,
+		flags = append(flags, trend.Flag{Kind: trend.Overpriced, Grade: trend.Clear, Trend: tr.ID,
 			Maker: p.Maker, Part: p.Part, Lines: p.Lines, Ratio: p.Y / p.Expected})
 	}
 	c := mustTrend(t, tr, flags)

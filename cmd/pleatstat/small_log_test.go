@@ -47,7 +47,7 @@ func TestALogOfEqualsIsNotCalledShort(t *testing.T) {
 	r = call(log.String(), "roundup", "-")
 	want(t, r, exitDone)
 	wantSaid(t, r,
-		"All lie within what their contents leave open (24 of 24).",
+		"All cost about what their contents usually do (24 of 24).",
 		"In the order of the readings 24 parts come first together, Maker0 P0 among them, but how sure that is cannot be said (360 cm²; 0 pairs of openings of one part, 10 would do).",
 	)
 }

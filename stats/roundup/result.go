@@ -79,8 +79,8 @@ type Place struct {
 	RankHigh    int
 	Shared      bool // the range holds more than one place
 	// Verdict is that on the product's price, in the table of prices for contents;
-	// nil elsewhere.
-	Verdict *price.Verdict
+	// zero elsewhere.
+	Verdict price.Verdict
 	extra   float64
 }
 

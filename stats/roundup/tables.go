@@ -132,7 +132,7 @@ func (b *bench) priceTable(judged []price.Judgement, o Options, rng *rand.Rand) 
 		}
 		slices.Sort(lines)
 		places = append(places, Place{Maker: j.Maker, Part: j.Part, N: j.N, Lines: lines,
-			Value: math.Log(j.Ratio), Verdict: &j.Verdict,
+			Value: math.Log(j.Ratio), Verdict: j.Verdict,
 			extra: (spread - best + best*coefficients/float64(len(spreads))) / (t.Noise.SD * t.Noise.SD)})
 	}
 	slices.SortFunc(places, func(a, b Place) int { return cmp.Or(cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part)) })

@@ -155,6 +155,9 @@ func overpriced(t *Text, f *report.Findings) {
 }
 
 func bargains(t *Text, f *report.Findings) {
+	if f.Usable < price.LeastProducts {
+		return // said above
+	}
 	t.Heading("Below what the contents usually cost")
 	verdictSection(t, f.Verdicts, price.Below, f.Usable, f.Units)
 }

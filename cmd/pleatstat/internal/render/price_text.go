@@ -160,7 +160,7 @@ func comparables(t *Text, j price.Judgement, u dataset.Units) {
 // them.
 func Prices(t *Text, all []price.Judgement, warnings []string, u dataset.Units) {
 	t.Heading("Prices against contents, the dearest for its contents first")
-	if len(all) < price.LeastProducts {
+	if len(all) == 0 || all[0].Needed > 0 { // then it is so of all
 		t.Para(NotJudged(len(all)))
 		PriceNotes(t, warnings)
 		PriceCaution(t)
@@ -173,6 +173,9 @@ func Prices(t *Text, all []price.Judgement, warnings []string, u dataset.Units) 
 	row("", "part", "n", "price", "usual", "19 of 20", "grade")
 	var why []string
 	for _, j := range all {
+		if j.Grade == trend.CannotSay {
+			continue
+		}
 		say := func(v float64) string { return u.Format("price", v) }
 		row(strconv.Itoa(j.Rank), Name(j.Maker, j.Part), strconv.Itoa(j.N), say(j.Price), say(j.Fair), fixed(j.Low, 2)+"–"+fixed(j.High, 2), shortGrade(j.Verdict))
 		if j.Why != "" {

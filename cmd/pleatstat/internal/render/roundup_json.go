@@ -63,8 +63,8 @@ func rankingOf(t roundup.Table) rankingJSON {
 	for _, p := range t.Places {
 		out.Places = append(out.Places, placeJSON{p.Maker, p.Part, list(p.Lines), p.N, num(p.Value), num(p.Low), num(p.High), p.Rank,
 			countOrNull(p.RankLow, p.RankLow > 0), countOrNull(p.RankHigh, p.RankHigh > 0), p.Shared, nil})
-		if p.Verdict != nil {
-			v := verdictOf(*p.Verdict)
+		if p.Verdict.Grade != "" {
+			v := verdictOf(p.Verdict)
 			out.Places[len(out.Places)-1].Verdict = &v
 		}
 	}

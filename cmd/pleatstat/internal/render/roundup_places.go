@@ -205,20 +205,20 @@ func (s speaker) prices(t roundup.Table) []string {
 	for _, p := range t.Places {
 		switch p.Verdict.Grade {
 		case trend.Clear, trend.Probable:
-			told = append(told, *p.Verdict)
+			told = append(told, p.Verdict)
 		case trend.Hint:
-			hints = append(hints, *p.Verdict)
+			hints = append(hints, p.Verdict)
 		}
 	}
 	var points []string
 	for _, v := range told[:min(len(told), maxListed)] {
-		points = append(points, VerdictSentence(v, s.u))
+		points = append(points, VerdictSentence(v, s.u)+" ("+VerdictEvidence(v, s.u)+".)")
 	}
 	if more := len(told) - maxListed; more > 0 {
 		points = append(points, fmt.Sprintf("And %d more are clearly or probably off (all in the table).", more))
 	}
 	if len(told) == 0 {
-		points = append(points, fmt.Sprintf("None of the %d parts opened costs clearly or probably more or less than its contents usually do.", t.N))
+		points = append(points, fmt.Sprintf("None of the parts opened costs clearly or probably more or less than its contents usually do (0 of %d).", t.N))
 	}
 	if len(hints) > 0 {
 		var named []string

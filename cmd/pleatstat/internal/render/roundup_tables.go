@@ -113,7 +113,7 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 			for _, v := range []float64{p.Verdict.Price, p.Verdict.Fair, p.Verdict.Low, p.Verdict.High} {
 				row = append(row, figure(v, quantity(s.u, "price", v)))
 			}
-			row = append(row, word(shortGrade(*p.Verdict)))
+			row = append(row, word(shortGrade(p.Verdict)))
 		}
 		out.Rows = append(out.Rows, row)
 	}

@@ -143,12 +143,12 @@ func NotJudged(usable int) string {
 
 // mostMedia ranks what a log too small to judge prices by has.
 func mostMedia(t *Text, all []price.ForMoney, u dataset.Units) {
-	if len(all) == 0 {
+	if len(all) < 2 {
 		return
 	}
-	t.Para(fmt.Sprintf("Most media for the money among the %s, as paid:", counted(len(all), "filter", "filters")))
+	t.Para(fmt.Sprintf("Most media for the money among these %s, as paid:", counted(len(all), "filter", "filters")))
 	for i, p := range all {
-		t.Item(fmt.Sprintf("%d. %s: %s for %s.", i+1, Name(p.Maker, p.Part), quantity(u, "media_area", p.MediaArea), quantity(u, "price", p.Price)))
+		t.Line(fmt.Sprintf("  %d. %s: %s for %s", i+1, Name(p.Maker, p.Part), quantity(u, "media_area", p.MediaArea), quantity(u, "price", p.Price)))
 	}
 }
 
@@ -207,7 +207,7 @@ func verdictSection(t *Text, all []price.Verdict, direction string, usable int, 
 	}
 	sure := withGrade(all, direction, trend.Clear, trend.Probable)
 	if len(sure) == 0 {
-		t.Para(fmt.Sprintf("None clearly or probably: of %s judged.", counted(usable, "part", "parts")))
+		t.Para(fmt.Sprintf("Of the %s judged none is, clearly or probably.", counted(usable, "part", "parts")))
 	}
 	say := func(v price.Verdict) { t.Verdict(v, u) }
 	listed(t, sure, maxListed, findingsJSON, say)
