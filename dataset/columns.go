@@ -50,6 +50,8 @@ var recorded = []Column{
 		Meaning: "price of one filter, or of the pack where pack_quantity says how many", HowTo: "what was paid, without postage", NeededBy: []string{needsPrice, needsDrift}},
 	{Name: "price_currency", Kind: KindText, Synonyms: []string{"currency", "currency code"},
 		Meaning: "currency of the price, where the log mixes them", HowTo: "a code or a sign: EUR, USD, £", NeededBy: []string{needsPrice}},
+	{Name: rateColumn, Kind: KindNumber, Synonyms: []string{"exchange rate", "rate of exchange"},
+		Meaning: "what one of the price's currency is in the currency of most of the log", HowTo: "the rate of the day of purchase: 0.86 where one EUR was 0.86 GBP; only for prices in another currency", NeededBy: []string{needsPrice}},
 	{Name: "pack_quantity", Kind: KindCount, Synonyms: []string{"pack", "pack size", "pack qty", "quantity", "qty", "per pack", "units per pack"},
 		Meaning: "how many filters the price was for", HowTo: "leave blank for one", NeededBy: []string{needsPrice}},
 	{Name: "origin", Kind: KindText, Synonyms: []string{"made in", "country", "country of origin"},

@@ -208,7 +208,7 @@ func (l *layout) complete() error {
 		switch c := recorded[h.match.column]; c.Kind {
 		case KindText, KindDate:
 		default:
-			measure = measure || c.Name != "pack_quantity"
+			measure = measure || c.Name != "pack_quantity" && c.Name != rateColumn
 		}
 	}
 	missing := &MissingColumnError{Line: l.line}

@@ -20,6 +20,9 @@ type Options struct {
 	Units          string // output units: "" = as the log writes them, "metric", "us"
 	MergeSpellings bool   // join makers and parts that are spelt two ways
 	Sheet          string // sheet of a workbook, "" = the first
+	// Rates of exchange, as ParseRates gives them: prices in these currencies are
+	// converted to that of most of the log.
+	Rates map[string]float64
 }
 
 // ReadFile reads the log in a file. Errors are *os.PathError, or those of Read.

@@ -25,12 +25,13 @@ import (
 const mostCompared = 5
 
 type compareOptions struct {
-	log   logOptions
-	chart chartOptions
-	json  bool
-	csv   string
-	plot  string
-	seed  uint64
+	log    logOptions
+	chart  chartOptions
+	json   bool
+	csv    string
+	plot   string
+	seed   uint64
+	claims bool
 }
 
 func (o *compareOptions) validate() error {
@@ -84,6 +85,7 @@ A part is named by maker and part number, or as much of them as is clear.`,
 	f.BoolVar(&o.json, "json", false, "print JSON")
 	f.StringVar(&o.csv, "csv", "", "write the table into `FILE`")
 	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
+	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
 	o.log.bind(f)
 	o.chart.bind(cmd, false)
@@ -100,7 +102,9 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	if err != nil {
 		return err
 	}
-	found, err := work(ctx, a, "comparing", func() (*compare.Comparison, error) { return compareParts(log, names, o.seed) })
+	found, err := work(ctx, a, "comparing", func() (*compare.Comparison, error) {
+		return compareParts(log, names, price.Options{Seed: o.seed, WithClaims: o.claims})
+	})
 	if err != nil {
 		return err
 	}
@@ -126,11 +130,12 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		return render.CompareJSON(a.stdout, found)
 	}
 	text := render.NewText(a.stdout, a.colour())
+	render.ForeignPrices(text, log)
 	render.Compare(text, found, log.Units())
 	return text.Err()
 }
 
-func compareParts(log *dataset.Log, names []string, seed uint64) (*compare.Comparison, error) {
+func compareParts(log *dataset.Log, names []string, o price.Options) (*compare.Comparison, error) {
 	sound, err := soundLog(log)
 	if err != nil {
 		return nil, err
@@ -144,7 +149,7 @@ func compareParts(log *dataset.Log, names []string, seed uint64) (*compare.Compa
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
-	model, err := price.Fit(sound, price.Options{Seed: seed})
+	model, err := price.Fit(sound, o)
 	if err != nil {
 		return nil, err
 	}

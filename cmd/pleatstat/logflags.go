@@ -23,23 +23,27 @@ type logOptions struct {
 	units          string
 	mergeSpellings bool
 	sheet          string
+	rates          []string
 }
 
 func (o *logOptions) bind(f *pflag.FlagSet) {
 	f.StringVar(&o.units, "units", "", "output in `SYSTEM` metric or us instead of the log's own units")
 	f.BoolVar(&o.mergeSpellings, "merge-spellings", false, "take makers and parts spelt two ways for the same")
+	f.StringSliceVar(&o.rates, "rate", nil, "take in prices in another currency: `RATES` such as EUR=0.86, one EUR in the log's currency")
 	f.StringVar(&o.sheet, "sheet", "", "`NAME` of the sheet in a spreadsheet file, else the first")
 }
 
 func (o *logOptions) validate() error {
+	_, err := dataset.ParseRates(o.rates)
 	if o.units == "" {
-		return nil
+		return err
 	}
-	return oneOf("units", o.units, "metric", "us")
+	return errors.Join(err, oneOf("units", o.units, "metric", "us"))
 }
 
 func (o *logOptions) options() dataset.Options {
-	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.sheet}
+	rates, _ := dataset.ParseRates(o.rates) // validated
+	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.sheet, Rates: rates}
 }
 
 // readLog reads the log named on the command line.

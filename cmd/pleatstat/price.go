@@ -25,6 +25,7 @@ type priceOptions struct {
 	json   bool
 	plot   string
 	seed   uint64
+	claims bool
 }
 
 func (o *priceOptions) validate(path string) error {
@@ -120,6 +121,7 @@ name=value pairs, or - for rows with a header from standard input.`,
 	f.StringVar(&o.whatIf, "what-if", "", "judge a part with these `VALUES`; - reads rows from standard input")
 	f.BoolVar(&o.json, "json", false, "print JSON")
 	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
+	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
 	o.log.bind(f)
 	o.chart.bind(cmd, false)
@@ -158,6 +160,9 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		}
 	}
 	text := render.NewText(a.stdout, a.colour())
+	if !o.json {
+		render.ForeignPrices(text, log)
+	}
 	switch {
 	case one && len(judged) == 1 && o.json:
 		return render.PriceJSON(a.stdout, judged[0])
@@ -198,7 +203,7 @@ func (a *app) judge(log *dataset.Log, o priceOptions) (verdicts, error) {
 	if err != nil {
 		return verdicts{}, err
 	}
-	model, err := price.Fit(sound, price.Options{Seed: o.seed})
+	model, err := price.Fit(sound, price.Options{Seed: o.seed, WithClaims: o.claims})
 	if err != nil {
 		return verdicts{}, err
 	}

@@ -30,6 +30,7 @@ type reportOptions struct {
 	per     string
 	strict  bool
 	seed    uint64
+	claims  bool
 }
 
 func (o *reportOptions) validate() error {
@@ -71,6 +72,7 @@ list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
 	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
 	f.StringVar(&o.per, "per", o.per, "fit the lines over `POINTS`: product or opening")
 	f.BoolVar(&o.strict, "strict", false, "exit with 3 where the log has unusable or doubtful readings")
+	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same findings")
 	o.log.bind(f)
 	o.chart.bind(cmd, true)
@@ -96,7 +98,7 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 		return err
 	}
 	found, err := work(ctx, a, "fitting the trends", func() (*report.Findings, error) {
-		return report.Build(ctx, log, report.Options{PerOpening: o.per == "opening", Seed: o.seed})
+		return report.Build(ctx, log, report.Options{PerOpening: o.per == "opening", Seed: o.seed, WithClaims: o.claims})
 	})
 	if err != nil {
 		return err

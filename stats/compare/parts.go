@@ -32,7 +32,7 @@ func (e *TwiceError) Error() string { return fmt.Sprintf("%s is named twice", e.
 
 // skipped are columns of a log that are not compared: names, and what belongs
 // to the row and not to the part.
-var skipped = []string{"row", "line", "product", "maker", "part", "opened", "opened_precision", "price_currency", "pack_quantity", "notes"}
+var skipped = []string{"row", "line", "product", "maker", "part", "opened", "opened_precision", "price_currency", "rate", "pack_quantity", "notes"}
 
 // Parts compares products of a log, named as in the log: the mean of every
 // measure over their openings, differences and ratios against the first, and

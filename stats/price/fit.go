@@ -82,6 +82,9 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 			return nil, err
 		}
 		m.warnings = append(m.warnings, m.unexpected()...)
+		if m.options.WithClaims {
+			m.warnings = append(m.warnings, "what the box claims counts among the contents, as asked")
+		}
 	}
 	if m.trend, err = m.Trend(false); err != nil {
 		return nil, err

@@ -165,7 +165,15 @@ func foreignSentence(all []dataset.Foreign, u dataset.Units) string {
 		joined(each), short(u.Currency()), short(all[0].Currency))
 }
 
-// verdicts writes those of one grade or several, in their order.
+// ForeignPrices says at the top which prices of a log were left out.
+func ForeignPrices(t *Text, log *dataset.Log) {
+	if s := foreignSentence(log.ForeignPrices(), log.Units()); s != "" {
+		t.Para(s)
+	}
+}
+
+// withGrade lists the verdicts of some grades on one side, the surer first, then
+// the farther off.
 func withGrade(all []price.Verdict, direction string, grades ...trend.Grade) []price.Verdict {
 	var out []price.Verdict
 	for _, g := range grades {
