@@ -51,7 +51,7 @@ func TestTrendTitleStatesTheFinding(t *testing.T) {
 		{"dear", price, only(trend.Overpriced), "Three filters cost more than what their contents usually cost"},
 		{"cheap", price, only(trend.Bargain), "One filter costs less than what its contents usually cost"},
 		// 2^0.85 = 1.80
-		{"none off", price, nil, "Twice the media area costs 1.8 times as much; no filter falls clearly off the line"},
+		{"none off", price, nil, "Twice the media area costs 1.8 times as much; no filter costs clearly more or less than its contents usually do"},
 		// 1.1^0.6 = 1.0588
 		{"slope", gauge, nil, "A tenth more can mass goes with 5.9\u00a0% more can gauge"},
 		{"no slope", &flat, nil, "From these 44 products it cannot be told whether can gauge goes with can mass"},

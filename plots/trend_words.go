@@ -64,7 +64,11 @@ func (v *trendView) slopeTitle() string {
 	}
 	if v.t.Scale == trend.Log {
 		if v.t.Response == "price" {
-			return fmt.Sprintf("Twice the %s costs %s times as much; no filter falls clearly off the line",
+			if f := v.t.Factor(); f < 2 {
+				return fmt.Sprintf("%.0f\u00a0%% more %s costs %s\u00a0%% more; no filter costs clearly more or less than its contents usually do",
+					100*(f-1), predictor, significant(100*(math.Pow(f, l.Slope)-1), 2))
+			}
+			return fmt.Sprintf("Twice the %s costs %s times as much; no filter costs clearly more or less than its contents usually do",
 				predictor, significant(math.Pow(2, l.Slope), 2))
 		}
 		change := 100 * (math.Pow(1.1, l.Slope) - 1)

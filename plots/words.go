@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/trend"
 )
 
 // Units say how the log writes its values; dataset.Units is one.
@@ -35,30 +36,9 @@ func (s Source) withDefaults() Source {
 type measureWords struct{ noun, axis, counted string }
 
 func wordsOf(column string) measureWords {
-	switch column {
-	case "price":
-		return measureWords{noun: "price", axis: "price of one filter"}
-	case "media_area":
-		return measureWords{noun: "media area", axis: "media area, one face"}
-	case "can_gauge":
-		return measureWords{noun: "can gauge", axis: "can gauge, wall thickness"}
-	case "pleats":
-		return measureWords{noun: "pleat count", axis: "number of pleats", counted: "pleats"}
-	case "inlet_holes":
-		return measureWords{noun: "number of inlet holes", axis: "number of inlet holes", counted: "inlet holes"}
-	case "price_per_area":
-		return measureWords{noun: "price per media area", axis: "price per media area"}
-	case "price_per_100g":
-		return measureWords{noun: "price per mass", axis: "price per mass"}
-	case "media_length":
-		return measureWords{noun: "media length", axis: "media length, stretched flat"}
-	case "beta_ratio":
-		return measureWords{noun: "claimed beta ratio", axis: "claimed beta ratio"}
-	case "opened":
-		return measureWords{noun: "date", axis: "date opened"}
-	}
-	noun := shorten(strings.TrimSpace(strings.ReplaceAll(clean(column), "_", " ")), maxName)
-	return measureWords{noun: noun, axis: noun}
+	n := trend.NamesOf(column)
+	tidy := func(s string) string { return shorten(clean(s), maxName) }
+	return measureWords{noun: tidy(n.Noun), axis: tidy(n.Axis), counted: n.Counted}
 }
 
 // axisTitle is the measure in words with the unit it is shown in.

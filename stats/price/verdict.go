@@ -207,11 +207,26 @@ func (m *Model) weigh(s subject, byArea, byInside trend.Evidence) Judgement {
 	j.Ratio, j.MoneyAbove = j.Price/j.Fair, j.Price-j.Fair
 	j.ShareBelow = 1 - s.contents.above(math.Log(j.Ratio))
 	j.Grade, j.Direction = grade(byArea, byInside), Above
+	if len(m.usable) < trend.FewPoints {
+		j.Grade = lessSure(j.Grade)
+	}
 	if j.Ratio < 1 {
 		j.Direction = Below
 	}
 	j.Why = j.why()
 	return j
+}
+
+// lessSure is the grade below: by so few products who is honest is itself hardly
+// known, and the error rates of the grades do not hold.
+func lessSure(g trend.Grade) trend.Grade {
+	switch g {
+	case trend.Clear:
+		return trend.Probable
+	case trend.Probable:
+		return trend.Hint
+	}
+	return g
 }
 
 // innerRange is the share of prices in the narrower of the two ranges shown.

@@ -247,18 +247,6 @@ func (in *inputs) countLeftOut() []LeftOut {
 	return out
 }
 
-// Words is a column's name as it is said: can_gauge is "can gauge". Units are
-// left to the values beside it.
-func Words(column string) string {
-	switch column {
-	case "price_per_100g":
-		return "price per mass"
-	case "opened":
-		return "date opened"
-	}
-	return strings.ReplaceAll(column, "_", " ")
-}
-
 // numeric lists the columns of a log that hold numbers.
 func numeric(log *dataset.Log) []string {
 	return slices.DeleteFunc(log.Names(), func(name string) bool { return name == "opened" || log.Floats(name) == nil })
