@@ -16,6 +16,7 @@ func TestGradesOnBothSidesOfEachRule(t *testing.T) {
 		"sure only if scatter is even":  {Evidence{130, 100, 90, 110, Tail{Q: sure, QClear: unsure}}, Probable},
 		"the same, under a quarter":     {Evidence{124.9, 100, 90, 110, Tail{Q: sure, QClear: unsure}}, Hint},
 		"at the rate itself":            {Evidence{130, 100, 90, 110, Tail{Q: 0.05, QClear: 0.05}}, Clear},
+		"just beyond the rate":          {Evidence{130, 100, 90, 110, Tail{Q: 0.051, QClear: 0.051}}, Hint},
 		"not sure, outside its range":   {Evidence{130, 100, 90, 110, Tail{Q: unsure, QClear: unsure}}, Hint},
 		"not sure, below its range":     {Evidence{80, 100, 90, 110, Tail{Q: unsure, QClear: unsure}}, Hint},
 		"at the end of its range":       {Evidence{110, 100, 90, 110, Tail{Q: unsure, QClear: unsure}}, AsExpected},
