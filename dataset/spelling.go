@@ -303,3 +303,19 @@ func foldName(s string) string {
 		return unicode.ToLower(r)
 	}, norm.NFKD.String(s))
 }
+
+// SpeltTwice says of each maker that may be spelt two ways that it counts as two:
+// what is said of makers, prices and places rests on it.
+func SpeltTwice(l *Log) []string {
+	var out []string
+	for _, s := range l.makerSpellings() {
+		for _, v := range s.Variants {
+			cure := "write it one way if it is"
+			if v.Sure {
+				cure = "--merge-spellings joins them"
+			}
+			out = append(out, fmt.Sprintf("%s may be %s spelt another way (%s): here they count as two makers; %s", v.Text, s.Common, v.Why, cure))
+		}
+	}
+	return out
+}

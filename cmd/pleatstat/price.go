@@ -177,7 +177,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		}
 		render.PriceCaution(text)
 	default:
-		render.Prices(text, judged, found.warnings, log.Units())
+		render.Prices(text, judged, found.warnings, found.most, log.Units())
 	}
 	return text.Err()
 }
@@ -186,6 +186,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 type verdicts struct {
 	judged   []price.Judgement
 	warnings []string
+	most     []price.ForMoney // where prices can't be judged
 }
 
 // withoutShared leaves the warnings about all verdicts out of one of several, to
@@ -208,7 +209,11 @@ func (a *app) judge(log *dataset.Log, o priceOptions) (verdicts, error) {
 		return verdicts{}, err
 	}
 	judged, err := a.judgedBy(model, sound, o)
-	return verdicts{judged, model.Warnings()}, err
+	found := verdicts{judged: judged, warnings: model.Warnings()}
+	if !model.Judges() {
+		found.most = model.MostMedia()
+	}
+	return found, err
 }
 
 // judgedBy gives one part's verdict, those of parts not in the log, or all.

@@ -86,6 +86,7 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 			m.warnings = append(m.warnings, "what the box claims counts among the contents, as asked")
 		}
 	}
+	m.warnings = append(m.warnings, dataset.SpeltTwice(log)...)
 	if m.trend, err = m.Trend(false); err != nil {
 		return nil, err
 	}

@@ -113,6 +113,6 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	}
 	r.Tables = b.tables(judged, o)
 	r.Gaps = b.gaps(r)
-	r.Warnings = b.warnings()
+	r.Warnings = append(b.warnings(), dataset.SpeltTwice(log)...)
 	return r, ctx.Err()
 }

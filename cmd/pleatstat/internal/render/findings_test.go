@@ -77,10 +77,10 @@ func TestGoldens(t *testing.T) {
 		"price.json":       func(w io.Writer) error { return PriceJSON(w, storedJudgement()) },
 		"price_few.txt":    written(func(t *Text) { Price(t, few, u) }),
 		"prices.txt": written(func(t *Text) {
-			Prices(t, []price.Judgement{storedJudgement(), apartJudgement(), few}, aboutAllPrices, u)
+			Prices(t, []price.Judgement{storedJudgement(), apartJudgement(), few}, aboutAllPrices, nil, u)
 		}),
-		"prices_none.txt": written(func(t *Text) { Prices(t, nil, nil, u) }),
-		"prices_few.txt":  written(func(t *Text) { Prices(t, []price.Judgement{few}, nil, u) }),
+		"prices_none.txt": written(func(t *Text) { Prices(t, nil, nil, nil, u) }),
+		"prices_few.txt":  written(func(t *Text) { Prices(t, []price.Judgement{few}, nil, nil, u) }),
 		"drift_none.txt":  written(func(t *Text) { DriftReport(t, nil, u, time.Time{}) }),
 		"compare.txt":     written(func(t *Text) { Compare(t, storedComparison(), u) }),
 		"compare.json":    func(w io.Writer) error { return CompareJSON(w, storedComparison()) },

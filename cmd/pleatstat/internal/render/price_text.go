@@ -157,11 +157,12 @@ func comparables(t *Text, j price.Judgement, u dataset.Units) {
 }
 
 // Prices writes the ranked list of all parts; warnings are those about all of
-// them.
-func Prices(t *Text, all []price.Judgement, warnings []string, u dataset.Units) {
+// them, most is what there is where prices can't be judged.
+func Prices(t *Text, all []price.Judgement, warnings []string, most []price.ForMoney, u dataset.Units) {
 	t.Heading("Prices against contents, the dearest for its contents first")
 	if len(all) == 0 || all[0].Needed > 0 { // then it is so of all
 		t.Para(NotJudged(len(all)))
+		mostMedia(t, most, u)
 		PriceNotes(t, warnings)
 		PriceCaution(t)
 		return
