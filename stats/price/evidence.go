@@ -43,7 +43,7 @@ func (m *Model) againstArea(k int) trend.Evidence {
 // cost, its p not corrected for the number of products.
 func (m *Model) againstContents(s subject) trend.Evidence {
 	fair := math.Exp(m.expected(s.contents.coef, s))
-	half := s.contents.half(trend.Confidence)
+	half := s.contents.wide * s.contents.outer
 	e := trend.Evidence{Value: math.Exp(s.log), Expected: fair, Low: fair * math.Exp(-half), High: fair * math.Exp(half), Tail: trend.NoTail()}
 	if by := math.Log(e.Ratio()); !math.IsNaN(by) {
 		p := s.contents.above(math.Abs(by))

@@ -46,6 +46,7 @@ type Model struct {
 	point     []int            // by place: of the trend
 	contents  []trend.Evidence // by place: price against everything inside
 	rank      []int            // by place
+	judged    []Judgement      // by place
 	warnings  []string
 }
 
@@ -93,6 +94,7 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 	if m.standings != nil {
 		m.weighAll()
 		m.setRanks()
+		m.judgeAll()
 	}
 	return m, nil
 }

@@ -7,6 +7,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"pleatstat/stats/outlier"
+	"pleatstat/stats/trend"
 )
 
 // A product is judged with settings from the other folds, and of those from at
@@ -38,11 +39,12 @@ type standing struct {
 	noise *outlier.Contamination // of errors over wide
 	wide  float64                // root of the variance of one price about the usual one, in units of the noise's
 	sure  float64                // the same of the usual price itself
+	// inner and outer are the quantiles of the noise at the shares of the two ranges.
+	inner, outer float64
 }
 
-// half is half the width of the range, of the log price, in which one price lies
-// with that confidence.
-func (s *standing) half(confidence float64) float64 { return s.wide * s.noise.Quantile(confidence) }
+// ranges sets the quantiles.
+func (s *standing) ranges(inner, outer float64) { s.inner, s.outer = inner, outer }
 
 // above is the chance that a sound price lies so much, in its logarithm, above the
 // usual one.
@@ -115,6 +117,7 @@ func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
 		m.weigh(i, s, row)
 		m.add(all, i, s, s.weight[i], row)
 	}
+	inner, outer := s.noise.Quantile(innerRange), s.noise.Quantile(trend.Confidence)
 	without, solved := newCross(all.n), newCholesky(all.n)
 	for _, i := range inside {
 		without.set(all)
@@ -129,6 +132,7 @@ func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
 		unsure := solved.square(row) + m.varianceOf(i, 1, s.spread) - s.of(1)
 		st.wide, st.sure = math.Sqrt(unsure+s.of(1)), math.Sqrt(unsure)
 		st.coef[0] += s.middle
+		st.ranges(inner, outer)
 		out[i] = st
 	}
 	return nil

@@ -167,10 +167,18 @@ func (m *Model) subject(k int) subject {
 		contents: m.standings[k], log: p.last().log + m.carry(p.last().when), place: k}
 }
 
-func (m *Model) judge(k int) Judgement {
-	j := m.weigh(m.subject(k), m.againstArea(k), m.contents[k])
-	j.Rank, j.Of = m.rank[k], len(m.usable)
-	return j
+// judge is the judgement of the product at a place; what it holds is not the
+// caller's own.
+func (m *Model) judge(k int) Judgement { return m.judged[k] }
+
+// judgeAll weighs every product once.
+func (m *Model) judgeAll() {
+	m.judged = make([]Judgement, len(m.usable))
+	for k := range m.judged {
+		j := m.weigh(m.subject(k), m.againstArea(k), m.contents[k])
+		j.Rank, j.Of, j.Warnings = m.rank[k], len(m.usable), slices.Clip(j.Warnings)
+		m.judged[k] = j
+	}
 }
 
 // expected is the log price expected of a subject in the money of the last
@@ -196,9 +204,9 @@ func (m *Model) weigh(s subject, byArea, byInside trend.Evidence) Judgement {
 	}
 	j.ByArea, j.ByInside = byArea, byInside
 	j.Low, j.High = byInside.Low, byInside.High
-	half80 := s.contents.half(innerRange)
+	half80 := s.contents.wide * s.contents.inner
 	j.Low80, j.High80 = j.Fair*math.Exp(-half80), j.Fair*math.Exp(half80)
-	sure := s.contents.sure * s.contents.noise.Quantile(trend.Confidence)
+	sure := s.contents.sure * s.contents.outer
 	j.UsualLow, j.UsualHigh = j.Fair*math.Exp(-sure), j.Fair*math.Exp(sure)
 	j.Warnings = m.notes(s)
 	if math.IsNaN(j.Price) {

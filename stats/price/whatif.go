@@ -218,5 +218,6 @@ func (m *Model) standingOf(s subject, set *settings) standing {
 	unsure += uncertain
 	out := standing{coef: slices.Clone(set.fit.coef), noise: set.noise, wide: math.Sqrt(set.of(1) + unsure), sure: math.Sqrt(unsure)}
 	out.coef[0] += set.middle
+	out.ranges(set.noise.Quantile(innerRange), set.noise.Quantile(trend.Confidence))
 	return out
 }
