@@ -33,6 +33,8 @@ var derived = []Column{
 		Meaning: "wall thickness a can of this mass, size and material would have", HowTo: "can_mass_per_area / 7.85 g/cm³ (steel), 2.70 g/cm³ (aluminium by can_material)", NeededBy: []string{needsCheck, needsDrift}},
 	{Name: "other_mass", Kind: KindMass, Unit: "g", Derived: true,
 		Meaning: "total mass less base plate, element, can, spring and retainer", HowTo: "total_mass − base_plate_mass − element_mass − can_mass − spring_mass − retainer_mass (blank spring and retainer count as nothing)", NeededBy: []string{needsCheck}},
+	{Name: "mass_without_can", Kind: KindMass, Unit: "g", Derived: true,
+		Meaning: "total mass less the can", HowTo: "total_mass − can_mass", NeededBy: []string{needsPrice}},
 	{Name: "price_per_area", Kind: KindMoney, Unit: "per 100 cm²", Derived: true, Axis: "price per media area",
 		Meaning: "price of the filter for its area of media", HowTo: "100 × price / media_area", NeededBy: []string{needsPrice}},
 	{Name: "price_per_100g", Kind: KindMoney, Unit: "per 100 g", Derived: true, Spoken: "price per mass",

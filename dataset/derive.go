@@ -212,6 +212,7 @@ var formulaInputs = map[string][]string{
 	"can_mass_per_area": {"can_mass", "can_surface"},
 	"implied_gauge":     {"can_mass_per_area", canDensity},
 	"other_mass":        {"total_mass", "base_plate_mass", "element_mass", "can_mass", "spring_mass", "retainer_mass"},
+	"mass_without_can":  {"total_mass", "can_mass"},
 	"price_per_area":    {"price", "media_area"},
 	// the box's size where it has a column, else the one in the claim itself
 	"claimed_particle_size": {"claimed_particle_size", claimSize},
@@ -256,8 +257,9 @@ var formulas = map[string]func([]float64) float64{
 		}
 		return x[0]
 	},
-	"price_per_area": func(x []float64) float64 { return ratio(100*x[0], x[1]) },
-	"price_per_100g": func(x []float64) float64 { return ratio(100*x[0], x[1]) },
+	"mass_without_can": func(x []float64) float64 { return x[0] - x[1] },
+	"price_per_area":   func(x []float64) float64 { return ratio(100*x[0], x[1]) },
+	"price_per_100g":   func(x []float64) float64 { return ratio(100*x[0], x[1]) },
 	// ISO 16889 and ISO 4548-12: the ratio of the counts before and behind the
 	// filter, of which efficiency is the complement of the inverse.
 	"beta_ratio": func(x []float64) float64 {

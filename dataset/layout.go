@@ -232,7 +232,7 @@ func (l *layout) complete(text *sheet.Text) error {
 		switch c := recorded[h.match.column]; c.Kind {
 		case KindText, KindDate:
 		default:
-			measure = measure || c.Name != "pack_quantity"
+			measure = measure || c.Name != "pack_quantity" && c.Name != rateColumn
 		}
 	}
 	// "Made by" over the only names there are means whose name is on the part.

@@ -58,7 +58,7 @@ func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 	l.unknownHeaders()
 	l.assumeUnits()
 	l.toBase()
-	currency := l.settlePrice(p)
+	currency := l.settlePrice(p, o.Rates)
 	if o.MergeSpellings {
 		l.merge()
 	}

@@ -1,6 +1,7 @@
 package dataset
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -11,8 +12,9 @@ import (
 // settlePrice makes every price the price of one filter in the log's main
 // currency, and returns that currency ("" where none is named). The currency of
 // a row is the sign in its cell, else price_currency, else the one in the
-// header. Prices in another currency become NaN; that is reported.
-func (l *Log) settlePrice(p *pass) string {
+// header. Prices in another currency are converted by the rates given; without
+// one they become NaN, which is reported.
+func (l *Log) settlePrice(p *pass, rates map[string]float64) string {
 	c := l.byName["price"]
 	if c == nil {
 		return ""
@@ -49,7 +51,7 @@ func (l *Log) settlePrice(p *pass) string {
 		}
 	}
 	l.perFilter(c, p.packed)
-	l.otherCurrencies(c, main, of)
+	l.otherCurrencies(c, main, of, rates)
 	if main != "" && count[""] > 0 {
 		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
 			Message: fmt.Sprintf("%d prices name no currency; %s is assumed", count[""], main)})
@@ -98,7 +100,7 @@ func (l *Log) perFilter(c *column, said []int32) {
 	}
 }
 
-func (l *Log) otherCurrencies(c *column, main string, of func(int) string) {
+func (l *Log) otherCurrencies(c *column, main string, of func(int) string, rates map[string]float64) {
 	for row, v := range c.num {
 		if math.IsNaN(v) {
 			continue
@@ -107,16 +109,47 @@ func (l *Log) otherCurrencies(c *column, main string, of func(int) string) {
 			if l.foreign == nil {
 				l.foreign = map[int]foreignPrice{}
 			}
-			l.foreign[row] = foreignPrice{v, s}
+			rate := l.rateOf(row, s, rates)
+			l.foreign[row] = foreignPrice{v, s, rate > 0}
+			if rate > 0 {
+				c.num[row] = v * rate
+				continue
+			}
 			c.num[row] = math.NaN()
 			l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Text: fmt.Sprintf("%g %s", v, s), Severity: Note,
-				Message: fmt.Sprintf("the price is in %s and most of the log in %s; it is left out", s, main)})
+				Message: fmt.Sprintf("the price is in %s and most of the log in %s; it is left out; --rate %s=0.86, with the right rate for 0.86, or a column rate takes it in", s, main, s)})
 		}
 	}
 }
 
 // foreignPrice is a price in another currency than most of the log.
 type foreignPrice struct {
-	price    float64
-	currency string
+	price     float64
+	currency  string
+	converted bool
+}
+
+// Foreign counts the prices in one currency that is not the log's and that no rate
+// was given for: they are left out.
+type Foreign struct {
+	Currency string `json:"currency"`
+	Rows     int    `json:"rows"`
+}
+
+// ForeignPrices lists the currencies of prices left out, the most frequent first.
+func (l *Log) ForeignPrices() []Foreign {
+	count := map[string]int{}
+	for _, f := range l.foreign {
+		if !f.converted {
+			count[f.currency]++
+		}
+	}
+	var out []Foreign
+	for currency, n := range count {
+		out = append(out, Foreign{currency, n})
+	}
+	slices.SortFunc(out, func(a, b Foreign) int {
+		return cmp.Or(cmp.Compare(b.Rows, a.Rows), cmp.Compare(a.Currency, b.Currency))
+	})
+	return out
 }

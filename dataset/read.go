@@ -23,6 +23,9 @@ type Options struct {
 	Sheet          string   // sheets of a workbook with commas between, "" = all that are not hidden and hold a log
 	Unpacked       int64    // bytes a sheet of a workbook may unpack to, 0 = 200 MiB
 	Columns        []Choice // headers that are columns of another name
+	// Rates of exchange, as ParseRates gives them: prices in these currencies are
+	// converted to that of most of the log.
+	Rates map[string]float64
 }
 
 // ReadFile reads the log in a file. Errors are *os.PathError, or those of Read.

@@ -204,3 +204,19 @@ func (l *Log) linesOf(key func(row int) uint32, wanted map[uint32]bool) map[uint
 	}
 	return lines
 }
+
+// SpeltTwice says of each maker that may be spelt two ways that it counts as two:
+// what is said of makers, prices and places rests on it.
+func SpeltTwice(l *Log) []string {
+	var out []string
+	for _, s := range l.makerSpellings() {
+		for _, v := range s.Variants {
+			cure := "write it one way if it is"
+			if v.Sure {
+				cure = "--merge-spellings joins them"
+			}
+			out = append(out, fmt.Sprintf("%s may be %s spelt another way (%s): here they count as two makers; %s", v.Text, s.Common, v.Why, cure))
+		}
+	}
+	return out
+}

@@ -248,3 +248,19 @@ func BenchmarkHostileNames(b *testing.B) {
 		})
 	}
 }
+
+// Two spellings of a maker are two makers until they are joined, and it is said.
+func TestMakersSpeltTwiceAreNamed(t *testing.T) {
+	text := "maker,part,price\nOrrinvale,A1,5\nOrrinvale,A2,5\nOrrinvale,A3,5\nOrrinvael,A1,5\nLowmere,L1,6\n"
+	log, err := Read(strings.NewReader(text), "log.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := SpeltTwice(log)
+	if len(said) != 1 || !strings.Contains(said[0], "Orrinvael may be Orrinvale") || !strings.Contains(said[0], "--merge-spellings") {
+		t.Errorf("said %q", said)
+	}
+	if log, err = Read(strings.NewReader(text), "log.csv", Options{MergeSpellings: true}); err != nil || len(SpeltTwice(log)) != 0 {
+		t.Errorf("joined: %q, %v", SpeltTwice(log), err)
+	}
+}

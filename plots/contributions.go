@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
 )
 
 // Contributions draws how one product's expected price comes about: from the
@@ -21,7 +22,7 @@ import (
 // It returns ErrNothingToDraw where the base, fair or paid price or a factor
 // is missing.
 func Contributions(j price.Judgement, s Source) (*Chart, error) {
-	ok := j.Verdict != price.TooFew && drawablePrice(j.Base, j.Fair, j.Paid)
+	ok := j.Grade != trend.CannotSay && drawablePrice(j.Base, j.Fair, j.Price)
 	for _, c := range j.Contributions {
 		ok = ok && drawablePrice(c.Factor)
 	}
@@ -50,10 +51,10 @@ type contributionView struct {
 
 func (v *contributionView) draw(p *page, area vg.Rectangle) string {
 	k := perBase("price", v.units)
-	x := axis{min: min(v.j.Base, v.j.Fair, v.j.Paid), max: max(v.j.Base, v.j.Fair, v.j.Paid), log: true, k: k,
+	x := axis{min: min(v.j.Base, v.j.Fair, v.j.Price), max: max(v.j.Base, v.j.Fair, v.j.Price), log: true, k: k,
 		title: axisTitle("price", v.units)}
-	if drawablePrice(v.j.Low95, v.j.High95) {
-		x.min, x.max = min(x.min, v.j.Low95), max(x.max, v.j.High95)
+	if drawablePrice(v.j.Low, v.j.High) {
+		x.min, x.max = min(x.min, v.j.Low), max(x.max, v.j.High)
 	}
 	const others = 3 // rows for the base, fair and paid price
 	parts := v.parts
@@ -105,18 +106,18 @@ func (v *contributionView) total(p *page, label string, value float64) row {
 }
 
 func (v *contributionView) fair(p *page) row {
-	r := v.total(p, "fair price", v.j.Fair)
+	r := v.total(p, "usual price", v.j.Fair)
 	r.bold = true
 	r.draw = func(c draw.Canvas, at func(float64) vg.Point) {
-		p.fairRange(c, at, [5]float64{v.j.Low95, v.j.Low80, v.j.Fair, v.j.High80, v.j.High95})
+		p.fairRange(c, at, [5]float64{v.j.Low, v.j.Low80, v.j.Fair, v.j.High80, v.j.High})
 	}
 	return r
 }
 
 func (v *contributionView) paid(p *page) row {
-	r := v.total(p, "paid", v.j.Paid)
+	r := v.total(p, "paid", v.j.Price)
 	r.bold = true
-	r.draw = func(c draw.Canvas, at func(float64) vg.Point) { p.priceMark(c, v.j.Verdict, at(v.j.Paid)) }
+	r.draw = func(c draw.Canvas, at func(float64) vg.Point) { p.priceMark(c, markOf(v.j.Verdict), at(v.j.Price)) }
 	return r
 }
 

@@ -99,13 +99,13 @@ func (m madeTrend) make() (*trend.Trend, []trend.Flag) {
 			Residual: shift, Studentised: shift / m.spread, Kept: true}
 		t.Points = append(t.Points, p)
 		if p.Y > p.High || p.Y < p.Low {
-			f := trend.Flag{Kind: m.kind, Strength: trend.Look, Trend: m.def.ID, Maker: p.Maker, Part: p.Part,
+			f := trend.Flag{Kind: m.kind, Grade: trend.Hint, Trend: m.def.ID, Maker: p.Maker, Part: p.Part,
 				Lines: p.Lines, N: p.N, Observed: p.Y, Expected: p.Expected, Low: p.Low, High: p.High, Ratio: p.Y / p.Expected}
 			if p.Y < p.Low {
 				f.Kind = m.kindBelow
 			}
 			if math.Abs(p.Studentised) > 2.6 {
-				f.Strength = trend.Clear
+				f.Grade = trend.Clear
 			}
 			flags = append(flags, f)
 		}
@@ -198,18 +198,20 @@ func judgements(n int) []price.Judgement {
 		case 7:
 			ratio = 0.52
 		}
-		j := price.Judgement{Maker: names[rng.IntN(len(names))], Part: part(rng), N: 1 + rng.IntN(5), Paid: fair * ratio, Fair: fair,
-			Low80: fair / 1.25, High80: fair * 1.25, Low95: fair / 1.45, High95: fair * 1.45,
-			PremiumRatio: ratio, PremiumMoney: fair * (ratio - 1), Base: 6.1, Verdict: price.Fair}
+		j := price.Judgement{Verdict: price.Verdict{Maker: names[rng.IntN(len(names))], Part: part(rng), N: 1 + rng.IntN(5),
+			Grade: trend.AsExpected, Direction: price.Above, Price: fair * ratio, Fair: fair, Low: fair / 1.45, High: fair * 1.45,
+			Ratio: ratio, MoneyAbove: fair * (ratio - 1)},
+			Low80: fair / 1.25, High80: fair * 1.25, Base: 6.1}
+		if ratio < 1 {
+			j.Direction = price.Below
+		}
 		switch {
-		case ratio > 1.45:
-			j.Verdict = price.Overpriced
-		case ratio > 1.25:
-			j.Verdict = price.Dear
-		case ratio < 1/1.45:
-			j.Verdict = price.Bargain
-		case ratio < 1/1.25:
-			j.Verdict = price.Cheap
+		case ratio > 1.9:
+			j.Grade = trend.Clear
+		case ratio > 1.5, ratio < 1/1.5:
+			j.Grade = trend.Probable
+		case ratio > 1.45, ratio < 1/1.45:
+			j.Grade = trend.Hint
 		}
 		j.Contributions = []price.Contribution{
 			{Content: "media_area", Value: "520.4", Factor: 1.22}, {Content: "media_type", Value: "synthetic", Factor: 1.18},

@@ -12,14 +12,11 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// sortFlags orders clear flags before those worth a second look, each by the
+// sortFlags orders the surer flags before the others, each by the
 // size of their ratio to the line, then by name.
 func sortFlags(flags []trend.Flag) {
 	rank := func(f trend.Flag) int {
-		if f.Strength == trend.Clear {
-			return 0
-		}
-		return 1
+		return slices.Index([]trend.Grade{trend.Clear, trend.Probable, trend.Hint}, f.Grade)
 	}
 	size := func(f trend.Flag) float64 {
 		if !(f.Ratio > 0) {
@@ -44,60 +41,65 @@ func (p *page) flagLook(k trend.FlagKind) (shape, color.NRGBA) {
 	return diamond, p.off
 }
 
-// flagMark draws a flag: filled where it is clear, open where it is worth a
-// second look.
+// flagMark draws a flag: filled where it is clear, half filled where it is
+// probable, open where it is a hint.
 func (p *page) flagMark(c draw.Canvas, f trend.Flag, pt vg.Point, r vg.Length) {
 	s, colour := p.flagLook(f.Kind)
-	if f.Strength == trend.Clear {
+	p.gradeMark(c, s, pt, r, colour, f.Grade)
+}
+
+// gradeMark draws a mark by how sure it is.
+func (p *page) gradeMark(c draw.Canvas, s shape, pt vg.Point, r vg.Length, colour color.NRGBA, g trend.Grade) {
+	switch g {
+	case trend.Clear:
 		p.mark(c, s, pt, r, colour)
-	} else {
+	case trend.Probable:
+		p.openMark(c, s, pt, r, colour)
+		p.mark(c, s, pt, r/2, colour)
+	default:
 		p.openMark(c, s, pt, r, colour)
 	}
 }
 
-// flagWords says what a kind and strength of flag means, for the key and for
+// flagWords says what a kind and grade of flag means, for the key and for
 // tooltips.
 func flagWords(f trend.Flag) string {
-	var s string
+	s := "off the line"
 	switch f.Kind {
 	case trend.Overpriced:
-		s = "priced above what its contents predict"
+		s = "above what its contents usually cost"
 	case trend.Bargain:
-		s = "priced below what its contents predict"
-	default:
-		s = "off the line"
+		s = "below what its contents usually cost"
 	}
-	if f.Strength == trend.Clear {
-		return "clearly " + s
-	}
-	return s + ": worth a second look"
+	return gradeWord(f.Grade) + " " + s
+}
+
+func gradeWord(g trend.Grade) string {
+	return map[trend.Grade]string{trend.Clear: "clearly", trend.Probable: "probably", trend.Hint: "a hint"}[g]
 }
 
 // keyWords is the short form for the key.
-func keyWords(k trend.FlagKind, s trend.Strength) string {
+func keyWords(k trend.FlagKind, g trend.Grade) string {
 	words := "off the line"
 	switch k {
 	case trend.Overpriced:
-		words = "priced above"
+		words = "above"
 	case trend.Bargain:
-		words = "priced below"
+		words = "below"
 	}
-	if s == trend.Clear {
-		return "clearly " + words
-	}
-	return words + ", worth a second look"
+	return gradeWord(g) + " " + words
 }
 
-// flagKey explains the kinds and strengths of flags that occur.
+// flagKey explains the kinds and grades of flags that occur.
 func flagKey(flags []trend.Flag) []legendItem {
 	var items []legendItem
 	for _, kind := range [...]trend.FlagKind{trend.Overpriced, trend.Bargain, trend.OffTrend} {
-		for _, strength := range [...]trend.Strength{trend.Clear, trend.Look} {
-			i := slices.IndexFunc(flags, func(f trend.Flag) bool { return f.Kind == kind && f.Strength == strength })
+		for _, grade := range [...]trend.Grade{trend.Clear, trend.Probable, trend.Hint} {
+			i := slices.IndexFunc(flags, func(f trend.Flag) bool { return f.Kind == kind && f.Grade == grade })
 			if i < 0 {
 				continue
 			}
-			items = append(items, legendItem{text: keyWords(kind, strength), width: 0.8, draw: func(p *page, at vg.Point) {
+			items = append(items, legendItem{text: keyWords(kind, grade), width: 0.8, draw: func(p *page, at vg.Point) {
 				p.flagMark(p.Canvas, flags[i], at, 0.32*p.unit)
 			}})
 		}

@@ -3,7 +3,6 @@ package plots
 import (
 	"cmp"
 	"fmt"
-	"image/color"
 	"math"
 	"slices"
 
@@ -11,6 +10,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
 )
 
 // Prices draws price verdicts ranked from dearest to cheapest for what is
@@ -25,9 +25,9 @@ func Prices(js []price.Judgement, s Source) (*Chart, error) {
 	s.Openings = 0 // those behind what is drawn
 	for _, j := range js {
 		switch {
-		case j.Verdict == price.TooFew:
+		case j.Grade == trend.CannotSay:
 			v.tooFew++
-		case drawablePrice(j.Paid, j.Fair, j.Low95, j.High95):
+		case drawablePrice(j.Price, j.Fair, j.Low, j.High):
 			v.js = append(v.js, j)
 			s.Openings += j.N
 		}
@@ -40,7 +40,7 @@ func Prices(js []price.Judgement, s Source) (*Chart, error) {
 	})
 	return &Chart{
 		Title:    v.title(),
-		Subtitle: "What was paid against what such contents cost. Bars: where 80\u00a0% and 95\u00a0% of prices for the same contents are expected.",
+		Subtitle: "The last price paid against what such contents usually cost. Bars: where 4 of 5 and 19 of 20 parts with the same contents lie.",
 		Source:   s,
 		counted:  figures(len(v.js), "product", "products"),
 		legend:   v.legend(),
@@ -64,53 +64,58 @@ type priceView struct {
 	tooFew int
 }
 
-// priceLook is the mark of a verdict.
-func (p *page) priceLook(v price.Verdict) (s shape, colour color.NRGBA, open bool) {
-	switch v {
-	case price.Overpriced:
-		return triangleUp, p.above, false
-	case price.Dear:
-		return triangleUp, p.above, true
-	case price.Cheap:
-		return triangleDown, p.below, true
-	case price.Bargain:
-		return triangleDown, p.below, false
-	}
-	return circle, p.plain, false
+// priceVerdict is what a mark shows of a verdict.
+type priceVerdict struct {
+	grade     trend.Grade
+	direction string
 }
 
-func (p *page) priceMark(c draw.Canvas, v price.Verdict, pt vg.Point) {
-	s, colour, open := p.priceLook(v)
-	if open {
-		p.openMark(c, s, pt, 0.36*p.unit, colour)
-	} else {
-		p.mark(c, s, pt, 0.36*p.unit, colour)
+func markOf(v price.Verdict) priceVerdict {
+	if !v.Told() {
+		return priceVerdict{grade: trend.AsExpected}
 	}
+	return priceVerdict{v.Grade, v.Direction}
 }
 
-func verdictWords(v price.Verdict) string {
-	switch v {
-	case price.Overpriced:
-		return "paid, clearly above"
-	case price.Dear:
-		return "paid, dear"
-	case price.Cheap:
-		return "paid, cheap"
-	case price.Bargain:
-		return "paid, clearly below"
+// priceMark draws a verdict: filled where it is clear, half filled where it is
+// probable, open where it is a hint.
+func (p *page) priceMark(c draw.Canvas, v priceVerdict, pt vg.Point) {
+	kind := trend.Overpriced
+	switch {
+	case v.grade == trend.AsExpected:
+		p.mark(c, circle, pt, 0.36*p.unit, p.plain)
+		return
+	case v.direction == price.Below:
+		kind = trend.Bargain
 	}
-	return "paid, about fair"
+	s, colour := p.flagLook(kind)
+	p.gradeMark(c, s, pt, 0.36*p.unit, colour, v.grade)
+}
+
+func verdictWords(v priceVerdict) string {
+	switch v.grade {
+	case trend.Clear:
+		return "clearly " + v.direction
+	case trend.Probable:
+		return "probably " + v.direction
+	case trend.Hint:
+		return "a hint " + v.direction
+	}
+	return "about the usual price"
 }
 
 func (v *priceView) legend() []legendItem {
 	var items []legendItem
-	for _, verdict := range [...]price.Verdict{price.Overpriced, price.Dear, price.Fair, price.Cheap, price.Bargain} {
-		if slices.ContainsFunc(v.js, func(j price.Judgement) bool { return j.Verdict == verdict }) {
-			items = append(items, legendItem{text: verdictWords(verdict), width: 0.8,
-				draw: func(p *page, at vg.Point) { p.priceMark(p.Canvas, verdict, at) }})
+	for _, direction := range [...]string{price.Above, price.Below, ""} {
+		for _, grade := range [...]trend.Grade{trend.Clear, trend.Probable, trend.Hint, trend.AsExpected} {
+			wanted := priceVerdict{grade, direction}
+			if slices.ContainsFunc(v.js, func(j price.Judgement) bool { return markOf(j.Verdict) == wanted }) {
+				items = append(items, legendItem{text: verdictWords(wanted), width: 0.8,
+					draw: func(p *page, at vg.Point) { p.priceMark(p.Canvas, wanted, at) }})
+			}
 		}
 	}
-	return append(items, legendItem{text: "fair price and its ranges", width: 2.4, draw: func(p *page, at vg.Point) {
+	return append(items, legendItem{text: "usual price and its ranges", width: 2.4, draw: func(p *page, at vg.Point) {
 		on := func(x float64) vg.Point { return vg.Point{X: at.X + vg.Length(x)*p.unit, Y: at.Y} }
 		p.fairRange(p.Canvas, on, [5]float64{-1.2, -0.7, 0, 0.7, 1.2})
 	}})
@@ -137,15 +142,15 @@ func (v *priceView) draw(p *page, area vg.Rectangle) string {
 			}
 			continue
 		}
-		x.min, x.max = min(x.min, j.Paid, j.Low95), max(x.max, j.Paid, j.High95)
+		x.min, x.max = min(x.min, j.Price, j.Low), max(x.max, j.Price, j.High)
 		rows = append(rows, row{
 			label:  name(j.Maker, j.Part),
-			bold:   j.Verdict == price.Overpriced || j.Verdict == price.Bargain,
-			detail: percent(j.Paid / j.Fair),
+			bold:   j.Grade == trend.Clear || j.Grade == trend.Probable,
+			detail: percent(j.Price / j.Fair),
 			hint:   v.hint(j),
 			draw: func(c draw.Canvas, at func(float64) vg.Point) {
-				p.fairRange(c, at, [5]float64{j.Low95, j.Low80, j.Fair, j.High80, j.High95})
-				p.priceMark(c, j.Verdict, at(j.Paid))
+				p.fairRange(c, at, [5]float64{j.Low, j.Low80, j.Fair, j.High80, j.High})
+				p.priceMark(c, markOf(j.Verdict), at(j.Price))
 			},
 		})
 	}
@@ -172,38 +177,49 @@ func (v *priceView) title() string {
 	}
 	above, below := 0, 0
 	for _, j := range v.js {
-		switch j.Verdict {
-		case price.Overpriced:
+		switch {
+		case j.Grade != trend.Clear && j.Grade != trend.Probable:
+		case j.Direction == price.Above:
 			above++
-		case price.Bargain:
+		default:
 			below++
 		}
 	}
 	switch {
 	case above > 0 && below > 0:
-		return sentence(fmt.Sprintf("%s priced above what %s contents predict, %s below", isAre(above), its(above), count(below)))
+		return sentence(fmt.Sprintf("%s more than what %s contents usually cost, %s less", costs(above), its(above), count(below)))
 	case above > 0:
-		return sentence(fmt.Sprintf("%s priced above what %s contents predict", isAre(above), its(above)))
+		return sentence(fmt.Sprintf("%s more than what %s contents usually cost", costs(above), its(above)))
 	case below > 0:
-		return sentence(fmt.Sprintf("%s priced below what %s contents predict", isAre(below), its(below)))
+		return sentence(fmt.Sprintf("%s less than what %s contents usually cost", costs(below), its(below)))
 	}
-	return "No filter is priced clearly off what its contents predict"
+	return "No filter costs clearly more or less than its contents usually do"
+}
+
+func costs(n int) string {
+	if n == 1 {
+		return "one filter costs"
+	}
+	return count(n) + " filters cost"
 }
 
 // judgedTitle is the verdict on one product.
 func judgedTitle(j price.Judgement) string {
-	n, off := name(j.Maker, j.Part), 100*(j.Paid/j.Fair-1)
-	switch j.Verdict {
-	case price.Overpriced, price.Dear:
-		return fmt.Sprintf("%s is priced %.0f\u00a0%% above what its contents predict", n, off)
-	case price.Cheap, price.Bargain:
-		return fmt.Sprintf("%s is priced %.0f\u00a0%% below what its contents predict", n, -off)
+	n := name(j.Maker, j.Part)
+	if !j.Told() {
+		return fmt.Sprintf("%s costs about what its contents usually cost (%s)", n, percent(j.Ratio))
 	}
-	return fmt.Sprintf("%s is priced about as its contents predict (%s)", n, percent(j.Paid/j.Fair))
+	more := "more"
+	if j.Direction == price.Below {
+		more = "less"
+	}
+	off := fmt.Sprintf("%.0f\u00a0%%", 100*math.Abs(j.Ratio-1))
+	sure := map[trend.Grade]string{trend.Clear: "costs clearly", trend.Probable: "probably costs", trend.Hint: "costs, as a hint only,"}[j.Grade]
+	return fmt.Sprintf("%s %s %s than its contents usually cost (%s)", n, sure, more, off)
 }
 
 func (v *priceView) hint(j price.Judgement) string {
 	money := func(x float64) string { return clean(v.units.Format("price", x)) }
-	return fmt.Sprintf("%s: paid %s, fair %s (%s to %s)", name(j.Maker, j.Part),
-		money(j.Paid), money(j.Fair), money(j.Low95), money(j.High95))
+	return fmt.Sprintf("%s: %s, usual %s (%s to %s)", name(j.Maker, j.Part),
+		money(j.Price), money(j.Fair), money(j.Low), money(j.High))
 }

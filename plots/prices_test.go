@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
 )
 
 func TestPricesTitleAndOrder(t *testing.T) {
@@ -17,13 +18,14 @@ func TestPricesTitleAndOrder(t *testing.T) {
 	}
 	above, below := 0, 0
 	for _, j := range js {
-		above += int(b2f(j.Verdict == price.Overpriced))
-		below += int(b2f(j.Verdict == price.Bargain))
+		told := j.Grade == trend.Clear || j.Grade == trend.Probable
+		above += int(b2f(told && j.Direction == price.Above))
+		below += int(b2f(told && j.Direction == price.Below))
 	}
 	if above != 2 || below != 1 {
 		t.Fatalf("the fixture has %d above and %d below", above, below)
 	}
-	if want := "Two filters are priced above what their contents predict, one below"; c.Title != want {
+	if want := "Two filters cost more than what their contents usually cost, one less"; c.Title != want {
 		t.Errorf("title %q, want %q", c.Title, want)
 	}
 	b, err := Render(c, Options{Format: SVG, Size: Size{1080, 1920}})
@@ -34,13 +36,13 @@ func TestPricesTitleAndOrder(t *testing.T) {
 	if first < 0 || last < first {
 		t.Errorf("dearest at %d, cheapest at %d: want the dearest first", first, last)
 	}
-	if !bytes.Contains(b, []byte("paid $")) {
+	if !bytes.Contains(b, []byte(", usual $")) {
 		t.Error("no tooltip with the price")
 	}
 }
 
 func TestPriceChartsWithNothingToDraw(t *testing.T) {
-	few := price.Judgement{Verdict: price.TooFew, Paid: 5, Fair: math.NaN(), Needed: 6}
+	few := price.Judgement{Verdict: price.Verdict{Grade: trend.CannotSay, Price: 5, Fair: math.NaN()}, Needed: 6}
 	nan := judgements(1)[0]
 	nan.Fair = math.NaN()
 	for _, j := range []price.Judgement{few, nan, {}} {

@@ -192,11 +192,11 @@ func (v *residualView) drawGap(p *page, c draw.Canvas, at func(x, y float64) vg.
 // title names the product furthest off, overpriced ones first.
 func (v *residualView) title() string {
 	predictor, response := wordsOf(v.t.Predictor).noun, wordsOf(v.t.Response).noun
-	i := slices.IndexFunc(v.flags, func(f trend.Flag) bool { return f.Strength == trend.Clear && f.Kind == trend.Overpriced })
+	i := slices.IndexFunc(v.flags, func(f trend.Flag) bool { return f.Grade != trend.Hint && f.Kind == trend.Overpriced })
 	if i < 0 {
 		i = 0
 	}
-	if len(v.flags) == 0 || v.flags[i].Strength != trend.Clear {
+	if len(v.flags) == 0 || v.flags[i].Grade == trend.Hint {
 		return fmt.Sprintf("No filter lies clearly off the %s its %s predicts", response, predictor)
 	}
 	f := v.flags[i]

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pleatstat/stats/roundup"
+	"pleatstat/stats/trend"
 )
 
 // Ranking draws one of a roundup's tables: the year's products in order, each
@@ -185,11 +186,11 @@ func (v *rankingView) estimates() *estimates {
 }
 
 // end is 1 for a product set off at the top, -1 at the bottom, else 0: where
-// its price is clearly off in the table of prices, by the places it may hold elsewhere.
+// its price is clearly or probably off in the table of prices, by the places it may hold elsewhere.
 func (v *rankingView) end(p roundup.Place) int {
 	switch {
 	case v.t.ID == roundup.PriceForContents:
-		if p.Strength != "clear" {
+		if p.Verdict.Grade != trend.Clear && p.Verdict.Grade != trend.Probable {
 			return 0
 		}
 		if p.Value > 1 {

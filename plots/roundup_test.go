@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"pleatstat/stats/roundup"
+	"pleatstat/stats/trend"
 )
 
 // ranking is a made-up table of n products whose places are as wide as given.
@@ -122,7 +123,9 @@ func TestRoundupLayouts(t *testing.T) {
 func TestRoundupTitles(t *testing.T) {
 	charts := roundupCharts(t)
 	price := ranking(roundup.PriceForContents, "", 9, 1)
-	price.Places[0].Strength, price.Places[8].Strength, price.Places[1].Strength = "clear", "clear", "look"
+	for i, grade := range map[int]trend.Grade{0: trend.Clear, 8: trend.Probable, 1: trend.Hint} {
+		price.Places[i].Verdict.Grade = grade
+	}
 	price.Places[8].Value = 0.5
 	c, err := Ranking(price, 2026, harbourSource())
 	charts["price"] = must(t, c, err)

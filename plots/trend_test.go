@@ -47,11 +47,11 @@ func TestTrendTitleStatesTheFinding(t *testing.T) {
 		flags []trend.Flag
 		want  string
 	}{
-		{"dear and cheap", price, priceFlags, "Three filters are priced above what their media area predicts, one below"},
-		{"dear", price, only(trend.Overpriced), "Three filters are priced above what their media area predicts"},
-		{"cheap", price, only(trend.Bargain), "One filter is priced below what its media area predicts"},
+		{"dear and cheap", price, priceFlags, "Three filters cost more than what their contents usually cost, one less"},
+		{"dear", price, only(trend.Overpriced), "Three filters cost more than what their contents usually cost"},
+		{"cheap", price, only(trend.Bargain), "One filter costs less than what its contents usually cost"},
 		// 2^0.85 = 1.80
-		{"none off", price, nil, "Twice the media area costs 1.8 times as much; no filter falls clearly off the line"},
+		{"none off", price, nil, "Twice the media area costs 1.8 times as much; no filter costs clearly more or less than its contents usually do"},
 		// 1.1^0.6 = 1.0588
 		{"slope", gauge, nil, "A tenth more can mass goes with 5.9\u00a0% more can gauge"},
 		{"no slope", &flat, nil, "From these 44 products it cannot be told whether can gauge goes with can mass"},
@@ -287,7 +287,7 @@ func TestManyFlagsAreCounted(t *testing.T) {
 	tr, _ := priceTrend(200)
 	var flags []trend.Flag
 	for _, p := range tr.Points[:60] {
-		flags = append(flags, trend.Flag{Kind: trend.Overpriced, Strength: trend.Clear, Trend: tr.ID,
+		flags = append(flags, trend.Flag{Kind: trend.Overpriced, Grade: trend.Clear, Trend: tr.ID,
 			Maker: p.Maker, Part: p.Part, Lines: p.Lines, Ratio: p.Y / p.Expected})
 	}
 	c := mustTrend(t, tr, flags)

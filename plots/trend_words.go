@@ -13,7 +13,7 @@ import (
 func (v *trendView) title() string {
 	var clear [3]int // overpriced, bargain, off-trend
 	for _, f := range v.flags {
-		if f.Strength == trend.Clear {
+		if f.Grade != trend.Hint {
 			clear[kindIndex(f.Kind)]++
 		}
 	}
@@ -21,25 +21,17 @@ func (v *trendView) title() string {
 	predictor := wordsOf(v.t.Predictor).noun
 	switch {
 	case over > 0 && under > 0:
-		return sentence(fmt.Sprintf("%s priced above what %s %s predicts, %s below",
-			isAre(over), its(over), predictor, count(under)))
+		return sentence(fmt.Sprintf("%s more than what %s contents usually cost, %s less", costs(over), its(over), count(under)))
 	case over > 0:
-		return sentence(fmt.Sprintf("%s priced above what %s %s predicts", isAre(over), its(over), predictor))
+		return sentence(fmt.Sprintf("%s more than what %s contents usually cost", costs(over), its(over)))
 	case under > 0:
-		return sentence(fmt.Sprintf("%s priced below what %s %s predicts", isAre(under), its(under), predictor))
+		return sentence(fmt.Sprintf("%s less than what %s contents usually cost", costs(under), its(under)))
 	case off == 1:
 		return fmt.Sprintf("One filter falls clearly off the line of %s on %s", wordsOf(v.t.Response).noun, predictor)
 	case off > 1:
 		return sentence(fmt.Sprintf("%s filters fall clearly off the line of %s on %s", count(off), wordsOf(v.t.Response).noun, predictor))
 	}
 	return v.slopeTitle()
-}
-
-func isAre(n int) string {
-	if n == 1 {
-		return "one filter is"
-	}
-	return count(n) + " filters are"
 }
 
 func its(n int) string {
@@ -72,7 +64,11 @@ func (v *trendView) slopeTitle() string {
 	}
 	if v.t.Scale == trend.Log {
 		if v.t.Response == "price" {
-			return fmt.Sprintf("Twice the %s costs %s times as much; no filter falls clearly off the line",
+			if f := v.t.Factor(); f < 2 {
+				return fmt.Sprintf("%.0f\u00a0%% more %s costs %s\u00a0%% more; no filter costs clearly more or less than its contents usually do",
+					100*(f-1), predictor, significant(100*(math.Pow(f, l.Slope)-1), 2))
+			}
+			return fmt.Sprintf("Twice the %s costs %s times as much; no filter costs clearly more or less than its contents usually do",
 				predictor, significant(math.Pow(2, l.Slope), 2))
 		}
 		change := 100 * (math.Pow(1.1, l.Slope) - 1)

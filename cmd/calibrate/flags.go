@@ -12,13 +12,14 @@ import (
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
 	"pleatstat/stats/outlier"
+	"pleatstat/stats/trend"
 )
 
 const (
 	// A flag is clear at this false discovery rate and at least this far above
 	// the line, as in the report.
-	flagRate  = 0.05
-	flagRatio = 1.25
+	flagRate  = trend.FalseDiscoveryRate
+	flagRatio = trend.LeastShare
 	// fresh parts, clean ones, are drawn for each log to see how many fall in
 	// their prediction ranges.
 	fresh = 20

@@ -14,6 +14,7 @@ import (
 	"pleatstat/stats/num"
 	"pleatstat/stats/price"
 	"pleatstat/stats/price/market"
+	"pleatstat/stats/trend"
 )
 
 // runPrice measures how well prices are judged: on simulated markets over a
@@ -128,7 +129,7 @@ func simulatePrices(o market.Options, times int) (*priceTally, error) {
 			if err != nil {
 				return err
 			}
-			results[k] = tally(m, model.All())
+			results[k] = tally(m, model)
 			return nil
 		})
 	}
@@ -143,7 +144,7 @@ func simulatePrices(o market.Options, times int) (*priceTally, error) {
 }
 
 // tally compares judgements with what was planted.
-func tally(m *market.Market, judged []price.Judgement) priceTally {
+func tally(m *market.Market, model *price.Model) priceTally {
 	place := map[price.Product]int{}
 	for i, p := range m.Products {
 		place[price.Product{Maker: p.Maker, Part: p.Part}] = i
@@ -152,12 +153,12 @@ func tally(m *market.Market, judged []price.Judgement) priceTally {
 	told := leftOutTold(m)
 	all := leftOutEverything(m)
 	var t priceTally
-	for _, j := range judged {
+	for _, j := range model.All() {
 		i := place[price.Product{Maker: j.Maker, Part: j.Part}]
-		if !m.Products[i].Clean || j.Verdict == price.TooFew {
+		if !m.Products[i].Clean || j.Grade == trend.CannotSay {
 			continue
 		}
-		t.count(j)
+		t.count(model, j)
 		t.areaLine = append(t.areaLine, math.Abs(line[i]))
 		if all != nil {
 			t.all = append(t.all, math.Abs(all[i]))
@@ -165,19 +166,19 @@ func tally(m *market.Market, judged []price.Judgement) priceTally {
 		if told != nil {
 			t.told = append(t.told, math.Abs(told[i]))
 		}
-		t.recorded = append(t.recorded, math.Abs(math.Log(j.Paid)-m.Products[i].Recorded))
-		t.rule = append(t.rule, math.Abs(math.Log(j.Paid)-m.Products[i].Expected))
+		t.recorded = append(t.recorded, math.Abs(math.Log(j.Verdict.Paid)-m.Products[i].Recorded))
+		t.rule = append(t.rule, math.Abs(math.Log(j.Verdict.Paid)-m.Products[i].Expected))
 	}
 	return t
 }
 
-func (t *priceTally) count(j price.Judgement) {
-	t.model = append(t.model, math.Abs(math.Log(j.Paid/j.Fair)))
-	t.area = append(t.area, math.Abs(math.Log(j.Paid/j.AreaOnly.Fair)))
-	if j.Paid >= j.Low80 && j.Paid <= j.High80 {
+func (t *priceTally) count(model *price.Model, j price.Judgement) {
+	t.model = append(t.model, math.Abs(math.Log(j.Ratio)))
+	t.area = append(t.area, math.Abs(math.Log(j.Price/model.ByAreaAlone(price.Product{Maker: j.Maker, Part: j.Part}))))
+	if j.Price >= j.Low80 && j.Price <= j.High80 {
 		t.in80++
 	}
-	if j.Paid >= j.Low95 && j.Paid <= j.High95 {
+	if j.ByInside.Side() == 0 {
 		t.in95++
 	}
 }
@@ -273,8 +274,8 @@ func priceLog(stdout io.Writer, path string) error {
 	var t priceTally
 	judged := model.All()
 	for _, j := range judged {
-		if j.Verdict != price.TooFew {
-			t.count(j)
+		if j.Grade != trend.CannotSay {
+			t.count(model, j)
 		}
 	}
 	if len(t.model) == 0 {

@@ -51,8 +51,8 @@ func (s *chartSet) add(name string, chart *plots.Chart, err error) {
 // moved: thinner cans are what the eye cannot see.
 const alwaysDrawn = "can_gauge"
 
-// reportCharts are the charts of a report: each trend, the ranked residuals of
-// the prices, and the drift of every measure that moved.
+// reportCharts are the charts of a report: each trend, the verdicts on prices,
+// and the drift of every measure that moved.
 func reportCharts(f *report.Findings) ([]namedChart, error) {
 	source := plots.Source{File: f.Log.File, Openings: f.Log.Used, Units: f.Units,
 		From: yearOf(f.Log.FirstOpened), To: yearOf(f.Log.LastOpened)}
@@ -62,11 +62,9 @@ func reportCharts(f *report.Findings) ([]namedChart, error) {
 			chart, err := plots.Trend(t, f.Flags, source)
 			s.add("trend-"+t.ID, chart, err)
 		}
-		if t.Response == "price" {
-			chart, err := plots.Residuals(t, f.Flags, source)
-			s.add("residuals-"+t.ID, chart, err)
-		}
 	}
+	chart, err := plots.Prices(f.Judged, source)
+	s.add("prices", chart, err)
 	for _, measure := range measuresOf(f.Drift, func(e drift.Entry) bool {
 		return e.Measure == alwaysDrawn || e.Verdict == drift.Falling || e.Verdict == drift.Rising
 	}) {

@@ -25,12 +25,13 @@ import (
 const mostCompared = 5
 
 type compareOptions struct {
-	log   logOptions
-	chart chartOptions
-	json  bool
-	csv   string
-	plot  string
-	seed  uint64
+	log    logOptions
+	chart  chartOptions
+	json   bool
+	csv    string
+	plot   string
+	seed   uint64
+	claims bool
 }
 
 func (o *compareOptions) validate() error {
@@ -84,6 +85,7 @@ A part is named by maker and part number, or as much of them as is clear.`,
 	f.BoolVar(&o.json, "json", false, "print JSON")
 	f.StringVar(&o.csv, "csv", "", "write the table into `FILE`")
 	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
+	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
 	o.log.bind(f)
 	o.chart.bind(cmd, false)
@@ -109,7 +111,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		if sound, err = a.soundLog(log); err != nil {
 			return nil, err
 		}
-		return compareParts(sound, names, o.seed)
+		return compareParts(sound, names, price.Options{Seed: o.seed, WithClaims: o.claims})
 	})
 	if err != nil {
 		return err
@@ -137,11 +139,12 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		return render.CompareJSON(a.stdout, found)
 	}
 	text := a.newText(sound)
+	render.ForeignPrices(text, log)
 	render.Compare(text, found, log.Units())
 	return text.Err()
 }
 
-func compareParts(sound *dataset.Log, names []string, seed uint64) (*compare.Comparison, error) {
+func compareParts(sound *dataset.Log, names []string, o price.Options) (*compare.Comparison, error) {
 	var products []price.Product
 	var errs []error
 	for _, name := range names {
@@ -151,7 +154,7 @@ func compareParts(sound *dataset.Log, names []string, seed uint64) (*compare.Com
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
-	model, err := price.Fit(sound, price.Options{Seed: seed})
+	model, err := price.Fit(sound, o)
 	if err != nil {
 		return nil, err
 	}

@@ -39,7 +39,7 @@ func TestReportFolder(t *testing.T) {
 		t.Errorf("the terminal is not told where the findings are: %q", r.stdout)
 	}
 	first := files(t, out)
-	for _, name := range []string{"findings.txt", "findings.json", "trend-price-media_area.png", "residuals-price-media_area.png"} {
+	for _, name := range []string{"findings.txt", "findings.json", "trend-price-media_area.png", "prices.png"} {
 		if _, err := os.Stat(filepath.Join(out, name)); err != nil {
 			t.Error(err)
 		}

@@ -28,6 +28,7 @@ type logOptions struct {
 	sheet          string
 	unpacked       int // MB
 	columns        columnFlag
+	rates          []string
 }
 
 func (o *logOptions) bind(f *pflag.FlagSet) {
@@ -36,6 +37,7 @@ func (o *logOptions) bind(f *pflag.FlagSet) {
 	f.StringVar(&o.sheet, "sheet", "", "read the sheet `NAME` of a workbook (several with commas), else all that hold a log and are not hidden")
 	f.IntVar(&o.unpacked, "unpacked", dataset.DefaultUnpacked>>20, "most `MB` a sheet of a workbook may unpack to")
 	f.Var(&o.columns, "column", "`NAME=HEADER` reads the header as that column: part='model no'; may be repeated")
+	f.StringSliceVar(&o.rates, "rate", nil, "take in prices in another currency: `RATES` such as EUR=0.86, one EUR in the log's currency")
 }
 
 func (o *logOptions) validate() error {
@@ -46,15 +48,17 @@ func (o *logOptions) validate() error {
 	if o.unpacked < 1 || o.unpacked > maxUnpackedMB {
 		errs = append(errs, fmt.Errorf("--unpacked %d: a number of MB from 1 to %d", o.unpacked, maxUnpackedMB))
 	}
-	return errors.Join(errs...)
+	_, err := dataset.ParseRates(o.rates)
+	return errors.Join(append(errs, err)...)
 }
 
 // maxUnpackedMB is as much text as a log may have.
 const maxUnpackedMB = 1024
 
 func (o *logOptions) options() dataset.Options {
+	rates, _ := dataset.ParseRates(o.rates) // validated
 	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.sheet,
-		Unpacked: int64(o.unpacked) << 20, Columns: o.columns.choices()}
+		Unpacked: int64(o.unpacked) << 20, Columns: o.columns.choices(), Rates: rates}
 }
 
 // readLog reads the log named on the command line.

@@ -18,14 +18,14 @@ import (
 )
 
 type priceOptions struct {
-	log      logOptions
-	chart    chartOptions
-	part     string
-	whatIf   string
-	thisYear bool
-	json     bool
-	plot     string
-	seed     uint64
+	log    logOptions
+	chart  chartOptions
+	part   string
+	whatIf string
+	json   bool
+	plot   string
+	seed   uint64
+	claims bool
 }
 
 func (o *priceOptions) validate(path string) error {
@@ -96,11 +96,11 @@ func (a *app) priceCommand() *cobra.Command {
 mass or gauge, media type and whatever else was recorded, with the rise of
 prices over the years. A part is always judged by a fit that has not seen it.
 
-With --part it gives the verdict on one part: a fair price with its range,
-the chance that the price sits above fair, what each content adds to the
-expected price, whether media area alone says the same and why not, and the
-nearest by contents. Without it, all parts are listed, the dearest for its
-contents first.
+With --part it gives the verdict on one part, the same that report gives: the
+last price paid, in the money of the log's last opening, against what parts
+with the same contents usually cost, what each content adds to that, whether
+media area alone says the same and why not, and the nearest by contents.
+Without it, all parts are listed, the dearest for its contents first.
 
 --what-if judges a part that is not in the log, or one at another price:
 name=value pairs, or - for rows with a header from standard input.`,
@@ -119,9 +119,9 @@ name=value pairs, or - for rows with a header from standard input.`,
 	f := cmd.Flags()
 	f.StringVar(&o.part, "part", "", "judge this `PART`: maker and part number, or as much of them as is clear")
 	f.StringVar(&o.whatIf, "what-if", "", "judge a part with these `VALUES`; - reads rows from standard input")
-	f.BoolVar(&o.thisYear, "this-year", false, "state prices in the money of the log's latest opening")
 	f.BoolVar(&o.json, "json", false, "print JSON")
 	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
+	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
 	o.log.bind(f)
 	o.chart.bind(cmd, false)
@@ -173,6 +173,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		return render.PricesJSON(a.stdout, judged, found.warnings)
 	}
 	text := a.newText(found.log)
+	render.ForeignPrices(text, log)
 	if one {
 		for _, j := range judged {
 			render.Price(text, found.withoutShared(j), log.Units())
@@ -182,7 +183,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		}
 		render.PriceCaution(text)
 	} else {
-		render.Prices(text, judged, found.warnings, log.Units())
+		render.Prices(text, judged, found.warnings, found.most, log.Units())
 	}
 	return text.Err()
 }
@@ -192,6 +193,7 @@ type verdicts struct {
 	log      *dataset.Log // as judged
 	judged   []price.Judgement
 	warnings []string
+	most     []price.ForMoney // where prices can't be judged
 }
 
 // withoutShared leaves the warnings about all verdicts out of one of several, to
@@ -209,12 +211,16 @@ func (a *app) judge(log *dataset.Log, o priceOptions) (verdicts, error) {
 	if err != nil {
 		return verdicts{}, err
 	}
-	model, err := price.Fit(sound, price.Options{Seed: o.seed, ThisYear: o.thisYear})
+	model, err := price.Fit(sound, price.Options{Seed: o.seed, WithClaims: o.claims})
 	if err != nil {
 		return verdicts{}, err
 	}
 	judged, err := a.judgedBy(model, sound, o)
-	return verdicts{sound, judged, model.Warnings()}, err
+	found := verdicts{log: sound, judged: judged, warnings: model.Warnings()}
+	if !model.Judges() {
+		found.most = model.MostMedia()
+	}
+	return found, err
 }
 
 // judgedBy gives one part's verdict, those of parts not in the log, or all.

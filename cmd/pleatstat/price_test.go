@@ -36,10 +36,12 @@ func TestParseWhatIf(t *testing.T) {
 }
 
 type judged struct {
-	Maker, Part   string
-	Paid, Fair    float64
-	Base          float64
-	Verdict       string
+	Maker, Part string
+	Base        float64
+	Verdict     struct {
+		Grade, Direction, Why string
+		Price, Fair           float64
+	}
 	Contributions []struct{ Factor float64 }
 	Parts         []judged
 }
@@ -61,14 +63,14 @@ func TestPriceAndWhatIfAgree(t *testing.T) {
 	for _, c := range own.Contributions {
 		product *= c.Factor
 	}
-	if math.Abs(product/own.Fair-1) > 1e-9 {
-		t.Errorf("base times all factors is %g, fair %g", product, own.Fair)
+	if math.Abs(product/own.Verdict.Fair-1) > 1e-9 {
+		t.Errorf("base times all factors is %g, fair %g", product, own.Verdict.Fair)
 	}
-	if own.Verdict != "overpriced" {
-		t.Errorf("the planted part is judged %q", own.Verdict)
+	if own.Verdict.Grade != "clear" || own.Verdict.Direction != "above" {
+		t.Errorf("the planted part is judged %+v", own.Verdict)
 	}
 	other := ask("--part", "Veldmarsh VM2146", "--what-if", "price=9")
-	if math.Abs(other.Paid-9) > 1e-9 || math.Abs(other.Fair/own.Fair-1) > 1e-9 || other.Verdict == "overpriced" {
+	if math.Abs(other.Verdict.Price-9) > 1e-9 || math.Abs(other.Verdict.Fair/own.Verdict.Fair-1) > 1e-9 || other.Verdict.Direction == "above" {
 		t.Errorf("at another price: %+v, at its own: %+v", other, own)
 	}
 	all := ask()
@@ -86,7 +88,7 @@ func TestWhatIfRows(t *testing.T) {
 	if err := json.Unmarshal([]byte(r.stdout), &j); err != nil {
 		t.Fatal(err)
 	}
-	if len(j.Parts) != 2 || j.Parts[0].Part != "new-1" || j.Parts[0].Fair != j.Parts[1].Fair || j.Parts[1].Paid != 0 {
+	if len(j.Parts) != 2 || j.Parts[0].Part != "new-1" || j.Parts[0].Verdict.Fair != j.Parts[1].Verdict.Fair || j.Parts[1].Verdict.Price != 0 {
 		t.Errorf("got %+v", j.Parts)
 	}
 	want(t, call(rows, "price", demoLog, "--what-if", "-"), 0)
@@ -95,7 +97,7 @@ func TestWhatIfRows(t *testing.T) {
 // What the verdicts rest on too little for is told once, for all parts, for one
 // and for rows; so is why contents and area do not agree.
 func TestPriceTellsItsWarningsOnce(t *testing.T) {
-	const left = "contents left out of the fair price"
+	const left = "contents left out of the usual price"
 	path := filepath.Join(t.TempDir(), "log.csv")
 	var log strings.Builder
 	log.WriteString("maker,part,price,media_area_cm2,magnet,can_gauge_mm\n")
@@ -124,7 +126,7 @@ func TestPriceTellsItsWarningsOnce(t *testing.T) {
 		}
 	}
 	r := call("", "price", demoLog, "--part", "Wexcombe W 610", "--json")
-	if !strings.Contains(r.stdout, `"disagreement": "by everything inside`) {
+	if !strings.Contains(r.stdout, `"why": "cheap for its media area; its cellulose media and`) {
 		t.Errorf("contents and area do not agree on this part:\n%s", r.stdout)
 	}
 }

@@ -23,7 +23,7 @@ const (
 )
 
 // reportNames matches the names of the files of a report.
-var reportNames = regexp.MustCompile(`^(findings\.(txt|json)|(trend|residuals|drift)-[a-z_-]+\.(png|svg|pdf))$`)
+var reportNames = regexp.MustCompile(`^(findings\.(txt|json)|(prices|(trend|drift)-[a-z_-]+)\.(png|svg|pdf))$`)
 
 type reportOptions struct {
 	log     logOptions
@@ -34,6 +34,7 @@ type reportOptions struct {
 	per     string
 	strict  bool
 	seed    uint64
+	claims  bool
 }
 
 func (o *reportOptions) validate() error {
@@ -75,6 +76,7 @@ list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
 	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
 	f.StringVar(&o.per, "per", o.per, "fit the lines over `POINTS`: product or opening")
 	f.BoolVar(&o.strict, "strict", false, "exit with 3 where the log has unusable or doubtful readings")
+	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same findings")
 	o.log.bind(f)
 	o.chart.bind(cmd, true)
@@ -105,7 +107,7 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 		return err
 	}
 	found, err := work(ctx, a, "fitting the trends", func() (*report.Findings, error) {
-		return report.Build(ctx, log, report.Options{PerOpening: o.per == "opening", Seed: o.seed, Today: a.today})
+		return report.Build(ctx, log, report.Options{PerOpening: o.per == "opening", Seed: o.seed, Today: a.today, WithClaims: o.claims})
 	})
 	if err != nil {
 		return err

@@ -44,6 +44,7 @@ type roundupOptions struct {
 	json    bool
 	noPlots bool
 	seed    uint64
+	claims  bool
 }
 
 func (o *roundupOptions) validate() error {
@@ -93,6 +94,7 @@ nobody changed is replaced; a file that pleatstat did not write is not touched.`
 	f.BoolVar(&o.json, "json", false, "print the roundup as JSON")
 	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
 	f.BoolVar(&o.chart.transparent, "transparent", false, "draw the charts without a background")
+	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same roundup")
 	o.log.bind(f)
 	o.chart.bind(cmd, true)
@@ -136,7 +138,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 		return err
 	}
 	r, err := work(ctx, a, "putting the year together", func() (*roundup.Roundup, error) {
-		return roundup.Build(ctx, log, roundup.Options{Year: int(o.year), Seed: o.seed, Today: a.today})
+		return roundup.Build(ctx, log, roundup.Options{Year: int(o.year), Seed: o.seed, Today: a.today, WithClaims: o.claims})
 	})
 	if err != nil {
 		return err

@@ -160,7 +160,7 @@ func TestTheLogFromStandardInput(t *testing.T) {
 	if err := json.Unmarshal([]byte(r.stdout), &doc); err != nil {
 		t.Fatal(err)
 	}
-	if doc.Schema != "pleatstat/findings/1" || doc.Log.Rows != 2 {
+	if doc.Schema != "pleatstat/findings/2" || doc.Log.Rows != 2 {
 		t.Errorf("got %+v", doc)
 	}
 }

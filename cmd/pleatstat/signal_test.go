@@ -122,7 +122,6 @@ func TestSignalsEndARunAnywhere(t *testing.T) {
 			"checking a named pipe":            {"check", pipe(t), "--fixed", filepath.Join(out, "better.csv")},
 			"waiting for standard input":       {"report", "-", "--out", out},
 			"waiting for the rows of a price":  {"price", demoLog, "--what-if", "-"},
-			"completing from a named pipe":     {"__complete", "price", pipe(t), "--part", ""},
 			"waiting for who reads the output": {"report", demoLog, "--json"},
 		} {
 			t.Run(fmt.Sprint(sig, " ", name), func(t *testing.T) {

@@ -47,7 +47,7 @@ func TestALogOfEqualsIsNotCalledShort(t *testing.T) {
 	r = call(log.String(), "roundup", "-")
 	want(t, r, exitDone)
 	wantSaid(t, r,
-		"All lie within what their contents leave open (24 of 24).",
+		"All cost about what their contents usually do (24 of 24).",
 		"In the order of the readings 24 parts come first together, Maker0 P0 among them, but how sure that is cannot be said (360 cm²; 0 pairs of openings of one part, 10 would do).",
 	)
 }
@@ -106,7 +106,7 @@ func TestALogOfColumnsOfOnesOwn(t *testing.T) {
 	want(t, r, exitDone)
 	wantSaid(t, r, "Columns read: maker, part, torque Nm, burst bar. Not used: 'shelf'.", "1.0 more torque Nm goes with 2.21 more burst bar (95 % range 2.08 to 2.34; 20 products)")
 	for command, says := range map[string]string{
-		"report": "No trend has enough openings yet", "check": "20 openings", "drift": "Too few to say", "price": "None can be judged",
+		"report": "No trend has enough openings yet", "check": "20 openings", "drift": "Too few to say", "price": "could not be judged",
 	} {
 		r := call(log.String(), command, "-")
 		want(t, r, exitDone)

@@ -14,7 +14,7 @@ func TestStartOnTheDemo(t *testing.T) {
 		"harbour.csv: 260 filters by 8 makers, 60 different parts",
 		"can_gauge_mm can gauge mm 228 of 260",
 		"What the market charges for an area of media, and which part is off it (60 parts): pleatstat report",
-		"Veldmarsh VM2146 costs clearly more than its area of media usually costs: £33, where about £12 is usual.",
+		"Veldmarsh VM2146 costs clearly more than what is inside it usually costs: £37, where about £15 is usual.",
 	)
 	for _, not := range []string{"Not used", "Not yet", "one column more", "NaN"} {
 		if strings.Contains(r.stdout, not) {

@@ -122,6 +122,7 @@ var made = map[string][]power{
 	"can_mass_per_area": {{"can_mass", 1}, {"can_od", -1}, {"can_height", -1}},
 	"implied_gauge":     {{"can_mass", 1}, {"can_od", -1}, {"can_height", -1}},
 	"other_mass":        {{"total_mass", 1}, {"base_plate_mass", 1}, {"element_mass", 1}, {"can_mass", 1}, {"spring_mass", 1}, {"retainer_mass", 1}},
+	"mass_without_can":  {{"total_mass", 1}, {"can_mass", 1}},
 	"price_per_area":    {{"media_area", -1}},
 	"price_per_100g":    {{"total_mass", -1}},
 	"inlet_open_area":   {{"inlet_hole_diameter", 2}},
@@ -136,7 +137,7 @@ func (b *bench) carried(name string, product int, mean float64) float64 {
 		v := b.value(p.column, product)
 		switch {
 		case v.N == 0 && (p.column == "spring_mass" || p.column == "retainer_mass"): // counts as nothing
-		case name == "other_mass":
+		case name == "other_mass" || name == "mass_without_can":
 			sum += v.SE * v.SE
 		default:
 			part := p.of * mean / v.Mean * v.SE

@@ -11,6 +11,7 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
 )
 
 func read(t testing.TB, text string) *dataset.Log {
@@ -192,7 +193,7 @@ func TestPartsOrder(t *testing.T) {
 			t.Errorf("%s depends on the order", m.Column)
 		}
 	}
-	if forth.Prices[1].Verdict != price.Overpriced {
-		t.Errorf("%s: %s, want overpriced as planted", b, forth.Prices[1].Verdict)
+	if v := forth.Prices[1].Verdict; v.Grade != trend.Clear || v.Direction != price.Above {
+		t.Errorf("%s: %s %s, want clear and above as planted", b, v.Grade, v.Direction)
 	}
 }

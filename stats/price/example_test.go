@@ -28,7 +28,7 @@ func ExampleModel_Judge() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%s: %s, about %.0f times what its contents predict (%d openings)\n", part, j.Verdict, j.PremiumRatio, j.N)
+	fmt.Printf("%s: %s, %s the usual price, about %.0f times (%d openings)\n", part, j.Grade, j.Direction, j.Ratio, j.N)
 	// Output:
-	// Wexcombe W 792: overpriced, about 2 times what its contents predict (4 openings)
+	// Wexcombe W 792: clear, above the usual price, about 2 times (4 openings)
 }

@@ -8,11 +8,12 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/linear"
+	"pleatstat/stats/trend"
 )
 
-// leastProducts is the number of products with a price and an area from which
+// LeastProducts is the number of products with a price and an area from which
 // prices are judged: with fewer, a range holds nearly any price.
-const leastProducts = 12
+const LeastProducts = trend.LeastPoints
 
 // timeKnots is the number of years' marks at which the rise of prices may
 // change its pace.
@@ -21,9 +22,8 @@ const timeKnots = 4
 // Options are the choices of Fit; the zero value means the defaults.
 type Options struct {
 	Seed uint64 // of the robust start; 0 = 1
-	// ThisYear states all prices in the money of the latest opening of the log,
-	// instead of that of the product's own latest opening.
-	ThisYear bool
+	// WithClaims counts what the box claims (the beta ratio) among the contents.
+	WithClaims bool
 }
 
 // Model judges the products of one log. It may be used by several goroutines.
@@ -39,9 +39,14 @@ type Model struct {
 	time      linear.LinearSpline
 	middle    []float64 // mean of the time basis over the log
 	market    market    // on contents
+	whole     *settings // from all products: what prices rise by; nil with too few
 	standings []standing
 	areaOnly  []standing
-	rank      []int // by place
+	trend     *trend.Trend     // of price on media area, in the money of the last opening
+	point     []int            // by place: of the trend
+	contents  []trend.Evidence // by place: price against everything inside
+	rank      []int            // by place
+	judged    []Judgement      // by place
 	warnings  []string
 }
 
@@ -50,7 +55,7 @@ type Model struct {
 // Log price on log media area, the contents of numbers and words and a smooth
 // time effect, averaged over which contents matter; a product's openings count as
 // one. Blanks are filled by what a product's other contents lead one to expect,
-// and widen its range. Overpriced products are kept from deciding what is fair:
+// and widen its range. Overpriced products are kept from deciding what is usual:
 // see settle. Every product is judged by a fit that has not seen its price.
 //
 // A log with too few products is no error: its judgements say so.
@@ -72,14 +77,25 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 	for k, i := range m.usable {
 		m.place[i] = k
 	}
-	if len(m.usable) < leastProducts {
-		return m, nil
+	if len(m.usable) >= LeastProducts {
+		m.prepare()
+		if m.standings, m.areaOnly, m.whole, err = m.market.standings(); err != nil {
+			return nil, err
+		}
+		m.warnings = append(m.warnings, m.unexpected()...)
+		if m.options.WithClaims {
+			m.warnings = append(m.warnings, "what the box claims counts among the contents, as asked")
+		}
 	}
-	m.prepare()
-	if m.standings, m.areaOnly, err = m.market.standings(); err != nil {
+	m.warnings = append(m.warnings, dataset.SpeltTwice(log)...)
+	if m.trend, err = m.Trend(false); err != nil {
 		return nil, err
 	}
-	m.setRanks()
+	if m.standings != nil {
+		m.weighAll()
+		m.setRanks()
+		m.judgeAll()
+	}
 	return m, nil
 }
 
@@ -93,7 +109,7 @@ func (m *Model) prepare() {
 			dates = append(dates, b.when)
 		}
 	}
-	m.coding = newCoding(used)
+	m.coding = newCoding(used, m.options.WithClaims)
 	m.warnings = m.coding.warnings
 	m.time = linear.NewLinearSpline(dates, timeKnots)
 	m.middle = m.middleTime(dates)
@@ -107,18 +123,20 @@ func (m *Model) prepare() {
 	k.seed, k.centre = m.options.Seed, m.coding.area.centre
 	for i, p := range used {
 		k.y = append(k.y, p.meanPrice())
+		k.last = append(k.last, p.last().log)
+		k.lastTime = append(k.lastTime, m.basis(p.last().when))
 		k.area = append(k.area, p.area-m.coding.area.centre)
 		k.openings = append(k.openings, float64(len(p.purchases)))
 		mean, within := m.timeRows(p)
 		k.time = append(k.time, mean)
 		k.within = append(k.within, within)
-		k.x = append(k.x, m.filling.x[i][1:])
+		k.x = append(k.x, m.filling.x[i][1:1+m.coding.contents])
 	}
-	if len(m.coding.columns) == 0 {
+	if m.coding.contents == 0 {
 		k.x = nil
 		return
 	}
-	for c, col := range m.coding.columns {
+	for c, col := range m.coding.columns[:m.coding.contents] {
 		n := 0
 		if c > 0 {
 			n = k.content[c-1]
@@ -127,20 +145,20 @@ func (m *Model) prepare() {
 			}
 		}
 		k.content = append(k.content, n)
+		k.more = append(k.more, col.more)
 	}
 	k.pattern = m.filling.pattern
 	for _, o := range m.filling.open {
-		k.unknown = append(k.unknown, withoutFirst(o.spread))
+		k.unknown = append(k.unknown, m.contentsOf(o.spread))
 	}
 }
 
-// withoutFirst drops the first row and column, the area's.
-func withoutFirst(s *mat.SymDense) *mat.SymDense {
+// contentsOf is the block of the contents, without area and what only fills blanks.
+func (m *Model) contentsOf(s *mat.SymDense) *mat.SymDense {
 	if s == nil {
 		return nil
 	}
-	n := s.SymmetricDim()
-	return s.SliceSym(1, n).(*mat.SymDense)
+	return s.SliceSym(1, 1+m.coding.contents).(*mat.SymDense)
 }
 
 // middleTime is the mean of the time basis over all dated purchases: what an
@@ -170,12 +188,7 @@ func (m *Model) timeRows(p product) (mean []float64, within [][]float64) {
 	terms := m.time.Len()
 	mean = make([]float64, terms)
 	for _, b := range p.purchases {
-		row := make([]float64, terms+1)
-		copy(row, m.middle)
-		if !math.IsNaN(b.when) {
-			m.time.At(b.when, row[:terms])
-		}
-		row[terms] = b.log
+		row := append(m.basis(b.when), b.log)
 		for j := range mean {
 			mean[j] += row[j] / float64(len(p.purchases))
 		}
@@ -201,7 +214,7 @@ func (m *Model) setRanks() {
 		order[k] = k
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
-		switch ea, eb := m.standings[a].error, m.standings[b].error; {
+		switch ea, eb := m.contents[a].Ratio(), m.contents[b].Ratio(); {
 		case ea > eb:
 			return -1
 		case ea < eb:

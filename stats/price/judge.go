@@ -7,6 +7,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"pleatstat/stats/outlier"
+	"pleatstat/stats/trend"
 )
 
 // A product is judged with settings from the other folds, and of those from at
@@ -35,33 +36,43 @@ func thin(index []int) []int {
 // its price.
 type standing struct {
 	coef  []float64              // one, area, time basis, contents
-	error float64                // log price less the expected one
 	noise *outlier.Contamination // of errors over wide
-	wide  float64                // root of the error's variance in units of the noise's
-	// half80 and half95 are half the widths of the ranges, of the log price.
-	half80, half95 float64
+	wide  float64                // root of the variance of one price about the usual one, in units of the noise's
+	sure  float64                // the same of the usual price itself
+	// inner and outer are the quantiles of the noise at the shares of the two ranges.
+	inner, outer float64
 }
 
-// ranges sets how wide they are; half80 and half95 are quantiles of the noise.
-func (s *standing) ranges(half80, half95 float64) {
-	s.half80, s.half95 = s.wide*half80, s.wide*half95
-}
+// ranges sets the quantiles.
+func (s *standing) ranges(inner, outer float64) { s.inner, s.outer = inner, outer }
 
-// chanceBelow is the chance that a clean product's log price would lie below
-// one that is so much above the expected.
-func (s *standing) chanceBelow(error float64) float64 { return 1 - s.noise.Above(error/s.wide) }
+// above is the chance that a sound price lies so much, in its logarithm, above the
+// usual one.
+func (s *standing) above(by float64) float64 { return s.noise.Above(by / s.wide) }
 
 // standings judges every product by a fit that has not seen it: the settings
 // (who is clean, which contents matter, scale) come from the products of the
 // other folds, the coefficients from all other products. Products are assigned
 // to folds in turn, so their order must not depend on the price. It returns the
-// standings on contents and those on area alone.
-func (m *market) standings() (contents, plain []standing, err error) {
+// standings on contents and those on area alone, and the settings from all.
+func (m *market) standings() (contents, plain []standing, whole *settings, err error) {
 	n := len(m.y)
 	folds := foldsOf(n)
 	contents, plain = make([]standing, n), make([]standing, n)
 	alone := m.withoutContents()
 	var group errgroup.Group
+	group.Go(func() error {
+		every := make([]int, n)
+		for i := range every {
+			every[i] = i
+		}
+		from := m.begin(thin(every))
+		byArea, err := alone.settleAll(every, from, nil)
+		if err == nil {
+			whole, err = m.settleAll(every, from, byArea)
+		}
+		return err
+	})
 	for fold := range folds {
 		group.Go(func() error {
 			inside, others := divide(n, fold, folds)
@@ -80,7 +91,8 @@ func (m *market) standings() (contents, plain []standing, err error) {
 			return m.judgeFold(inside, byContents, contents)
 		})
 	}
-	return contents, plain, group.Wait()
+	err = group.Wait()
+	return contents, plain, whole, err
 }
 
 // divide returns the places 0..n-1 inside one of folds parts and the others.
@@ -105,7 +117,7 @@ func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
 		m.weigh(i, s, row)
 		m.add(all, i, s, s.weight[i], row)
 	}
-	half80, half95 := s.noise.Quantile(0.80), s.noise.Quantile(0.95)
+	inner, outer := s.noise.Quantile(innerRange), s.noise.Quantile(trend.Confidence)
 	without, solved := newCross(all.n), newCholesky(all.n)
 	for _, i := range inside {
 		without.set(all)
@@ -113,15 +125,14 @@ func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
 		if err := solved.of(without.a); err != nil {
 			return err
 		}
-		st := standing{coef: slices.Clone(without.b), noise: s.noise, error: m.y[i] - s.middle}
+		st := standing{coef: slices.Clone(without.b), noise: s.noise}
 		solved.solve(st.coef)
 		m.rowTo(i, row)
-		for j, x := range row {
-			st.error -= x * st.coef[j]
-		}
-		st.wide = math.Sqrt(m.variance(i, s.spread) + solved.square(row))
-		st.ranges(half80, half95)
+		copy(row[2:], m.lastTime[i])
+		unsure := solved.square(row) + m.varianceOf(i, 1, s.spread) - s.of(1)
+		st.wide, st.sure = math.Sqrt(unsure+s.of(1)), math.Sqrt(unsure)
 		st.coef[0] += s.middle
+		st.ranges(inner, outer)
 		out[i] = st
 	}
 	return nil

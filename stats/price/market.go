@@ -21,11 +21,14 @@ const (
 type market struct {
 	y        []float64     // mean log price over the openings
 	area     []float64     // log media area, centred
+	last     []float64     // log price of the last opening: the one judged
 	openings []float64     // number of openings with a price
 	time     [][]float64   // mean of the time basis over the openings
+	lastTime [][]float64   // time basis of the last one
 	within   [][][]float64 // rows of time basis and log price about their means, compressed
 	x        [][]float64   // contents, standardised, no blanks
 	content  []int         // by column of x: which content it belongs to, from 0
+	more     []int         // by column of x: its direction, see column
 	pattern  []int         // of blanks, by product
 	seed     uint64
 	centre   float64         // of log area
@@ -45,7 +48,7 @@ func (m *market) contentTerms() int {
 // withoutContents is the market judged by area and time alone.
 func (m *market) withoutContents() *market {
 	alone := *m
-	alone.x, alone.content, alone.pattern, alone.unknown = nil, nil, nil, nil
+	alone.x, alone.content, alone.more, alone.pattern, alone.unknown = nil, nil, nil, nil, nil
 	return &alone
 }
 
@@ -71,7 +74,12 @@ type spread struct {
 // variance of the mean log price of product i about its expectation, in units
 // of scale².
 func (m *market) variance(i int, s spread) float64 {
-	v := s.of(m.openings[i])
+	return m.varianceOf(i, m.openings[i], s)
+}
+
+// varianceOf is the same of so many of its openings.
+func (m *market) varianceOf(i int, openings float64, s spread) float64 {
+	v := s.of(openings)
 	if s.blanks != nil {
 		v += s.blanks[m.pattern[i]] / (s.scale * s.scale)
 	}

@@ -21,11 +21,8 @@ func (m *Model) nearest(s subject) []Comparable {
 	coef := s.contents.coef
 	worth := make([]float64, len(s.filled))
 	worth[0] = math.Max(math.Abs(coef[1])*m.coding.area.scale, leastWorth)
-	for c := range len(worth) - 1 {
-		worth[1+c] = leastWorth
-		if at := 2 + len(s.at) + c; at < len(coef) {
-			worth[1+c] = math.Max(math.Abs(coef[at]), leastWorth)
-		}
+	for c := range m.coding.contents {
+		worth[1+c] = math.Max(math.Abs(coef[2+m.time.Len()+c]), leastWorth)
 	}
 	type near struct {
 		place    int
@@ -54,11 +51,7 @@ func (m *Model) nearest(s subject) []Comparable {
 	var out []Comparable
 	for _, f := range found[:min(comparables, len(found))] {
 		p := &m.products[m.usable[f.place]]
-		log := p.meanPrice()
-		for t, v := range s.at { // in the money of s
-			log += coef[2+t] * (v - m.market.time[f.place][t])
-		}
-		out = append(out, Comparable{Maker: p.maker, Part: p.part, Price: math.Exp(log), MediaArea: math.Exp(p.area), Distance: f.distance})
+		out = append(out, Comparable{Maker: p.maker, Part: p.part, Price: math.Exp(p.last().log + m.carry(p.last().when)), MediaArea: math.Exp(p.area), Distance: f.distance})
 	}
 	return out
 }

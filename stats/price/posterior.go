@@ -17,12 +17,12 @@ type posterior struct {
 // Science 14, 382-417 (from memory). The average is kept as the normal
 // distribution of the same mean and covariance, so that a few rows more or less
 // follow in closed form. rows is the number of rows, content the content of each
-// of the other columns.
-func newPosterior(c *cross, q int, rows float64, content []int, scale float64) (*posterior, error) {
+// of the other columns and more its direction (see column).
+func newPosterior(c *cross, q int, rows float64, scale float64, content, more []int) (*posterior, error) {
 	p := &posterior{cross: newCross(c.n)}
 	p.set(c)
 	if c.n > q {
-		if err := p.averageOver(q, rows, content, scale); err != nil {
+		if err := p.averageOver(q, rows, scale, content, more); err != nil {
 			return nil, err
 		}
 	}
@@ -39,7 +39,7 @@ func newPosterior(c *cross, q int, rows float64, content []int, scale float64) (
 
 // averageOver replaces what the rows say of the terms from q on by the average
 // over which of them matter.
-func (p *posterior) averageOver(q int, rows float64, content []int, scale float64) error {
+func (p *posterior) averageOver(q int, rows, scale float64, content, more []int) error {
 	n, h := p.n, p.n-q
 	always := newCholesky(q)
 	inner := make([]float64, q*q)
@@ -78,9 +78,11 @@ func (p *posterior) averageOver(q int, rows float64, content []int, scale float6
 		}
 		shares[k] = g
 	}
-	s := newSubsets(cleared, math.Max(rows-1, 1), content)
-	s.weigh()
-	mean, cov, err := s.average(scale)
+	s := newSubsets(cleared, math.Max(rows-1, 1), scale, content, more)
+	if err := s.weigh(); err != nil {
+		return err
+	}
+	mean, cov, err := s.average()
 	if err != nil {
 		return err
 	}

@@ -32,7 +32,7 @@ func TestAverageOverSubsetsIsThatOfAllMarginals(t *testing.T) {
 		y[i] = 0.5*rows[i][1] + 0.25*rows[i][3] - 0.1*rows[i][5] + scale*rng.NormFloat64()
 		c.add(0, rows[i], y[i], weights[i])
 	}
-	got, err := newPosterior(c, q, n, content, scale)
+	got, err := newPosterior(c, q, n, scale, content, make([]int, h))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,11 +19,11 @@ type purchase struct {
 
 // product is what the log holds of one product.
 type product struct {
+	log         *dataset.Log
 	maker, part string
 	purchases   []purchase
 	latest      float64   // decimal year of the latest purchase, NaN without a date
-	latestRow   int       // its row; -1 without a date
-	precision   string    // of its date: "day", "month", "year"
+	rows        []int     // its openings
 	area        float64   // mean log media area, NaN where never recorded
 	numbers     []float64 // mean logs, NaN where never recorded
 	words       []string  // the most frequent word, "" where never recorded
@@ -48,21 +48,19 @@ func gather(log *dataset.Log) ([]product, error) {
 	makers, parts := log.Strings("maker"), log.Strings("part")
 	out := make([]product, log.Products())
 	for i := range out {
-		out[i] = product{latest: math.NaN(), latestRow: -1, numbers: make([]float64, len(numbers)), words: make([]string, len(words))}
+		out[i] = product{log: log, latest: math.NaN(), numbers: make([]float64, len(numbers)), words: make([]string, len(words))}
 	}
 	prices, opened := log.Floats("price"), openedYears(log)
 	for row, id := range ids {
 		p := &out[id]
 		p.maker, p.part = makers[row], parts[row]
+		p.rows = append(p.rows, row)
 		if prices != nil && positive(prices[row]) {
 			p.purchases = append(p.purchases, purchase{log: math.Log(prices[row]), when: opened[row], row: row})
 		}
 	}
 	for i := range out {
 		out[i].settle()
-		if row := out[i].latestRow; row >= 0 {
-			_, out[i].precision, _ = log.Opened(row)
-		}
 	}
 	for i, v := range meanLogs(log.Floats("media_area"), ids, len(out)) {
 		out[i].area = v
@@ -110,11 +108,10 @@ func openedYears(log *dataset.Log) []float64 {
 	return out
 }
 
-// settle orders the purchases, drops slips of the pen and finds the latest.
+// settle orders the purchases, those of one date and those without one as they
+// stand in the log, drops slips of the pen and finds the latest.
 func (p *product) settle() {
-	slices.SortStableFunc(p.purchases, func(a, b purchase) int {
-		return cmp.Or(cmp.Compare(a.when, b.when), cmp.Compare(a.log, b.log))
-	})
+	slices.SortStableFunc(p.purchases, func(a, b purchase) int { return cmp.Compare(a.when, b.when) })
 	if len(p.purchases) >= 3 {
 		logs := make([]float64, len(p.purchases))
 		for i, b := range p.purchases {
@@ -127,10 +124,14 @@ func (p *product) settle() {
 	}
 	for _, b := range p.purchases {
 		if !math.IsNaN(b.when) { // in ascending order
-			p.latest, p.latestRow = b.when, b.row
+			p.latest = b.when
 		}
 	}
 }
+
+// last is the last purchase: the one with the last date or, of a product without
+// dates, the last in the log.
+func (p *product) last() purchase { return p.purchases[len(p.purchases)-1] }
 
 // meanLogs is the mean logarithm of a column by product, NaN where it is
 // nowhere positive.

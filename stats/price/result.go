@@ -4,19 +4,49 @@
 // prints and draws nothing.
 package price
 
-// Verdict is a word of the output contract.
-type Verdict string
+import "pleatstat/stats/trend"
 
+// Verdict is what is said of one product's price, the same wherever it is said.
+// Missing numbers are NaN. All prices but Paid are in the money of the log's last
+// opening with a price.
+type Verdict struct {
+	Maker string      `json:"maker"`
+	Part  string      `json:"part"`
+	Grade trend.Grade `json:"grade"`
+	// Direction is "above" or "below" the usual price, "" without a price.
+	Direction string `json:"direction"`
+
+	Price     float64 `json:"price"`      // the last one paid
+	PriceDate string  `json:"price_date"` // ISO 8601 at the precision logged; "" without one
+	Paid      float64 `json:"paid"`       // the same as it was paid
+	MoneyOf   string  `json:"money_of"`   // year and month of the money; "" without dates
+
+	Fair       float64 `json:"fair"` // what parts with the same contents usually cost, by everything measured inside
+	Low        float64 `json:"low"`  // the prices between which 19 of 20 parts with these contents lie
+	High       float64 `json:"high"`
+	Ratio      float64 `json:"ratio"`       // price over fair
+	MoneyAbove float64 `json:"money_above"` // price less fair
+
+	N     int    `json:"n"`     // openings with a price
+	Lines []int  `json:"lines"` // of the log, theirs
+	Why   string `json:"why"`   // why area alone says otherwise, or what keeps from saying; ""
+
+	ByArea   trend.Evidence `json:"by_area"`   // against the trend of price on media area
+	ByInside trend.Evidence `json:"by_inside"` // against everything measured inside
+}
+
+// Told reports whether the verdict says that the price is off.
+func (v Verdict) Told() bool {
+	return v.Grade == trend.Clear || v.Grade == trend.Probable || v.Grade == trend.Hint
+}
+
+// Directions of a verdict.
 const (
-	Overpriced Verdict = "overpriced" // paid above the 95 % range
-	Dear       Verdict = "dear"       // above the 80 % range
-	Fair       Verdict = "fair"       // inside the 80 % range
-	Cheap      Verdict = "cheap"      // below the 80 % range
-	Bargain    Verdict = "bargain"    // below the 95 % range
-	TooFew     Verdict = "too few"    // not judged: too few products, or no price or area
+	Above = "above"
+	Below = "below"
 )
 
-// Contribution is what one content adds to or takes from the expected price.
+// Contribution is what one content adds to or takes from the usual price.
 type Contribution struct {
 	Content string  // canonical column name
 	Value   string  // as measured, base units, or the category's word; "not recorded"
@@ -26,33 +56,22 @@ type Contribution struct {
 // Comparable is a product with similar contents.
 type Comparable struct {
 	Maker, Part string
-	Price       float64 // in the money of the product compared
+	Price       float64 // as in its own verdict
 	MediaArea   float64 // cm²
 	Distance    float64 // of the contents, in log price: 0.1 = contents worth about a tenth more or less
 }
 
-// AreaOnly is the verdict of price against media area (and time) alone, from a
-// fit that has not seen the product either.
-type AreaOnly struct{ Fair, Low95, High95 float64 }
-
-// Judgement is the price verdict on one product. Missing numbers are NaN.
+// Judgement is the verdict on one product with what it rests on. Missing numbers
+// are NaN.
 type Judgement struct {
-	Maker, Part     string
-	N               int     // openings behind it
-	MoneyOf         float64 // decimal year whose money all prices are in: that of the latest opening; NaN without a date
-	Paid            float64 // price of one; of several openings their mean, carried to that year
-	Fair            float64
-	Low80, High80   float64
-	Low95, High95   float64
-	PremiumRatio    float64 // paid / fair
-	PremiumMoney    float64 // paid - fair
-	ChanceAboveFair float64 // share of products with these contents that would cost less than paid
-	Rank, Of        int     // 1 = dearest for its contents
-	Base            float64 // fair price of an average product at the end of the log; times all factors = Fair
-	Contributions   []Contribution
-	Comparables     []Comparable
-	AreaOnly        AreaOnly
-	Verdict         Verdict
-	Needed          int // products that would do, when TooFew
-	Warnings        []string
+	Verdict
+	Low80, High80       float64 // the prices between which 4 of 5 parts with these contents lie
+	UsualLow, UsualHigh float64 // range of the usual price itself
+	ShareBelow          float64 // share of parts with these contents that would cost less
+	Rank, Of            int     // 1 = dearest for its contents
+	Base                float64 // usual price of an average product; times all factors = Fair
+	Contributions       []Contribution
+	Comparables         []Comparable
+	Needed              int // products that would do, when the log has too few
+	Warnings            []string
 }

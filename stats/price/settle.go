@@ -23,6 +23,9 @@ const (
 	// may then still move by.
 	settleSteps = 20
 	settled     = 0.01
+	// noPower is the prior spread of the exponent of area where the log does not
+	// clearly show that more media costs less.
+	noPower = 1e-4
 	// mostLeverage of a product whose left-out error is computed.
 	mostLeverage = 0.95
 	// keptChance: a product takes part in what its openings say of one another if
@@ -141,8 +144,14 @@ func (m *market) regress(index []int, s *settings) error {
 		rows += s.chance[i] * m.openings[i]
 	}
 	var err error
-	if s.fit, err = newPosterior(c, 2+m.timeTerms(), rows, m.content, s.scale); err != nil {
+	if s.fit, err = newPosterior(c, 2+m.timeTerms(), rows, s.scale, m.content, m.more); err != nil {
 		return err
+	}
+	if se := s.scale * math.Sqrt(s.fit.cov[c.n+1]); s.fit.coef[1] < 0 && s.fit.coef[1] > -shownClearly*se {
+		c.a[c.n+1] += s.scale * s.scale / (noPower * noPower) // more media does not lower the price
+		if s.fit, err = newPosterior(c, 2+m.timeTerms(), rows, s.scale, m.content, m.more); err != nil {
+			return err
+		}
 	}
 	s.blanks = m.blankVariance(s.fit.coef[2+m.timeTerms():])
 	return nil

@@ -32,7 +32,7 @@ func TestBarsOnSimulatedMarkets(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			var model, area, rule []float64
+			var errors, area, rule []float64
 			var in80, in95 []float64 // by market
 			for k := range c.markets {
 				o := c.o
@@ -43,28 +43,29 @@ func TestBarsOnSimulatedMarkets(t *testing.T) {
 					t.Fatal(err)
 				}
 				n, within80, within95 := 0.0, 0.0, 0.0
-				judged := byProduct(fitted(t, log, Options{}).All())
+				model := fitted(t, log, Options{})
+				judged := byProduct(model.All())
 				for _, p := range m.Products {
 					j, ok := judged[Product{p.Maker, p.Part}]
 					if !ok || !p.Clean {
 						continue
 					}
-					model = append(model, math.Abs(math.Log(j.PremiumRatio)))
-					area = append(area, math.Abs(math.Log(j.Paid/j.AreaOnly.Fair)))
-					rule = append(rule, math.Abs(math.Log(j.Paid)-p.Expected))
+					errors = append(errors, math.Abs(math.Log(j.Ratio)))
+					area = append(area, math.Abs(math.Log(j.Price/model.ByAreaAlone(Product{p.Maker, p.Part}))))
+					rule = append(rule, math.Abs(math.Log(j.Verdict.Paid)-p.Expected))
 					n++
-					if j.Paid >= j.Low80 && j.Paid <= j.High80 {
+					if j.Price >= j.Low80 && j.Price <= j.High80 {
 						within80++
 					}
-					if j.Paid >= j.Low95 && j.Paid <= j.High95 {
+					if j.Price >= j.Low && j.Price <= j.High {
 						within95++
 					}
 				}
 				in80, in95 = append(in80, within80/n), append(in95, within95/n)
 			}
-			ratio := num.Median(model) / num.Median(area)
+			ratio := num.Median(errors) / num.Median(area)
 			t.Logf("%d products: error %.3f, by area %.3f, by the rule %.3f; in 80 %%: %.3f, in 95 %%: %.3f",
-				len(model), num.Median(model), num.Median(area), num.Median(rule), num.Mean(in80), num.Mean(in95))
+				len(errors), num.Median(errors), num.Median(area), num.Median(rule), num.Mean(in80), num.Mean(in95))
 			if ratio > c.most {
 				t.Errorf("median error %.3f of that by area alone, want at most %.2f", ratio, c.most)
 			}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/trend"
 )
 
 // All returns the judgement of every product with a price and a media area, the
@@ -15,7 +16,7 @@ func (m *Model) All() []Judgement {
 	out := make([]Judgement, len(m.usable))
 	for k, i := range m.usable {
 		if m.standings == nil {
-			out[k] = m.tooFew(i)
+			out[k] = m.cannotSay(i)
 		} else {
 			out[m.rank[k]-1] = m.judge(k)
 		}
@@ -28,9 +29,31 @@ func (m *Model) All() []Judgement {
 	return out
 }
 
+// Verdicts returns the verdict on every product of the log: those judged, the
+// dearest for its contents first, then the others in order of names.
+func (m *Model) Verdicts() []Verdict {
+	out := make([]Verdict, len(m.usable), len(m.products))
+	var rest []Verdict
+	for i := range m.products {
+		switch k := m.place[i]; {
+		case k < 0 || m.standings == nil:
+			rest = append(rest, m.cannotSay(i).Verdict)
+		default:
+			out[m.rank[k]-1] = m.judge(k).Verdict
+		}
+	}
+	if m.standings == nil {
+		out = out[:0]
+	}
+	slices.SortStableFunc(rest, func(a, b Verdict) int {
+		return compareNames(Product{a.Maker, a.Part}, Product{b.Maker, b.Part})
+	})
+	return append(out, rest...)
+}
+
 // Judge returns the judgement of one product, named as in the log. A product
-// without a price or an area gets the verdict TooFew and a warning that says
-// what is missing. Errors: *UnknownError.
+// without a price or an area gets the grade cannot say and is told what is
+// missing. Errors: *UnknownError.
 func (m *Model) Judge(maker, part string) (Judgement, error) {
 	i := slices.IndexFunc(m.products, func(p product) bool { return p.maker == maker && p.part == part })
 	if i < 0 {
@@ -38,7 +61,7 @@ func (m *Model) Judge(maker, part string) (Judgement, error) {
 	}
 	k := m.place[i]
 	if m.standings == nil || k < 0 {
-		return m.tooFew(i), nil
+		return m.cannotSay(i), nil
 	}
 	j := m.judge(k)
 	j.Comparables = m.nearest(m.subject(k))
@@ -46,40 +69,85 @@ func (m *Model) Judge(maker, part string) (Judgement, error) {
 	return j, nil
 }
 
+// Flags lists the points of a trend of prices that the verdict says are off and
+// that lie outside their own range there too, or are off by both.
+func (m *Model) Flags(t *trend.Trend) []trend.Flag {
+	if t.TooFew || m.standings == nil {
+		return nil
+	}
+	places := map[Product]int{}
+	for k, i := range m.usable {
+		places[Product{m.products[i].maker, m.products[i].part}] = k
+	}
+	var out []trend.Flag
+	for i, p := range t.Points {
+		k, ok := places[Product{p.Maker, p.Part}]
+		if !ok || t.PerOpening && p.Lines[0] != m.log.Line(m.products[m.usable[k]].last().row) {
+			continue
+		}
+		v, e := m.judge(k).Verdict, t.Evidence(i)
+		kind := trend.Overpriced
+		if v.Direction == Below {
+			kind = trend.Bargain
+		}
+		if v.Told() && (v.Grade != trend.Hint || e.Side() != 0 && e.Side() > 0 == (kind == trend.Overpriced)) {
+			out = append(out, t.Flag(i, kind, v.Grade, e.Tail))
+		}
+	}
+	trend.SortFlags(out)
+	return out
+}
+
 // blank is a judgement without numbers.
 func blank(maker, part string) Judgement {
 	nan := math.NaN()
+	none := trend.Evidence{Value: nan, Expected: nan, Low: nan, High: nan, Tail: trend.NoTail()}
 	return Judgement{
-		Maker: maker, Part: part, Paid: nan, Fair: nan, Low80: nan, High80: nan, Low95: nan, High95: nan,
-		PremiumRatio: nan, PremiumMoney: nan, ChanceAboveFair: nan, Base: nan, MoneyOf: nan,
-		AreaOnly: AreaOnly{Fair: nan, Low95: nan, High95: nan}, Verdict: TooFew,
+		Verdict: Verdict{Maker: maker, Part: part, Grade: trend.CannotSay, Price: nan, Paid: nan, Fair: nan, Low: nan, High: nan,
+			Ratio: nan, MoneyAbove: nan, ByArea: none, ByInside: none},
+		Low80: nan, High80: nan, UsualLow: nan, UsualHigh: nan, ShareBelow: nan, Base: nan,
 	}
 }
 
 func (m *Model) needs() string {
-	return fmt.Sprintf("judging a price needs at least %d products with a price and a media area; the log has %d", leastProducts, len(m.usable))
+	return fmt.Sprintf("judging a price needs at least %d products with a price and a media area; the log has %d", LeastProducts, len(m.usable))
 }
 
-func (m *Model) tooFew(i int) Judgement {
+// cannotSay is the judgement on a product that cannot be judged.
+func (m *Model) cannotSay(i int) Judgement {
 	p := &m.products[i]
 	j := blank(p.maker, p.part)
-	j.N = len(p.purchases)
 	if len(p.purchases) > 0 {
-		j.Paid = math.Exp(p.meanPrice())
-		j.MoneyOf = p.latest
+		m.setPrice(&j.Verdict, p, p.last().log+m.carry(p.last().when))
 	}
 	switch {
-	case len(m.usable) < leastProducts:
-		j.Needed = leastProducts
-		j.Warnings = append(j.Warnings, m.needs())
 	case len(p.purchases) == 0 && math.IsNaN(p.area):
-		j.Warnings = append(j.Warnings, "not judged: neither price nor media area is recorded")
+		j.Why = "not judged: neither price nor media area is recorded"
 	case len(p.purchases) == 0:
-		j.Warnings = append(j.Warnings, "not judged: no price is recorded")
+		j.Why = "not judged: no price is recorded"
+	case math.IsNaN(p.area):
+		j.Why = "not judged: no media area is recorded"
 	default:
-		j.Warnings = append(j.Warnings, "not judged: no media area is recorded")
+		j.Needed, j.Why = LeastProducts, m.needs()
 	}
+	j.Warnings = []string{j.Why}
 	return j
+}
+
+// setPrice says what was paid, and what that is in the money of the last opening.
+func (m *Model) setPrice(v *Verdict, p *product, log float64) {
+	v.Price = math.Exp(log)
+	if !math.IsNaN(m.MoneyOf()) {
+		v.MoneyOf = dataset.FormatOpened(m.MoneyOf(), "month")
+	}
+	if len(p.purchases) == 0 {
+		return
+	}
+	last := p.last()
+	v.Paid, v.N, v.Lines = math.Exp(last.log), len(p.purchases), p.lines()
+	if _, precision, ok := p.log.Opened(last.row); ok {
+		v.PriceDate = dataset.FormatOpened(last.when, precision)
+	}
 }
 
 // subject is a product as it is judged.
@@ -88,111 +156,126 @@ type subject struct {
 	x        []float64  // standardised contents, the area first, NaN for blanks
 	open     openBlanks // what its blanks leave open
 	filled   []float64  // x without blanks
-	at       []float64  // time basis of the money it is judged in
-	when     float64    // the same as a date
 	contents standing
-	plain    standing
-	log      float64 // of the price paid, in that money; NaN without one
+	log      float64 // of the price judged; NaN without one
 	place    int     // in the market, -1 for a part that is not in it
 }
 
 func (m *Model) subject(k int) subject {
 	p := &m.products[m.usable[k]]
-	s := subject{product: p, x: m.coding.row(*p), open: m.filling.open[m.filling.pattern[k]], filled: m.filling.x[k],
-		contents: m.standings[k], plain: m.areaOnly[k], when: p.latest, place: k}
-	s.at = m.money(p.latest)
-	if m.options.ThisYear {
-		s.when = m.time.High
-		s.at = make([]float64, m.time.Len()) // the basis is 0 there
+	return subject{product: p, x: m.coding.row(*p), open: m.filling.open[m.filling.pattern[k]], filled: m.filling.x[k],
+		contents: m.standings[k], log: p.last().log + m.carry(p.last().when), place: k}
+}
+
+// judge is the judgement of the product at a place; what it holds is not the
+// caller's own.
+func (m *Model) judge(k int) Judgement { return m.judged[k] }
+
+// judgeAll weighs every product once.
+func (m *Model) judgeAll() {
+	m.judged = make([]Judgement, len(m.usable))
+	for k := range m.judged {
+		j := m.weigh(m.subject(k), m.againstArea(k), m.contents[k])
+		j.Rank, j.Of, j.Warnings = m.rank[k], len(m.usable), slices.Clip(j.Warnings)
+		m.judged[k] = j
 	}
-	s.log = m.expected(s.contents.coef, s) + s.contents.error
-	return s
 }
 
-// money is the time basis at a date; without one, at the middle of the log.
-func (m *Model) money(when float64) []float64 {
-	at := make([]float64, m.time.Len())
-	if math.IsNaN(when) {
-		copy(at, m.middle)
-	} else {
-		m.time.At(when, at)
-	}
-	return at
-}
-
-func (m *Model) judge(k int) Judgement {
-	s := m.subject(k)
-	j := m.weigh(s)
-	j.Rank, j.Of = m.rank[k], len(m.usable)
-	return j
-}
-
-// expected is the log price expected of a subject, by coefficients on contents
-// or on area alone.
+// expected is the log price expected of a subject in the money of the last
+// opening, by coefficients on contents or on area alone.
 func (m *Model) expected(coef []float64, s subject) float64 {
 	sum := coef[0] + coef[1]*(s.product.area-m.coding.area.centre)
-	for t, v := range s.at {
-		sum += coef[2+t] * v
-	}
-	for c := range len(coef) - 2 - len(s.at) {
-		sum += coef[2+len(s.at)+c] * s.filled[1+c]
+	first := 2 + m.time.Len() // the time basis is 0
+	for c := range len(coef) - first {
+		sum += coef[first+c] * s.filled[1+c]
 	}
 	return sum
 }
 
-// weigh turns a subject into a judgement, without rank and comparables.
-func (m *Model) weigh(s subject) Judgement {
+// weigh turns a subject and the evidence on its price into a judgement, without
+// rank and comparables.
+func (m *Model) weigh(s subject, byArea, byInside trend.Evidence) Judgement {
 	j := blank(s.product.maker, s.product.part)
-	j.N, j.MoneyOf, j.Paid = len(s.product.purchases), s.when, math.Exp(s.log)
+	m.setPrice(&j.Verdict, s.product, s.log)
 	j.Base, j.Contributions = m.contributions(s)
 	j.Fair = j.Base
 	for _, c := range j.Contributions {
 		j.Fair *= c.Factor
 	}
-	half80, half95 := s.contents.half80, s.contents.half95
+	j.ByArea, j.ByInside = byArea, byInside
+	j.Low, j.High = byInside.Low, byInside.High
+	half80 := s.contents.wide * s.contents.inner
 	j.Low80, j.High80 = j.Fair*math.Exp(-half80), j.Fair*math.Exp(half80)
-	j.Low95, j.High95 = j.Fair*math.Exp(-half95), j.Fair*math.Exp(half95)
-	j.AreaOnly.Fair = math.Exp(m.expected(s.plain.coef, s))
-	half := s.plain.half95
-	j.AreaOnly.Low95, j.AreaOnly.High95 = j.AreaOnly.Fair*math.Exp(-half), j.AreaOnly.Fair*math.Exp(half)
+	sure := s.contents.sure * s.contents.outer
+	j.UsualLow, j.UsualHigh = j.Fair*math.Exp(-sure), j.Fair*math.Exp(sure)
 	j.Warnings = m.notes(s)
-	if math.IsNaN(j.Paid) {
+	if math.IsNaN(j.Price) {
 		return j
 	}
-	j.PremiumRatio, j.PremiumMoney = j.Paid/j.Fair, j.Paid-j.Fair
-	j.ChanceAboveFair = s.contents.chanceBelow(math.Log(j.PremiumRatio))
-	j.Verdict = verdict(j)
+	j.Ratio, j.MoneyAbove = j.Price/j.Fair, j.Price-j.Fair
+	j.ShareBelow = 1 - s.contents.above(math.Log(j.Ratio))
+	j.Grade, j.Direction = grade(byArea, byInside), Above
+	if len(m.usable) < trend.FewPoints {
+		j.Grade = lessSure(j.Grade)
+	}
+	if j.Ratio < 1 {
+		j.Direction = Below
+	}
+	j.Why = j.why()
 	return j
 }
 
-// verdict says where the price lies: beyond the 95 % range, beyond the 80 %
-// range, or inside both.
-func verdict(j Judgement) Verdict {
-	switch {
-	case j.Paid > j.High95:
-		return Overpriced
-	case j.Paid > j.High80:
-		return Dear
-	case j.Paid < j.Low95:
-		return Bargain
-	case j.Paid < j.Low80:
-		return Cheap
+// lessSure is the grade below: by so few products who is honest is itself hardly
+// known, and the error rates of the grades do not hold.
+func lessSure(g trend.Grade) trend.Grade {
+	switch g {
+	case trend.Clear:
+		return trend.Probable
+	case trend.Probable:
+		return trend.Hint
 	}
-	return Fair
+	return g
 }
 
-// contributions divides the expected price into that of an average part at the
-// end of the log and a factor for each thing known of this one. What a blank
+// innerRange is the share of prices in the narrower of the two ranges shown.
+const innerRange = 0.80
+
+// grade puts the two ways of judging a price together. Clear is off both, whatever
+// shape honest scatter has; probable is off both if it is even, or clear by one and
+// a hint by the other; a hint is outside the range by everything inside. Whatever
+// media area alone says, a price inside the range by everything inside is as
+// expected.
+func grade(byArea, byInside trend.Evidence) trend.Grade {
+	area, inside := byArea.Grade(), byInside.Grade()
+	sameSide := byArea.Ratio() > 1 == (byInside.Ratio() > 1)
+	sure := func(g trend.Grade) bool { return g == trend.Clear || g == trend.Probable }
+	far := byInside.Ratio() >= trend.LeastShare || byInside.Ratio() <= 1/trend.LeastShare
+	switch {
+	case inside == trend.AsExpected:
+		return trend.AsExpected
+	case !sameSide || !far:
+		return trend.Hint
+	case area == trend.Clear && inside == trend.Clear:
+		return trend.Clear
+	case sure(area) && sure(inside),
+		area == trend.Clear && inside == trend.Hint,
+		area == trend.Hint && inside == trend.Clear:
+		return trend.Probable
+	}
+	return trend.Hint
+}
+
+// contributions divides the usual price into that of an average part and a factor for each thing known of this one. What a blank
 // may be expected to hold, judging by the contents that are recorded, counts
 // with those: a content that is not recorded has the factor 1.
 func (m *Model) contributions(s subject) (base float64, out []Contribution) {
 	coef := s.contents.coef
-	terms := len(s.at)
+	terms := m.time.Len()
 	base = coef[0]
 	effect := make([]float64, len(s.filled)) // of each known column, the area first
 	effect[0] = coef[1] * (s.product.area - m.coding.area.centre)
 	mean := m.filling.mean
-	for c := range len(effect) - 1 {
+	for c := range m.coding.contents {
 		b := coef[2+terms+c]
 		base += b * mean[1+c]
 		if !math.IsNaN(s.x[1+c]) {
@@ -200,6 +283,9 @@ func (m *Model) contributions(s subject) (base float64, out []Contribution) {
 		}
 	}
 	for a, j := range s.open.blank {
+		if j > m.coding.contents { // tells of the others only
+			continue
+		}
 		for k, known := range s.open.known {
 			if s.open.slopes != nil {
 				effect[known] += coef[1+terms+j] * s.open.slopes.At(a, k) * (s.x[known] - mean[known])
@@ -208,17 +294,13 @@ func (m *Model) contributions(s subject) (base float64, out []Contribution) {
 	}
 	out = append(out, Contribution{Content: "media_area", Value: number(math.Exp(s.product.area)), Factor: math.Exp(effect[0])})
 	for c, col := range m.coding.columns {
+		if c >= m.coding.contents && effect[1+c] == 0 {
+			continue
+		}
 		if len(out) == 1 || out[len(out)-1].Content != col.content {
 			out = append(out, Contribution{Content: col.content, Value: m.value(col, s.product), Factor: 1})
 		}
 		out[len(out)-1].Factor *= math.Exp(effect[1+c])
-	}
-	if m.time.High > m.time.Low {
-		rise := 0.0
-		for t, v := range s.at {
-			rise += coef[2+t] * v
-		}
-		out = append(out, Contribution{Content: "opened", Value: m.date(s), Factor: math.Exp(rise)})
 	}
 	return math.Exp(base), out
 }
@@ -237,29 +319,21 @@ func (m *Model) value(col column, p *product) string {
 	return notRecorded
 }
 
-// date is the day whose money is spoken.
-func (m *Model) date(s subject) string {
-	if math.IsNaN(s.when) {
-		return notRecorded
-	}
-	if s.product.precision == "year" && !m.options.ThisYear {
-		return fmt.Sprintf("year %d", int(s.when))
-	}
-	return dataset.FormatOpened(s.when, "month")
-}
-
 // notes are the warnings that concern one product.
 func (m *Model) notes(s subject) []string {
 	var out []string
 	if n := s.product.slips; n > 0 {
 		out = append(out, fmt.Sprintf("%d of its prices more than 3 times off the middle of the others: left out", n))
 	}
-	if math.IsNaN(s.when) && m.time.High > m.time.Low {
-		out = append(out, "no date is recorded: judged against the middle of the log's years")
+	if s.place >= 0 && math.IsNaN(s.product.last().when) && m.time.High > m.time.Low {
+		out = append(out, "no date is recorded: its price is taken for one of the middle of the log's years")
+	}
+	if n := len(m.usable); n < trend.FewPoints {
+		out = append(out, fmt.Sprintf("judged by %d products only, %d would make it firmer: the range is wide and a grade seldom gets beyond a hint", n, trend.FewPoints))
 	}
 	blanks := map[string]bool{}
 	contents := map[string]bool{}
-	for c, col := range m.coding.columns {
+	for c, col := range m.coding.columns[:m.coding.contents] {
 		contents[col.content] = true
 		if math.IsNaN(s.x[1+c]) {
 			blanks[col.content] = true

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/trend"
 )
 
 // ValueError says that a value given to WhatIf cannot be used.
@@ -25,8 +26,8 @@ var ErrNothingGiven = errors.New("no value given: want a price or contents, such
 // header may have them; values are read as a cell of the log would be, in the
 // units the log writes that column in unless they bring their own. All but the
 // media area may be blank; without a price the judgement says what would be
-// fair. The money is that of the date given, within the years of the log;
-// without a date that of the log's latest opening.
+// usual. A price is one of the date given, or without a date of the log's last
+// opening.
 //
 // Where maker and part name a product of the log, what is not given is taken
 // from it and it takes no part in the fit: WhatIf with its price alone asks
@@ -47,17 +48,21 @@ func (m *Model) WhatIf(values map[string]string) (Judgement, error) {
 	if err != nil {
 		return Judgement{}, err
 	}
-	if i >= 0 && m.standings != nil && m.place[i] >= 0 && onlyPrice(values) {
+	j := judged[0]
+	if i >= 0 && m.standings != nil && m.place[i] >= 0 && onlyPrice(values) { // the same usual price
 		s := m.subject(m.place[i])
-		s.log = math.Log(judged[0].Paid)
-		j := m.weigh(s)
-		j.N = 0
+		s.log = math.Log(j.Price)
+		area, inside, err := m.weighNew(s, m.place[i])
+		if err != nil {
+			return Judgement{}, err
+		}
+		paid := j.Verdict
+		j = m.weigh(s, area, inside)
+		j.Paid, j.PriceDate = paid.Paid, paid.PriceDate
 		j.Comparables = m.nearest(s)
 		j.Warnings = append(j.Warnings, m.warnings...)
-		return j, nil
 	}
-	j := judged[0]
-	j.Maker, j.Part, j.N = values["maker"], values["part"], 0
+	j.Maker, j.Part, j.N, j.Lines = values["maker"], values["part"], 0, nil
 	return j, nil
 }
 
@@ -101,32 +106,29 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 	if m.standings == nil || math.IsNaN(p.area) {
 		j := blank(p.maker, p.part)
 		if len(p.purchases) > 0 {
-			j.Paid = math.Exp(p.meanPrice())
+			j.Price = math.Exp(p.last().log)
 		}
 		if m.standings == nil {
-			j.Needed = leastProducts
-			j.Warnings = []string{m.needs()}
+			j.Needed, j.Why = LeastProducts, m.needs()
 		} else {
-			j.Warnings = []string{"not judged: no media area is given"}
+			j.Why = "not judged: no media area is given"
 		}
+		j.Warnings = []string{j.Why}
 		return j, nil
 	}
 	same := -1
 	if i := m.find(p.maker, p.part); i >= 0 {
 		same = m.place[i]
 	}
-	s := subject{product: p, x: m.coding.row(*p), when: p.latest, place: same, log: math.NaN()}
+	s := subject{product: p, x: m.coding.row(*p), place: -1, log: math.NaN()}
 	s.open = m.filling.given(s.x)
 	s.filled = make([]float64, len(s.x))
 	s.open.fill(s.x, m.filling.mean, s.filled)
-	if m.options.ThisYear || math.IsNaN(s.when) {
-		s.when = m.time.High
-	}
-	s.when = min(max(s.when, m.time.Low), m.time.High) // the log says nothing of other years
-	s.at = m.money(s.when)
-	mean, _ := m.timeRows(*p)
-	if p.latestRow < 0 { // without a date, in the money it is judged in
-		mean = s.at
+	if len(p.purchases) > 0 {
+		s.log = p.last().log
+		if !math.IsNaN(p.last().when) { // without a date it is one of today
+			s.log += m.carry(p.last().when)
+		}
 	}
 	others := make([]int, 0, len(m.usable))
 	for k := range m.usable {
@@ -134,24 +136,55 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 			others = append(others, k)
 		}
 	}
-	alone := m.market.withoutContents()
-	from := m.market.begin(thin(others))
-	byArea, err := alone.settleAll(others, from, nil)
+	begin := m.market.begin(thin(others))
+	byArea, err := m.market.withoutContents().settleAll(others, begin, nil)
 	if err != nil {
 		return Judgement{}, err
 	}
-	byContents, err := m.market.settleAll(others, from, byArea)
+	byContents, err := m.market.settleAll(others, begin, byArea)
 	if err != nil {
 		return Judgement{}, err
 	}
-	s.contents, s.plain = m.market.judgeNew(s, mean, byContents), alone.judgeNew(s, mean, byArea)
-	if len(p.purchases) > 0 {
-		s.log = m.expected(s.contents.coef, s) + s.contents.error
+	s.contents = m.standingOf(s, byContents)
+	area, inside, err := m.weighNew(s, same)
+	if err != nil {
+		return Judgement{}, err
 	}
-	j := m.weigh(s)
+	j := m.weigh(s, area, inside)
 	j.Comparables = m.nearest(s)
 	j.Warnings = append(append(j.Warnings, m.beyond(p.area)...), m.warnings...)
 	return j, nil
+}
+
+// weighNew is the evidence on a price as it would be if the part stood in the log,
+// in the place of one of its products where it is one.
+func (m *Model) weighNew(s subject, same int) (area, inside trend.Evidence, err error) {
+	inside = m.againstContents(s)
+	area = blank("", "").ByArea
+	if m.trend.TooFew {
+		return area, inside, nil
+	}
+	points := slices.Clone(m.trend.Points)
+	tails := []trend.Tail{inside.Tail}
+	for k, e := range m.contents {
+		if k != same {
+			tails = append(tails, e.Tail)
+		}
+	}
+	if same >= 0 {
+		points = slices.Delete(points, m.point[same], m.point[same]+1)
+	}
+	if math.IsNaN(s.log) {
+		return area, inside, nil
+	}
+	trend.Correct(tails)
+	inside.Tail = tails[0]
+	points = append(points, trend.Point{X: math.Exp(s.product.area), Y: math.Exp(s.log), N: 1, Kept: true, Lines: []int{0}})
+	t, err := trend.FitPoints(m.log, OnArea, points, nil, trend.Options{Seed: m.options.Seed})
+	if err != nil || t.TooFew {
+		return area, inside, err
+	}
+	return t.Evidence(len(points) - 1), inside, nil
 }
 
 // beyond says that a media area (its log) lies beyond those of the log, where the
@@ -162,32 +195,29 @@ func (m *Model) beyond(area float64) []string {
 		return nil
 	}
 	say := func(v float64) string { return m.log.Units().Format("media_area", math.Exp(v)) }
-	return []string{fmt.Sprintf("a media area of %s lies beyond all of the log (%s to %s): what is fair there is only the line carried on",
+	return []string{fmt.Sprintf("a media area of %s lies beyond all of the log (%s to %s): what is usual there is only the line carried on",
 		say(area), say(least), say(most))}
 }
 
 // areaSlack is how far beyond the log's, in its logarithm, an area is no news.
 const areaSlack = 0.05
 
-// judgeNew is the standing of a product that has no part in the settings; mean
-// is its time basis.
-func (m *market) judgeNew(s subject, mean []float64, set *settings) standing {
-	row := append([]float64{1, s.product.area - m.centre}, mean...)
-	variance := set.of(float64(max(len(s.product.purchases), 1)))
-	if m.x != nil {
-		row = append(row, s.filled[1:]...)
-		if open := withoutFirst(s.open.spread); open != nil {
-			b := mat.NewVecDense(len(s.filled)-1, set.fit.coef[2+len(mean):])
-			variance += mat.Inner(b, open, b) / (set.scale * set.scale)
+// standingOf is the standing of a product that has no part in the settings.
+func (m *Model) standingOf(s subject, set *settings) standing {
+	row := append([]float64{1, s.product.area - m.market.centre}, make([]float64, m.time.Len())...)
+	contents := len(row)
+	unsure := 0.0
+	if m.market.x != nil {
+		row = append(row, s.filled[1:1+m.coding.contents]...)
+		if open := m.contentsOf(s.open.spread); open != nil {
+			b := mat.NewVecDense(m.coding.contents, set.fit.coef[contents:])
+			unsure += mat.Inner(b, open, b) / (set.scale * set.scale)
 		}
 	}
-	expected, uncertain := set.fit.at(row)
-	expected += set.middle
-	out := standing{coef: slices.Clone(set.fit.coef), noise: set.noise, error: math.NaN(), wide: math.Sqrt(variance + uncertain)}
+	_, uncertain := set.fit.at(row)
+	unsure += uncertain
+	out := standing{coef: slices.Clone(set.fit.coef), noise: set.noise, wide: math.Sqrt(set.of(1) + unsure), sure: math.Sqrt(unsure)}
 	out.coef[0] += set.middle
-	out.ranges(set.noise.Quantile(0.80), set.noise.Quantile(0.95))
-	if len(s.product.purchases) > 0 {
-		out.error = s.product.meanPrice() - expected
-	}
+	out.ranges(set.noise.Quantile(innerRange), set.noise.Quantile(trend.Confidence))
 	return out
 }

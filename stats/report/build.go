@@ -20,6 +20,7 @@ type Options struct {
 	PerOpening bool      // fit every opening instead of the mean of each product
 	Seed       uint64    // seed of every resampling
 	Today      time.Time // as check.Options has it
+	WithClaims bool      // judge prices by what the box claims as well
 }
 
 // Build analyses a log: check first, then, without the readings that are
@@ -39,18 +40,21 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) 
 		return nil, err
 	}
 	var steps errgroup.Group
+	var model *price.Model
+	var onArea *trend.Trend
+	var others []*trend.Trend
 	steps.Go(func() (err error) {
-		f.Trends, err = trend.FitAll(sound, trend.Options{PerOpening: o.PerOpening, Seed: o.Seed})
-		f.Flags = trend.Flags(f.Trends)
-		noteDoubts(f.Flags, f.Trends, f.Problems)
+		others, err = trend.FitAll(sound, trend.Options{PerOpening: o.PerOpening, Seed: o.Seed, Without: []string{price.OnArea.ID}})
 		return err
 	})
-	steps.Go(func() error {
-		model, err := price.Fit(sound, price.Options{Seed: o.Seed, ThisYear: true})
+	steps.Go(func() (err error) {
+		if model, err = price.Fit(sound, price.Options{Seed: o.Seed, WithClaims: o.WithClaims}); err == nil {
+			onArea, err = model.Trend(o.PerOpening)
+		}
 		if err != nil {
 			return fmt.Errorf("judging prices: %w", err)
 		}
-		f.Judged, f.PriceWarnings = model.All(), model.Warnings()
+		f.setPrices(model, log)
 		return nil
 	})
 	steps.Go(func() (err error) {
@@ -60,12 +64,23 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) 
 	if err := steps.Wait(); err != nil {
 		return nil, err
 	}
-	if f.Prices, err = joinPrices(f.Flags, f.Judged); err != nil {
-		return nil, err
-	}
+	f.Trends = append([]*trend.Trend{onArea}, others...)
+	f.Flags = append(model.Flags(onArea), trend.Flags(others)...)
+	noteDoubts(f.Flags, f.Trends, f.Problems)
 	f.Log = summarise(sound, f.Trends)
 	f.Warnings = warnings(f)
 	return f, ctx.Err()
+}
+
+// setPrices takes from the model what is said of prices.
+func (f *Findings) setPrices(model *price.Model, log *dataset.Log) {
+	f.Verdicts, f.Judged, f.PriceWarnings = model.Verdicts(), model.All(), model.Warnings()
+	f.MoneyOf, f.Usable = model.MoneyOf(), model.Products()
+	f.Rise, f.RiseKnown = model.Rise()
+	f.Foreign = log.ForeignPrices()
+	if !model.Judges() {
+		f.MostMedia = model.MostMedia()
+	}
 }
 
 // warnings are the statements about the report as a whole.

@@ -72,7 +72,7 @@ func TestDemoClearFlagsAreThePlantedPrices(t *testing.T) {
 		slipped[s.Line] = true
 	}
 	for _, flag := range f.Flags {
-		if flag.Strength != trend.Clear {
+		if flag.Grade == trend.Hint {
 			continue
 		}
 		name := flag.Maker + " " + flag.Part
@@ -81,11 +81,11 @@ func TestDemoClearFlagsAreThePlantedPrices(t *testing.T) {
 			continue
 		}
 		if !slices.ContainsFunc(flag.Lines, func(line int) bool { return slipped[line] }) {
-			t.Errorf("%s is called clearly %s on %s (ratio %.2f, q %.3g) and nothing was planted there", name, flag.Kind, flag.Trend, flag.Ratio, flag.Q)
+			t.Errorf("%s is called %s on %s (ratio %.2f, q %.3g) and nothing was planted there", name, flag.Kind, flag.Trend, flag.Ratio, flag.Q)
 		}
 	}
 	for name, kind := range want {
-		t.Errorf("%s was planted as %s and is not a clear flag", name, kind)
+		t.Errorf("%s was planted as %s and is not flagged beyond a hint", name, kind)
 	}
 }
 
@@ -93,18 +93,22 @@ func TestDemoClearFlagsAreThePlantedPrices(t *testing.T) {
 func TestDemoPriceVerdictsOnPlantedParts(t *testing.T) {
 	f, planted := demo(t)
 	for _, p := range planted.Prices {
-		at := slices.IndexFunc(f.Judged, func(j price.Judgement) bool { return j.Maker == p.Maker && j.Part == p.Part })
+		at := slices.IndexFunc(f.Verdicts, func(v price.Verdict) bool { return v.Maker == p.Maker && v.Part == p.Part })
 		if at < 0 {
 			t.Errorf("%s %s has no price verdict", p.Maker, p.Part)
 			continue
 		}
-		j := f.Judged[at]
-		if want := price.Verdict(p.Kind); j.Verdict != want {
-			t.Errorf("%s %s: verdict %s, want %s", p.Maker, p.Part, j.Verdict, want)
+		v := f.Verdicts[at]
+		want := price.Above
+		if p.Kind == "bargain" {
+			want = price.Below
 		}
-		// The 95 % range of the fair price is one of the premium as well.
-		if low, high := j.Paid/j.High95, j.Paid/j.Low95; p.Factor < low || p.Factor > high {
-			t.Errorf("%s %s: premium %.2f (%.2f to %.2f) misses the planted %.2f", p.Maker, p.Part, j.PremiumRatio, low, high, p.Factor)
+		if v.Grade != trend.Clear && v.Grade != trend.Probable || v.Direction != want {
+			t.Errorf("%s %s: %s %s, want it told %s", p.Maker, p.Part, v.Grade, v.Direction, want)
+		}
+		// The range of the usual price is one of the ratio as well.
+		if low, high := v.Price/v.High, v.Price/v.Low; p.Factor < low || p.Factor > high {
+			t.Errorf("%s %s: %.2f times (%.2f to %.2f) misses the planted %.2f", p.Maker, p.Part, v.Ratio, low, high, p.Factor)
 		}
 	}
 }

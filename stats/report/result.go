@@ -24,14 +24,6 @@ type Summary struct {
 	Columns       dataset.ColumnsRead
 }
 
-// PriceFinding is a product flagged against media area alone, with the verdict
-// on everything inside it beside it.
-type PriceFinding struct {
-	Flag      trend.Flag
-	Judgement price.Judgement
-	Judged    bool // false: the contents model had too little to judge it by
-}
-
 // Findings is everything the report tells.
 type Findings struct {
 	Log      Summary
@@ -41,10 +33,17 @@ type Findings struct {
 	Notices  []string          // to be said before anything else
 	Trends   []*trend.Trend
 	Flags    []trend.Flag
-	Prices   []PriceFinding    // the price flags of Flags, in the same order
-	Judged   []price.Judgement // every product, dearest for its contents first
+	// Verdicts are on every product, the dearest for its contents first.
+	Verdicts []price.Verdict
+	Judged   []price.Judgement // what the verdicts on products with price and area rest on
 	// PriceWarnings say what of the contents no price could be judged by.
 	PriceWarnings []string
+	MoneyOf       float64 // decimal year whose money all judged prices are in; NaN without dates
+	Usable        int     // products with a price and a media area
+	Rise          price.Rise
+	RiseKnown     bool             // false: too short a log, or too few prices, for Rise
+	MostMedia     []price.ForMoney // where prices can't be judged: what there is, most media for the money first
+	Foreign       []dataset.Foreign
 	Drift         []drift.Entry
 	Warnings      []string
 }

@@ -13,20 +13,22 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
 )
 
 const (
-	confidence       = 0.95
+	confidence       = trend.Confidence
 	defaultResamples = 2000 // enough for the 95 % point of a maximum
 	fewestResamples  = 200
 )
 
 // Options are the choices of a roundup; the zero value is the log's last year.
 type Options struct {
-	Year      int       // 0 = the last year with openings
-	Seed      uint64    // of every resampling; 0 is a seed too
-	Resamples int       // 0 = 2000
-	Today     time.Time // as check.Options has it
+	Year       int       // 0 = the last year with openings
+	Seed       uint64    // of every resampling; 0 is a seed too
+	Resamples  int       // 0 = 2000
+	Today      time.Time // as check.Options has it
+	WithClaims bool      // judge prices by what the box claims as well
 }
 
 // NoYearError says that the log has no openings of the year asked for.
@@ -92,11 +94,12 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	var judged []price.Judgement
 	var group errgroup.Group
 	group.Go(func() error {
-		model, err := price.Fit(sound, price.Options{Seed: o.Seed})
+		model, err := price.Fit(sound, price.Options{Seed: o.Seed, WithClaims: o.WithClaims})
 		if err != nil {
 			return fmt.Errorf("judging prices: %w", err)
 		}
 		judged = model.All()
+		r.MoneyOf = model.MoneyOf()
 		return nil
 	})
 	group.Go(func() error { r.Shifts = b.shifts(); return nil })
@@ -112,6 +115,6 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	}
 	r.Tables = b.tables(judged, o)
 	r.Gaps = b.gaps(r)
-	r.Warnings = b.warnings()
+	r.Warnings = append(b.warnings(), dataset.SpeltTwice(log)...)
 	return r, ctx.Err()
 }

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/trend"
 )
 
 const demo = "../../testdata/demo/harbour.csv"
@@ -60,10 +61,10 @@ func TestDemoTruths(t *testing.T) {
 		t.Errorf("best value %+v, planted BH-124 far ahead", p)
 	}
 	prices := table(t, r, PriceForContents)
-	if p := prices.Places[0]; p.Part != "W 792" || p.Strength != "clear" || p.Shared {
+	if p := prices.Places[0]; p.Part != "W 792" || p.Verdict.Grade != trend.Clear || p.Shared {
 		t.Errorf("dearest for its contents %+v, planted W 792", p)
 	}
-	if p := prices.Places[prices.N-1]; p.Part != "BH-124" || p.Strength != "clear" {
+	if p := prices.Places[prices.N-1]; p.Part != "BH-124" || p.Verdict.Grade != trend.Clear {
 		t.Errorf("cheapest for its contents %+v, planted BH-124", p)
 	}
 	// Prices rise by 4 % a year, everybody's.
@@ -75,8 +76,8 @@ func TestDemoTruths(t *testing.T) {
 	earlier := build(t, demoText(t), Options{Year: 2025})
 	for _, p := range table(t, earlier, PriceForContents).Places {
 		planted := p.Part == "VM2146" || p.Part == "T-385"
-		if (p.Strength == "clear") != planted {
-			t.Errorf("%s %s: %.2f times fair, strength %q; planted %v", p.Maker, p.Part, p.Value, p.Strength, planted)
+		if (p.Verdict.Grade == trend.Clear || p.Verdict.Grade == trend.Probable) != planted {
+			t.Errorf("%s %s: %.2f times fair, grade %q; planted %v", p.Maker, p.Part, p.Value, p.Verdict.Grade, planted)
 		}
 	}
 	thin, pleats := 0, 0

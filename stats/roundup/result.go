@@ -8,7 +8,10 @@
 // number that would do.
 package roundup
 
-import "pleatstat/dataset"
+import (
+	"pleatstat/dataset"
+	"pleatstat/stats/price"
+)
 
 // Roundup is one year's programme. Missing numbers are NaN.
 type Roundup struct {
@@ -18,6 +21,7 @@ type Roundup struct {
 	Years  []int // every year the log has openings of, ascending
 	Units  dataset.Units
 
+	MoneyOf  float64 // decimal year whose money the verdicts are in; NaN without dates
 	Opened   Opened
 	Tables   []Table // in speaking order
 	Shifts   []Shift
@@ -75,15 +79,10 @@ type Place struct {
 	RankLow     int     // 95 % range of the rank; 0 = not computed (the middle of a very long table)
 	RankHigh    int
 	Shared      bool // the range holds more than one place
-	// In the table of prices for contents, 0 and "" elsewhere: the verdict on
-	// the one product, as price.Verdict; what was paid and what is fair; the
-	// one-sided p of lying off fair on its side, its q over the table, and
-	// whether it is told as clear or as worth a second look.
-	Verdict    string
-	Paid, Fair float64
-	P, Q       float64
-	Strength   string // "clear", "look" or ""
-	extra      float64
+	// Verdict is that on the product's price, in the table of prices for contents;
+	// zero elsewhere.
+	Verdict price.Verdict
+	extra   float64
 }
 
 // Noise is how much a measure differs between openings of one product.

@@ -10,8 +10,8 @@ import (
 	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats/num"
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
 )
 
 // The tables of a roundup, by their ids.
@@ -132,55 +132,20 @@ func (b *bench) priceTable(judged []price.Judgement, o Options, rng *rand.Rand) 
 		}
 		slices.Sort(lines)
 		places = append(places, Place{Maker: j.Maker, Part: j.Part, N: j.N, Lines: lines,
-			Value: math.Log(j.PremiumRatio), Verdict: string(j.Verdict), Paid: j.Paid, Fair: j.Fair,
-			P:     math.Min(j.ChanceAboveFair, 1-j.ChanceAboveFair),
+			Value: math.Log(j.Ratio), Verdict: j.Verdict,
 			extra: (spread - best + best*coefficients/float64(len(spreads))) / (t.Noise.SD * t.Noise.SD)})
 	}
 	slices.SortFunc(places, func(a, b Place) int { return cmp.Or(cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part)) })
-	strengths(places)
 	return t.place(places, o, rng)
-}
-
-const (
-	// clearPrice is the false discovery rate of clear prices over the table: the
-	// verdict on one part named beforehand needs no correction, the extremes of
-	// a whole year do.
-	clearPrice = 0.05
-	// clearShare is how far off fair a clear price lies, as in the report:
-	// smaller gaps are not worth an audience's time.
-	clearShare = 1.25
-)
-
-// strengths says which prices are clearly off (Benjamini–Hochberg over the
-// table) and which only outside their own 95 % range.
-func strengths(places []Place) {
-	ps := make([]float64, len(places))
-	for i, p := range places {
-		ps[i] = p.P
-	}
-	qs, err := num.BenjaminiHochberg(ps)
-	if err != nil { // a chance that is not one: nothing is clear
-		return
-	}
-	for i := range places {
-		p := &places[i]
-		p.Q = qs[i]
-		switch {
-		case p.Q <= clearPrice && math.Abs(p.Value) >= math.Log(clearShare):
-			p.Strength = "clear"
-		case p.P <= (1-confidence)/2:
-			p.Strength = "look"
-		}
-	}
 }
 
 // verdictVariance is that of the log price about the fair one, from its 95 %
 // range; 0 where there is no verdict.
 func verdictVariance(j price.Judgement) float64 {
-	if j.Verdict == price.TooFew || !(j.PremiumRatio > 0) || !(j.Low95 > 0) || !(j.High95 > j.Low95) {
+	if j.Grade == trend.CannotSay || !(j.Ratio > 0) || !(j.Low > 0) || !(j.High > j.Low) {
 		return 0
 	}
-	sd := math.Log(j.High95/j.Low95) / (2 * distuv.UnitNormal.Quantile((1+confidence)/2))
+	sd := math.Log(j.High/j.Low) / (2 * distuv.UnitNormal.Quantile((1+confidence)/2))
 	return sd * sd
 }
 

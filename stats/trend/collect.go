@@ -43,10 +43,10 @@ type inputs struct {
 	lacking []float64 // nil where every opening may take part
 }
 
-// collect gathers the points of a trend: one a product (openings averaged on
+// Collect gathers the points of a trend: one a product (openings averaged on
 // the scale of the fit) or one an opening, in order of first appearance, and
 // counts the openings that cannot take part, by reason.
-func collect(log *dataset.Log, def Definition, perOpening bool) ([]Point, []LeftOut, error) {
+func Collect(log *dataset.Log, def Definition, perOpening bool) ([]Point, []LeftOut, error) {
 	in := inputs{log: log, def: def}
 	for _, side := range []struct {
 		name string
@@ -246,9 +246,6 @@ func (in *inputs) countLeftOut() []LeftOut {
 	}
 	return out
 }
-
-// Words is a column's name as it is said; see dataset.Words.
-func Words(column string) string { return dataset.Words(column) }
 
 // numeric lists the columns of a log that hold numbers.
 func numeric(log *dataset.Log) []string {

@@ -13,8 +13,6 @@ const (
 	// warning. It is stricter than 0.05 because each trend passes several
 	// checks and every report several trends.
 	doubtLevel = 0.01
-	// fewPoints is the count below which a line is shown with a word of caution.
-	fewPoints = 20
 	// bootstrapUpTo is the count above which the slope's range hardly depends
 	// on the shape of the noise, so that no bootstrap is run.
 	bootstrapUpTo = 1000
@@ -29,8 +27,8 @@ const (
 // words where they fail.
 func (t *Trend) diagnose(s *outlier.Screened, x, y []float64, o Options) {
 	warn := func(format string, args ...any) { t.Warnings = append(t.Warnings, fmt.Sprintf(format, args...)) }
-	if t.N < fewPoints {
-		warn("only %d %s: the line is drawn with caution; %d would make it firmer", t.N, t.unitOfCount(), fewPoints)
+	if t.N < FewPoints {
+		t.Warnings = append(t.Warnings, t.caution())
 	}
 	var kx, ky []float64
 	var kept []int
@@ -55,6 +53,11 @@ func (t *Trend) diagnose(s *outlier.Screened, x, y []float64, o Options) {
 	if !math.IsNaN(t.Robust.Slope) && (t.Robust.Slope < t.Line.SlopeLow || t.Robust.Slope > t.Line.SlopeHigh) {
 		warn("the robust line has another slope (%s): a group of %s pulls one of the two", against(t.Robust.Slope, t.Line.Slope), t.unitOfCount())
 	}
+}
+
+// caution is the word of caution about few points.
+func (t *Trend) caution() string {
+	return fmt.Sprintf("only %d %s: the line is drawn with caution; %d would make it firmer", t.N, t.unitOfCount(), FewPoints)
 }
 
 // level is a p in words.
@@ -96,7 +99,7 @@ func (t *Trend) checkNormality(fit *linear.Fit, x, y []float64, o Options, warn 
 		return
 	}
 	slope := func(rows []int) float64 { return slopeOf(x, y, rows) }
-	low, high, err := linear.BCa(len(y), slope, linear.BootOptions{Replicates: replicates, Confidence: confidence, Seed: o.Seed})
+	low, high, err := linear.BCa(len(y), slope, linear.BootOptions{Replicates: replicates, Confidence: Confidence, Seed: o.Seed})
 	if err != nil || math.IsNaN(low) || math.IsNaN(high) {
 		warn("the scatter is not bell-shaped (%s): take the ranges as rough", level(p))
 		return

@@ -42,13 +42,13 @@ func (t *Trend) fitBothErrors(log *dataset.Log, x, y []float64, kept []bool) {
 	if !(ofX > 0) || !(ofY > 0) {
 		return
 	}
-	fit, err := linear.Deming(kx, ky, ofY/ofX, confidence)
+	fit, err := linear.Deming(kx, ky, ofY/ofX, Confidence)
 	if err != nil {
 		return // fewer points than a line needs, or none that vary: BothErrors stays NaN
 	}
 	t.BothErrors = Line{
 		Intercept: fit.Intercept, Slope: fit.Slope, SlopeLow: fit.SlopeLow, SlopeHigh: fit.SlopeHigh,
-		Spread: math.NaN(), RSquared: math.NaN(), Confidence: confidence,
+		Spread: math.NaN(), RSquared: math.NaN(), Confidence: Confidence,
 	}
 }
 

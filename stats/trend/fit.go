@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -16,12 +17,6 @@ import (
 )
 
 const (
-	// confidence of every range a trend carries.
-	confidence = 0.95
-	// minPoints is the fewest points a line is drawn through: below it the 95 %
-	// factor of Student's t on the spread exceeds 2.4 and one point in eight
-	// decides the slope.
-	minPoints = 8
 	// bandSteps is the number of abscissas at which the prediction range is
 	// tabulated for drawing.
 	bandSteps = 65
@@ -29,14 +24,15 @@ const (
 
 // Options are the choices of a fit; the zero value fits over products.
 type Options struct {
-	PerOpening bool   // fit every opening instead of the mean of each product
-	Seed       uint64 // seed of subsampling and bootstrap; 0 is a seed too
+	PerOpening bool     // fit every opening instead of the mean of each product
+	Seed       uint64   // seed of subsampling and bootstrap; 0 is a seed too
+	Without    []string // ids of standard trends that FitAll leaves out
 }
 
 // FitAll fits the standard trends that the log has any column for, several at
 // a time.
 func FitAll(log *dataset.Log, o Options) ([]*Trend, error) {
-	definitions := Standard()
+	definitions := slices.DeleteFunc(Standard(), func(d Definition) bool { return slices.Contains(o.Without, d.ID) })
 	trends := make([]*Trend, len(definitions))
 	var group errgroup.Group
 	group.SetLimit(runtime.GOMAXPROCS(0))
@@ -60,22 +56,28 @@ func FitAll(log *dataset.Log, o Options) ([]*Trend, error) {
 // with TooFew set and says in Needed and Warnings what would do. Errors:
 // *UnknownColumnError, *NotNumericError.
 func FitTrend(log *dataset.Log, def Definition, o Options) (*Trend, error) {
-	points, leftOut, err := collect(log, def, o.PerOpening)
+	points, leftOut, err := Collect(log, def, o.PerOpening)
 	if err != nil {
 		return nil, err
 	}
+	return FitPoints(log, def, points, leftOut, o)
+}
+
+// FitPoints is FitTrend through points that Collect gave and the caller may have
+// changed since, as prices carried to the money of one date are.
+func FitPoints(log *dataset.Log, def Definition, points []Point, leftOut []LeftOut, o Options) (*Trend, error) {
 	t := &Trend{
 		Definition: def, N: len(points), PerOpening: o.PerOpening, LeftOut: leftOut, Points: points,
 		Line: noLine(), Robust: noLine(), LeastSquares: noLine(), Theil: noLine(), BothErrors: noLine(),
 		BootLow: math.NaN(), BootHigh: math.NaN(),
 	}
-	if len(points) < minPoints {
+	if len(points) < LeastPoints {
 		are := "are"
 		if len(points) == 1 {
 			are = "is"
 		}
 		t.tooFew(fmt.Sprintf("too few to say: a line needs at least %d %s with both measures; there %s %d",
-			minPoints, t.unitOfCount(), are, len(points)))
+			LeastPoints, t.unitOfCount(), are, len(points)))
 		return t, nil
 	}
 	if err := t.fit(log, o); err != nil {
@@ -105,14 +107,14 @@ func (t *Trend) unitOfCount() string {
 
 func (t *Trend) tooFew(warning string) {
 	t.TooFew = true
-	t.Needed = max(minPoints, len(t.Points))
+	t.Needed = max(LeastPoints, len(t.Points))
 	t.Points = nil
 	t.Warnings = append(t.Warnings, warning)
 }
 
 func noLine() Line {
 	nan := math.NaN()
-	return Line{Intercept: nan, Slope: nan, SlopeLow: nan, SlopeHigh: nan, Spread: nan, RSquared: nan, Confidence: confidence}
+	return Line{Intercept: nan, Slope: nan, SlopeLow: nan, SlopeHigh: nan, Spread: nan, RSquared: nan, Confidence: Confidence}
 }
 
 // fit runs the lines over the points and fills what follows from them.
@@ -134,17 +136,17 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 		return err
 	}
 	t.Line = lineOf(screened.Fit)
-	t.Line.SlopeLow, t.Line.SlopeHigh = screened.SlopeRange(1, confidence)
+	t.Line.SlopeLow, t.Line.SlopeHigh = screened.SlopeRange(1, Confidence)
 
 	t.Robust = Line{
 		Intercept: screened.Robust.Coef[0], Slope: screened.Robust.Coef[1], Spread: screened.Robust.Scale,
-		RSquared: math.NaN(), Confidence: confidence,
+		RSquared: math.NaN(), Confidence: Confidence,
 	}
-	t.Robust.SlopeLow, t.Robust.SlopeHigh = screened.Robust.Interval(1, confidence)
-	if theil, err := rank.TheilSen(x, y, confidence); err == nil {
+	t.Robust.SlopeLow, t.Robust.SlopeHigh = screened.Robust.Interval(1, Confidence)
+	if theil, err := rank.TheilSen(x, y, Confidence); err == nil {
 		t.Theil = Line{
 			Intercept: theil.Intercept, Slope: theil.Slope, SlopeLow: theil.Low, SlopeHigh: theil.High,
-			Spread: math.NaN(), RSquared: math.NaN(), Confidence: confidence,
+			Spread: math.NaN(), RSquared: math.NaN(), Confidence: Confidence,
 		}
 	}
 
@@ -157,28 +159,21 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 
 // lineOf reads a straight line off a fit with one predictor.
 func lineOf(f *linear.Fit) Line {
-	low, high := f.Interval(1, confidence)
+	low, high := f.Interval(1, Confidence)
 	return Line{
 		Intercept: f.Coef[0], Slope: f.Coef[1], SlopeLow: low, SlopeHigh: high,
-		Spread: f.ResidualSD, RSquared: f.RSquared, Confidence: confidence,
+		Spread: f.ResidualSD, RSquared: f.RSquared, Confidence: Confidence,
 	}
 }
 
 // place sets every point against the line.
 func (t *Trend) place(s *outlier.Screened, x []float64) {
-	fit, low, high := s.PredictionRanges([][]float64{x}, confidence)
+	fit, low, high := s.PredictionRanges([][]float64{x}, Confidence)
 	for i := range t.Points {
 		p := &t.Points[i]
 		p.Expected, p.Low, p.High = t.Scale.off(fit[i]), t.Scale.off(low[i]), t.Scale.off(high[i])
 		p.Residual, p.Studentised, p.Kept = s.Residual[i], s.Studentised[i], s.Kept[i]
-		p.Verdict, p.LongTailed = verdict(s.Verdicts, i), verdict(s.LongTailed, i)
-	}
-	t.LongTailChance = s.LongTailChance
-}
-
-func verdict(v outlier.Verdicts, i int) Verdict {
-	return Verdict{
-		PHigh: v.PHigh[i], PLow: v.PLow[i], QHigh: v.QHigh[i], QLow: v.QLow[i], PTwo: v.PTwo[i], QTwo: v.QTwo[i],
+		p.Above, p.Below, p.Either = tails(s, i)
 	}
 }
 
@@ -192,7 +187,7 @@ func (t *Trend) tabulateBand(s *outlier.Screened, x []float64) {
 	for i := range at {
 		at[i] = low + (high-low)*float64(i)/(bandSteps-1)
 	}
-	fit, lo, hi := s.PredictionRanges([][]float64{at}, confidence)
+	fit, lo, hi := s.PredictionRanges([][]float64{at}, Confidence)
 	t.Band = make([]BandPoint, bandSteps)
 	for i := range t.Band {
 		t.Band[i] = BandPoint{X: t.Scale.off(at[i]), Fit: t.Scale.off(fit[i]), Low: t.Scale.off(lo[i]), High: t.Scale.off(hi[i])}

@@ -6,127 +6,109 @@ import (
 	"slices"
 
 	"pleatstat/stats/num"
-	"pleatstat/stats/outlier"
 )
 
-const (
-	// clearLevel is the false discovery rate of clear flags over one trend.
-	clearLevel = 0.05
-	// clearShare is how far off the line a clear flag must be: a quarter above,
-	// or as far below (1/1.25). Smaller gaps, however sure, are not worth an
-	// audience's time.
-	clearShare = 1.25
-	// priceResponse is the response whose flags are overpriced and bargain.
-	priceResponse = "price"
-)
+// PriceResponse is the response whose points are prices: those are graded by the
+// price verdict, which weighs more than one trend, and not here.
+const PriceResponse = "price"
 
-// Flags lists the points that fall off the given trends: clear ones first, then
-// the farther off first, trend by trend.
+// Flags lists the points that fall off the given trends, trend by trend: the
+// surer first, then the farther off.
 //
-// A clear flag has q <= 0.05 by Benjamini and Hochberg and lies at least 25 % off
-// the line. Prices are one question, tested one-sided over the points of their
-// trend; being off any other trend is another, tested two-sided over the points
-// of all those trends together, so that more trends do not mean more false flags.
-// Whether a clear flag is one with the chance of long tails counted in, QTails
-// says.
+// Being off any of the trends is one question, tested two-sided over the points of
+// all of them together, so that more trends do not mean more false flags. The
+// exception are trends of prices: a point outside its own range is a hint there,
+// see price.Model.Flags for what it costs against everything inside.
 //
-// A point outside its own 95 % prediction range but not clear is worth a
-// second look; of n clean points about n/20 land there by chance.
+// A hint is worth a second look; of n sound points about n/20 land there by
+// chance.
 func Flags(trends []*Trend) []Flag {
 	var all []Flag
-	offTrend := offTrendQ(trends, func(p *Point) float64 { return p.PTwo })
-	longTailed := offTrendQ(trends, func(p *Point) float64 { return p.LongTailed.PTwo })
+	pooled := pooledTails(trends)
 	for _, t := range trends {
+		if t.TooFew {
+			continue
+		}
 		var flags []Flag
 		for i, p := range t.Points {
-			if q, ok := offTrend[t]; ok {
-				p.QTwo = q[i]
+			if !(p.Expected > 0) || !(p.Y > 0) {
+				continue
 			}
-			if q, ok := longTailed[t]; ok {
-				p.LongTailed.QTwo = q[i]
+			e := t.Evidence(i)
+			kind, grade := OffTrend, AsExpected
+			switch {
+			case t.Response != PriceResponse:
+				e.Tail = pooled[t][i]
+				grade = e.Grade()
+			case e.Side() > 0:
+				kind, grade = Overpriced, Hint
+			case e.Side() < 0:
+				kind, grade = Bargain, Hint
 			}
-			if f, ok := t.flag(p); ok {
-				flags = append(flags, f)
+			if grade != AsExpected {
+				flags = append(flags, t.Flag(i, kind, grade, e.Tail))
 			}
 		}
-		slices.SortStableFunc(flags, func(a, b Flag) int {
-			return cmp.Or(
-				cmp.Compare(order(a), order(b)),
-				cmp.Compare(math.Abs(math.Log(b.Ratio)), math.Abs(math.Log(a.Ratio))),
-			)
-		})
+		SortFlags(flags)
 		all = append(all, flags...)
 	}
 	return all
 }
 
-// offTrendQ is the q of every point of the trends that are not of prices,
-// corrected over all of them, from one of the p of a point.
-func offTrendQ(trends []*Trend, of func(*Point) float64) map[*Trend][]float64 {
-	var p []float64
+// Flag makes a flag of point i.
+func (t *Trend) Flag(i int, kind FlagKind, grade Grade, tail Tail) Flag {
+	p := t.Points[i]
+	return Flag{Kind: kind, Grade: grade, Trend: t.ID, Maker: p.Maker, Part: p.Part, Lines: p.Lines, N: p.N,
+		Predictor: p.X, Observed: p.Y, Expected: p.Expected, Low: p.Low, High: p.High, Ratio: p.Y / p.Expected, Tail: tail}
+}
+
+// SortFlags puts overpriced before bargains, the surer first within each, then
+// the farther off.
+func SortFlags(flags []Flag) {
+	kinds := []FlagKind{Overpriced, Bargain, OffTrend}
+	grades := []Grade{Clear, Probable, Hint}
+	slices.SortStableFunc(flags, func(a, b Flag) int {
+		return cmp.Or(
+			cmp.Compare(slices.Index(kinds, a.Kind), slices.Index(kinds, b.Kind)),
+			cmp.Compare(slices.Index(grades, a.Grade), slices.Index(grades, b.Grade)),
+			cmp.Compare(math.Abs(math.Log(b.Ratio)), math.Abs(math.Log(a.Ratio))),
+		)
+	})
+}
+
+// pooledTails are the tails of every point of the trends that are not of prices,
+// corrected over all of them. Where a p is missing each trend keeps its own
+// correction.
+func pooledTails(trends []*Trend) map[*Trend][]Tail {
+	var all []Tail
 	for _, t := range trends {
-		if !t.TooFew && t.Response != priceResponse {
-			for i := range t.Points {
-				p = append(p, of(&t.Points[i]))
+		if !t.TooFew && t.Response != PriceResponse {
+			for _, p := range t.Points {
+				all = append(all, p.Either)
 			}
 		}
 	}
-	q, err := num.BenjaminiHochberg(p)
-	if err != nil {
-		return nil // a p that is missing: each trend keeps its own correction
-	}
-	each := map[*Trend][]float64{}
+	Correct(all)
+	each := map[*Trend][]Tail{}
 	for _, t := range trends {
-		if !t.TooFew && t.Response != priceResponse {
-			each[t], q = q[:len(t.Points)], q[len(t.Points):]
+		if !t.TooFew && t.Response != PriceResponse {
+			each[t], all = all[:len(t.Points)], all[len(t.Points):]
 		}
 	}
 	return each
 }
 
-// order puts overpriced before bargains, and clear before look within each.
-func order(f Flag) int {
-	o := 4
-	switch f.Kind {
-	case Overpriced:
-		o = 0
-	case Bargain:
-		o = 2
+// Correct sets the q of tails from their p, over all of them.
+func Correct(all []Tail) {
+	p, clear := make([]float64, len(all)), make([]float64, len(all))
+	for i, t := range all {
+		p[i], clear[i] = t.P, t.PClear
 	}
-	if f.Strength == Look {
-		o++
-	}
-	return o
-}
-
-// flag judges one point.
-func (t *Trend) flag(p Point) (Flag, bool) {
-	if t.TooFew || !(p.Expected > 0) || !(p.Y > 0) {
-		return Flag{}, false
-	}
-	f := Flag{
-		Kind: OffTrend, Trend: t.ID, Maker: p.Maker, Part: p.Part, Lines: p.Lines, N: p.N,
-		Observed: p.Y, Expected: p.Expected, Low: p.Low, High: p.High, Ratio: p.Y / p.Expected,
-		P: p.PTwo, Q: p.QTwo, QTails: p.LongTailed.QTwo,
-	}
-	if t.Response == priceResponse {
-		if p.Residual > 0 {
-			f.Kind, f.P, f.Q, f.QTails = Overpriced, p.PHigh, p.QHigh, p.LongTailed.QHigh
-		} else {
-			f.Kind, f.P, f.Q, f.QTails = Bargain, p.PLow, p.QLow, p.LongTailed.QLow
+	q, err := num.BenjaminiHochberg(p)
+	qClear, errClear := num.BenjaminiHochberg(clear)
+	for i := range all {
+		if err == nil && errClear == nil {
+			all[i].Q, all[i].QClear = q[i], qClear[i]
 		}
 	}
-	if f.QTails = outlier.CountingLongTails(f.Q, f.QTails, t.LongTailChance); t.LongTailChance == 0 {
-		f.QTails = math.NaN()
-	}
-	far := f.Ratio >= clearShare || f.Ratio <= 1/clearShare
-	switch {
-	case f.Q <= clearLevel && far:
-		f.Strength = Clear
-	case p.Y > p.High || p.Y < p.Low:
-		f.Strength = Look
-	default:
-		return Flag{}, false
-	}
-	return f, true
 }

@@ -51,17 +51,9 @@ type Point struct {
 	Residual    float64 // Y minus Expected on the trend's scale
 	Studentised float64 // residual over its own prediction standard error
 	Kept        bool    // took part in the final fit (false = set aside by the screen)
-	Verdict
-	// LongTailed is the verdict if sound points have long tails; that above where
-	// the points rule it out.
-	LongTailed Verdict
-}
-
-// Verdict says how likely a sound point is to lie so far off the line.
-type Verdict struct {
-	PHigh, PLow float64 // one-sided p: above, below the line
-	QHigh, QLow float64 // the same, corrected over all points of the trend
-	PTwo, QTwo  float64 // off the line on either side, single and corrected
+	Above       Tail    // of lying so far above the line
+	Below       Tail    // below it
+	Either      Tail    // off it on either side
 }
 
 // BandPoint is one abscissa of the fitted line with its 95 % prediction range,
@@ -85,52 +77,35 @@ type Trend struct {
 	BootLow      float64 // bootstrap (BCa) range of the slope, NaN unless the t assumption failed its check
 	BootHigh     float64
 	Points       []Point
-	// LongTailChance is how likely sound points are to have long tails, lying far
-	// off the line more often than a normal distribution has them; 0 where the
-	// points rule it out.
-	LongTailChance float64
-	Band           []BandPoint // ascending X, for drawing
-	Warnings       []string
+	Band         []BandPoint // ascending X, for drawing
+	Warnings     []string
 }
 
-// FlagKind and Strength are the words of the output contract.
+// FlagKind is a word of the output contract.
 type FlagKind string
 
 const (
-	Overpriced FlagKind = "overpriced"
+	Overpriced FlagKind = "overpriced" // above what its contents usually cost
 	Bargain    FlagKind = "bargain"
 	OffTrend   FlagKind = "off-trend"
-)
-
-type Strength string
-
-const (
-	Clear Strength = "clear" // q <= 0.05 over the trend and at least 25 % off the line
-	Look  Strength = "look"  // outside its own 95 % prediction range
 )
 
 // Flag is a point that falls off a trend.
 type Flag struct {
 	Kind        FlagKind
-	Strength    Strength
+	Grade       Grade  // clear, probable or hint
 	Trend       string // trend id
 	Maker, Part string
 	Lines       []int
 	N           int     // openings behind it
-	Observed    float64 // natural units
+	Predictor   float64 // natural units, as all of these
+	Observed    float64
 	Expected    float64
 	Low, High   float64 // 95 % prediction range
 	Ratio       float64 // observed / expected
-	P, Q        float64 // one-sided for price, two-sided elsewhere
-	// QTails is Q with the chance of long tails counted in; NaN where the points of
-	// the trend rule them out.
-	QTails float64
+	Tail                // one-sided for price, two-sided elsewhere
 
 	// Doubtful lists the readings behind the flag that the check of the log
 	// takes for slips; the report fills it.
 	Doubtful []dataset.Problem
 }
-
-// RestsOnNormal reports whether a clear flag would not be one with the chance of
-// long tails counted in.
-func (f Flag) RestsOnNormal() bool { return f.Strength == Clear && f.QTails > clearLevel }

@@ -51,6 +51,7 @@ func Keys() []Key {
 	keys := []Key{
 		{Name: LogKey, Example: "/home/me/filters.csv", Meaning: "the log that is read where none is named"},
 		{Name: "units", Words: []string{"metric", "us"}, Example: "us", Meaning: "units of the output"},
+		{Name: "rate", Pattern: regexp.MustCompile(`^[^=,]+=[^=,]+(,[^=,]+=[^=,]+)*$`), Example: "EUR=0.86", Meaning: "rates of exchange of prices in other currencies"},
 		{Name: "theme", Words: []string{"light", "dark"}, Example: "dark", Meaning: "colours of the charts"},
 		{Name: "size", Pattern: regexp.MustCompile(`^\s*\d{2,5}\s*[x×]\s*\d{2,5}\s*$`), Example: "1920x1080", Meaning: "size of the charts, width first"},
 		{Name: ColumnsKey, Headers: true, Example: `{"part": "model no"}`, Meaning: "headers that are columns of another name"},

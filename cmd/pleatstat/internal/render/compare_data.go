@@ -10,10 +10,11 @@ import (
 )
 
 type comparedJSON struct {
-	Maker    string `json:"maker"`
-	Part     string `json:"part"`
-	Openings int    `json:"openings"`
-	Lines    []int  `json:"lines"`
+	Maker    string       `json:"maker"`
+	Part     string       `json:"part"`
+	Openings int          `json:"openings"`
+	Lines    []int        `json:"lines"`
+	Verdict  *verdictJSON `json:"verdict"`
 }
 
 type valueJSON struct {
@@ -64,10 +65,14 @@ type compareJSON struct {
 // CompareJSON writes a comparison for programs: base units; differences are of
 // each product after the first from the first; places count from 0.
 func CompareJSON(w io.Writer, c *compare.Comparison) error {
-	out := compareJSON{Schema: "pleatstat/compare/1", Products: []comparedJSON{}, Measures: []measureJSON{}, Words: []wordsJSON{},
+	out := compareJSON{Schema: "pleatstat/compare/2", Products: []comparedJSON{}, Measures: []measureJSON{}, Words: []wordsJSON{},
 		Only: []onlyJSON{}, Prices: judgementsOf(c.Prices, true), Warnings: list(c.Warnings)}
-	for _, p := range c.Products {
-		out.Products = append(out.Products, comparedJSON{p.Maker, p.Part, p.Openings, list(p.Lines)})
+	for k, p := range c.Products {
+		out.Products = append(out.Products, comparedJSON{p.Maker, p.Part, p.Openings, list(p.Lines), nil})
+		if k < len(c.Prices) {
+			v := verdictOf(c.Prices[k].Verdict)
+			out.Products[k].Verdict = &v
+		}
 	}
 	for _, m := range c.Measures {
 		j := measureJSON{Column: m.Column, Derived: m.Derived, Values: []valueJSON{}, Differences: []differenceJSON{}, Most: countOrNull(m.Most, m.Most >= 0)}

@@ -27,19 +27,15 @@ func Compare(t *Text, c *compare.Comparison, u dataset.Units) {
 	onlyOne(t, c, u)
 	if len(c.Prices) > 0 {
 		t.Heading("The prices against the contents")
-		for k, j := range c.Prices {
-			switch {
-			case !math.IsNaN(j.PremiumRatio):
-				t.Item(letter(k) + " is " + lowerFirst(verdictWords(j)) + ". By everything measured inside it, " + verdictSentence(j, u) + " " + sentence(disagreement(j)))
-				for _, w := range j.Warnings {
-					if !slices.Contains(c.PriceWarnings, w) {
-						t.Detail("Note: " + sentence(w))
-					}
+		if m := c.Prices[0].MoneyOf; m != "" {
+			t.Para("All prices are in the money of " + spoken(m) + ".")
+		}
+		for _, j := range c.Prices {
+			t.Verdict(j.Verdict, u)
+			for _, w := range j.Warnings {
+				if !slices.Contains(c.PriceWarnings, w) && w != j.Why {
+					t.Para("Note: " + sentence(w))
 				}
-			case len(j.Warnings) > 0:
-				t.Item(letter(k) + ": " + ended(j.Warnings[0]))
-			default:
-				t.Item(letter(k) + ": " + tooFewPrices(j))
 			}
 		}
 	}

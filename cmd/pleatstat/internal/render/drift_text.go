@@ -90,11 +90,14 @@ func (t *Text) makerDrift(maker string, found []drift.Entry, u dataset.Units, fu
 			parts[e.Part] = append(parts[e.Part], trend.Words(e.Measure))
 			continue
 		}
+		if followsArea(e, found) {
+			continue // told with the area
+		}
 		said := driftSentence(e, u)
 		if e.Part != "" {
 			said = "in part " + short(e.Part) + " alone, " + said
 		}
-		write(capital(name+said) + changeSentence(e, u))
+		write(capital(name+said) + changeSentence(e, u) + dearerByArea(e, found))
 		name, write = "", t.Detail
 		if full {
 			for _, s := range driftDetails(e, u) {
@@ -114,6 +117,44 @@ func (t *Text) makerDrift(maker string, found []drift.Entry, u dataset.Units, fu
 	}
 }
 
+// pricePerArea moves when the price or the area does: one change, told once.
+const (
+	pricePerArea = "price_per_area"
+	mediaArea    = "media_area"
+)
+
+// followsArea says whether a price per area moved because the media area did, the
+// price itself being unchanged.
+func followsArea(e drift.Entry, found []drift.Entry) bool {
+	same := func(measure string) (drift.Entry, bool) {
+		i := slices.IndexFunc(found, func(o drift.Entry) bool { return o.Maker == e.Maker && o.Part == e.Part && o.Measure == measure })
+		if i < 0 {
+			return drift.Entry{}, false
+		}
+		return found[i], true
+	}
+	area, moved := same(mediaArea)
+	_, paid := same("price")
+	return e.Measure == pricePerArea && moved && !paid && area.Verdict != e.Verdict
+}
+
+// dearerByArea is what a change of the media area does to the price of an area, ""
+// where that is not among what moved.
+func dearerByArea(e drift.Entry, found []drift.Entry) string {
+	if e.Measure != mediaArea {
+		return ""
+	}
+	for _, o := range found {
+		if o.Maker == e.Maker && o.Part == e.Part && followsArea(o, found) {
+			if o.Verdict == drift.Rising {
+				return " At an unchanged price each piece of media costs more by that."
+			}
+			return " At an unchanged price each piece of media costs less by that."
+		}
+	}
+	return ""
+}
+
 // hasMaker says whether a maker as a whole moved, not only single parts.
 func hasMaker(found []drift.Entry, maker string) bool {
 	return slices.ContainsFunc(found, func(e drift.Entry) bool { return e.Maker == maker && e.Part == "" })
@@ -126,7 +167,7 @@ func headDrift(entries []drift.Entry) string {
 	for _, maker := range makersOf(found) {
 		var what []string
 		for _, e := range found {
-			if e.Maker == maker && (e.Part == "" || !hasMaker(found, maker)) {
+			if e.Maker == maker && (e.Part == "" || !hasMaker(found, maker)) && !followsArea(e, found) {
 				what = append(what, strings.TrimSpace(trend.Words(e.Measure)+" "+string(e.Verdict)))
 			}
 		}

@@ -9,7 +9,7 @@ import (
 )
 
 // FindingsSchema names the contract that findings.json keeps.
-const FindingsSchema = "pleatstat/findings/1"
+const FindingsSchema = "pleatstat/findings/2"
 
 type logJSON struct {
 	File        string  `json:"file"`
@@ -24,6 +24,16 @@ type logJSON struct {
 	columnsJSON
 }
 
+// riseJSON is the yearly rise of prices for the same contents, as a share.
+type riseJSON struct {
+	PerYear num `json:"per_year"`
+	Low     num `json:"low"`
+	High    num `json:"high"`
+	From    num `json:"from"`
+	To      num `json:"to"`
+	N       int `json:"n"`
+}
+
 type setAsideJSON struct {
 	Row    int    `json:"row"`
 	Column string `json:"column"`
@@ -31,18 +41,20 @@ type setAsideJSON struct {
 
 type findingsJSONDoc struct {
 	Schema   string            `json:"schema"`
+	Verdicts []verdictJSON     `json:"verdicts"`
 	Log      logJSON           `json:"log"`
 	Problems []dataset.Problem `json:"problems"`
 	Trends   []trendJSON       `json:"trends"`
 	Flags    []flagJSON        `json:"flags"`
 	Drift    []driftJSON       `json:"drift"`
-	Prices   []judgementJSON   `json:"prices"`
+	Rise     *riseJSON         `json:"price_rise"`
+	Foreign  []dataset.Foreign `json:"prices_left_out"`
 	SetAside []setAsideJSON    `json:"set_aside"`
 	Warnings []string          `json:"warnings"`
 }
 
 // FindingsJSON writes the findings in the form programs read: base units,
-// ten significant digits, missing values null.
+// eight significant digits, missing values null.
 func FindingsJSON(w io.Writer, f *report.Findings) error {
 	doc := findingsJSONDoc{
 		Schema:   FindingsSchema,
@@ -51,9 +63,13 @@ func FindingsJSON(w io.Writer, f *report.Findings) error {
 		Trends:   trendsOf(f.Trends, false),
 		Flags:    flagsOf(f.Flags),
 		Drift:    driftOf(f.Drift),
-		Prices:   judgementsOf(f.Judged, false),
+		Verdicts: verdictsOf(f.Verdicts),
+		Foreign:  list(f.Foreign),
 		SetAside: setAsideOf(f.SetAside),
 		Warnings: list(slices.Concat(f.Notices, f.Warnings, f.PriceWarnings)),
+	}
+	if f.RiseKnown {
+		doc.Rise = &riseJSON{num(f.Rise.PerYear), num(f.Rise.Low), num(f.Rise.High), num(f.Rise.From), num(f.Rise.To), f.Rise.N}
 	}
 	return writeJSON(w, doc)
 }

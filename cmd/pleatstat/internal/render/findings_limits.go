@@ -1,8 +1,6 @@
 package render
 
 import (
-	"fmt"
-
 	"pleatstat/stats/report"
 )
 
@@ -15,11 +13,6 @@ func cannotSay(t *Text, f *report.Findings) {
 			t.trendItem(tr, f.Units)
 			said = true
 		}
-	}
-	if len(f.Judged) > 0 && f.Judged[0].Needed > 0 { // then it is so of all
-		t.Item(fmt.Sprintf("Price against everything inside: too few to say: it needs at least %d products with a price and a media area; there %s %d.",
-			f.Judged[0].Needed, plural(len(f.Judged), "is", "are"), len(f.Judged)))
-		said = true
 	}
 	for _, w := range f.PriceWarnings {
 		t.Item(sentence(w))

@@ -58,8 +58,9 @@ func written(f func(t *Text)) func(w io.Writer) error {
 func TestGoldens(t *testing.T) {
 	found := storedFindings(t)
 	u := found.Units
-	few := storedJudgement()
-	few.Part, few.Verdict, few.Fair, few.Needed = "TQ-1", price.TooFew, nan, 20
+	few := notPriced()
+	few.Maker, few.Part, few.Needed, few.Price = "Thornquay", "TQ-1", 8, 19.9
+	few.Why = "judging a price needs at least 8 products with a price and a media area; the log has 1"
 	checked := storedCheck(t)
 	for name, f := range map[string]func(w io.Writer) error{
 		"findings.txt":     written(func(t *Text) { Findings(t, found) }),
@@ -76,10 +77,10 @@ func TestGoldens(t *testing.T) {
 		"price.json":       func(w io.Writer) error { return PriceJSON(w, storedJudgement()) },
 		"price_few.txt":    written(func(t *Text) { Price(t, few, u) }),
 		"prices.txt": written(func(t *Text) {
-			Prices(t, []price.Judgement{storedJudgement(), apartJudgement(), few}, aboutAllPrices, u)
+			Prices(t, []price.Judgement{storedJudgement(), apartJudgement(), few}, aboutAllPrices, nil, u)
 		}),
-		"prices_none.txt": written(func(t *Text) { Prices(t, nil, nil, u) }),
-		"prices_few.txt":  written(func(t *Text) { Prices(t, []price.Judgement{few}, nil, u) }),
+		"prices_none.txt": written(func(t *Text) { Prices(t, nil, nil, nil, u) }),
+		"prices_few.txt":  written(func(t *Text) { Prices(t, []price.Judgement{few}, nil, nil, u) }),
 		"drift_none.txt":  written(func(t *Text) { DriftReport(t, nil, u, time.Time{}) }),
 		"compare.txt":     written(func(t *Text) { Compare(t, storedComparison(), u) }),
 		"compare.json":    func(w io.Writer) error { return CompareJSON(w, storedComparison()) },
@@ -109,7 +110,8 @@ func storedCheck(t *testing.T) Checked {
 // emptyFindings are those of a log with too little in it for anything.
 func emptyFindings() *report.Findings {
 	return &report.Findings{Log: report.Summary{File: "new.csv", Rows: 3, Makers: 2, Parts: 3, Units: "metric"},
-		Trends: []*trend.Trend{fewTrend()}, Judged: []price.Judgement{{Maker: "Skerrow", Part: "SK-1", Fair: nan, Verdict: price.TooFew, Needed: 12}}}
+		Trends: []*trend.Trend{fewTrend()}, Usable: 1, MoneyOf: nan,
+		MostMedia: []price.ForMoney{{Maker: "Skerrow", Part: "SK-1", AreaPerMoney: 40, Price: 9, MediaArea: 360}}}
 }
 
 // The keys of the contract, as the design lists them.
@@ -122,8 +124,8 @@ func TestFindingsJSONKeepsItsContract(t *testing.T) {
 	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
 		t.Fatal(err)
 	}
-	hasKeys(t, "findings", doc, "schema", "log", "problems", "trends", "flags", "drift", "warnings")
-	if doc["schema"] != "pleatstat/findings/1" {
+	hasKeys(t, "findings", doc, "schema", "verdicts", "log", "problems", "trends", "flags", "drift", "warnings")
+	if doc["schema"] != "pleatstat/findings/2" {
 		t.Errorf("schema is %v", doc["schema"])
 	}
 	hasKeys(t, "log", doc["log"], "file", "rows", "used", "makers", "parts", "first_opened", "last_opened", "units")
@@ -133,7 +135,8 @@ func TestFindingsJSONKeepsItsContract(t *testing.T) {
 	tr := first("trends").(map[string]any)
 	hasKeys(t, "line", tr["line"], "intercept", "slope", "slope_low", "slope_high", "spread", "confidence")
 	hasKeys(t, "least_squares", tr["least_squares"], "intercept", "slope", "slope_low", "slope_high", "spread", "r_squared")
-	hasKeys(t, "flag", first("flags"), "kind", "strength", "trend", "maker", "part", "lines", "n", "observed", "expected", "low", "high", "ratio", "p", "q")
+	hasKeys(t, "flag", first("flags"), "kind", "grade", "trend", "maker", "part", "lines", "n", "observed", "expected", "low", "high", "ratio", "p", "q")
+	hasKeys(t, "verdict", first("verdicts"), verdictKeys...)
 	d := first("drift").(map[string]any)
 	hasKeys(t, "drift", d, "maker", "part", "measure", "n", "blocks", "per_year", "low", "high", "p", "q", "change_from", "step", "verdict", "detectable_per_year")
 	for _, key := range []string{"part", "change_from", "step"} {
@@ -177,12 +180,15 @@ func TestEmptyFindingsJSON(t *testing.T) {
 	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
 		t.Fatal(err)
 	}
-	for _, key := range []string{"problems", "trends", "flags", "drift", "warnings", "prices", "set_aside"} {
+	for _, key := range []string{"problems", "trends", "flags", "drift", "warnings", "verdicts", "set_aside"} {
 		if _, ok := doc[key].([]any); !ok {
 			t.Errorf("%s is %v, want an empty list", key, doc[key])
 		}
 	}
 }
+
+// verdictKeys are those of the one object that stands for a verdict everywhere.
+var verdictKeys = []string{"maker", "part", "grade", "direction", "price", "price_date", "money_of", "fair", "low", "high", "ratio", "n", "lines", "why"}
 
 func TestPriceJSONKeepsItsContract(t *testing.T) {
 	var b bytes.Buffer
@@ -193,9 +199,9 @@ func TestPriceJSONKeepsItsContract(t *testing.T) {
 	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
 		t.Fatal(err)
 	}
-	hasKeys(t, "price", doc, "maker", "part", "n", "paid", "fair", "low_80", "high_80", "low_95", "high_95", "premium_ratio", "premium_money",
-		"chance_above_fair", "rank", "of", "base", "contributions", "comparables", "area_only", "verdict", "disagreement", "warnings")
-	hasKeys(t, "area_only", doc["area_only"], "fair", "low_95", "high_95")
+	hasKeys(t, "price", doc, "maker", "part", "verdict", "low_80", "high_80", "usual_low", "usual_high", "share_below",
+		"rank", "of", "base", "contributions", "comparables", "warnings")
+	hasKeys(t, "verdict", doc["verdict"], verdictKeys...)
 	hasKeys(t, "contribution", doc["contributions"].([]any)[0], "content", "value", "factor")
 	hasKeys(t, "comparable", doc["comparables"].([]any)[0], "maker", "part", "price", "media_area")
 	b.Reset()
@@ -228,7 +234,10 @@ func TestHostileFindings(t *testing.T) {
 		for i := range f.Flags {
 			f.Flags[i].Maker, f.Flags[i].Part = s, s
 		}
-		f.Prices[0].Flag = f.Flags[0]
+		for i := range f.Verdicts {
+			f.Verdicts[i].Maker, f.Verdicts[i].Part, f.Verdicts[i].Why = s, s, s
+		}
+		f.Foreign[0].Currency = s
 		f.Drift[1].Maker = s
 		f.Warnings = []string{s}
 		var text, js bytes.Buffer

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/price"
 	"pleatstat/stats/report"
 	"pleatstat/stats/trend"
 )
@@ -16,7 +17,7 @@ import (
 // listener is lost, and the JSON has them all.
 const maxListed = 12
 
-// maxLooks is the same for what is only worth a second look: many of those are
+// maxLooks is the same for what is only a hint: many of those are
 // there by chance.
 const maxLooks = 6
 
@@ -44,42 +45,60 @@ func Head(t *Text, f *report.Findings) {
 	t.Notices(f.Notices)
 	opened(t, f)
 	t.Blank()
-	t.Item(headFlags(f, trend.Overpriced, "Clearly priced above what the contents predict"))
-	t.Item(headFlags(f, trend.Bargain, "Clear bargains"))
-	t.Item(headFlags(f, trend.OffTrend, "Clearly off another trend"))
+	if f.Usable < price.LeastProducts {
+		t.Item(NotJudged(f.Usable))
+	} else {
+		t.Item(headPrices(f, price.Above, "Above what their contents usually cost"))
+		t.Item(headPrices(f, price.Below, "Below what their contents usually cost"))
+	}
+	t.Item(headFlags(f))
 	t.Item(headDrift(f.Drift))
 	t.Item(problemCount(f.Problems))
 }
 
-func headFlags(f *report.Findings, kind trend.FlagKind, title string) string {
+// headPrices names the parts whose prices are off on one side.
+func headPrices(f *report.Findings, direction, title string) string {
+	var said []string
+	for _, g := range []trend.Grade{trend.Clear, trend.Probable} {
+		var names []string
+		for _, v := range withGrade(f.Verdicts, direction, g) {
+			names = append(names, Name(v.Maker, v.Part))
+		}
+		if len(names) > 0 {
+			said = append(said, map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably "}[g]+joined(cut(names, maxListed)))
+		}
+	}
+	if len(said) == 0 {
+		said = []string{fmt.Sprintf("none of %s judged", counted(f.Usable, "part", "parts"))}
+	}
+	if n := len(withGrade(f.Verdicts, direction, trend.Hint)); n > 0 {
+		said = append(said, counted(n, "hint", "hints"))
+	}
+	return title + ": " + strings.Join(said, "; ") + "."
+}
+
+// headFlags names what falls off the other trends.
+func headFlags(f *report.Findings) string {
 	var names []string
-	named := map[string]bool{}
-	look := 0
+	hints := 0
 	for _, flag := range f.Flags {
+		name := Name(flag.Maker, flag.Part)
 		switch {
-		case flag.Kind != kind:
-		case flag.Strength != trend.Clear:
-			look++
-		case !named[Name(flag.Maker, flag.Part)]:
-			named[Name(flag.Maker, flag.Part)] = true
-			name := Name(flag.Maker, flag.Part)
-			if flag.RestsOnNormal() {
-				name += " (unless " + haveTails(flag) + " long tails)"
-			}
+		case flag.Kind != trend.OffTrend:
+		case flag.Grade == trend.Hint:
+			hints++
+		case !slices.Contains(names, name):
 			names = append(names, name)
 		}
 	}
-	if len(names) > maxListed {
-		names = append(names[:maxListed:maxListed], fmt.Sprintf("%d more", len(names)-maxListed))
-	}
-	said := joined(names)
+	said := joined(cut(names, maxListed))
 	if said == "" {
 		said = "none"
 	}
-	if look == 0 {
-		return fmt.Sprintf("%s: %s.", title, said)
+	if hints == 0 {
+		return fmt.Sprintf("Clearly or probably off another trend: %s.", said)
 	}
-	return fmt.Sprintf("%s: %s (and %d worth a second look).", title, said, look)
+	return fmt.Sprintf("Clearly or probably off another trend: %s (and %s).", said, counted(hints, "hint", "hints"))
 }
 
 func opened(t *Text, f *report.Findings) {
@@ -111,6 +130,15 @@ func logSentence(t *Text, f *report.Findings) {
 		s += ", opened from " + spoken(l.FirstOpened) + " to " + spoken(l.LastOpened)
 	}
 	t.Para(s + ".")
+	if l.Used == 0 {
+		t.Para("No trend could be drawn from them yet.")
+	} else {
+		t.Para(fmt.Sprintf("Openings behind at least one of the trends: %s.", thousands(l.Used)))
+	}
+	if s := foreignSentence(f.Foreign, f.Units); s != "" {
+		t.Para(s)
+	}
+	t.notes(f.Warnings)
 }
 
 func market(t *Text, f *report.Findings) {
@@ -128,75 +156,25 @@ func market(t *Text, f *report.Findings) {
 }
 
 func overpriced(t *Text, f *report.Findings) {
-	t.Heading("Priced above what the contents predict")
-	priceFlags(t, f, trend.Overpriced, "a quarter above")
+	t.Heading("Above what the contents usually cost")
+	if s := moneySentence(f.MoneyOf); s != "" && f.Usable >= price.LeastProducts {
+		t.Para(s)
+		if f.RiseKnown {
+			said, evidence := riseSentence(f.Rise)
+			t.Para(said)
+			t.evidence(evidence)
+		}
+	}
+	verdictSection(t, f.Verdicts, price.Above, f.Usable, f.Units)
+	mostMedia(t, f.MostMedia, f.Units)
 }
 
 func bargains(t *Text, f *report.Findings) {
-	t.Heading("Bargains: priced below what the contents predict")
-	priceFlags(t, f, trend.Bargain, "a fifth below")
-}
-
-func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
-	line := priceLine(f.Trends)
-	if line == nil || line.TooFew {
-		t.Para("Too few to say: there is no line of price on media area; see what the data cannot say.")
-		return
+	if f.Usable < price.LeastProducts {
+		return // said above
 	}
-	var clear, look []report.PriceFinding
-	for _, p := range f.Prices {
-		switch {
-		case p.Flag.Kind != kind:
-		case p.Flag.Strength == trend.Clear:
-			clear = append(clear, p)
-		default:
-			look = append(look, p)
-		}
-	}
-	say := func(p report.PriceFinding) {
-		t.Item(flagSentence(p.Flag, f.Trends, f.Units))
-		if s := contentsSentence(p, f.Units); s != "" {
-			t.Detail(s + againstFlag(p))
-		}
-	}
-	if len(clear) == 0 {
-		t.Para(fmt.Sprintf("None is clear: among %s no price lies %s the line beyond what chance explains.", points(line, line.N), side))
-	}
-	listed(t, clear, maxListed, findingsJSON, say)
-	if len(clear) > 0 && !(kind == trend.Bargain && hasClear(f, trend.Overpriced)) { // said once
-		t.aboutClear(line)
-	}
-	if len(look) > 0 {
-		t.Para(fmt.Sprintf("Worth a second look, outside their own range on this side (of %s about %s land there by chance):",
-			points(line, line.N), expectedByChance(line.N, 0.025)))
-		listed(t, look, maxLooks, findingsJSON, say)
-	}
-	onlyByContents(t, f, kind)
-}
-
-func hasClear(f *report.Findings, kind trend.FlagKind) bool {
-	return slices.ContainsFunc(f.Prices, func(p report.PriceFinding) bool {
-		return p.Flag.Kind == kind && p.Flag.Strength == trend.Clear
-	})
-}
-
-// priceLine is the trend that price flags are measured from.
-func priceLine(trends []*trend.Trend) *trend.Trend {
-	for _, t := range trends {
-		if t.Response == "price" {
-			return t
-		}
-	}
-	return nil
-}
-
-// contentsSentence is the verdict on everything inside, beside the distance
-// from the area line.
-func contentsSentence(p report.PriceFinding, u dataset.Units) string {
-	if !p.Judged {
-		return ""
-	}
-	return "By everything measured inside it, " + verdictSentence(p.Judgement, u)
+	t.Heading("Below what the contents usually cost")
+	verdictSection(t, f.Verdicts, price.Below, f.Usable, f.Units)
 }
 
 func offTrend(t *Text, f *report.Findings) {
@@ -223,7 +201,7 @@ func (t *Text) offOne(tr *trend.Trend, f *report.Findings) bool {
 	for _, flag := range f.Flags {
 		switch {
 		case flag.Trend != tr.ID || flag.Kind != trend.OffTrend:
-		case flag.Strength == trend.Clear:
+		case flag.Grade != trend.Hint:
 			clear = append(clear, flag)
 		default:
 			look = append(look, flag)
@@ -232,10 +210,9 @@ func (t *Text) offOne(tr *trend.Trend, f *report.Findings) bool {
 	if len(clear) > 0 {
 		t.Para(trendTitle(tr) + ":")
 		listed(t, clear, maxListed, findingsJSON, func(flag trend.Flag) { t.Item(flagSentence(flag, f.Trends, f.Units)) })
-		t.aboutClear(tr)
 	}
 	if len(look) > 0 {
-		t.Para(fmt.Sprintf("%s, worth a second look (of %s about %s land here by chance):", trendTitle(tr), points(tr, tr.N), expectedByChance(tr.N, 0.05)))
+		t.Para(fmt.Sprintf("%s, a hint (of %s about %s land here by chance):", trendTitle(tr), points(tr, tr.N), expectedByChance(tr.N, 0.05)))
 		listed(t, look, maxLooks, findingsJSON, func(flag trend.Flag) { t.Item(lookSentence(flag, tr, f.Units)) })
 	}
 	return len(clear)+len(look) > 0
@@ -303,7 +280,7 @@ func problemCount(problems []dataset.Problem) string {
 const (
 	aboutBuild = "A teardown measures how a filter is built: how much media, how thick a can, what it weighs. " +
 		"It does not measure how well it filters, how long it lasts or what pressure it holds."
-	aboutPrices = "\"Priced above what its contents predict\" compares a price with what lies inside. " +
+	aboutPrices = "\"Above what its contents usually cost\" compares a price with those of the other parts in this log. " +
 		"It does not say why the price is what it is: testing, freight, shop and warranty are not in the can."
 )
 

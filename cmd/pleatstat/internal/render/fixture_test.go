@@ -43,8 +43,7 @@ func areaTrend() *trend.Trend {
 		LeastSquares: trend.Line{Intercept: -3.1, Slope: 0.93, SlopeLow: 0.78, SlopeHigh: 1.08, Spread: 0.29, Confidence: 0.95, RSquared: 0.72},
 		Theil:        trend.Line{Intercept: -2.9, Slope: 0.86, SlopeLow: 0.77, SlopeHigh: 0.96, Spread: nan, Confidence: 0.95, RSquared: nan},
 		BothErrors:   noLine(), BootLow: nan, BootHigh: nan,
-		LongTailChance: 0.27,
-		Warnings:       []string{"uneven spread: the scatter changes along the line (p = 0.004); ranges are too wide at one end and too narrow at the other"},
+		Warnings: []string{"uneven spread: the scatter changes along the line (p = 0.004); ranges are too wide at one end and too narrow at the other"},
 	}
 	for i := range 58 {
 		x := 180 + 9*float64(i)
@@ -92,12 +91,12 @@ func fewTrend() *trend.Trend {
 
 func storedFlags() []trend.Flag {
 	return []trend.Flag{
-		{Kind: trend.Overpriced, Strength: trend.Clear, Trend: "price-media_area", Maker: "Thornquay", Part: "TQ-88", Lines: []int{12, 45, 99, 130, 171},
-			N: 5, Observed: 19.9, Expected: 9.987, Low: 7.05, High: 14.15, Ratio: 19.9 / 9.987, P: 2e-6, Q: 1.2e-4, QTails: 0.013},
-		{Kind: trend.Bargain, Strength: trend.Look, Trend: "price-media_area", Maker: "Wexcombe", Part: "WX-7", Lines: []int{31},
-			N: 1, Observed: 6.15, Expected: 11.87, Low: 8.37, High: 16.8, Ratio: 6.15 / 11.87, P: 0.004, Q: 0.12, QTails: 0.19},
-		{Kind: trend.OffTrend, Strength: trend.Look, Trend: "can_gauge-can_mass", Maker: "Brackhollow", Part: "BH-21", Lines: []int{120},
-			N: 1, Observed: 0.58, Expected: 0.486, Low: 0.446, High: 0.526, Ratio: 0.58 / 0.486, P: 0.001, Q: 0.04, QTails: nan,
+		{Kind: trend.Overpriced, Grade: trend.Clear, Trend: "price-media_area", Maker: "Thornquay", Part: "TQ-88", Lines: []int{12, 45, 99, 130, 171},
+			N: 5, Observed: 19.9, Expected: 9.987, Low: 7.05, High: 14.15, Ratio: 19.9 / 9.987, Predictor: 394.8, Tail: trend.Tail{P: 2e-6, Q: 1.2e-4, QClear: 0.013}},
+		{Kind: trend.Bargain, Grade: trend.Hint, Trend: "price-media_area", Maker: "Wexcombe", Part: "WX-7", Lines: []int{31},
+			N: 1, Observed: 6.15, Expected: 11.87, Low: 8.37, High: 16.8, Ratio: 6.15 / 11.87, Predictor: 481.3, Tail: trend.Tail{P: 0.004, Q: 0.12, QClear: 0.19}},
+		{Kind: trend.OffTrend, Grade: trend.Hint, Trend: "can_gauge-can_mass", Maker: "Brackhollow", Part: "BH-21", Lines: []int{120},
+			N: 1, Observed: 0.58, Expected: 0.486, Low: 0.446, High: 0.526, Ratio: 0.58 / 0.486, Predictor: 85, Tail: trend.Tail{P: 0.001, Q: 0.04, QClear: 0.04},
 			Doubtful: []dataset.Problem{{Line: 120, Name: "can_gauge", Text: "0.58", Message: "0.50 fits", Severity: dataset.Doubtful}}},
 	}
 }
@@ -130,21 +129,26 @@ func storedDrift() []drift.Entry {
 
 func storedJudgement() price.Judgement {
 	return price.Judgement{
-		Maker: "Thornquay", Part: "TQ-88", N: 5, Paid: 19.9, Fair: 10.4, Low80: 8.7, High80: 12.5, Low95: 7.8, High95: 13.9,
-		PremiumRatio: 19.9 / 10.4, PremiumMoney: 9.5, ChanceAboveFair: 0.9991, Rank: 1, Of: 60, Base: 9.1, MoneyOf: 2026.2,
+		Verdict: price.Verdict{Maker: "Thornquay", Part: "TQ-88", Grade: trend.Clear, Direction: price.Above, Price: 19.9, PriceDate: "2025-11-02", Paid: 19.7,
+			MoneyOf: "2026-03", Fair: 10.4, Low: 7.8, High: 13.9, Ratio: 19.9 / 10.4, MoneyAbove: 9.5, N: 5, Lines: []int{12, 45, 99, 130, 171},
+			ByArea:   trend.Evidence{Value: 19.9, Expected: 9.987, Low: 7.05, High: 14.15, Tail: trend.Tail{P: 2e-6, Q: 1.2e-4, PClear: 3e-4, QClear: 0.013}},
+			ByInside: trend.Evidence{Value: 19.9, Expected: 10.4, Low: 7.8, High: 13.9, Tail: trend.Tail{P: 9e-4, Q: 0.02, PClear: 1e-3, QClear: 0.03}}},
+		Low80: 8.7, High80: 12.5, UsualLow: 9.8, UsualHigh: 11.1, ShareBelow: 0.9991, Rank: 1, Of: 60, Base: 9.1,
 		Contributions: []price.Contribution{{Content: "media_area", Value: "394.8", Factor: 1.08}, {Content: "drain_back", Value: "silicone", Factor: 1.058}, {Content: "magnet", Value: "not recorded", Factor: 1}},
 		Comparables:   []price.Comparable{{Maker: "Skerrow", Part: "SK-12", Price: 9.8, MediaArea: 401}, {Maker: "Pellbrook", Part: "PB-3", Price: 10.9, MediaArea: 388}},
-		AreaOnly:      price.AreaOnly{Fair: 9.987, Low95: 7.05, High95: 14.15}, Verdict: price.Overpriced,
 	}
 }
 
 // apartJudgement is a verdict by contents that area alone does not share.
 func apartJudgement() price.Judgement {
 	j := storedJudgement()
-	j.Maker, j.Part, j.N, j.Rank, j.Verdict = "Wexcombe", "WX-7", 1, 52, price.Fair
-	j.Paid, j.Fair, j.Low80, j.High80, j.Low95, j.High95 = 6.15, 7.3, 6, 8.9, 5.4, 9.9
-	j.PremiumRatio, j.PremiumMoney, j.ChanceAboveFair = 6.15/7.3, 6.15-7.3, 0.13
-	j.AreaOnly = price.AreaOnly{Fair: 11.87, Low95: 8.37, High95: 16.8}
+	j.Maker, j.Part, j.N, j.Rank, j.Grade, j.Direction = "Wexcombe", "WX-7", 1, 52, trend.AsExpected, price.Below
+	j.Price, j.Paid, j.Fair, j.Low80, j.High80, j.Low, j.High = 6.15, 6.15, 7.3, 6, 8.9, 5.4, 9.9
+	j.UsualLow, j.UsualHigh, j.Lines, j.PriceDate = 6.8, 7.9, []int{31}, "2026-03"
+	j.Ratio, j.MoneyAbove, j.ShareBelow = 6.15/7.3, 6.15-7.3, 0.13
+	j.ByArea = trend.Evidence{Value: 6.15, Expected: 11.87, Low: 8.37, High: 16.8, Tail: trend.Tail{P: 0.004, Q: 0.12, PClear: 0.01, QClear: 0.19}}
+	j.ByInside = trend.Evidence{Value: 6.15, Expected: 7.3, Low: 5.4, High: 9.9, Tail: trend.Tail{P: 0.13, Q: 0.6, PClear: 0.13, QClear: 0.6}}
+	j.Why = "cheap for its media area; its cellulose media and thin can explain that"
 	j.Contributions = []price.Contribution{{Content: "media_area", Value: "481.3", Factor: 1.1}, {Content: "media_type", Value: "cellulose", Factor: 0.85},
 		{Content: "can_gauge", Value: "0.33", Factor: 0.93}, {Content: "magnet", Value: "no", Factor: 0.999}}
 	j.Warnings = append([]string{"5 of 8 contents are not recorded, which widens the range"}, aboutAllPrices...)
@@ -152,7 +156,7 @@ func apartJudgement() price.Judgement {
 }
 
 // aboutAllPrices are the warnings of a price model.
-var aboutAllPrices = []string{"contents left out of the fair price because fewer than 8 products have them: beta ratio (3)"}
+var aboutAllPrices = []string{"contents left out of the usual price because fewer than 8 products have them: beta ratio (3)"}
 
 func storedComparison() *compare.Comparison {
 	measure := func(column string, a, b, limit float64, beyond bool, most int) compare.Measure {
@@ -168,15 +172,24 @@ func storedComparison() *compare.Comparison {
 		Words:         []compare.Words{{Column: "drain_back", Values: [][]string{{"nitrile"}, {"silicone"}}, Differs: true}, {Column: "magnet", Values: [][]string{{"no"}, {"no"}}}},
 		Only:          []compare.Only{{Column: "spring_mass", Place: 0, Value: compare.Value{Mean: 5.1, N: 1, SE: nan}}, {Column: "thread", Place: 1, Value: compare.Value{Mean: nan, SE: nan}, Words: []string{"M18x1.5"}}},
 		PriceWarnings: aboutAllPrices,
-		Prices:        []price.Judgement{apartJudgement(), {Maker: "x", Fair: nan, PremiumRatio: nan, Verdict: price.TooFew, Warnings: []string{"not judged: no price is recorded"}}},
+		Prices:        []price.Judgement{apartJudgement(), notPriced()},
 		Warnings:      []string{"no cell with several readings"},
 	}
 }
 
+// notPriced is the verdict on a product without a price.
+func notPriced() price.Judgement {
+	none := trend.Evidence{Value: nan, Expected: nan, Low: nan, High: nan, Tail: trend.NoTail()}
+	why := "not judged: no price is recorded"
+	return price.Judgement{Verdict: price.Verdict{Maker: "x", Grade: trend.CannotSay, Price: nan, Paid: nan, Fair: nan, Low: nan, High: nan, Ratio: nan,
+		MoneyAbove: nan, Why: why, ByArea: none, ByInside: none}, Warnings: []string{why}}
+}
+
 func storedFindings(t *testing.T) *report.Findings {
 	flags := storedFlags()
-	onlyContents := storedJudgement() // dear by contents; the line of price on area does not show it
-	onlyContents.Maker, onlyContents.Part, onlyContents.AreaOnly.High95 = "Lowmere", "LM-C", 21
+	hint := storedJudgement()
+	hint.Maker, hint.Part, hint.Grade, hint.ByArea.High = "Lowmere", "LM-C", trend.Hint, 21
+	hint.Why = "as expected for its media area; parts with cellulose media usually cost less"
 	return &report.Findings{
 		Log: report.Summary{File: "harbour.csv", Rows: 262, Used: 251, Makers: 8, Parts: 60, FirstOpened: "2019-01-12", LastOpened: "2026-03", Units: "mixed",
 			Columns: storedColumns()},
@@ -186,11 +199,13 @@ func storedFindings(t *testing.T) *report.Findings {
 			{File: "harbour.csv", Line: 77, Column: 4, Name: "price", Text: "n.n.", Message: "not a price; write a number such as 8.99", Severity: dataset.Unusable},
 			{File: "harbour.csv", Line: 90, Column: 2, Name: "maker", Text: "Skerow", Message: "spelt Skerrow elsewhere", Severity: dataset.Note},
 		},
-		SetAside:      []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
-		Trends:        []*trend.Trend{areaTrend(), gaugeTrend(), fewTrend()},
-		Flags:         flags,
-		Prices:        []report.PriceFinding{{Flag: flags[0], Judgement: storedJudgement(), Judged: true}, {Flag: flags[1], Judgement: apartJudgement(), Judged: true}},
-		Judged:        []price.Judgement{storedJudgement(), onlyContents, apartJudgement()},
+		SetAside: []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
+		Trends:   []*trend.Trend{areaTrend(), gaugeTrend(), fewTrend()},
+		Flags:    flags,
+		Verdicts: []price.Verdict{storedJudgement().Verdict, hint.Verdict, apartJudgement().Verdict, notPriced().Verdict},
+		MoneyOf:  2026.2, Usable: 60,
+		Rise: price.Rise{PerYear: 0.041, Low: 0.032, High: 0.05, From: 2019.04, To: 2026.2, N: 60}, RiseKnown: true,
+		Foreign:       []dataset.Foreign{{Currency: "EUR", Rows: 3}},
 		PriceWarnings: aboutAllPrices,
 		Drift:         storedDrift(),
 		Warnings:      []string{"1 reading is physically impossible and was left out of every fit; it is listed under the readings to measure again"},

@@ -18,7 +18,7 @@ type num float64
 // read. Processors differ from the twelfth on: some multiply and add in one step,
 // which rounds once instead of twice. With ten the same log gives the same file on
 // each of them, and no reading has as many.
-const digits = 10
+const digits = 8
 
 // rounded is v as other programs get it.
 func rounded(v float64) float64 {

@@ -13,103 +13,28 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// verdictSentence is the verdict on one part with its money and its range.
-func verdictSentence(j price.Judgement, u dataset.Units) string {
-	if math.IsNaN(j.Fair) || math.IsNaN(j.PremiumRatio) {
-		return tooFewPrices(j)
-	}
-	say := func(v float64) string { return quantity(u, "price", v) }
-	return fmt.Sprintf("%sa price of %s stands against a fair one of about %s (%s): %s. The chance that it sits above fair is %s.",
-		moneyOf(j), say(j.Paid), say(j.Fair), range95(say(j.Low95), say(j.High95)),
-		againstFair(j.PremiumRatio, say(math.Abs(j.PremiumMoney))), chance(j.ChanceAboveFair))
-}
-
-// moneyOf says which year's money is spoken.
-func moneyOf(j price.Judgement) string {
-	if math.IsNaN(j.MoneyOf) {
-		return ""
-	}
-	return fmt.Sprintf("in the money of %d, ", int(j.MoneyOf))
-}
-
-func tooFewPrices(j price.Judgement) string {
-	if j.Needed > 0 {
-		return fmt.Sprintf("too few to say; %d products with a price and a media area would do.", j.Needed)
-	}
-	return "too few to say; it needs a price and a media area."
-}
-
-// againstFair compares what was paid with a fair price.
-func againstFair(ratio float64, money string) string {
-	switch {
-	case math.Abs(ratio-1) < 0.005: // would be told as 0 %
-		return "it costs much the same"
-	case ratio >= 1.95:
-		return "it costs " + fixed(ratio, 1) + " times that, " + money + " more"
-	case ratio >= 1:
-		return "it costs " + percent(ratio-1) + " more, which is " + money
-	}
-	return "it costs " + percent(1-ratio) + " less, which is " + money
-}
-
-// verdictWords say a verdict in plain words, as a fact about the price.
-func verdictWords(j price.Judgement) string {
-	switch j.Verdict {
-	case price.Overpriced:
-		return "Priced above what its contents predict"
-	case price.Dear:
-		return "On the dear side for its contents"
-	case price.Fair:
-		return "About what its contents predict"
-	case price.Cheap:
-		return "On the cheap side for its contents"
-	case price.Bargain:
-		return "Priced below what its contents predict"
-	}
-	if !math.IsNaN(j.Fair) {
-		return "What a fair price would be"
-	}
-	if j.Needed == 0 {
-		return "Not judged"
-	}
-	return "Too few to say"
-}
-
-// Price writes the verdict on one part.
+// Price writes the verdict on one part: what is said of it everywhere, and here
+// what it rests on.
 func Price(t *Text, j price.Judgement, u dataset.Units) {
 	say := func(v float64) string { return quantity(u, "price", v) }
 	name := Name(j.Maker, j.Part)
 	if name == "" {
 		name = "A part with these contents"
 	}
-	t.Heading(name + ": " + lowerFirst(verdictWords(j)))
+	t.Heading(name + ": " + gradeWords(j.Verdict))
+	t.Verdict(j.Verdict, u)
 	if math.IsNaN(j.Fair) {
-		if j.Needed > 0 {
-			t.Para(sentence(tooFewPrices(j)))
-		}
-		t.notes(j.Warnings)
 		return
 	}
-	paid := "No price is given."
-	switch {
-	case math.IsNaN(j.Paid):
-	case j.N > 1:
-		paid = fmt.Sprintf("It costs %s (mean of %d openings).", say(j.Paid), j.N)
-	case j.N == 1:
-		paid = "It costs " + say(j.Paid) + " (1" + nbsp + "opening)."
-	default:
-		paid = "The question is a price of " + say(j.Paid) + "."
+	if j.MoneyOf != "" {
+		t.Para("All prices are in the money of " + spoken(j.MoneyOf) + ".")
 	}
-	if !math.IsNaN(j.MoneyOf) {
-		paid += fmt.Sprintf(" All prices here are in the money of %d.", int(j.MoneyOf))
-	}
-	t.Para(fmt.Sprintf("%s A fair price for what is inside is about %s (80%s%% range %s to %s; %s).",
-		paid, say(j.Fair), nbsp, say(j.Low80), say(j.High80), range95(say(j.Low95), say(j.High95))))
-	if !math.IsNaN(j.PremiumRatio) {
-		s := fmt.Sprintf("Against that, %s. The chance that it sits above fair is %s.",
-			againstFair(j.PremiumRatio, say(math.Abs(j.PremiumMoney))), chance(j.ChanceAboveFair))
+	t.Para(fmt.Sprintf("Of parts with these contents 4 of 5 cost %s to %s and 19 of 20 cost %s to %s. The usual price itself, %s, is known to lie between %s and %s.",
+		say(j.Low80), say(j.High80), say(j.Low), say(j.High), say(j.Fair), say(j.UsualLow), say(j.UsualHigh)))
+	if !math.IsNaN(j.Ratio) {
+		s := shareSentence(j)
 		if j.Rank > 0 {
-			s += fmt.Sprintf(" For its contents it is number %d of %s, the dearest first.", j.Rank, counted(j.Of, "product", "products"))
+			s += fmt.Sprintf(" Against what its contents usually cost it is number %d of %s, the dearest first.", j.Rank, counted(j.Of, "part", "parts"))
 		}
 		t.Para(s)
 	}
@@ -124,6 +49,42 @@ func Price(t *Text, j price.Judgement, u dataset.Units) {
 	}
 }
 
+// gradeWords are a verdict's for a heading or a table.
+func gradeWords(v price.Verdict) string {
+	switch v.Grade {
+	case trend.Clear:
+		return "clearly " + v.Direction + " what its contents usually cost"
+	case trend.Probable:
+		return "probably " + v.Direction + " what its contents usually cost"
+	case trend.Hint:
+		return "a hint " + v.Direction + " what its contents usually cost"
+	case trend.AsExpected:
+		return "about what its contents usually cost"
+	}
+	if !math.IsNaN(v.Fair) {
+		return "what it would usually cost"
+	}
+	return "can't say"
+}
+
+// shareSentence says how many parts with the same contents would cost as much, or
+// as little.
+func shareSentence(j price.Judgement) string {
+	share, more := j.ShareBelow, "more"
+	if j.Direction == price.Above {
+		share = 1 - share
+	} else {
+		more = "less"
+	}
+	switch {
+	case share < 0.01:
+		return "Of parts with these contents fewer than one in a hundred would cost " + more + "."
+	case share < 0.095:
+		return fmt.Sprintf("Of a hundred parts with these contents about %s would cost %s.", fixed(100*share, 0), more)
+	}
+	return fmt.Sprintf("Of ten parts with these contents about %s would cost %s.", fixed(10*share, 0), more)
+}
+
 // PriceCaution ends what is said about prices.
 func PriceCaution(t *Text) { caution(t, aboutBuild, aboutPrices) }
 
@@ -133,17 +94,17 @@ func (t *Text) notes(warnings []string) {
 	}
 }
 
-// contributions shows how the fair price comes about: base times every factor.
+// contributions shows how the usual price comes about: base times every factor.
 func contributions(t *Text, j price.Judgement, u dataset.Units) {
 	if len(j.Contributions) == 0 {
 		return
 	}
-	t.Heading("How the fair price comes about")
+	t.Heading("How the usual price comes about")
 	row := func(what, effect, sum string) {
 		t.Line("  " + pad(cutName(what, 40), 40) + padLeft(effect, 12) + padLeft(sum, 12))
 	}
 	running := j.Base
-	row("an average product, latest prices", "", quantity(u, "price", running))
+	row("an average part, latest prices", "", quantity(u, "price", running))
 	for _, c := range j.Contributions {
 		running *= c.Factor
 		row(contentWords(c, u), effect(c.Factor), quantity(u, "price", running))
@@ -153,9 +114,6 @@ func contributions(t *Text, j price.Judgement, u dataset.Units) {
 // contentWords names a content and its value: "media area 61.2 in²".
 func contentWords(c price.Contribution, u dataset.Units) string {
 	value := c.Value
-	if c.Content == "opened" {
-		return "prices of " + spoken(value)
-	}
 	if v, err := strconv.ParseFloat(value, 64); err == nil {
 		value = quantity(u, c.Content, v)
 	}
@@ -179,20 +137,13 @@ func effect(factor float64) string {
 func cutName(s string, width int) string { return runewidth.Truncate(Visible(s), width, "…") }
 
 func areaOnly(t *Text, j price.Judgement, u dataset.Units) {
-	if math.IsNaN(j.AreaOnly.Fair) {
+	e := j.ByArea
+	if math.IsNaN(e.Expected) {
 		return
 	}
-	say := func(v float64) string { return quantity(u, "price", v) }
 	t.Heading("By media area alone")
-	s := fmt.Sprintf("By its media area alone, %s would be expected (%s)", say(j.AreaOnly.Fair), range95(say(j.AreaOnly.Low95), say(j.AreaOnly.High95)))
-	if math.IsNaN(j.Paid) {
-		t.Para(s + ".")
-		return
-	}
-	t.Para(s + "; the price lies " + sideWord(price.Side(j.Paid, j.AreaOnly.Low95, j.AreaOnly.High95)) + " that range.")
-	if d, apart := j.Disagreement(); apart {
-		t.Para(fmt.Sprintf("The two disagree: by everything inside, the price lies %s its range. %s", sideWord(d.Contents), sentence(why(d))))
-	}
+	say := func(v float64) string { return quantity(u, "price", v) }
+	t.Para(fmt.Sprintf("By its media area alone it would cost about %s, and 19 of 20 parts of that area cost %s to %s.", say(e.Expected), say(e.Low), say(e.High)))
 }
 
 func comparables(t *Text, j price.Judgement, u dataset.Units) {
@@ -206,58 +157,56 @@ func comparables(t *Text, j price.Judgement, u dataset.Units) {
 }
 
 // Prices writes the ranked list of all parts; warnings are those about all of
-// them.
-func Prices(t *Text, all []price.Judgement, warnings []string, u dataset.Units) {
+// them, most is what there is where prices can't be judged.
+func Prices(t *Text, all []price.Judgement, warnings []string, most []price.ForMoney, u dataset.Units) {
 	t.Heading("Prices against contents, the dearest for its contents first")
+	if len(all) == 0 || all[0].Needed > 0 { // then it is so of all
+		t.Para(NotJudged(len(all)))
+		mostMedia(t, most, u)
+		PriceNotes(t, warnings)
+		PriceCaution(t)
+		return
+	}
 	row := func(rank, name, n, paid, fair, between, verdict string) {
 		t.Line(padLeft(rank, 4) + "  " + pad(cutName(name, 20), 20) + padLeft(n, 4) + padLeft(paid, 9) + padLeft(fair, 9) +
 			padLeft(between, 14) + "  " + verdict)
 	}
-	var few []string
+	row("", "part", "n", "price", "usual", "19 of 20", "grade")
+	var why []string
 	for _, j := range all {
-		if j.Verdict == price.TooFew || math.IsNaN(j.Fair) {
-			few = append(few, Name(j.Maker, j.Part))
-		}
-	}
-	judged := len(all) - len(few)
-	if judged > 0 {
-		row("", "part", "n", "price", "fair", "95 % range", "verdict")
-	}
-	for _, j := range all {
-		if j.Verdict == price.TooFew || math.IsNaN(j.Fair) {
+		if j.Grade == trend.CannotSay {
 			continue
 		}
 		say := func(v float64) string { return u.Format("price", v) }
-		row(strconv.Itoa(j.Rank), Name(j.Maker, j.Part), strconv.Itoa(j.N), say(j.Paid), say(j.Fair),
-			fixed(j.Low95, 2)+"–"+fixed(j.High95, 2), string(j.Verdict))
+		row(strconv.Itoa(j.Rank), Name(j.Maker, j.Part), strconv.Itoa(j.N), say(j.Price), say(j.Fair), fixed(j.Low, 2)+"–"+fixed(j.High, 2), shortGrade(j.Verdict))
+		if j.Why != "" {
+			why = append(why, Name(j.Maker, j.Part)+" is "+j.Why)
+		}
 	}
-	if judged > 0 {
-		t.Blank()
-		t.Para("n counts openings. The range says where the price of one part with these contents would fall 95 times in 100: " +
-			"of " + counted(judged, "product", "products") + " about " + expectedByChance(judged, 0.025) + " would lie above theirs by chance alone.")
+	t.Blank()
+	if s := all[0].MoneyOf; s != "" {
+		t.Para("All prices are in the money of " + spoken(s) + "; the price is the last one paid, n counts openings.")
+	} else {
+		t.Para("The price is the last one paid, n counts openings.")
 	}
-	if len(all) == 0 {
-		t.Para("None can be judged: no product has both a price and a media area.")
-	}
-	if len(few) > 0 {
-		t.Para("Not judged: " + joined(cut(few, maxListed)) + ". " + sentence(tooFewPrices(firstFew(all))))
-	}
-	apart(t, all)
+	t.Para("The range says where the price of one part with these contents would fall 19 times in 20: of " +
+		counted(len(all), "part", "parts") + " about " + expectedByChance(len(all), (1-trend.Confidence)/2) + " would lie above theirs by chance alone.")
+	listed(t, why, maxListed, "the JSON (--json)", func(s string) { t.Item(ended(s)) })
 	PriceNotes(t, warnings)
 	PriceCaution(t)
 }
 
+// shortGrade is a grade with its side for a table.
+func shortGrade(v price.Verdict) string {
+	switch v.Grade {
+	case trend.Clear, trend.Probable, trend.Hint:
+		return string(v.Grade) + ", " + v.Direction
+	}
+	return string(v.Grade)
+}
+
 // PriceNotes are the warnings about all prices.
 func PriceNotes(t *Text, warnings []string) { t.notes(warnings) }
-
-func firstFew(all []price.Judgement) price.Judgement {
-	for _, j := range all {
-		if j.Verdict == price.TooFew || math.IsNaN(j.Fair) {
-			return j
-		}
-	}
-	return price.Judgement{}
-}
 
 func lowerFirst(s string) string {
 	if s == "" {

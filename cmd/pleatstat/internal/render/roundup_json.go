@@ -61,11 +61,13 @@ func strengthOf(c roundup.Change) string {
 func rankingOf(t roundup.Table) rankingJSON {
 	out := rankingJSON{t.ID, orNull(t.Measure), t.Ratio, t.LowFirst, t.N, t.Openings, t.TooFew, countOrNull(t.Needed, t.TooFew),
 		missingUnless(t.Noise.DF > 0, t.Noise.SD), t.Noise.Pairs, orNull(t.Noise.Source), t.Log, make([]placeJSON, 0), list(t.Warnings)}
-	prices := t.ID == roundup.PriceForContents
 	for _, p := range t.Places {
 		out.Places = append(out.Places, placeJSON{p.Maker, p.Part, list(p.Lines), p.N, num(p.Value), num(p.Low), num(p.High), p.Rank,
-			countOrNull(p.RankLow, p.RankLow > 0), countOrNull(p.RankHigh, p.RankHigh > 0), p.Shared, orNull(p.Verdict),
-			missingUnless(prices, p.Paid), missingUnless(prices, p.Fair), missingUnless(prices, p.P), missingUnless(prices, p.Q), orNull(p.Strength)})
+			countOrNull(p.RankLow, p.RankLow > 0), countOrNull(p.RankHigh, p.RankHigh > 0), p.Shared, nil})
+		if p.Verdict.Grade != "" {
+			v := verdictOf(p.Verdict)
+			out.Places[len(out.Places)-1].Verdict = &v
+		}
 	}
 	return out
 }
@@ -133,23 +135,18 @@ type rankingJSON struct {
 }
 
 type placeJSON struct {
-	Maker    string  `json:"maker"`
-	Part     string  `json:"part"`
-	Lines    []int   `json:"lines"`
-	N        int     `json:"n"`
-	Value    num     `json:"value"`
-	Low      num     `json:"low"`
-	High     num     `json:"high"`
-	Rank     int     `json:"rank"`
-	RankLow  *int    `json:"rank_low"`
-	RankHigh *int    `json:"rank_high"`
-	Shared   bool    `json:"shared"`
-	Verdict  *string `json:"verdict"`
-	Paid     num     `json:"paid"`
-	Fair     num     `json:"fair"`
-	P        num     `json:"p"`
-	Q        num     `json:"q"`
-	Strength *string `json:"strength"`
+	Maker    string       `json:"maker"`
+	Part     string       `json:"part"`
+	Lines    []int        `json:"lines"`
+	N        int          `json:"n"`
+	Value    num          `json:"value"`
+	Low      num          `json:"low"`
+	High     num          `json:"high"`
+	Rank     int          `json:"rank"`
+	RankLow  *int         `json:"rank_low"`
+	RankHigh *int         `json:"rank_high"`
+	Shared   bool         `json:"shared"`
+	Verdict  *verdictJSON `json:"verdict"`
 }
 
 type shiftJSON struct {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
 )
@@ -21,9 +22,9 @@ type rankingWords struct{ title, first, last, what string }
 func wordsOfRanking(id string) rankingWords {
 	switch id {
 	case roundup.BestValue:
-		return rankingWords{"Best value: the most media for the money", "the most media for the money", "the least media for the money", "price per media area"}
+		return rankingWords{"Most media for the money", "the most media for the money", "the least media for the money", "price per media area"}
 	case roundup.PriceForContents:
-		return rankingWords{"Priced above and below what the contents predict", "", "", "the price against what the contents predict"}
+		return rankingWords{"Above and below what the contents usually cost", "", "", "the price against what the contents usually cost"}
 	case roundup.CanGauge:
 		return rankingWords{"The thickest and the thinnest can", "the thickest can", "the thinnest can", "can gauge"}
 	case roundup.MediaArea:
@@ -185,7 +186,7 @@ func (s speaker) howSure(t roundup.Table, what string) string {
 			size = precise(s.u, t.Measure, t.Noise.SD, decimalsFor(t.Noise.SD*s.u.Of(t.Measure).PerBase))
 		}
 		if t.ID == roundup.PriceForContents {
-			return fmt.Sprintf("These ranges hold what the fair price leaves open and how much openings of one part differ in price per area (%s, standard deviation, %s).",
+			return fmt.Sprintf("These ranges hold what the usual price leaves open and how much openings of one part differ in price per area (%s, standard deviation, %s).",
 				size, counted(t.Noise.Pairs, "pair of openings", "pairs of openings"))
 		}
 		if t.ID == s.r.Tables[0].ID { // once is enough to a listener
@@ -198,44 +199,47 @@ func (s speaker) howSure(t roundup.Table, what string) string {
 	return ""
 }
 
-// prices tells the products whose price lies clearly off, then second looks.
+// prices tells the products whose price is off, by the verdicts, then hints.
 func (s speaker) prices(t roundup.Table) []string {
-	var clear, look []roundup.Place
+	var told, hints []price.Verdict
 	for _, p := range t.Places {
-		switch p.Strength {
-		case "clear":
-			clear = append(clear, p)
-		case "look":
-			look = append(look, p)
+		switch p.Verdict.Grade {
+		case trend.Clear, trend.Probable:
+			told = append(told, p.Verdict)
+		case trend.Hint:
+			hints = append(hints, p.Verdict)
 		}
 	}
 	var points []string
-	for _, p := range clear[:min(len(clear), maxListed)] {
-		points = append(points, s.priceOff(t, p))
+	for _, v := range told[:min(len(told), maxListed)] {
+		points = append(points, VerdictSentence(v, s.u)+" ("+VerdictEvidence(v, s.u)+".)")
 	}
-	if more := len(clear) - maxListed; more > 0 {
-		points = append(points, fmt.Sprintf("And %d more are clearly off (all in the table).", more))
+	if more := len(told) - maxListed; more > 0 {
+		points = append(points, fmt.Sprintf("And %d more are clearly or probably off (all in the table).", more))
 	}
-	if len(clear) == 0 {
-		points = append(points, fmt.Sprintf("None of the parts opened is priced clearly off what its contents predict (0 of %d, false discovery rate 5%s%%).", t.N, nbsp))
+	if len(told) == 0 {
+		points = append(points, fmt.Sprintf("None of the parts opened costs clearly or probably more or less than its contents usually do (0 of %d).", t.N))
 	}
-	if len(look) > 0 {
+	if len(hints) > 0 {
 		var named []string
-		for _, p := range look[:min(len(look), toldPlaces)] {
-			named = append(named, fmt.Sprintf("%s (%s)", productName(p), s.value(t, p.Value)))
+		for _, v := range hints[:min(len(hints), toldPlaces)] {
+			named = append(named, Name(v.Maker, v.Part)+" ("+timesUsual(v.Ratio)+")")
 		}
-		if more := len(look) - len(named); more > 0 {
+		if more := len(hints) - len(named); more > 0 {
 			named = append(named, fmt.Sprintf("%d more", more))
 		}
-		points = append(points, fmt.Sprintf("Outside the range of its own, but no more than worth a second look: %s (of %d parts about %s land there by chance).",
-			joined(named), t.N, expectedByChance(t.N, 0.05)))
+		points = append(points, fmt.Sprintf("No more than a hint: %s (of %d parts about %s lie as far off by chance).",
+			joined(named), t.N, expectedByChance(t.N, 1-trend.Confidence)))
 	}
-	if rest := t.N - len(clear) - len(look); rest > 0 {
+	if rest := t.N - len(told) - len(hints); rest > 0 {
 		who := "The others"
 		if rest == t.N {
 			who = "All"
 		}
-		points = append(points, fmt.Sprintf(who+" lie within what their contents leave open (%d of %d).", rest, t.N))
+		points = append(points, fmt.Sprintf(who+" cost about what their contents usually do (%d of %d).", rest, t.N))
+	}
+	if m := moneySentence(s.r.MoneyOf); m != "" {
+		points = append(points, m)
 	}
 	return points
 }
@@ -247,13 +251,4 @@ func alike(places []roundup.Place) int {
 		n++
 	}
 	return n
-}
-
-func (s speaker) priceOff(t roundup.Table, p roundup.Place) string {
-	side := "above"
-	if p.Value < 1 {
-		side = "below"
-	}
-	return fmt.Sprintf("%s is priced %s what its contents predict: %s where about %s would be expected (%s; %s, %s).",
-		productName(p), side, quantity(s.u, "price", p.Paid), quantity(s.u, "price", p.Fair), s.place(t, p), level("q", p.Q), counted(p.N, "opening", "openings"))
 }

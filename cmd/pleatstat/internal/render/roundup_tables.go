@@ -100,7 +100,7 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 		wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("value", wordsOfRanking(t.ID).what),
 		figureColumn("low", "95 % from"), figureColumn("high", "95 % to"), figureColumn("openings", "openings")}}
 	if t.ID == roundup.PriceForContents {
-		out.Columns = append(out.Columns, figureColumn("paid", "paid"), figureColumn("fair", "fair"), figureColumn("q", "q"), wordColumn("strength", "strength"))
+		out.Columns = append(out.Columns, figureColumn("price", "price"), figureColumn("fair", "usual"), figureColumn("fair_low", "19 of 20 from"), figureColumn("fair_high", "19 of 20 to"), wordColumn("grade", "grade"))
 	}
 	for _, p := range t.Places {
 		low, high := whole(p.RankLow), whole(p.RankHigh)
@@ -110,7 +110,10 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 		row := []RoundupCell{whole(p.Rank), low, high, word(p.Maker), word(p.Part), figure(p.Value, s.value(t, p.Value)),
 			figure(p.Low, s.value(t, p.Low)), figure(p.High, s.value(t, p.High)), whole(p.N)}
 		if t.ID == roundup.PriceForContents {
-			row = append(row, figure(p.Paid, quantity(s.u, "price", p.Paid)), figure(p.Fair, quantity(s.u, "price", p.Fair)), figure(p.Q, shortLevel(p.Q)), word(p.Strength))
+			for _, v := range []float64{p.Verdict.Price, p.Verdict.Fair, p.Verdict.Low, p.Verdict.High} {
+				row = append(row, figure(v, quantity(s.u, "price", v)))
+			}
+			row = append(row, word(shortGrade(p.Verdict)))
 		}
 		out.Rows = append(out.Rows, row)
 	}

@@ -3,12 +3,12 @@ package render
 import (
 	"fmt"
 	"io"
-	"math"
 	"strings"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/coverage"
 	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
 	"pleatstat/stats/report"
 	"pleatstat/stats/trend"
 )
@@ -181,7 +181,7 @@ func oneMore(t *Text, c *coverage.Coverage) {
 // a part clearly off in price, a change over the years, a trend, else what
 // stands out in it.
 func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence string) {
-	if said, evidence = clearPrice(f, trend.Overpriced, "more"); said != "" {
+	if said, evidence = clearPrice(f, price.Above); said != "" {
 		return said, evidence
 	}
 	for _, e := range f.Drift {
@@ -189,7 +189,7 @@ func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence stri
 			return capital(driftSentence(e, f.Units)), ""
 		}
 	}
-	if said, evidence = clearPrice(f, trend.Bargain, "less"); said != "" {
+	if said, evidence = clearPrice(f, price.Below); said != "" {
 		return said, evidence
 	}
 	for _, tr := range f.Trends {
@@ -212,27 +212,14 @@ func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence stri
 	return fmt.Sprintf("Of %d parts %s has the %s %s: %s.", m.Products, Name(m.Maker, m.Part), most, trend.Words(m.Column), value), lines(m.Lines)
 }
 
-// clearPrice is about the first part that is clearly off the price of its media
-// area whatever shape the scatter of honest prices has.
-func clearPrice(f *report.Findings, kind trend.FlagKind, side string) (said, evidence string) {
-	for _, flag := range f.Flags {
-		if flag.Kind != kind || flag.Strength != trend.Clear || flag.RestsOnNormal() {
-			continue
+// clearPrice is about the first part whose price is clearly off.
+func clearPrice(f *report.Findings, direction string) (said, evidence string) {
+	for _, v := range f.Verdicts {
+		if v.Grade == trend.Clear && v.Direction == direction {
+			return VerdictSentence(v, f.Units), VerdictEvidence(v, f.Units)
 		}
-		return fmt.Sprintf("%s costs clearly %s than its area of media usually costs: %s, where about %s is usual.",
-				Name(flag.Maker, flag.Part), side, roundMoney(f.Units, flag.Observed), roundMoney(f.Units, flag.Expected)),
-			fmt.Sprintf("usual %s to %s; %s; %s", quantity(f.Units, "price", flag.Low), quantity(f.Units, "price", flag.High),
-				counted(flag.N, "opening", "openings"), lines(flag.Lines))
 	}
 	return "", ""
-}
-
-// roundMoney is a price as it is said: in whole units from ten up.
-func roundMoney(u dataset.Units, v float64) string {
-	if v < 10 {
-		return quantity(u, "price", v)
-	}
-	return strings.Replace(quantity(u, "price", math.Round(v)), ".00", "", 1)
 }
 
 type startJSON struct {

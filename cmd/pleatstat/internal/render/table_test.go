@@ -8,6 +8,7 @@ import (
 
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
 )
 
 // Numbers wider than their column still stand apart, so that each can be read
@@ -17,9 +18,9 @@ func TestNumbersInTablesNeverTouch(t *testing.T) {
 	for _, size := range []float64{1, 1e5, 1e8, 1e12} {
 		var b bytes.Buffer
 		text := NewText(&b, false)
-		judged := price.Judgement{Maker: "Skerrow", Part: "SK-1", N: 123456, Paid: 8.25 * size, Fair: 7.5 * size,
-			Low95: 6.25 * size, High95: 9.5 * size, Rank: 1, Of: 1, Verdict: price.Fair}
-		Prices(text, []price.Judgement{judged}, nil, units)
+		judged := price.Judgement{Verdict: price.Verdict{Maker: "Skerrow", Part: "SK-1", Grade: trend.AsExpected, N: 123456, Price: 8.25 * size, Fair: 7.5 * size,
+			Low: 6.25 * size, High: 9.5 * size, Ratio: 1.1}, Rank: 1, Of: 1}
+		Prices(text, []price.Judgement{judged}, nil, nil, units)
 		DriftReport(text, []drift.Entry{{Maker: "Skerrow", Measure: "can_gauge", N: 123456, Blocks: 6, PerYear: -1.5 * size, Low: -2.5 * size, High: -0.5 * size, Q: 0.001, Verdict: drift.Falling}},
 			units, time.Time{})
 		found := 0

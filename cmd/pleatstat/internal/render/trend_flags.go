@@ -18,16 +18,6 @@ func trendOfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
 	return nil
 }
 
-// predictorOf finds the flagged point's place on the predictor's axis.
-func predictorOf(f trend.Flag, t *trend.Trend) float64 {
-	for _, p := range t.Points {
-		if p.Maker == f.Maker && p.Part == f.Part && len(p.Lines) > 0 && len(f.Lines) > 0 && p.Lines[0] == f.Lines[0] {
-			return p.X
-		}
-	}
-	return math.NaN()
-}
-
 // flagSentence says how far one product lies off one trend.
 func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	t := trendOfFlag(f, trends)
@@ -35,7 +25,7 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 		return fmt.Sprintf("%s lies %s the line %s (%s).", Name(f.Maker, f.Part), offBy(f.Ratio), f.Trend, certainty(f))
 	}
 	say := sayer(f, t, u)
-	x := predictorOf(f, t)
+	x := f.Predictor
 	what := "for its " + trend.Words(t.Predictor)
 	switch {
 	case math.IsNaN(x):
@@ -99,34 +89,10 @@ func offBy(ratio float64) string {
 	return percent(1-ratio) + " below"
 }
 
-// certainty says how sure a flag is, and whether it rests on a normal
-// distribution.
+// certainty says how sure a flag is.
 func certainty(f trend.Flag) string {
-	switch {
-	case f.Strength != trend.Clear:
-		return "worth a second look; " + level("q", f.Q)
-	case math.IsNaN(f.QTails):
-		return "clear; " + level("q", f.Q)
-	case f.RestsOnNormal():
-		return fmt.Sprintf("clear unless %s long tails; %s, counting the chance of that %s", haveTails(f), level("q", f.Q), level("q", f.QTails))
+	if f.Grade == trend.Clear {
+		return string(f.Grade) + "; " + level("q", f.QClear)
 	}
-	return fmt.Sprintf("clear; %s, counting the chance of long tails %s", level("q", f.Q), level("q", f.QTails))
-}
-
-func haveTails(f trend.Flag) string {
-	if f.Kind == trend.OffTrend {
-		return "readings have"
-	}
-	return "prices have"
-}
-
-// aboutClear says what q means, and what long tails are and how likely, where the
-// points of a trend do not rule them out.
-func (t *Text) aboutClear(tr *trend.Trend) {
-	said := "(q: of all that lie as far off or farther, the share to be expected there by chance, if sound parts reach as far above the line as below."
-	if tr.LongTailChance > 0 {
-		said += fmt.Sprintf(" Long tails: sound parts lie far off the line more often than the bell curve has it; by these %s the chance of that is %s.",
-			points(tr, tr.N), percent(tr.LongTailChance))
-	}
-	t.Para(said + ")")
+	return map[trend.Grade]string{trend.Probable: "probable", trend.Hint: "a hint"}[f.Grade] + "; " + level("q", f.Q)
 }

@@ -2,7 +2,6 @@ package render
 
 import (
 	"io"
-	"math"
 
 	"pleatstat/stats/trend"
 )
@@ -49,7 +48,6 @@ type trendJSON struct {
 	BothErrors     lineJSON         `json:"both_errors"`
 	ResampledLow   num              `json:"resampled_slope_low"`
 	ResampledHigh  num              `json:"resampled_slope_high"`
-	LongTailChance num              `json:"long_tail_chance"`
 	Points         []pointJSON      `json:"points,omitempty"`
 }
 
@@ -72,7 +70,7 @@ type pointJSON struct {
 
 type flagJSON struct {
 	Kind     trend.FlagKind `json:"kind"`
-	Strength trend.Strength `json:"strength"`
+	Grade    trend.Grade    `json:"grade"`
 	Trend    string         `json:"trend"`
 	Maker    string         `json:"maker"`
 	Part     string         `json:"part"`
@@ -85,7 +83,7 @@ type flagJSON struct {
 	Ratio    num            `json:"ratio"`
 	P        num            `json:"p"`
 	Q        num            `json:"q"`
-	QTails   num            `json:"q_counting_long_tails"`
+	QClear   num            `json:"q_clear"`
 	Doubtful []doubtJSON    `json:"doubtful"`
 }
 
@@ -112,7 +110,7 @@ func trendOf(t *trend.Trend, points bool) trendJSON {
 		Warnings: list(t.Warnings), LeftOutReasons: []leftOutJSON{}, Per: per(t),
 		TooFew: t.TooFew, Needed: countOrNull(t.Needed, t.TooFew),
 		Robust: lineOf(t.Robust), TheilSen: lineOf(t.Theil), BothErrors: lineOf(t.BothErrors),
-		ResampledLow: num(t.BootLow), ResampledHigh: num(t.BootHigh), LongTailChance: num(longTailChance(t)),
+		ResampledLow: num(t.BootLow), ResampledHigh: num(t.BootHigh),
 	}
 	for _, l := range t.LeftOut {
 		out.LeftOut += l.Rows
@@ -121,18 +119,10 @@ func trendOf(t *trend.Trend, points bool) trendJSON {
 	if points {
 		for _, p := range t.Points {
 			out.Points = append(out.Points, pointJSON{p.Maker, p.Part, list(p.Lines), p.N, num(p.X), num(p.Y),
-				num(p.Expected), num(p.Low), num(p.High), num(p.Studentised), num(p.QHigh), num(p.QLow), num(p.QTwo), p.Kept})
+				num(p.Expected), num(p.Low), num(p.High), num(p.Studentised), num(p.Above.Q), num(p.Below.Q), num(p.Either.Q), p.Kept})
 		}
 	}
 	return out
-}
-
-// longTailChance is missing where there is no trend.
-func longTailChance(t *trend.Trend) float64 {
-	if t.TooFew {
-		return math.NaN()
-	}
-	return t.LongTailChance
 }
 
 func trendsOf(trends []*trend.Trend, points bool) []trendJSON {
@@ -150,8 +140,8 @@ func flagsOf(flags []trend.Flag) []flagJSON {
 		for _, d := range f.Doubtful {
 			doubts = append(doubts, doubtJSON{d.Line, d.Name, d.Text, d.Message})
 		}
-		out = append(out, flagJSON{f.Kind, f.Strength, f.Trend, f.Maker, f.Part, list(f.Lines), f.N,
-			num(f.Observed), num(f.Expected), num(f.Low), num(f.High), num(f.Ratio), num(f.P), num(f.Q), num(f.QTails), doubts})
+		out = append(out, flagJSON{f.Kind, f.Grade, f.Trend, f.Maker, f.Part, list(f.Lines), f.N,
+			num(f.Observed), num(f.Expected), num(f.Low), num(f.High), num(f.Ratio), num(f.P), num(f.Q), num(f.QClear), doubts})
 	}
 	return out
 }

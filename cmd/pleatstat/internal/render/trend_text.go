@@ -3,7 +3,6 @@ package render
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"pleatstat/dataset"
@@ -33,27 +32,34 @@ func slopeSentence(t *trend.Trend, u dataset.Units) string {
 		return fmt.Sprintf("no clear relation: the range of the slope is unknown (%s).", points(t, t.N))
 	}
 	if t.Scale == trend.Log {
-		return doublingSentence(t)
+		return factorSentence(t)
 	}
 	return stepSentence(t, u)
 }
 
-func doublingSentence(t *trend.Trend) string {
-	low, high := math.Exp2(t.Line.SlopeLow), math.Exp2(t.Line.SlopeHigh)
-	r, l, h := times(math.Exp2(t.Line.Slope), low, high)
+// factorSentence tells a slope on the logarithmic scale by what twice the
+// predictor goes with or, in a log too narrow for that, a smaller step.
+func factorSentence(t *trend.Trend) string {
+	factor := t.Factor()
+	low, high := math.Pow(factor, t.Line.SlopeLow), math.Pow(factor, t.Line.SlopeHigh)
+	r, l, h := times(math.Pow(factor, t.Line.Slope), low, high)
 	bracket := fmt.Sprintf("(%s; %s)", range95(l, h), points(t, t.N))
-	twice, s, goes := "twice the "+trend.Words(t.Predictor), "s", "es"
+	predictor := trend.Words(t.Predictor)
+	step, s, goes := "twice the "+predictor, "s", "es"
 	if counts(t.Predictor) {
-		twice, s, goes = "twice as many "+trend.Words(t.Predictor), "", ""
+		step, s, goes = "twice as many "+predictor, "", ""
+	}
+	if factor < 2 {
+		step = percent(factor-1) + " more " + predictor
 	}
 	switch {
 	case low <= 1 && high >= 1:
 		return fmt.Sprintf("no clear relation: %s may go with anything from %s to %s times the %s (95%s%% range; %s).",
-			twice, l, h, trend.Words(t.Response), nbsp, points(t, t.N))
+			step, l, h, trend.Words(t.Response), nbsp, points(t, t.N))
 	case t.Response == "price":
-		return fmt.Sprintf("%s cost%s %s times as much %s.", twice, s, r, bracket)
+		return fmt.Sprintf("%s cost%s %s times as much %s.", step, s, r, bracket)
 	}
-	return fmt.Sprintf("%s go%s with %s times the %s %s.", twice, goes, r, trend.Words(t.Response), bracket)
+	return fmt.Sprintf("%s go%s with %s times the %s %s.", step, goes, r, trend.Words(t.Response), bracket)
 }
 
 func stepSentence(t *trend.Trend, u dataset.Units) string {
@@ -155,7 +161,8 @@ func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
 		return told
 	}
 	if t.Scale == trend.Log {
-		ratio, low, high := times(math.Exp2(l.Slope), math.Exp2(l.SlopeLow), math.Exp2(l.SlopeHigh))
+		told := func(slope float64) float64 { return math.Pow(t.Factor(), slope) }
+		ratio, low, high := times(told(l.Slope), told(l.SlopeLow), told(l.SlopeHigh))
 		return fmt.Sprintf("%s times, %s to %s", ratio, low, high)
 	}
 	step := roundStep(t, u)
@@ -239,14 +246,11 @@ func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
 	}
 	trends := []*trend.Trend{tr}
 	listed(t, flags, maxListed, "the JSON (--json)", func(f trend.Flag) { t.Item(flagSentence(f, trends, u)) })
-	if slices.ContainsFunc(flags, func(f trend.Flag) bool { return f.Strength == trend.Clear }) {
-		t.aboutClear(tr)
-	}
 	t.Para(byChance(tr))
 }
 
 // byChance says how many sound points fall outside their ranges anyway.
 func byChance(t *trend.Trend) string {
-	return fmt.Sprintf("(A second look is no verdict: of %s about %s fall outside their own 95%s%% range by chance alone.)",
+	return fmt.Sprintf("(A hint is no verdict: of %s about %s fall outside their own 95%s%% range by chance alone.)",
 		points(t, t.N), expectedByChance(t.N, 0.05), nbsp)
 }

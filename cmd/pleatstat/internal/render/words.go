@@ -103,19 +103,6 @@ func percent(share float64) string {
 	return fixed(100*share, 0) + nbsp + "%"
 }
 
-// chance is a probability in per cent that never claims certainty.
-func chance(p float64) string {
-	switch {
-	case math.IsNaN(p):
-		return "unknown"
-	case p > 0.99:
-		return "over 99" + nbsp + "%"
-	case p < 0.01:
-		return "under 1" + nbsp + "%"
-	}
-	return percent(p)
-}
-
 // level is a p or q value: "0.003", "below 0.0001".
 func level(name string, p float64) string {
 	switch {

@@ -1,0 +1,137 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+)
+
+// A rule is a constant that verdicts rest on, with what becomes of it when it is
+// halved and doubled.
+type rule struct {
+	file, name, value string
+	mutants           [2]string
+}
+
+// rules lists them. A share above one is halved and doubled by what is above one,
+// a confidence by what it leaves out.
+var rules = []rule{
+	{"stats/trend/grade.go", "LeastShare", "1.25", [2]string{"1.125", "1.5"}},
+	{"stats/trend/grade.go", "FalseDiscoveryRate", "0.05", [2]string{"0.025", "0.10"}},
+	{"stats/trend/grade.go", "Confidence", "0.95", [2]string{"0.975", "0.90"}},
+	{"stats/trend/grade.go", "LeastPoints", "8", [2]string{"4", "16"}},
+	{"stats/trend/grade.go", "FewPoints", "20", [2]string{"10", "40"}},
+	{"stats/trend/words.go", "SpanForTwice", "1.5", [2]string{"1.25", "2"}},
+	{"stats/price/contents.go", "leastValues", "10", [2]string{"5", "20"}},
+	{"stats/price/contents.go", "leastMembers", "3", [2]string{"2", "6"}},
+	{"stats/price/average.go", "shownClearly", "3.0", [2]string{"1.5", "6"}},
+	{"stats/price/money.go", "leastYears", "1.0", [2]string{"0.5", "2"}},
+	{"stats/price/verdict.go", "innerRange", "0.80", [2]string{"0.90", "0.60"}},
+}
+
+// failedTest finds the name of a test that failed.
+var failedTest = regexp.MustCompile(`(?m)^\s*--- FAIL: (\S+)`)
+
+// runMutate halves and doubles each rule, one at a time, in a copy of the module
+// and runs the tests of its package: a rule that can be moved without a test
+// failing is not one. It fails where a mutant lives.
+func runMutate(args []string, stdout io.Writer) error {
+	flags := flag.NewFlagSet("mutate", flag.ContinueOnError)
+	flags.SetOutput(stdout)
+	root := flags.String("root", ".", "the module's folder")
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	dir, err := os.MkdirTemp("", "mutants")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	if err := copyModule(dir, *root); err != nil {
+		return err
+	}
+	fmt.Fprintln(stdout, "Each rule halved and doubled, one at a time, and the tests of its package run (go run ./cmd/calibrate mutate). A share above one is halved and doubled by what is above one, a confidence by what it leaves out.")
+	fmt.Fprintln(stdout)
+	fmt.Fprintln(stdout, "| rule | is | mutant | killed by |")
+	fmt.Fprintln(stdout, "| --- | --- | --- | --- |")
+	var alive []error
+	for _, r := range rules {
+		for _, mutant := range r.mutants {
+			killer, err := tryMutant(dir, r, mutant)
+			if err != nil {
+				return err
+			}
+			if killer == "" {
+				killer = "**lives**"
+				alive = append(alive, fmt.Errorf("%s = %s lives", r.name, mutant))
+			}
+			fmt.Fprintf(stdout, "| %s.%s | %s | %s | %s |\n", filepath.Base(filepath.Dir(r.file)), r.name, r.value, mutant, killer)
+		}
+	}
+	return errors.Join(alive...)
+}
+
+// tryMutant runs the tests with one rule moved and returns the first that failed,
+// "" where none did.
+func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
+	path := filepath.Join(dir, r.file)
+	source, err := os.ReadFile(path)
+	if err != nil {
+		return "", err
+	}
+	is := regexp.MustCompile(`(?m)^(\s*(?:const )?` + r.name + `\s*=\s*)` + regexp.QuoteMeta(r.value) + `\b`)
+	if n := len(is.FindAll(source, -1)); n != 1 {
+		return "", fmt.Errorf("%s: %s = %s stands there %d times, want once", r.file, r.name, r.value, n)
+	}
+	if err := os.WriteFile(path, is.ReplaceAll(source, []byte("${1}"+mutant)), 0o666); err != nil {
+		return "", err
+	}
+	test := exec.Command("go", "test", "-count=1", "-failfast", "./"+filepath.ToSlash(filepath.Dir(r.file)))
+	test.Dir = dir
+	out, failed := test.CombinedOutput()
+	if err := os.WriteFile(path, source, 0o666); err != nil {
+		return "", err
+	}
+	if failed == nil {
+		return "", nil
+	}
+	name := failedTest.FindSubmatch(out)
+	if name == nil {
+		return "", fmt.Errorf("%s = %s: the tests do not run: %s", r.name, mutant, out)
+	}
+	return string(name[1]), nil
+}
+
+// copyModule copies sources and test data.
+func copyModule(to, from string) error {
+	return filepath.WalkDir(from, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		inside, err := filepath.Rel(from, path)
+		if err != nil {
+			return err
+		}
+		switch {
+		case inside != "." && strings.HasPrefix(d.Name(), "."):
+			if d.IsDir() {
+				return fs.SkipDir
+			}
+			return nil
+		case d.IsDir():
+			return os.MkdirAll(filepath.Join(to, inside), 0o777)
+		}
+		data, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		return os.WriteFile(filepath.Join(to, inside), data, 0o666)
+	})
+}

@@ -1,0 +1,184 @@
+package main
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"pleatstat/stats/price/market"
+)
+
+// told is the object that stands for a verdict wherever one is told.
+type told struct {
+	Maker, Part, Grade            string
+	Direction, Why                *string
+	PriceDate                     *string `json:"price_date"`
+	Price, Fair, Low, High, Ratio *float64
+	N                             int
+	Lines                         []int
+}
+
+// says is a verdict in one line, to compare.
+func (v told) says() string {
+	b, _ := json.Marshal(v) // of plain fields: cannot fail
+	return string(b)
+}
+
+// generatedLog is one of twenty invented logs: small ones and clean ones, with
+// dear parts, blanks, without dates, in two currencies.
+func generatedLog(t *testing.T, k int) string {
+	t.Helper()
+	o := market.Options{Rows: []int{9, 14, 25, 40, 70}[k%5], Matter: k%2 == 0, Reopened: 0.2, Seed: uint64(k)}
+	if k%4 > 1 {
+		o.Overpriced = 0.15
+	}
+	if k%3 == 1 {
+		o.Blanks = 0.4
+	}
+	rows, err := csv.NewReader(strings.NewReader(string(market.New(o).CSV))).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range rows {
+		switch currency := "GBP"; {
+		case i == 0:
+			rows[i] = append(rows[i], "price_currency")
+		default:
+			if k%7 == 3 && i%6 == 0 {
+				currency = "EUR"
+			}
+			rows[i] = append(rows[i], currency)
+			if k%5 == 4 && k > 5 {
+				rows[i][0] = ""
+			}
+		}
+	}
+	var b strings.Builder
+	if err := csv.NewWriter(&b).WriteAll(rows); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// Every command says the same of a part: grade, price, usual price and range.
+func TestOneVerdictInEveryCommand(t *testing.T) {
+	grades := make([]map[string]int, 20)
+	t.Run("logs", func(t *testing.T) {
+		for k := range 20 {
+			grades[k] = map[string]int{}
+			t.Run(fmt.Sprint(k), func(t *testing.T) {
+				t.Parallel()
+				sameEverywhere(t, k, grades[k])
+			})
+		}
+	})
+	all := map[string]int{}
+	for _, g := range grades {
+		for grade, n := range g {
+			all[grade] += n
+		}
+	}
+	for _, grade := range []string{"clear", "hint", "as expected", "cannot say"} {
+		if all[grade] == 0 {
+			t.Errorf("no part of the logs is judged %q: the test shows little (%v)", grade, all)
+		}
+	}
+}
+
+func sameEverywhere(t *testing.T, k int, grades map[string]int) {
+	path := filepath.Join(t.TempDir(), "log.csv")
+	if err := os.WriteFile(path, []byte(generatedLog(t, k)), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	ask := func(to any, args ...string) {
+		t.Helper()
+		if k%7 == 3 && k > 5 {
+			args = append(args, "--rate", "EUR=0.86")
+		}
+		r := call("", append(args, "--json")...)
+		want(t, r, exitDone)
+		if err := json.Unmarshal([]byte(r.stdout), to); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var report struct{ Verdicts []told }
+	ask(&report, "report", path, "--no-plots")
+	by := map[string]told{}
+	for _, v := range report.Verdicts {
+		by[v.Maker+" "+v.Part] = v
+		grades[v.Grade]++
+		consistent(t, v)
+	}
+	same := func(where string, v told) {
+		t.Helper()
+		if want := by[v.Maker+" "+v.Part]; v.says() != want.says() {
+			t.Errorf("log %d, %s says\n%s, report\n%s", k, where, v.says(), want.says())
+		}
+	}
+	type judgedPart struct{ Verdict told }
+	var list struct{ Parts []judgedPart }
+	ask(&list, "price", path)
+	for _, j := range list.Parts {
+		same("price", j.Verdict)
+	}
+	first, last := report.Verdicts[0], report.Verdicts[len(report.Verdicts)-1]
+	for _, v := range []told{first, last} {
+		var one judgedPart
+		ask(&one, "price", path, "--part", v.Maker+" "+v.Part)
+		same("price --part", one.Verdict)
+	}
+	var compared struct{ Products []judgedPart }
+	ask(&compared, "compare", path, first.Maker+" "+first.Part, last.Maker+" "+last.Part)
+	for _, p := range compared.Products {
+		same("compare", p.Verdict)
+	}
+	if first.PriceDate == nil {
+		return // a roundup is of a year
+	}
+	var year struct {
+		Tables []struct {
+			ID     string
+			Places []struct{ Verdict *told }
+		}
+	}
+	ask(&year, "roundup", path)
+	places := 0
+	for _, table := range year.Tables {
+		for _, p := range table.Places {
+			if p.Verdict != nil {
+				same("roundup", *p.Verdict)
+				places++
+			}
+		}
+	}
+	if places == 0 && first.Grade != "cannot say" && len(list.Parts) > 30 {
+		t.Errorf("log %d: the roundup tells no verdict", k)
+	}
+}
+
+// consistent checks that a grade and its figures do not contradict each other.
+func consistent(t *testing.T, v told) {
+	t.Helper()
+	if v.Grade == "cannot say" {
+		if v.Why == nil {
+			t.Errorf("nothing says why: %s", v.says())
+		}
+		return
+	}
+	outside := *v.Price > *v.High || *v.Price < *v.Low
+	if off := v.Grade != "as expected"; off && !outside && v.Grade == "hint" || !off && outside {
+		t.Errorf("grade and range contradict each other: %s", v.says())
+	}
+	far := *v.Ratio >= 1.25 || *v.Ratio <= 0.8
+	if (v.Grade == "clear" || v.Grade == "probable") && !far {
+		t.Errorf("graded %s at %.3f times: %s", v.Grade, *v.Ratio, v.says())
+	}
+	if (*v.Direction == "above") != (*v.Ratio >= 1) || math.Abs(*v.Price / *v.Fair - *v.Ratio) > 1e-6 {
+		t.Errorf("figures contradict each other: %s", v.says())
+	}
+}

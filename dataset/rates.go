@@ -1,0 +1,61 @@
+package dataset
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"pleatstat/dataset/internal/cellparse"
+)
+
+// RateError is returned for a rate of exchange that cannot be used.
+type RateError struct{ Text, Reason string }
+
+func (e *RateError) Error() string {
+	return fmt.Sprintf("rate %q: %s; write for example EUR=0.86 where one EUR is 0.86 of the log's currency", e.Text, e.Reason)
+}
+
+// ParseRates reads rates such as "EUR=0.86": what one of the currency named is in
+// the currency of most of the log. Errors: *RateError.
+func ParseRates(texts []string) (map[string]float64, error) {
+	rates := map[string]float64{}
+	for _, text := range texts {
+		name, value, found := strings.Cut(text, "=")
+		sign := cellparse.Currency(name)
+		rate, err := strconv.ParseFloat(strings.TrimSpace(value), 64)
+		switch {
+		case !found:
+			return nil, &RateError{text, "has no ="}
+		case sign == "":
+			return nil, &RateError{text, fmt.Sprintf("%q is no currency that is known", strings.TrimSpace(name))}
+		case err != nil:
+			return nil, &RateError{text, fmt.Sprintf("%q is not a number", strings.TrimSpace(value))}
+		case !(rate > 0) || math.IsInf(rate, 0):
+			return nil, &RateError{text, "a rate is above zero"}
+		}
+		if other, twice := rates[sign]; twice && other != rate {
+			return nil, &RateError{text, "the same currency has another rate as well"}
+		}
+		rates[sign] = rate
+	}
+	return rates, nil
+}
+
+// rateOf is the rate of a row's price in another currency: that in the row's own
+// column rate, else the one given for all of the log; 0 without either.
+func (l *Log) rateOf(row int, currency string, rates map[string]float64) float64 {
+	if c := l.byName[rateColumn]; c != nil && c.class == numbers {
+		switch rate := c.num[row]; {
+		case rate > 0:
+			return rate
+		case !math.IsNaN(rate):
+			l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Text: fmt.Sprint(rate), Severity: Unusable,
+				Message: "a rate is above zero: what one of the price's currency is in the log's; the price is left out"})
+			return 0
+		}
+	}
+	return rates[currency]
+}
+
+const rateColumn = "rate"

@@ -1,0 +1,66 @@
+package price
+
+import (
+	"math"
+
+	"pleatstat/stats/trend"
+)
+
+// weighAll sets the evidence of every price against everything inside, corrected
+// over all of them, and finds each on the trend.
+func (m *Model) weighAll() {
+	m.point = make([]int, len(m.usable))
+	at := map[Product]int{}
+	for i, p := range m.trend.Points {
+		at[Product{p.Maker, p.Part}] = i
+	}
+	tails := make([]trend.Tail, 0, len(m.usable))
+	for k, i := range m.usable {
+		p := &m.products[i]
+		m.point[k] = at[Product{p.maker, p.part}]
+		e := m.againstContents(m.subject(k))
+		m.contents = append(m.contents, e)
+		tails = append(tails, e.Tail)
+	}
+	trend.Correct(tails)
+	for k := range m.contents {
+		m.contents[k].Tail = tails[k]
+	}
+}
+
+// The two functions below are all that grades are given by. What is known of the
+// scatter of honest prices comes in here and nowhere else.
+
+// againstArea is a product's price against the trend of price on media area.
+func (m *Model) againstArea(k int) trend.Evidence {
+	if m.trend.TooFew {
+		return trend.Evidence{Value: math.NaN(), Expected: math.NaN(), Low: math.NaN(), High: math.NaN(), Tail: trend.NoTail()}
+	}
+	return m.trend.Evidence(m.point[k])
+}
+
+// againstContents is a price against what parts with the same contents usually
+// cost, its p not corrected for the number of products.
+func (m *Model) againstContents(s subject) trend.Evidence {
+	fair := math.Exp(m.expected(s.contents.coef, s))
+	half := s.contents.wide * s.contents.outer
+	e := trend.Evidence{Value: math.Exp(s.log), Expected: fair, Low: fair * math.Exp(-half), High: fair * math.Exp(half), Tail: trend.NoTail()}
+	if by := math.Log(e.Ratio()); !math.IsNaN(by) {
+		p := s.contents.above(math.Abs(by))
+		e.Tail = trend.Tail{P: p, Q: p, PClear: p, QClear: p}
+	}
+	return e
+}
+
+// ByAreaAlone is what a product would usually cost by its media area and the date
+// alone, from a fit that has not seen its price; NaN for one that is not judged.
+// The harness measures by it what contents add.
+func (m *Model) ByAreaAlone(p Product) float64 {
+	i := m.find(p.Maker, p.Part)
+	if m.standings == nil || i < 0 || m.place[i] < 0 {
+		return math.NaN()
+	}
+	k := m.place[i]
+	s := m.subject(k)
+	return math.Exp(m.expected(m.areaOnly[k].coef, s))
+}

@@ -1,0 +1,47 @@
+package price
+
+import (
+	"testing"
+
+	"pleatstat/stats/num"
+	simulated "pleatstat/stats/price/market"
+	"pleatstat/stats/trend"
+)
+
+// With 8 to 20 products prices are judged: the ranges are wide and hold what they
+// say, few honest parts are told, and hardly one beyond a hint.
+func TestFewProductsAreJudgedWithCare(t *testing.T) {
+	for _, n := range []int{LeastProducts, 12, trend.FewPoints - 1} {
+		const markets = 60
+		parts, outside, sure := 0, 0, 0
+		var widths []float64
+		for k := range markets {
+			log, err := simulated.New(simulated.Options{Rows: n, Seed: 3000 + uint64(k)}).Log()
+			if err != nil {
+				t.Fatal(err)
+			}
+			m := fitted(t, log, Options{})
+			for _, j := range m.All() {
+				parts++
+				if j.ByInside.Side() != 0 {
+					outside++
+				}
+				if j.Grade == trend.Clear || j.Grade == trend.Probable {
+					sure++
+				}
+				widths = append(widths, j.High/j.Low)
+				if len(j.Warnings) == 0 {
+					t.Fatalf("%d products: nothing is said of how few they are", n)
+				}
+			}
+		}
+		t.Logf("%d products: %.3f outside the range, %d of %d beyond a hint; the ends of the range are %.2f times apart", n,
+			float64(outside)/float64(parts), sure, parts, num.Median(widths))
+		if share := float64(outside) / float64(parts); share > 0.075 {
+			t.Errorf("%d products: %.3f of honest prices outside their range", n, share)
+		}
+		if sure > markets/20 {
+			t.Errorf("%d products: %d of %d honest prices told beyond a hint", n, sure, parts)
+		}
+	}
+}

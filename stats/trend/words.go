@@ -1,0 +1,50 @@
+package trend
+
+import (
+	"math"
+	"pleatstat/dataset"
+	"strings"
+)
+
+// Names are what a measure is called in a trend: in a table, in a sentence and on
+// an axis; Counted is what there are more or fewer of, where it is a count. Units
+// are left to the values beside it.
+type Names struct{ Short, Noun, Axis, Counted string }
+
+// NamesOf returns the names of a column.
+func NamesOf(column string) Names {
+	c, known := dataset.LookUp(column)
+	if !known {
+		s := strings.TrimSpace(strings.ReplaceAll(column, "_", " "))
+		return Names{Short: s, Noun: s, Axis: s}
+	}
+	return Names{Short: dataset.Words(column), Noun: dataset.Spoken(column), Axis: dataset.AxisName(column), Counted: c.Many}
+}
+
+// Words is a column's name as it is said: can_gauge is "can gauge".
+func Words(column string) string { return dataset.Words(column) }
+
+// SpanForTwice is the factor a log has to span in the predictor for its slope to be
+// told as what twice the predictor goes with; below it that lies far outside.
+const SpanForTwice = 1.5
+
+// steps are the factors told instead, the largest that lies inside the log.
+var steps = []float64{1.25, 1.1, 1.05, 1.02}
+
+// Factor is the factor of the predictor by which a slope on the logarithmic scale
+// is told: twice, or a step that lies inside the log.
+func (t *Trend) Factor() float64 {
+	low, high := math.Inf(1), 0.0
+	for _, p := range t.Points {
+		low, high = math.Min(low, p.X), math.Max(high, p.X)
+	}
+	if high >= SpanForTwice*low {
+		return 2
+	}
+	for _, f := range steps {
+		if high >= f*low {
+			return f
+		}
+	}
+	return steps[len(steps)-1]
+}
