@@ -157,7 +157,7 @@ func (k kind) prices(rng *rand.Rand) func(area float64) float64 {
 		case media:
 			price += levels[rng.IntN(makersMany)] + mediaWorth[rng.IntN(len(mediaWorth))]
 		case endings:
-			return math.Log(math.Ceil(leastPrice*math.Exp(price+trueSpread*deviation)) - 0.01)
+			return math.Log(math.Round(leastPrice*math.Exp(price+trueSpread*deviation)) - 0.01)
 		}
 		return price + trueSpread*deviation
 	}

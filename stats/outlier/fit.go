@@ -45,9 +45,6 @@ type component struct {
 	clean  []float64 // of each row, in the order of the trend
 }
 
-// groups of ways to be shifted, each with a line of its own.
-func groups() [][]shifts { return [][]shifts{everywhere(), partly(0), partly(1)} }
-
 // maximise carries the component from its point to where likelihood times prior
 // is greatest, by the quasi-Newton steps of Broyden, Fletcher, Goldfarb and Shanno;
 // its covariance is the metric to begin with.
@@ -122,13 +119,22 @@ func (l *likelihood) curvature(c *component) {
 func weigh(r *rows) []component {
 	all := shapes()
 	var out []component
-	for g, ways := range groups() {
+	var far [2]bool
+	for _, v := range r.y {
+		far[0] = far[0] || v > leastFar
+		far[1] = far[1] || v < -leastFar
+	}
+	for g, of := range groups(far) {
 		first := component{point: make([]float64, r.p+2), cov: mat.NewSymDense(r.p+2, nil)}
 		for j := range first.point {
 			first.cov.SetSym(j, j, 1/float64(r.n))
 		}
+		first.point[r.p] = of.logScale
+		if r.p > 0 {
+			first.point[0] = of.line
+		}
 		for s := range all {
-			l := newLikelihood(r, &all[s], ways)
+			l := newLikelihood(r, &all[s], of.ways)
 			c := component{shape: s, group: g, point: slices.Clone(first.point), cov: mat.NewSymDense(r.p+2, nil)}
 			c.cov.CopySym(first.cov)
 			l.maximise(&c)

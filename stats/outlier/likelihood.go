@@ -16,6 +16,16 @@ type rows struct {
 	least float64   // the log of the scale may not fall below this, in that unit
 }
 
+// place is the row at which a share of the way along the trend is reached; rows
+// at one place stay together.
+func (r *rows) place(share float64) int {
+	k := int(math.Round(share * float64(r.n)))
+	for 0 < k && k < r.n && r.along[k] == r.along[k-1] {
+		k--
+	}
+	return k
+}
+
 // A point of the parameter space: p coefficients in the basis (in units of
 // rows.scale), the log of the scale in that unit, and the growth of that log
 // along the trend.
@@ -36,6 +46,7 @@ type likelihood struct {
 	density, slope []float64
 	near, bend     [2][len(shiftSizes)][]float64
 	far, farBend   [2][]float64
+	looked         [2]bool   // whether any way shifts rows up, down
 	gains          []float64 // log chance of each way
 	u, pull, clean []float64
 }
@@ -70,8 +81,9 @@ func newLikelihood(r *rows, shape *Shape, ways []shifts) *likelihood {
 		}
 	}
 	for _, w := range ways {
-		l.from = append(l.from, int(math.Round(w.low*float64(r.n))))
-		l.to = append(l.to, int(math.Round(w.high*float64(r.n))))
+		l.from, l.to = append(l.from, r.place(w.low)), append(l.to, r.place(w.high))
+		l.looked[w.side] = l.looked[w.side] || w.share > 0
+		l.looked[1-w.side] = l.looked[1-w.side] || w.far > 0
 	}
 	return l
 }
@@ -141,7 +153,7 @@ func (l *likelihood) densities(point []float64) (sum float64) {
 		sum += math.Log(f) - point[p+1]*l.along[i]
 		for side := range 2 {
 			far, farBend := 0.0, 0.0
-			if u > -1 == (side == 0) || math.Abs(u) < 1 {
+			if l.looked[side] && (u > -1 == (side == 0) || math.Abs(u) < 1) {
 				for k := range shiftSizes {
 					d, b := shifted(u, side, k)
 					l.near[side][k][i], l.bend[side][k][i] = (1-strayShare)*d/f, (1-strayShare)*b/f

@@ -60,7 +60,7 @@ func newBasis(columns [][]float64) (*basis, []float64) {
 	if err := b.inverse.InverseTri(tri); err != nil {
 		return nil, nil
 	}
-	b.inverse.ScaleTri(math.Sqrt(float64(n)), b.inverse)
+	b.inverse.ScaleTri(math.Copysign(math.Sqrt(float64(n)), tri.At(0, 0)), b.inverse)
 	var z mat.Dense
 	z.Mul(x, b.inverse)
 	return b, z.RawMatrix().Data

@@ -33,27 +33,49 @@ type shifts struct {
 	prior      float64 // log of the chance beforehand
 }
 
-// everywhere are the ways with one share for all rows, the first of them none;
-// partly those in which rows of one end of the trend alone are shifted, to the
-// given side: without them a line through overpriced rows among the largest ones
-// would explain those best.
-func everywhere() []shifts {
-	out := []shifts{{high: 1, prior: math.Log(chanceNone)}}
-	shares, farShares := []float64{0.02, 0.07, 0.22}, []float64{0.02, 0.08}
-	each := float64(len(shares) * len(shiftSizes))
-	for side := range 2 {
-		for size := range shiftSizes {
-			for _, share := range shares {
-				s := shifts{side: side, size: size, share: share, high: 1, prior: math.Log(chanceSide / each)}
-				out = append(out, s)
-				for _, s.far = range farShares {
-					s.prior = math.Log(chanceBoth / each / float64(len(farShares)))
+// everywhere are the ways with one share for all rows; with far ones on the other
+// side besides where any row lies so far there.
+func everywhere(side int, shares []float64, chance float64, far bool) (out []shifts) {
+	farShares := []float64{0.02, 0.08}
+	for size, likely := range sizeChances {
+		for _, share := range shares {
+			s := shifts{side: side, size: size, share: share, high: 1, prior: math.Log(chance * likely / float64(len(shares)))}
+			out = append(out, s)
+			for _, s.far = range farShares {
+				if far {
+					s.prior = math.Log(chance * chanceBoth * likely / float64(len(shares)*len(farShares)))
 					out = append(out, s)
 				}
 			}
 		}
 	}
 	return out
+}
+
+// sizeChances are those of the sizes beforehand.
+var sizeChances = [len(shiftSizes)]float64{0.10, 0.25, 0.25, 0.20, 0.10, 0.05, 0.05}
+
+// group is a set of ways with a line of its own: where to look for it, in scales
+// off the start and in the log of the scale.
+type group struct {
+	ways           []shifts
+	line, logScale float64
+}
+
+// groups are: no shifted rows; few; many, to either side; many at one end of
+// the trend alone, without which a line through overpriced rows among the largest
+// ones would explain those best.
+func groups(far [2]bool) []group {
+	few, many := []float64{0.02, 0.07}, []float64{0.22}
+	return []group{
+		{ways: []shifts{{high: 1}}},
+		{everywhere(0, few, chanceFew, far[1]), -0.1, -0.1},
+		{everywhere(1, few, chanceFew, far[0]), 0.1, -0.1},
+		{everywhere(0, many, chanceMany, far[1]), -0.3, -0.3},
+		{everywhere(1, many, chanceMany, far[0]), 0.3, -0.3},
+		{ways: partly(0)},
+		{ways: partly(1)},
+	}
 }
 
 func partly(side int) []shifts {
@@ -75,15 +97,19 @@ func partly(side int) []shifts {
 	return out
 }
 
-// What chances there are beforehand, in units of that of no shifted rows: of rows
-// shifted to one side, of far ones on the other besides, and of rows shifted at
-// one end alone.
-var (
-	chanceNone   = 1.0
-	chanceSide   = 1.0
+// What chances there are beforehand, in units of that of no shifted rows: of few
+// and of many shifted to one side, so many times as likely with far ones on the
+// other besides, and of rows shifted at one end alone.
+const (
+	chanceFew    = 1.0
+	chanceMany   = 0.5
+	chancePartly = 0.1
 	chanceBoth   = 2.0
-	chancePartly = 0.3
 )
+
+// leastFar: unless some row lies so many scales off, none is thought of as far
+// shifted besides.
+const leastFar = 3.5
 
 // shifted returns the density at u of rows shifted by a size to a side, and its
 // derivative.
