@@ -112,23 +112,13 @@ func judgeShelf(area, price []float64) (judged, error) {
 	if err != nil {
 		return judged{}, err
 	}
-	p := m.High()
-	j := judged{residual: m.Residual, clear: make([]float64, len(price))}
-	for s, each := range p {
-		q, err := stats.BenjaminiHochberg(each)
-		if err != nil {
-			return j, err
-		}
-		if s == 0 {
-			j.probable = q
-		}
-		for i := range q {
-			j.clear[i] += m.Chances[s] * q[i]
-		}
+	clear, probable, err := m.High.Q()
+	if err != nil {
+		return judged{}, err
 	}
-	se := 1.96 * math.Sqrt(m.Cov.At(1, 1))
-	j.slopeLow, j.slopeHigh = m.Coef[1]-se, m.Coef[1]+se
-	j.above = func(area, price float64) float64 { return m.Above([]float64{area}, m.Along([]float64{area}), price) }
+	j := judged{residual: m.Residual, clear: clear, probable: probable}
+	j.slopeLow, j.slopeHigh = m.Interval(1, 0.95)
+	j.above = func(area, price float64) float64 { return m.Above([]float64{area}, price) }
 	return j, nil
 }
 

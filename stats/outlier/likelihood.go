@@ -10,10 +10,10 @@ import (
 type rows struct {
 	n, p  int
 	z     []float64 // n × p: the design on a basis of which the columns are orthogonal and of mean square 1
-	y     []float64
+	y     []float64 // less the start, in scales
 	along []float64 // place along the trend, of mean 0 and variance 1; 0 where it has no direction
-	scale float64   // unit of residuals: the scale to begin with
-	least float64   // the log of the scale may not fall below this, in that unit
+	scale float64   // to begin with
+	floor float64   // the log of the scale, in that unit, stays above it
 }
 
 // place is the row at which a share of the way along the trend is reached; rows
@@ -26,54 +26,53 @@ func (r *rows) place(share float64) int {
 	return k
 }
 
-// A point of the parameter space: p coefficients in the basis (in units of
-// rows.scale), the log of the scale in that unit, and the growth of that log
-// along the trend.
-//
 // likelihood is the one model of a market in which some prices are off: rows
 // scatter about the line like a shape, as widely as the scale at their place, and
-// some are shifted in one of several ways. What it gives is averaged over those
-// ways; choosing the best would take every long tail for shifted rows.
+// some are shifted in one of several ways. It is averaged over those ways;
+// choosing the best would take every long tail for shifted rows.
+//
+// Its parameters are p coefficients in the basis (in units of rows.scale), the log
+// of the scale in that unit at the middle of the trend, and the growth of that log
+// along it.
 type likelihood struct {
 	*rows
-	shape *Shape
-	ways  []shifts
-	from  []int // of each way: the rows from here
-	to    []int // to here may be shifted
+	shape    *Shape
+	ways     []shifts
+	from, to []int     // of each way: the rows that may be shifted
+	looked   [2]bool   // whether any way shifts rows up, down
+	gains    []float64 // log chance of each way; −∞ for those left out
 
-	// Of each row: density of honest rows, slope of its log; densities of shifted
-	// rows over it, and their slopes.
-	density, slope []float64
+	// Of each row: its distance in scales, the derivative of the log density of
+	// honest rows, and of all; densities of shifted rows over those of honest ones,
+	// and their derivatives.
+	u, slope, pull []float64
 	near, bend     [2][len(shiftSizes)][]float64
 	far, farBend   [2][]float64
-	looked         [2]bool   // whether any way shifts rows up, down
-	gains          []float64 // log chance of each way
-	u, pull, clean []float64
 }
 
 const (
-	// growthSD: the spread grows or shrinks along the trend by about so much a
-	// standard deviation of the place, beforehand; doubling from the smallest to
-	// the largest is 0.2. scaleSD: the log of the scale to begin with is about
-	// this far off.
-	scaleSD = 0.5
-	// negligible: ways so far behind the likeliest one, in logs, do not count.
+	// growthSD: the log of the spread grows or shrinks by about so much a standard
+	// deviation along the trend, beforehand; doubling from the smallest to the
+	// largest is 0.2. scaleSD: the scale to begin with is about this far off, in logs.
+	growthSD = 0.15
+	scaleSD  = 0.5
+	// floorSteep makes the floor of the scale a wall.
+	floorSteep = 100.0
+	// negligible: ways so far behind the likeliest one, in logs, do not count;
+	// hopeless: so far behind at the start are not looked at again.
 	negligible = 12.0
-	// hopeless: ways this far behind at the start are not looked at again.
-	hopeless = 25.0
+	hopeless   = 25.0
 )
-
-var growthSD = 0.15
 
 func newLikelihood(r *rows, shape *Shape, ways []shifts) *likelihood {
 	l := &likelihood{rows: r, shape: shape, ways: ways, gains: make([]float64, len(ways))}
-	room := make([]float64, (5+4*len(shiftSizes)+4)*r.n)
+	room := make([]float64, (3+4*len(shiftSizes)+4)*r.n)
 	take := func() []float64 {
 		part := room[:r.n:r.n]
 		room = room[r.n:]
 		return part
 	}
-	l.density, l.slope, l.u, l.pull, l.clean = take(), take(), take(), take(), take()
+	l.slope, l.u, l.pull = take(), take(), take()
 	for side := range 2 {
 		l.far[side], l.farBend[side] = take(), take()
 		for k := range shiftSizes {
@@ -88,29 +87,28 @@ func newLikelihood(r *rows, shape *Shape, ways []shifts) *likelihood {
 	return l
 }
 
-// at returns the log of likelihood times prior at a point, in units that make all
-// coefficients flat (the scale to the power p is the room they have), and writes
-// its gradient; clean is then each row's chance to be honest.
+// at returns the log of likelihood times prior at a point, and its gradient. The
+// coefficients' prior is flat in scales: σ to the power p is the room they have.
 func (l *likelihood) at(point, gradient []float64) float64 {
 	p := l.p
 	scale, growth := point[p], point[p+1]
-	sum := l.densities(point)
-	sum -= float64(l.n-p)*scale + growth*growth/(2*growthSD*growthSD) + scale*scale/(2*scaleSD*scaleSD)
+	below := math.Max(0, l.floor-scale)
+	sum := l.densities(point) - float64(l.n-p)*scale -
+		growth*growth/(2*growthSD*growthSD) - scale*scale/(2*scaleSD*scaleSD) - floorSteep*below*below
 	for k, w := range l.ways {
-		if l.gains[k] > math.Inf(-1) {
+		if !math.IsInf(l.gains[k], -1) {
 			l.gains[k] = w.prior + l.gain(k)
 		}
 	}
 	total := floats.LogSumExp(l.gains)
-	clear(l.clean)
 	clear(l.pull)
-	for k := range l.ways {
-		if chance := math.Exp(l.gains[k] - total); chance > math.Exp(-negligible) {
-			l.share(k, chance)
+	for k, gain := range l.gains {
+		if gain > total-negligible {
+			l.draw(k, math.Exp(gain-total))
 		}
 	}
 	clear(gradient)
-	gradient[p] = float64(p) - scale/(scaleSD*scaleSD)
+	gradient[p] = float64(p) - scale/(scaleSD*scaleSD) + 2*floorSteep*below
 	gradient[p+1] = -growth / (growthSD * growthSD)
 	for i, pull := range l.pull {
 		moved := -pull * math.Exp(-scale-growth*l.along[i])
@@ -138,53 +136,40 @@ func (l *likelihood) forget() {
 // are honest, but for the scale.
 func (l *likelihood) densities(point []float64) (sum float64) {
 	p := l.p
+	var near, bend [len(shiftSizes)]float64
 	for i := range l.n {
-		fit := 0.0
-		for j, z := range l.z[i*p : (i+1)*p] {
-			fit += z * point[j]
-		}
-		u := (l.y[i] - fit) * math.Exp(-point[p]-point[p+1]*l.along[i])
-		u = math.Max(-widest, math.Min(widest, u))
-		l.u[i] = u
+		fit := floats.Dot(l.z[i*p:(i+1)*p], point[:p])
+		u := clip((l.y[i] - fit) * math.Exp(-point[p]-point[p+1]*l.along[i]))
 		log, slope := l.shape.logDensity(u)
 		honest := math.Exp(log)
 		f := honest + ground
-		l.density[i], l.slope[i] = f, slope*honest/f
+		l.u[i], l.slope[i] = u, slope*honest/f
 		sum += math.Log(f) - point[p+1]*l.along[i]
-		for side := range 2 {
-			far, farBend := 0.0, 0.0
-			if l.looked[side] && (u > -1 == (side == 0) || math.Abs(u) < 1) {
-				for k := range shiftSizes {
-					d, b := shifted(u, side, k)
-					l.near[side][k][i], l.bend[side][k][i] = (1-strayShare)*d/f, (1-strayShare)*b/f
-					if k >= farSize {
-						far += d / f / float64(len(shiftSizes)-farSize)
-						farBend += b / f / float64(len(shiftSizes)-farSize)
-					}
-				}
-				for k := range shiftSizes {
-					l.near[side][k][i] += strayShare * far
-					l.bend[side][k][i] += strayShare * farBend
-				}
-			} else {
-				for k := range shiftSizes {
-					l.near[side][k][i], l.bend[side][k][i] = 0, 0
-				}
+		for side, looked := range l.looked {
+			if !looked {
+				continue
 			}
-			l.far[side][i], l.farBend[side][i] = far, farBend
+			far, farBend := shifted(u, side, &near, &bend)
+			l.far[side][i], l.farBend[side][i] = far/f, farBend/f
+			for k := range near {
+				l.near[side][k][i], l.bend[side][k][i] = near[k]/f, bend[k]/f
+			}
 		}
 	}
 	return sum
 }
 
+// clip holds a distance within the widest.
+func clip(u float64) float64 { return math.Max(-widest, math.Min(widest, u)) }
+
 // gain is the log chance of the rows if shifted in way k over that if none is.
 func (l *likelihood) gain(k int) float64 {
 	w := &l.ways[k]
-	near, far := l.near[w.side][w.size], l.far[1-w.side]
-	rest := 1 - w.share - w.far
 	if w.share == 0 {
 		return 0
 	}
+	near, far := l.near[w.side][w.size], l.far[1-w.side]
+	rest := 1 - w.share - w.far
 	sum, product := 0.0, 1.0
 	for i := l.from[k]; i < l.to[k]; i++ {
 		product *= rest + w.share*near[i] + w.far*far[i]
@@ -196,19 +181,17 @@ func (l *likelihood) gain(k int) float64 {
 	return sum + math.Log(product)
 }
 
-// share adds to each row what way k, of the given chance, says of it.
-func (l *likelihood) share(k int, chance float64) {
+// draw adds to each row's pull what way k, of the given chance, says of it.
+func (l *likelihood) draw(k int, chance float64) {
 	w := &l.ways[k]
 	near, bend, far, farBend := l.near[w.side][w.size], l.bend[w.side][w.size], l.far[1-w.side], l.farBend[1-w.side]
 	rest := 1 - w.share - w.far
-	for i := range l.n {
+	for i, slope := range l.slope {
 		if w.share == 0 || i < l.from[k] || i >= l.to[k] {
-			l.clean[i] += chance
-			l.pull[i] += chance * l.slope[i]
+			l.pull[i] += chance * slope
 			continue
 		}
 		c := chance / (rest + w.share*near[i] + w.far*far[i])
-		l.clean[i] += c * rest
-		l.pull[i] += c * (rest*l.slope[i] + w.share*bend[i] + w.far*farBend[i])
+		l.pull[i] += c * (rest*slope + w.share*bend[i] + w.far*farBend[i])
 	}
 }

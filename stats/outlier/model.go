@@ -1,135 +1,162 @@
+// Package outlier describes a contaminated market: rows that scatter about a
+// straight line, some of which are shifted off it. It is one likelihood
+// (likelihood.go) for every shape of honest scatter (shape.go), averaged over what
+// may be shifted (shifts.go); line, prediction ranges and p-values follow from
+// it.
 package outlier
 
 import (
+	"cmp"
+	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Model is what the components come to together.
+// Start is a robust fit to begin from.
+type Start struct {
+	Fitted []float64
+	Scale  float64 // of honest rows; 0 where more than half of the rows lie on the fit
+}
+
+// Model is a fitted market. Everything per row has length n and the order of the
+// rows given.
 type Model struct {
-	shapes     []Shape
+	Coef             []float64     // of the line: the constant, then one a column
+	Cov              *mat.SymDense // of Coef
+	Spread           float64       // standard deviation of honest rows at the middle of the trend
+	Growth           float64       // of its log, a standard deviation along the trend
+	Fitted, Residual []float64
+	Clean            []float64   // chance of each row to be honest
+	High, Low        Evidence    // against each row: how likely an honest one lies so far above, below
+	Shapes           []ShapeOdds // the likeliest first
+
+	all        []Shape
 	components []component
 	rows       *rows
-	order      []int
-	start      []float64 // coefficients of the start in the basis
-	basis      *basis
-
-	Coef     []float64
-	Cov      *mat.SymDense
-	Fitted   []float64
-	Residual []float64
-	Clean    []float64
-	Chances  []float64 // of each shape
+	basis      *basis // nil where there is no line
+	start      []float64
+	middle     float64 // of places along the trend, and their standard deviation
+	width      float64
 }
 
-// basis carries a row of the design (with its constant) to orthogonal columns.
-type basis struct {
-	centre, factor []float64
-	inverse        *mat.TriDense // p × p
-	p              int
+// ShapeOdds is how likely a shape of honest scatter is.
+type ShapeOdds struct {
+	Name   string
+	Chance float64
 }
 
-func newBasis(columns [][]float64) (*basis, []float64) {
-	n, p := len(columns[0]), len(columns)+1
-	b := &basis{p: p}
-	x := mat.NewDense(n, p, nil)
-	for i := range n {
-		x.Set(i, 0, 1)
-	}
-	for j, c := range columns {
-		mean, sd := stat.MeanStdDev(c, nil)
-		b.centre, b.factor = append(b.centre, mean), append(b.factor, 1/sd)
-		for i, v := range c {
-			x.Set(i, j+1, (v-mean)/sd)
-		}
-	}
-	var qr mat.QR
-	qr.Factorize(x)
-	var r mat.Dense
-	qr.RTo(&r)
-	tri := mat.NewTriDense(p, mat.Upper, nil)
-	for j := range p {
-		for k := j; k < p; k++ {
-			tri.SetTri(j, k, r.At(j, k))
-		}
-	}
-	b.inverse = mat.NewTriDense(p, mat.Upper, nil)
-	if err := b.inverse.InverseTri(tri); err != nil {
-		return nil, nil
-	}
-	b.inverse.ScaleTri(math.Copysign(math.Sqrt(float64(n)), tri.At(0, 0)), b.inverse)
-	var z mat.Dense
-	z.Mul(x, b.inverse)
-	return b, z.RawMatrix().Data
-}
+// leastScale and leastShare are the least that a scale may come to: in units of
+// the largest response, and of the scale to begin with (where many readings are
+// equal it would otherwise close in on those alone).
+const (
+	leastScale = 1e-13
+	leastShare = 0.25
+)
 
-// row is that of predictors x.
-func (b *basis) row(x []float64) []float64 {
-	row := make([]float64, b.p)
-	for k := range row {
-		row[k] = b.inverse.At(0, k)
-		for j, v := range x {
-			if j+1 <= k {
-				row[k] += (v - b.centre[j]) * b.factor[j] * b.inverse.At(j+1, k)
-			}
-		}
-	}
-	return row
-}
+// ErrDegenerate says that columns determine no line, or that values are out of
+// the range of double precision.
+var ErrDegenerate = errors.New("the rows determine no line")
 
-// Fit fits.
+// Fit describes y on columns, from a robust fit on. Where more than half of the
+// rows lie on that, all scatter alike about it and none is shifted.
 func Fit(columns [][]float64, y []float64, start Start) (*Model, error) {
-	b, z := newBasis(columns)
+	b, z := newBasis(columns, len(y))
+	if b == nil {
+		return nil, ErrDegenerate
+	}
+	m := &Model{basis: b, start: make([]float64, b.p)}
 	n, p := len(y), b.p
-	m := &Model{shapes: shapes(), basis: b, start: make([]float64, p)}
 	residuals, along := make([]float64, n), make([]float64, n)
-	for i := range y {
-		residuals[i] = y[i] - start.Fitted[i]
-		along[i] = start.Fitted[i]
-		floats.AddScaled(m.start, start.Fitted[i]/float64(n), z[i*p:(i+1)*p])
+	for i, fitted := range start.Fitted {
+		residuals[i] = y[i] - fitted
+		floats.AddScaled(m.start, fitted/float64(n), z[i*p:(i+1)*p])
 	}
-	if p == 2 {
-		for i := range along {
-			along[i] = z[i*p+1]
-		}
-	}
-	mean, sd := stat.MeanStdDev(along, nil)
 	for i := range along {
-		along[i] = (along[i] - mean) / sd
+		along[i] = m.place(z[i*p : (i+1)*p])
 	}
-	m.rows, m.order = arrange(z, p, residuals, along, start.Scale)
-	m.components = weigh(m.rows)
-	m.average()
+	least := leastScale * floats.Norm(y, math.Inf(1))
+	m.describe(z, residuals, along, start.Scale, math.Max(least, leastShare*start.Scale))
+	if !m.finite() {
+		return nil, ErrDegenerate
+	}
 	return m, nil
 }
 
-// average is the line of all components, its covariance, and each row's chance
-// to be honest.
-func (m *Model) average() {
+// FitErrors describes errors about a line that is fitted elsewhere; along is the
+// place of each along the trend, scale a guess at that of the honest ones and
+// least what it may not fall below. Coef, Cov and Fitted are empty.
+func FitErrors(errors, along []float64, scale, least float64) *Model {
+	m := &Model{}
+	m.describe(nil, errors, along, math.Max(scale, least), least)
+	return m
+}
+
+func (m *Model) describe(z, residuals, along []float64, scale, least float64) {
+	n, p := len(residuals), len(m.start)
+	m.all = shapes()
+	m.middle, m.width = stat.PopMeanStdDev(along, nil)
+	if !(m.width > 1e-9*math.Abs(m.middle)) { // all at one place
+		m.width = math.Inf(1)
+	}
+	along = slices.Clone(along)
+	for i, v := range along {
+		along[i] = m.along(v)
+	}
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(along[a], along[b]), cmp.Compare(residuals[a], residuals[b]), cmp.Compare(a, b))
+	})
+	exact := !(scale > least) && p > 0
+	if exact {
+		scale = math.Max(floats.Norm(residuals, 2)/math.Sqrt(math.Max(1, float64(n-p))), math.SmallestNonzeroFloat64)
+	}
+	r := &rows{n: n, p: p, scale: scale, floor: math.Log(least / scale)}
+	for _, i := range order {
+		r.z = append(r.z, z[i*p:(i+1)*p]...)
+		r.y, r.along = append(r.y, residuals[i]/scale), append(r.along, along[i])
+	}
+	m.rows = r
+	if exact {
+		m.components = []component{newComponent(r)}
+	} else {
+		m.components = fitComponents(r, m.all)
+	}
+	m.average(order)
+}
+
+// place is where a row of the basis lies: on the column of a straight line, on the
+// fitted value of several. along is a place of mean 0 and variance 1.
+func (m *Model) place(z []float64) float64 {
+	if len(z) == 2 {
+		return z[1]
+	}
+	return floats.Dot(z, m.start)
+}
+
+func (m *Model) along(place float64) float64 { return (place - m.middle) / m.width }
+
+// average is what all components come to together.
+func (m *Model) average(order []int) {
 	r := m.rows
 	p := r.p
-	gamma := make([]float64, p)
-	m.Chances = make([]float64, len(m.shapes))
-	m.Clean = make([]float64, r.n)
+	odds := make([]float64, len(m.all))
+	gamma, cov := make([]float64, p), mat.NewSymDense(max(p, 1), nil)
 	for _, c := range m.components {
-		m.Chances[c.shape] += c.chance
-		if c.chance == 0 {
-			continue
-		}
+		odds[c.shape] += c.chance
 		floats.AddScaled(gamma, c.chance, c.point[:p])
-		for i, v := range c.clean {
-			m.Clean[m.order[i]] += c.chance * v
-		}
+		m.Spread += c.chance * r.scale * math.Exp(c.point[p]+m.logVariance(&c, 0)/2)
+		m.Growth += c.chance * c.point[p+1]
 	}
-	cov := mat.NewSymDense(p, nil)
-	apart := mat.NewVecDense(p, nil)
 	for _, c := range m.components {
-		if c.chance == 0 {
-			continue
-		}
+		apart := mat.NewVecDense(max(p, 1), nil)
 		for j := range p {
 			apart.SetVec(j, c.point[j]-gamma[j])
 			for k := j; k < p; k++ {
@@ -138,37 +165,81 @@ func (m *Model) average() {
 		}
 		cov.SymRankOne(cov, c.chance, apart)
 	}
-	m.Fitted, m.Residual = make([]float64, r.n), make([]float64, r.n)
-	for k, i := range m.order {
-		m.Residual[i] = r.scale * (r.y[k] - floats.Dot(r.z[k*p:(k+1)*p], gamma))
+	for s, chance := range odds {
+		m.Shapes = append(m.Shapes, ShapeOdds{m.all[s].Name, chance})
 	}
-	for j := range gamma {
-		gamma[j] = m.start[j] + r.scale*gamma[j]
+	top := floats.MaxIdx(odds)
+	slices.SortStableFunc(m.Shapes, func(a, b ShapeOdds) int { return cmp.Compare(b.Chance, a.Chance) })
+
+	m.Fitted, m.Residual, m.Clean = make([]float64, r.n), make([]float64, r.n), make([]float64, r.n)
+	m.High, m.Low = newEvidence(r.n), newEvidence(r.n)
+	for k, i := range order {
+		z := r.z[k*p : (k+1)*p]
+		fit := r.scale * floats.Dot(z, gamma)
+		m.Residual[i] = r.scale*r.y[k] - fit
+		m.Fitted[i] = floats.Dot(z, m.start) + fit
+		m.Clean[i], _ = m.clean(z, r.y[k], r.along[k])
+		m.judge(i, z, r.y[k], r.along[k], odds, top)
 	}
-	cov.ScaleSym(r.scale*r.scale, cov)
-	// Coefficients of the design: back through the basis and standardisation.
-	back := mat.NewDense(p, p, nil)
-	for k := range p {
-		for j := range p {
-			v := m.basis.inverse.At(j, k)
-			if j == 0 {
-				back.Set(0, k, back.At(0, k)+v)
+	if p > 0 {
+		floats.Scale(r.scale, gamma)
+		floats.Add(gamma, m.start)
+		cov.ScaleSym(r.scale*r.scale, cov)
+		m.Coef, m.Cov = m.basis.back(gamma, cov)
+	}
+}
+
+// logVariance is the variance of the log of a component's scale at a place.
+func (m *Model) logVariance(c *component, along float64) float64 {
+	p := m.rows.p
+	return math.Max(0, c.cov.At(p, p)+2*along*c.cov.At(p, p+1)+along*along*c.cov.At(p+1, p+1))
+}
+
+// clean is the chance of a row at y to be honest, and what it should count in a
+// regression by least squares: that chance, less far out under long tails, more
+// where honest rows scatter less.
+func (m *Model) clean(z []float64, y, along float64) (chance, weight float64) {
+	p := len(z)
+	for k := range m.components {
+		c := &m.components[k]
+		shape := &m.all[c.shape]
+		scale := math.Exp(c.point[p] + along*c.point[p+1])
+		u := clip((y - floats.Dot(z, c.point[:p])) / scale)
+		log, _ := shape.logDensity(u)
+		f := math.Exp(log) + ground
+		var near [2][len(shiftSizes)]float64
+		var far [2]float64
+		var room [len(shiftSizes)]float64
+		for side := range far {
+			far[side], _ = shifted(u, side, &near[side], &room)
+		}
+		honest := 0.0
+		for _, w := range c.ways {
+			if along < w.from || along >= w.to || w.share == 0 {
+				honest += w.chance
 				continue
 			}
-			back.Set(j, k, v*m.basis.factor[j-1])
-			back.Set(0, k, back.At(0, k)-v*m.basis.factor[j-1]*m.basis.centre[j-1])
+			rest := 1 - w.share - w.far
+			honest += w.chance * rest * f / (rest*f + w.share*near[w.side][w.size] + w.far*far[1-w.side])
+		}
+		chance += c.chance * honest
+		weight += c.chance * honest * shape.weight(u) * math.Pow(m.Spread/m.rows.scale/scale, 2)
+	}
+	return chance, weight
+}
+
+// Interval is the range of coefficient j at a confidence.
+func (m *Model) Interval(j int, confidence float64) (low, high float64) {
+	df := math.Max(1, float64(m.rows.n-m.rows.p))
+	half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile((1+confidence)/2) * math.Sqrt(m.Cov.At(j, j))
+	return m.Coef[j] - half, m.Coef[j] + half
+}
+
+func (m *Model) finite() bool {
+	for _, v := range [][]float64{m.Coef, m.Fitted, m.Residual, {m.Spread}} {
+		if s := floats.Sum(v); math.IsNaN(s) || math.IsInf(s, 0) {
+			return false
 		}
 	}
-	var coef mat.VecDense
-	coef.MulVec(back, mat.NewVecDense(p, gamma))
-	m.Coef = coef.RawVector().Data
-	var half, full mat.Dense
-	half.Mul(back, cov)
-	full.Mul(&half, back.T())
-	m.Cov = mat.NewSymDense(p, nil)
-	for j := range p {
-		for k := j; k < p; k++ {
-			m.Cov.SetSym(j, k, full.At(j, k))
-		}
-	}
+	return true
 }

@@ -2,29 +2,46 @@ package outlier
 
 import "math"
 
-// Rows off the line are thought of as shifted up or down by about one of these
-// numbers of standard deviations of honest rows, evenly in logarithms. Nearer
-// ones can't be told from honest rows, farther ones need no telling.
-var shiftSizes = [...]float64{2, 2.8, 3.9, 5.5, 8, 14, 30}
+// shiftSizes: rows off the line are thought of as shifted up or down by about one
+// of these numbers of standard deviations of honest rows, evenly in logarithms,
+// sizeChances being their chances beforehand. Nearer ones can't be told from
+// honest rows, farther ones need no telling.
+var (
+	shiftSizes  = [...]float64{2, 2.8, 3.9, 5.5, 8, 14, 30}
+	sizeChances = [...]float64{0.10, 0.25, 0.25, 0.20, 0.10, 0.05, 0.05}
+)
 
 const (
-	// shiftSpread is by how much of itself a shift varies from row to row, and
-	// heavier the variance that long tails add to shifted rows.
+	// shiftSpread is by how much of itself a shift varies from row to row.
 	shiftSpread = 0.17
-	// strayShare of shifted rows are shifted by anything far, farSize and more.
+	// strayShare of shifted rows are shifted by anything from farSize on.
 	strayShare = 0.02
 	farSize    = 2 // index of the first far size
-	// farthest: beyond so many times two variances the density is nothing.
+	// leastFar: unless some row lies so many scales off, none is thought of as far
+	// shifted against the others.
+	leastFar = 3.5
+	// farthest: beyond so many times two variances the density is nothing; widest:
+	// distances beyond so many standard deviations are alike; ground is the density
+	// of what lies beyond everything.
 	farthest = 40.0
-	// widest: distances beyond so many standard deviations are alike.
-	widest = 50.0
-	// ground is the density of what lies beyond everything.
-	ground = 1e-12
+	widest   = 50.0
+	ground   = 1e-12
+)
+
+// What chances there are beforehand, in units of that of no shifted rows: of few
+// and of many shifted to one side, so many times as likely with far ones on the
+// other side besides, and of rows shifted at one end of the trend alone. A log with
+// none of them is the exception; chosen with the shapes by simulation.
+const (
+	chanceFew    = 2.8
+	chanceMany   = 2.6
+	chancePartly = 0.08
+	chanceBoth   = 2.0
 )
 
 // shifts is one way for rows to be shifted: a share of those from low to high
-// along the trend (0 to 1) by one size to one side, and another share of all rows
-// far to the other.
+// along the trend (0 to 1) by one size to one side, and another share far to the
+// other.
 type shifts struct {
 	side       int // 0 up, 1 down
 	size       int // index of shiftSizes
@@ -33,8 +50,31 @@ type shifts struct {
 	prior      float64 // log of the chance beforehand
 }
 
-// everywhere are the ways with one share for all rows; with far ones on the other
-// side besides where any row lies so far there.
+// group is a set of ways that have a line in common, and where to look for it, in
+// scales off the start and in the log of the scale.
+type group struct {
+	ways           []shifts
+	line, logScale float64
+}
+
+// groups are: no shifted rows; few, and many, to either side; and many at one end
+// of the trend alone, without which a line bent through overpriced rows among the
+// largest ones would explain those best.
+func groups(far [2]bool) []group {
+	few, many := []float64{0.02, 0.07}, []float64{0.22}
+	return []group{
+		{ways: []shifts{{high: 1}}},
+		{everywhere(0, few, chanceFew, far[1]), -0.1, -0.1},
+		{everywhere(1, few, chanceFew, far[0]), 0.1, -0.1},
+		{everywhere(0, many, chanceMany, far[1]), -0.3, -0.3},
+		{everywhere(1, many, chanceMany, far[0]), 0.3, -0.3},
+		{ways: partly(0)},
+		{ways: partly(1)},
+	}
+}
+
+// everywhere are the ways with one share for all rows; far says that rows may be
+// shifted far to the other side besides.
 func everywhere(side int, shares []float64, chance float64, far bool) (out []shifts) {
 	farShares := []float64{0.02, 0.08}
 	for size, likely := range sizeChances {
@@ -52,37 +92,11 @@ func everywhere(side int, shares []float64, chance float64, far bool) (out []shi
 	return out
 }
 
-// sizeChances are those of the sizes beforehand.
-var sizeChances = [len(shiftSizes)]float64{0.10, 0.25, 0.25, 0.20, 0.10, 0.05, 0.05}
-
-// group is a set of ways with a line of its own: where to look for it, in scales
-// off the start and in the log of the scale.
-type group struct {
-	ways           []shifts
-	line, logScale float64
-}
-
-// groups are: no shifted rows; few; many, to either side; many at one end of
-// the trend alone, without which a line through overpriced rows among the largest
-// ones would explain those best.
-func groups(far [2]bool) []group {
-	few, many := []float64{0.02, 0.07}, []float64{0.22}
-	return []group{
-		{ways: []shifts{{high: 1}}},
-		{everywhere(0, few, chanceFew, far[1]), -0.1, -0.1},
-		{everywhere(1, few, chanceFew, far[0]), 0.1, -0.1},
-		{everywhere(0, many, chanceMany, far[1]), -0.3, -0.3},
-		{everywhere(1, many, chanceMany, far[0]), 0.3, -0.3},
-		{ways: partly(0)},
-		{ways: partly(1)},
-	}
-}
-
-func partly(side int) []shifts {
+// partly are the ways in which rows at one end are shifted, by the nearer sizes.
+func partly(side int) (out []shifts) {
 	cuts, shares := []float64{1.0 / 3, 1.0 / 2, 2.0 / 3}, []float64{0.25, 0.6}
 	const sizes = 4
 	prior := math.Log(chancePartly / float64(2*len(cuts)*len(shares)*sizes))
-	var out []shifts
 	for _, cut := range cuts {
 		for _, share := range shares {
 			for size := range sizes {
@@ -97,33 +111,29 @@ func partly(side int) []shifts {
 	return out
 }
 
-// What chances there are beforehand, in units of that of no shifted rows: of few
-// and of many shifted to one side, so many times as likely with far ones on the
-// other besides, and of rows shifted at one end alone.
-const (
-	chanceFew    = 1.0
-	chanceMany   = 0.5
-	chancePartly = 0.1
-	chanceBoth   = 2.0
-)
-
-// leastFar: unless some row lies so many scales off, none is thought of as far
-// shifted besides.
-const leastFar = 3.5
-
-// shifted returns the density at u of rows shifted by a size to a side, and its
-// derivative.
-func shifted(u float64, side, size int) (density, slope float64) {
-	at := shiftSizes[size]
+// shifted writes the densities at u of rows shifted to a side by each size and
+// their derivatives, and returns those of far ones.
+func shifted(u float64, side int, near, bend *[len(shiftSizes)]float64) (far, farBend float64) {
+	sign := 1.0
 	if side == 1 {
-		at = -at
+		sign = -1
 	}
-	variance := 1 + shiftSpread*shiftSpread*at*at
-	off := u - at
-	e := off * off / (2 * variance)
-	if e > farthest {
-		return 0, 0
+	for k, size := range shiftSizes {
+		variance := 1 + shiftSpread*shiftSpread*size*size
+		off := u - sign*size
+		near[k], bend[k] = 0, 0
+		if e := off * off / (2 * variance); e < farthest && sign*u > -1 { // on the other side it is next to nothing
+			near[k] = math.Exp(-e) / math.Sqrt(2*math.Pi*variance)
+			bend[k] = -off / variance * near[k]
+		}
+		if k >= farSize {
+			far += near[k] / float64(len(shiftSizes)-farSize)
+			farBend += bend[k] / float64(len(shiftSizes)-farSize)
+		}
 	}
-	density = math.Exp(-e) / math.Sqrt(2*math.Pi*variance)
-	return density, -off / variance * density
+	for k := range near {
+		near[k] = (1-strayShare)*near[k] + strayShare*far
+		bend[k] = (1-strayShare)*bend[k] + strayShare*farBend
+	}
+	return far, farBend
 }
