@@ -12,14 +12,11 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// sortFlags orders clear flags before those worth a second look, each by the
+// sortFlags orders clear flags before probable ones and those worth a second look, each by the
 // size of their ratio to the line, then by name.
 func sortFlags(flags []trend.Flag) {
 	rank := func(f trend.Flag) int {
-		if f.Strength == trend.Clear {
-			return 0
-		}
-		return 1
+		return slices.Index([]trend.Strength{trend.Clear, trend.Probable, trend.Look}, f.Strength)
 	}
 	size := func(f trend.Flag) float64 {
 		if !(f.Ratio > 0) {
@@ -67,8 +64,11 @@ func flagWords(f trend.Flag) string {
 	default:
 		s = "off the line"
 	}
-	if f.Strength == trend.Clear {
+	switch f.Strength {
+	case trend.Clear:
 		return "clearly " + s
+	case trend.Probable:
+		return "probably " + s
 	}
 	return s + ": worth a second look"
 }
@@ -82,8 +82,11 @@ func keyWords(k trend.FlagKind, s trend.Strength) string {
 	case trend.Bargain:
 		words = "priced below"
 	}
-	if s == trend.Clear {
+	switch s {
+	case trend.Clear:
 		return "clearly " + words
+	case trend.Probable:
+		return "probably " + words
 	}
 	return words + ", worth a second look"
 }
@@ -92,7 +95,7 @@ func keyWords(k trend.FlagKind, s trend.Strength) string {
 func flagKey(flags []trend.Flag) []legendItem {
 	var items []legendItem
 	for _, kind := range [...]trend.FlagKind{trend.Overpriced, trend.Bargain, trend.OffTrend} {
-		for _, strength := range [...]trend.Strength{trend.Clear, trend.Look} {
+		for _, strength := range [...]trend.Strength{trend.Clear, trend.Probable, trend.Look} {
 			i := slices.IndexFunc(flags, func(f trend.Flag) bool { return f.Kind == kind && f.Strength == strength })
 			if i < 0 {
 				continue

@@ -40,7 +40,8 @@ type Model struct {
 	rows       *rows
 	basis      *basis // nil where there is no line
 	start      []float64
-	middle     float64 // of places along the trend, and their standard deviation
+	places     []float64 // of the rows along the trend
+	middle     float64   // of places along the trend, and their standard deviation
 	width      float64
 }
 
@@ -107,6 +108,7 @@ func (m *Model) describe(z, residuals, along []float64, scale, least float64) {
 	for i, v := range along {
 		along[i] = m.along(v)
 	}
+	m.places = along
 	order := make([]int, n)
 	for i := range order {
 		order[i] = i
@@ -227,6 +229,9 @@ func (m *Model) clean(z []float64, y, along float64) (chance, weight float64) {
 	}
 	return chance, weight
 }
+
+// SpreadAt is the standard deviation of honest rows where row i lies.
+func (m *Model) SpreadAt(i int) float64 { return m.Spread * math.Exp(m.Growth*m.places[i]) }
 
 // Interval is the range of coefficient j at a confidence.
 func (m *Model) Interval(j int, confidence float64) (low, high float64) {

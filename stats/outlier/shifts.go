@@ -34,7 +34,7 @@ const (
 // none of them is the exception; chosen with the shapes by simulation.
 const (
 	chanceFew    = 2.8
-	chanceMany   = 2.6
+	chanceMany   = 5.0
 	chancePartly = 0.08
 	chanceBoth   = 2.0
 )

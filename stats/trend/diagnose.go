@@ -26,15 +26,15 @@ const (
 
 // diagnose checks the assumptions behind the kept points' line and says in
 // words where they fail.
-func (t *Trend) diagnose(s *stats.Screened, x, y []float64, o Options) {
+func (t *Trend) diagnose(x, y []float64, o Options) {
 	warn := func(format string, args ...any) { t.Warnings = append(t.Warnings, fmt.Sprintf(format, args...)) }
 	if t.N < fewPoints {
 		warn("only %d %s: the line is drawn with caution; %d would make it firmer", t.N, t.unitOfCount(), fewPoints)
 	}
 	var kx, ky []float64
 	var kept []int
-	for i, keep := range s.Kept {
-		if keep {
+	for i, p := range t.Points {
+		if p.Kept {
 			kx, ky, kept = append(kx, x[i]), append(ky, y[i]), append(kept, i)
 		}
 	}
@@ -44,7 +44,7 @@ func (t *Trend) diagnose(s *stats.Screened, x, y []float64, o Options) {
 	design := stats.Design{Names: []string{t.Predictor}, Columns: [][]float64{kx}}
 	fit, err := stats.LeastSquares(design, ky)
 	if err != nil {
-		return // the screen has already fitted these rows: nothing to add
+		return // the sound rows alone determine no line: nothing to add
 	}
 	if _, p, err := stats.BreuschPagan(fit, design); err == nil && p < doubtLevel {
 		warn("uneven spread: the scatter changes along the line (%s); ranges are too wide at one end and too narrow at the other", level(p))

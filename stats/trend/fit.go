@@ -7,9 +7,11 @@ import (
 	"runtime"
 
 	"golang.org/x/sync/errgroup"
+	"gonum.org/v1/gonum/stat"
 
 	"pleatstat/dataset"
 	"pleatstat/stats"
+	"pleatstat/stats/outlier"
 )
 
 const (
@@ -19,6 +21,8 @@ const (
 	// factor of Student's t on the spread exceeds 2.4 and one point in eight
 	// decides the slope.
 	minPoints = 8
+	// keptChance: a point is kept that is more likely sound than not.
+	keptChance = 0.5
 	// bandSteps is the number of abscissas at which the prediction range is
 	// tabulated for drawing.
 	bandSteps = 65
@@ -126,18 +130,30 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 	}
 	t.LeastSquares = lineOf(plain)
 
-	screened, err := stats.Screen(design, y, stats.ScreenOptions{Seed: o.Seed})
+	robust, err := stats.RobustLine(design, y, stats.RobustOptions{Seed: o.Seed})
 	if err != nil {
 		return err
 	}
-	t.Line = lineOf(screened.Fit)
-	t.Line.SlopeLow, t.Line.SlopeHigh = screened.SlopeRange(1, confidence)
-
 	t.Robust = Line{
-		Intercept: screened.Robust.Coef[0], Slope: screened.Robust.Coef[1], Spread: screened.Robust.Scale,
-		RSquared: math.NaN(), Confidence: confidence,
+		Intercept: robust.Coef[0], Slope: robust.Coef[1], Spread: robust.Scale, RSquared: math.NaN(), Confidence: confidence,
 	}
-	t.Robust.SlopeLow, t.Robust.SlopeHigh = screened.Robust.Interval(1, confidence)
+	t.Robust.SlopeLow, t.Robust.SlopeHigh = robust.Interval(1, confidence)
+
+	m, err := outlier.Fit(design.Columns, y, outlier.Start{Fitted: robust.Fitted, Scale: robust.Scale})
+	if err != nil {
+		return err
+	}
+	t.model, t.Shapes = m, m.Shapes
+	kept := make([]bool, len(y))
+	var sound, squares []float64
+	for i, chance := range m.Clean {
+		if kept[i] = chance >= keptChance; kept[i] {
+			sound, squares = append(sound, y[i]), append(squares, m.Residual[i]*m.Residual[i])
+		}
+	}
+	t.Line = Line{Intercept: m.Coef[0], Slope: m.Coef[1], Spread: m.Spread, Confidence: confidence,
+		RSquared: 1 - stats.Mean(squares)/stat.PopVariance(sound, nil)}
+	t.Line.SlopeLow, t.Line.SlopeHigh = m.Interval(1, confidence)
 	if theil, err := stats.TheilSen(x, y, confidence); err == nil {
 		t.Theil = Line{
 			Intercept: theil.Intercept, Slope: theil.Slope, SlopeLow: theil.Low, SlopeHigh: theil.High,
@@ -145,10 +161,12 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 		}
 	}
 
-	t.fitBothErrors(log, x, y, screened.Kept)
-	t.place(screened, x)
-	t.tabulateBand(screened, x)
-	t.diagnose(screened, x, y, o)
+	t.fitBothErrors(log, x, y, kept)
+	if err := t.place(x, kept); err != nil {
+		return err
+	}
+	t.tabulateBand(x)
+	t.diagnose(x, y, o)
 	return nil
 }
 
@@ -162,25 +180,32 @@ func lineOf(f *stats.Fit) Line {
 }
 
 // place sets every point against the line.
-func (t *Trend) place(s *stats.Screened, x []float64) {
-	fit, low, high := s.PredictionRanges([][]float64{x}, confidence)
+func (t *Trend) place(x []float64, kept []bool) error {
+	m := t.model
+	fit, low, high := m.Ranges([][]float64{x}, confidence)
+	two := outlier.TwoSided(m.High, m.Low)
+	var q [3][2][]float64 // high, low, two-sided; clear, probable
+	for k, e := range []outlier.Evidence{m.High, m.Low, two} {
+		var err error
+		if q[k][0], q[k][1], err = e.Q(); err != nil {
+			return err
+		}
+	}
 	for i := range t.Points {
 		p := &t.Points[i]
 		p.Expected, p.Low, p.High = t.Scale.off(fit[i]), t.Scale.off(low[i]), t.Scale.off(high[i])
-		p.Residual, p.Studentised, p.Kept = s.Residual[i], s.Studentised[i], s.Kept[i]
-		p.Verdict, p.LongTailed = verdict(s.Verdicts, i), verdict(s.LongTailed, i)
+		p.Residual, p.Studentised, p.Kept = m.Residual[i], m.Residual[i]/m.SpreadAt(i), kept[i]
+		p.Verdict = Verdict{
+			PHigh: m.High.Even[i], PLow: m.Low.Even[i], PTwo: two.Even[i],
+			QHigh: q[0][1][i], QLow: q[1][1][i], QTwo: q[2][1][i],
+			ClearHigh: q[0][0][i], ClearLow: q[1][0][i], ClearTwo: q[2][0][i],
+		}
 	}
-	t.LongTailChance = s.LongTailChance
-}
-
-func verdict(v stats.Verdicts, i int) Verdict {
-	return Verdict{
-		PHigh: v.PHigh[i], PLow: v.PLow[i], QHigh: v.QHigh[i], QLow: v.QLow[i], PTwo: v.PTwo[i], QTwo: v.QTwo[i],
-	}
+	return nil
 }
 
 // tabulateBand lays the line and its prediction range over the span of x.
-func (t *Trend) tabulateBand(s *stats.Screened, x []float64) {
+func (t *Trend) tabulateBand(x []float64) {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, v := range x {
 		low, high = min(low, v), max(high, v)
@@ -189,7 +214,7 @@ func (t *Trend) tabulateBand(s *stats.Screened, x []float64) {
 	for i := range at {
 		at[i] = low + (high-low)*float64(i)/(bandSteps-1)
 	}
-	fit, lo, hi := s.PredictionRanges([][]float64{at}, confidence)
+	fit, lo, hi := t.model.Ranges([][]float64{at}, confidence)
 	t.Band = make([]BandPoint, bandSteps)
 	for i := range t.Band {
 		t.Band[i] = BandPoint{X: t.Scale.off(at[i]), Fit: t.Scale.off(fit[i]), Low: t.Scale.off(lo[i]), High: t.Scale.off(hi[i])}

@@ -5,7 +5,10 @@
 // log's currency) and warnings in words. It prints and draws nothing.
 package trend
 
-import "pleatstat/dataset"
+import (
+	"pleatstat/dataset"
+	"pleatstat/stats/outlier"
+)
 
 // Scale says on which scale a line is straight.
 type Scale string
@@ -50,18 +53,19 @@ type Point struct {
 	Low, High   float64 // 95 % prediction range at X, natural units
 	Residual    float64 // Y minus Expected on the trend's scale
 	Studentised float64 // residual over its own prediction standard error
-	Kept        bool    // took part in the final fit (false = set aside by the screen)
+	Kept        bool    // more likely sound than not
 	Verdict
-	// LongTailed is the verdict if sound points have long tails; that above where
-	// the points rule it out.
-	LongTailed Verdict
 }
 
 // Verdict says how likely a sound point is to lie so far off the line.
 type Verdict struct {
-	PHigh, PLow float64 // one-sided p: above, below the line
-	QHigh, QLow float64 // the same, corrected over all points of the trend
-	PTwo, QTwo  float64 // off the line on either side, single and corrected
+	// If sound points scatter evenly: one-sided p above and below the line, the
+	// same corrected over all points of the trend, and off it on either side.
+	PHigh, PLow, PTwo float64
+	QHigh, QLow, QTwo float64
+	// ClearHigh, ClearLow and ClearTwo are the q that hold whatever shape the
+	// scatter has.
+	ClearHigh, ClearLow, ClearTwo float64
 }
 
 // BandPoint is one abscissa of the fitted line with its 95 % prediction range,
@@ -77,7 +81,7 @@ type Trend struct {
 	TooFew       bool
 	PerOpening   bool
 	LeftOut      []LeftOut
-	Line         Line    // screened least squares: the line the flags are measured from
+	Line         Line    // of the sound points, by the model of a contaminated market: the flags are measured from it
 	Robust       Line    // S/M line, the witness
 	LeastSquares Line    // plain least squares on every point
 	Theil        Line    // Theil–Sen
@@ -85,12 +89,11 @@ type Trend struct {
 	BootLow      float64 // bootstrap (BCa) range of the slope, NaN unless the t assumption failed its check
 	BootHigh     float64
 	Points       []Point
-	// LongTailChance is how likely sound points are to have long tails, lying far
-	// off the line more often than a normal distribution has them; 0 where the
-	// points rule it out.
-	LongTailChance float64
-	Band           []BandPoint // ascending X, for drawing
-	Warnings       []string
+	Shapes       []outlier.ShapeOdds // what sound points scatter like, the likeliest first
+	Band         []BandPoint         // ascending X, for drawing
+	Warnings     []string
+
+	model *outlier.Model
 }
 
 // FlagKind and Strength are the words of the output contract.
@@ -105,8 +108,11 @@ const (
 type Strength string
 
 const (
-	Clear Strength = "clear" // q <= 0.05 over the trend and at least 25 % off the line
-	Look  Strength = "look"  // outside its own 95 % prediction range
+	// Clear and Probable flags have q <= 0.05 over the trend and lie at least 25 %
+	// off the line: whatever shape the scatter has, and if it is even.
+	Clear    Strength = "clear"
+	Probable Strength = "probable"
+	Look     Strength = "look" // outside its own 95 % prediction range
 )
 
 // Flag is a point that falls off a trend.
@@ -121,16 +127,13 @@ type Flag struct {
 	Expected    float64
 	Low, High   float64 // 95 % prediction range
 	Ratio       float64 // observed / expected
-	P, Q        float64 // one-sided for price, two-sided elsewhere
-	// QTails is Q with the chance of long tails counted in; NaN where the points of
-	// the trend rule them out.
-	QTails float64
+	P, Q        float64 // if scatter is even; one-sided for price, two-sided elsewhere
+	QClear      float64 // q that holds whatever shape the scatter has
 
 	// Doubtful lists the readings behind the flag that the check of the log
 	// takes for slips; the report fills it.
 	Doubtful []dataset.Problem
 }
 
-// RestsOnNormal reports whether a clear flag would not be one with the chance of
-// long tails counted in.
-func (f Flag) RestsOnNormal() bool { return f.Strength == Clear && f.QTails > clearLevel }
+// AtLeastProbable reports whether a flag is clear or probable.
+func (f Flag) AtLeastProbable() bool { return f.Strength == Clear || f.Strength == Probable }

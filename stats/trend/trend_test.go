@@ -81,33 +81,20 @@ func TestPlantedPremiumsAreTheOnlyClearFlags(t *testing.T) {
 	}
 }
 
-func TestFlagsCountTheChanceOfLongTails(t *testing.T) {
-	seen := map[bool]int{}
+// What is clear is probable besides, and both kinds occur.
+func TestClearAsksForMoreThanProbable(t *testing.T) {
+	seen := map[Strength]int{}
 	for seed := range uint64(12) {
 		tr := fitPrice(t, market(60, map[int]float64{3: 2.4, 17: 1.9, 30: 0.4}, seed), Options{})
 		for _, f := range Flags([]*Trend{tr}) {
-			if tr.LongTailChance == 0 {
-				if !math.IsNaN(f.QTails) || f.RestsOnNormal() {
-					t.Errorf("seed %d, %s: long tails are ruled out, yet q counting them is %v", seed, f.Part, f.QTails)
-				}
-				continue
-			}
-			at := slices.IndexFunc(tr.Points, func(p Point) bool { return p.Part == f.Part })
-			q, long := tr.Points[at].QHigh, tr.Points[at].LongTailed.QHigh
-			if f.Kind == Bargain {
-				q, long = tr.Points[at].QLow, tr.Points[at].LongTailed.QLow
-			}
-			low, high := min(q, long), max(q, long)
-			if !(low <= f.QTails && f.QTails <= high) {
-				t.Errorf("seed %d, %s: q counting long tails is %v, outside %v to %v", seed, f.Part, f.QTails, low, high)
-			}
-			if f.Strength == Clear {
-				seen[f.RestsOnNormal()]++
+			seen[f.Strength]++
+			if f.QClear < f.Q {
+				t.Errorf("seed %d, %s: q is %v whatever the scatter and %v if it is even", seed, f.Part, f.QClear, f.Q)
 			}
 		}
 	}
-	if seen[true] == 0 || seen[false] == 0 {
-		t.Errorf("clear flags that rest on a normal distribution and others: %v, want both kinds", seen)
+	if seen[Clear] == 0 || seen[Probable] == 0 {
+		t.Errorf("flags by strength: %v, want clear and probable ones", seen)
 	}
 }
 

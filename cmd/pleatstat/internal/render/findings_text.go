@@ -54,13 +54,13 @@ func headFlags(f *report.Findings, kind trend.FlagKind, title string) string {
 	for _, flag := range f.Flags {
 		switch {
 		case flag.Kind != kind:
-		case flag.Strength != trend.Clear:
+		case !flag.AtLeastProbable():
 			look++
 		case !named[Name(flag.Maker, flag.Part)]:
 			named[Name(flag.Maker, flag.Part)] = true
 			name := Name(flag.Maker, flag.Part)
-			if flag.RestsOnNormal() {
-				name += " (unless " + haveTails(flag) + " long tails)"
+			if flag.Strength == trend.Probable {
+				name += " (probable)"
 			}
 			names = append(names, name)
 		}
@@ -138,7 +138,7 @@ func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
 	for _, p := range f.Prices {
 		switch {
 		case p.Flag.Kind != kind:
-		case p.Flag.Strength == trend.Clear:
+		case p.Flag.AtLeastProbable():
 			clear = append(clear, p)
 		default:
 			look = append(look, p)
@@ -155,7 +155,7 @@ func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
 	}
 	listed(t, clear, maxListed, findingsJSON, say)
 	if len(clear) > 0 && !(kind == trend.Bargain && hasClear(f, trend.Overpriced)) { // said once
-		t.aboutClear(line)
+		t.aboutClear()
 	}
 	if len(look) > 0 {
 		t.Para(fmt.Sprintf("Worth a second look, outside their own range on this side (of %s about %s land there by chance):",
@@ -167,7 +167,7 @@ func priceFlags(t *Text, f *report.Findings, kind trend.FlagKind, side string) {
 
 func hasClear(f *report.Findings, kind trend.FlagKind) bool {
 	return slices.ContainsFunc(f.Prices, func(p report.PriceFinding) bool {
-		return p.Flag.Kind == kind && p.Flag.Strength == trend.Clear
+		return p.Flag.Kind == kind && p.Flag.AtLeastProbable()
 	})
 }
 
@@ -214,7 +214,7 @@ func (t *Text) offOne(tr *trend.Trend, f *report.Findings) bool {
 	for _, flag := range f.Flags {
 		switch {
 		case flag.Trend != tr.ID || flag.Kind != trend.OffTrend:
-		case flag.Strength == trend.Clear:
+		case flag.AtLeastProbable():
 			clear = append(clear, flag)
 		default:
 			look = append(look, flag)
@@ -223,7 +223,7 @@ func (t *Text) offOne(tr *trend.Trend, f *report.Findings) bool {
 	if len(clear) > 0 {
 		t.Para(trendTitle(tr) + ":")
 		listed(t, clear, maxListed, findingsJSON, func(flag trend.Flag) { t.Item(flagSentence(flag, f.Trends, f.Units)) })
-		t.aboutClear(tr)
+		t.aboutClear()
 	}
 	if len(look) > 0 {
 		t.Para(fmt.Sprintf("%s, worth a second look (of %s about %s land here by chance):", trendTitle(tr), points(tr, tr.N), expectedByChance(tr.N, 0.05)))

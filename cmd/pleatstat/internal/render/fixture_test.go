@@ -9,6 +9,7 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/compare"
 	"pleatstat/stats/drift"
+	"pleatstat/stats/outlier"
 	"pleatstat/stats/price"
 	"pleatstat/stats/report"
 	"pleatstat/stats/trend"
@@ -43,8 +44,8 @@ func areaTrend() *trend.Trend {
 		LeastSquares: trend.Line{Intercept: -3.1, Slope: 0.93, SlopeLow: 0.78, SlopeHigh: 1.08, Spread: 0.29, Confidence: 0.95, RSquared: 0.72},
 		Theil:        trend.Line{Intercept: -2.9, Slope: 0.86, SlopeLow: 0.77, SlopeHigh: 0.96, Spread: nan, Confidence: 0.95, RSquared: nan},
 		BothErrors:   noLine(), BootLow: nan, BootHigh: nan,
-		LongTailChance: 0.27,
-		Warnings:       []string{"uneven spread: the scatter changes along the line (p = 0.004); ranges are too wide at one end and too narrow at the other"},
+		Shapes:   []outlier.ShapeOdds{{Name: "normal", Chance: 0.73}, {Name: "long tails, t(7)", Chance: 0.27}},
+		Warnings: []string{"uneven spread: the scatter changes along the line (p = 0.004); ranges are too wide at one end and too narrow at the other"},
 	}
 	for i := range 58 {
 		x := 180 + 9*float64(i)
@@ -93,11 +94,11 @@ func fewTrend() *trend.Trend {
 func storedFlags() []trend.Flag {
 	return []trend.Flag{
 		{Kind: trend.Overpriced, Strength: trend.Clear, Trend: "price-media_area", Maker: "Thornquay", Part: "TQ-88", Lines: []int{12, 45, 99, 130, 171},
-			N: 5, Observed: 19.9, Expected: 9.987, Low: 7.05, High: 14.15, Ratio: 19.9 / 9.987, P: 2e-6, Q: 1.2e-4, QTails: 0.013},
+			N: 5, Observed: 19.9, Expected: 9.987, Low: 7.05, High: 14.15, Ratio: 19.9 / 9.987, P: 2e-6, Q: 1.2e-4, QClear: 0.013},
 		{Kind: trend.Bargain, Strength: trend.Look, Trend: "price-media_area", Maker: "Wexcombe", Part: "WX-7", Lines: []int{31},
-			N: 1, Observed: 6.15, Expected: 11.87, Low: 8.37, High: 16.8, Ratio: 6.15 / 11.87, P: 0.004, Q: 0.12, QTails: 0.19},
+			N: 1, Observed: 6.15, Expected: 11.87, Low: 8.37, High: 16.8, Ratio: 6.15 / 11.87, P: 0.004, Q: 0.12, QClear: 0.19},
 		{Kind: trend.OffTrend, Strength: trend.Look, Trend: "can_gauge-can_mass", Maker: "Brackhollow", Part: "BH-21", Lines: []int{120},
-			N: 1, Observed: 0.58, Expected: 0.486, Low: 0.446, High: 0.526, Ratio: 0.58 / 0.486, P: 0.001, Q: 0.04, QTails: nan,
+			N: 1, Observed: 0.58, Expected: 0.486, Low: 0.446, High: 0.526, Ratio: 0.58 / 0.486, P: 0.001, Q: 0.04, QClear: nan,
 			Doubtful: []dataset.Problem{{Line: 120, Name: "can_gauge", Text: "0.58", Message: "0.50 fits", Severity: dataset.Doubtful}}},
 	}
 }

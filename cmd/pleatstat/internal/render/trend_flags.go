@@ -99,34 +99,18 @@ func offBy(ratio float64) string {
 	return percent(1-ratio) + " below"
 }
 
-// certainty says how sure a flag is, and whether it rests on a normal
-// distribution.
+// certainty says how sure a flag is.
 func certainty(f trend.Flag) string {
 	switch {
-	case f.Strength != trend.Clear:
-		return "worth a second look; " + level("q", f.Q)
-	case math.IsNaN(f.QTails):
-		return "clear; " + level("q", f.Q)
-	case f.RestsOnNormal():
-		return fmt.Sprintf("clear unless %s long tails; %s, counting the chance of that %s", haveTails(f), level("q", f.Q), level("q", f.QTails))
+	case f.Strength == trend.Clear:
+		return "clear; " + level("q", f.QClear)
+	case f.Strength == trend.Probable:
+		return "probable; " + level("q", f.Q)
 	}
-	return fmt.Sprintf("clear; %s, counting the chance of long tails %s", level("q", f.Q), level("q", f.QTails))
+	return "worth a second look; " + level("q", f.Q)
 }
 
-func haveTails(f trend.Flag) string {
-	if f.Kind == trend.OffTrend {
-		return "readings have"
-	}
-	return "prices have"
-}
-
-// aboutClear says what q means, and what long tails are and how likely, where the
-// points of a trend do not rule them out.
-func (t *Text) aboutClear(tr *trend.Trend) {
-	said := "(q: of all that lie as far off or farther, the share to be expected there by chance, if sound parts reach as far above the line as below."
-	if tr.LongTailChance > 0 {
-		said += fmt.Sprintf(" Long tails: sound parts lie far off the line more often than the bell curve has it; by these %s the chance of that is %s.",
-			points(tr, tr.N), percent(tr.LongTailChance))
-	}
-	t.Para(said + ")")
+// aboutClear says what q and the two grades mean.
+func (t *Text) aboutClear() {
+	t.Para("(q: of all that lie as far off or farther, the share to be expected there by chance. Clear: whatever shape the scatter of sound parts has; probable: if it is even.)")
 }

@@ -1,7 +1,6 @@
 package render
 
 import (
-	"math"
 	"strings"
 	"testing"
 
@@ -13,11 +12,9 @@ func TestCertaintySaysWhatAFlagRestsOn(t *testing.T) {
 		flag trend.Flag
 		want string
 	}{
-		{trend.Flag{Kind: trend.Overpriced, Strength: trend.Look, Q: 0.2, QTails: 0.3}, "worth a second look; q = 0.2"},
-		{trend.Flag{Kind: trend.Overpriced, Strength: trend.Clear, Q: 0.01, QTails: math.NaN()}, "clear; q = 0.01"},
-		{trend.Flag{Kind: trend.Overpriced, Strength: trend.Clear, Q: 0.01, QTails: 0.04}, "clear; q = 0.01, counting the chance of long tails q = 0.04"},
-		{trend.Flag{Kind: trend.Bargain, Strength: trend.Clear, Q: 0.01, QTails: 0.06}, "clear unless prices have long tails; q = 0.01, counting the chance of that q = 0.06"},
-		{trend.Flag{Kind: trend.OffTrend, Strength: trend.Clear, Q: 0.01, QTails: 0.06}, "clear unless readings have long tails; q = 0.01, counting the chance of that q = 0.06"},
+		{trend.Flag{Kind: trend.Overpriced, Strength: trend.Look, Q: 0.2, QClear: 0.3}, "worth a second look; q = 0.2"},
+		{trend.Flag{Kind: trend.Overpriced, Strength: trend.Clear, Q: 0.01, QClear: 0.04}, "clear; q = 0.04"},
+		{trend.Flag{Kind: trend.Bargain, Strength: trend.Probable, Q: 0.01, QClear: 0.06}, "probable; q = 0.01"},
 	} {
 		if got := strings.ReplaceAll(certainty(c.flag), nbsp, " "); got != c.want {
 			t.Errorf("certainty %q, want %q", got, c.want)

@@ -2,7 +2,6 @@ package render
 
 import (
 	"io"
-	"math"
 
 	"pleatstat/stats/trend"
 )
@@ -49,8 +48,14 @@ type trendJSON struct {
 	BothErrors     lineJSON         `json:"both_errors"`
 	ResampledLow   num              `json:"resampled_slope_low"`
 	ResampledHigh  num              `json:"resampled_slope_high"`
-	LongTailChance num              `json:"long_tail_chance"`
+	Shapes         []shapeJSON      `json:"shapes"`
 	Points         []pointJSON      `json:"points,omitempty"`
+}
+
+// shapeJSON is how likely a shape of the sound points' scatter is.
+type shapeJSON struct {
+	Shape  string `json:"shape"`
+	Chance num    `json:"chance"`
 }
 
 type pointJSON struct {
@@ -85,7 +90,7 @@ type flagJSON struct {
 	Ratio    num            `json:"ratio"`
 	P        num            `json:"p"`
 	Q        num            `json:"q"`
-	QTails   num            `json:"q_counting_long_tails"`
+	QClear   num            `json:"q_clear"`
 	Doubtful []doubtJSON    `json:"doubtful"`
 }
 
@@ -112,7 +117,10 @@ func trendOf(t *trend.Trend, points bool) trendJSON {
 		Warnings: list(t.Warnings), LeftOutReasons: []leftOutJSON{}, Per: per(t),
 		TooFew: t.TooFew, Needed: countOrNull(t.Needed, t.TooFew),
 		Robust: lineOf(t.Robust), TheilSen: lineOf(t.Theil), BothErrors: lineOf(t.BothErrors),
-		ResampledLow: num(t.BootLow), ResampledHigh: num(t.BootHigh), LongTailChance: num(longTailChance(t)),
+		ResampledLow: num(t.BootLow), ResampledHigh: num(t.BootHigh), Shapes: []shapeJSON{},
+	}
+	for _, s := range t.Shapes {
+		out.Shapes = append(out.Shapes, shapeJSON{s.Name, num(s.Chance)})
 	}
 	for _, l := range t.LeftOut {
 		out.LeftOut += l.Rows
@@ -125,14 +133,6 @@ func trendOf(t *trend.Trend, points bool) trendJSON {
 		}
 	}
 	return out
-}
-
-// longTailChance is missing where there is no trend.
-func longTailChance(t *trend.Trend) float64 {
-	if t.TooFew {
-		return math.NaN()
-	}
-	return t.LongTailChance
 }
 
 func trendsOf(trends []*trend.Trend, points bool) []trendJSON {
@@ -151,7 +151,7 @@ func flagsOf(flags []trend.Flag) []flagJSON {
 			doubts = append(doubts, doubtJSON{d.Line, d.Name, d.Text, d.Message})
 		}
 		out = append(out, flagJSON{f.Kind, f.Strength, f.Trend, f.Maker, f.Part, list(f.Lines), f.N,
-			num(f.Observed), num(f.Expected), num(f.Low), num(f.High), num(f.Ratio), num(f.P), num(f.Q), num(f.QTails), doubts})
+			num(f.Observed), num(f.Expected), num(f.Low), num(f.High), num(f.Ratio), num(f.P), num(f.Q), num(f.QClear), doubts})
 	}
 	return out
 }

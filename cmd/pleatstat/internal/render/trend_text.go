@@ -239,8 +239,8 @@ func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
 	}
 	trends := []*trend.Trend{tr}
 	listed(t, flags, maxListed, "the JSON (--json)", func(f trend.Flag) { t.Item(flagSentence(f, trends, u)) })
-	if slices.ContainsFunc(flags, func(f trend.Flag) bool { return f.Strength == trend.Clear }) {
-		t.aboutClear(tr)
+	if slices.ContainsFunc(flags, func(f trend.Flag) bool { return f.AtLeastProbable() }) {
+		t.aboutClear()
 	}
 	t.Para(byChance(tr))
 }
