@@ -34,8 +34,11 @@ type component struct {
 	point  []float64     // parameters of greatest likelihood times prior
 	cov    *mat.SymDense // of the parameters about it
 	log    float64       // evidence
+	room   float64       // of that, what is not likelihood times prior
 	chance float64
 	ways   []likelyWay
+
+	suspect float64 // its chance in evidence against rows
 }
 
 // likelyWay is a way with its chance, and the rows it shifts by place.
@@ -118,7 +121,8 @@ func (l *likelihood) settle(c *component) {
 	var chol mat.Cholesky
 	if c.log = math.Inf(-1); chol.Factorize(information) && chol.InverseTo(c.cov) == nil {
 		// The room of the coefficients is in scales: see likelihood.at.
-		c.log = value - chol.LogDet()/2 - float64(l.p)*c.point[l.p]
+		c.room = -chol.LogDet()/2 - float64(l.p)*c.point[l.p]
+		c.log = value + c.room
 	}
 }
 
@@ -140,7 +144,7 @@ func fitComponents(r *rows, all []Shape) []component {
 			first.point[0] = of.line
 		}
 		for s := range all {
-			c := component{shape: s, group: g, point: slices.Clone(first.point), cov: mat.NewSymDense(r.p+2, nil)}
+			c := component{shape: s, group: g, point: slices.Clone(first.point), cov: mat.NewSymDense(r.p+2, nil), suspect: of.suspect}
 			c.cov.CopySym(first.cov)
 			l := newLikelihood(some, &all[s], of.ways)
 			l.maximise(&c)
@@ -177,7 +181,7 @@ func fitComponents(r *rows, all []Shape) []component {
 
 // newComponent is normal scatter about the start.
 func newComponent(r *rows) component {
-	c := component{point: make([]float64, r.p+2), cov: mat.NewSymDense(r.p+2, nil), chance: 1,
+	c := component{point: make([]float64, r.p+2), cov: mat.NewSymDense(r.p+2, nil), chance: 1, suspect: 1,
 		ways: []likelyWay{{chance: 1, from: math.Inf(-1), to: math.Inf(1)}}}
 	for j := range c.point {
 		c.cov.SetSym(j, j, 1/float64(r.n))

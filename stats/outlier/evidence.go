@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"pleatstat/stats"
 )
 
@@ -68,14 +70,14 @@ func (e Evidence) Q() (clear, probable []float64, err error) {
 	return clear, probable, nil
 }
 
-// judge fills in the evidence against row i, which lies at y; odds are those of
-// the shapes, top the likeliest of them.
-func (m *Model) judge(i int, z []float64, y, along float64, odds []float64, top int) {
+// judge fills in the evidence against row i, which lies at y.
+func (m *Model) judge(i int, z []float64, y, along float64) {
+	top := floats.MaxIdx(m.odds)
 	var even, likeliest, any float64
 	for k := range m.components {
 		c := &m.components[k]
 		d := m.predict(c, z, along)
-		p := c.chance * d.above(y)
+		p := c.suspect * d.above(y)
 		any += p
 		if c.shape == 0 {
 			even += p
@@ -84,9 +86,9 @@ func (m *Model) judge(i int, z []float64, y, along float64, odds []float64, top 
 			likeliest += p
 		}
 	}
-	likeliest /= odds[top]
-	if odds[0] > 0 {
-		even /= odds[0]
+	likeliest /= m.odds[top]
+	if m.odds[0] > 0 {
+		even /= m.odds[0]
 	} else {
 		even = likeliest // the rows rule even scatter out
 	}

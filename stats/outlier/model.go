@@ -37,7 +37,9 @@ type Model struct {
 
 	all        []Shape
 	components []component
+	odds       []float64 // of the shapes, in evidence against rows
 	rows       *rows
+	order      []int  // of the rows given, along the trend
 	basis      *basis // nil where there is no line
 	start      []float64
 	places     []float64 // of the rows along the trend
@@ -82,19 +84,11 @@ func Fit(columns [][]float64, y []float64, start Start) (*Model, error) {
 	}
 	least := leastScale * floats.Norm(y, math.Inf(1))
 	m.describe(z, residuals, along, start.Scale, math.Max(least, leastShare*start.Scale))
+	m.fill()
 	if !m.finite() {
 		return nil, ErrDegenerate
 	}
 	return m, nil
-}
-
-// FitErrors describes errors about a line that is fitted elsewhere; along is the
-// place of each along the trend, scale a guess at that of the honest ones and
-// least what it may not fall below. Coef, Cov and Fitted are empty.
-func FitErrors(errors, along []float64, scale, least float64) *Model {
-	m := &Model{}
-	m.describe(nil, errors, along, math.Max(scale, least), least)
-	return m
 }
 
 func (m *Model) describe(z, residuals, along []float64, scale, least float64) {
@@ -131,7 +125,8 @@ func (m *Model) describe(z, residuals, along []float64, scale, least float64) {
 	} else {
 		m.components = fitComponents(r, m.all)
 	}
-	m.average(order)
+	m.order = order
+	m.average()
 }
 
 // place is where a row of the basis lies: on the column of a straight line, on the
@@ -145,20 +140,32 @@ func (m *Model) place(z []float64) float64 {
 
 func (m *Model) along(place float64) float64 { return (place - m.middle) / m.width }
 
-// average is what all components come to together.
-func (m *Model) average(order []int) {
+// average is what all components come to together, but for line and rows.
+func (m *Model) average() {
 	r := m.rows
 	p := r.p
 	odds := make([]float64, len(m.all))
-	gamma, cov := make([]float64, p), mat.NewSymDense(max(p, 1), nil)
 	for _, c := range m.components {
 		odds[c.shape] += c.chance
-		floats.AddScaled(gamma, c.chance, c.point[:p])
 		m.Spread += c.chance * r.scale * math.Exp(c.point[p]+m.logVariance(&c, 0)/2)
 		m.Growth += c.chance * c.point[p+1]
 	}
+	for s, chance := range odds {
+		m.Shapes = append(m.Shapes, ShapeOdds{m.all[s].Name, chance})
+	}
+	slices.SortStableFunc(m.Shapes, func(a, b ShapeOdds) int { return cmp.Compare(b.Chance, a.Chance) })
+}
+
+// fill works out the line, where the rows lie to it and the evidence against them.
+func (m *Model) fill() {
+	r := m.rows
+	p := r.p
+	gamma, cov := make([]float64, p), mat.NewSymDense(p, nil)
 	for _, c := range m.components {
-		apart := mat.NewVecDense(max(p, 1), nil)
+		floats.AddScaled(gamma, c.chance, c.point[:p])
+	}
+	for _, c := range m.components {
+		apart := mat.NewVecDense(p, nil)
 		for j := range p {
 			apart.SetVec(j, c.point[j]-gamma[j])
 			for k := j; k < p; k++ {
@@ -167,28 +174,32 @@ func (m *Model) average(order []int) {
 		}
 		cov.SymRankOne(cov, c.chance, apart)
 	}
-	for s, chance := range odds {
-		m.Shapes = append(m.Shapes, ShapeOdds{m.all[s].Name, chance})
+	suspect := 0.0
+	for k := range m.components {
+		c := &m.components[k]
+		c.suspect *= c.chance
+		suspect += c.suspect
 	}
-	top := floats.MaxIdx(odds)
-	slices.SortStableFunc(m.Shapes, func(a, b ShapeOdds) int { return cmp.Compare(b.Chance, a.Chance) })
-
+	m.odds = make([]float64, len(m.all))
+	for k := range m.components {
+		c := &m.components[k]
+		c.suspect /= suspect
+		m.odds[c.shape] += c.suspect
+	}
 	m.Fitted, m.Residual, m.Clean = make([]float64, r.n), make([]float64, r.n), make([]float64, r.n)
 	m.High, m.Low = newEvidence(r.n), newEvidence(r.n)
-	for k, i := range order {
+	for k, i := range m.order {
 		z := r.z[k*p : (k+1)*p]
 		fit := r.scale * floats.Dot(z, gamma)
 		m.Residual[i] = r.scale*r.y[k] - fit
 		m.Fitted[i] = floats.Dot(z, m.start) + fit
 		m.Clean[i], _ = m.clean(z, r.y[k], r.along[k])
-		m.judge(i, z, r.y[k], r.along[k], odds, top)
+		m.judge(i, z, r.y[k], r.along[k])
 	}
-	if p > 0 {
-		floats.Scale(r.scale, gamma)
-		floats.Add(gamma, m.start)
-		cov.ScaleSym(r.scale*r.scale, cov)
-		m.Coef, m.Cov = m.basis.back(gamma, cov)
-	}
+	floats.Scale(r.scale, gamma)
+	floats.Add(gamma, m.start)
+	cov.ScaleSym(r.scale*r.scale, cov)
+	m.Coef, m.Cov = m.basis.back(gamma, cov)
 }
 
 // logVariance is the variance of the log of a component's scale at a place.

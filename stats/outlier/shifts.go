@@ -30,13 +30,17 @@ const (
 
 // What chances there are beforehand, in units of that of no shifted rows: of few
 // and of many shifted to one side, so many times as likely with far ones on the
-// other side besides, and of rows shifted at one end of the trend alone. A log with
-// none of them is the exception; chosen with the shapes by simulation.
+// other side besides, and of rows shifted at one end of the trend alone. Evidence
+// against rows takes the first two to be so many times as likely again: a line and
+// its ranges are those of any market, but who asks for overpriced rows supposes
+// that there are some. All chosen by simulation.
 const (
-	chanceFew    = 2.8
-	chanceMany   = 5.0
+	chanceFew    = 1.0
+	chanceMany   = 0.5
 	chancePartly = 0.08
 	chanceBoth   = 2.0
+	suspectFew   = 2.8
+	suspectMany  = 10.0
 )
 
 // shifts is one way for rows to be shifted: a share of those from low to high
@@ -55,6 +59,7 @@ type shifts struct {
 type group struct {
 	ways           []shifts
 	line, logScale float64
+	suspect        float64 // how many times as likely it is in evidence against rows
 }
 
 // groups are: no shifted rows; few, and many, to either side; and many at one end
@@ -63,13 +68,13 @@ type group struct {
 func groups(far [2]bool) []group {
 	few, many := []float64{0.02, 0.07}, []float64{0.22}
 	return []group{
-		{ways: []shifts{{high: 1}}},
-		{everywhere(0, few, chanceFew, far[1]), -0.1, -0.1},
-		{everywhere(1, few, chanceFew, far[0]), 0.1, -0.1},
-		{everywhere(0, many, chanceMany, far[1]), -0.3, -0.3},
-		{everywhere(1, many, chanceMany, far[0]), 0.3, -0.3},
-		{ways: partly(0)},
-		{ways: partly(1)},
+		{ways: []shifts{{high: 1}}, suspect: 1},
+		{everywhere(0, few, chanceFew, far[1]), -0.1, -0.1, suspectFew},
+		{everywhere(1, few, chanceFew, far[0]), 0.1, -0.1, suspectFew},
+		{everywhere(0, many, chanceMany, far[1]), -0.3, -0.3, suspectMany},
+		{everywhere(1, many, chanceMany, far[0]), 0.3, -0.3, suspectMany},
+		{ways: partly(0), suspect: 1},
+		{ways: partly(1), suspect: 1},
 	}
 }
 

@@ -233,7 +233,7 @@ func TestStandingsAreThoseOfRefits(t *testing.T) {
 					t.Fatal("the refit has no solution")
 				}
 				wantError := m.y[out] - s.middle - mat.Dot(x, &coef)
-				wantWide := math.Sqrt(m.variance(out, s.spread) + mat.Dot(x, &spread))
+				wantWide := math.Sqrt(m.variance(out, s.spread)+mat.Dot(x, &spread)) * s.noise.Widening(m.area[out])
 				want := slices.Clone(coef.RawVector().Data)
 				want[0] += s.middle
 				name := fmt.Sprintf("product %d", out)

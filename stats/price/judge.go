@@ -6,7 +6,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"pleatstat/stats"
+	"pleatstat/stats/outlier"
 )
 
 // A product is judged with settings from the other folds, and of those from at
@@ -34,22 +34,31 @@ func thin(index []int) []int {
 // standing is what the regression says about one product without having seen
 // its price.
 type standing struct {
-	coef  []float64            // one, area, time basis, contents
-	error float64              // log price less the expected one
-	noise *stats.Contamination // of errors over wide
-	wide  float64              // root of the error's variance in units of the noise's
-	// half80 and half95 are half the widths of the ranges, of the log price.
-	half80, half95 float64
+	coef  []float64      // one, area, time basis, contents
+	error float64        // log price less the expected one
+	noise *outlier.Model // of errors over wide
+	wide  float64        // root of the error's variance in units of the noise's
+	ranges
 }
 
-// ranges sets how wide they are; half80 and half95 are quantiles of the noise.
-func (s *standing) ranges(half80, half95 float64) {
-	s.half80, s.half95 = s.wide*half80, s.wide*half95
+// ranges are those in which the log price of a clean product lies, about the
+// expected one.
+type ranges struct{ low80, high80, low95, high95 float64 }
+
+func rangesOf(noise *outlier.Model) (r ranges) {
+	r.low80, r.high80 = noise.ErrorRange(0.80)
+	r.low95, r.high95 = noise.ErrorRange(0.95)
+	return r
+}
+
+// times is the ranges of errors so many times as wide.
+func (r ranges) times(wide float64) ranges {
+	return ranges{r.low80 * wide, r.high80 * wide, r.low95 * wide, r.high95 * wide}
 }
 
 // chanceBelow is the chance that a clean product's log price would lie below
 // one that is so much above the expected.
-func (s *standing) chanceBelow(error float64) float64 { return 1 - s.noise.Above(error/s.wide) }
+func (s *standing) chanceBelow(error float64) float64 { return 1 - s.noise.ErrorAbove(error/s.wide) }
 
 // standings judges every product by a fit that has not seen it: the settings
 // (who is clean, which contents matter, scale) come from the products of the
@@ -105,7 +114,7 @@ func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
 		m.weigh(i, s, row)
 		m.add(all, i, s, s.weight[i], row)
 	}
-	half80, half95 := s.noise.Quantile(0.80), s.noise.Quantile(0.95)
+	ranges := rangesOf(s.noise)
 	without, solved := newCross(all.n), newCholesky(all.n)
 	for _, i := range inside {
 		without.set(all)
@@ -119,8 +128,8 @@ func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
 		for j, x := range row {
 			st.error -= x * st.coef[j]
 		}
-		st.wide = math.Sqrt(m.variance(i, s.spread) + solved.square(row))
-		st.ranges(half80, half95)
+		st.wide = math.Sqrt(m.variance(i, s.spread)+solved.square(row)) * s.noise.Widening(m.area[i])
+		st.ranges = ranges.times(st.wide)
 		st.coef[0] += s.middle
 		out[i] = st
 	}

@@ -302,13 +302,14 @@ func TestWhatIf(t *testing.T) {
 		t.Errorf("without a price: %+v, %v", blank, err)
 	}
 
-	// The same part at the price it has, and at another.
+	// The same part at the price it has, and at another. What is fair is the mean of
+	// a scatter that may be lopsided: the chance is nearly a half.
 	was, err := m.Judge("Thornquay", "T-385")
 	if err != nil {
 		t.Fatal(err)
 	}
 	again, err := m.WhatIf(map[string]string{"maker": "Thornquay", "part": "T-385", "price": fmt.Sprintf("%.6f", was.Fair)})
-	if err != nil || again.Fair != was.Fair || again.Verdict != Fair || math.Abs(again.ChanceAboveFair-0.5) > 1e-4 {
+	if err != nil || again.Fair != was.Fair || again.Verdict != Fair || math.Abs(again.ChanceAboveFair-0.5) > 0.05 {
 		t.Errorf("at its fair price: %+v, %v", again, err)
 	}
 	thicker, err := m.WhatIf(map[string]string{"maker": "Thornquay", "part": "T-385", "media_area": "2000 cm2", "media_length": "", "price": "29"})

@@ -149,12 +149,10 @@ func (m *Model) weigh(s subject) Judgement {
 	for _, c := range j.Contributions {
 		j.Fair *= c.Factor
 	}
-	half80, half95 := s.contents.half80, s.contents.half95
-	j.Low80, j.High80 = j.Fair*math.Exp(-half80), j.Fair*math.Exp(half80)
-	j.Low95, j.High95 = j.Fair*math.Exp(-half95), j.Fair*math.Exp(half95)
+	j.Low80, j.High80 = j.Fair*math.Exp(s.contents.low80), j.Fair*math.Exp(s.contents.high80)
+	j.Low95, j.High95 = j.Fair*math.Exp(s.contents.low95), j.Fair*math.Exp(s.contents.high95)
 	j.AreaOnly.Fair = math.Exp(m.expected(s.plain.coef, s))
-	half := s.plain.half95
-	j.AreaOnly.Low95, j.AreaOnly.High95 = j.AreaOnly.Fair*math.Exp(-half), j.AreaOnly.Fair*math.Exp(half)
+	j.AreaOnly.Low95, j.AreaOnly.High95 = j.AreaOnly.Fair*math.Exp(s.plain.low95), j.AreaOnly.Fair*math.Exp(s.plain.high95)
 	j.Warnings = m.notes(s)
 	if math.IsNaN(j.Paid) {
 		return j

@@ -183,9 +183,9 @@ func (m *market) judgeNew(s subject, mean []float64, set *settings) standing {
 	}
 	expected, uncertain := set.fit.at(row)
 	expected += set.middle
-	out := standing{coef: slices.Clone(set.fit.coef), noise: set.noise, error: math.NaN(), wide: math.Sqrt(variance + uncertain)}
+	out := standing{coef: slices.Clone(set.fit.coef), noise: set.noise, error: math.NaN(), wide: math.Sqrt(variance+uncertain) * set.noise.Widening(s.product.area-m.centre)}
 	out.coef[0] += set.middle
-	out.ranges(set.noise.Quantile(0.80), set.noise.Quantile(0.95))
+	out.ranges = rangesOf(set.noise).times(out.wide)
 	if len(s.product.purchases) > 0 {
 		out.error = s.product.meanPrice() - expected
 	}
