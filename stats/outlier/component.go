@@ -22,9 +22,9 @@ const (
 	leastChance = 1e-3
 	// sampleRows decide on the components of more rows.
 	sampleRows = 2000
-	// hopelessGroup: where under normal scatter a group is so far behind, in logs,
-	// the other shapes are not tried with it.
-	hopelessGroup = 14.0
+	// hopelessComponent: so far behind the best in log likelihood a component is left
+	// out, and where that is so under normal scatter its group with it.
+	hopelessComponent = 14.0
 )
 
 // component is one shape with one group of ways to be shifted.
@@ -51,10 +51,10 @@ type likelyWay struct {
 // maximise carries the component from its point to where likelihood times prior
 // is greatest, by the quasi-Newton steps of Broyden, Fletcher, Goldfarb and Shanno;
 // its covariance is the metric to begin with.
-func (l *likelihood) maximise(c *component) {
+func (l *likelihood) maximise(c *component) (value float64) {
 	d := len(c.point)
 	gradient, next, point := make([]float64, d), make([]float64, d), make([]float64, d)
-	value := l.at(c.point, gradient)
+	value = l.at(c.point, gradient)
 	l.forget()
 	step, turn, image := mat.NewVecDense(d, nil), mat.NewVecDense(d, nil), mat.NewVecDense(d, nil)
 	for range mostSteps {
@@ -64,7 +64,7 @@ func (l *likelihood) maximise(c *component) {
 			far = math.Max(far, math.Abs(step.AtVec(j))/math.Sqrt(c.cov.At(j, j)))
 		}
 		if !(far > enough) {
-			return
+			return value
 		}
 		step.ScaleVec(math.Min(1, longest/mat.Norm(step, math.Inf(1))), step)
 		v := math.Inf(-1)
@@ -76,7 +76,7 @@ func (l *likelihood) maximise(c *component) {
 			step.ScaleVec(0.5, step)
 		}
 		if !(v > value) {
-			return
+			return value
 		}
 		turn.SubVec(mat.NewVecDense(d, gradient), mat.NewVecDense(d, next))
 		if along := mat.Dot(step, turn); along > 0 {
@@ -88,13 +88,15 @@ func (l *likelihood) maximise(c *component) {
 		copy(c.point, point)
 		copy(gradient, next)
 	}
+	return value
 }
 
 // settle sets the component's covariance, evidence (by Laplace's method) and
 // chances of ways at its point.
 func (l *likelihood) settle(c *component) {
 	d := len(c.point)
-	value := l.at(c.point, make([]float64, d))
+	gradient := make([]float64, d)
+	value := l.at(c.point, gradient)
 	c.ways = c.ways[:0]
 	total := floats.LogSumExp(l.gains)
 	for k, gain := range l.gains {
@@ -111,7 +113,7 @@ func (l *likelihood) settle(c *component) {
 	}
 	jacobian := mat.NewDense(d, d, nil)
 	fd.Jacobian(jacobian, func(y, x []float64) { l.at(x, y) }, c.point,
-		&fd.JacobianSettings{Formula: fd.Central, Step: curvatureStep})
+		&fd.JacobianSettings{Formula: fd.Forward, Step: curvatureStep, OriginValue: gradient})
 	information := mat.NewSymDense(d, nil)
 	for j := range d {
 		for k := j; k < d; k++ {
@@ -147,17 +149,19 @@ func fitComponents(r *rows, all []Shape) []component {
 			c := component{shape: s, group: g, point: slices.Clone(first.point), cov: mat.NewSymDense(r.p+2, nil), suspect: of.suspect}
 			c.cov.CopySym(first.cov)
 			l := newLikelihood(some, &all[s], of.ways)
-			l.maximise(&c)
+			value := l.maximise(&c) + math.Log(all[s].prior)
+			most = math.Max(most, value)
+			if value < most-hopelessComponent {
+				if s == 0 && g > 0 {
+					break // nor with other shapes
+				}
+				continue
+			}
 			l.settle(&c)
 			c.log = c.log*float64(r.n)/float64(some.n) + math.Log(all[s].prior)
-			out, most = append(out, c), math.Max(most, c.log)
-			if s == 0 {
-				if g > 0 && !(c.log > most-hopelessGroup) {
-					break
-				}
-				if !math.IsInf(c.log, -1) {
-					first = c
-				}
+			out = append(out, c)
+			if s == 0 && !math.IsInf(c.log, -1) {
+				first = c
 			}
 		}
 	}

@@ -19,6 +19,9 @@ func FitErrors(errors, along []float64, scale, least float64) *Model {
 	return m
 }
 
+// followedChance: less likely components are not followed.
+const followedChance = 0.02
+
 // Refit describes errors that have moved a little since: the likely components
 // follow, each with its likely ways to be shifted.
 func (m *Model) Refit(errors []float64, least float64) *Model {
@@ -30,6 +33,9 @@ func (m *Model) Refit(errors []float64, least float64) *Model {
 	}
 	next.rows = &r
 	for _, c := range m.components {
+		if c.chance < followedChance {
+			continue
+		}
 		c.point, c.ways = slices.Clone(c.point), slices.Clone(c.ways)
 		cov := mat.NewSymDense(len(c.point), nil)
 		cov.CopySym(c.cov)

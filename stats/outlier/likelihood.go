@@ -38,9 +38,10 @@ type likelihood struct {
 	*rows
 	shape    *Shape
 	ways     []shifts
-	from, to []int     // of each way: the rows that may be shifted
-	looked   [2]bool   // whether any way shifts rows up, down
-	gains    []float64 // log chance of each way; −∞ for those left out
+	from, to []int                    // of each way: the rows that may be shifted
+	looked   [2]bool                  // whether any way shifts rows up, down
+	needed   [2][len(shiftSizes)]bool // sizes up, down that some way shifts by
+	gains    []float64                // log chance of each way; −∞ for those left out
 
 	// Of each row: its distance in scales, the derivative of the log density of
 	// honest rows, and of all; densities of shifted rows over those of honest ones,
@@ -81,9 +82,8 @@ func newLikelihood(r *rows, shape *Shape, ways []shifts) *likelihood {
 	}
 	for _, w := range ways {
 		l.from, l.to = append(l.from, r.place(w.low)), append(l.to, r.place(w.high))
-		l.looked[w.side] = l.looked[w.side] || w.share > 0
-		l.looked[1-w.side] = l.looked[1-w.side] || w.far > 0
 	}
+	l.look()
 	return l
 }
 
@@ -130,6 +130,18 @@ func (l *likelihood) forget() {
 			l.gains[k] = math.Inf(-1)
 		}
 	}
+	l.look()
+}
+
+// look sets which densities the ways that are left need.
+func (l *likelihood) look() {
+	l.looked, l.needed = [2]bool{}, [2][len(shiftSizes)]bool{}
+	for k, w := range l.ways {
+		if !math.IsInf(l.gains[k], -1) && w.share > 0 {
+			l.looked[w.side], l.needed[w.side][w.size] = true, true
+			l.looked[1-w.side] = l.looked[1-w.side] || w.far > 0
+		}
+	}
 }
 
 // densities works out those of every row, and returns the log likelihood if all
@@ -149,7 +161,7 @@ func (l *likelihood) densities(point []float64) (sum float64) {
 			if !looked {
 				continue
 			}
-			far, farBend := shifted(u, side, &near, &bend)
+			far, farBend := shifted(u, side, &l.needed[side], &near, &bend)
 			l.far[side][i], l.farBend[side][i] = far/f, farBend/f
 			for k := range near {
 				l.near[side][k][i], l.bend[side][k][i] = near[k]/f, bend[k]/f

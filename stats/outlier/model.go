@@ -222,9 +222,9 @@ func (m *Model) clean(z []float64, y, along float64) (chance, weight float64) {
 		f := math.Exp(log) + ground
 		var near [2][len(shiftSizes)]float64
 		var far [2]float64
-		var room [len(shiftSizes)]float64
+		all, room := [...]bool{true, true, true, true, true, true, true}, [len(shiftSizes)]float64{}
 		for side := range far {
-			far[side], _ = shifted(u, side, &near[side], &room)
+			far[side], _ = shifted(u, side, &all, &near[side], &room)
 		}
 		honest := 0.0
 		for _, w := range c.ways {

@@ -20,6 +20,9 @@ const (
 	// leastFar: unless some row lies so many scales off, none is thought of as far
 	// shifted against the others.
 	leastFar = 3.5
+	// Nearer than nearSeen, and far ones nearer than farSeen, shifted rows are next to
+	// nothing beside honest ones.
+	nearSeen, farSeen = -1.0, 2.0
 	// farthest: beyond so many times two variances the density is nothing; widest:
 	// distances beyond so many standard deviations are alike; ground is the density
 	// of what lies beyond everything.
@@ -40,7 +43,7 @@ const (
 	chancePartly = 0.08
 	chanceBoth   = 2.0
 	suspectFew   = 2.8
-	suspectMany  = 10.0
+	suspectMany  = 5.0
 )
 
 // shifts is one way for rows to be shifted: a share of those from low to high
@@ -116,22 +119,25 @@ func partly(side int) (out []shifts) {
 	return out
 }
 
-// shifted writes the densities at u of rows shifted to a side by each size and
-// their derivatives, and returns those of far ones.
-func shifted(u float64, side int, near, bend *[len(shiftSizes)]float64) (far, farBend float64) {
+// shifted writes the densities at u of rows shifted to a side by each size that is
+// needed, and their derivatives, and returns those of far ones.
+func shifted(u float64, side int, needed *[len(shiftSizes)]bool, near, bend *[len(shiftSizes)]float64) (far, farBend float64) {
 	sign := 1.0
 	if side == 1 {
 		sign = -1
 	}
+	seen := sign*u > farSeen
 	for k, size := range shiftSizes {
-		variance := 1 + shiftSpread*shiftSpread*size*size
-		off := u - sign*size
 		near[k], bend[k] = 0, 0
-		if e := off * off / (2 * variance); e < farthest && sign*u > -1 { // on the other side it is next to nothing
-			near[k] = math.Exp(-e) / math.Sqrt(2*math.Pi*variance)
-			bend[k] = -off / variance * near[k]
+		if !(needed[k] || seen && k >= farSize) || sign*u < nearSeen {
+			continue
 		}
-		if k >= farSize {
+		off := u - sign*size
+		if e := off * off / (2 * shiftVariance[k]); e < farthest {
+			near[k] = math.Exp(-e) * shiftHeight[k]
+			bend[k] = -off / shiftVariance[k] * near[k]
+		}
+		if seen && k >= farSize {
 			far += near[k] / float64(len(shiftSizes)-farSize)
 			farBend += bend[k] / float64(len(shiftSizes)-farSize)
 		}
@@ -142,3 +148,13 @@ func shifted(u float64, side int, near, bend *[len(shiftSizes)]float64) (far, fa
 	}
 	return far, farBend
 }
+
+// shiftVariance is the variance of rows shifted by each size, shiftHeight the
+// greatest density.
+var shiftVariance, shiftHeight = func() (v, h [len(shiftSizes)]float64) {
+	for k, size := range shiftSizes {
+		v[k] = 1 + shiftSpread*shiftSpread*size*size
+		h[k] = 1 / math.Sqrt(2*math.Pi*v[k])
+	}
+	return v, h
+}()

@@ -21,8 +21,9 @@ const (
 	// may then still move by.
 	settleSteps = 20
 	settled     = 0.01
-	// freshSteps refits look for what errors scatter like anew; later ones follow.
-	freshSteps = 2
+	// freshStep is the refit that looks anew for what errors scatter like; others
+	// follow.
+	freshStep = 1
 	// mostLeverage of a product whose left-out error is computed.
 	mostLeverage = 0.95
 	// keptChance: a product takes part in what its openings say of one another if
@@ -122,7 +123,7 @@ func (m *market) settle(index []int, from beginning, before *settings) (*setting
 			left := 1 - math.Min(s.weight[i]/own*variance, mostLeverage)
 			s.errors[k] = (m.y[i] - s.middle - fit) / left / math.Sqrt(own+variance/left)
 		}
-		if step < freshSteps {
+		if step == freshStep {
 			s.noise = outlier.FitErrors(s.errors, along, s.scale, s.least)
 		} else {
 			s.noise = s.noise.Refit(s.errors, s.least)
