@@ -82,7 +82,7 @@ func (s scenario) String() string {
 		rows = fmt.Sprintf("%d, %.0f %% blank", s.n, 100*s.blanks)
 	}
 	if s.share == 0 {
-		return fmt.Sprintf("| %s | %s | none | | ", s.kind, rows)
+		return fmt.Sprintf("| %s | %s | none | ", s.kind, rows)
 	}
 	return fmt.Sprintf("| %s | %s | %.0f %% at ×%g | %s ", s.kind, rows, 100*s.share, s.factor, s.place)
 }
