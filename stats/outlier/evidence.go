@@ -15,7 +15,7 @@ const (
 	// anyLevel is the limit on q averaged over all shapes at which Level is kept in
 	// each kind of market, with the chances of shapes and shifts; chosen together by
 	// simulation, over markets of 60, 120 and 300 rows.
-	anyLevel = 0.12
+	anyLevel = 0.08
 )
 
 // Evidence against rows: the p of an honest one to lie so far off, if scatter is
