@@ -6,35 +6,38 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"runtime/debug"
+	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
 	"pleatstat/stats/outlier"
-	"pleatstat/stats/trend"
+	"pleatstat/stats/robust"
 )
 
 const (
 	// A flag is clear at this false discovery rate and at least this far above
 	// the line, as in the report.
-	flagRate  = trend.FalseDiscoveryRate
-	flagRatio = trend.LeastShare
+	flagRate  = 0.05
+	flagRatio = 1.25
 	// fresh parts, clean ones, are drawn for each log to see how many fall in
 	// their prediction ranges.
 	fresh = 20
 )
 
-// runFlags measures the screen behind the flags: its false discovery rate,
+// runFlags measures the model behind the flags: its false discovery rate,
 // power and coverage on simulated logs, beside an oracle that knows which parts
-// are clean.
+// are clean and believes in normal scatter.
 func runFlags(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("flags", flag.ContinueOnError)
 	flags.SetOutput(stdout)
 	runs := flags.Int("runs", 400, "simulated logs for each line of the table")
 	seed := flags.Uint64("seed", 1, "seed of the logs")
-	full := flags.Bool("full", false, "the full grid, a line for all factors together, instead of a few cells")
+	full := flags.Bool("full", false, "the full grid, all factors, shares and places, instead of the key cells")
 	sizes := flags.String("sizes", "", "only logs of these many parts, such as 60,120")
+	market := flags.String("market", "", "only the market of this name, or all with this beginning")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -45,12 +48,25 @@ func runFlags(args []string, stdout io.Writer) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(stdout, "%d logs a line; simulation error of a rate of 0.05: %.3f.\n\n", *runs, math.Sqrt(0.05*0.95/float64(*runs)))
-	print := printEach
-	if *full {
-		print = printGroups
+	if scenarios, err = ofKinds(scenarios, *market); err != nil {
+		return err
 	}
-	return print(stdout, scenarios, func(s scenario) (flagTally, error) { return s.simulate(*runs, *seed) })
+	fmt.Fprintf(stdout, "# Error rates of flags\n\n    calibrate flags %s\n\nSeed %d, commit %s; %d logs a line; two simulation errors of a rate of 0.05: %.3f. Overpriced parts are told above the line, by %g times at least; power is the share of them found. The oracle knows which parts are clean and believes in normal scatter.\n\n",
+		strings.Join(args, " "), *seed, commit(), *runs, 2*math.Sqrt(0.05*0.95/float64(*runs)), flagRatio)
+	return printTable(stdout, scenarios, func(s scenario) (flagTally, error) { return s.simulate(*runs, *seed) })
+}
+
+// commit is that of the source the program was built from, where the build says
+// so.
+func commit() string {
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, s := range info.Settings {
+			if s.Key == "vcs.revision" {
+				return s.Value[:min(len(s.Value), 12)]
+			}
+		}
+	}
+	return "unknown"
 }
 
 // simulate runs the scenario and takes the means.
@@ -59,71 +75,69 @@ func (s scenario) simulate(runs int, seed uint64) (flagTally, error) {
 	if err != nil {
 		return flagTally{}, err
 	}
-	var sum flagTally
+	sum := flagTally{planted: s.share > 0}
 	for _, t := range each {
-		sum.found.add(t.found, 1/float64(runs))
-		sum.firm.add(t.firm, 1/float64(runs))
-		sum.oracle.add(t.oracle, 1/float64(runs))
-		sum.in80 += t.in80 / float64(runs)
-		sum.in95 += t.in95 / float64(runs)
-		sum.slope += t.slope / float64(runs)
+		sum.add(t, 1/float64(runs))
 	}
-	sum.planted = s.share > 0
 	return sum, nil
 }
 
 // once draws one log and judges it.
 func (s scenario) once(rng *rand.Rand) (flagTally, error) {
 	m := s.draw(rng)
-	design := linear.Design{Names: []string{"area"}, Columns: [][]float64{m.area}}
-	screened, err := outlier.Screen(design, m.price, outlier.ScreenOptions{})
+	j, err := judgeShelf(m.area, m.price)
 	if err != nil {
 		return flagTally{}, err
 	}
 	var t flagTally
-	clear := func(i int) bool {
-		return screened.QHigh[i] <= flagRate && screened.Residual[i] >= math.Log(flagRatio)
+	flagged := func(q []float64) func(int) bool {
+		return func(i int) bool { return q[i] <= flagRate && j.residual[i] >= math.Log(flagRatio) }
 	}
-	t.found = m.score(clear)
-	t.firm = m.score(func(i int) bool {
-		return clear(i) && outlier.CountingLongTails(screened.QHigh[i], screened.LongTailed.QHigh[i], screened.LongTailChance) <= flagRate
-	})
+	clear, probable := flagged(j.clear), flagged(j.probable)
+	t.clear = scoreOf(m.planted, clear)
+	t.either = scoreOf(m.planted, func(i int) bool { return clear(i) || probable(i) })
 	q, err := m.oracle()
 	if err != nil {
 		return flagTally{}, err
 	}
-	t.oracle = m.score(func(i int) bool { return q[i] <= flagRate })
-	clean := scenario{n: 1, noise: s.noise}
-	for range fresh {
-		one := clean.draw(rng)
-		t.in80 += inside(screened, one, 0.80) / fresh
-		t.in95 += inside(screened, one, 0.95) / fresh
+	t.oracle = scoreOf(m.planted, func(i int) bool { return q[i] <= flagRate })
+	for i, price := range m.fresh.price {
+		above := j.above(m.fresh.area[i], price)
+		t.in80 += inside(above, 0.80) / fresh
+		t.in95 += inside(above, 0.95) / fresh
 	}
-	if low, high := screened.SlopeRange(1, 0.95); low <= trueSlope && trueSlope <= high {
+	if j.slopeLow <= trueSlope && trueSlope <= j.slopeHigh {
 		t.slope = 1
 	}
 	return t, nil
 }
 
-// score compares flags with what was planted.
-func (m shelf) score(flagged func(i int) bool) score {
-	var right, wrong, planted, anyFalse float64
-	for i, bad := range m.planted {
-		if bad {
-			planted++
-		}
-		switch {
-		case !flagged(i):
-		case bad:
-			right++
-		default:
-			wrong++
-		}
+// judged is what a model says of a log.
+type judged struct {
+	residual            []float64
+	clear, probable     []float64 // q of lying above
+	slopeLow, slopeHigh float64
+	above               func(area, price float64) float64 // chance of an honest part above
+}
+
+func judgeShelf(area, price []float64) (judged, error) {
+	design := linear.Design{Names: []string{"area"}, Columns: [][]float64{area}}
+	robust, err := robust.RobustLine(design, price, robust.RobustOptions{})
+	if err != nil {
+		return judged{}, err
 	}
-	if wrong > 0 {
-		anyFalse = 1
+	m, err := outlier.Fit(design.Columns, price, outlier.Start{Fitted: robust.Fitted, Scale: robust.Scale})
+	if err != nil {
+		return judged{}, err
 	}
-	return score{wrong / math.Max(1, right+wrong), anyFalse, right / math.Max(1, planted)}
+	clear, probable, err := m.High.Q()
+	if err != nil {
+		return judged{}, err
+	}
+	j := judged{residual: m.Residual, clear: clear, probable: probable}
+	j.slopeLow, j.slopeHigh = m.Interval(1, 0.95)
+	j.above = func(area, price float64) float64 { return m.Above([]float64{area}, price) }
+	return j, nil
 }
 
 // oracle returns the q-values of somebody who knows which parts are clean:
@@ -153,15 +167,14 @@ func (m shelf) oracle() ([]float64, error) {
 	return num.BenjaminiHochberg(p)
 }
 
-// inside is 1 where a part lies in its prediction range.
-func inside(s *outlier.Screened, m shelf, confidence float64) float64 {
-	_, low, high := s.PredictionRange([]float64{m.area[0]}, confidence)
-	if low <= m.price[0] && m.price[0] <= high {
+func upperTail(t float64, df int) float64 {
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.CDF(-t)
+}
+
+// inside is 1 where a value lies in its prediction range.
+func inside(above, confidence float64) float64 {
+	if math.Abs(above-0.5) <= confidence/2 {
 		return 1
 	}
 	return 0
-}
-
-func upperTail(t float64, df int) float64 {
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.CDF(-t)
 }

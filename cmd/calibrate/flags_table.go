@@ -8,20 +8,42 @@ import (
 	"strings"
 )
 
-// grid lists the scenarios.
+// grid lists the scenarios: the key cells, or all.
 func grid(full bool) []scenario {
-	sizes, shares, factors := []int{30, 60, 120, 300}, []float64{0.08, 0.20}, []float64{2.2}
-	places, noises := []place{anywhere, large}, []noise{normal, tails}
+	sizes, shares, factors, places := []int{60, 120, 300}, []float64{0.08}, []float64{2.2}, []place{anywhere}
 	if full {
-		sizes, shares, factors = []int{20, 30, 60, 120, 300, 1000}, []float64{0.02, 0.08, 0.20}, []float64{1.5, 2.2, 3, 4}
-		places, noises = []place{anywhere, large, largest}, []noise{normal, tails, skewed}
+		sizes, shares, factors = []int{15, 30, 60, 120, 300, 1000}, []float64{0.02, 0.08, 0.20}, []float64{1.5, 2.2, 3}
+		places = append(places, large)
 	}
 	var out []scenario
-	for _, k := range noises {
-		for _, n := range sizes {
-			out = append(out, cells(scenario{n: n, noise: k}, places, shares, factors)...)
+	for _, k := range kinds {
+		shares := shares
+		if k == normal {
+			shares = []float64{0.02, 0.08, 0.20}
 		}
-		out = append(out, cells(scenario{n: 120, noise: k, blanks: blankShare}, places[:1], shares, factors)...)
+		for _, n := range sizes {
+			out = append(out, cells(scenario{n: n, kind: k}, places, shares, factors)...)
+		}
+		if full {
+			out = append(out, cells(scenario{n: 120, kind: k, blanks: blankShare}, places[:1], shares, factors)...)
+		}
+	}
+	return out
+}
+
+// cells are one log with nothing planted and those with every share planted at
+// every place, at every factor.
+func cells(s scenario, places []place, shares, factors []float64) []scenario {
+	out := []scenario{s}
+	for _, p := range places {
+		for _, share := range shares {
+			for _, factor := range factors {
+				s.place, s.share, s.factor = p, share, factor
+				if s.toPlant() >= 1 {
+					out = append(out, s)
+				}
+			}
+		}
 	}
 	return out
 }
@@ -43,27 +65,19 @@ func ofSizes(all []scenario, list string) ([]scenario, error) {
 	return slices.DeleteFunc(slices.Clone(all), func(s scenario) bool { return !slices.Contains(sizes, s.n) }), nil
 }
 
-// cells are one log with nothing planted and those with every share planted at
-// every place, at every factor.
-func cells(s scenario, places []place, shares, factors []float64) []scenario {
-	out := []scenario{s}
-	for _, p := range places {
-		for _, share := range shares {
-			for _, factor := range factors {
-				s.place, s.share, s.factor = p, share, factor
-				if s.toPlant() >= 1 {
-					out = append(out, s)
-				}
-			}
-		}
+// ofKinds keeps the scenarios of markets whose name begins so.
+func ofKinds(all []scenario, name string) ([]scenario, error) {
+	out := slices.DeleteFunc(slices.Clone(all), func(s scenario) bool { return !strings.HasPrefix(string(s.kind), name) })
+	if len(out) == 0 {
+		return nil, fmt.Errorf("-market %q: want one of %v or its beginning", name, kinds)
 	}
-	return out
+	return out, nil
 }
 
-// printEach prints a line for each scenario.
-func printEach(stdout io.Writer, grid []scenario, simulate func(scenario) (flagTally, error)) error {
-	fmt.Fprintln(stdout, "| n | overpriced | factor | where | noise | false discovery rate | any false flag | power | counting long tails: rate | any false flag | power | oracle: rate | oracle: power | power / oracle | range 80 % | range 95 % | slope 95 % |")
-	fmt.Fprintln(stdout, strings.Repeat("| --- ", 17)+"|")
+// printTable prints a line for each scenario.
+func printTable(stdout io.Writer, grid []scenario, simulate func(scenario) (flagTally, error)) error {
+	fmt.Fprintln(stdout, "| market | n | overpriced | where | clear: false discovery rate | logs with a false one | power | clear or probable: rate | logs | power | oracle: rate | power | range 80 % | range 95 % | slope 95 % |")
+	fmt.Fprintln(stdout, strings.Repeat("| --- ", 15)+"|")
 	for _, s := range grid {
 		t, err := simulate(s)
 		if err != nil {
@@ -74,86 +88,32 @@ func printEach(stdout io.Writer, grid []scenario, simulate func(scenario) (flagT
 	return nil
 }
 
-// printGroups prints a line for all factors together: the highest rates, the
-// power at each factor, and the least and most coverage.
-func printGroups(stdout io.Writer, grid []scenario, simulate func(scenario) (flagTally, error)) error {
-	fmt.Fprintln(stdout, "| noise | n | overpriced | where | false discovery rate | counting long tails | power / oracle at ×1.5 | ×2.2 | ×3 | ×4 | range 80 % | range 95 % | slope 95 % |")
-	fmt.Fprintln(stdout, strings.Repeat("| --- ", 13)+"|")
-	for len(grid) > 0 {
-		first := grid[0]
-		var tallies []flagTally
-		for len(grid) > 0 && grid[0].but() == first.but() {
-			t, err := simulate(grid[0])
-			if err != nil {
-				return err
-			}
-			tallies = append(tallies, t)
-			grid = grid[1:]
-		}
-		fmt.Fprintln(stdout, first.group()+groupOf(tallies))
-	}
-	return nil
-}
-
-// but is the scenario but for its factor.
-func (s scenario) but() scenario {
-	s.factor = 0
-	return s
-}
-
-// group names all factors of a scenario together.
-func (s scenario) group() string {
-	if s.share == 0 {
-		return fmt.Sprintf("| %s | %s | none | ", s.noise, s.rows())
-	}
-	return fmt.Sprintf("| %s | %s | %.0f %% | %s ", s.noise, s.rows(), 100*s.share, s.place)
-}
-
-func groupOf(tallies []flagTally) string {
-	rate, firm, ratios := 0.0, 0.0, ""
-	low, high := [3]float64{1, 1, 1}, [3]float64{}
-	for _, t := range tallies {
-		rate, firm = math.Max(rate, t.found.rate), math.Max(firm, t.firm.rate)
-		if t.planted {
-			ratios += fmt.Sprintf("| %.2f ", t.found.power/t.oracle.power)
-		}
-		for k, c := range [3]float64{t.in80, t.in95, t.slope} {
-			low[k], high[k] = math.Min(low[k], c), math.Max(high[k], c)
-		}
-	}
-	if ratios == "" {
-		ratios = "| | | | "
-	}
-	covered := ""
-	for k := range low {
-		if len(tallies) == 1 {
-			covered += fmt.Sprintf("| %.3f ", low[k])
-		} else {
-			covered += fmt.Sprintf("| %.3f to %.3f ", low[k], high[k])
-		}
-	}
-	return fmt.Sprintf("| %.3f | %.3f %s%s|", rate, firm, ratios, covered)
-}
-
 // flagTally is what one log, or the mean of many, came to.
 type flagTally struct {
-	found             score // clear flags
-	firm              score // those that are clear counting the chance of long tails too
-	oracle            score
-	in80, in95, slope float64
-	planted           bool
+	clear, either, oracle score // either: clear or probable
+	in80, in95, slope     float64
+	planted               bool
+}
+
+func (t *flagTally) add(o flagTally, weight float64) {
+	t.clear.add(o.clear, weight)
+	t.either.add(o.either, weight)
+	t.oracle.add(o.oracle, weight)
+	t.in80 += weight * o.in80
+	t.in95 += weight * o.in95
+	t.slope += weight * o.slope
 }
 
 func (t flagTally) String() string {
-	power, firm, oracle, ratio := "| ", "| ", "| ", "| "
-	if t.planted {
-		power = fmt.Sprintf("| %.3f ", t.found.power)
-		firm = fmt.Sprintf("| %.3f ", t.firm.power)
-		oracle = fmt.Sprintf("| %.3f ", t.oracle.power)
-		ratio = fmt.Sprintf("| %.2f ", t.found.power/t.oracle.power)
+	power := func(s score) string {
+		if !t.planted {
+			return "| "
+		}
+		return fmt.Sprintf("| %.2f ", s.power)
 	}
-	return fmt.Sprintf("| %.3f | %.3f %s| %.3f | %.3f %s| %.3f %s%s| %.3f | %.3f | %.3f |",
-		t.found.rate, t.found.anyFalse, power, t.firm.rate, t.firm.anyFalse, firm, t.oracle.rate, oracle, ratio, t.in80, t.in95, t.slope)
+	return fmt.Sprintf("| %.3f | %.3f %s| %.3f | %.3f %s| %.3f %s| %.3f | %.3f | %.3f |",
+		t.clear.rate, t.clear.anyFalse, power(t.clear), t.either.rate, t.either.anyFalse, power(t.either),
+		t.oracle.rate, power(t.oracle), t.in80, t.in95, t.slope)
 }
 
 // score is what flags are worth: the share of false ones among them, whether
@@ -164,4 +124,22 @@ func (s *score) add(t score, weight float64) {
 	s.rate += weight * t.rate
 	s.anyFalse += weight * t.anyFalse
 	s.power += weight * t.power
+}
+
+// scoreOf compares flags with what was planted.
+func scoreOf(planted []bool, flagged func(i int) bool) score {
+	var right, wrong, all, anyFalse float64
+	for i, bad := range planted {
+		if bad {
+			all++
+		}
+		switch {
+		case !flagged(i):
+		case bad:
+			right++
+		default:
+			wrong, anyFalse = wrong+1, 1
+		}
+	}
+	return score{wrong / math.Max(1, right+wrong), anyFalse, right / math.Max(1, all)}
 }

@@ -96,7 +96,7 @@ func TestDemoLogIsAsDescribed(t *testing.T) {
 		t.Errorf("the log has %d rows, %d parts and %d makers; want %d, %d and %d",
 			log.Rows(), log.Products(), len(makers), want.Rows, want.Parts, want.Makers)
 	}
-	seldom := []string{"purchased", "shop", "condition", "made_by", "same_as", "application", "thread_turns", "can_material", "gasket_section",
+	seldom := []string{"rate", "purchased", "shop", "condition", "made_by", "same_as", "application", "thread_turns", "can_material", "gasket_section",
 		"retainer_mass", "strip_width", "light_spots", "glue_gaps", "core_id", "core_open_area", "bypass_opening_claimed", "bypass_opening_measured",
 		"drain_back_fit", "claim_test", "rated_flow", "claimed_service_interval"} // what the workshop doesn't note
 	for _, c := range dataset.Columns() {

@@ -234,7 +234,7 @@ func TestStandingsAreThoseOfRefits(t *testing.T) {
 				if !chol.Factorize(a) || chol.SolveVecTo(&coef, b) != nil || chol.SolveVecTo(&spread, x) != nil {
 					t.Fatal("the refit has no solution")
 				}
-				wantWide := math.Sqrt(m.varianceOf(out, 1, s.spread) + mat.Dot(x, &spread))
+				wantWide := math.Sqrt(m.varianceOf(out, 1, s.spread)+mat.Dot(x, &spread)) * s.noise.Widening(m.area[out])
 				want := slices.Clone(coef.RawVector().Data)
 				want[0] += s.middle
 				name := fmt.Sprintf("product %d", out)

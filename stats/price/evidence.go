@@ -43,11 +43,14 @@ func (m *Model) againstArea(k int) trend.Evidence {
 // cost, its p not corrected for the number of products.
 func (m *Model) againstContents(s subject) trend.Evidence {
 	fair := math.Exp(m.expected(s.contents.coef, s))
-	half := s.contents.wide * s.contents.outer
-	e := trend.Evidence{Value: math.Exp(s.log), Expected: fair, Low: fair * math.Exp(-half), High: fair * math.Exp(half), Tail: trend.NoTail()}
+	at := func(error float64) float64 { return fair * math.Exp(s.contents.wide*error) }
+	e := trend.Evidence{Value: math.Exp(s.log), Expected: fair, Low: at(s.contents.outerLow), High: at(s.contents.outerHigh), Tail: trend.NoTail()}
 	if by := math.Log(e.Ratio()); !math.IsNaN(by) {
-		p := s.contents.above(math.Abs(by))
-		e.Tail = trend.Tail{P: p, Q: p, PClear: p, QClear: p}
+		p := s.contents.above(by)
+		if by < 0 {
+			p = 1 - p
+		}
+		e.Tail = trend.Tail{P: p, Q: p, PLikeliest: p, PClear: p, QClear: p}
 	}
 	return e
 }

@@ -35,20 +35,29 @@ func thin(index []int) []int {
 // standing is what the regression says about one product without having seen
 // its price.
 type standing struct {
-	coef  []float64              // one, area, time basis, contents
-	noise *outlier.Contamination // of errors over wide
-	wide  float64                // root of the variance of one price about the usual one, in units of the noise's
-	sure  float64                // the same of the usual price itself
-	// inner and outer are the quantiles of the noise at the shares of the two ranges.
-	inner, outer float64
+	coef  []float64      // one, area, time basis, contents
+	noise *outlier.Model // of errors over wide
+	wide  float64        // root of the variance of one price about the usual one, in units of the noise's
+	sure  float64        // the same of the usual price itself
+	ranges
 }
 
-// ranges sets the quantiles.
-func (s *standing) ranges(inner, outer float64) { s.inner, s.outer = inner, outer }
+// ranges are those in which the logarithm of a sound price lies about the usual
+// one, in units of wide: 4 of 5, and 19 of 20.
+type ranges struct{ innerLow, innerHigh, outerLow, outerHigh float64 }
+
+func rangesOf(noise *outlier.Model) (r ranges) {
+	r.innerLow, r.innerHigh = noise.ErrorRange(innerRange)
+	r.outerLow, r.outerHigh = noise.ErrorRange(trend.Confidence)
+	return r
+}
+
+// half is half the width of the outer range.
+func (r ranges) half() float64 { return (r.outerHigh - r.outerLow) / 2 }
 
 // above is the chance that a sound price lies so much, in its logarithm, above the
 // usual one.
-func (s *standing) above(by float64) float64 { return s.noise.Above(by / s.wide) }
+func (s *standing) above(by float64) float64 { return s.noise.ErrorAbove(by / s.wide) }
 
 // standings judges every product by a fit that has not seen it: the settings
 // (who is clean, which contents matter, scale) come from the products of the
@@ -117,7 +126,7 @@ func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
 		m.weigh(i, s, row)
 		m.add(all, i, s, s.weight[i], row)
 	}
-	inner, outer := s.noise.Quantile(innerRange), s.noise.Quantile(trend.Confidence)
+	ranges := rangesOf(s.noise)
 	without, solved := newCross(all.n), newCholesky(all.n)
 	for _, i := range inside {
 		without.set(all)
@@ -130,9 +139,9 @@ func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
 		m.rowTo(i, row)
 		copy(row[2:], m.lastTime[i])
 		unsure := solved.square(row) + m.varianceOf(i, 1, s.spread) - s.of(1)
-		st.wide, st.sure = math.Sqrt(unsure+s.of(1)), math.Sqrt(unsure)
+		st.wide, st.sure = math.Sqrt(unsure+s.of(1))*s.noise.Widening(m.area[i]), math.Sqrt(unsure)
 		st.coef[0] += s.middle
-		st.ranges(inner, outer)
+		st.ranges = ranges
 		out[i] = st
 	}
 	return nil

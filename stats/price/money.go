@@ -69,7 +69,7 @@ func (m *Model) Rise() (Rise, bool) {
 		row[2+t] = -v
 	}
 	rise, variance := m.whole.fit.at(row)
-	half := m.whole.noise.Quantile(trend.Confidence) * math.Sqrt(variance)
+	half := rangesOf(m.whole.noise).half() * math.Sqrt(variance)
 	yearly := func(log float64) float64 { return math.Exp(log/years) - 1 }
 	return Rise{PerYear: yearly(rise), Low: yearly(rise - half), High: yearly(rise + half),
 		From: m.time.Low, To: m.time.High, N: len(m.usable)}, true

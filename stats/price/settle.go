@@ -26,6 +26,9 @@ const (
 	// noPower is the prior spread of the exponent of area where the log does not
 	// clearly show that more media costs less.
 	noPower = 1e-4
+	// freshStep is the refit that looks anew for what errors scatter like; others
+	// follow.
+	freshStep = 1
 	// mostLeverage of a product whose left-out error is computed.
 	mostLeverage = 0.95
 	// keptChance: a product takes part in what its openings say of one another if
@@ -72,13 +75,13 @@ func robustResiduals(d linear.Design, y []float64, seed uint64) ([]float64, floa
 // settings is what a set of products says about how to judge prices.
 type settings struct {
 	spread
-	noise  *outlier.Contamination // of errors from fits without the product, over the root of their variance
-	errors []float64              // these, by product settled from
-	least  float64                // of the scale
-	middle float64                // of log prices
-	weight []float64              // in the regression, by product of the market; 0 also for those not in the set
-	chance []float64              // of being clean
-	fit    *posterior             // of log prices less the middle
+	noise  *outlier.Model // of errors from fits without the product, over the root of their variance
+	errors []float64      // these, by product settled from
+	least  float64        // of the scale
+	middle float64        // of log prices
+	weight []float64      // in the regression, by product of the market; 0 also for those not in the set
+	chance []float64      // of being clean
+	fit    *posterior     // of log prices less the middle
 }
 
 // settle finds the settings from the products of index, so that overpriced ones
@@ -93,19 +96,23 @@ func (m *market) settle(index []int, from beginning, before *settings) (*setting
 	for _, i := range index {
 		s.middle += m.y[i] / float64(len(index))
 	}
+	along := make([]float64, len(index))
+	for k, i := range index {
+		along[k] = m.area[i]
+	}
 	if before != nil {
 		s.noise, s.errors = before.noise, slices.Clone(before.errors)
 	} else {
 		s.errors = slices.Clone(from.residuals)
-		s.noise = outlier.NewContamination(s.errors, from.scale, s.least)
+		s.noise = outlier.BeginErrors(s.errors, along, from.scale, s.least)
 	}
-	s.scale = s.noise.Scale()
+	s.scale = s.noise.Spread
 	row := make([]float64, m.terms())
-	for range settleSteps {
+	for step := range settleSteps {
 		moved := 0.0
 		for k, i := range index {
 			was := s.weight[i]
-			s.chance[i], s.weight[i] = s.noise.Clean(s.errors[k])
+			s.chance[i], s.weight[i] = s.noise.Honest(s.errors[k], m.area[i])
 			moved = math.Max(moved, math.Abs(s.weight[i]-was))
 		}
 		if s.fit != nil && moved < settled {
@@ -121,8 +128,12 @@ func (m *market) settle(index []int, from beginning, before *settings) (*setting
 			left := 1 - math.Min(s.weight[i]/own*variance, mostLeverage)
 			s.errors[k] = (m.y[i] - s.middle - fit) / left / math.Sqrt(own+variance/left)
 		}
-		s.noise = s.noise.Follow(s.errors, s.least)
-		s.scale = s.noise.Scale()
+		if step == freshStep {
+			s.noise = outlier.FitErrors(s.errors, along, s.scale, s.least)
+		} else {
+			s.noise = s.noise.Refit(s.errors, s.least)
+		}
+		s.scale = s.noise.Spread
 	}
 	return s, nil
 }
@@ -182,5 +193,5 @@ func (m *market) settleAll(index []int, from beginning, before *settings) (*sett
 func (m *market) weigh(i int, s *settings, row []float64) {
 	m.rowTo(i, row)
 	fit, variance := s.fit.at(row)
-	s.chance[i], s.weight[i] = s.noise.Clean((m.y[i] - s.middle - fit) / math.Sqrt(m.variance(i, s.spread)+variance))
+	s.chance[i], s.weight[i] = s.noise.Honest((m.y[i]-s.middle-fit)/math.Sqrt(m.variance(i, s.spread)+variance), m.area[i])
 }

@@ -204,9 +204,8 @@ func (m *Model) weigh(s subject, byArea, byInside trend.Evidence) Judgement {
 	}
 	j.ByArea, j.ByInside = byArea, byInside
 	j.Low, j.High = byInside.Low, byInside.High
-	half80 := s.contents.wide * s.contents.inner
-	j.Low80, j.High80 = j.Fair*math.Exp(-half80), j.Fair*math.Exp(half80)
-	sure := s.contents.sure * s.contents.outer
+	j.Low80, j.High80 = j.Fair*math.Exp(s.contents.wide*s.contents.innerLow), j.Fair*math.Exp(s.contents.wide*s.contents.innerHigh)
+	sure := s.contents.sure * s.contents.half()
 	j.UsualLow, j.UsualHigh = j.Fair*math.Exp(-sure), j.Fair*math.Exp(sure)
 	j.Warnings = m.notes(s)
 	if math.IsNaN(j.Price) {

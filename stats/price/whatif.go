@@ -216,8 +216,8 @@ func (m *Model) standingOf(s subject, set *settings) standing {
 	}
 	_, uncertain := set.fit.at(row)
 	unsure += uncertain
-	out := standing{coef: slices.Clone(set.fit.coef), noise: set.noise, wide: math.Sqrt(set.of(1) + unsure), sure: math.Sqrt(unsure)}
+	out := standing{coef: slices.Clone(set.fit.coef), noise: set.noise, ranges: rangesOf(set.noise),
+		wide: math.Sqrt(set.of(1)+unsure) * set.noise.Widening(s.product.area-m.market.centre), sure: math.Sqrt(unsure)}
 	out.coef[0] += set.middle
-	out.ranges(set.noise.Quantile(innerRange), set.noise.Quantile(trend.Confidence))
 	return out
 }

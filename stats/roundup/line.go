@@ -7,25 +7,26 @@ import (
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
 	"pleatstat/stats/outlier"
+	"pleatstat/stats/robust"
 )
 
 // fewestForLine openings make a line to measure others from.
 const fewestForLine = 12
 
-// fitted is a screened line over the openings up to the year.
+// fitted is the line of sound openings over the openings up to the year.
 type fitted struct {
 	residual []float64 // one an opening of the bench, NaN where it cannot be had
 	slope    float64   // of the first predictor
 	n        int       // openings fitted
 }
 
-// lineOn fits a screened line of a response on predictors (all on the scale of
+// lineOn fits the line of sound openings of a response on predictors (all on the scale of
 // the fit, one value an opening) over the openings up to the year, with the
 // date as a further predictor where dated, so that a rise of all prices is not
 // taken for a difference between makers. Residuals are given for all openings
 // with all values.
 //
-// Errors: those of outlier.Screen, *num.TooFewError below twelve openings.
+// Errors: those of robust.RobustLine and outlier.Fit, *num.TooFewError below twelve openings.
 func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) (fitted, error) {
 	if dated {
 		when := make([]float64, len(b.rows))
@@ -57,20 +58,29 @@ func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) 
 	if len(y) < fewestForLine {
 		return fitted{}, &num.TooFewError{What: "openings", Have: len(y), Need: fewestForLine}
 	}
-	s, err := outlier.Screen(design, y, outlier.ScreenOptions{})
+	m, err := modelOf(design, y)
 	if err != nil && dated { // all on one day: no rise to tell
 		design.Columns = design.Columns[:len(design.Columns)-1]
-		s, err = outlier.Screen(design, y, outlier.ScreenOptions{})
+		m, err = modelOf(design, y)
 	}
 	if err != nil {
 		return fitted{}, err
 	}
-	f := fitted{residual: make([]float64, len(b.rows)), slope: s.Fit.Coef[1], n: len(y)}
+	f := fitted{residual: make([]float64, len(b.rows)), slope: m.Coef[1], n: len(y)}
 	for i := range f.residual {
 		f.residual[i] = math.NaN()
 	}
 	for k, i := range rows {
-		f.residual[i] = s.Residual[k]
+		f.residual[i] = m.Residual[k]
 	}
 	return f, nil
+}
+
+// modelOf fits a line that openings off it do not pull.
+func modelOf(design linear.Design, y []float64) (*outlier.Model, error) {
+	start, err := robust.RobustLine(design, y, robust.RobustOptions{})
+	if err != nil {
+		return nil, err
+	}
+	return outlier.Fit(design.Columns, y, outlier.Start{Fitted: start.Fitted, Scale: start.Scale})
 }

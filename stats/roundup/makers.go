@@ -14,7 +14,7 @@ import (
 const fewestWithin = 5
 
 // makerTables are the makers by price for media area and by can gauge for the
-// size of the can: residuals from a screened line over every opening up to the
+// size of the can: residuals from a line over every opening up to the
 // year (price: with its yearly rise), their mean over the openings of a
 // product, then over a maker's products.
 func (b *bench) makerTables() []MakerTable {

@@ -64,7 +64,7 @@ func (b *bench) ranking(t Table, o Options, rng *rand.Rand) Table {
 }
 
 // massTable ranks the year's products by total mass against what a filter with
-// such a can usually weighs: the residual from the screened line of log mass on
+// such a can usually weighs: the residual from the line of log mass on
 // log surface of the can, over every opening up to the year.
 func (b *bench) massTable(o Options, rng *rand.Rand) Table {
 	t := Table{ID: MassForSize, Ratio: true, Log: true, Slope: math.NaN()}

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"pleatstat/stats/linear"
-	"pleatstat/stats/outlier"
 )
 
 const (
@@ -25,15 +24,15 @@ const (
 
 // diagnose checks the assumptions behind the kept points' line and says in
 // words where they fail.
-func (t *Trend) diagnose(s *outlier.Screened, x, y []float64, o Options) {
+func (t *Trend) diagnose(x, y []float64, o Options) {
 	warn := func(format string, args ...any) { t.Warnings = append(t.Warnings, fmt.Sprintf(format, args...)) }
 	if t.N < FewPoints {
 		t.Warnings = append(t.Warnings, t.caution())
 	}
 	var kx, ky []float64
 	var kept []int
-	for i, keep := range s.Kept {
-		if keep {
+	for i, p := range t.Points {
+		if p.Kept {
 			kx, ky, kept = append(kx, x[i]), append(ky, y[i]), append(kept, i)
 		}
 	}
@@ -43,7 +42,7 @@ func (t *Trend) diagnose(s *outlier.Screened, x, y []float64, o Options) {
 	design := linear.Design{Names: []string{t.Predictor}, Columns: [][]float64{kx}}
 	fit, err := linear.LeastSquares(design, ky)
 	if err != nil {
-		return // the screen has already fitted these rows: nothing to add
+		return // the sound rows alone determine no line: nothing to add
 	}
 	if _, p, err := linear.BreuschPagan(fit, design); err == nil && p < doubtLevel {
 		warn("uneven spread: the scatter changes along the line (%s); ranges are too wide at one end and too narrow at the other", level(p))

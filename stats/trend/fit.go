@@ -8,15 +8,20 @@ import (
 	"slices"
 
 	"golang.org/x/sync/errgroup"
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/stat"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
 	"pleatstat/stats/outlier"
 	"pleatstat/stats/rank"
+	"pleatstat/stats/robust"
 )
 
 const (
+	// keptChance: a point is kept that is more likely sound than not.
+	keptChance = 0.5
 	// bandSteps is the number of abscissas at which the prediction range is
 	// tabulated for drawing.
 	bandSteps = 65
@@ -131,18 +136,30 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 	}
 	t.LeastSquares = lineOf(plain)
 
-	screened, err := outlier.Screen(design, y, outlier.ScreenOptions{Seed: o.Seed})
+	start, err := robust.RobustLine(design, y, robust.RobustOptions{Seed: o.Seed})
 	if err != nil {
 		return err
 	}
-	t.Line = lineOf(screened.Fit)
-	t.Line.SlopeLow, t.Line.SlopeHigh = screened.SlopeRange(1, Confidence)
-
 	t.Robust = Line{
-		Intercept: screened.Robust.Coef[0], Slope: screened.Robust.Coef[1], Spread: screened.Robust.Scale,
-		RSquared: math.NaN(), Confidence: Confidence,
+		Intercept: start.Coef[0], Slope: start.Coef[1], Spread: start.Scale, RSquared: math.NaN(), Confidence: Confidence,
 	}
-	t.Robust.SlopeLow, t.Robust.SlopeHigh = screened.Robust.Interval(1, Confidence)
+	t.Robust.SlopeLow, t.Robust.SlopeHigh = start.Interval(1, Confidence)
+
+	m, err := outlier.Fit(design.Columns, y, outlier.Start{Fitted: start.Fitted, Scale: start.Scale})
+	if err != nil {
+		return err
+	}
+	t.Shapes = m.Shapes
+	kept := make([]bool, len(y))
+	var sound, squares []float64
+	for i, chance := range m.Clean {
+		if kept[i] = chance >= keptChance; kept[i] {
+			sound, squares = append(sound, y[i]), append(squares, m.Residual[i]*m.Residual[i])
+		}
+	}
+	t.Line = Line{Intercept: m.Coef[0], Slope: m.Coef[1], Spread: m.Spread, Confidence: Confidence,
+		RSquared: 1 - num.Mean(squares)/stat.PopVariance(sound, nil)}
+	t.Line.SlopeLow, t.Line.SlopeHigh = m.Interval(1, Confidence)
 	if theil, err := rank.TheilSen(x, y, Confidence); err == nil {
 		t.Theil = Line{
 			Intercept: theil.Intercept, Slope: theil.Slope, SlopeLow: theil.Low, SlopeHigh: theil.High,
@@ -150,10 +167,9 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 		}
 	}
 
-	t.fitBothErrors(log, x, y, screened.Kept)
-	t.place(screened, x)
-	t.tabulateBand(screened, x)
-	t.diagnose(screened, x, y, o)
+	t.fitBothErrors(log, x, y, kept)
+	t.place(m, x, kept)
+	t.diagnose(x, y, o)
 	return nil
 }
 
@@ -166,30 +182,19 @@ func lineOf(f *linear.Fit) Line {
 	}
 }
 
-// place sets every point against the line.
-func (t *Trend) place(s *outlier.Screened, x []float64) {
-	fit, low, high := s.PredictionRanges([][]float64{x}, Confidence)
+// place sets every point against the line, and lays the line and its prediction
+// range over the span of x.
+func (t *Trend) place(m *outlier.Model, x []float64, kept []bool) {
+	at := append(slices.Clone(x), floats.Span(make([]float64, bandSteps), slices.Min(x), slices.Max(x))...)
+	fit, low, high := m.Ranges([][]float64{at}, Confidence)
+	for i := len(x); i < len(at); i++ {
+		t.Band = append(t.Band, BandPoint{X: t.Scale.off(at[i]), Fit: t.Scale.off(fit[i]), Low: t.Scale.off(low[i]), High: t.Scale.off(high[i])})
+	}
+	above, below, either := tailsOf(m.High), tailsOf(m.Low), tailsOf(outlier.TwoSided(m.High, m.Low))
 	for i := range t.Points {
 		p := &t.Points[i]
 		p.Expected, p.Low, p.High = t.Scale.off(fit[i]), t.Scale.off(low[i]), t.Scale.off(high[i])
-		p.Residual, p.Studentised, p.Kept = s.Residual[i], s.Studentised[i], s.Kept[i]
-		p.Above, p.Below, p.Either = tails(s, i)
-	}
-}
-
-// tabulateBand lays the line and its prediction range over the span of x.
-func (t *Trend) tabulateBand(s *outlier.Screened, x []float64) {
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, v := range x {
-		low, high = min(low, v), max(high, v)
-	}
-	at := make([]float64, bandSteps)
-	for i := range at {
-		at[i] = low + (high-low)*float64(i)/(bandSteps-1)
-	}
-	fit, lo, hi := s.PredictionRanges([][]float64{at}, Confidence)
-	t.Band = make([]BandPoint, bandSteps)
-	for i := range t.Band {
-		t.Band[i] = BandPoint{X: t.Scale.off(at[i]), Fit: t.Scale.off(fit[i]), Low: t.Scale.off(lo[i]), High: t.Scale.off(hi[i])}
+		p.Residual, p.Studentised, p.Kept = m.Residual[i], m.Residual[i]/m.SpreadAt(i), kept[i]
+		p.Above, p.Below, p.Either = above[i], below[i], either[i]
 	}
 }

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/stats/num"
+	"pleatstat/stats/outlier"
 )
 
 // PriceResponse is the response whose points are prices: those are graded by the
@@ -98,17 +98,18 @@ func pooledTails(trends []*Trend) map[*Trend][]Tail {
 	return each
 }
 
-// Correct sets the q of tails from their p, over all of them.
+// Correct sets the q of tails from their p, over all of them; where a p is missing
+// they stay as they are.
 func Correct(all []Tail) {
-	p, clear := make([]float64, len(all)), make([]float64, len(all))
+	n := len(all)
+	e := outlier.Evidence{Even: make([]float64, n), Likeliest: make([]float64, n), Any: make([]float64, n)}
 	for i, t := range all {
-		p[i], clear[i] = t.P, t.PClear
+		e.Even[i], e.Likeliest[i], e.Any[i] = t.P, t.PLikeliest, t.PClear
 	}
-	q, err := num.BenjaminiHochberg(p)
-	qClear, errClear := num.BenjaminiHochberg(clear)
+	clear, probable, err := e.Q()
 	for i := range all {
-		if err == nil && errClear == nil {
-			all[i].Q, all[i].QClear = q[i], qClear[i]
+		if err == nil {
+			all[i].Q, all[i].QClear = probable[i], clear[i]
 		}
 	}
 }

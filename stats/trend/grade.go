@@ -16,7 +16,7 @@ const (
 	LeastShare = 1.25
 	// FalseDiscoveryRate is the share of false findings among those called clear
 	// or probable.
-	FalseDiscoveryRate = 0.05
+	FalseDiscoveryRate = outlier.Level
 	// Confidence of every range.
 	Confidence = 0.95
 	// LeastPoints is the fewest points a line is drawn through, and the fewest
@@ -45,6 +45,9 @@ const (
 type Tail struct {
 	P, Q           float64
 	PClear, QClear float64
+	// PLikeliest is P under the shape of scatter that the points speak for most; Q
+	// of clear findings has to hold under it as well (outlier.Evidence).
+	PLikeliest float64
 }
 
 // Evidence is one value against what is expected of it: all that a grade is given
@@ -92,23 +95,20 @@ func (t *Trend) Evidence(i int) Evidence {
 	return e
 }
 
-// tails reads off the outlier test how likely a sound row is to lie as far above
-// the line as row i, as far below, and as far off on either side. All p and q of
-// trends come from here.
-func tails(s *outlier.Screened, i int) (above, below, either Tail) {
-	even, long := s.Verdicts, s.LongTailed
-	of := func(p, q, longP, longQ []float64) Tail {
-		count := func(v, long float64) float64 {
-			return math.Max(v, outlier.CountingLongTails(v, long, s.LongTailChance))
-		}
-		return Tail{P: p[i], Q: q[i], PClear: count(p[i], longP[i]), QClear: count(q[i], longQ[i])}
+// tailsOf reads off the model how likely a sound row is to lie so far off on the
+// side that e is about, corrected over all rows. All p and q of trends come from
+// here.
+func tailsOf(e outlier.Evidence) []Tail {
+	out := make([]Tail, len(e.Even))
+	for i := range out {
+		out[i] = Tail{P: e.Even[i], PLikeliest: e.Likeliest[i], PClear: e.Any[i]}
 	}
-	return of(even.PHigh, even.QHigh, long.PHigh, long.QHigh), of(even.PLow, even.QLow, long.PLow, long.QLow),
-		of(even.PTwo, even.QTwo, long.PTwo, long.QTwo)
+	Correct(out)
+	return out
 }
 
 // NoTail is that of a value which nothing is known of.
 func NoTail() Tail {
 	nan := math.NaN()
-	return Tail{nan, nan, nan, nan}
+	return Tail{nan, nan, nan, nan, nan}
 }

@@ -5,7 +5,10 @@
 // log's currency) and warnings in words. It prints and draws nothing.
 package trend
 
-import "pleatstat/dataset"
+import (
+	"pleatstat/dataset"
+	"pleatstat/stats/outlier"
+)
 
 // Scale says on which scale a line is straight.
 type Scale string
@@ -50,7 +53,7 @@ type Point struct {
 	Low, High   float64 // 95 % prediction range at X, natural units
 	Residual    float64 // Y minus Expected on the trend's scale
 	Studentised float64 // residual over its own prediction standard error
-	Kept        bool    // took part in the final fit (false = set aside by the screen)
+	Kept        bool    // took part in the final fit (false = more likely shifted than sound)
 	Above       Tail    // of lying so far above the line
 	Below       Tail    // below it
 	Either      Tail    // off it on either side
@@ -69,7 +72,7 @@ type Trend struct {
 	TooFew       bool
 	PerOpening   bool
 	LeftOut      []LeftOut
-	Line         Line    // screened least squares: the line the flags are measured from
+	Line         Line    // of the sound points, by the model of a contaminated market: flags are measured from it
 	Robust       Line    // S/M line, the witness
 	LeastSquares Line    // plain least squares on every point
 	Theil        Line    // Theil–Sen
@@ -77,7 +80,8 @@ type Trend struct {
 	BootLow      float64 // bootstrap (BCa) range of the slope, NaN unless the t assumption failed its check
 	BootHigh     float64
 	Points       []Point
-	Band         []BandPoint // ascending X, for drawing
+	Shapes       []outlier.ShapeOdds // what sound points scatter like, the likeliest first
+	Band         []BandPoint         // ascending X, for drawing
 	Warnings     []string
 }
 
