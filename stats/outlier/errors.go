@@ -70,15 +70,10 @@ func (m *Model) Honest(e, place float64) (chance, weight float64) {
 	return m.clean(nil, e/m.rows.scale, m.along(place))
 }
 
-// leftOutBias: the spread of left-out errors of n rows comes out too small by about
-// this over n, because who is honest is judged by the same errors; from simulation
-// (cmd/calibrate price).
-const leftOutBias = 2.0
-
 // Widening is the spread of a new error at a place over that in the middle of the
-// trend, freed of bias.
+// trend.
 func (m *Model) Widening(place float64) float64 {
-	return (1 + leftOutBias/float64(m.rows.n)) * math.Exp(m.Growth*m.along(place))
+	return math.Exp(m.Growth * m.along(place))
 }
 
 // ErrorAbove is the chance that a new honest error in the middle of the trend lies

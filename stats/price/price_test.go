@@ -291,13 +291,14 @@ func TestWhatIf(t *testing.T) {
 		t.Errorf("without a price: %+v, %v", blank, err)
 	}
 
-	// The same part at the price it has, and at another.
+	// The same part at the price it has, and at another. What is usual is the mean of
+	// a scatter that may be lopsided: nearly half would cost less.
 	was, err := m.Judge("Thornquay", "T-385")
 	if err != nil {
 		t.Fatal(err)
 	}
 	again, err := m.WhatIf(map[string]string{"maker": "Thornquay", "part": "T-385", "price": fmt.Sprintf("%.6f", was.Fair)})
-	if err != nil || math.Abs(again.Fair/was.Fair-1) > 1e-9 || again.Grade != trend.AsExpected || math.Abs(again.ShareBelow-0.5) > 1e-4 {
+	if err != nil || math.Abs(again.Fair/was.Fair-1) > 1e-9 || again.Grade != trend.AsExpected || math.Abs(again.ShareBelow-0.5) > 0.05 {
 		t.Errorf("at its fair price: %+v, %v", again, err)
 	}
 	thicker, err := m.WhatIf(map[string]string{"maker": "Thornquay", "part": "T-385", "media_area": "2000 cm2", "media_length": "", "price": "29"})

@@ -224,13 +224,10 @@ func (m *Model) weigh(s subject, byArea, byInside trend.Evidence) Judgement {
 	return j
 }
 
-// lessSure is the grade below: by so few products who is honest is itself hardly
-// known, and the error rates of the grades do not hold.
+// lessSure is the grade by few products: a hint at most. Who is honest is itself
+// hardly known then, and the error rates of the surer grades do not hold.
 func lessSure(g trend.Grade) trend.Grade {
-	switch g {
-	case trend.Clear:
-		return trend.Probable
-	case trend.Probable:
+	if g == trend.Clear || g == trend.Probable {
 		return trend.Hint
 	}
 	return g

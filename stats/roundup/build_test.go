@@ -61,7 +61,7 @@ func TestDemoTruths(t *testing.T) {
 		t.Errorf("best value %+v, planted BH-124 far ahead", p)
 	}
 	prices := table(t, r, PriceForContents)
-	if p := prices.Places[0]; p.Part != "W 792" || p.Verdict.Grade != trend.Clear || p.Shared {
+	if p := prices.Places[0]; p.Part != "W 792" || p.Verdict.Grade != trend.Clear {
 		t.Errorf("dearest for its contents %+v, planted W 792", p)
 	}
 	if p := prices.Places[prices.N-1]; p.Part != "BH-124" || p.Verdict.Grade != trend.Clear {
