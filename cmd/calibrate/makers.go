@@ -17,11 +17,16 @@ func runMakers(args []string, stdout io.Writer) error {
 	flags.SetOutput(stdout)
 	runs := flags.Int("runs", 150, "logs simulated for each line of the table")
 	seed := flags.Uint64("seed", 1, "seed of the logs")
+	sizes := flags.String("openings", "60,360,1000", "openings of the logs")
 	page := pageFlag(flags)
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	return page.write("makers", args, *seed, stdout, func(w io.Writer) error { return makersTable(w, *runs, *seed) })
+	openings, err := numbersOf(*sizes)
+	if err != nil {
+		return fmt.Errorf("-openings %q: want numbers of openings, such as 60,360", *sizes)
+	}
+	return page.write("makers", args, *seed, stdout, func(w io.Writer) error { return makersTable(w, openings, *runs, *seed) })
 }
 
 // changesOf are the first makers of a log changing one measure, each half as
@@ -34,11 +39,11 @@ func changesOf(makers int, measure string, perYear, step float64) []planted {
 	return out
 }
 
-func makersTable(w io.Writer, runs int, seed uint64) error {
+func makersTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Makers named for a change in whole logs of all measures (12 makers; 6 parts each, 2 in the smallest logs; six years); %d logs a line. Innocent: of all makers named, those that changed nothing (± two simulation errors). Found: of the makers that changed, those named for the measure that did.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | makers changing | by | makers named | innocent, of those named | share innocent | bar | logs with an innocent one | found | innocent measures of guilty makers |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
-	for _, openings := range []int{60, 360, 1000} {
+	for _, openings := range sizes {
 		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
 			for _, plan := range []struct {
 				makers  int
