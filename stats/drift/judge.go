@@ -47,7 +47,7 @@ func (k *candidate) decide() {
 		// after a step.
 		slope, change = k.testSlope, math.Abs(k.testSlope)*k.span
 	}
-	k.Verdict = Steady
+	k.Verdict = NoChange
 	switch {
 	case k.Q > falseRate:
 	case change <= k.least:
@@ -60,7 +60,7 @@ func (k *candidate) decide() {
 	default:
 		k.Verdict = Rising
 	}
-	k.AsStep = k.Verdict != Steady && (k.byStep || slope*k.PerYear < 0)
+	k.AsStep = k.Moved() && (k.byStep || slope*k.PerYear < 0)
 	level := k.level
 	if k.noise != nil {
 		level *= 1 - stepShare
@@ -69,6 +69,9 @@ func (k *candidate) decide() {
 	seen := math.Max(t*k.se, k.least/k.span)
 	k.Detectable = seen * k.unit
 	k.MoreOpenings = k.more(seen, t, k.m.reference)
+	if k.Verdict == NoChange && seen <= k.m.reference {
+		k.Verdict = Steady
+	}
 }
 
 // more is the number of openings, spread in time as those so far, that would
