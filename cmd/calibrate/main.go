@@ -23,6 +23,7 @@ var harnesses = []struct {
 	{"drift", runDrift},
 	{"price", runPrice},
 	{"makers", runMakers},
+	{"itself", runItself},
 }
 
 func main() {

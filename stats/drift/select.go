@@ -27,6 +27,7 @@ type node struct {
 	weight   float64 // mean 1 over the members of a group
 	children []*node
 	of       *candidate // of a leaf
+	makers   bool       // the root
 }
 
 // weighted is the p over its share of the level.
@@ -62,7 +63,7 @@ func (n *node) settle(above, factor float64) error {
 	for i, c := range n.children {
 		p[i] = math.Min(1, c.weighted())
 	}
-	q, err := num.BenjaminiHochberg(p)
+	q, err := n.rate(p)
 	if err != nil {
 		return err
 	}
@@ -72,6 +73,9 @@ func (n *node) settle(above, factor float64) error {
 			selected++
 		}
 	}
+	if n.makers {
+		selected--
+	}
 	inner := factor * float64(len(p)) / float64(max(1, selected))
 	for i, c := range n.children {
 		if err := c.settle(q[i], inner); err != nil {
@@ -79,6 +83,27 @@ func (n *node) settle(above, factor float64) error {
 		}
 	}
 	return nil
+}
+
+// rate are the q of p. Over makers it is stricter than Benjamini and Hochberg's
+// by one: the k-th smallest p is held against k-1 shares of the level, the
+// smallest against one. Theirs bounds the mean of each log's share of innocent
+// makers among the named; who reads many logs meets the share among all that
+// are named, to which a log with a wrong name adds one name more. Where one
+// maker of twelve changes that share is 0.08 by theirs, and 0.05 by this.
+func (n *node) rate(p []float64) ([]float64, error) {
+	if !n.makers {
+		return num.BenjaminiHochberg(p)
+	}
+	order := num.AllRows(len(p))
+	slices.SortStableFunc(order, func(a, b int) int { return num.Compare(p[b], p[a]) })
+	q, least := make([]float64, len(p)), 1.0
+	for i, at := range order { // the largest first
+		k := len(p) - i
+		least = math.Min(least, p[at]*float64(len(p))/float64(max(1, k-1)))
+		q[at] = least
+	}
+	return q, nil
 }
 
 // alone sets the level of every entry: the p below which it would be told if
@@ -96,7 +121,7 @@ func (n *node) alone(level float64) {
 // tree groups what was tested: makers, their measures, and in each the maker's
 // own entry, which takes makerShare of the level, and the parts'.
 func tree(all []*candidate) *node {
-	root := &node{}
+	root := &node{makers: true}
 	makers := map[string]*node{}
 	measures := map[[2]string]*node{}
 	for _, k := range all {
