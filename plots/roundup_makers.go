@@ -28,9 +28,9 @@ func MakersPooled(t roundup.MakerTable, year int, s Source) (*Chart, error) {
 	for _, r := range t.Rows {
 		e := estimate{label: name(r.Maker, ""), value: r.Pooled, low: r.Low, high: r.High, from: r.Own, look: plainLook}
 		switch {
-		case r.Low > 0:
+		case r.Side > 0:
 			e.look, e.bold = upLook, true
-		case r.High < 0:
+		case r.Side < 0:
 			e.look, e.bold = downLook, true
 		}
 		e.detail = fmt.Sprintf("%s · %s", v.say(r.Pooled), figures(r.Products, "part", "parts"))
@@ -73,7 +73,7 @@ func (v *makersView) say(x float64) string {
 	return withUnit(s, clean(u.Symbol))
 }
 
-// title names makers whose range leaves out the line, or says that none does.
+// title names makers that are surely off the line, or says that none does.
 func (v *makersView) title() string {
 	up, down, none := "priced above", "priced below", "No maker is surely priced off what the %s predicts"
 	if !v.t.Relative {
@@ -82,9 +82,9 @@ func (v *makersView) title() string {
 	var off []string
 	for _, r := range v.t.Rows {
 		switch {
-		case r.Low > 0:
+		case r.Side > 0:
 			off = append(off, name(r.Maker, "")+" "+up)
-		case r.High < 0:
+		case r.Side < 0:
 			off = append(off, name(r.Maker, "")+" "+down)
 		}
 	}

@@ -37,8 +37,15 @@ func pooledMakers() roundup.MakerTable {
 	t := roundup.MakerTable{ID: "can-gauge", Measure: "can_gauge", Against: "can_surface", Products: 40, Fitted: 180}
 	for i, m := range makers() {
 		own := 0.05 - 0.013*float64(i)
-		t.Rows = append(t.Rows, roundup.MakerRow{Maker: m, Products: 1 + i, Openings: 3 + i, Own: own, Pooled: own * 0.4,
-			Low: own*0.4 - 0.015, High: own*0.4 + 0.015, Weight: 0.3 + 0.05*float64(i)})
+		r := roundup.MakerRow{Maker: m, Products: 1 + i, Openings: 3 + i, Own: own, Pooled: own * 0.4,
+			Low: own*0.4 - 0.015, High: own*0.4 + 0.015, Weight: 0.3 + 0.05*float64(i)}
+		switch {
+		case r.Low > 0:
+			r.Side = 1
+		case r.High < 0:
+			r.Side = -1
+		}
+		t.Rows = append(t.Rows, r)
 	}
 	return t
 }

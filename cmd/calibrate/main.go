@@ -23,6 +23,8 @@ var harnesses = []struct {
 	{"drift", runDrift},
 	{"price", runPrice},
 	{"mutate", runMutate},
+	{"makers", runMakers},
+	{"itself", runItself},
 }
 
 func main() {

@@ -2,7 +2,6 @@ package compare
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -12,11 +11,13 @@ import (
 
 // bench is what the log says about how well its measurements repeat.
 type bench struct {
-	log        *dataset.Log
-	rows       [][]int // of each product
+	*ledger
+	subjects   []subject
 	confidence float64
 	known      map[string]repeat
 	columns    map[string][]float64
+	scatter    map[string]scatter
+	tail       float64 // degrees of freedom of the tails
 }
 
 // repeat is how well one column repeats.
@@ -26,8 +27,8 @@ type repeat struct {
 	readings map[int]int
 }
 
-func newBench(log *dataset.Log, rows [][]int, confidence float64) *bench {
-	return &bench{log: log, rows: rows, confidence: confidence, known: map[string]repeat{}, columns: map[string][]float64{}}
+func newBench(l *ledger, subjects []subject, confidence float64) *bench {
+	return &bench{ledger: l, subjects: subjects, confidence: confidence, known: map[string]repeat{}, columns: map[string][]float64{}}
 }
 
 // of returns how well a recorded column repeats.
@@ -43,8 +44,33 @@ func (b *bench) of(name string) repeat {
 	for _, c := range b.log.Repeats(name) {
 		r.readings[c.Row] = c.N
 	}
+	if math.IsNaN(r.step) && r.df == 0 {
+		r.step = b.instrument(name)
+	}
 	b.known[name] = r
 	return r
+}
+
+// instrument is the step of what a column is usually measured with, where the
+// log has too few values to show one: a scale to 0.1 g, a micrometer to 0.01 mm,
+// a tape to 1/8 in or 1 mm (common practice, no source). NaN for the rest. The
+// last digit of one cell says nothing.
+func (b *bench) instrument(name string) float64 {
+	const scale, micrometer, tape, inch = 0.1, 0.01, 1.0, 25.4
+	c, ok := dataset.LookUp(name)
+	switch {
+	case !ok || c.Derived:
+		return math.NaN()
+	case c.Kind == dataset.KindMass:
+		return scale
+	case c.Kind == dataset.KindLength && !proportional(name):
+		return micrometer
+	case c.Kind == dataset.KindLength && b.log.Units().Of(name).PerBase*inch > 0.99 && b.log.Units().Of(name).PerBase*inch < 1.01:
+		return inch / 8
+	case c.Kind == dataset.KindLength:
+		return tape
+	}
+	return math.NaN()
 }
 
 // variance of one reading: by repeated readings, and no less than rounding to
@@ -62,32 +88,36 @@ func (r repeat) variance() float64 {
 	}
 }
 
-// value is the mean of a column over a product's openings, with its standard
-// error by what the bench can repeat.
+// value is the mean of a column over the units of a product that count, with
+// its standard error by what the bench can repeat.
 func (b *bench) value(name string, product int) Value {
 	v := Value{Mean: math.NaN(), SE: math.NaN()}
 	values, ok := b.columns[name]
 	if !ok {
-		values = b.log.Floats(name)
+		values = b.values(name)
 		b.columns[name] = values
 	}
 	if values == nil {
 		return v
 	}
 	r := b.of(name)
-	sum, share := 0.0, 0.0
-	for _, row := range b.rows[product] {
-		if x := values[row]; !math.IsNaN(x) {
-			sum += x
-			share += 1 / float64(max(r.readings[row], 1))
-			v.N++
+	var units [][]int
+	units, v.Stale = b.today(b.subjects[product], name, values)
+	sum, scaled, share := 0.0, 0.0, 0.0
+	how := b.scatter[name]
+	for _, rows := range units {
+		k := float64(len(rows))
+		for _, row := range rows {
+			sum += values[row] / k
+			scaled += how.scale(values[row]) / k
+			share += 1 / float64(max(r.readings[row], 1)) / (k * k)
 		}
 	}
-	if v.N == 0 {
+	if v.N = len(units); v.N == 0 {
 		return v
 	}
 	n := float64(v.N)
-	v.Mean = sum / n
+	v.Mean, v.scaled = sum/n, scaled/n
 	switch {
 	case exact(name):
 		v.SE = 0
@@ -183,22 +213,7 @@ func (b *bench) limit(name string, x, y Value) float64 {
 	case counts(name) && b.of(name).df == 0:
 		return miscount(name, x, y)
 	}
-	df := 0
-	columns := []string{name}
-	if made[name] != nil {
-		columns = nil
-		for _, p := range made[name] {
-			columns = append(columns, p.column)
-		}
-		if slices.Contains(columns, "media_area") {
-			columns = append(columns, "media_length", "element_width")
-		}
-	}
-	for _, column := range columns {
-		if d := b.of(column).df; d > 0 && (df == 0 || d < df) {
-			df = d
-		}
-	}
+	df := b.freedom(name)
 	quantile := distuv.UnitNormal.Quantile((1 + b.confidence) / 2)
 	if df > 0 {
 		quantile = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1 + b.confidence) / 2)

@@ -5,18 +5,28 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
 )
 
-// Options are the choices of Parts; the zero value means the defaults.
+// Options are the choices of a comparison; the zero value means the defaults.
 type Options struct {
 	Confidence float64 // with which a difference lies beyond what the bench can repeat; 0 = 0.95
+	// Changes are those of drift.Analyse over the log; nil = they are worked out.
+	Changes []drift.Entry
+	Seed    uint64 // where they are
 }
 
-// confidence is the default of Options.
-const confidence = 0.95
+const (
+	// confidence is the default of Options.
+	confidence = 0.95
+	// falseRate is the false discovery rate over the measures of one comparison.
+	falseRate = 0.05
+)
 
 // TooFewError says that there is nothing to compare.
 type TooFewError struct{ Have int }
@@ -37,51 +47,60 @@ func compared(name string) bool {
 	return !c.OfOpening && !slices.Contains([]string{"row", "line", "product", "opened_precision"}, name)
 }
 
+// NoSuchYearError says that a part was not opened up to a year, or not since.
+type NoSuchYearError struct {
+	Product price.Product
+	Year    int
+	Have    []int // years it was opened in
+}
+
+func (e *NoSuchYearError) Error() string {
+	years := make([]string, len(e.Have))
+	for i, y := range e.Have {
+		years[i] = strconv.Itoa(y)
+	}
+	if len(e.Have) < 2 {
+		return fmt.Sprintf("%s was opened in %s only; then and now need two years", e.Product, cmp.Or(strings.Join(years, ", "), "no known year"))
+	}
+	return fmt.Sprintf("%s has no opening up to %d with a later one to compare; it was opened in %s", e.Product, e.Year, strings.Join(years, ", "))
+}
+
 // Parts compares products of a log, named as in the log: the mean of every
-// measure over their openings, differences and ratios against the first, and
-// whether a difference lies beyond what measuring the same thing again may give
-// (see Difference and limit). The verdicts on price come from the model; a nil
-// model leaves them out.
+// measure over their openings as the parts are made today (those since a change
+// of the maker), differences and ratios against the first, and whether a
+// difference is one between the parts. The scatter between openings of one
+// part, pooled over the log, decides, never less than what the bench repeats;
+// p is Student's, corrected over the measures of the comparison by Benjamini
+// and Hochberg: several measures of a filter move together, of the differences
+// told one in twenty may be none, and where nothing differs the chance of
+// telling any is one in twenty. Prices are in the money of the log's last
+// opening. The verdicts on price come from the model; a nil model leaves them
+// out.
 //
-// Errors: *TooFewError, *TwiceError, *price.UnknownError.
+// Errors: *TooFewError, *TwiceError, *price.UnknownError, those of
+// drift.Analyse.
 func Parts(log *dataset.Log, products []price.Product, model *price.Model, o Options) (*Comparison, error) {
 	if len(products) < 2 {
 		return nil, &TooFewError{Have: len(products)}
 	}
-	if o.Confidence == 0 {
-		o.Confidence = confidence
+	l, err := o.ledger(log)
+	if err != nil {
+		return nil, err
 	}
-	out := &Comparison{}
-	rows := make([][]int, len(products))
-	makers, parts := log.Strings("maker"), log.Strings("part")
+	var subjects []subject
 	for k, p := range products {
 		if slices.Contains(products[:k], p) {
 			return nil, &TwiceError{Product: p}
 		}
-		c := Product{Maker: p.Maker, Part: p.Part}
-		for row := range makers {
-			if makers[row] == p.Maker && parts[row] == p.Part {
-				rows[k] = append(rows[k], row)
-				c.Lines = append(c.Lines, log.Line(row))
-			}
-		}
-		if rows[k] == nil {
+		rows := l.rowsOf(p)
+		if rows == nil {
 			return nil, unknown(log, p)
 		}
-		c.Openings = len(rows[k])
-		out.Products = append(out.Products, c)
+		s := subject{Product: Product{Maker: p.Maker, Part: p.Part}}
+		s.take(log, rows)
+		subjects = append(subjects, s)
 	}
-	b := newBench(log, rows, o.Confidence)
-	for _, name := range log.Names() {
-		if !compared(name) {
-			continue
-		}
-		if values := log.Floats(name); values != nil {
-			out.addMeasure(b, name)
-		} else if words := log.Strings(name); words != nil {
-			out.addWords(name, words, rows)
-		}
-	}
+	out := l.compare(OfParts, subjects, o)
 	if model != nil {
 		out.PriceWarnings = model.Warnings()
 		for _, p := range products {
@@ -92,8 +111,124 @@ func Parts(log *dataset.Log, products []price.Product, model *price.Model, o Opt
 			out.Prices = append(out.Prices, j)
 		}
 	}
-	out.Warnings = b.warnings(out.Measures)
 	return out, nil
+}
+
+// ThenAndNow compares a part with itself: its openings of a year, or of the last
+// year before in which it was opened, with those of its latest year.
+//
+// Errors: *price.UnknownError, *NoSuchYearError, those of drift.Analyse.
+func ThenAndNow(log *dataset.Log, p price.Product, year int, o Options) (*Comparison, error) {
+	l, err := o.ledger(log)
+	if err != nil {
+		return nil, err
+	}
+	rows := l.rowsOf(p)
+	if rows == nil {
+		return nil, unknown(log, p)
+	}
+	years := l.years(rows)
+	then := 0
+	for _, y := range years {
+		if y <= year {
+			then = y
+		}
+	}
+	if then == 0 || then == years[len(years)-1] {
+		return nil, &NoSuchYearError{Product: p, Year: year, Have: years}
+	}
+	now := years[len(years)-1]
+	return l.compare(OfTimes, []subject{l.timed(p.Maker, p.Part, rows, then), l.timed(p.Maker, p.Part, rows, now)}, o), nil
+}
+
+// Makers compares makers over all their parts: what counts are the parts, each
+// by its mean, and what decides is how much the parts of one maker differ.
+//
+// Errors: *TooFewError, *TwiceError, *drift.UnknownMakerError, those of
+// drift.Analyse.
+func Makers(log *dataset.Log, makers []string, o Options) (*Comparison, error) {
+	if len(makers) < 2 {
+		return nil, &TooFewError{Have: len(makers)}
+	}
+	l, err := o.ledger(log)
+	if err != nil {
+		return nil, err
+	}
+	var subjects []subject
+	for k, name := range makers {
+		if slices.Contains(makers[:k], name) {
+			return nil, &TwiceError{Product: price.Product{Maker: name}}
+		}
+		s := subject{Product: Product{Maker: name}}
+		var all []string
+		for _, rows := range l.parts {
+			if maker := log.Word(rows[0], "maker"); maker == name {
+				s.units = append(s.units, rows)
+			} else if !slices.Contains(all, maker) {
+				all = append(all, maker)
+			}
+		}
+		if s.units == nil {
+			slices.Sort(all)
+			return nil, &drift.UnknownMakerError{Name: name, Have: all}
+		}
+		s.note(log)
+		subjects = append(subjects, s)
+	}
+	return l.compare(OfMakers, subjects, o), nil
+}
+
+// ledger reads the log.
+func (o Options) ledger(log *dataset.Log) (*ledger, error) {
+	changes := o.Changes
+	if changes == nil {
+		var err error
+		if changes, err = drift.Analyse(log, drift.Options{Seed: o.Seed}); err != nil {
+			return nil, err
+		}
+	}
+	return newLedger(log, changes), nil
+}
+
+// rowsOf are the rows of a product by this very name, in the order of the log.
+func (l *ledger) rowsOf(p price.Product) []int {
+	for _, rows := range l.parts {
+		if l.log.Word(rows[0], "maker") == p.Maker && l.log.Word(rows[0], "part") == p.Part {
+			rows = slices.Clone(rows)
+			slices.Sort(rows)
+			return rows
+		}
+	}
+	return nil
+}
+
+// compare sets the subjects side by side.
+func (l *ledger) compare(kind Kind, subjects []subject, o Options) *Comparison {
+	if o.Confidence == 0 {
+		o.Confidence = confidence
+	}
+	out := &Comparison{Kind: kind, MoneyOf: l.moneyOf()}
+	var rows [][]int
+	for k, s := range subjects {
+		out.Products = append(out.Products, s.Product)
+		out.Changes = append(out.Changes, l.changesOf(k, s)...)
+		rows = append(rows, s.rows())
+	}
+	b := newBench(l, subjects, o.Confidence)
+	b.scatter, b.tail = l.scatters(l.log.Names(), kind)
+	for _, name := range l.log.Names() {
+		if !compared(name) {
+			continue
+		}
+		if values := l.log.Floats(name); values != nil {
+			out.addMeasure(b, name)
+		} else if words := l.log.Strings(name); words != nil {
+			out.addWords(name, words, rows)
+		}
+	}
+	b.decide(out)
+	out.Warnings = b.warnings(out.Measures)
+	return out
 }
 
 // unknown is the error about a product that is not in the log by this very
@@ -107,7 +242,7 @@ func unknown(log *dataset.Log, p price.Product) error {
 }
 
 func (c *Comparison) addMeasure(b *bench, name string) {
-	m := Measure{Column: name, Most: -1}
+	m := Measure{Column: name, Group: groupOf(name), Most: -1}
 	if known, ok := dataset.LookUp(name); ok {
 		m.Derived = known.Derived
 	}
@@ -126,19 +261,9 @@ func (c *Comparison) addMeasure(b *bench, name string) {
 		c.Only = append(c.Only, Only{Column: name, Place: have[0], Value: m.Values[have[0]]})
 		return
 	}
+	b.hold(&m)
 	for _, v := range m.Values[1:] {
-		first := m.Values[0]
-		d := Difference{By: v.Mean - first.Mean, Ratio: v.Mean / first.Mean, Limit: b.limit(name, first, v)}
-		if first.Mean == 0 {
-			d.Ratio = math.NaN()
-		}
-		d.Beyond = exceeds(math.Abs(d.By), d.Limit)
-		m.Differences = append(m.Differences, d)
-	}
-	slices.SortStableFunc(have, func(i, j int) int { return cmp.Compare(m.Values[j].Mean, m.Values[i].Mean) })
-	most, next := m.Values[have[0]], m.Values[have[1]]
-	if exceeds(most.Mean-next.Mean, b.limit(name, most, next)) {
-		m.Most = have[0]
+		m.Differences = append(m.Differences, b.difference(m, m.Values[0], v))
 	}
 	c.Measures = append(c.Measures, m)
 }
@@ -147,7 +272,7 @@ func (c *Comparison) addMeasure(b *bench, name string) {
 func exceeds(by, limit float64) bool { return by > limit*(1+1e-9) }
 
 func (c *Comparison) addWords(name string, words []string, rows [][]int) {
-	w := Words{Column: name}
+	w := Words{Column: name, Group: groupOf(name)}
 	var have []int
 	for k, r := range rows {
 		found := frequent(words, r)

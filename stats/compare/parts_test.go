@@ -55,7 +55,7 @@ func TestPartsByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := cmp.Diff([]Product{{"Skerrow", "SK 1204", 2, []int{2, 3}}, {"Lowmere", "L4015", 1, []int{4}}}, c.Products); d != "" {
+	if d := cmp.Diff([]Product{{Maker: "Skerrow", Part: "SK 1204", Openings: 2, Lines: []int{2, 3}}, {Maker: "Lowmere", Part: "L4015", Openings: 1, Lines: []int{4}}}, c.Products); d != "" {
 		t.Error(d)
 	}
 	price := measure(t, c, "price")
@@ -101,8 +101,8 @@ func TestWordsAndOnly(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := []Words{
-		{Column: "media_type", Values: [][]string{{"cellulose"}, {"synthetic"}}, Differs: true},
-		{Column: "drain_back", Values: [][]string{{"silicone"}, {"silicone"}}},
+		{Column: "media_type", Group: OfMedia, Values: [][]string{{"cellulose"}, {"synthetic"}}, Differs: true},
+		{Column: "drain_back", Group: OfValves, Values: [][]string{{"silicone"}, {"silicone"}}},
 	}
 	if d := cmp.Diff(want, c.Words); d != "" {
 		t.Error(d)

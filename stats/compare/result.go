@@ -1,61 +1,133 @@
-// Package compare sets a few products of a log side by side and says which of
-// their differences are larger than the bench can repeat.
+// Package compare sets a few parts of a log, two makers, or one part then and
+// now side by side, and says which of their differences are larger than
+// specimens of one part show, and which the bench could not even measure.
 //
 // Everything it returns is data, in base units and the log's currency; it
 // prints and draws nothing.
 package compare
 
-import "pleatstat/stats/price"
+import (
+	"time"
+
+	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
+)
 
 // Comparison is two or more products side by side. Everything per product is
 // in the order of Products.
 type Comparison struct {
+	Kind     Kind
 	Products []Product
 	Measures []Measure // numbers that at least two have, recorded and derived, in the log's order
 	Words    []Words   // categories and texts that at least two have
 	Only     []Only    // what only one has
-	Prices   []price.Judgement
+	// Changes of a maker or a part after which its openings count: of what came
+	// before, today's part says nothing.
+	Changes []Change
+	Prices  []price.Judgement
+	// MoneyOf is the decimal year in whose money all prices are; NaN where the
+	// log has no dates or shows no rise.
+	MoneyOf float64
 	// PriceWarnings concern all Prices, each of which has them among its own.
 	PriceWarnings []string
 	Warnings      []string
 }
 
-// Product is one product compared.
+// Kind says what is compared.
+type Kind string
+
+const (
+	OfParts  Kind = "parts"
+	OfMakers Kind = "makers"
+	OfTimes  Kind = "then and now"
+)
+
+// Product is one product compared; of makers Part is empty.
 type Product struct {
 	Maker, Part string
+	When        string // of a part then and now the year, else ""
 	Openings    int
 	Lines       []int // of the log
 }
 
+// Group is the part of a filter a measure belongs to, in the order in which a
+// teardown walks through it.
+type Group string
+
+const (
+	OfPrice  Group = "price"
+	OfMedia  Group = "media"
+	OfCan    Group = "can"
+	OfPlate  Group = "base plate and inlet"
+	OfValves Group = "valves and the rest"
+)
+
+// Groups lists the groups in that order.
+func Groups() []Group { return []Group{OfPrice, OfMedia, OfCan, OfPlate, OfValves} }
+
 // Measure is one number of all products.
 type Measure struct {
 	Column      string
+	Group       Group
 	Derived     bool
 	Values      []Value
 	Differences []Difference // of each product after the first from the first
-	// Most is the place of the product with the most, -1 where the bench cannot
-	// tell it from the next.
-	Most int
+	// Most is the place of the product with the most, -1 where it can't be told
+	// from the next.
+	Most  int
+	Basis Basis // what decides whether products differ
+	// Scatter is the standard deviation between openings of one part (of makers:
+	// between parts of one maker), a share of the value where Relative; NaN
+	// where it is not known. Pairs of openings are behind it.
+	Scatter  float64
+	Relative bool
+	Pairs    int
 }
 
-// Value is the mean over a product's openings, base units; NaN without any.
+// Basis is what a difference is held against, the best that is known.
+type Basis string
+
+const (
+	ByOpenings Basis = "openings" // how much openings of one part differ (parts of one maker, of makers)
+	ByReadings Basis = "readings" // what the bench repeats on one specimen
+	ByStep     Basis = "step"     // the step of the instrument
+	ByFact     Basis = "fact"     // paid, claimed or counted, and never seen to differ within a part
+)
+
+// Value is the mean over a product's openings that count, base units; prices in
+// the money of one date; NaN without any.
 type Value struct {
 	Mean float64
-	N    int     // openings with a value
+	N    int     // openings with a value (of makers: parts)
 	SE   float64 // of the mean, by what the bench can repeat; NaN where that is not known
+	// Stale says that the openings are all from before a change of the maker.
+	Stale  bool
+	scaled float64 // the mean on the scale of the comparison
 }
 
 // Difference of a product from the first.
 type Difference struct {
-	By     float64 // value less the first's; NaN where either has none
-	Ratio  float64 // value over the first's; NaN also where that is 0
-	Limit  float64 // the largest difference that repeating the measurement alone may make; NaN where not known
-	Beyond bool    // |By| > Limit
+	By    float64 // value less the first's; NaN where either has none
+	Ratio float64 // value over the first's; NaN also where that is 0
+	// Limit is the largest difference that specimens of one part may show, this
+	// measure looked at alone (95 %), and no less than BenchLimit; NaN where not
+	// known.
+	Limit float64
+	// Beyond says that the products differ: Q is at most 0.05 and By beyond
+	// BenchLimit. Where nothing has a P, By beyond Limit.
+	Beyond bool
+	// BenchLimit is the largest difference that repeating the measurement alone
+	// may make; NaN where not known. BenchTells says that By is beyond it: these
+	// specimens differ, whether or not the parts do.
+	BenchLimit float64
+	BenchTells bool
+	P, Q       float64 // of no difference; corrected over the comparison; NaN where only a step decides
 }
 
 // Words is one category or text of all products.
 type Words struct {
 	Column  string
+	Group   Group
 	Values  [][]string // distinct words of each product, the most frequent first; empty without
 	Differs bool       // no word is shared by all that have one
 }
@@ -66,4 +138,17 @@ type Only struct {
 	Place  int // of the product
 	Value  Value
 	Words  []string // where it is no number
+}
+
+// Change is what a maker changed in a product compared.
+type Change struct {
+	Place   int // of the product
+	Measure string
+	Verdict drift.Verdict
+	Shape   drift.Shape
+	From    time.Time // zero for a slope over all the time
+	// Then and Now are the part's own means before and after, by the openings
+	// that count; NaN without any.
+	Then, Now   float64
+	NThen, NNow int
 }

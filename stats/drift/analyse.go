@@ -47,7 +47,7 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	}
 	since := math.Inf(-1)
 	if !o.Since.IsZero() {
-		since = toYear(o.Since)
+		since = Year(o.Since)
 	}
 	open, err := collect(log, since)
 	if err != nil {
@@ -90,6 +90,10 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	}
 	if err := tasks.Wait(); err != nil {
 		return nil, err
+	}
+	asTheirMakers(all)
+	for _, k := range all {
+		k.example(open)
 	}
 	entries := make([]Entry, len(all))
 	for i, k := range all {

@@ -82,7 +82,7 @@ func TestDemoLog(t *testing.T) {
 	}
 	entries := analyse(t, log, drift.Options{})
 	allowed := map[string][]string{
-		"Lowmere":   {"can_gauge", "can_mass_per_area", "total_mass"},
+		"Lowmere":   {"can_gauge", "can_mass", "can_mass_per_area", "total_mass"},
 		"Pellbrook": {"pleats", "media_length", "media_area", "element_mass", "price_per_area"},
 	}
 	for _, e := range entries {

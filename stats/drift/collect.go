@@ -252,8 +252,8 @@ func toTime(year float64) time.Time {
 	return start.Add(time.Duration((year - whole) * float64(length))).Truncate(24 * time.Hour)
 }
 
-// toYear turns a time into a decimal year.
-func toYear(t time.Time) float64 {
+// Year turns a time into a decimal year.
+func Year(t time.Time) float64 {
 	t = t.UTC()
 	start := time.Date(t.Year(), time.January, 1, 0, 0, 0, 0, time.UTC)
 	return float64(t.Year()) + float64(t.Sub(start))/float64(start.AddDate(1, 0, 0).Sub(start))

@@ -63,7 +63,7 @@ func TestMoreOpeningsWouldDo(t *testing.T) {
 		return entry(t, analyse(t, b.read(t), drift.Options{}), "Skerrow", "", "can_gauge")
 	}
 	few := coarse(16)
-	if few.Verdict != drift.Steady || !(few.Detectable > 0.01) || few.MoreOpenings < 1 {
+	if few.Verdict != drift.NoChange || !(few.Detectable > 0.01) || few.MoreOpenings < 1 {
 		t.Fatalf("%d openings: %s, detectable %v, %d more", few.N, few.Verdict, few.Detectable, few.MoreOpenings)
 	}
 	many := coarse(16 + few.MoreOpenings)

@@ -2,7 +2,6 @@ package drift
 
 import (
 	"cmp"
-	"errors"
 	"math"
 	"slices"
 
@@ -31,7 +30,7 @@ const (
 // alarm.
 func (k *candidate) finish(o *openings, opts Options, points int, salt uint64) error {
 	k.points(o, points)
-	if k.Verdict != Falling && k.Verdict != Rising {
+	if !k.Moved() {
 		return nil
 	}
 	k.alarm(o.origin)
@@ -76,47 +75,6 @@ func (k *candidate) points(o *openings, most int) {
 	}
 }
 
-// change finds when the values moved, and by how much where it was a step.
-func (k *candidate) change(origin float64, o Options, salt uint64) error {
-	blocks := k.thinned()
-	options := panel.ChangeOptions{Seed: o.Seed + salt, Orders: o.Resamples, Floor: k.floor}
-	if k.noise != nil {
-		options.Prior, options.PriorDF = math.Max(k.noise.shared.Prior, k.floor*k.floor), k.noise.shared.PriorDF
-	}
-	f, err := panel.FixedEffectsChange(blocks, options)
-	var few *num.TooFewError
-	if errors.As(err, &few) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	k.StepP = f.P
-	if k.AsStep {
-		f.Shape = panel.Stepped
-	}
-	switch f.Shape {
-	case panel.Bent:
-		k.ChangeGradual, k.ChangePerYear = true, f.Slope*k.unit
-		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+f.BendFrom), toTime(origin+f.BendEarly), toTime(origin+f.BendLate)
-		k.ChangePerYearLow, k.ChangePerYearHigh = k.sinceBend(blocks, f)
-	case panel.Stepped:
-		h, err := shiftAt(blocks, f.StepFrom)
-		if errors.As(err, &few) {
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+f.StepFrom), toTime(origin+f.StepEarly), toTime(origin+f.StepLate)
-		k.Step, k.StepLow, k.StepHigh = h.Shift*k.unit, h.Low*k.unit, h.High*k.unit
-		if math.IsInf(h.Low, 0) || math.IsInf(h.High, 0) { // too few to bound it
-			k.StepLow, k.StepHigh = math.NaN(), math.NaN()
-		}
-	}
-	return nil
-}
-
 // shiftAt is the size of a step at a date.
 func shiftAt(blocks []num.Series, from float64) (rank.HodgesLehmannFit, error) {
 	var before, after [][]float64
@@ -148,31 +106,6 @@ func (k *candidate) thinned() []num.Series {
 		}
 	}
 	return blocks
-}
-
-// sinceBend is the range of the movement a year from a bend on. The date of the
-// bend is not known exactly, so the widest of the ranges from its earliest, its
-// likeliest and its latest date is taken; NaN where a date leaves too few
-// openings after it.
-func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
-	for _, date := range []float64{f.BendEarly, f.BendFrom, f.BendLate} {
-		after := make([]num.Series, len(blocks))
-		for i, b := range blocks {
-			t := make([]float64, len(b.T))
-			for j, at := range b.T {
-				t[j] = math.Max(0, at-date)
-			}
-			after[i] = num.Series{T: t, Y: b.Y}
-		}
-		line, err := panel.RobustFixedEffects(after, panel.FixedEffectsOptions{Floor: k.floor})
-		if err != nil {
-			return math.NaN(), math.NaN()
-		}
-		l, h := line.Interval(confidence)
-		low, high = math.Min(low, l*k.unit), math.Max(high, h*k.unit)
-	}
-	return low, high
 }
 
 // alarm runs a CUSUM over the openings as they came: each is compared with the

@@ -98,6 +98,11 @@ func fit(all []*candidate, seed uint64) error {
 			se := math.Sqrt(k.testVariance/f.Information + k.extra)
 			k.testSlope = scores[i].Slope
 			k.P = num.StudentP(k.testSlope, se, ofTest[i].df)
+			if own := scores[i].Variance; k.Part != "" && own > k.testVariance {
+				// What makers have in common must not overrule a part that scatters
+				// more: with two slips among eight openings it is those.
+				k.P = math.Max(k.P, num.StudentP(k.testSlope, math.Sqrt(own/f.Information+k.extra), float64(scores[i].DF)))
+			}
 			if err := k.gate(pseudo[i], seed); err != nil {
 				return err
 			}

@@ -10,53 +10,26 @@ import (
 )
 
 const (
-	// falseRate is the false discovery rate over everything tested: in a log
-	// where nothing changed, the chance of any verdict at all.
+	// falseRate is the false discovery rate over makers: of those named, the
+	// share that changed nothing; in a log where nothing changed, the chance of
+	// any verdict at all.
 	falseRate = 0.05
-	// makerShare of it goes to the makers' own entries, the rest to single
-	// parts, whatever the numbers of either (weights as in Genovese, Roeder and
-	// Wasserman 2006, Biometrika 93, 509–524).
+	// makerShare of a measure's level goes to the maker's own entry, the rest to
+	// its single parts.
 	makerShare = 0.9
 	power      = 0.80
 )
 
 // judge corrects over everything tested and gives the verdicts.
 func judge(all []*candidate) error {
-	var makers, parts float64
-	for _, k := range all {
-		if !math.IsNaN(k.P) {
-			if k.Part == "" {
-				makers++
-			} else {
-				parts++
-			}
-		}
-	}
-	var p []float64
-	var tested []*candidate
-	for _, k := range all {
-		if math.IsNaN(k.P) {
-			continue
-		}
-		weight := makerShare * (makers + parts) / makers
-		if k.Part != "" {
-			weight = (1 - makerShare) * (makers + parts) / parts
-		}
-		k.level = falseRate * weight / (makers + parts)
-		p = append(p, math.Min(1, k.P/weight))
-		tested = append(tested, k)
-	}
-	q, err := num.BenjaminiHochberg(p)
-	if err != nil {
-		return fmt.Errorf("correcting over makers and measures: %w", err)
-	}
-	for i, k := range tested {
-		k.Q = q[i]
-		k.decide()
+	if err := correct(all); err != nil {
+		return err
 	}
 	for _, k := range all {
 		if math.IsNaN(k.P) {
 			k.tooFew()
+		} else {
+			k.decide()
 		}
 	}
 	return nil
@@ -74,7 +47,7 @@ func (k *candidate) decide() {
 		// after a step.
 		slope, change = k.testSlope, math.Abs(k.testSlope)*k.span
 	}
-	k.Verdict = Steady
+	k.Verdict = NoChange
 	switch {
 	case k.Q > falseRate:
 	case change <= k.least:
@@ -87,7 +60,7 @@ func (k *candidate) decide() {
 	default:
 		k.Verdict = Rising
 	}
-	k.AsStep = k.Verdict != Steady && (k.byStep || slope*k.PerYear < 0)
+	k.AsStep = k.Moved() && (k.byStep || slope*k.PerYear < 0)
 	level := k.level
 	if k.noise != nil {
 		level *= 1 - stepShare
@@ -96,6 +69,9 @@ func (k *candidate) decide() {
 	seen := math.Max(t*k.se, k.least/k.span)
 	k.Detectable = seen * k.unit
 	k.MoreOpenings = k.more(seen, t, k.m.reference)
+	if k.Verdict == NoChange && seen <= k.m.reference {
+		k.Verdict = Steady
+	}
 }
 
 // more is the number of openings, spread in time as those so far, that would

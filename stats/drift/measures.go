@@ -50,6 +50,7 @@ const (
 // followed lists every measure in the order results come.
 var followed = []measure{
 	{name: "can_gauge", unit: "mm", reference: gaugeReference, sizes: []string{"can_surface", "can_od", "total_mass", "can_mass"}},
+	{name: "can_mass", unit: "g", scale: proportional, reference: shareReference, sizes: []string{"can_surface", "can_od", "element_width"}},
 	{name: "can_mass_per_area", unit: "g/cm²", scale: proportional, reference: shareReference, made: []string{"can_mass", "can_od", "can_height"}, sizes: []string{"can_surface", "can_od", "total_mass"}},
 	{name: "pleats", reference: pleatReference, sizes: []string{"element_width", "can_surface", "total_mass"}},
 	{name: "media_area", unit: "cm²", scale: proportional, reference: shareReference, made: []string{"media_length", "element_width"}, sizes: []string{"can_surface", "element_width", "total_mass", "can_mass"}},

@@ -4,7 +4,12 @@
 // Everything it returns is data, in base units; it prints and draws nothing.
 package drift
 
-import "time"
+import (
+	"slices"
+	"time"
+
+	"pleatstat/dataset"
+)
 
 // Verdict is a word of the output contract.
 type Verdict string
@@ -12,9 +17,45 @@ type Verdict string
 const (
 	Falling Verdict = "falling"
 	Rising  Verdict = "rising"
-	Steady  Verdict = "steady"
-	TooFew  Verdict = "too few"
+	// Steady is said only where a change worth finding would have been seen
+	// with 80 % power; else NoChange.
+	Steady   Verdict = "steady"
+	NoChange Verdict = "no change shown"
+	TooFew   Verdict = "too few"
 )
+
+// Shape is how a change is told: whichever fits better, and one of them only.
+type Shape string
+
+const (
+	AsStep       Shape = "step"        // at once, at Told.From
+	AsSlope      Shape = "slope"       // so much a year over all the time looked at
+	AsSlopeSince Shape = "slope since" // level first, then so much a year from Told.From on
+)
+
+// Told is the one way in which a change is told. By lies within Low and High
+// and has the sign of the verdict.
+type Told struct {
+	Shape Shape     `json:"shape"`
+	By    float64   `json:"by"`  // of a step its size, else a year; as PerYear where Relative
+	Low   float64   `json:"low"` // 95 % range; NaN where too few to bound it
+	High  float64   `json:"high"`
+	From  time.Time `json:"from"` // zero for a slope over all the time
+	Early time.Time `json:"earliest"`
+	Late  time.Time `json:"latest"`
+	// Example is a part that shows it by its own readings; "" = none.
+	Example string  `json:"example"`
+	Then    Reading `json:"then"`
+	Now     Reading `json:"now"`
+}
+
+// Reading is what one part showed at one time.
+type Reading struct {
+	When  time.Time `json:"when"`  // of the last opening that counts
+	Value float64   `json:"value"` // base units; the mean over N openings
+	N     int       `json:"n"`
+	Lines []int     `json:"lines"`
+}
 
 // Observation is one opening as drift sees it.
 type Observation struct {
@@ -24,6 +65,21 @@ type Observation struct {
 	Line      int
 	Value     float64 // base units
 	Deviation float64 // from the part's own mean (same scale as PerYear)
+}
+
+// Moved says whether the entry is told as a change.
+func (e Entry) Moved() bool { return e.Verdict == Falling || e.Verdict == Rising }
+
+// Concerns says whether a change of this entry's measure is one of a column: of
+// the same, or of one that is computed from everything it is made of.
+func (e Entry) Concerns(column string) bool {
+	inputs := dataset.Inputs(column)
+	for _, need := range dataset.Inputs(e.Measure) {
+		if !slices.Contains(inputs, need) {
+			return false
+		}
+	}
+	return true
 }
 
 // Entry is the drift of one measure of one maker (Part empty) or of one part.
@@ -64,9 +120,10 @@ type Entry struct {
 	CombinedPerYear float64
 	CombinedLow     float64
 	CombinedHigh    float64
-	// AsStep says that the change is a step rather than a slope: the test for a
-	// step found it, or the line takes what lies on one side of it for slips. The
-	// verdict tells the direction of the step then, whatever PerYear.
+	Told            Told // how the change is told; zero where none is
+	// AsStep says that the test for a step found the change, or that the line
+	// takes what lies on one side of it for slips. Where the line itself points
+	// the other way, PerYear and its range are the step spread over the years.
 	AsStep bool
 	// ChangeGradual says that the values do not jump at ChangeFrom but start
 	// to move there; Step is NaN then.

@@ -115,9 +115,9 @@ func (k *candidate) joinStep(tests int, seed uint64) error {
 		return err
 	}
 	if p := r.P / stepShare; p < k.P {
-		k.P, k.byStep, k.testStep = p, true, r.Step
+		k.P, k.byStep, k.testStep, k.testFrom = p, true, r.Step, r.From
 		// Cutting makes a step small: its size is that of the plain values.
-		if h, err := shiftAt(blocks, r.From); err == nil {
+		if h, err := shiftAt(blocks, r.From); err == nil && h.Shift != 0 {
 			k.testStep = h.Shift
 		}
 	}

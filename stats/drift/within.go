@@ -48,6 +48,7 @@ type candidate struct {
 	byStep         bool    // P is that of the step
 	testSlope      float64 // of the deciding test, fit's scale
 	testStep       float64 // the step that was tested, fit's scale
+	testFrom       float64 // its date, on the fit's clock
 
 	noMarket bool      // a price without other makers to compare it with
 	values   []float64 // of the measure, one an opening
@@ -132,6 +133,7 @@ func blank(maker, part string, m *measure) Entry {
 		Step: nan, StepLow: nan, StepHigh: nan, StepP: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, Detectable: nan, MoreOpenings: -1,
 		SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan,
+		Told: Told{By: nan, Low: nan, High: nan},
 	}
 	if m.scale == toMarket {
 		e.Relative, e.Unit = true, "%"

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/drift"
 )
 
 // bench is the log as the roundup sees it: one entry an opening, in an order
@@ -19,6 +20,7 @@ type bench struct {
 	year     int
 	before   int
 	products []product
+	changes  []drift.Entry // of makers and parts, over the whole log
 }
 
 // opening is one dated opening.

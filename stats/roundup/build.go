@@ -12,6 +12,7 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
+	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
@@ -101,6 +102,10 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 		judged = model.All()
 		r.MoneyOf = model.MoneyOf()
 		return nil
+	})
+	group.Go(func() (err error) {
+		b.changes, err = drift.Analyse(sound, drift.Options{Seed: o.Seed})
+		return err
 	})
 	group.Go(func() error { r.Shifts = b.shifts(); return nil })
 	group.Go(func() (err error) { r.Reopened, err = b.reopened(); return err })

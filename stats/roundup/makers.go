@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/stats/num"
 )
 
 // fewestWithin degrees of freedom tell how much the products of one maker
@@ -18,12 +20,14 @@ const fewestWithin = 5
 // year (price: with its yearly rise), their mean over the openings of a
 // product, then over a maker's products.
 func (b *bench) makerTables() []MakerTable {
-	return []MakerTable{
+	tables := []MakerTable{
 		b.makerTable(MakerTable{ID: "price", Measure: "price", Relative: true, Against: "media_area"},
 			logs(b.values("price")), true),
 		b.makerTable(MakerTable{ID: "can-gauge", Measure: "can_gauge", Against: "can_surface"},
 			b.values("can_gauge"), false),
 	}
+	namedMakers(tables)
+	return tables
 }
 
 func (b *bench) makerTable(t MakerTable, response []float64, dated bool) MakerTable {
@@ -91,15 +95,75 @@ func (b *bench) makerTable(t MakerTable, response []float64, dated bool) MakerTa
 	}
 	for i, name := range names {
 		g := pooled.Groups[i]
+		// Off both the line and the middle of the makers, which part where a few
+		// products lie far off.
+		sd := math.Sqrt(groups[i].Variance)
+		p := math.Max(num.StudentP(groups[i].Mean, sd, float64(df)), num.StudentP(groups[i].Mean-pooled.Mean, sd, float64(df)))
+		if groups[i].Mean*(groups[i].Mean-pooled.Mean) < 0 { // between the two
+			p = 1
+		}
 		t.Rows = append(t.Rows, MakerRow{Maker: name, Products: len(means[name]), Openings: openings[name], ThisYear: recent[name],
 			Own: show(groups[i].Mean), Pooled: show(g.Mean), Low: show(g.Mean - half*g.SD), High: show(g.Mean + half*g.SD),
-			Weight: g.Weight})
+			Weight: g.Weight, P: p, Q: 1})
 	}
 	t.Mean = show(t.Mean)
 	slices.SortStableFunc(t.Rows, func(a, b MakerRow) int {
 		return cmp.Or(cmp.Compare(b.Pooled, a.Pooled), cmp.Compare(a.Maker, b.Maker))
 	})
 	return t
+}
+
+// clearMaker is the false discovery rate over makers that are told as off a
+// line.
+const clearMaker = 0.05
+
+// namedMakers says which makers are surely off a line. The unit is the maker, as
+// in drift: makers are selected over all tables first (Benjamini and Hochberg
+// on the smallest p of each times its number, Bonferroni's, as Simes's needs
+// positive dependence), then the tables within the selected at the level that
+// leaves (Benjamini and Bogomolov 2014, J. R. Statist. Soc. B 76, 297–318).
+func namedMakers(tables []MakerTable) {
+	rows := map[string][]*MakerRow{}
+	var names []string
+	for i := range tables {
+		for k := range tables[i].Rows {
+			r := &tables[i].Rows[k]
+			if rows[r.Maker] == nil {
+				names = append(names, r.Maker)
+			}
+			rows[r.Maker] = append(rows[r.Maker], r)
+		}
+	}
+	slices.Sort(names)
+	p := make([]float64, len(names))
+	for i, name := range names {
+		p[i] = 1
+		for _, r := range rows[name] {
+			p[i] = math.Min(p[i], r.P*float64(len(rows[name])))
+		}
+	}
+	q, err := num.BenjaminiHochberg(p)
+	if err != nil {
+		return // a p that is none: nobody is named
+	}
+	selected := 0
+	for _, v := range q {
+		if v <= clearMaker {
+			selected++
+		}
+	}
+	factor := float64(len(names)) / float64(max(1, selected))
+	for i, name := range names {
+		for _, r := range rows[name] {
+			r.Q = math.Min(1, math.Max(q[i], r.P*float64(len(rows[name]))*factor))
+			if r.Q <= clearMaker {
+				r.Side = 1
+				if r.Own < 0 {
+					r.Side = -1
+				}
+			}
+		}
+	}
 }
 
 func average(x []float64) float64 {

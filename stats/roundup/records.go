@@ -3,8 +3,11 @@ package roundup
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/dataset"
 )
 
 // fewestEarlier openings make an earlier extreme worth calling a record.
@@ -25,12 +28,22 @@ var recorded = []struct {
 	{"total_mass", true, true, true},
 }
 
-// records looks for extremes of the year beyond every earlier one.
+// records looks for extremes of the year beyond every earlier one by more than
+// specimens of one part differ, prices in the money of the year. The level is
+// shared among all that is looked at (Bonferroni), so that in a year in which
+// nothing is new a record is told in one log of twenty.
 func (b *bench) records() (found []Record, none string) {
 	if b.before == 0 {
 		return nil, "it is the log's first year"
 	}
 	looked := 0
+	tail := b.tailDF()
+	ends := 0.0
+	for _, m := range recorded {
+		if ends++; m.both {
+			ends++
+		}
+	}
 	for _, m := range recorded {
 		values := b.values(m.measure)
 		scaled := values
@@ -38,11 +51,15 @@ func (b *bench) records() (found []Record, none string) {
 			scaled = logs(values)
 		}
 		noise := b.noiseOf(scaled, b.benchFloor(m.measure, m.log))
+		if m.log && slices.Contains(dataset.Inputs(m.measure), "price") {
+			scaled = b.inMoneyOfYear(scaled, noise.rise)
+		}
+		noise.DF = math.Min(noise.DF, tail)
 		for _, highest := range []bool{true, false} {
 			if highest != m.highest && !m.both {
 				continue
 			}
-			r, enough, ok := b.record(Record{Measure: m.measure, Highest: highest, Relative: m.log}, values, scaled, noise)
+			r, enough, ok := b.record(Record{Measure: m.measure, Highest: highest, Relative: m.log}, values, scaled, noise, 1-(1-confidence)/ends)
 			if enough {
 				looked++
 			}
@@ -58,7 +75,7 @@ func (b *bench) records() (found []Record, none string) {
 }
 
 // record compares the extreme of the year with that of all earlier years.
-func (b *bench) record(r Record, values, scaled []float64, noise Noise) (out Record, enough, ok bool) {
+func (b *bench) record(r Record, values, scaled []float64, noise Noise, sure float64) (out Record, enough, ok bool) {
 	old, now := -1, -1
 	beats := func(i, best int) bool {
 		switch {
@@ -95,15 +112,34 @@ func (b *bench) record(r Record, values, scaled []float64, noise Noise) (out Rec
 	r.Maker, r.Part, r.Line, r.Value = b.products[at.product].maker, b.products[at.product].part, at.line, values[now]
 	r.OldMaker, r.OldPart, r.OldLine = b.products[was.product].maker, b.products[was.product].part, was.line
 	r.OldYear, r.OldValue = was.year, values[old]
-	d, half := scaled[now]-scaled[old], math.NaN()
-	if noise.SD > 0 && noise.DF > 0 {
-		half = noise.SD * math.Sqrt2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: noise.DF}.Quantile((1+confidence)/2)
+	if !(noise.SD > 0) || noise.DF <= 0 {
+		return r, true, false // how much specimens differ is not known
 	}
-	r.Margin, r.MarginLow, r.Up = d, d-half, d+half
-	r.Beyond, r.Needs = math.Abs(d) > half, half
+	d := scaled[now] - scaled[old]
+	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: noise.DF}
+	sd := noise.SD * math.Sqrt2
+	r.Needs = student.Quantile((1+sure)/2) * sd
+	if step := b.log.Resolution(r.Measure) * (1 + 1e-9); !r.Relative && step > r.Needs {
+		r.Needs = step // one step of the scale is no record
+	}
+	if math.Abs(d) <= r.Needs {
+		return r, true, false
+	}
+	half := student.Quantile((1+confidence)/2) * sd
+	r.Beyond, r.Margin, r.MarginLow, r.Up = true, d, d-half, d+half
 	if r.Relative {
 		r.Margin, r.MarginLow, r.Up = math.Expm1(r.Margin), math.Expm1(r.MarginLow), math.Expm1(r.Up)
-		r.Needs = math.Expm1(half)
+		r.Needs = math.Expm1(r.Needs)
 	}
 	return r, true, true
+}
+
+// inMoneyOfYear carries prices, given as logarithms, to the middle of the year
+// by a rise a year.
+func (b *bench) inMoneyOfYear(values []float64, rise float64) []float64 {
+	out := slices.Clone(values)
+	for i, o := range b.rows {
+		out[i] += rise * (float64(b.year) + 0.5 - o.when)
+	}
+	return out
 }

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
 )
 
 const (
@@ -86,25 +87,12 @@ func (b *bench) openedIn(p product, in func(opening) bool) bool {
 	return slices.ContainsFunc(p.openings, func(i int) bool { return in(b.rows[i]) })
 }
 
-const (
-	// fewestTail differences tell how heavy the tails of the noise are.
-	fewestTail = 200
-	// lightest and heaviest tails told apart, in degrees of freedom.
-	heaviestTail, lightestTail = 3.0, 200.0
-	// From so many degrees of freedom on the noise counts as normal: the few
-	// real changes among the differences alone look like that.
-	nearNormal = 15.0
-	// coarse columns, whose median difference is below so many of their steps,
-	// say nothing about tails.
-	coarse = 3.0
-)
+// coarse columns, whose median difference is below so many of their steps, say
+// nothing about tails.
+const coarse = 3.0
 
 // tailDF is how heavy the tails of the noise between openings of one product
-// are, as the degrees of freedom of a Student's t: over all compared measures
-// together, the ratio of the 90 % point to the median of the sizes of the
-// successive differences, which the few real changes among them hardly move.
-// Normal noise has 1.645/0.674. With few differences it is +Inf: the noise then
-// counts as normal.
+// are, over all compared measures together: see panel.TailDF.
 func (b *bench) tailDF() float64 {
 	var sizes []float64
 	for _, c := range compared {
@@ -114,38 +102,20 @@ func (b *bench) tailDF() float64 {
 			step /= num.Median(finiteOf(values))
 			values = logs(values)
 		}
-		d, years := b.successive(values)
-		rise := yearlyChange(d, years)
-		for k := range d {
-			d[k] = math.Abs(d[k] - rise*years[k])
+		s := panel.SuccessiveScatter(b.upToYear(values))
+		own := make([]float64, len(s.Differences))
+		for k, d := range s.Differences {
+			own[k] = math.Abs(d)
 		}
-		middle := num.Median(d)
+		middle := num.Median(own)
 		if !(middle > 0) || middle < coarse*step {
 			continue
 		}
-		for _, v := range d {
+		for _, v := range own {
 			sizes = append(sizes, v/middle)
 		}
 	}
-	if len(sizes) < fewestTail {
-		return math.Inf(1)
-	}
-	ratio := num.Quantile(sizes, 0.9)
-	low, high := heaviestTail, lightestTail
-	const halvings = 40
-	for range halvings {
-		mid := math.Sqrt(low * high)
-		t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: mid}
-		if t.Quantile(0.95)/t.Quantile(0.75) > ratio {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	if low >= nearNormal {
-		return math.Inf(1)
-	}
-	return low
+	return panel.TailDF(sizes)
 }
 
 func finiteOf(x []float64) []float64 {
@@ -165,7 +135,7 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 	}
 	rise := 0.0
 	if measure == "price" {
-		rise = yearlyChange(b.successive(scaled))
+		rise = panel.SuccessiveScatter(b.upToYear(scaled)).Rise
 	}
 	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(noise.DF, tail)}
 	step := b.log.Resolution(measure)

@@ -73,10 +73,11 @@ type Place struct {
 	Maker, Part string
 	Lines       []int   // lines of the log of its openings in the year, ascending
 	N           int     // openings behind Value
-	Value       float64 // mean over the openings, on the scale of the comparison
+	Earlier     int     // of them, those of earlier years, since when nothing changed
+	Value       float64 // mean over the openings, prices in the money of the year
 	Low, High   float64 // 95 % range of the product's own mean; NaN where the noise is not known
 	Rank        int     // 1 = first; equal values share one
-	RankLow     int     // 95 % range of the rank; 0 = not computed (the middle of a very long table)
+	RankLow     int     // range of the rank, right for the whole table with 95 %; 0 = not computed (the middle of a very long table)
 	RankHigh    int
 	Shared      bool // the range holds more than one place
 	// Verdict is that on the product's price, in the table of prices for contents;
@@ -91,7 +92,7 @@ type Noise struct {
 	DF     float64 // worth so many degrees of freedom
 	Pairs  int     // pairs of openings of one product behind it
 	Source string  // "openings", "readings" or ""
-	shapes []float64
+	rise   float64 // the change a year that openings of one product have in common
 }
 
 // Shift is how far one measure moved from the year before to this one.
@@ -177,6 +178,8 @@ type MakerRow struct {
 	Pooled             float64 // moved towards Mean
 	Low, High          float64 // 95 % range of Pooled
 	Weight             float64 // share of Pooled that is its own: 1 = not moved
+	P, Q               float64 // of lying on the line; corrected over makers first, then over tables
+	Side               int     // surely above the line 1, surely below -1, else 0
 }
 
 // Record is an all-time extreme that fell in the year.

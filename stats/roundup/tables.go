@@ -84,10 +84,15 @@ func (b *bench) massTable(o Options, rng *rand.Rand) Table {
 func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table {
 	var places []Place
 	for _, p := range b.products {
-		mean, n, lines := b.meanOf(values, p.openings, b.thisYear)
-		if n > 0 {
-			places = append(places, Place{Maker: p.maker, Part: p.part, N: n, Lines: lines, Value: mean})
+		place := Place{Maker: p.maker, Part: p.part}
+		_, n, lines := b.meanOf(values, p.openings, b.thisYear)
+		if n == 0 {
+			continue
 		}
+		place.Lines = lines
+		place.Value, place.N = b.standsAt(p, t, values)
+		place.Earlier = place.N - n
+		places = append(places, place)
 	}
 	return t.place(places, o, rng)
 }
@@ -175,7 +180,6 @@ func (t Table) place(places []Place, o Options, rng *rand.Rand) Table {
 	for i := range places {
 		p := &places[i]
 		p.RankLow, p.RankHigh = low[i], high[i]
-		p.Shared = low[i] != high[i]
 		off := half * math.Sqrt(s[i].variance())
 		p.Low, p.High = p.Value-off, p.Value+off
 		if t.Log {
@@ -193,6 +197,10 @@ func (t Table) place(places []Place, o Options, rng *rand.Rand) Table {
 		t.Places[at].Rank = at + 1
 		if at > 0 && s[i].value == s[order[at-1]].value {
 			t.Places[at].Rank = t.Places[at-1].Rank
+		}
+		if p := &t.Places[at]; p.RankLow > 0 { // values known less well are moved further
+			p.RankLow, p.RankHigh = min(p.RankLow, p.Rank), max(p.RankHigh, p.Rank)
+			p.Shared = p.RankLow != p.RankHigh
 		}
 	}
 	t.warn()

@@ -23,9 +23,9 @@ func (s speaker) makers(t roundup.MakerTable) []string {
 	var off []string
 	for _, r := range t.Rows {
 		switch {
-		case r.Low > 0:
+		case r.Side > 0:
 			off = append(off, short(r.Maker)+" above ("+s.maker(t, r)+")")
-		case r.High < 0:
+		case r.Side < 0:
 			off = append(off, short(r.Maker)+" below ("+s.maker(t, r)+")")
 		}
 	}

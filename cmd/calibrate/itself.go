@@ -1,0 +1,271 @@
+package main
+
+import (
+	"bytes"
+	"encoding/csv"
+	"flag"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+	"strings"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/check"
+	"pleatstat/stats/compare"
+	"pleatstat/stats/price"
+)
+
+// runItself measures how often a part differs from itself: its openings are
+// split at random into two names, which are compared.
+func runItself(args []string, stdout io.Writer) error {
+	flags := flag.NewFlagSet("itself", flag.ContinueOnError)
+	flags.SetOutput(stdout)
+	runs := flags.Int("runs", 40, "logs simulated for each line of the table, and ways of splitting each part of the demo log")
+	seed := flags.Uint64("seed", 1, "seed of the logs")
+	demo := flags.String("log", "testdata/demo/harbour.csv", "log whose parts are split as well; empty for none")
+	page := pageFlag(flags)
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	return page.write("itself", args, *seed, stdout, func(w io.Writer) error { return itselfTable(w, *demo, *runs, *seed) })
+}
+
+// fewestSplit openings of a part make two halves of two.
+const fewestSplit = 4
+
+func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
+	fmt.Fprintf(w, "A part split at random into two names of at least two openings each and compared with itself; planted: one measure of the second half, drawn anew each time, moved by four times the scatter between openings of one part (by `all`, every recorded number but price), everything else as it was.\n\n")
+	fmt.Fprintln(w, "| log | planted | comparisons | measures | called different | share (bar 0.05) | comparisons with any (bar 0.10) | planted differences found (bar 0.95) |")
+	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- |")
+	type source struct {
+		name string
+		make func(rng *rand.Rand) (*dataset.Log, error)
+	}
+	var sources []source
+	if demo != "" {
+		log, err := dataset.ReadFile(demo, dataset.Options{})
+		if err != nil {
+			return err
+		}
+		sources = append(sources, source{"the demo log", func(*rand.Rand) (*dataset.Log, error) { return log, nil }})
+	}
+	for _, openings := range []int{60, 1000} {
+		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
+			o := workshop{Makers: 4, Parts: 3, Openings: openings, Noise: noise, Blanks: 0.15}
+			if openings > 100 {
+				o.Makers, o.Parts = 12, 8
+			}
+			sources = append(sources, source{fmt.Sprintf("%d openings, %s", openings, noise), func(rng *rand.Rand) (*dataset.Log, error) {
+				log, err := o.simulate(rng)
+				if err != nil {
+					return nil, err
+				}
+				return log.Log, nil
+			}})
+		}
+	}
+	for _, s := range sources {
+		for _, plant := range []string{"none", "one", "all"} {
+			each, err := inParallel(runs, seed, func(rng *rand.Rand) (itselfTally, error) {
+				log, err := s.make(rng)
+				if err != nil {
+					return itselfTally{}, err
+				}
+				return splitAll(log, plant, rng)
+			})
+			if err != nil {
+				return err
+			}
+			var t itselfTally
+			for _, e := range each {
+				t.add(e)
+			}
+			fmt.Fprintf(w, "| %s | %s | %d | %d | %d | %s | %s | %s |\n", s.name, plant, t.comparisons, t.measures, t.beyond,
+				share(t.beyond, t.measures), share(t.any, t.comparisons), share(t.found, t.planted))
+		}
+	}
+	return nil
+}
+
+// itselfTally counts over comparisons; measures leave out what was planted.
+type itselfTally struct{ comparisons, measures, beyond, any, planted, found int }
+
+func (t *itselfTally) add(o itselfTally) {
+	t.comparisons += o.comparisons
+	t.measures += o.measures
+	t.beyond += o.beyond
+	t.any += o.any
+	t.planted += o.planted
+	t.found += o.found
+}
+
+// splitAll splits every part with openings enough, one after the other.
+func splitAll(log *dataset.Log, plant string, rng *rand.Rand) (itselfTally, error) {
+	var t itselfTally
+	rows := make([][]int, log.Products())
+	for row := range log.Rows() {
+		rows[log.Product(row)] = append(rows[log.Product(row)], row)
+	}
+	const mostSplit = 8 // parts of one log
+	order := rng.Perm(len(rows))
+	taken := 0
+	for _, k := range order {
+		if len(rows[k]) < fewestSplit || plant != "none" && taken == mostSplit {
+			continue
+		}
+		taken++
+		one, err := split(log, rows[k], plant, rng)
+		if err != nil {
+			return t, err
+		}
+		t.add(one)
+	}
+	return t, nil
+}
+
+// plantable are the recorded numbers that may be moved.
+var plantable = []string{"total_mass", "can_mass", "can_gauge", "base_plate_mass", "media_length", "element_width", "media_mass"}
+
+// split compares one part with itself.
+func split(log *dataset.Log, rows []int, plant string, rng *rand.Rand) (itselfTally, error) {
+	var t itselfTally
+	second := map[int]bool{}
+	for i, at := range rng.Perm(len(rows)) {
+		if i < len(rows)/2 {
+			second[rows[at]] = true
+		}
+	}
+	var targets []string
+	switch plant {
+	case "one":
+		targets = []string{plantable[rng.IntN(len(plantable))]}
+	case "all":
+		targets = plantable
+	}
+	const times = 4
+	by := map[string]float64{}
+	for _, name := range targets {
+		by[name] = times * scatterOf(log, name)
+	}
+	text, err := rewritten(log, second, by)
+	if err != nil {
+		return t, err
+	}
+	halves, err := dataset.Read(text, "split.csv", dataset.Options{})
+	if err != nil {
+		return t, err
+	}
+	checked, err := check.Run(halves, check.Options{})
+	if err != nil {
+		return t, err
+	}
+	sound := halves.SetAside(checked.SetAside)
+	maker, part := log.Word(rows[0], "maker"), log.Word(rows[0], "part")
+	c, err := compare.Parts(sound, []price.Product{{Maker: maker, Part: part + secondHalf}, {Maker: maker, Part: part}}, nil, compare.Options{})
+	if err != nil {
+		return t, err
+	}
+	t.comparisons = 1
+	for _, m := range c.Measures {
+		d := m.Differences[0]
+		if slices.Contains(targets, m.Column) {
+			t.planted++
+			if d.Beyond {
+				t.found++
+			}
+			continue
+		}
+		if slices.ContainsFunc(dataset.Inputs(m.Column), func(in string) bool { return slices.Contains(targets, in) }) {
+			continue // follows
+		}
+		t.measures++
+		if d.Beyond {
+			t.beyond++
+			t.any = 1
+		}
+	}
+	return t, nil
+}
+
+// secondHalf marks the name of the openings that count as another part.
+const secondHalf = " second"
+
+// scatterOf is the robust standard deviation between openings of one part in
+// base units, worked out plainly: the median size of the differences between
+// any two, over that of a normal deviate.
+func scatterOf(log *dataset.Log, name string) float64 {
+	values := log.Floats(name)
+	if values == nil {
+		return 0
+	}
+	byPart := map[int][]float64{}
+	for row, v := range values {
+		if v == v {
+			byPart[log.Product(row)] = append(byPart[log.Product(row)], v)
+		}
+	}
+	var sizes []float64
+	for _, own := range byPart {
+		for i := 1; i < len(own); i++ {
+			sizes = append(sizes, max(own[i]-own[i-1], own[i-1]-own[i]))
+		}
+	}
+	if len(sizes) == 0 {
+		return 0
+	}
+	slices.Sort(sizes)
+	at := float64(len(sizes)) * 0.683 // one standard deviation of a normal, of a difference √2 as much
+	return sizes[int(at)] / 1.4142
+}
+
+// rewritten is the log with some of its rows under another part's name and some
+// of their values moved.
+func rewritten(log *dataset.Log, second map[int]bool, by map[string]float64) (io.Reader, error) {
+	var plain bytes.Buffer
+	if err := dataset.WriteNormalised(&plain, log); err != nil {
+		return nil, err
+	}
+	records, err := csv.NewReader(&plain).ReadAll()
+	if err != nil {
+		return nil, err
+	}
+	for at, title := range records[0] {
+		for row := range second {
+			cell := &records[row+1][at]
+			if title == "part" {
+				*cell += secondHalf
+			}
+			for name, d := range by {
+				if strings.HasPrefix(title, name+"_") && *cell != "" {
+					*cell = moved(*cell, d*log.Units().Of(name).PerBase)
+				}
+			}
+		}
+	}
+	var text bytes.Buffer
+	w := csv.NewWriter(&text)
+	if err := w.WriteAll(records); err != nil {
+		return nil, err
+	}
+	return &text, nil
+}
+
+// moved adds to every reading of a cell, with the digits that leave it exact
+// enough.
+func moved(cell string, by float64) string {
+	readings := strings.Split(cell, ";")
+	for i, r := range readings {
+		v, err := strconv.ParseFloat(strings.TrimSpace(r), 64)
+		if err != nil {
+			return cell // a rough one, or none
+		}
+		decimals := 0
+		if _, after, found := strings.Cut(strings.TrimSpace(r), "."); found {
+			decimals = len(after)
+		}
+		readings[i] = strconv.FormatFloat(v+by, 'f', decimals, 64)
+	}
+	return strings.Join(readings, "; ")
+}

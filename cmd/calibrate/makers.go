@@ -1,0 +1,153 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+
+	"pleatstat/stats/drift"
+)
+
+// runMakers measures how many of the makers named for a change have changed
+// nothing, and how often the one that did is found, on whole logs.
+func runMakers(args []string, stdout io.Writer) error {
+	flags := flag.NewFlagSet("makers", flag.ContinueOnError)
+	flags.SetOutput(stdout)
+	runs := flags.Int("runs", 150, "logs simulated for each line of the table")
+	seed := flags.Uint64("seed", 1, "seed of the logs")
+	sizes := flags.String("openings", "60,360,1000", "openings of the logs")
+	page := pageFlag(flags)
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	openings, err := numbersOf(*sizes)
+	if err != nil {
+		return fmt.Errorf("-openings %q: want numbers of openings, such as 60,360", *sizes)
+	}
+	return page.write("makers", args, *seed, stdout, func(w io.Writer) error { return makersTable(w, openings, *runs, *seed) })
+}
+
+// changesOf are the first makers of a log changing one measure, each half as
+// fast again as the next.
+func changesOf(makers int, measure string, perYear, step float64) []planted {
+	var out []planted
+	for m := range makers {
+		out = append(out, planted{Maker: m, Measure: measure, PerYear: perYear, Step: step, StepAt: 3})
+	}
+	return out
+}
+
+func makersTable(w io.Writer, sizes []int, runs int, seed uint64) error {
+	fmt.Fprintf(w, "Makers named for a change in whole logs of all measures (12 makers; 6 parts each, 2 in the smallest logs; six years); %d logs a line. Innocent: of all makers named, those that changed nothing (± two simulation errors). Found: of the makers that changed, those named for the measure that did.\n\n", runs)
+	fmt.Fprintln(w, "| openings | noise | makers changing | by | makers named | innocent, of those named | share innocent | bar | logs with an innocent one | found | innocent measures of guilty makers |")
+	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
+	for _, openings := range sizes {
+		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
+			for _, plan := range []struct {
+				makers  int
+				words   string
+				measure string
+				perYear float64
+				step    float64
+			}{
+				{0, "–", "", 0, 0},
+				{1, "gauge, 0.01 mm a year", "can_gauge", -0.01, 0},
+				{3, "gauge, 0.01 mm a year", "can_gauge", -0.01, 0},
+				{1, "gauge, 0.005 mm a year", "can_gauge", -0.005, 0},
+				{1, "five pleats at once", "pleats", 0, -5},
+				{3, "five pleats at once", "pleats", 0, -5},
+			} {
+				o := workshop{Makers: 12, Parts: 6, Openings: openings, Noise: noise, Blanks: 0.15,
+					Changes: changesOf(plan.makers, plan.measure, plan.perYear, plan.step)}
+				if openings < 100 {
+					o.Parts = 2
+				}
+				t, err := o.makers(runs, seed)
+				if err != nil {
+					return err
+				}
+				fmt.Fprintf(w, "| %d | %s | %d | %s | %s\n", openings, noise, plan.makers, plan.words, t.cells(plan.makers*runs))
+			}
+		}
+	}
+	return nil
+}
+
+// makersTally counts over logs.
+type makersTally struct{ logs, named, innocent, wrongLogs, found, sideMeasures int }
+
+func (t makersTally) cells(guilty int) string {
+	bar := "–"
+	if t.named > 0 {
+		bar = fmt.Sprintf("%.3f", 0.05+2*math.Sqrt(0.05*0.95/float64(t.named)))
+	}
+	return fmt.Sprintf("%d | %d | %s | %s | %s | %s | %d |", t.named, t.innocent, share(t.innocent, t.named), bar,
+		share(t.wrongLogs, t.logs), share(t.found, guilty), t.sideMeasures)
+}
+
+// follows are the measures that move with a planted one.
+var follows = map[string][]string{
+	"can_gauge": {"can_gauge", "can_mass", "can_mass_per_area", "total_mass"},
+	"pleats":    {"pleats", "media_area", "media_length", "element_mass", "total_mass", "price_per_area", "price"},
+}
+
+func (o workshop) makers(runs int, seed uint64) (makersTally, error) {
+	each, err := inParallel(runs, seed, func(rng *rand.Rand) (makersTally, error) {
+		log, err := o.simulate(rng)
+		if err != nil {
+			return makersTally{}, err
+		}
+		entries, err := drift.Analyse(log.Log, drift.Options{Resamples: 19})
+		if err != nil {
+			return makersTally{}, err
+		}
+		return o.tallyMakers(entries), nil
+	})
+	total := makersTally{logs: runs}
+	for _, t := range each {
+		total.named += t.named
+		total.innocent += t.innocent
+		total.wrongLogs += t.wrongLogs
+		total.found += t.found
+		total.sideMeasures += t.sideMeasures
+	}
+	return total, err
+}
+
+func (o workshop) tallyMakers(entries []drift.Entry) makersTally {
+	guilty := map[string]string{}
+	for _, c := range o.Changes {
+		guilty[workshopMaker(c.Maker)] = c.Measure
+	}
+	var t makersTally
+	named, found := map[string]bool{}, map[string]bool{}
+	for _, e := range entries {
+		if e.Verdict != drift.Falling && e.Verdict != drift.Rising {
+			continue
+		}
+		named[e.Maker] = true
+		measure, is := guilty[e.Maker]
+		moves := false
+		for _, m := range follows[measure] {
+			moves = moves || m == e.Measure
+		}
+		switch {
+		case is && e.Measure == measure && e.Verdict == drift.Falling:
+			found[e.Maker] = true
+		case is && !moves:
+			t.sideMeasures++
+		}
+	}
+	t.named, t.found = len(named), len(found)
+	for m := range named {
+		if guilty[m] == "" {
+			t.innocent++
+		}
+	}
+	if t.innocent > 0 {
+		t.wrongLogs = 1
+	}
+	return t
+}

@@ -1,0 +1,133 @@
+package compare
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"pleatstat/stats/num"
+)
+
+// hold says what differences of a measure are held against: the best that is
+// known.
+func (b *bench) hold(m *Measure) {
+	s := b.scatter[m.Column]
+	m.Scatter, m.Relative, m.Pairs = math.NaN(), s.relative, s.pairs
+	switch {
+	case s.sd > 0:
+		m.Basis, m.Scatter = ByOpenings, s.sd
+	case exact(m.Column):
+		m.Basis = ByFact
+	case b.freedom(m.Column) > 0:
+		m.Basis = ByReadings
+	default:
+		m.Basis = ByStep
+	}
+}
+
+// difference of two values with its p.
+func (b *bench) difference(m Measure, x, y Value) Difference {
+	nan := math.NaN()
+	d := Difference{By: y.Mean - x.Mean, Ratio: y.Mean / x.Mean, BenchLimit: b.limit(m.Column, x, y), P: nan, Q: nan}
+	if x.Mean == 0 {
+		d.Ratio = nan
+	}
+	d.BenchTells = exceeds(math.Abs(d.By), d.BenchLimit)
+	d.Limit = d.BenchLimit
+	if math.IsNaN(d.By) || x.Stale || y.Stale {
+		return d // of one there is nothing to hold it against, or nothing of today
+	}
+	switch m.Basis {
+	case ByOpenings:
+		s := b.scatter[m.Column]
+		unit := 1.0 // of the scale, in base units
+		if s.relative {
+			unit = math.Exp((x.scaled + y.scaled) / 2)
+		}
+		se := s.sd * math.Sqrt(1/float64(x.N)+1/float64(y.N))
+		if floor := math.Hypot(x.SE, y.SE) / unit; floor > se {
+			se = floor
+		}
+		df := math.Min(s.df, b.tail)
+		d.P = num.StudentP(y.scaled-x.scaled, se, df)
+		limit := num.StudentQuantile(df, b.confidence) * se * unit
+		if !(d.BenchLimit > limit) {
+			d.Limit = limit
+		}
+	case ByReadings:
+		d.P = num.StudentP(d.By, math.Hypot(x.SE, y.SE), float64(b.freedom(m.Column)))
+	}
+	return d
+}
+
+// decide corrects over the differences of the comparison and says which are
+// beyond, and who has most.
+func (b *bench) decide(c *Comparison) {
+	var p []float64
+	var of []*Difference
+	for i := range c.Measures {
+		for k := range c.Measures[i].Differences {
+			if d := &c.Measures[i].Differences[k]; !math.IsNaN(d.P) {
+				p, of = append(p, d.P), append(of, d)
+			}
+		}
+	}
+	q, err := num.BenjaminiHochberg(p)
+	if err != nil {
+		q = slices.Repeat([]float64{1}, len(p)) // a p that is none: nothing differs
+	}
+	largest := 0.0 // p that is still told
+	for i, d := range of {
+		if d.Q = q[i]; d.Q <= falseRate {
+			largest = math.Max(largest, d.P)
+		}
+	}
+	beyond := func(d Difference, x, y Value) bool {
+		switch {
+		case x.Stale || y.Stale:
+			return false
+		case math.IsNaN(d.P):
+			return d.BenchTells
+		}
+		return d.P <= largest && !(math.Abs(d.By) <= d.BenchLimit*(1+1e-9))
+	}
+	for i := range c.Measures {
+		m := &c.Measures[i]
+		for k := range m.Differences {
+			m.Differences[k].Beyond = beyond(m.Differences[k], m.Values[0], m.Values[k+1])
+		}
+		var have []int
+		for k, v := range m.Values {
+			if v.N > 0 {
+				have = append(have, k)
+			}
+		}
+		slices.SortStableFunc(have, func(i, j int) int { return cmp.Compare(m.Values[j].Mean, m.Values[i].Mean) })
+		most, next := m.Values[have[0]], m.Values[have[1]]
+		if beyond(b.difference(*m, next, most), next, most) {
+			m.Most = have[0]
+		}
+	}
+}
+
+// freedom is that of what the bench repeats in a column: the least of those it
+// is made of; 0 where no cell holds several readings.
+func (b *bench) freedom(name string) int {
+	columns := []string{name}
+	if made[name] != nil {
+		columns = nil
+		for _, p := range made[name] {
+			columns = append(columns, p.column)
+		}
+		if slices.Contains(columns, "media_area") {
+			columns = append(columns, "media_length", "element_width")
+		}
+	}
+	df := 0
+	for _, column := range columns {
+		if d := b.of(column).df; d > 0 && (df == 0 || d < df) {
+			df = d
+		}
+	}
+	return df
+}

@@ -1,0 +1,146 @@
+package compare
+
+import (
+	"math"
+	"slices"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
+)
+
+const (
+	// fewestPairs of openings of one part from which their scatter is told, and
+	// fewestParts beyond one a maker from which that between parts is.
+	fewestPairs = 10
+	fewestParts = 10
+	// coarse columns, whose median difference is below so many of their steps,
+	// say nothing about tails.
+	coarse = 3.0
+)
+
+// scatter is how much units of one subject differ in a column.
+type scatter struct {
+	sd, df   float64 // on the scale of the comparison; NaN where not known
+	relative bool    // compared on the logarithm
+	pairs    int
+	sizes    []float64 // of the differences, over their own median
+}
+
+// proportional says whether a column is compared on the logarithm: what is
+// weighed, paid, or as large as the part is; not gauges, counts and claims.
+func proportional(column string) bool {
+	c, ok := dataset.LookUp(column)
+	if !ok {
+		return false
+	}
+	switch c.Kind {
+	case dataset.KindMass, dataset.KindArea, dataset.KindMoney, dataset.KindNumber:
+		return column != "beta_ratio"
+	case dataset.KindLength:
+		return !slices.Contains([]string{"can_gauge", "base_plate_gauge", "implied_gauge", "media_thickness"}, column)
+	}
+	return false
+}
+
+// between is the scatter of a column between openings of one part, over the
+// whole log: see panel.SuccessiveScatter.
+func (l *ledger) between(column string) scatter {
+	values := l.log.Floats(column)
+	s := scatter{relative: proportional(column) && positive(values), sd: math.NaN()}
+	pairs := panel.SuccessiveScatter(l.series(values, s.relative))
+	if s.pairs = pairs.Pairs; s.pairs < fewestPairs {
+		return s
+	}
+	s.sd, s.df = pairs.SD, pairs.DF
+	sizes := make([]float64, len(pairs.Differences))
+	for k, d := range pairs.Differences {
+		sizes[k] = math.Abs(d)
+	}
+	step := l.log.Resolution(column)
+	if s.relative {
+		step /= num.Median(known(values))
+	}
+	if middle := num.Median(sizes); middle > 0 && !(middle < coarse*step) {
+		for k := range sizes {
+			sizes[k] /= middle
+		}
+		s.sizes = sizes
+	}
+	return s
+}
+
+// betweenParts is the scatter of a column between the parts of one maker, over
+// all makers: each part counts by its mean.
+func (l *ledger) betweenParts(column string) scatter {
+	values := l.values(column)
+	s := scatter{relative: proportional(column) && positive(values), sd: math.NaN()}
+	byMaker := map[string][]float64{}
+	var makers []string
+	for _, rows := range l.parts {
+		var own []float64
+		for _, row := range rows {
+			if !math.IsNaN(values[row]) {
+				own = append(own, s.scale(values[row]))
+			}
+		}
+		if len(own) == 0 {
+			continue
+		}
+		maker := l.log.Word(rows[0], "maker")
+		if byMaker[maker] == nil {
+			makers = append(makers, maker)
+		}
+		byMaker[maker] = append(byMaker[maker], num.Mean(own))
+	}
+	squares, df := 0.0, 0.0
+	slices.Sort(makers)
+	for _, m := range makers {
+		middle := num.Mean(byMaker[m])
+		for _, v := range byMaker[m] {
+			squares += (v - middle) * (v - middle)
+		}
+		df += float64(len(byMaker[m]) - 1)
+	}
+	if s.pairs = int(df); df >= fewestParts && squares > 0 {
+		s.sd, s.df = math.Sqrt(squares/df), df
+	}
+	return s
+}
+
+// scale carries a value to the scale of the comparison.
+func (s scatter) scale(v float64) float64 {
+	if s.relative {
+		return math.Log(v)
+	}
+	return v
+}
+
+func known(values []float64) []float64 {
+	return slices.DeleteFunc(slices.Clone(values), func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
+}
+
+func positive(values []float64) bool {
+	return !slices.ContainsFunc(values, func(v float64) bool { return v <= 0 })
+}
+
+// scatters are those of every column of the log, of which the heaviest tails
+// are told from all together.
+func (l *ledger) scatters(names []string, kind Kind) (map[string]scatter, float64) {
+	out := map[string]scatter{}
+	var sizes []float64
+	for _, name := range names {
+		if l.log.Floats(name) == nil {
+			continue
+		}
+		if kind == OfMakers {
+			out[name] = l.betweenParts(name)
+			continue
+		}
+		out[name] = l.between(name)
+		if c, ok := dataset.LookUp(name); ok && !c.Derived {
+			sizes = append(sizes, out[name].sizes...)
+		}
+	}
+	return out, panel.TailDF(sizes)
+}

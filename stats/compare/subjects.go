@@ -1,0 +1,248 @@
+package compare
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
+)
+
+// subject is one side of a comparison: what it counts are openings of a part,
+// or, of a maker, its parts.
+type subject struct {
+	Product
+	units [][]int // rows of the log: one an opening, or all of a part
+	fixed bool    // the openings of one time: no change leaves any out
+}
+
+// ledger is the log as a comparison reads it.
+type ledger struct {
+	log     *dataset.Log
+	opened  []float64 // decimal year, NaN without a date
+	parts   [][]int   // rows of each product, in order of time
+	changes []drift.Entry
+	latest  float64 // date of the last opening, NaN without dates
+	rise    float64 // of log prices a year
+}
+
+func newLedger(log *dataset.Log, changes []drift.Entry) *ledger {
+	l := &ledger{log: log, opened: log.Floats("opened"), parts: make([][]int, log.Products()), changes: changes, latest: math.NaN()}
+	if l.opened == nil {
+		l.opened = make([]float64, log.Rows())
+		for i := range l.opened {
+			l.opened[i] = math.NaN()
+		}
+	}
+	for row := range log.Rows() {
+		l.parts[log.Product(row)] = append(l.parts[log.Product(row)], row)
+		if !(l.opened[row] <= l.latest) && !math.IsNaN(l.opened[row]) {
+			l.latest = l.opened[row]
+		}
+	}
+	for _, rows := range l.parts {
+		slices.SortStableFunc(rows, func(a, b int) int { return num.Compare(l.opened[a], l.opened[b]) })
+	}
+	l.rise = panel.SuccessiveScatter(l.series(log.Floats("price"), true)).Rise
+	return l
+}
+
+// series are the dated values of every part, on the logarithm where wanted.
+func (l *ledger) series(values []float64, relative bool) []num.Series {
+	out := make([]num.Series, len(l.parts))
+	if values == nil {
+		return out
+	}
+	for k, rows := range l.parts {
+		for _, row := range rows {
+			v := values[row]
+			if relative {
+				v = math.Log(v)
+			}
+			if !math.IsNaN(v) && !math.IsInf(v, 0) && !math.IsNaN(l.opened[row]) {
+				out[k].T, out[k].Y = append(out[k].T, l.opened[row]), append(out[k].Y, v)
+			}
+		}
+	}
+	return out
+}
+
+// values of a column; prices in the money of the log's last opening.
+func (l *ledger) values(column string) []float64 {
+	values := l.log.Floats(column)
+	if values == nil || l.rise == 0 || !slices.Contains(dataset.Inputs(column), "price") {
+		return values
+	}
+	values = slices.Clone(values)
+	for row, at := range l.opened {
+		if !math.IsNaN(at) {
+			values[row] *= math.Exp(l.rise * (l.latest - at))
+		}
+	}
+	return values
+}
+
+// moneyOf is the year in whose money prices are.
+func (l *ledger) moneyOf() float64 {
+	if l.rise == 0 {
+		return math.NaN()
+	}
+	return l.latest
+}
+
+const (
+	// recent openings of a part whose measure keeps moving are those of its last
+	// year; a change leaves out what lies before it.
+	recent = 1.0
+)
+
+// since is the date from which on the openings of a part tell of a column as
+// the part is made today, as far as the changes of its maker and its own say.
+func (l *ledger) since(maker, part, column string, last float64) float64 {
+	since := math.Inf(-1)
+	for _, e := range l.changes {
+		if e.Maker != maker || e.Part != "" && e.Part != part || !e.Moved() || !e.Concerns(column) {
+			continue
+		}
+		from := last - recent
+		if e.Told.Shape == drift.AsStep {
+			from = drift.Year(e.Told.From)
+		}
+		since = max(since, from)
+	}
+	return since
+}
+
+// today are the units of a subject that tell of a column as it is made today;
+// stale where all are from before a change.
+func (l *ledger) today(s subject, column string, values []float64) (units [][]int, stale bool) {
+	for _, rows := range s.units {
+		if known := slices.DeleteFunc(slices.Clone(rows), func(row int) bool { return math.IsNaN(values[row]) }); len(known) > 0 {
+			units = append(units, known)
+		}
+	}
+	if s.fixed || len(units) == 0 {
+		return units, false
+	}
+	last := map[int]float64{} // of each product
+	for _, rows := range units {
+		for _, row := range rows {
+			if at, seen := last[l.log.Product(row)]; !seen || !(l.opened[row] <= at) {
+				last[l.log.Product(row)] = l.opened[row]
+			}
+		}
+	}
+	var now [][]int
+	for _, rows := range units {
+		kept := slices.DeleteFunc(slices.Clone(rows), func(row int) bool {
+			since := l.since(s.Maker, l.log.Word(row, "part"), column, last[l.log.Product(row)])
+			return !math.IsInf(since, -1) && !(l.opened[row] >= since)
+		})
+		if len(kept) > 0 {
+			now = append(now, kept)
+		}
+	}
+	if len(now) == 0 {
+		return units, true
+	}
+	return now, false
+}
+
+// changesOf lists what a maker changed in a part, with the part's own readings.
+func (l *ledger) changesOf(place int, s subject) []Change {
+	var out []Change
+	for _, e := range l.changes {
+		if e.Maker != s.Maker || e.Part != "" || !e.Moved() || s.fixed {
+			continue
+		}
+		c := Change{Place: place, Measure: e.Measure, Verdict: e.Verdict, Shape: e.Told.Shape, From: e.Told.From}
+		values := l.values(e.Measure)
+		now, stale := l.today(s, e.Measure, values)
+		if len(now) == 0 {
+			continue
+		}
+		counts := map[int]bool{}
+		for _, rows := range now {
+			for _, row := range rows {
+				counts[row] = !stale
+			}
+		}
+		var then, after []float64
+		for _, rows := range s.units {
+			for _, row := range rows {
+				switch v := values[row]; {
+				case math.IsNaN(v):
+				case counts[row]:
+					after = append(after, v)
+				case e.Told.From.IsZero() || l.opened[row] < drift.Year(e.Told.From):
+					then = append(then, v)
+				}
+			}
+		}
+		c.Then, c.Now, c.NThen, c.NNow = mean(then), mean(after), len(then), len(after)
+		out = append(out, c)
+	}
+	return out
+}
+
+func mean(x []float64) float64 {
+	if len(x) == 0 {
+		return math.NaN()
+	}
+	return num.Mean(x)
+}
+
+// ofYear keeps the dated rows of one year.
+func (l *ledger) ofYear(rows []int, year int) []int {
+	var out []int
+	for _, row := range rows {
+		if when, _, ok := l.log.Opened(row); ok && when.Year() == year {
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+// years with openings among some rows, ascending.
+func (l *ledger) years(rows []int) []int {
+	var out []int
+	for _, row := range rows {
+		if when, _, ok := l.log.Opened(row); ok {
+			out = append(out, when.Year())
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// timed is a part as the openings of one year show it.
+func (l *ledger) timed(maker, part string, rows []int, year int) subject {
+	s := subject{Product: Product{Maker: maker, Part: part, When: strconv.Itoa(year)}, fixed: true}
+	s.take(l.log, l.ofYear(rows, year))
+	return s
+}
+
+// take makes each row a unit.
+func (s *subject) take(log *dataset.Log, rows []int) {
+	for _, row := range rows {
+		s.units = append(s.units, []int{row})
+	}
+	s.note(log)
+}
+
+// note counts the openings and lists their lines.
+func (s *subject) note(log *dataset.Log) {
+	for _, rows := range s.units {
+		s.Openings += len(rows)
+		for _, row := range rows {
+			s.Lines = append(s.Lines, log.Line(row))
+		}
+	}
+	slices.Sort(s.Lines)
+}
+
+// rows of all units.
+func (s subject) rows() []int { return slices.Concat(s.units...) }

@@ -1,0 +1,83 @@
+package drift
+
+import (
+	"math"
+	"slices"
+)
+
+// A part shows a change as it is told where its own readings differ by half to
+// twice as much.
+const leastShown, mostShown = 0.5, 2.0
+
+// example finds the part whose own readings then and now tell a change best:
+// among those that show it about as large as it is told, the one with most
+// evidence (openings on either side of a step, years under a slope), not the
+// one with the largest change. Prices have none: what is told of them is their
+// movement against the market.
+func (k *candidate) example(o *openings) {
+	if !k.Moved() || k.m.scale == toMarket {
+		return
+	}
+	best := 0.0
+	for _, b := range k.blocks {
+		then, now, years := k.thenAndNow(o, b)
+		if then == nil || now == nil {
+			continue
+		}
+		t, n := k.reading(o, then), k.reading(o, now)
+		wanted := k.Told.By * years
+		weight := years
+		if k.Told.Shape == AsStep {
+			wanted, weight = k.Told.By, float64(len(then)*len(now))/float64(len(then)+len(now))
+		}
+		share := (n.Value - t.Value) / wanted
+		if !(share > 0) {
+			continue
+		}
+		if share >= leastShown && share <= mostShown {
+			weight += 1000 // any of these before any other
+		}
+		if weight > best {
+			best, k.Told.Example, k.Told.Then, k.Told.Now = weight, b.part, t, n
+		}
+	}
+}
+
+// thenAndNow are the openings of a part before and after a change, and the
+// years of a slope between them; nil where it has none.
+func (k *candidate) thenAndNow(o *openings, b block) (then, now []int32, years float64) {
+	from := math.Inf(-1)
+	if !k.Told.From.IsZero() {
+		from = Year(k.Told.From)
+	}
+	for _, at := range b.at {
+		if o.opened[at] < from {
+			then = append(then, at)
+		} else {
+			now = append(now, at)
+		}
+	}
+	if k.Told.Shape == AsStep || now == nil {
+		return then, now, 0
+	}
+	start := from
+	if then == nil {
+		then, start = now[:1], o.opened[now[0]]
+	}
+	now = now[len(now)-1:]
+	if years = o.opened[now[0]] - start; years < minSpan {
+		return nil, nil, 0
+	}
+	return then, now, years
+}
+
+// reading is what some openings of a part show.
+func (k *candidate) reading(o *openings, at []int32) Reading {
+	r := Reading{N: len(at), When: toTime(o.opened[at[len(at)-1]])}
+	for _, i := range at {
+		r.Value += k.values[i] / float64(len(at))
+		r.Lines = append(r.Lines, o.line(i))
+	}
+	slices.Sort(r.Lines)
+	return r
+}

@@ -1,0 +1,173 @@
+package drift
+
+import (
+	"errors"
+	"math"
+
+	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
+)
+
+// change finds when the values moved, and tells it as what fits better: a step,
+// a slope, or a slope from a date on. Directions, estimates and ranges are
+// settled here and nowhere else.
+func (k *candidate) change(origin float64, o Options, salt uint64) error {
+	blocks := k.thinned()
+	options := panel.ChangeOptions{Seed: o.Seed + salt, Orders: o.Resamples, Floor: k.floor}
+	if k.noise != nil {
+		options.Prior, options.PriorDF = math.Max(k.noise.shared.Prior, k.floor*k.floor), k.noise.shared.PriorDF
+	}
+	f, err := panel.FixedEffectsChange(blocks, options)
+	var few *num.TooFewError
+	switch {
+	case errors.As(err, &few):
+		f = nil
+	case err != nil:
+		return err
+	default:
+		k.StepP = f.P
+	}
+	var ways []func() bool
+	step := func() bool { return k.tellStep(blocks, f, origin) }
+	bend := func() bool { return k.tellBend(blocks, f, origin) }
+	switch {
+	case f == nil:
+		ways = append(ways, k.tellSlope)
+	case k.AsStep:
+		ways = append(ways, step, k.tellSlope, bend)
+	case f.Shape == panel.Stepped:
+		ways = append(ways, step, k.tellSlope)
+	case f.Shape == panel.Bent:
+		ways = append(ways, bend, k.tellSlope, step)
+	default:
+		ways = append(ways, k.tellSlope, step)
+	}
+	for _, tell := range append(ways, func() bool { return k.tellTested(origin) }) {
+		if tell() {
+			break
+		}
+	}
+	k.agree()
+	k.unfold()
+	return nil
+}
+
+// tell takes an estimate where it points the way of the verdict and lies in its
+// range; a range that is not bounded is not known.
+func (k *candidate) tell(shape Shape, by, low, high float64) bool {
+	if math.IsInf(low, 0) || math.IsInf(high, 0) || math.IsNaN(low+high) {
+		low, high = math.NaN(), math.NaN()
+	}
+	if k.Verdict == Falling != (by < 0) || by == 0 || math.IsNaN(by) || by < low || by > high {
+		return false
+	}
+	k.Told = Told{Shape: shape, By: by, Low: low, High: high}
+	return true
+}
+
+func (k *candidate) tellSlope() bool { return k.tell(AsSlope, k.PerYear, k.Low, k.High) }
+
+func (k *candidate) tellStep(blocks []num.Series, f *panel.ChangeFit, origin float64) bool {
+	h, err := shiftAt(blocks, f.StepFrom)
+	if err != nil || !k.tell(AsStep, h.Shift*k.unit, h.Low*k.unit, h.High*k.unit) {
+		return false
+	}
+	k.Told.From, k.Told.Early, k.Told.Late = toTime(origin+f.StepFrom), toTime(origin+f.StepEarly), toTime(origin+f.StepLate)
+	return true
+}
+
+// tellBend tells a slope from a date on, where it is known well enough to leave
+// out no change.
+func (k *candidate) tellBend(blocks []num.Series, f *panel.ChangeFit, origin float64) bool {
+	by, low, high := k.sinceBend(blocks, f)
+	if !(low*high > 0) || !k.tell(AsSlopeSince, by, low, high) {
+		return false
+	}
+	k.Told.From, k.Told.Early, k.Told.Late = toTime(origin+f.BendFrom), toTime(origin+f.BendEarly), toTime(origin+f.BendLate)
+	return true
+}
+
+// tellTested tells what was tested, where no fit of the values as they are
+// agrees with it: the test cuts slips, and its estimates are the smaller for it.
+func (k *candidate) tellTested(origin float64) bool {
+	if k.byStep {
+		k.Told = Told{Shape: AsStep, By: k.testStep * k.unit, Low: math.NaN(), High: math.NaN()}
+		k.Told.From = toTime(origin + k.testFrom)
+		k.Told.Early, k.Told.Late = k.Told.From, k.Told.From
+		return true
+	}
+	half := num.StudentQuantile(k.seDF, confidence) * math.Sqrt(k.testVariance/k.information+k.extra) * k.unit
+	by := k.testSlope * k.unit
+	k.Told = Told{Shape: AsSlope, By: by, Low: by - half, High: by + half}
+	return true
+}
+
+// agree sees to it that PerYear points the way of the verdict: where the line
+// points the other way, it is what is told, a step spread over the years.
+func (k *candidate) agree() {
+	if k.Verdict == Falling == (k.PerYear < 0) && k.PerYear != 0 {
+		return
+	}
+	years := 1.0
+	if k.Told.Shape == AsStep {
+		years = k.span
+	}
+	k.PerYear, k.Low, k.High = k.Told.By/years, k.Told.Low/years, k.Told.High/years
+	k.CombinedPerYear, k.CombinedLow, k.CombinedHigh = math.NaN(), math.NaN(), math.NaN()
+}
+
+// unfold fills the fields of each shape from what is told.
+func (k *candidate) unfold() {
+	t, nan := k.Told, math.NaN()
+	k.ChangeFrom, k.ChangeEarly, k.ChangeLate = t.From, t.Early, t.Late
+	k.Step, k.StepLow, k.StepHigh = nan, nan, nan
+	k.ChangePerYear, k.ChangePerYearLow, k.ChangePerYearHigh = nan, nan, nan
+	switch t.Shape {
+	case AsStep:
+		k.Step, k.StepLow, k.StepHigh = t.By, t.Low, t.High
+	case AsSlopeSince:
+		k.ChangeGradual = true
+		k.ChangePerYear, k.ChangePerYearLow, k.ChangePerYearHigh = t.By, t.Low, t.High
+	}
+}
+
+// sinceBend is the movement a year from a bend on and its range. The date of the
+// bend is not known exactly, so the range is the widest of those from its
+// earliest, its likeliest and its latest date; NaN where a date leaves too few
+// openings after it.
+func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (by, low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, date := range []float64{f.BendEarly, f.BendLate, f.BendFrom} {
+		after := make([]num.Series, len(blocks))
+		for i, b := range blocks {
+			t := make([]float64, len(b.T))
+			for j, at := range b.T {
+				t[j] = math.Max(0, at-date)
+			}
+			after[i] = num.Series{T: t, Y: b.Y}
+		}
+		line, err := panel.RobustFixedEffects(after, panel.FixedEffectsOptions{Floor: k.floor})
+		if err != nil {
+			return math.NaN(), math.NaN(), math.NaN()
+		}
+		l, h := line.Interval(confidence)
+		by, low, high = line.Slope*k.unit, math.Min(low, l*k.unit), math.Max(high, h*k.unit)
+	}
+	return by, low, high
+}
+
+// asTheirMakers tells the parts of a maker that moves along a slope the same
+// way: of few openings a step fits anything.
+func asTheirMakers(all []*candidate) {
+	slopes := map[[2]string]bool{}
+	for _, k := range all {
+		if k.Part == "" && k.Moved() && k.Told.Shape != AsStep {
+			slopes[[2]string{k.Maker, k.Measure}] = true
+		}
+	}
+	for _, k := range all {
+		if k.Part != "" && k.Told.Shape == AsStep && slopes[[2]string{k.Maker, k.Measure}] && k.tellSlope() {
+			k.unfold()
+		}
+	}
+}
