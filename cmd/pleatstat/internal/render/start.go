@@ -30,6 +30,7 @@ var questions = map[string][2]string{
 func Start(t *Text, c *coverage.Coverage, f *report.Findings) {
 	t.Heading("What is in it")
 	logSentence(t, f)
+	sheetsRead(t, f.Log.Columns.Sheets)
 	t.Heading("What was read as what")
 	columnTable(t, c)
 	notUsed(t, c)
