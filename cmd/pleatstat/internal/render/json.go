@@ -15,8 +15,8 @@ import (
 type num float64
 
 // digits is the number of significant digits of a number that other programs
-// read. Processors differ from the twelfth on: some multiply and add in one step,
-// which rounds once instead of twice. With ten the same log gives the same file on
+// read. Processors differ from the tenth on: some multiply and add in one step,
+// which rounds once instead of twice. With eight the same log gives the same file on
 // each of them, and no reading has as many.
 const digits = 8
 
