@@ -73,7 +73,6 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	p.tellSheets(sheets)
 	if n := text.Replaced; n > 0 {
 		p.report(0, 0, "", "", fmt.Sprintf("characters lost, since they are none in %[2]s: %[1]d; save the file again as UTF-8", n, text.Encoding), Doubtful)
 	}

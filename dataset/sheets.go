@@ -235,29 +235,19 @@ func withUnit(text, unit string) string {
 	return strings.Join(readings, "; ")
 }
 
-// tellSheets says which sheets were read.
-func (p *pass) tellSheets(s Sheets) {
-	if len(s.Read)+len(s.PassedOver)+len(s.Hidden) < 2 {
-		return
-	}
-	p.report(0, 0, "", "", s.String(), Note)
-}
-
-// String names the sheets in a sentence.
+// String names the sheets in sentences.
 func (s Sheets) String() string {
-	var out []string
-	for _, part := range []struct {
-		names []string
-		words string
-	}{{s.Read, "read"}, {s.PassedOver, "passed over, since no line of theirs is the header of a log:"}, {s.Hidden, "hidden and not read (--sheet reads them):"}} {
-		if len(part.names) > 0 {
-			out = append(out, part.words+" "+inWords(quotedAll(part.names)))
-		}
-	}
+	out := "Sheets read: " + inWords(quotedAll(s.Read))
 	if s.Lines > 0 {
-		out = append(out, fmt.Sprintf("line %d is row 2 of %q, and so on", s.Lines+2, s.Read[1]))
+		out += fmt.Sprintf(" (line %d is row 2 of %q, and so on)", s.Lines+2, s.Read[1])
 	}
-	return "sheets of the workbook: " + strings.Join(out, "; ")
+	if len(s.PassedOver) > 0 {
+		out += ". Passed over, without the header of a log: " + inWords(quotedAll(s.PassedOver))
+	}
+	if len(s.Hidden) > 0 {
+		out += ". Hidden and not read (--sheet reads them): " + inWords(quotedAll(s.Hidden))
+	}
+	return out + "."
 }
 
 func quotedAll(names []string) []string {

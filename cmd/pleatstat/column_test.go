@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -59,5 +60,34 @@ func TestWrongColumnChoices(t *testing.T) {
 		if r.code == exitDone || !strings.Contains(r.stderr, says) || r.stdout != "" {
 			t.Errorf("%s: exit %d, %q does not say %q", choice, r.code, r.stderr, says)
 		}
+	}
+}
+
+// The JSON of every command that reads a log says what was read as what.
+func TestEveryJSONSaysWhatWasRead(t *testing.T) {
+	for _, args := range [][]string{
+		{"trend", demoLog, "--response", "can_gauge", "--predictor", "can_mass"},
+		{"price", demoLog},
+		{"price", demoLog, "--part", "Veldmarsh VM2146"},
+		{"compare", demoLog, "Lowmere L4075", "Wexcombe W 610"},
+		{"drift", demoLog, "--measure", "can_gauge"},
+		{"roundup", demoLog},
+	} {
+		t.Run(strings.Join(args[:1], " "), func(t *testing.T) {
+			r := call("", append(args, "--json")...)
+			want(t, r, exitDone)
+			var got struct {
+				Log struct {
+					Rows int
+					Read []struct{ Column, Header string } `json:"columns_read"`
+				}
+			}
+			if err := json.Unmarshal([]byte(r.stdout), &got); err != nil {
+				t.Fatal(err)
+			}
+			if got.Log.Rows == 0 || len(got.Log.Read) < 10 || got.Log.Read[0].Column == "" {
+				t.Errorf("the log is told as %+v", got.Log)
+			}
+		})
 	}
 }

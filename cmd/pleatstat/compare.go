@@ -136,7 +136,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.CompareJSON(a.stdout, found)
+		return render.CompareJSON(a.stdout, sound, found)
 	}
 	text := a.newText(sound)
 	render.ForeignPrices(text, log)

@@ -142,7 +142,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.DriftJSON(a.stdout, entries)
+		return render.DriftJSON(a.stdout, sound, entries)
 	}
 	text := a.newText(sound)
 	render.DriftReport(text, entries, log.Units(), since)

@@ -168,9 +168,9 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	}
 	switch {
 	case one && len(judged) == 1 && o.json:
-		return render.PriceJSON(a.stdout, judged[0])
+		return render.PriceJSON(a.stdout, found.log, judged[0])
 	case o.json:
-		return render.PricesJSON(a.stdout, judged, found.warnings)
+		return render.PricesJSON(a.stdout, found.log, judged, found.warnings)
 	}
 	text := a.newText(found.log)
 	render.ForeignPrices(text, log)

@@ -63,7 +63,7 @@ func TestPriceAndWhatIfAgree(t *testing.T) {
 	for _, c := range own.Contributions {
 		product *= c.Factor
 	}
-	if math.Abs(product/own.Verdict.Fair-1) > 1e-9 {
+	if math.Abs(product/own.Verdict.Fair-1) > 1e-7 {
 		t.Errorf("base times all factors is %g, fair %g", product, own.Verdict.Fair)
 	}
 	if own.Verdict.Grade != "clear" || own.Verdict.Direction != "above" {

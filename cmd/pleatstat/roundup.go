@@ -151,12 +151,12 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	if o.out == "" {
 		return a.printRoundup(log, title, r, chapters, o.json)
 	}
-	files, err := a.writeRoundup(ctx, batch, title, r, chapters, o)
+	files, err := a.writeRoundup(ctx, batch, log, title, r, chapters, o)
 	if err != nil {
 		return err
 	}
 	if o.json {
-		return render.RoundupJSON(a.stdout, r)
+		return render.RoundupJSON(a.stdout, log, r)
 	}
 	text := a.newText(log)
 	render.Roundup(text, title, chapters[:1])
@@ -167,7 +167,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 
 func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, asJSON bool) error {
 	if asJSON {
-		return render.RoundupJSON(a.stdout, r)
+		return render.RoundupJSON(a.stdout, log, r)
 	}
 	text := a.newText(log)
 	render.Roundup(text, title, chapters)
@@ -175,7 +175,7 @@ func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, c
 }
 
 // writeRoundup puts everything into the folder and returns the number of files.
-func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, title string, r *roundup.Roundup, chapters []render.Chapter, o roundupOptions) (int, error) {
+func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, o roundupOptions) (int, error) {
 	var charts []namedChart
 	if !o.noPlots {
 		var err error
@@ -183,7 +183,7 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, title strin
 			return 0, err
 		}
 	}
-	files, err := roundupTexts(title, r, chapters, charts, o)
+	files, err := roundupTexts(log, title, r, chapters, charts, o)
 	if err != nil {
 		return 0, err
 	}
@@ -211,7 +211,7 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, title strin
 }
 
 // roundupTexts are the talking points, the chapters and the JSON.
-func roundupTexts(title string, r *roundup.Roundup, chapters []render.Chapter, charts []namedChart, o roundupOptions) ([]namedFile, error) {
+func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, charts []namedChart, o roundupOptions) ([]namedFile, error) {
 	var text, list, js bytes.Buffer
 	full := render.NewText(&text, false)
 	render.Roundup(full, title, chapters)
@@ -223,7 +223,7 @@ func roundupTexts(title string, r *roundup.Roundup, chapters []render.Chapter, c
 		}
 		return ""
 	}
-	err := errors.Join(full.Err(), render.ChapterList(&list, chapters, file), render.RoundupJSON(&js, r))
+	err := errors.Join(full.Err(), render.ChapterList(&list, chapters, file), render.RoundupJSON(&js, log, r))
 	return []namedFile{{roundupText, text.Bytes()}, {roundupChapters, list.Bytes()}, {roundupJSON, js.Bytes()}}, err
 }
 

@@ -113,3 +113,17 @@ func TestALogOfColumnsOfOnesOwn(t *testing.T) {
 		wantSaid(t, r, "Columns read: maker, part. Not used: 'torque Nm', 'burst bar', 'shelf'.", says)
 	}
 }
+
+// From the first opening on start says how many more would let it say what.
+func TestStartSaysWhatMoreOpeningsWouldDo(t *testing.T) {
+	log := "maker,part,price,media_area_cm2\n"
+	for n := 1; n <= 20; n++ {
+		log += fmt.Sprintf("Skerrow,SK-%d,%d,%d\n", n, 5+n%4, 300+20*n)
+		r := call(log, "start", "-")
+		want(t, r, exitDone)
+		says := fmt.Sprintf("%d more with price and media area would let me say what the market charges", 8-n)
+		if strings.Contains(spoken(r.stdout), says) != (n < 8) {
+			t.Errorf("%d openings:\n%s", n, r.stdout)
+		}
+	}
+}

@@ -145,7 +145,7 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.TrendJSON(a.stdout, fitted, flags)
+		return render.TrendJSON(a.stdout, sound, fitted, flags)
 	}
 	text := a.newText(sound, fitted.Response, fitted.Predictor)
 	render.Trend(text, fitted, flags, log.Units())

@@ -33,6 +33,7 @@ type Question struct {
 	Without  []string // the ones of them that the log lacks
 	Have     int      // products, for drift parts opened again, that have them all
 	Needed   int      // that would do; 0 = not known
+	More     int      // for drift: openings more, of parts of one maker opened before, that would do; 0 = not known
 	Answered bool     //
 }
 
@@ -172,6 +173,9 @@ func changes(log *dataset.Log, entries []drift.Entry) Question {
 		q.Answered = q.Answered || e.Verdict != drift.TooFew
 		if e.Part == "" {
 			q.Have = max(q.Have, e.Blocks)
+		}
+		if e.Part == "" && e.N > 0 && e.Needed > e.N && (q.More == 0 || e.Needed-e.N < q.More) {
+			q.More = e.Needed - e.N
 		}
 	}
 	measured := slices.ContainsFunc(drift.Measures(), func(m string) bool { return log.Filled(m) > 0 })

@@ -93,7 +93,7 @@ func key(c Cell) string {
 	if math.IsNaN(c.Value) || math.IsInf(c.Value, 0) {
 		return ""
 	}
-	const digits = 8 // as the CSV files have: processors differ in later ones
+	const digits = 6 // as the CSV files have: processors differ in later ones
 	return strconv.FormatFloat(c.Value, 'g', digits, 64)
 }
 

@@ -120,7 +120,7 @@ func repeats(t *Text, c Checked) {
 
 type checkJSON struct {
 	Schema        string             `json:"schema"`
-	Log           checkedLogJSON     `json:"log"`
+	Log           readLogJSON        `json:"log"`
 	Problems      []dataset.Problem  `json:"problems"`
 	Suggestions   []check.Suggestion `json:"suggestions"`
 	SetAside      []setAsideJSON     `json:"set_aside"`
@@ -129,13 +129,6 @@ type checkJSON struct {
 	Doubted       []setAsideJSON     `json:"doubted"`
 	Changes       []otherFilterJSON  `json:"changes"`
 	Calibration   calibrationJSON    `json:"calibration"`
-}
-
-type checkedLogJSON struct {
-	File  string `json:"file"`
-	Rows  int    `json:"rows"`
-	Units string `json:"units"`
-	columnsJSON
 }
 
 type repeatJSON struct {
@@ -148,7 +141,7 @@ type repeatJSON struct {
 
 // CheckJSON writes the same for programs, in base units.
 func CheckJSON(w io.Writer, c Checked) error {
-	out := checkJSON{Schema: "pleatstat/check/1", Log: checkedLogJSON{c.File, c.Rows, c.Units.System(), columnsOf(c.Columns)},
+	out := checkJSON{Schema: "pleatstat/check/1", Log: readLogJSON{c.File, c.Rows, c.Units.System(), columnsOf(c.Columns)},
 		Problems: list(c.Result.Problems), Suggestions: list(c.Result.Suggestions),
 		SetAside: setAsideOf(c.Result.SetAside), Repeatability: []repeatJSON{}, Fixed: list(c.Fixed),
 		Doubted: setAsideOf(c.Result.Doubted), Changes: changesOf(c.Result.Changes), Calibration: calibrationOf(c.Result.Calibration)}

@@ -12,12 +12,13 @@ import (
 // counted.
 const mostRead = 16
 
-// ColumnsRead says, first of all, which columns a log was read to have and what
+// ColumnsRead says, first of all, which sheets and columns a log was read to have and what
 // of it is not used. It writes nothing about a log without any.
 func ColumnsRead(t *Text, c dataset.ColumnsRead) {
 	if len(c.Read) == 0 {
 		return
 	}
+	sheetsRead(t, c.Sheets)
 	var read []string
 	own := 0
 	for _, r := range c.Read {
@@ -56,6 +57,13 @@ func ColumnsRead(t *Text, c dataset.ColumnsRead) {
 	t.Para(text)
 }
 
+// sheetsRead says which sheets of a workbook were read and which were not.
+func sheetsRead(t *Text, s dataset.Sheets) {
+	if len(s.Read)+len(s.PassedOver)+len(s.Hidden) > 1 {
+		t.Para(s.String())
+	}
+}
+
 // ownName says whether a header is the name of its column, as written or with a
 // unit behind it.
 func ownName(r dataset.ReadColumn) bool {
@@ -74,10 +82,32 @@ func wordsOf(columns []string, between string) string {
 	return strings.Join(out, between)
 }
 
+// readLogJSON is the log in the JSON of every command that says no more of it.
+type readLogJSON struct {
+	File  string `json:"file"`
+	Rows  int    `json:"rows"`
+	Units string `json:"units"`
+	columnsJSON
+}
+
+// readLogOf is the log of a run; used are columns of the log's own that the run
+// is about.
+func readLogOf(l *dataset.Log, used ...string) readLogJSON {
+	return readLogJSON{l.File(), l.Rows(), l.Units().System(), columnsOf(l.ColumnsRead().Using(used...))}
+}
+
 // columnsJSON is part of the log in every JSON that has one.
 type columnsJSON struct {
+	Sheets  *sheetsJSON        `json:"sheets,omitempty"` // of a workbook only
 	Read    []readColumnJSON   `json:"columns_read"`
 	NotUsed []unusedColumnJSON `json:"not_used"`
+}
+
+type sheetsJSON struct {
+	Read       []string `json:"read"`
+	PassedOver []string `json:"passed_over"`
+	Hidden     []string `json:"hidden"`
+	Lines      int      `json:"lines_added_per_sheet"`
 }
 
 type readColumnJSON struct {
@@ -95,6 +125,9 @@ type unusedColumnJSON struct {
 
 func columnsOf(c dataset.ColumnsRead) columnsJSON {
 	out := columnsJSON{Read: []readColumnJSON{}, NotUsed: []unusedColumnJSON{}}
+	if s := c.Sheets; len(s.Read) > 0 {
+		out.Sheets = &sheetsJSON{s.Read, list(s.PassedOver), list(s.Hidden), s.Lines}
+	}
 	for _, r := range c.Read {
 		out.Read = append(out.Read, readColumnJSON{r.Column, r.Header, orNull(r.Unit), orNull(r.Why)})
 	}

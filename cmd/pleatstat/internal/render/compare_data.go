@@ -54,6 +54,7 @@ type onlyJSON struct {
 
 type compareJSON struct {
 	Schema   string          `json:"schema"`
+	Log      readLogJSON     `json:"log"`
 	Products []comparedJSON  `json:"products"`
 	Measures []measureJSON   `json:"measures"`
 	Words    []wordsJSON     `json:"words"`
@@ -64,8 +65,8 @@ type compareJSON struct {
 
 // CompareJSON writes a comparison for programs: base units; differences are of
 // each product after the first from the first; places count from 0.
-func CompareJSON(w io.Writer, c *compare.Comparison) error {
-	out := compareJSON{Schema: "pleatstat/compare/2", Products: []comparedJSON{}, Measures: []measureJSON{}, Words: []wordsJSON{},
+func CompareJSON(w io.Writer, log *dataset.Log, c *compare.Comparison) error {
+	out := compareJSON{Schema: "pleatstat/compare/2", Log: readLogOf(log), Products: []comparedJSON{}, Measures: []measureJSON{}, Words: []wordsJSON{},
 		Only: []onlyJSON{}, Prices: judgementsOf(c.Prices, true), Warnings: list(c.Warnings)}
 	for k, p := range c.Products {
 		out.Products = append(out.Products, comparedJSON{p.Maker, p.Part, p.Openings, list(p.Lines), nil})

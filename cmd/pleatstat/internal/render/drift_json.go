@@ -3,6 +3,7 @@ package render
 import (
 	"io"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 )
 
@@ -79,9 +80,10 @@ func driftOf(entries []drift.Entry) []driftJSON {
 }
 
 // DriftJSON writes the drift of every maker and measure.
-func DriftJSON(w io.Writer, entries []drift.Entry) error {
+func DriftJSON(w io.Writer, log *dataset.Log, entries []drift.Entry) error {
 	return writeJSON(w, struct {
 		Schema string      `json:"schema"`
+		Log    readLogJSON `json:"log"`
 		Drift  []driftJSON `json:"drift"`
-	}{"pleatstat/drift/1", driftOf(entries)})
+	}{"pleatstat/drift/1", readLogOf(log), driftOf(entries)})
 }

@@ -54,7 +54,7 @@ type findingsJSONDoc struct {
 }
 
 // FindingsJSON writes the findings in the form programs read: base units,
-// eight significant digits, missing values null.
+// six significant digits, missing values null.
 func FindingsJSON(w io.Writer, f *report.Findings) error {
 	doc := findingsJSONDoc{
 		Schema:   FindingsSchema,

@@ -73,8 +73,8 @@ func TestGoldens(t *testing.T) {
 		"drift.csv":        func(w io.Writer) error { return DriftCSV(w, storedDrift()) },
 		"price.txt":        written(func(t *Text) { Price(t, storedJudgement(), u) }),
 		"price_apart.txt":  written(func(t *Text) { Price(t, apartJudgement(), u) }),
-		"price_apart.json": func(w io.Writer) error { return PriceJSON(w, apartJudgement()) },
-		"price.json":       func(w io.Writer) error { return PriceJSON(w, storedJudgement()) },
+		"price_apart.json": func(w io.Writer) error { return PriceJSON(w, storedLog(t), apartJudgement()) },
+		"price.json":       func(w io.Writer) error { return PriceJSON(w, storedLog(t), storedJudgement()) },
 		"price_few.txt":    written(func(t *Text) { Price(t, few, u) }),
 		"prices.txt": written(func(t *Text) {
 			Prices(t, []price.Judgement{storedJudgement(), apartJudgement(), few}, aboutAllPrices, nil, u)
@@ -83,7 +83,7 @@ func TestGoldens(t *testing.T) {
 		"prices_few.txt":  written(func(t *Text) { Prices(t, []price.Judgement{few}, nil, nil, u) }),
 		"drift_none.txt":  written(func(t *Text) { DriftReport(t, nil, u, time.Time{}) }),
 		"compare.txt":     written(func(t *Text) { Compare(t, storedComparison(), u) }),
-		"compare.json":    func(w io.Writer) error { return CompareJSON(w, storedComparison()) },
+		"compare.json":    func(w io.Writer) error { return CompareJSON(w, storedLog(t), storedComparison()) },
 		"compare.csv":     func(w io.Writer) error { return CompareCSV(w, storedComparison(), u) },
 		"columns.json":    func(w io.Writer) error { return ColumnsJSON(w, dataset.Columns()[:2], dataset.DerivedColumns()[:1]) },
 		"columns.txt":     written(func(t *Text) { Columns(t, dataset.Columns(), dataset.DerivedColumns()) }),
@@ -93,6 +93,15 @@ func TestGoldens(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) { golden(t, name, f) })
 	}
+}
+
+// storedLog is what a run's JSON says of its log.
+func storedLog(t *testing.T) *dataset.Log {
+	l, err := dataset.Read(strings.NewReader("maker,part,wall (thou),shelf\nSkerrow,SK-1,18,A\n"), "harbour.csv", dataset.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l
 }
 
 func storedCheck(t *testing.T) Checked {
@@ -192,7 +201,7 @@ var verdictKeys = []string{"maker", "part", "grade", "direction", "price", "pric
 
 func TestPriceJSONKeepsItsContract(t *testing.T) {
 	var b bytes.Buffer
-	if err := PriceJSON(&b, storedJudgement()); err != nil {
+	if err := PriceJSON(&b, storedLog(t), storedJudgement()); err != nil {
 		t.Fatal(err)
 	}
 	var doc map[string]any
@@ -205,7 +214,7 @@ func TestPriceJSONKeepsItsContract(t *testing.T) {
 	hasKeys(t, "contribution", doc["contributions"].([]any)[0], "content", "value", "factor")
 	hasKeys(t, "comparable", doc["comparables"].([]any)[0], "maker", "part", "price", "media_area")
 	b.Reset()
-	if err := PricesJSON(&b, []price.Judgement{storedJudgement()}, aboutAllPrices); err != nil {
+	if err := PricesJSON(&b, storedLog(t), []price.Judgement{storedJudgement()}, aboutAllPrices); err != nil {
 		t.Fatal(err)
 	}
 	var all struct {

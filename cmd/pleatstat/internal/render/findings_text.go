@@ -104,12 +104,6 @@ func headFlags(f *report.Findings) string {
 func opened(t *Text, f *report.Findings) {
 	t.Heading("What was opened")
 	logSentence(t, f)
-	if f.Log.Used == 0 {
-		t.Para("No trend could be drawn from them yet.")
-	} else {
-		t.Para(fmt.Sprintf("Openings behind at least one of the trends: %s.", thousands(f.Log.Used)))
-	}
-	t.notes(f.Warnings)
 }
 
 // logSentence says how much a log holds, of what, and when it was opened.

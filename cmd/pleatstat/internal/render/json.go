@@ -16,9 +16,9 @@ type num float64
 
 // digits is the number of significant digits of a number that other programs
 // read. Processors differ in later ones: some multiply and add in one step,
-// which rounds once instead of twice. With eight the same log gives the same file on
+// which rounds once instead of twice. With six the same log gives the same file on
 // each of them, and no reading has as many.
-const digits = 8
+const digits = 6
 
 // rounded is v as other programs get it.
 func rounded(v float64) float64 {

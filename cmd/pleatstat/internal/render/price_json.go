@@ -3,6 +3,7 @@ package render
 import (
 	"io"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/price"
 )
 
@@ -69,19 +70,21 @@ func judgementsOf(all []price.Judgement, comparables bool) []judgementJSON {
 const priceSchema = "pleatstat/price/2"
 
 // PriceJSON writes the verdict on one part.
-func PriceJSON(w io.Writer, j price.Judgement) error {
+func PriceJSON(w io.Writer, log *dataset.Log, j price.Judgement) error {
 	return writeJSON(w, struct {
-		Schema string `json:"schema"`
+		Schema string      `json:"schema"`
+		Log    readLogJSON `json:"log"`
 		judgementJSON
-	}{priceSchema, judgementOf(j, true)})
+	}{priceSchema, readLogOf(log), judgementOf(j, true)})
 }
 
 // PricesJSON writes the ranked list of all parts; warnings are those about all
 // of them.
-func PricesJSON(w io.Writer, all []price.Judgement, warnings []string) error {
+func PricesJSON(w io.Writer, log *dataset.Log, all []price.Judgement, warnings []string) error {
 	return writeJSON(w, struct {
 		Schema   string          `json:"schema"`
+		Log      readLogJSON     `json:"log"`
 		Parts    []judgementJSON `json:"parts"`
 		Warnings []string        `json:"warnings"`
-	}{priceSchema, judgementsOf(all, false), list(warnings)})
+	}{priceSchema, readLogOf(log), judgementsOf(all, false), list(warnings)})
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"github.com/mattn/go-runewidth"
 
@@ -207,10 +206,3 @@ func shortGrade(v price.Verdict) string {
 
 // PriceNotes are the warnings about all prices.
 func PriceNotes(t *Text, warnings []string) { t.notes(warnings) }
-
-func lowerFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToLower(s[:1]) + s[1:]
-}

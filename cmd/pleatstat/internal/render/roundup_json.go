@@ -10,9 +10,9 @@ import (
 
 // RoundupJSON writes a roundup under the schema pleatstat/roundup/1: numbers
 // in base units and the log's currency, missing ones null.
-func RoundupJSON(w io.Writer, r *roundup.Roundup) error {
+func RoundupJSON(w io.Writer, log *dataset.Log, r *roundup.Roundup) error {
 	out := roundupJSON{
-		Schema: "pleatstat/roundup/1", File: r.File, Year: r.Year, ComparedWith: countOrNull(r.Before, r.Before != 0), Years: list(r.Years),
+		Schema: "pleatstat/roundup/1", Log: readLogOf(log), File: r.File, Year: r.Year, ComparedWith: countOrNull(r.Before, r.Before != 0), Years: list(r.Years),
 		Units: r.Units.System(), Currency: orNull(r.Units.Currency()),
 		Opened: openedJSON{r.Opened.Openings, r.Opened.Products, r.Opened.Makers, r.Opened.NewProducts, r.Opened.Again, r.Opened.Total,
 			num(r.Opened.Spent), r.Opened.Priced, r.Opened.OpeningsBefore, num(r.Opened.SpentBefore), r.Opened.PricedBefore, r.Opened.Undated},
@@ -83,6 +83,7 @@ func pooledJSON(m roundup.MakerTable) makersJSON {
 
 type roundupJSON struct {
 	Schema       string            `json:"schema"`
+	Log          readLogJSON       `json:"log"`
 	File         string            `json:"file"`
 	Year         int               `json:"year"`
 	ComparedWith *int              `json:"compared_with"`

@@ -30,6 +30,7 @@ var questions = map[string][2]string{
 func Start(t *Text, c *coverage.Coverage, f *report.Findings) {
 	t.Heading("What is in it")
 	logSentence(t, f)
+	sheetsRead(t, f.Log.Columns.Sheets)
 	t.Heading("What was read as what")
 	columnTable(t, c)
 	notUsed(t, c)
@@ -137,14 +138,15 @@ func notYet(t *Text, c *coverage.Coverage) {
 			t.Heading("Not yet")
 			said = true
 		}
-		text := capital(questions[q.ID][0])
+		asked := questions[q.ID][0]
+		text := capital(asked) + ": the parts differ too little."
 		switch {
+		case q.ID == "drift" && q.More > 0:
+			text = fmt.Sprintf("%s of one maker's parts that were opened before would let me say %s.", counted(q.More, "more opening", "more openings"), asked)
 		case q.ID == "drift":
-			text += ": too few parts were opened again at another date."
+			text = "A part opened again at another date, and others after it, would let me say " + asked + "."
 		case q.Needed > q.Have:
-			text += fmt.Sprintf(": %s more with %s would do (%d now, %d needed).", counted(q.Needed-q.Have, "part", "parts"), and(q.Columns), q.Have, q.Needed)
-		default:
-			text += ": the parts differ too little."
+			text = fmt.Sprintf("%d more with %s would let me say %s (%s now, %d needed).", q.Needed-q.Have, and(q.Columns), asked, counted(q.Have, "part", "parts"), q.Needed)
 		}
 		t.Item(text)
 	}

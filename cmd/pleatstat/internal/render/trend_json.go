@@ -3,6 +3,7 @@ package render
 import (
 	"io"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/trend"
 )
 
@@ -155,10 +156,11 @@ func per(t *trend.Trend) string {
 }
 
 // TrendJSON writes one trend with its points and the flags measured from it.
-func TrendJSON(w io.Writer, t *trend.Trend, flags []trend.Flag) error {
+func TrendJSON(w io.Writer, log *dataset.Log, t *trend.Trend, flags []trend.Flag) error {
 	return writeJSON(w, struct {
 		Schema string      `json:"schema"`
+		Log    readLogJSON `json:"log"`
 		Trends []trendJSON `json:"trends"`
 		Flags  []flagJSON  `json:"flags"`
-	}{"pleatstat/trend/1", trendsOf([]*trend.Trend{t}, true), flagsOf(flags)})
+	}{"pleatstat/trend/1", readLogOf(log, t.Response, t.Predictor), trendsOf([]*trend.Trend{t}, true), flagsOf(flags)})
 }
