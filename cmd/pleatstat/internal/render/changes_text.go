@@ -1,0 +1,388 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/report"
+	"pleatstat/stats/trend"
+)
+
+// change is an entry as it is told: a step as a step, a slope as a slope, with the
+// readings of one part that shows it.
+type change struct {
+	drift.Entry
+	step        bool
+	by          float64 // of a step its size, else a year; NaN where no size agrees with the verdict
+	low, high   float64
+	part        string // "" = no part shows it by its own readings
+	before, now drift.Observation
+}
+
+// changeOf decides how an entry is told.
+func changeOf(e drift.Entry) change {
+	c := change{Entry: e, by: e.PerYear, low: e.Low, high: e.High}
+	switch {
+	case e.ChangeFrom.IsZero():
+	case !e.ChangeGradual && !math.IsNaN(e.Step):
+		c.step, c.by, c.low, c.high = true, e.Step, e.StepLow, e.StepHigh
+	case e.ChangeGradual && e.ChangePerYearLow*e.ChangePerYearHigh > 0:
+		c.by, c.low, c.high = e.ChangePerYear, e.ChangePerYearLow, e.ChangePerYearHigh
+	default: // the pace since then is not known, that over all the years is
+		c.ChangeFrom = time.Time{}
+	}
+	if math.Signbit(c.by) != (e.Verdict == drift.Falling) {
+		c.by = math.NaN()
+	}
+	c.example()
+	return c
+}
+
+// example finds the part whose readings before and now differ most nearly by what
+// is told: a typical one, not the one that changed most. Prices have none: what is
+// told of them is their movement against the market.
+func (c *change) example() {
+	if c.Relative || math.IsNaN(c.by) {
+		return
+	}
+	from := math.Inf(-1)
+	if !c.ChangeFrom.IsZero() {
+		from = decimalYear(c.ChangeFrom)
+	}
+	before, now := map[string]drift.Observation{}, map[string]drift.Observation{}
+	var parts []string
+	for _, p := range c.Points { // by date
+		first, seen := before[p.Part]
+		if !seen {
+			parts = append(parts, p.Part)
+		}
+		if !seen || p.Year < from && first.Year < from {
+			before[p.Part] = p
+		}
+		now[p.Part] = p
+	}
+	best := 0.5 // half as much or half as much again still shows it
+	for _, part := range parts {
+		b, n := before[part], now[part]
+		want := c.by
+		if !c.step {
+			want *= n.Year - math.Max(b.Year, from)
+		}
+		if n.Year <= from || c.step && b.Year >= from || want == 0 {
+			continue
+		}
+		if off := math.Abs((n.Value-b.Value)/want - 1); off < best {
+			best, c.part, c.before, c.now = off, part, b, n
+		}
+	}
+}
+
+func decimalYear(t time.Time) float64 {
+	return float64(t.Year()) + float64(t.YearDay()-1)/365.25
+}
+
+// madeBy are the changes of one maker to be told: those of the maker as a
+// whole where there are any, else those of its parts. A price per area that
+// follows the area is told with it.
+func madeBy(maker string, found []drift.Entry) []change {
+	whole := hasMaker(found, maker)
+	var out []change
+	for _, e := range found {
+		if e.Maker == maker && (e.Part == "" || !whole) && !followsArea(e, found) {
+			out = append(out, changeOf(e))
+		}
+	}
+	return out
+}
+
+// overTheYears writes who changed over the years; false where nobody did.
+func overTheYears(t *Text, f *report.Findings, detail bool) bool {
+	found := moved(f.Drift)
+	if len(found) == 0 {
+		return false
+	}
+	t.Heading("Changed over the years")
+	listed(t, makersOf(found), maxListed, findingsJSON, func(maker string) {
+		all := madeBy(maker, found)
+		for len(all) > 0 {
+			with := []change{}
+			rest := []change{}
+			for _, c := range all[1:] {
+				if c.sameTime(all[0]) {
+					with = append(with, c)
+				} else {
+					rest = append(rest, c)
+				}
+			}
+			t.change(all[0], with, found, f.Units)
+			all = rest
+		}
+		if detail {
+			t.changeDetails(maker, found, f.Units)
+		}
+	})
+	t.Para("A log can't tell a redesign from another supplier or plant.")
+	return true
+}
+
+// change writes one change, then those that came with it.
+func (t *Text) change(c change, with []change, found []drift.Entry, u dataset.Units) {
+	t.Para(c.sentence(u, true) + dearerByArea(c.Entry, found))
+	t.evidence(c.evidence(u))
+	if len(with) == 0 {
+		return
+	}
+	var names, figures []string
+	dearer := ""
+	for _, w := range with {
+		names = append(names, trend.Words(w.Measure))
+		if !math.IsNaN(w.by) {
+			figures = append(figures, trend.Words(w.Measure)+" "+w.size(u, w.by)+beyondMarket(w.Entry))
+		}
+		dearer += dearerByArea(w.Entry, found)
+	}
+	went := map[bool]string{true: "fell", false: "rose"}[c.Verdict == drift.Falling]
+	if !c.step {
+		went = map[bool]string{true: "have fallen too", false: "have risen too"}[c.Verdict == drift.Falling]
+		if len(with) == 1 && !counts(with[0].Measure) {
+			went = strings.Replace(went, "have", "has", 1)
+		}
+	} else {
+		went += " at about the same time"
+	}
+	t.Para(capital(joined(names)) + " " + went + "." + dearer)
+	yearly := " a year"
+	if c.step {
+		yearly = ""
+	}
+	if len(figures) > 0 {
+		t.evidence(strings.Join(figures, "; ") + yearly)
+	}
+}
+
+// changeDetails are the tests behind a maker's changes.
+func (t *Text) changeDetails(maker string, found []drift.Entry, u dataset.Units) {
+	for _, e := range found {
+		if e.Maker != maker {
+			continue
+		}
+		name := ""
+		if e.Part != "" {
+			name = "part " + short(e.Part) + ": "
+		}
+		t.evidence(name + driftSentence(e, u) + changeSentence(e, u))
+		for _, s := range driftDetails(e, u) {
+			t.evidence(s)
+		}
+		for _, w := range e.Warnings {
+			t.evidence(sentence(w))
+		}
+	}
+}
+
+// sameTime says whether a change of another measure is told with a first one: of
+// the same filters, the same way, as a step or a slope too, within a year.
+func (c change) sameTime(first change) bool {
+	const year = 366 * 24 * time.Hour
+	return c.Part == first.Part && c.Verdict == first.Verdict && c.step == first.step &&
+		c.ChangeFrom.IsZero() == first.ChangeFrom.IsZero() && c.ChangeFrom.Sub(first.ChangeFrom).Abs() <= year
+}
+
+// sentence is a change as it is said; an example stands beside it where asked for.
+func (c change) sentence(u dataset.Units, example bool) string {
+	whole, what := short(c.Maker)+"'s filters", trend.Words(c.Measure)
+	if c.Part != "" {
+		whole = Name(c.Maker, c.Part)
+	}
+	falling := c.Verdict == drift.Falling
+	var did, doing string // of a step, of a slope
+	switch c.Measure {
+	case "can_gauge":
+		whole = strings.TrimSuffix(whole, "filters") + "cans"
+		if c.Part != "" {
+			whole = "the can of " + Name(c.Maker, c.Part)
+		}
+		did = map[bool]string{true: "became thinner", false: "became thicker"}[falling]
+		doing = map[bool]string{true: "thinned", false: "thickened"}[falling]
+	case "pleats":
+		did = map[bool]string{true: "lost pleats", false: "gained pleats"}[falling]
+		doing = did
+	default:
+		whole = "the " + what + " of " + whole
+		did = map[bool]string{true: "fell", false: "rose"}[falling]
+		doing = map[bool]string{true: "fallen", false: "risen"}[falling]
+	}
+	by := ""
+	if !math.IsNaN(c.by) {
+		by = " by " + c.size(u, c.by)
+		if c.Measure == "pleats" {
+			did, doing, by = strings.TrimSuffix(did, " pleats"), strings.TrimSuffix(doing, " pleats"), " "+c.size(u, c.by)
+		}
+	}
+	has := "has"
+	if c.Part == "" && (c.Measure == "can_gauge" || c.Measure == "pleats") {
+		has = "have"
+	}
+	shown := ""
+	if example {
+		shown = c.shown(u)
+	}
+	switch {
+	case c.step:
+		return "Around " + month(c.ChangeFrom) + " " + whole + " " + did + by + beyondMarket(c.Entry) + shown + "."
+	case by != "":
+		by += " a year"
+	}
+	since := ""
+	if !c.ChangeFrom.IsZero() {
+		since = " since " + month(c.ChangeFrom)
+	}
+	return capital(whole + " " + has + " " + doing + by + beyondMarket(c.Entry) + since + shown + ".")
+}
+
+func beyondMarket(e drift.Entry) string {
+	if e.Relative {
+		return " against the market"
+	}
+	return ""
+}
+
+// shown are the readings of the part that shows a change.
+func (c change) shown(u dataset.Units) string {
+	if c.part == "" {
+		return ""
+	}
+	before, now := wholeThings(c.Measure, quantity(u, c.Measure, c.before.Value)), wholeThings(c.Measure, quantity(u, c.Measure, c.now.Value))
+	if before == now { // the digits of the bench do not show it
+		return ""
+	}
+	return " (" + short(c.part) + ": " + before + ", now " + now + ")"
+}
+
+// wholeThings takes the decimals off a number of whole things.
+func wholeThings(column, value string) string {
+	if counts(column) {
+		return strings.TrimSuffix(value, ".0")
+	}
+	return value
+}
+
+// size is an amount as a listener keeps it.
+func (c change) size(u dataset.Units, v float64) string {
+	v = math.Abs(v)
+	unit, perBase := u.Of(c.Measure).Symbol, u.Of(c.Measure).PerBase
+	if c.Relative {
+		unit, perBase = "%", 100
+	}
+	if c.Measure == "pleats" {
+		if n := math.Round(v); math.Abs(v-n) < 0.05 && n >= 1 {
+			if n == 1 {
+				return "one pleat"
+			}
+			return spelt(int(n)) + " pleats"
+		}
+		unit = "pleats"
+	}
+	return unbroken(strings.TrimSpace(kept(v*perBase) + " " + unit))
+}
+
+// kept is a number in the one or two digits a listener keeps.
+func kept(v float64) string {
+	s := fixed(v, decimalsFor(v))
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
+}
+
+// evidence is what a change rests on, short.
+func (c change) evidence(u dataset.Units) string {
+	var say []string
+	half := (c.high - c.low) / 2
+	if !math.IsNaN(c.by) && half > 0 && !math.IsInf(half, 0) && c.low*c.high > 0 {
+		low, high := sizes(c.low, c.high)
+		s := yearly(c.Entry, u, low, half) + " to " + yearly(c.Entry, u, high, half)
+		if !c.step {
+			s += " a year"
+		}
+		say = append(say, s)
+	}
+	if !c.ChangeFrom.IsZero() && month(c.ChangeEarly) != month(c.ChangeLate) && !c.ChangeEarly.IsZero() {
+		say = append(say, "from "+month(c.ChangeEarly)+" to "+month(c.ChangeLate))
+	}
+	return strings.Join(append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry)), "; ")
+}
+
+// shortChange is a change in a line of the short form: of cans that thin, what
+// they have lost by now.
+func shortChange(e change, u dataset.Units) string {
+	if e.Measure != "can_gauge" || e.step || e.Part != "" || e.ChangeFrom.IsZero() || math.IsNaN(e.by) || len(e.Points) == 0 {
+		return e.sentence(u, false)
+	}
+	from := decimalYear(e.ChangeFrom)
+	total := e.by * (e.Points[len(e.Points)-1].Year - from)
+	sum, n := 0.0, 0.0
+	for _, p := range e.Points {
+		if p.Year < from {
+			sum, n = sum+p.Value, n+1
+		}
+	}
+	if total*e.by <= 0 || n == 0 {
+		return e.sentence(u, false)
+	}
+	thinner, lost := "thinner", "lost"
+	if e.Verdict == drift.Rising {
+		thinner, lost = "thicker", "gained"
+	}
+	return fmt.Sprintf("%s's cans get %s: %s %s since %s, about %s.", short(e.Maker), thinner, e.size(u, total), lost, month(e.ChangeFrom), shareSaid(math.Abs(total)/(sum/n)))
+}
+
+// shareSaid is a share as it is said: "a tenth", else in per cent.
+func shareSaid(share float64) string {
+	for _, f := range []struct {
+		share float64
+		said  string
+	}{{1. / 2, "half"}, {1. / 3, "a third"}, {1. / 4, "a quarter"}, {1. / 5, "a fifth"}, {1. / 10, "a tenth"}, {1. / 20, "a twentieth"}} {
+		if math.Abs(share/f.share-1) < 0.15 {
+			return f.said
+		}
+	}
+	return percent(share)
+}
+
+// changeLimits says what could have been seen of the measures that show no
+// change, and which makers have too few openings.
+func changeLimits(t *Text, entries []drift.Entry) bool {
+	seen, unseen := 0, []string{}
+	few, needs := 0, []string{}
+	for _, e := range entries {
+		switch {
+		case e.Part != "":
+		case e.Verdict == drift.TooFew:
+			few++
+			needs = append(needs, short(e.Maker)+", "+trend.Words(e.Measure)+", "+haveNeed(e))
+		case e.Verdict == drift.Falling || e.Verdict == drift.Rising:
+		case e.MoreOpenings == 0:
+			seen++
+		default:
+			unseen = append(unseen, short(e.Maker)+", "+trend.Words(e.Measure))
+		}
+	}
+	if seen > 0 {
+		t.Para("All else that was followed of the makers held steady: a change worth telling would have been seen.")
+		t.evidence(counted(seen, "measure", "measures") + "; worth telling, a year: 0.01" + nbsp + "mm of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
+	}
+	if len(unseen) > 0 {
+		t.Para("No change shown, though one worth telling could have been missed.")
+		t.evidence(strings.Join(cut(unseen, fewListed), "; "))
+	}
+	if few > 0 {
+		t.Para(fmt.Sprintf("Too few openings of the same parts to tell of changes: %s of a maker.", counted(few, "measure", "measures")))
+		t.evidence(strings.Join(cut(needs, fewListed), "; "))
+	}
+	return seen+len(unseen)+few > 0
+}
