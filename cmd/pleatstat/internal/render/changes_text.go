@@ -140,8 +140,8 @@ func (t *Text) change(c change, with []change, found []drift.Entry, u dataset.Un
 	dearer := ""
 	for _, w := range with {
 		names = append(names, trend.Words(w.Measure))
-		if !math.IsNaN(w.by) {
-			figures = append(figures, trend.Words(w.Measure)+" "+w.size(u, w.by)+beyondMarket(w.Entry))
+		if r := w.between(u); r != "" {
+			figures = append(figures, trend.Words(w.Measure)+" "+r+beyondMarket(w.Entry))
 		}
 		dearer += dearerByArea(w.Entry, found)
 	}
@@ -155,12 +155,8 @@ func (t *Text) change(c change, with []change, found []drift.Entry, u dataset.Un
 		went += " at about the same time"
 	}
 	t.Para(capital(joined(names)) + " " + went + "." + dearer)
-	yearly := " a year"
-	if c.step {
-		yearly = ""
-	}
 	if len(figures) > 0 {
-		t.evidence(strings.Join(figures, "; ") + yearly)
+		t.evidence(strings.Join(figures, "; ") + c.pace())
 	}
 }
 
@@ -302,19 +298,57 @@ func kept(v float64) string {
 // evidence is what a change rests on, short.
 func (c change) evidence(u dataset.Units) string {
 	var say []string
-	half := (c.high - c.low) / 2
-	if !math.IsNaN(c.by) && half > 0 && !math.IsInf(half, 0) && c.low*c.high > 0 {
-		low, high := sizes(c.low, c.high)
-		s := yearly(c.Entry, u, low, half) + " to " + yearly(c.Entry, u, high, half)
-		if !c.step {
-			s += " a year"
-		}
-		say = append(say, s)
+	if r := c.between(u); r != "" {
+		say = append(say, r+c.pace())
 	}
 	if !c.ChangeFrom.IsZero() && month(c.ChangeEarly) != month(c.ChangeLate) && !c.ChangeEarly.IsZero() {
 		say = append(say, "from "+month(c.ChangeEarly)+" to "+month(c.ChangeLate))
 	}
 	return strings.Join(append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry)), "; ")
+}
+
+// between is the range of an amount, "" where it is not known or is no wider than
+// its digits.
+func (c change) between(u dataset.Units) string {
+	half := (c.high - c.low) / 2
+	switch {
+	case math.IsNaN(c.by) || !(half > 0) || math.IsInf(half, 0):
+		return ""
+	case c.low*c.high <= 0:
+		return signedYearly(c.Entry, u, c.low, half) + " to " + signedYearly(c.Entry, u, c.high, half)
+	}
+	low, high := sizes(c.low, c.high)
+	from, to := yearly(c.Entry, u, low, half), yearly(c.Entry, u, high, half)
+	if bare, unit, there := strings.Cut(from, nbsp); there && strings.HasSuffix(to, nbsp+unit) { // the unit once
+		from = bare
+	}
+	return from + " to " + to
+}
+
+// pace is "a year" for a slope.
+func (c change) pace() string {
+	if c.step {
+		return ""
+	}
+	return " a year"
+}
+
+// worth is the size of a change over what is worth finding in a year.
+func (c change) worth() float64 {
+	worth, share := drift.WorthFinding(c.Measure)
+	if share && !c.Relative { // told in the measure's unit
+		sum := 0.0
+		for _, p := range c.Points {
+			sum += p.Value
+		}
+		if len(c.Points) > 0 {
+			worth *= sum / float64(len(c.Points))
+		}
+	}
+	if math.IsNaN(c.by) || !(worth > 0) {
+		return 0
+	}
+	return math.Abs(c.by) / worth
 }
 
 // shortChange is a change in a line of the short form: of cans that thin, what

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -74,24 +75,36 @@ func shortPrices(f *report.Findings, direction string) string {
 			names = append(names, Name(v.Maker, v.Part)+" ("+spokenMoney(f.Units, v.Price)+usual)
 		}
 		if len(names) > 0 {
-			how := map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably "}[g]
-			said = append(said, how+direction+" what their contents usually cost: "+joined(cut(names, maxNamed)))
+			how := map[trend.Grade]string{trend.Clear: "clearly", trend.Probable: "probably"}[g]
+			if len(said) == 0 {
+				how += " " + direction + " what their contents usually cost"
+			}
+			said = append(said, how+": "+joined(cut(names, maxNamed)))
 		}
 	}
 	return sentence(strings.Join(said, "; "))
 }
 
-// shortChanges tells the makers that changed, a line each.
+// shortChanges tells the makers that changed, a line each, those first whose change
+// is worth telling.
 func shortChanges(f *report.Findings) []string {
 	found := moved(f.Drift)
 	makers := makersOf(found)
+	main, trifles := map[string]change{}, map[string]int{}
+	for _, maker := range makers {
+		main[maker] = madeBy(maker, found)[0]
+		if main[maker].worth() < 0.5 {
+			trifles[maker] = 1
+		}
+	}
+	slices.SortStableFunc(makers, func(a, b string) int { return cmp.Compare(trifles[a], trifles[b]) })
 	own := makers
 	if len(makers) > maxMakers {
 		own = makers[:maxMakers-1]
 	}
 	var out []string
 	for _, maker := range own {
-		out = append(out, shortChange(madeBy(maker, found)[0], f.Units))
+		out = append(out, shortChange(main[maker], f.Units))
 	}
 	if rest := makers[len(own):]; len(rest) > 0 {
 		names := make([]string, len(rest))

@@ -161,7 +161,7 @@ func foreignSentence(all []dataset.Foreign, u dataset.Units) string {
 	for _, f := range all {
 		each = append(each, counted(f.Rows, "price", "prices")+" in "+short(f.Currency))
 	}
-	return fmt.Sprintf("Left out: %s, where most of the log is in %s. --rate %s=0.86, with the rate of the day for 0.86, or a column rate, takes them in.",
+	return fmt.Sprintf("Left out: %s, where most of the log is in %s. With --rate %s=0.86 (the day's rate) or a column rate they count.",
 		joined(each), short(u.Currency()), short(all[0].Currency))
 }
 
