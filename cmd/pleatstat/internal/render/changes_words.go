@@ -129,12 +129,11 @@ func (c change) evidence(u dataset.Units) string {
 	return strings.Join(append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry)), "; ")
 }
 
-// between is the range of an amount, "" where it is not known or is no wider than
-// its digits.
+// between is the range of an amount, "" where it is not known.
 func (c change) between(u dataset.Units) string {
 	half := (c.high - c.low) / 2
 	switch {
-	case math.IsNaN(c.by) || !(half > 0) || math.IsInf(half, 0):
+	case math.IsNaN(c.by) || !(half >= 0) || math.IsInf(half, 0):
 		return ""
 	case c.low*c.high <= 0:
 		return signedYearly(c.Entry, u, c.low, half) + " to " + signedYearly(c.Entry, u, c.high, half)
