@@ -35,6 +35,7 @@ type reportOptions struct {
 	strict  bool
 	seed    uint64
 	claims  bool
+	detail  bool
 }
 
 func (o *reportOptions) validate() error {
@@ -76,6 +77,7 @@ list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
 	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
 	f.StringVar(&o.per, "per", o.per, "fit the lines over `POINTS`: product or opening")
 	f.BoolVar(&o.strict, "strict", false, "exit with 3 where the log has unusable or doubtful readings")
+	f.BoolVar(&o.detail, "detail", false, "tell the tests, the other lines and what was left out as well")
 	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same findings")
 	o.log.bind(f)
@@ -115,7 +117,7 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 	if o.out != "" {
 		err = a.writeReport(ctx, batch, found, o)
 	} else {
-		err = a.printFindings(found, o.json)
+		err = a.printFindings(found, o)
 	}
 	if err == nil && o.strict {
 		err = logErrors(found.Problems)
@@ -123,12 +125,12 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 	return err
 }
 
-func (a *app) printFindings(found *report.Findings, asJSON bool) error {
-	if asJSON {
+func (a *app) printFindings(found *report.Findings, o reportOptions) error {
+	if o.json {
 		return render.FindingsJSON(a.stdout, found)
 	}
 	text := render.NewText(a.stdout, a.colour())
-	render.Findings(text, found)
+	render.Findings(text, found, o.detail)
 	return text.Err()
 }
 
@@ -141,7 +143,7 @@ func reportFiles(found *report.Findings, o reportOptions) ([]namedFile, error) {
 	var group errgroup.Group
 	group.Go(func() error {
 		full := render.NewText(&text, false)
-		render.Findings(full, found)
+		render.Findings(full, found, o.detail)
 		return errors.Join(full.Err(), render.FindingsJSON(&js, found))
 	})
 	if !o.noPlots {

@@ -14,7 +14,7 @@ func TestStartOnTheDemo(t *testing.T) {
 		"harbour.csv: 260 filters by 8 makers, 60 different parts",
 		"can_gauge_mm can gauge mm 228 of 260",
 		"What the market charges for an area of media, and which part is off it (60 parts): pleatstat report",
-		"Veldmarsh VM2146 costs clearly more than what is inside it usually costs: £37, where about £15 is usual.",
+		"Clearly above what their contents usually cost: Veldmarsh VM2146 (£37, about £15 is usual), Thornquay T-385",
 	)
 	for _, not := range []string{"Not used", "Not yet", "one column more", "NaN"} {
 		if strings.Contains(r.stdout, not) {
@@ -64,7 +64,7 @@ func TestStartOnASheetOfOnesOwn(t *testing.T) {
 	if page.Schema != "pleatstat/start/1" || len(page.Columns) != 6 || page.Columns[5].Column != "element_width" || page.Columns[5].Filled != 14 {
 		t.Errorf("%+v", page)
 	}
-	if !page.Questions[0].Answered || page.Questions[0].Have != 14 || !strings.HasPrefix(page.First.Text, "Price on media area: twice the media area") {
+	if !page.Questions[0].Answered || page.Questions[0].Have != 14 || !strings.HasPrefix(page.First.Text, "Twice the media area costs about 2.2 times as much.") {
 		t.Errorf("%+v", page)
 	}
 }

@@ -89,9 +89,9 @@ func warnings(f *Findings) []string {
 	readings := slices.DeleteFunc(slices.Clone(f.SetAside), func(c dataset.CellRef) bool { return c.Column == "opened" })
 	switch n := len(readings); {
 	case n == 1:
-		out = append(out, "one reading is physically impossible and was left out of every fit; it is listed under the readings to measure again")
+		out = append(out, "one reading is physically impossible and was left out of every fit")
 	case n > 1:
-		out = append(out, fmt.Sprintf("%d readings are physically impossible and were left out of every fit; they are listed under the readings to measure again", n))
+		out = append(out, fmt.Sprintf("%d readings are physically impossible and were left out of every fit", n))
 	}
 	short := true // every trend lacks openings, rather than that they differ
 	for _, t := range f.Trends {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"pleatstat/stats/drift"
+	"pleatstat/stats/report"
 )
 
 // A price per area that rises because the area falls is told with the area, unless
@@ -23,14 +24,11 @@ func TestPricePerAreaIsToldWithTheArea(t *testing.T) {
 		together bool
 	}{{[]drift.Entry{area, per}, true}, {[]drift.Entry{area, per, price}, false}, {[]drift.Entry{per}, false}} {
 		var b bytes.Buffer
-		Drift(NewText(&b, false), c.entries, benchUnits(t), "the JSON")
+		overTheYears(NewText(&b, false), &report.Findings{Drift: c.entries, Units: benchUnits(t)}, false)
 		text := strings.Join(strings.Fields(b.String()), " ")
 		if together := strings.Contains(text, "At an unchanged price each piece of media costs more by that."); together != c.together ||
 			strings.Contains(strings.ToLower(text), "price per") == c.together {
 			t.Errorf("told together %t, want %t:\n%s", together, c.together, b.String())
-		}
-		if head := headDrift(c.entries); strings.Contains(head, "price per") == c.together {
-			t.Errorf("the head: %s", head)
 		}
 	}
 }

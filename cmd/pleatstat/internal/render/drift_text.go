@@ -24,12 +24,6 @@ func moved(entries []drift.Entry) []drift.Entry {
 	return out
 }
 
-// Drift writes the section on who changed over the years, maker by maker; where
-// names the file that has what is not listed.
-func Drift(t *Text, entries []drift.Entry, u dataset.Units, where string) {
-	driftSection(t, entries, u, where, false)
-}
-
 func driftSection(t *Text, entries []drift.Entry, u dataset.Units, where string, full bool) {
 	t.Heading("Changed over the years")
 	found := moved(entries)
@@ -158,26 +152,6 @@ func dearerByArea(e drift.Entry, found []drift.Entry) string {
 // hasMaker says whether a maker as a whole moved, not only single parts.
 func hasMaker(found []drift.Entry, maker string) bool {
 	return slices.ContainsFunc(found, func(e drift.Entry) bool { return e.Maker == maker && e.Part == "" })
-}
-
-// headDrift is the short form: who moved in what.
-func headDrift(entries []drift.Entry) string {
-	found := moved(entries)
-	var said []string
-	for _, maker := range makersOf(found) {
-		var what []string
-		for _, e := range found {
-			if e.Maker == maker && (e.Part == "" || !hasMaker(found, maker)) && !followsArea(e, found) {
-				what = append(what, strings.TrimSpace(trend.Words(e.Measure)+" "+string(e.Verdict)))
-			}
-		}
-		slices.Sort(what)
-		said = append(said, short(maker)+" ("+strings.Join(slices.Compact(what), ", ")+")")
-	}
-	if len(said) == 0 {
-		return "Changed over the years: nobody that these openings can show."
-	}
-	return "Changed over the years: " + joined(cut(said, maxListed)) + "."
 }
 
 // DriftReport writes the drift command's text: who changed, every line that

@@ -63,19 +63,20 @@ func TestGoldens(t *testing.T) {
 	few.Why = "judging a price needs at least 8 products with a price and a media area; the log has 1"
 	checked := storedCheck(t)
 	for name, f := range map[string]func(w io.Writer) error{
-		"findings.txt":     written(func(t *Text) { Findings(t, found) }),
-		"head.txt":         written(func(t *Text) { Head(t, found) }),
-		"findings.json":    func(w io.Writer) error { return FindingsJSON(w, found) },
-		"nothing.txt":      written(func(t *Text) { Findings(t, emptyFindings()) }),
-		"trend.txt":        written(func(t *Text) { Trend(t, areaTrend(), storedFlags()[:2], u) }),
-		"trend_few.txt":    written(func(t *Text) { Trend(t, fewTrend(), nil, u) }),
-		"drift.txt":        written(func(t *Text) { DriftReport(t, storedDrift(), u, on(2024, time.January, 1)) }),
-		"drift.csv":        func(w io.Writer) error { return DriftCSV(w, storedDrift()) },
-		"price.txt":        written(func(t *Text) { Price(t, storedJudgement(), u) }),
-		"price_apart.txt":  written(func(t *Text) { Price(t, apartJudgement(), u) }),
-		"price_apart.json": func(w io.Writer) error { return PriceJSON(w, storedLog(t), apartJudgement()) },
-		"price.json":       func(w io.Writer) error { return PriceJSON(w, storedLog(t), storedJudgement()) },
-		"price_few.txt":    written(func(t *Text) { Price(t, few, u) }),
+		"findings.txt":        written(func(t *Text) { Findings(t, found, false) }),
+		"findings_detail.txt": written(func(t *Text) { Findings(t, found, true) }),
+		"head.txt":            written(func(t *Text) { Head(t, found) }),
+		"findings.json":       func(w io.Writer) error { return FindingsJSON(w, found) },
+		"nothing.txt":         written(func(t *Text) { Findings(t, emptyFindings(), false) }),
+		"trend.txt":           written(func(t *Text) { Trend(t, areaTrend(), storedFlags()[:2], u) }),
+		"trend_few.txt":       written(func(t *Text) { Trend(t, fewTrend(), nil, u) }),
+		"drift.txt":           written(func(t *Text) { DriftReport(t, storedDrift(), u, on(2024, time.January, 1)) }),
+		"drift.csv":           func(w io.Writer) error { return DriftCSV(w, storedDrift()) },
+		"price.txt":           written(func(t *Text) { Price(t, storedJudgement(), u) }),
+		"price_apart.txt":     written(func(t *Text) { Price(t, apartJudgement(), u) }),
+		"price_apart.json":    func(w io.Writer) error { return PriceJSON(w, storedLog(t), apartJudgement()) },
+		"price.json":          func(w io.Writer) error { return PriceJSON(w, storedLog(t), storedJudgement()) },
+		"price_few.txt":       written(func(t *Text) { Price(t, few, u) }),
 		"prices.txt": written(func(t *Text) {
 			Prices(t, []price.Judgement{storedJudgement(), apartJudgement(), few}, aboutAllPrices, nil, u)
 		}),
@@ -251,7 +252,7 @@ func TestHostileFindings(t *testing.T) {
 		f.Warnings = []string{s}
 		var text, js bytes.Buffer
 		w := NewText(&text, false)
-		Findings(w, f)
+		Findings(w, f, true)
 		Head(w, f)
 		if err := w.Err(); err != nil {
 			t.Fatal(err)

@@ -23,87 +23,58 @@ const maxLooks = 6
 
 const findingsJSON = "findings.json"
 
-// Findings writes the findings as text that can be read aloud.
-func Findings(t *Text, f *report.Findings) {
-	ColumnsRead(t, f.Log.Columns)
+// Findings writes the findings as text that can be read aloud: each a spoken
+// sentence with at most one line of evidence, with every test and every other
+// line in detail.
+func Findings(t *Text, f *report.Findings, detail bool) {
 	t.Notices(f.Notices)
+	inShort(t, f)
 	opened(t, f)
-	market(t, f)
-	overpriced(t, f)
-	bargains(t, f)
-	offTrend(t, f)
-	Drift(t, f.Drift, f.Units, findingsJSON)
+	above := prices(t, f, price.Above, detail)
+	movedOn := overTheYears(t, f, detail)
+	below := prices(t, f, price.Below, detail)
+	market(t, f, detail)
+	offTrends(t, f, detail)
 	measureAgain(t, f.Problems)
-	cannotSay(t, f)
-	caution(t, aboutBuild, aboutPrices)
+	cannotSay(t, f, detail)
+	var nothing []string
+	if f.Usable >= price.LeastProducts && !above {
+		nothing = append(nothing, "parts above what their contents usually cost")
+	}
+	if f.Usable >= price.LeastProducts && !below {
+		nothing = append(nothing, "parts below what their contents usually cost")
+	}
+	if judgedChanges(f.Drift) > 0 && !movedOn {
+		nothing = append(nothing, "changes over the years")
+	}
+	if nothing = append(nothing, notOff(f)...); len(f.Problems) == 0 {
+		nothing = append(nothing, "readings that look like slips")
+	}
+	if len(nothing) > 0 {
+		t.Blank()
+		t.Para("Looked for and not found: " + strings.Join(nothing, "; ") + ".")
+	}
+	caution(t, aboutBuild, aboutPrices, aboutFit)
 }
 
 // Head writes the short form that a terminal shows while the rest stands in
 // files.
 func Head(t *Text, f *report.Findings) {
-	ColumnsRead(t, f.Log.Columns)
 	t.Notices(f.Notices)
+	inShort(t, f)
 	opened(t, f)
-	t.Blank()
-	if f.Usable < price.LeastProducts {
-		t.Item(NotJudged(f.Usable))
-	} else {
-		t.Item(headPrices(f, price.Above, "Above what their contents usually cost"))
-		t.Item(headPrices(f, price.Below, "Below what their contents usually cost"))
-	}
-	t.Item(headFlags(f))
-	t.Item(headDrift(f.Drift))
-	t.Item(problemCount(f.Problems))
-}
-
-// headPrices names the parts whose prices are off on one side.
-func headPrices(f *report.Findings, direction, title string) string {
-	var said []string
-	for _, g := range []trend.Grade{trend.Clear, trend.Probable} {
-		var names []string
-		for _, v := range withGrade(f.Verdicts, direction, g) {
-			names = append(names, Name(v.Maker, v.Part))
-		}
-		if len(names) > 0 {
-			said = append(said, map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably "}[g]+joined(cut(names, maxListed)))
-		}
-	}
-	if len(said) == 0 {
-		said = []string{fmt.Sprintf("none of %s judged", counted(f.Usable, "part", "parts"))}
-	}
-	if n := len(withGrade(f.Verdicts, direction, trend.Hint)); n > 0 {
-		said = append(said, counted(n, "hint", "hints"))
-	}
-	return title + ": " + strings.Join(said, "; ") + "."
-}
-
-// headFlags names what falls off the other trends.
-func headFlags(f *report.Findings) string {
-	var names []string
-	hints := 0
-	for _, flag := range f.Flags {
-		name := Name(flag.Maker, flag.Part)
-		switch {
-		case flag.Kind != trend.OffTrend:
-		case flag.Grade == trend.Hint:
-			hints++
-		case !slices.Contains(names, name):
-			names = append(names, name)
-		}
-	}
-	said := joined(cut(names, maxListed))
-	if said == "" {
-		said = "none"
-	}
-	if hints == 0 {
-		return fmt.Sprintf("Clearly or probably off another trend: %s.", said)
-	}
-	return fmt.Sprintf("Clearly or probably off another trend: %s (and %s).", said, counted(hints, "hint", "hints"))
 }
 
 func opened(t *Text, f *report.Findings) {
 	t.Heading("What was opened")
 	logSentence(t, f)
+	if c := f.Log.Columns; len(c.NotUsed) > 0 || !allOwnNames(c.Read) {
+		ColumnsRead(t, c)
+	}
+}
+
+func allOwnNames(all []dataset.ReadColumn) bool {
+	return !slices.ContainsFunc(all, func(r dataset.ReadColumn) bool { return !ownName(r) })
 }
 
 // logSentence says how much a log holds, of what, and when it was opened.
@@ -126,8 +97,6 @@ func logSentence(t *Text, f *report.Findings) {
 	t.Para(s + ".")
 	if l.Used == 0 {
 		t.Para("No trend could be drawn from them yet.")
-	} else {
-		t.Para(fmt.Sprintf("Openings behind at least one of the trends: %s.", thousands(l.Used)))
 	}
 	if s := foreignSentence(f.Foreign, f.Units); s != "" {
 		t.Para(s)
@@ -135,23 +104,29 @@ func logSentence(t *Text, f *report.Findings) {
 	t.notes(f.Warnings)
 }
 
-func market(t *Text, f *report.Findings) {
-	t.Heading("What the market looks like")
-	fitted := 0
+func market(t *Text, f *report.Findings, detail bool) {
+	began := false
 	for _, tr := range f.Trends {
-		if !tr.TooFew {
-			t.trendItem(tr, f.Units)
-			fitted++
+		if tr.TooFew || !related(tr) && !detail {
+			continue // said at the end
 		}
-	}
-	if fitted == 0 {
-		t.Para("No trend can be drawn yet; see what the data cannot say.")
+		if !began {
+			t.Heading("What the market looks like")
+			began = true
+		}
+		t.trendSpoken(tr, f.Units, detail)
 	}
 }
 
-func overpriced(t *Text, f *report.Findings) {
-	t.Heading("Above what the contents usually cost")
-	if s := moneySentence(f.MoneyOf); s != "" && f.Usable >= price.LeastProducts {
+// prices writes one side of the usual prices; false where nothing lies there.
+func prices(t *Text, f *report.Findings, direction string, detail bool) bool {
+	judged := f.Usable >= price.LeastProducts
+	found := len(withGrade(f.Verdicts, direction, trend.Clear, trend.Probable, trend.Hint)) > 0
+	if judged && !found || !judged && direction == price.Below {
+		return found // said once
+	}
+	t.Heading(capital(direction) + " what the contents usually cost")
+	if s := moneySentence(f.MoneyOf); s != "" && judged && direction == price.Above {
 		t.Para(s)
 		if f.RiseKnown {
 			said, evidence := riseSentence(f.Rise)
@@ -159,57 +134,75 @@ func overpriced(t *Text, f *report.Findings) {
 			t.evidence(evidence)
 		}
 	}
-	verdictSection(t, f.Verdicts, price.Above, f.Usable, f.Units)
-	mostMedia(t, f.MostMedia, f.Units)
-}
-
-func bargains(t *Text, f *report.Findings) {
-	if f.Usable < price.LeastProducts {
-		return // said above
+	verdictSection(t, f.Verdicts, direction, f.Usable, f.Units, detail)
+	if direction == price.Above {
+		mostMedia(t, f.MostMedia, f.Units)
 	}
-	t.Heading("Below what the contents usually cost")
-	verdictSection(t, f.Verdicts, price.Below, f.Usable, f.Units)
+	return found
 }
 
-func offTrend(t *Text, f *report.Findings) {
-	t.Heading("Off the other trends")
-	said, fitted := false, 0
-	for _, tr := range f.Trends {
-		if tr.Response != "price" && !tr.TooFew {
-			fitted++
-			said = t.offOne(tr, f) || said
+// offTrends writes what falls clearly or probably off the trends of other
+// measures; in detail the hints as well.
+func offTrends(t *Text, f *report.Findings, detail bool) {
+	sure, hints := offOthers(f)
+	if len(sure) == 0 && !(detail && len(hints) > 0) {
+		return
+	}
+	say := func(flag trend.Flag) {
+		said, evidence := offSaid(flag, trendOfFlag(flag, f.Trends), f.Units)
+		t.Para(said)
+		t.evidence(evidence)
+		if detail {
+			t.evidence(flagSentence(flag, f.Trends, f.Units))
 		}
 	}
-	switch {
-	case said:
-	case fitted == 0:
-		t.Para("Too few to say: no other trend could be drawn.")
-	default:
-		t.Para("Nothing: every point lies inside its own 95" + nbsp + "% range.")
+	t.Heading("Off the other trends")
+	listed(t, sure, maxListed, findingsJSON, say)
+	if detail {
+		listed(t, hints, maxLooks, findingsJSON, say)
 	}
 }
 
-// offOne lists what falls off one trend; false where nothing does.
-func (t *Text) offOne(tr *trend.Trend, f *report.Findings) bool {
-	var clear, look []trend.Flag
+// offOthers are the flags off the trends of other measures than the price.
+func offOthers(f *report.Findings) (sure, hints []trend.Flag) {
 	for _, flag := range f.Flags {
 		switch {
-		case flag.Trend != tr.ID || flag.Kind != trend.OffTrend:
-		case flag.Grade != trend.Hint:
-			clear = append(clear, flag)
+		case flag.Kind != trend.OffTrend || trendOfFlag(flag, f.Trends) == nil:
+		case flag.Grade == trend.Hint:
+			hints = append(hints, flag)
 		default:
-			look = append(look, flag)
+			sure = append(sure, flag)
 		}
 	}
-	if len(clear) > 0 {
-		t.Para(trendTitle(tr) + ":")
-		listed(t, clear, maxListed, findingsJSON, func(flag trend.Flag) { t.Item(flagSentence(flag, f.Trends, f.Units)) })
+	return sure, hints
+}
+
+// notOff says of the other trends which show no relation, and that nothing lies
+// off them.
+func notOff(f *report.Findings) []string {
+	var out []string
+	byChance, fitted := 0.0, false
+	for _, tr := range f.Trends {
+		if tr.TooFew {
+			continue
+		}
+		if !related(tr) {
+			out = append(out, fmt.Sprintf("a relation between %s and %s (%s)", trend.Words(tr.Predictor), trend.Words(tr.Response), points(tr, tr.N)))
+		}
+		if tr.Response != "price" {
+			byChance, fitted = byChance+0.05*float64(tr.N), true
+		}
 	}
-	if len(look) > 0 {
-		t.Para(fmt.Sprintf("%s, a hint (of %s about %s land here by chance):", trendTitle(tr), points(tr, tr.N), expectedByChance(tr.N, 0.05)))
-		listed(t, look, maxLooks, findingsJSON, func(flag trend.Flag) { t.Item(lookSentence(flag, tr, f.Units)) })
+	sure, hints := offOthers(f)
+	if !fitted || len(sure) > 0 {
+		return out
 	}
-	return len(clear)+len(look) > 0
+	said := "parts off another trend"
+	if n := len(hints); n > 0 {
+		said = fmt.Sprintf("parts clearly or probably off another trend (%s, where chance alone gives about %s)",
+			spelt(n)+strings.TrimPrefix(counted(n, "hint", "hints"), thousands(n)), fixed(math.Max(1, math.Round(byChance)), 0))
+	}
+	return append(out, said)
 }
 
 // expectedByChance is the number of sound points out of n that fall outside
@@ -219,13 +212,22 @@ func expectedByChance(n int, share float64) string {
 }
 
 func measureAgain(t *Text, problems []dataset.Problem) {
-	t.Heading("Readings to measure again")
 	if len(problems) == 0 {
-		t.Para("None: nothing in the log looks like a slip.")
-		return
+		return // said at the end
 	}
-	t.Para(problemCount(problems))
-	listed(t, bySeverity(problems, dataset.Unusable, dataset.Doubtful), maxListed, findingsJSON, t.problem)
+	t.Heading("Readings to measure again")
+	listed(t, bySeverity(problems, dataset.Unusable, dataset.Doubtful), maxListed, findingsJSON, func(p dataset.Problem) {
+		where := lines([]int{p.Line})
+		if p.Line <= 0 {
+			where = ""
+		}
+		p.Line = 0 // told as evidence
+		t.Para(problemSentence(p))
+		t.evidence(where)
+	})
+	if notes := len(bySeverity(problems, dataset.Note)); notes > 0 {
+		t.Para(fmt.Sprintf("The check command has %s more.", counted(notes, "note", "notes")))
+	}
 }
 
 func (t *Text) problem(p dataset.Problem) { t.Item(problemSentence(p)) }
@@ -276,6 +278,7 @@ const (
 		"It does not measure how well it filters, how long it lasts or what pressure it holds."
 	aboutPrices = "\"Above what its contents usually cost\" compares a price with those of the other parts in this log. " +
 		"It does not say why the price is what it is: testing, freight, shop and warranty are not in the can."
+	aboutFit = "For what fits your engine, follow the equipment maker's specification."
 )
 
 func caution(t *Text, sentences ...string) {

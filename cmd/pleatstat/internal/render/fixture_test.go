@@ -208,7 +208,7 @@ func storedFindings(t *testing.T) *report.Findings {
 		Foreign:       []dataset.Foreign{{Currency: "EUR", Rows: 3}},
 		PriceWarnings: aboutAllPrices,
 		Drift:         storedDrift(),
-		Warnings:      []string{"1 reading is physically impossible and was left out of every fit; it is listed under the readings to measure again"},
+		Warnings:      []string{"1 reading is physically impossible and was left out of every fit"},
 	}
 }
 

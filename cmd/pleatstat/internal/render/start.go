@@ -7,8 +7,6 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/coverage"
-	"pleatstat/stats/drift"
-	"pleatstat/stats/price"
 	"pleatstat/stats/report"
 	"pleatstat/stats/trend"
 )
@@ -54,9 +52,7 @@ func Start(t *Text, c *coverage.Coverage, f *report.Findings) {
 	t.Heading("The first finding")
 	said, evidence := FirstFinding(c, f)
 	t.Para(said)
-	if evidence != "" {
-		t.Detail("[" + evidence + "]")
-	}
+	t.evidence(evidence)
 }
 
 func have(q coverage.Question) string {
@@ -179,25 +175,11 @@ func oneMore(t *Text, c *coverage.Coverage) {
 	}
 }
 
-// FirstFinding is the most newsworthy sentence about a log, with its evidence:
-// a part clearly off in price, a change over the years, a trend, else what
-// stands out in it.
+// FirstFinding is the first line of the short form that says what was found, else
+// what stands out in the log, with the lines it stands on.
 func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence string) {
-	if said, evidence = clearPrice(f, price.Above); said != "" {
-		return said, evidence
-	}
-	for _, e := range f.Drift {
-		if e.Part == "" && (e.Verdict == drift.Falling || e.Verdict == drift.Rising) {
-			return capital(driftSentence(e, f.Units)), ""
-		}
-	}
-	if said, evidence = clearPrice(f, price.Below); said != "" {
-		return said, evidence
-	}
-	for _, tr := range f.Trends {
-		if !tr.TooFew && (tr.Line.SlopeLow > 0 || tr.Line.SlopeHigh < 0) {
-			return trendTitle(tr) + ": " + trendSentence(tr, f.Units), ""
-		}
+	if found := news(f); len(found) > 0 {
+		return found[0], ""
 	}
 	m := c.Most
 	if m == nil {
@@ -212,16 +194,6 @@ func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence stri
 		most = "most"
 	}
 	return fmt.Sprintf("Of %d parts %s has the %s %s: %s.", m.Products, Name(m.Maker, m.Part), most, trend.Words(m.Column), value), lines(m.Lines)
-}
-
-// clearPrice is about the first part whose price is clearly off.
-func clearPrice(f *report.Findings, direction string) (said, evidence string) {
-	for _, v := range f.Verdicts {
-		if v.Grade == trend.Clear && v.Direction == direction {
-			return VerdictSentence(v, f.Units), VerdictEvidence(v, f.Units)
-		}
-	}
-	return "", ""
 }
 
 type startJSON struct {

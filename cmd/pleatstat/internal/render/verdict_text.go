@@ -161,7 +161,7 @@ func foreignSentence(all []dataset.Foreign, u dataset.Units) string {
 	for _, f := range all {
 		each = append(each, counted(f.Rows, "price", "prices")+" in "+short(f.Currency))
 	}
-	return fmt.Sprintf("Left out: %s, where most of the log is in %s. --rate %s=0.86, with the rate of the day for 0.86, or a column rate, takes them in.",
+	return fmt.Sprintf("Left out: %s, where most of the log is in %s. With --rate %s=0.86 (the day's rate) or a column rate they count.",
 		joined(each), short(u.Currency()), short(all[0].Currency))
 }
 
@@ -208,7 +208,7 @@ func reverseGrade(all []price.Verdict, g trend.Grade) {
 }
 
 // verdictSection writes the verdicts on one side of the usual prices.
-func verdictSection(t *Text, all []price.Verdict, direction string, usable int, u dataset.Units) {
+func verdictSection(t *Text, all []price.Verdict, direction string, usable int, u dataset.Units, detail bool) {
 	if usable < price.LeastProducts {
 		t.Para(NotJudged(usable))
 		return
@@ -217,15 +217,34 @@ func verdictSection(t *Text, all []price.Verdict, direction string, usable int, 
 	if len(sure) == 0 {
 		t.Para(fmt.Sprintf("Of the %s judged none is, clearly or probably.", counted(usable, "part", "parts")))
 	}
-	say := func(v price.Verdict) { t.Verdict(v, u) }
-	listed(t, sure, maxListed, findingsJSON, say)
-	hints := withGrade(all, direction, trend.Hint)
-	if len(hints) > 0 {
-		t.Para(fmt.Sprintf("Hints, on this side outside the range where 19 of 20 lie (of %s about %s land there by chance):",
-			counted(usable, "part", "parts"), expectedByChance(usable, (1-trend.Confidence)/2)))
-		listed(t, hints, maxLooks, findingsJSON, say)
+	say := func(v price.Verdict) {
+		t.Verdict(v, u)
+		if detail {
+			t.evidence("by media area " + level("q", v.ByArea.Q) + "; by everything inside " + level("q", v.ByInside.Q))
+		}
 	}
-	listed(t, explained(all, direction), maxLooks, findingsJSON, say)
+	listed(t, sure, maxListed, findingsJSON, say)
+	hintsOfPrice(t, withGrade(all, direction, trend.Hint), usable, u)
+	if detail {
+		listed(t, withGrade(all, direction, trend.Hint), maxLooks, findingsJSON, say)
+		listed(t, explained(all, direction), maxLooks, findingsJSON, say)
+	}
+}
+
+// hintsOfPrice names the prices that are off by no more than a hint, in one
+// sentence: many of them are there by chance.
+func hintsOfPrice(t *Text, hints []price.Verdict, usable int, u dataset.Units) {
+	if len(hints) == 0 {
+		return
+	}
+	var names, figures []string
+	for _, v := range hints {
+		names = append(names, Name(v.Maker, v.Part)+" ("+spokenMoney(u, v.Price)+", usual "+spokenMoney(u, v.Fair)+")")
+		figures = append(figures, spokenMoney(u, v.Low)+" to "+spokenMoney(u, v.High)+", "+counted(v.N, "opening", "openings"))
+	}
+	t.Para(fmt.Sprintf("A hint only, and of %s chance alone gives about %s: %s.", counted(usable, "part", "parts"),
+		expectedByChance(usable, (1-trend.Confidence)/2), joined(cut(names, maxLooks))))
+	t.evidence("usual " + strings.Join(cut(figures, maxLooks), "; "))
 }
 
 // explained are the prices that are off for the media area alone and not for

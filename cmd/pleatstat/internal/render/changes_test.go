@@ -1,0 +1,85 @@
+package render
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"pleatstat/stats/drift"
+	"pleatstat/stats/report"
+)
+
+// opening is one reading of a part.
+func opening(part string, y int, value float64) drift.Observation {
+	when := on(y, time.July, 1)
+	return drift.Observation{Part: part, When: when, Year: decimalYear(when), Value: value}
+}
+
+// A step is told as a step and a slope as a slope, never both, with the readings
+// of the part that shows what is told, not of the one that changed most.
+func TestAChangeIsToldOneWay(t *testing.T) {
+	step := storedDrift()[1]
+	step.Points = []drift.Observation{opening("most", 2020, 0.50), opening("typical", 2020, 0.44), opening("once", 2021, 0.4),
+		opening("most", 2024, 0.40), opening("typical", 2024, 0.41)}
+	slope := step
+	slope.ChangeGradual, slope.Step = true, nan
+	slope.ChangePerYear, slope.ChangePerYearLow, slope.ChangePerYearHigh = -0.015, -0.02, -0.011
+	whole := slope // the pace since the change is not known
+	whole.ChangePerYearHigh = 0.001
+	apart := step // the size does not agree with the verdict
+	apart.Step = 0.03
+	pleats := step
+	pleats.Measure, pleats.Step = "pleats", -5.02
+	pleats.Points = []drift.Observation{opening("PB-1", 2020, 66), opening("PB-1", 2024, 61)}
+	for _, c := range []struct {
+		name string
+		e    drift.Entry
+		want string
+	}{
+		{"step", step, "Around May 2022 Veldmarsh's cans became thinner by 0.03 mm (typical: 0.44 mm, now 0.41 mm)."},
+		{"slope since", slope, "Veldmarsh's cans have thinned by 0.015 mm a year since May 2022 (typical: 0.44 mm, now 0.41 mm)."},
+		{"slope", whole, "Veldmarsh's cans have thinned by 0.01 mm a year (typical: 0.44 mm, now 0.41 mm)."},
+		{"no size", apart, "Around May 2022 Veldmarsh's cans became thinner."},
+		{"pleats", pleats, "Around May 2022 Veldmarsh's filters lost five pleats (PB-1: 66, now 61)."},
+		{"against the market", storedDrift()[3], "The price of Pellbrook's filters has risen by 4 % a year against the market."},
+	} {
+		if got := strings.ReplaceAll(changeOf(c.e).sentence(benchUnits(t), true), nbsp, " "); got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+func TestSharesAsTheyAreSaid(t *testing.T) {
+	for share, want := range map[float64]string{0.1: "a tenth", 0.087: "a tenth", 0.19: "a fifth", 0.5: "half", 0.07: "7 %", 0.03: "3 %"} {
+		if got := strings.ReplaceAll(shareSaid(share), nbsp, " "); got != want {
+			t.Errorf("%g is said as %q, want %q", share, got, want)
+		}
+	}
+}
+
+// However many makers changed and parts are off, the short form stays short, and
+// a change worth telling comes before a trifle.
+func TestInShortHasSevenLinesAtMost(t *testing.T) {
+	f := storedFindings(t)
+	trifle := storedDrift()[1]
+	trifle.Step = -0.001
+	f.Drift = nil
+	for _, maker := range []string{"Brackhollow", "Lowmere", "Orrinvale", "Pellbrook", "Skerrow"} {
+		trifle.Maker = maker
+		f.Drift = append(f.Drift, trifle)
+	}
+	f.Drift = append(f.Drift, storedDrift()[1])
+	cheap := storedJudgement().Verdict
+	cheap.Direction, cheap.Part = "below", "TQ-1"
+	f.Verdicts = append(f.Verdicts, cheap)
+	lines := InShort(f)
+	if len(lines) != 7 {
+		t.Fatalf("%d lines: %q", len(lines), lines)
+	}
+	if !strings.Contains(lines[1], "Veldmarsh") || !strings.HasPrefix(lines[3], "Also changed: ") || !strings.Contains(lines[4], "TQ-1") {
+		t.Errorf("not in the order of what an audience wants: %q", lines)
+	}
+	if none := InShort(&report.Findings{Usable: 60, Drift: storedDrift()[:1]}); len(none) != 1 || !strings.Contains(none[0], "60") {
+		t.Errorf("a log where nothing is off: %q", none)
+	}
+}

@@ -1,0 +1,243 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/trend"
+)
+
+// sentence is a change as it is said; an example stands beside it where asked for.
+func (c change) sentence(u dataset.Units, example bool) string {
+	whole, what := short(c.Maker)+"'s filters", trend.Words(c.Measure)
+	if c.Part != "" {
+		whole = Name(c.Maker, c.Part)
+	}
+	falling := c.Verdict == drift.Falling
+	var did, doing string // of a step, of a slope
+	switch c.Measure {
+	case "can_gauge":
+		whole = strings.TrimSuffix(whole, "filters") + "cans"
+		if c.Part != "" {
+			whole = "the can of " + Name(c.Maker, c.Part)
+		}
+		did = map[bool]string{true: "became thinner", false: "became thicker"}[falling]
+		doing = map[bool]string{true: "thinned", false: "thickened"}[falling]
+	case "pleats":
+		did = map[bool]string{true: "lost pleats", false: "gained pleats"}[falling]
+		doing = did
+	default:
+		whole = "the " + what + " of " + whole
+		did = map[bool]string{true: "fell", false: "rose"}[falling]
+		doing = map[bool]string{true: "fallen", false: "risen"}[falling]
+	}
+	by := ""
+	if !math.IsNaN(c.by) {
+		by = " by " + c.size(u, c.by)
+		if c.Measure == "pleats" {
+			did, doing, by = strings.TrimSuffix(did, " pleats"), strings.TrimSuffix(doing, " pleats"), " "+c.size(u, c.by)
+		}
+	}
+	has := "has"
+	if c.Part == "" && (c.Measure == "can_gauge" || c.Measure == "pleats") {
+		has = "have"
+	}
+	shown := ""
+	if example {
+		shown = c.shown(u)
+	}
+	switch {
+	case c.step:
+		return "Around " + month(c.ChangeFrom) + " " + whole + " " + did + by + beyondMarket(c.Entry) + shown + "."
+	case by != "":
+		by += " a year"
+	}
+	since := ""
+	if !c.ChangeFrom.IsZero() {
+		since = " since " + month(c.ChangeFrom)
+	}
+	return capital(whole + " " + has + " " + doing + by + beyondMarket(c.Entry) + since + shown + ".")
+}
+
+func beyondMarket(e drift.Entry) string {
+	if e.Relative {
+		return " against the market"
+	}
+	return ""
+}
+
+// shown are the readings of the part that shows a change.
+func (c change) shown(u dataset.Units) string {
+	if c.part == "" {
+		return ""
+	}
+	before, now := wholeThings(c.Measure, quantity(u, c.Measure, c.before.Value)), wholeThings(c.Measure, quantity(u, c.Measure, c.now.Value))
+	if before == now { // the digits of the bench do not show it
+		return ""
+	}
+	return " (" + short(c.part) + ": " + before + ", now " + now + ")"
+}
+
+// wholeThings takes the decimals off a number of whole things.
+func wholeThings(column, value string) string {
+	if counts(column) && strings.Contains(value, ".") {
+		return strings.TrimSuffix(strings.TrimRight(value, "0"), ".")
+	}
+	return value
+}
+
+// size is an amount as a listener keeps it.
+func (c change) size(u dataset.Units, v float64) string {
+	v = math.Abs(v)
+	unit, perBase := u.Of(c.Measure).Symbol, u.Of(c.Measure).PerBase
+	if c.Relative {
+		unit, perBase = "%", 100
+	}
+	if c.Measure == "pleats" {
+		if n := math.Round(v); math.Abs(v-n) < 0.05 && n >= 1 {
+			if n == 1 {
+				return "one pleat"
+			}
+			return spelt(int(n)) + " pleats"
+		}
+		unit = "pleats"
+	}
+	return unbroken(strings.TrimSpace(kept(v*perBase) + " " + unit))
+}
+
+// kept is a number in the one or two digits a listener keeps.
+func kept(v float64) string {
+	s := fixed(v, decimalsFor(v))
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
+}
+
+// evidence is what a change rests on, short.
+func (c change) evidence(u dataset.Units) string {
+	var say []string
+	if r := c.between(u); r != "" {
+		say = append(say, r+c.pace())
+	}
+	if !c.ChangeFrom.IsZero() && month(c.ChangeEarly) != month(c.ChangeLate) && !c.ChangeEarly.IsZero() {
+		say = append(say, "from "+month(c.ChangeEarly)+" to "+month(c.ChangeLate))
+	}
+	return strings.Join(append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry)), "; ")
+}
+
+// between is the range of an amount, "" where it is not known.
+func (c change) between(u dataset.Units) string {
+	half := (c.high - c.low) / 2
+	switch {
+	case math.IsNaN(c.by) || !(half >= 0) || math.IsInf(half, 0):
+		return ""
+	case c.low*c.high <= 0:
+		return signedYearly(c.Entry, u, c.low, half) + " to " + signedYearly(c.Entry, u, c.high, half)
+	}
+	low, high := sizes(c.low, c.high)
+	from, to := yearly(c.Entry, u, low, half), yearly(c.Entry, u, high, half)
+	if bare, unit, there := strings.Cut(from, nbsp); there && strings.HasSuffix(to, nbsp+unit) { // the unit once
+		from = bare
+	}
+	return from + " to " + to
+}
+
+// pace is "a year" for a slope.
+func (c change) pace() string {
+	if c.step {
+		return ""
+	}
+	return " a year"
+}
+
+// worth is the size of a change over what is worth finding in a year.
+func (c change) worth() float64 {
+	worth, share := drift.WorthFinding(c.Measure)
+	if share && !c.Relative { // told in the measure's unit
+		sum := 0.0
+		for _, p := range c.Points {
+			sum += p.Value
+		}
+		if len(c.Points) > 0 {
+			worth *= sum / float64(len(c.Points))
+		}
+	}
+	if math.IsNaN(c.by) || !(worth > 0) {
+		return 0
+	}
+	return math.Abs(c.by) / worth
+}
+
+// shortChange is a change in a line of the short form: of cans that thin, what
+// they have lost by now.
+func shortChange(e change, u dataset.Units) string {
+	if e.Measure != "can_gauge" || e.step || e.Part != "" || e.ChangeFrom.IsZero() || math.IsNaN(e.by) || len(e.Points) == 0 {
+		return e.sentence(u, false)
+	}
+	from := decimalYear(e.ChangeFrom)
+	total := e.by * (e.Points[len(e.Points)-1].Year - from)
+	sum, n := 0.0, 0.0
+	for _, p := range e.Points {
+		if p.Year < from {
+			sum, n = sum+p.Value, n+1
+		}
+	}
+	if total*e.by <= 0 || n == 0 {
+		return e.sentence(u, false)
+	}
+	thinner, lost := "thinner", "lost"
+	if e.Verdict == drift.Rising {
+		thinner, lost = "thicker", "gained"
+	}
+	return fmt.Sprintf("%s's cans get %s: %s %s since %s, about %s.", short(e.Maker), thinner, e.size(u, total), lost, month(e.ChangeFrom), shareSaid(math.Abs(total)/(sum/n)))
+}
+
+// shareSaid is a share as it is said: "a tenth", else in per cent.
+func shareSaid(share float64) string {
+	for _, f := range []struct {
+		share float64
+		said  string
+	}{{1. / 2, "half"}, {1. / 3, "a third"}, {1. / 4, "a quarter"}, {1. / 5, "a fifth"}, {1. / 10, "a tenth"}, {1. / 20, "a twentieth"}} {
+		if math.Abs(share/f.share-1) < 0.15 {
+			return f.said
+		}
+	}
+	return percent(share)
+}
+
+// changeLimits says what could have been seen of the measures that show no
+// change, and which makers have too few openings.
+func changeLimits(t *Text, entries []drift.Entry) bool {
+	seen, unseen := 0, []string{}
+	few, needs := 0, []string{}
+	for _, e := range entries {
+		switch {
+		case e.Part != "":
+		case e.Verdict == drift.TooFew:
+			few++
+			needs = append(needs, short(e.Maker)+", "+trend.Words(e.Measure)+", "+haveNeed(e))
+		case e.Verdict == drift.Falling || e.Verdict == drift.Rising:
+		case e.MoreOpenings == 0:
+			seen++
+		default:
+			unseen = append(unseen, short(e.Maker)+", "+trend.Words(e.Measure))
+		}
+	}
+	if seen > 0 {
+		t.Para("All else that was followed of the makers held steady: a change worth telling would have been seen.")
+		t.evidence(counted(seen, "measure", "measures") + "; worth telling, a year: 0.01" + nbsp + "mm of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
+	}
+	if len(unseen) > 0 {
+		t.Para("No change shown, though one worth telling could have been missed.")
+		t.evidence(strings.Join(cut(unseen, fewListed), "; "))
+	}
+	if few > 0 {
+		t.Para(fmt.Sprintf("Too few openings of the same parts to tell of changes: %s of a maker.", counted(few, "measure", "measures")))
+		t.evidence(strings.Join(cut(needs, fewListed), "; "))
+	}
+	return seen+len(unseen)+few > 0
+}

@@ -1,0 +1,188 @@
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
+	"pleatstat/stats/report"
+	"pleatstat/stats/trend"
+)
+
+// The parts a line of the short form names, and the makers it gives a line each.
+const (
+	maxNamed  = 4
+	maxMakers = 3
+)
+
+// InShort is what a log has to tell, the most newsworthy first, in at most seven
+// lines: what costs clearly more, who changed, what costs clearly less, what the
+// market charges, which readings look like slips. What could not be judged is
+// said as that, never as none.
+func InShort(f *report.Findings) []string {
+	above, below := shortPrices(f, price.Above), shortPrices(f, price.Below)
+	switch {
+	case f.Usable < price.LeastProducts:
+		above = NotJudged(f.Usable)
+		if len(f.MostMedia) > 1 {
+			m := f.MostMedia[0]
+			above += fmt.Sprintf(" Of %s %s has the most media for the money.", counted(len(f.MostMedia), "filter", "filters"), Name(m.Maker, m.Part))
+		}
+	case above+below == "":
+		above = fmt.Sprintf("Of %s none costs clearly or probably more or less than its contents usually cost.", counted(f.Usable, "part", "parts"))
+	}
+	changed := shortChanges(f)
+	if judgedChanges(f.Drift) == 0 {
+		changed = []string{"Changes over the years could not be judged: no part was opened often enough at different dates."}
+	}
+	all := slices.Concat([]string{above}, changed, []string{below, shortMarket(f), shortSlips(f.Problems)})
+	return slices.DeleteFunc(all, func(s string) bool { return s == "" })
+}
+
+// inShort writes the short form.
+func inShort(t *Text, f *report.Findings) {
+	t.Heading("In short")
+	for _, s := range InShort(f) {
+		t.Item(s)
+	}
+}
+
+// news are the lines of the short form that say what was found.
+func news(f *report.Findings) []string {
+	all := slices.Concat([]string{shortPrices(f, price.Above)}, shortChanges(f), []string{shortPrices(f, price.Below), shortMarket(f)})
+	return slices.DeleteFunc(all, func(s string) bool { return s == "" })
+}
+
+// shortPrices names the parts whose prices are off on one side, "" where none
+// was judged to be.
+func shortPrices(f *report.Findings, direction string) string {
+	if f.Usable < price.LeastProducts {
+		return ""
+	}
+	var said []string
+	for _, g := range []trend.Grade{trend.Clear, trend.Probable} {
+		var names []string
+		for _, v := range withGrade(f.Verdicts, direction, g) {
+			usual := ", about " + spokenMoney(f.Units, v.Fair) + " is usual)"
+			if len(names) > 0 { // once is enough
+				usual = ", " + spokenMoney(f.Units, v.Fair) + ")"
+			}
+			names = append(names, Name(v.Maker, v.Part)+" ("+spokenMoney(f.Units, v.Price)+usual)
+		}
+		if len(names) > 0 {
+			how := map[trend.Grade]string{trend.Clear: "clearly", trend.Probable: "probably"}[g]
+			if len(said) == 0 {
+				how += " " + direction + " what their contents usually cost"
+			}
+			said = append(said, how+": "+joined(cut(names, maxNamed)))
+		}
+	}
+	return sentence(strings.Join(said, "; "))
+}
+
+// shortChanges tells the makers that changed, a line each, those first whose change
+// is worth telling.
+func shortChanges(f *report.Findings) []string {
+	found := moved(f.Drift)
+	makers := makersOf(found)
+	main, trifles := map[string]change{}, map[string]int{}
+	for _, maker := range makers {
+		main[maker] = madeBy(maker, found)[0]
+		if main[maker].worth() < 0.5 {
+			trifles[maker] = 1
+		}
+	}
+	slices.SortStableFunc(makers, func(a, b string) int { return cmp.Compare(trifles[a], trifles[b]) })
+	own := makers
+	if len(makers) > maxMakers {
+		own = makers[:maxMakers-1]
+	}
+	var out []string
+	for _, maker := range own {
+		out = append(out, shortChange(main[maker], f.Units))
+	}
+	if rest := makers[len(own):]; len(rest) > 0 {
+		names := make([]string, len(rest))
+		for i, maker := range rest {
+			names[i] = short(maker)
+		}
+		out = append(out, "Also changed: "+joined(cut(names, maxNamed))+".")
+	}
+	return out
+}
+
+// shortMarket is what twice the media area costs, "" where that is not known.
+func shortMarket(f *report.Findings) string {
+	for _, tr := range f.Trends {
+		if tr.Response == "price" && related(tr) {
+			said, _ := trendSaid(tr, f.Units)
+			return said
+		}
+	}
+	return ""
+}
+
+// shortSlips says which lines to look at again.
+func shortSlips(problems []dataset.Problem) string {
+	var said []string
+	for _, c := range []struct {
+		severity  dataset.Severity
+		one, many string
+	}{{dataset.Doubtful, " reading looks like a slip", " readings look like slips"}, {dataset.Unusable, " entry can't be used", " entries can't be used"}} {
+		all := bySeverity(problems, c.severity)
+		if len(all) == 0 {
+			continue
+		}
+		what := c.many
+		if len(all) == 1 {
+			what = c.one
+		}
+		if where := linesOf(all); where != "" {
+			what += ": " + where
+		}
+		said = append(said, spelt(len(all))+what)
+	}
+	return sentence(strings.Join(said, "; "))
+}
+
+// linesOf are the lines of some problems, as they are said.
+func linesOf(problems []dataset.Problem) string {
+	var numbers []string
+	for _, p := range problems {
+		if n := strconv.Itoa(p.Line); p.Line > 0 && !slices.Contains(numbers, n) {
+			numbers = append(numbers, n)
+		}
+	}
+	switch len(numbers) {
+	case 0:
+		return ""
+	case 1:
+		return "line" + nbsp + numbers[0]
+	}
+	return "lines " + joined(cut(numbers, maxLooks))
+}
+
+// spelt is a number as it is written in a sentence: in words up to ten.
+func spelt(n int) string {
+	words := [...]string{"none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
+	if n >= 0 && n < len(words) {
+		return words[n]
+	}
+	return thousands(n)
+}
+
+// judgedChanges is the number of entries with enough openings.
+func judgedChanges(entries []drift.Entry) int {
+	n := 0
+	for _, e := range entries {
+		if e.Verdict != drift.TooFew {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,144 @@
+package render
+
+import (
+	"math"
+	"strings"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/trend"
+)
+
+// related says whether the range of a trend's slope leaves out no relation.
+func related(tr *trend.Trend) bool {
+	return !tr.TooFew && tr.Line.SlopeLow*tr.Line.SlopeHigh > 0
+}
+
+// trendSaid is a fitted trend as it is said, and what that rests on.
+func trendSaid(tr *trend.Trend, u dataset.Units) (said, evidence string) {
+	evidence = points(tr, tr.N)
+	if math.IsNaN(tr.Line.SlopeLow) || math.IsNaN(tr.Line.SlopeHigh) {
+		return unrelated(tr), evidence
+	}
+	var step, amount, between string
+	if tr.Scale == trend.Log {
+		step, amount, between = factorSaid(tr)
+	} else {
+		step, amount, between = stepSaid(tr, u)
+	}
+	evidence = between + "; " + evidence
+	switch {
+	case !related(tr):
+		return unrelated(tr), step + ": " + evidence
+	case tr.Response == "price" && tr.Scale == trend.Log && step == "twice the "+trend.Words(tr.Predictor):
+		return capital(step) + " costs " + amount + ".", evidence
+	case tr.Response == "price":
+		return "Filters with " + step + " cost " + amount + ".", evidence
+	case tr.Predictor == "opened":
+		return "Filters opened a year later have " + amount + ".", evidence
+	}
+	return "Filters with " + step + " have " + amount + ".", evidence
+}
+
+func unrelated(tr *trend.Trend) string {
+	s := "no relation shows between " + trend.Words(tr.Predictor) + " and " + trend.Words(tr.Response) + "."
+	if tr.Lacking != "" {
+		s = "where there is no " + trend.Words(tr.Lacking) + ", " + s
+	}
+	return capital(s)
+}
+
+// factorSaid tells a slope on the logarithmic scale.
+func factorSaid(tr *trend.Trend) (step, amount, between string) {
+	factor := tr.Factor()
+	ratio, low, high := math.Pow(factor, tr.Line.Slope), math.Pow(factor, tr.Line.SlopeLow), math.Pow(factor, tr.Line.SlopeHigh)
+	predictor, response := trend.Words(tr.Predictor), trend.Words(tr.Response)
+	step = "twice the " + predictor
+	switch {
+	case factor < 2:
+		step = percent(factor-1) + " more " + predictor
+	case counts(tr.Predictor):
+		step = "twice as many " + predictor
+	}
+	_, l, h := times(ratio, low, high)
+	between = l + " to " + h + " times"
+	if tr.Response == "price" {
+		response = ""
+	}
+	switch {
+	case ratio >= 1.5 && response == "":
+		amount = "about " + fixed(ratio, 1) + " times as much"
+	case ratio >= 1.5:
+		amount = "about " + fixed(ratio, 1) + " times the " + response
+	case ratio >= 1:
+		amount = strings.TrimSpace("about " + percent(ratio-1) + " more " + response)
+	default:
+		amount = strings.TrimSpace("about " + percent(1-ratio) + " " + more(tr.Response, false) + " " + response)
+	}
+	return step, amount, between
+}
+
+// stepSaid tells a slope on the plain scale.
+func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
+	by := roundStep(tr, u)
+	low, high := tr.Line.SlopeLow*by, tr.Line.SlopeHigh*by
+	half := (high - low) / 2
+	say := func(v float64) string { return signless(u, tr.Response, v, half) }
+	step = wholeThings(tr.Predictor, signless(u, tr.Predictor, by, by)) + " more " + trend.Words(tr.Predictor)
+	if tr.Predictor == "opened" {
+		step = "a year later"
+	}
+	about := kept(math.Abs(tr.Line.Slope*by) * u.Of(tr.Response).PerBase)
+	about = unbroken(strings.TrimSpace(about + " " + u.Of(tr.Response).Symbol))
+	if n := math.Round(math.Abs(tr.Line.Slope * by)); counts(tr.Response) && n > 0 {
+		about = fixed(n, 0)
+	}
+	if tr.Response == "price" {
+		about = spokenMoney(u, math.Abs(tr.Line.Slope*by))
+	}
+	amount = "about " + about + " " + more(tr.Response, tr.Line.Slope > 0)
+	if tr.Response != "price" {
+		amount += " " + trend.Words(tr.Response)
+	}
+	less := more(tr.Response, false)
+	switch {
+	case low <= 0 && high >= 0:
+		between = say(low) + " " + less + " to " + say(high) + " more"
+	case high < 0:
+		between = say(high) + " to " + say(low) + " " + less
+	default:
+		between = say(low) + " to " + say(high) + " more"
+	}
+	return step, amount, between
+}
+
+// trendSpoken writes one fitted trend: what it says, what that rests on and, in
+// detail, the other lines and what was left out.
+func (t *Text) trendSpoken(tr *trend.Trend, u dataset.Units, detail bool) {
+	said, evidence := trendSaid(tr, u)
+	t.Para(said)
+	t.evidence(evidence)
+	if !detail {
+		return
+	}
+	t.evidence(trendTitle(tr) + ": " + trendSentence(tr, u))
+	for _, s := range trendDetails(tr, u) {
+		t.evidence(s)
+	}
+}
+
+// offSaid is what falls off a trend as it is said, and what that rests on.
+func offSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence string) {
+	say := sayer(f, tr, u)
+	how := map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: ""}[f.Grade]
+	said = Name(f.Maker, f.Part) + " has " + owned(tr.Response, say(f.Observed)) + ", " + how + more(tr.Response, f.Observed > f.Expected) +
+		" than the " + say(f.Expected) + " usual for its " + trend.Words(tr.Predictor) + "."
+	if f.Grade == trend.Hint {
+		said = "A hint only: " + said
+	}
+	evidence = "usual " + say(f.Low) + " to " + say(f.High) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
+	if len(f.Doubtful) > 0 {
+		said += " Measure it again before telling it."
+		evidence += ";" + strings.ReplaceAll(strings.ReplaceAll(doubts(f), " Measure again before telling it: the ", " "), "doubtful.", "doubtful")
+	}
+	return said, evidence
+}

@@ -1,0 +1,79 @@
+package main
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// notSpoken are the words of a statistician's evidence that no listener keeps.
+var notSpoken = regexp.MustCompile(`(?i)\b([pq] ?=|[pq] below|confidence|range|standard deviation|variance|residuals?|predictors?|response|the line|logarithm|ln|witness|regression|least squares)\b`)
+
+// inBrackets is a line of evidence, set in by four columns.
+var inBrackets = regexp.MustCompile(`(?m)^    \[(?:[^\n]|\n    )*?\]$\n`)
+
+func TestTheFindingsCanBeReadAloud(t *testing.T) {
+	r := call("", "report", demoLog)
+	want(t, r, exitDone)
+	if n := len(strings.Fields(r.stdout)); n > 900 {
+		t.Errorf("the findings have %d words, evidence included; at most 900 are listened to", n)
+	}
+	said := inBrackets.ReplaceAllString(r.stdout, "")
+	if evidence := len(r.stdout) - len(said); evidence < 1000 || strings.Contains(said, "    [") {
+		t.Fatalf("the lines of evidence were not told from the spoken ones (%d bytes):\n%s", evidence, said)
+	}
+	for _, word := range notSpoken.FindAllString(said, -1) {
+		t.Errorf("a spoken line says %q", word)
+	}
+	short, rest, _ := strings.Cut(said, "\n\n")
+	if n := strings.Count(short, "\n- "); !strings.HasPrefix(short, "In short\n") || n < 3 || n > 7 {
+		t.Errorf("the short form has %d lines:\n%s", n, short)
+	}
+	if where := regexp.MustCompile(`\blines? \d`).FindString(rest); where != "" {
+		t.Errorf("a spoken line names %q of the log", where)
+	}
+	wantSaid(t, r,
+		"Lowmere's cans get thinner: 0.04 mm lost since February 2022, about a tenth.",
+		"Around November 2023 Pellbrook's filters lost five pleats (PB-",
+		"Clearly below what their contents usually cost: Brackhollow BH-124",
+		"follow the equipment maker's specification",
+	)
+	if n := strings.Count(spoken(r.stdout), "A log can't tell a redesign from another supplier or plant."); n != 1 {
+		t.Errorf("the caution about changes stands %d times", n)
+	}
+}
+
+// The terminal begins as the findings do.
+func TestTheTerminalBeginsAsTheFindingsDo(t *testing.T) {
+	whole := call("", "report", demoLog)
+	head := call("", "report", demoLog, "--no-plots", "--out", t.TempDir())
+	want(t, head, exitDone)
+	first := func(text string) string { s, _, _ := strings.Cut(text, "\n\n"); return s }
+	if first(head.stdout) != first(whole.stdout) {
+		t.Errorf("the terminal:\n%s\nthe findings:\n%s", first(head.stdout), first(whole.stdout))
+	}
+}
+
+// Tests, the other lines and what was left out are told where asked for.
+func TestTheDetailIsToldWhereAskedFor(t *testing.T) {
+	plain, detail := call("", "report", demoLog), call("", "report", demoLog, "--detail")
+	want(t, detail, exitDone)
+	for _, says := range []string{"plain least squares on all of them", "q below 0.0001", "the witness agrees, p", "openings left out: 49 no media area", "by everything inside q"} {
+		if !strings.Contains(spoken(detail.stdout), says) {
+			t.Errorf("the detail does not say %q", says)
+		}
+		if strings.Contains(spoken(plain.stdout), says) {
+			t.Errorf("%q is said unasked", says)
+		}
+	}
+}
+
+// What could not be judged is never told as none.
+func TestNothingJudgedIsNeverNone(t *testing.T) {
+	r := call("opened,maker,part,price,can_gauge_mm\n2019-01,Skerrow,SK-1,8.99,0.40\n", "report", "-")
+	want(t, r, exitDone)
+	wantSaid(t, r, "Prices could not be judged: 0 filters have a price and a media area, 8 are needed.", "Changes over the years could not be judged")
+	if strings.Contains(spoken(r.stdout), "not found: parts") {
+		t.Errorf("what was not judged is told as none:\n%s", r.stdout)
+	}
+}
