@@ -97,24 +97,39 @@ func (k *candidate) change(origin float64, o Options, salt uint64) error {
 	}
 	switch f.Shape {
 	case panel.Bent:
-		k.ChangeGradual, k.ChangePerYear = true, f.Slope*k.unit
+		slope, low, high := k.sinceBend(blocks, f)
+		if !k.along(slope) {
+			return nil
+		}
+		k.ChangeGradual, k.ChangePerYear, k.ChangePerYearLow, k.ChangePerYearHigh = true, slope, low, high
 		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+f.BendFrom), toTime(origin+f.BendEarly), toTime(origin+f.BendLate)
-		k.ChangePerYearLow, k.ChangePerYearHigh = k.sinceBend(blocks, f)
 	case panel.Stepped:
-		h, err := shiftAt(blocks, f.StepFrom)
-		if errors.As(err, &few) {
+		from, early, late := f.StepFrom, f.StepEarly, f.StepLate
+		h, err := shiftAt(blocks, from)
+		if k.byStep && (err != nil || !k.along(h.Shift)) {
+			// The date that fits best holds another step than the one tested.
+			from, early, late = k.testFrom, math.Min(early, k.testFrom), math.Max(late, k.testFrom)
+			h, err = shiftAt(blocks, from)
+		}
+		if errors.As(err, &few) || err == nil && !k.along(h.Shift) {
+			k.AsStep = k.byStep
 			return nil
 		}
 		if err != nil {
 			return err
 		}
-		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+f.StepFrom), toTime(origin+f.StepEarly), toTime(origin+f.StepLate)
+		k.ChangeFrom, k.ChangeEarly, k.ChangeLate = toTime(origin+from), toTime(origin+early), toTime(origin+late)
 		k.Step, k.StepLow, k.StepHigh = h.Shift*k.unit, h.Low*k.unit, h.High*k.unit
 		if math.IsInf(h.Low, 0) || math.IsInf(h.High, 0) { // too few to bound it
 			k.StepLow, k.StepHigh = math.NaN(), math.NaN()
 		}
 	}
 	return nil
+}
+
+// along says whether a change goes the way of the verdict.
+func (k *candidate) along(change float64) bool {
+	return change < 0 && k.Verdict == Falling || change > 0 && k.Verdict == Rising
 }
 
 // shiftAt is the size of a step at a date.
@@ -150,12 +165,12 @@ func (k *candidate) thinned() []num.Series {
 	return blocks
 }
 
-// sinceBend is the range of the movement a year from a bend on. The date of the
+// sinceBend is the movement a year from a bend on and its range. The date of the
 // bend is not known exactly, so the widest of the ranges from its earliest, its
 // likeliest and its latest date is taken; NaN where a date leaves too few
 // openings after it.
-func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
+func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (slope, low, high float64) {
+	slope, low, high = f.Slope, math.Inf(1), math.Inf(-1)
 	for _, date := range []float64{f.BendEarly, f.BendFrom, f.BendLate} {
 		after := make([]num.Series, len(blocks))
 		for i, b := range blocks {
@@ -167,12 +182,15 @@ func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (low, hig
 		}
 		line, err := panel.RobustFixedEffects(after, panel.FixedEffectsOptions{Floor: k.floor})
 		if err != nil {
-			return math.NaN(), math.NaN()
+			return f.Slope * k.unit, math.NaN(), math.NaN()
+		}
+		if date == f.BendFrom {
+			slope = line.Slope
 		}
 		l, h := line.Interval(confidence)
-		low, high = math.Min(low, l*k.unit), math.Max(high, h*k.unit)
+		low, high = math.Min(low, l), math.Max(high, h)
 	}
-	return low, high
+	return slope * k.unit, low * k.unit, high * k.unit
 }
 
 // alarm runs a CUSUM over the openings as they came: each is compared with the

@@ -74,6 +74,7 @@ func (k *candidate) decide() {
 		// after a step.
 		slope, change = k.testSlope, math.Abs(k.testSlope)*k.span
 	}
+	against := slope*k.PerYear <= 0
 	k.Verdict = Steady
 	switch {
 	case k.Q > falseRate:
@@ -87,7 +88,10 @@ func (k *candidate) decide() {
 	default:
 		k.Verdict = Rising
 	}
-	k.AsStep = k.Verdict != Steady && (k.byStep || slope*k.PerYear < 0)
+	k.AsStep = k.Verdict != Steady && (k.byStep || against)
+	if k.Verdict != Steady && against {
+		k.retell()
+	}
 	level := k.level
 	if k.noise != nil {
 		level *= 1 - stepShare
@@ -96,6 +100,20 @@ func (k *candidate) decide() {
 	seen := math.Max(t*k.se, k.least/k.span)
 	k.Detectable = seen * k.unit
 	k.MoreOpenings = k.more(seen, t, k.m.reference)
+}
+
+// retell takes the yearly change from what the verdict rests on, where the robust
+// line moves the other way: the least squares slope of the step, or that of the
+// deciding test.
+func (k *candidate) retell() {
+	slope := k.testSlope
+	if k.byStep {
+		slope = stepSlope(k.thinned(), k.testFrom) * k.testStep
+	}
+	half := num.StudentQuantile(k.seDF, confidence) * math.Sqrt(k.testVariance/k.information+k.extra)
+	k.PerYear, k.Low, k.High = slope*k.unit, (slope-half)*k.unit, (slope+half)*k.unit
+	nan := math.NaN() // the parts seen once were held against the line
+	k.CombinedPerYear, k.CombinedLow, k.CombinedHigh = nan, nan, nan
 }
 
 // more is the number of openings, spread in time as those so far, that would

@@ -65,8 +65,9 @@ type Entry struct {
 	CombinedLow     float64
 	CombinedHigh    float64
 	// AsStep says that the change is a step rather than a slope: the test for a
-	// step found it, or the line takes what lies on one side of it for slips. The
-	// verdict tells the direction of the step then, whatever PerYear.
+	// step found it, or the line takes what lies on one side of it for slips. Where
+	// that line goes the other way than the verdict, PerYear is the slope of the
+	// step, or of the deciding test, instead.
 	AsStep bool
 	// ChangeGradual says that the values do not jump at ChangeFrom but start
 	// to move there; Step is NaN then.

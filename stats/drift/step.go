@@ -115,11 +115,27 @@ func (k *candidate) joinStep(tests int, seed uint64) error {
 		return err
 	}
 	if p := r.P / stepShare; p < k.P {
-		k.P, k.byStep, k.testStep = p, true, r.Step
+		k.P, k.byStep, k.testStep, k.testFrom = p, true, r.Step, r.From
 		// Cutting makes a step small: its size is that of the plain values.
 		if h, err := shiftAt(blocks, r.From); err == nil {
 			k.testStep = h.Shift
 		}
 	}
 	return nil
+}
+
+// stepSlope is the least squares slope of a step of 1 at a date, with one level a
+// part; it is positive wherever the date has openings of one part on both sides.
+func stepSlope(blocks []num.Series, from float64) float64 {
+	var xx, xy float64
+	for _, b := range blocks {
+		mean := num.Mean(b.T)
+		for _, t := range b.T {
+			xx += (t - mean) * (t - mean)
+			if t >= from {
+				xy += t - mean
+			}
+		}
+	}
+	return xy / xx
 }

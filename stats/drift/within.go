@@ -48,6 +48,7 @@ type candidate struct {
 	byStep         bool    // P is that of the step
 	testSlope      float64 // of the deciding test, fit's scale
 	testStep       float64 // the step that was tested, fit's scale
+	testFrom       float64 // its date
 
 	noMarket bool      // a price without other makers to compare it with
 	values   []float64 // of the measure, one an opening
