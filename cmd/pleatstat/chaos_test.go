@@ -229,7 +229,8 @@ func (c *chaosCase) start(command, log, out string) ran {
 		c.fault("panic: %.400s", r.stderr)
 	case r.code < exitDone || r.code > exitLogErrors:
 		c.fault("exit %d: %.400s", r.code, r.stderr)
-	case (r.code == exitDone) != (r.stderr == ""):
+	case r.code != exitDone && r.stderr == "",
+		r.code == exitDone && r.stderr != "" && !slices.Contains(args, "--json"): // beside JSON the notices stand there
 		c.fault("exit %d and on standard error %q", r.code, r.stderr)
 	case (r.code == exitFailed || r.code == exitUsage) && r.stdout != "":
 		c.fault("exit %d and on standard output %.200q", r.code, r.stdout)

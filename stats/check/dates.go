@@ -118,30 +118,37 @@ func madeLater(t *table, f *findings) {
 	}
 }
 
-// stray reports rows far out of order in a log that is otherwise in order.
+// stray reports rows far out of order in a log that is otherwise in order. A date
+// that cannot be says nothing of its neighbours, but they may say what was meant.
 func stray(t *table, f *findings, now float64) {
-	var rows []int
+	var rows, sound []int
 	for i, at := range t.opened {
 		if at == at && t.log.Precision(i) == "day" {
 			rows = append(rows, i)
+			if !f.setAside[dataset.CellRef{Row: i, Column: "opened"}] {
+				sound = append(sound, i)
+			}
 		}
 	}
-	kept := inOrder(t.opened, rows)
-	if out := len(rows) - len(kept); len(rows) < enough || float64(out) > max(1, StrayShare*float64(len(rows))) {
+	kept := inOrder(t.opened, sound)
+	if out := len(sound) - len(kept); len(sound) < enough || float64(out) > max(1, StrayShare*float64(len(sound))) {
 		return
 	}
-	for k, i := range rows {
+	for k, place := range kept {
+		kept[k] = sound[place]
+	}
+	for _, i := range rows {
 		at := t.opened[i]
-		after, found := slices.BinarySearch(kept, k)
+		after, found := slices.BinarySearch(kept, i)
 		if found {
 			continue
 		}
 		low, high := math.Inf(-1), now
 		if after > 0 {
-			low = t.opened[rows[kept[after-1]]]
+			low = t.opened[kept[after-1]]
 		}
 		if after < len(kept) {
-			high = t.opened[rows[kept[after]]]
+			high = t.opened[kept[after]]
 		}
 		if at > low-StrayYears && at < high+StrayYears {
 			continue

@@ -47,3 +47,21 @@ func TestImpossibleDates(t *testing.T) {
 		}
 	}
 }
+
+// A date that cannot be is no neighbour by which another would be out of order.
+func TestImpossibleDatesDoubtNoOthers(t *testing.T) {
+	now := time.Date(2026, time.June, 1, 0, 0, 0, 0, time.UTC)
+	for _, odd := range []string{"2042-02-05", "1980-02-05", "1919-02-05"} {
+		for line := 2; line <= 13; line++ {
+			r, err := Run(altered(t, alter{line, "opened", odd}), Options{Today: now})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, p := range r.Problems {
+				if p.Line != line {
+					t.Errorf("%s in line %d: %+v", odd, line, p)
+				}
+			}
+		}
+	}
+}

@@ -28,8 +28,9 @@ func yearly(e drift.Entry, u dataset.Units, v, half float64) string {
 // driftSentence says by how much a measure moves: "can gauge falls by …".
 func driftSentence(e drift.Entry, u dataset.Units) string {
 	half := (e.High - e.Low) / 2
+	asStep := e.AsStep && !math.IsNaN(e.Step) && !e.ChangeGradual
 	between := range95(signedYearly(e, u, e.Low, half), signedYearly(e, u, e.High, half))
-	if e.Low > 0 || e.High < 0 {
+	if !asStep && (e.Low > 0 || e.High < 0) {
 		low, high := sizes(e.Low, e.High)
 		between = range95(yearly(e, u, low, half), yearly(e, u, high, half))
 	}
@@ -44,7 +45,7 @@ func driftSentence(e drift.Entry, u dataset.Units) string {
 	if e.Relative {
 		beyond = " against the market"
 	}
-	if e.AsStep && !math.IsNaN(e.Step) && !e.ChangeGradual {
+	if asStep {
 		return fmt.Sprintf("%s %s in one step, which a line does not tell as well: %s a year%s (%s; %s, %s; %s%s).",
 			trend.Words(e.Measure), verb, signedYearly(e, u, e.PerYear, half), beyond,
 			between, counted(e.N, "opening", "openings"), sameParts(e), level("q", e.Q), witness(e))
@@ -135,6 +136,9 @@ func stepSize(e drift.Entry, u dataset.Units) string {
 	half := (e.StepHigh - e.StepLow) / 2
 	if math.IsNaN(half) || math.IsInf(half, 0) {
 		return yearly(e, u, e.Step, e.Step) + " (too few to give its range)"
+	}
+	if e.StepLow <= 0 && e.StepHigh >= 0 {
+		return yearly(e, u, e.Step, half) + " (" + range95(signedYearly(e, u, e.StepLow, half), signedYearly(e, u, e.StepHigh, half)) + ")"
 	}
 	low, high := sizes(e.StepLow, e.StepHigh)
 	return yearly(e, u, e.Step, half) + " (" + range95(yearly(e, u, low, half), yearly(e, u, high, half)) + ")"
