@@ -78,9 +78,9 @@ Whoever runs it every week looks again and again at nearly the same data:
 each look is one more chance of a false verdict. --since judges only what was
 opened since a date.
 
-Measures it follows: can_gauge, can_mass_per_area, pleats, media_area,
-media_length, grammage, element_mass, base_plate_mass, total_mass, price and
-price_per_area.`,
+Measures it follows: can_gauge, can_mass, can_mass_per_area, pleats,
+media_area, media_length, grammage, element_mass, base_plate_mass, total_mass,
+price and price_per_area.`,
 		Example: `  pleatstat drift log.csv
   pleatstat drift log.csv --maker Veldmarsh --measure can_gauge --plot veldmarsh.png
   pleatstat drift log.csv --since 2024 --csv drift.csv`,

@@ -14,7 +14,7 @@ func TestStartOnTheDemo(t *testing.T) {
 		"harbour.csv: 260 filters by 8 makers, 60 different parts",
 		"can_gauge_mm can gauge mm 228 of 260",
 		"What the market charges for an area of media, and which part is off it (60 parts): pleatstat report",
-		"Clearly above what their contents usually cost: Veldmarsh VM2146 (£37, about £15 is usual), Thornquay T-385",
+		"Clearly above what their contents usually cost: Veldmarsh VM2146 (£37, about £14 is usual), Thornquay T-385",
 	)
 	for _, not := range []string{"Not used", "Not yet", "one column more", "NaN"} {
 		if strings.Contains(r.stdout, not) {

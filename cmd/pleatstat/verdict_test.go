@@ -178,7 +178,7 @@ func consistent(t *testing.T, v told) {
 	if (v.Grade == "clear" || v.Grade == "probable") && !far {
 		t.Errorf("graded %s at %.3f times: %s", v.Grade, *v.Ratio, v.says())
 	}
-	if (*v.Direction == "above") != (*v.Ratio >= 1) || math.Abs(*v.Price / *v.Fair - *v.Ratio) > 1e-6 {
+	if (*v.Direction == "above") != (*v.Ratio >= 1) || math.Abs(*v.Price / *v.Fair - *v.Ratio) > 1e-4 {
 		t.Errorf("figures contradict each other: %s", v.says())
 	}
 }

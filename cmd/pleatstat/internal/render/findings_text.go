@@ -107,7 +107,7 @@ func logSentence(t *Text, f *report.Findings) {
 func market(t *Text, f *report.Findings, detail bool) {
 	began := false
 	for _, tr := range f.Trends {
-		if tr.TooFew || !related(tr) && !detail {
+		if tr.TooFew || !detail && (!related(tr) || tr.Lacking != "") {
 			continue // said at the end
 		}
 		if !began {
@@ -277,7 +277,7 @@ const (
 	aboutBuild = "A teardown measures how a filter is built: how much media, how thick a can, what it weighs. " +
 		"It does not measure how well it filters, how long it lasts or what pressure it holds."
 	aboutPrices = "\"Above what its contents usually cost\" compares a price with those of the other parts in this log. " +
-		"It does not say why the price is what it is: testing, freight, shop and warranty are not in the can."
+		"It does not say why the price is what it is."
 	aboutFit = "For what fits your engine, follow the equipment maker's specification."
 )
 

@@ -47,13 +47,6 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	return b.String() + doubts(f)
 }
 
-// lookSentence is the short form for a point that is only worth a second look.
-func lookSentence(f trend.Flag, t *trend.Trend, u dataset.Units) string {
-	say := sayer(f, t, u)
-	return fmt.Sprintf("%s: %s, where %s would be expected (%s; %s; %s, %s).", Name(f.Maker, f.Part), say(f.Observed), say(f.Expected),
-		range95(say(f.Low), say(f.High)), level("q", f.Q), counted(f.N, "opening", "openings"), lines(f.Lines)) + doubts(f)
-}
-
 // doubts warns of doubtful readings behind a flag.
 func doubts(f trend.Flag) string {
 	var b strings.Builder

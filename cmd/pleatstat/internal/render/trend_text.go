@@ -190,17 +190,6 @@ func leftOutSentence(t *trend.Trend) string {
 	return fmt.Sprintf("(%s left out: %s.)", counted(total, "opening", "openings"), strings.Join(why, "; "))
 }
 
-// trendItem writes one trend as an entry of a list.
-func (t *Text) trendItem(tr *trend.Trend, u dataset.Units) {
-	t.Item(trendTitle(tr) + ": " + trendSentence(tr, u))
-	if tr.TooFew {
-		return
-	}
-	for _, s := range trendDetails(tr, u) {
-		t.Detail(s)
-	}
-}
-
 // trendSentence is what one trend says, first of all.
 func trendSentence(tr *trend.Trend, u dataset.Units) string {
 	if tr.TooFew {
