@@ -44,11 +44,6 @@ func BenchmarkTrendMillionPNG(b *testing.B) {
 	benchmarkRender(b, Options{}, trendMaker(priceTrend(1_000_000)))
 }
 
-func BenchmarkResidualsPNG(b *testing.B) {
-	tr, flags := priceTrend(300)
-	benchmarkRender(b, Options{}, func() (*Chart, error) { return Residuals(tr, flags, harbourSource()) })
-}
-
 func BenchmarkDriftPNG(b *testing.B) {
 	entries := harbourDrift()
 	benchmarkRender(b, Options{}, func() (*Chart, error) { return Drift(entries, "can_gauge", harbourSource()) })

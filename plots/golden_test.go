@@ -30,7 +30,6 @@ func TestGoldenCharts(t *testing.T) {
 		"trend_price":   func() (*Chart, error) { return Trend(price, priceFlags, s) },
 		"trend_pleats":  func() (*Chart, error) { return Trend(pleats, pleatFlags, s) },
 		"trend_dense":   func() (*Chart, error) { return Trend(dense, denseFlags, s) },
-		"residuals":     func() (*Chart, error) { return Residuals(price, priceFlags, s) },
 		"drift":         func() (*Chart, error) { return Drift(harbourDrift(), "can_gauge", s) },
 		"prices":        func() (*Chart, error) { return Prices(judgements(40), s) },
 		"contributions": func() (*Chart, error) { return Contributions(judgements(3)[2], s) },

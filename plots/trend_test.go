@@ -83,19 +83,13 @@ func TestTheCornerCountsWhatIsDrawn(t *testing.T) {
 		{products, fmt.Sprintf("58 products, %d openings", behind)},
 		{&single, "58 openings"},
 	} {
-		line := mustTrend(t, c.trend, nil)
-		ranked, err := Residuals(c.trend, nil, harbourSource())
-		if err != nil {
-			t.Fatal(err)
+		chart := mustTrend(t, c.trend, nil)
+		got := chart.counted
+		if chart.Source.Openings > 0 {
+			got += ", " + figures(chart.Source.Openings, "opening", "openings")
 		}
-		for what, chart := range map[string]*Chart{"trend": line, "residuals": ranked} {
-			got := chart.counted
-			if chart.Source.Openings > 0 {
-				got += ", " + figures(chart.Source.Openings, "opening", "openings")
-			}
-			if got = strings.ReplaceAll(got, nbsp, " "); got != c.want {
-				t.Errorf("%s: the corner counts %q, want %q", what, got, c.want)
-			}
+		if got = strings.ReplaceAll(got, nbsp, " "); got != c.want {
+			t.Errorf("the corner counts %q, want %q", got, c.want)
 		}
 	}
 }
@@ -119,9 +113,6 @@ func TestTrendWithNothingToDraw(t *testing.T) {
 	for _, tr := range []*trend.Trend{nil, few, empty, &bad} {
 		if _, err := Trend(tr, nil, harbourSource()); !errors.Is(err, ErrNothingToDraw) {
 			t.Errorf("Trend: error %v, want ErrNothingToDraw", err)
-		}
-		if _, err := Residuals(tr, nil, harbourSource()); !errors.Is(err, ErrNothingToDraw) {
-			t.Errorf("Residuals: error %v, want ErrNothingToDraw", err)
 		}
 	}
 	if _, err := Render(nil, Options{}); !errors.Is(err, ErrNothingToDraw) {
@@ -155,28 +146,14 @@ func TestTrendDrawsOddData(t *testing.T) {
 				t.Errorf("%s %s: %d bytes, error %v", name, format, len(b), err)
 			}
 		}
-		c, err := Residuals(tr, flags, Source{})
-		if err != nil {
-			t.Fatalf("%s: %v", name, err)
-		}
-		if _, err := Render(c, Options{Size: Size{480, 270}}); err != nil {
-			t.Errorf("residuals of %s: %v", name, err)
-		}
 	}
 }
 
 func TestTrendLeavesItsInputAlone(t *testing.T) {
 	tr, flags := priceTrend(80)
 	trBefore, flagsBefore := priceTrend(80)
-	c := mustTrend(t, tr, flags)
-	r, err := Residuals(tr, flags, harbourSource())
-	if err != nil {
+	if _, err := Render(mustTrend(t, tr, flags), Options{Size: Size{480, 270}}); err != nil {
 		t.Fatal(err)
-	}
-	for _, c := range []*Chart{c, r} {
-		if _, err := Render(c, Options{Size: Size{480, 270}}); err != nil {
-			t.Fatal(err)
-		}
 	}
 	if !reflect.DeepEqual(tr, trBefore) || !reflect.DeepEqual(flags, flagsBefore) {
 		t.Error("the trend or its flags were modified")
@@ -307,33 +284,7 @@ func TestTrendLayout(t *testing.T) {
 			tr, flags := make(n)
 			for _, size := range screenSizes() {
 				checkLayout(t, mustTrend(t, tr, flags), size)
-				r, err := Residuals(tr, flags, harbourSource())
-				if err != nil {
-					t.Fatal(err)
-				}
-				checkLayout(t, r, size)
 			}
 		}
-	}
-}
-
-func TestResidualsShowTheEndsAndSaySo(t *testing.T) {
-	tr, flags := priceTrend(300)
-	c, err := Residuals(tr, flags, harbourSource())
-	if err != nil {
-		t.Fatal(err)
-	}
-	if want := "Pellbrook FK-113 is priced 110\u00a0% above what its media area predicts"; c.Title != want {
-		t.Errorf("title %q, want %q", c.Title, want)
-	}
-	b, err := Render(c, Options{Format: SVG})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Contains(b, []byte("260 nearer the line not shown")) || !bytes.Contains(b, []byte("300 products")) {
-		t.Error("the chart does not say what it leaves out")
-	}
-	if got := bytes.Count(b, []byte("<g><title>")); got != maxRanked {
-		t.Errorf("%d points drawn, want %d", got, maxRanked)
 	}
 }

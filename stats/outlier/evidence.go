@@ -26,12 +26,6 @@ func newEvidence(n int) Evidence {
 	return Evidence{make([]float64, n), make([]float64, n), make([]float64, n)}
 }
 
-// Append is the evidence of both one after the other, so that rows of several
-// trends are judged together.
-func (e Evidence) Append(o Evidence) Evidence {
-	return Evidence{slices.Concat(e.Even, o.Even), slices.Concat(e.Likeliest, o.Likeliest), slices.Concat(e.Any, o.Any)}
-}
-
 // TwoSided is the evidence of lying off on either side.
 func TwoSided(high, low Evidence) Evidence {
 	two := func(a, b []float64) []float64 {

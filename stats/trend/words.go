@@ -2,24 +2,9 @@ package trend
 
 import (
 	"math"
+
 	"pleatstat/dataset"
-	"strings"
 )
-
-// Names are what a measure is called in a trend: in a table, in a sentence and on
-// an axis; Counted is what there are more or fewer of, where it is a count. Units
-// are left to the values beside it.
-type Names struct{ Short, Noun, Axis, Counted string }
-
-// NamesOf returns the names of a column.
-func NamesOf(column string) Names {
-	c, known := dataset.LookUp(column)
-	if !known {
-		s := strings.TrimSpace(strings.ReplaceAll(column, "_", " "))
-		return Names{Short: s, Noun: s, Axis: s}
-	}
-	return Names{Short: dataset.Words(column), Noun: dataset.Spoken(column), Axis: dataset.AxisName(column), Counted: c.Many}
-}
 
 // Words is a column's name as it is said: can_gauge is "can gauge".
 func Words(column string) string { return dataset.Words(column) }
