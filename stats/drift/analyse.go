@@ -49,10 +49,7 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	if !o.Since.IsZero() {
 		since = Year(o.Since)
 	}
-	open, err := collect(log, since)
-	if err != nil {
-		return nil, err
-	}
+	open := collect(log, since)
 	for _, name := range o.Makers {
 		if !slices.Contains(open.names(), name) {
 			return nil, &UnknownMakerError{Name: name, Have: open.names()}
