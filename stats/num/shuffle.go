@@ -15,7 +15,7 @@ func Shuffle(draw *rand.PCG, v []float64) {
 		at, low := bits.Mul64(bits64, n)
 		if n&(n-1) == 0 {
 			at = bits64 & (n - 1)
-		} else if low < n { // hardly ever: only then is the remainder worth a division
+		} else if low < n { // rare, so that the division is hardly ever paid for
 			for least := -n % n; low < least; {
 				at, low = bits.Mul64(draw.Uint64(), n)
 			}
