@@ -159,7 +159,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	if o.json {
 		return render.RoundupJSON(a.stdout, log, r)
 	}
-	text := a.newText(log)
+	text := a.textOfColumns(log) // the first chapter begins with the notices
 	render.Roundup(text, title, chapters[:1])
 	text.Blank()
 	text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
@@ -170,7 +170,7 @@ func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, c
 	if asJSON {
 		return render.RoundupJSON(a.stdout, log, r)
 	}
-	text := a.newText(log)
+	text := a.textOfColumns(log) // the first chapter begins with the notices
 	render.Roundup(text, title, chapters)
 	return text.Err()
 }
@@ -235,7 +235,7 @@ func roundupCharts(log *dataset.Log, r *roundup.Roundup, chapters []render.Chapt
 			failed = errors.Join(failed, fmt.Errorf("chart %s: %w", name, err))
 		}
 	}
-	source := plots.Source{File: r.File, Units: r.Units, From: r.Years[0], To: r.Year}
+	source := plots.Source{File: r.File, Where: log.Selection().Conditions, Units: r.Units, From: r.Years[0], To: r.Year}
 	for _, t := range r.Tables {
 		chart, err := plots.Ranking(t, r.Year, source)
 		put(t.ID, chart, err)
