@@ -81,6 +81,44 @@ var rules = []rule{
 	{"stats/roundup/next.go", "toOpen", "5", [2]string{"3", "10"}},
 	{"stats/roundup/next.go", "nextAt", "1.5", [2]string{"0.75", "3.0"}},
 	{"stats/roundup/next.go", "slopePrior", "0.02", [2]string{"0.01", "0.04"}},
+	{"stats/check/readings.go", "ManyRepeats", "8", [2]string{"4", "16"}},
+	{"stats/check/readings.go", "BeyondSpread", "6.0", [2]string{"3.0", "12.0"}},
+	{"stats/check/readings.go", "LeastSpread", "0.03", [2]string{"0.015", "0.06"}},
+	{"stats/check/readings.go", "WildSpread", "0.15", [2]string{"0.075", "0.30"}},
+	{"stats/check/readings.go", "ImpossibleRatio", "2.0", [2]string{"1.5", "3.0"}},
+	{"stats/check/changed.go", "ChangedMeasures", "3", [2]string{"2", "6"}},
+	{"stats/check/changed.go", "ChangedGroups", "2", [2]string{"1", "4"}},
+	{"stats/check/changed.go", "ChangedBy", "0.075", [2]string{"0.0375", "0.15"}},
+	{"stats/check/changed.go", "ChangedAtMost", "2.0", [2]string{"1.5", "3.0"}},
+	{"stats/check/duplicates.go", "AlikeReadings", "3", [2]string{"2", "6"}},
+	{"stats/check/model.go", "enough", "8", [2]string{"4", "16"}},
+	{"stats/check/masses.go", "MassHistory", "2", [2]string{"1", "4"}},
+	{"stats/check/masses.go", "MassFollows", "0.5", [2]string{"0.25", "1.0"}},
+	{"stats/check/masses.go", "MassTells", "0.03", [2]string{"0.015", "0.06"}},
+	{"stats/check/limits.go", "RoomWeighing", "0.03", [2]string{"0.015", "0.06"}},
+	{"stats/check/limits.go", "RoomGeometry", "0.05", [2]string{"0.025", "0.10"}},
+	{"stats/check/limits.go", "CanFactor", "2.0", [2]string{"1.5", "3.0"}},
+	{"stats/check/limits.go", "LightestMedia", "20.0", [2]string{"10.0", "40.0"}},
+	{"stats/check/limits.go", "HeaviestMedia", "800.0", [2]string{"400.0", "1600.0"}},
+	{"stats/check/limits.go", "ThinnestMedia", "0.03", [2]string{"0.015", "0.06"}},
+	{"stats/check/limits.go", "DensestMedia", "1.5", [2]string{"0.75", "3.0"}},
+	{"stats/check/limits.go", "HeaviestBacked", "4000.0", [2]string{"2000.0", "8000.0"}},
+	{"stats/check/limits.go", "DensestBacked", "4.0", [2]string{"2.0", "8.0"}},
+	{"stats/check/limits.go", "FoldsTouch", "1.0", [2]string{"0.5", "2.0"}},
+	{"stats/check/limits.go", "FoldsImpossible", "1.25", [2]string{"1.125", "1.5"}},
+	{"stats/check/calibration.go", "CalibrationCans", "8", [2]string{"6", "16"}},
+	{"stats/check/calibration.go", "CalibrationOff", "0.10", [2]string{"0.05", "0.20"}},
+	{"stats/check/calibration.go", "calibrationConfidence", "trend.Confidence", [2]string{"1 - (1-trend.Confidence)/2", "1 - 2*(1-trend.Confidence)"}},
+	{"stats/check/columns.go", "ColumnOff", "5.0", [2]string{"2.5", "10.0"}},
+	{"stats/check/columns.go", "ColumnFits", "2.0", [2]string{"1.0", "4.0"}},
+	{"stats/check/dates.go", "StrayShare", "0.02", [2]string{"0.01", "0.04"}},
+	{"stats/check/dates.go", "StrayYears", "0.25", [2]string{"0.125", "0.5"}},
+	{"stats/check/dates.go", "longGap", "30", [2]string{"15", "60"}},
+	{"stats/check/dates.go", "longBeforeShare", "0.1", [2]string{"0.05", "0.2"}},
+	{"stats/check/candidates.go", "leastGain", "4", [2]string{"2", "8"}},
+	{"stats/check/candidates.go", "clearGain", "25", [2]string{"12.5", "50"}},
+	{"stats/check/candidates.go", "rivalGain", "12", [2]string{"6", "24"}},
+	{"stats/check/candidates.go", "undecidedGain", "4", [2]string{"2", "8"}},
 }
 
 // failedTest finds the name of a test that failed.
@@ -147,7 +185,7 @@ func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 	}
 	var out []byte
 	var failed error
-	for _, tests := range []string{"Rule", "."} {
+	for _, tests := range []string{"Rule|Threshold|BothSides", "."} {
 		test := exec.Command("go", "test", "-count=1", "-failfast", "-run", tests, "./"+filepath.ToSlash(filepath.Dir(r.file)))
 		test.Dir = dir
 		if out, failed = test.CombinedOutput(); failed != nil {
