@@ -119,6 +119,20 @@ var rules = []rule{
 	{"stats/check/candidates.go", "clearGain", "25", [2]string{"12.5", "50"}},
 	{"stats/check/candidates.go", "rivalGain", "12", [2]string{"6", "24"}},
 	{"stats/check/candidates.go", "undecidedGain", "4", [2]string{"2", "8"}},
+	{"dataset/repeat.go", "minForStep", "5", [2]string{"3", "10"}},
+	{"dataset/repeat.go", "stepShare", "0.95", [2]string{"0.975", "0.90"}},
+	{"dataset/units.go", "usualShare", "0.95", [2]string{"0.975", "0.90"}},
+	{"dataset/parse.go", "textShare", "0.9", [2]string{"0.95", "0.80"}},
+	{"dataset/column.go", "dominance", "10", [2]string{"5", "20"}},
+	{"dataset/spelling_slips.go", "minSlipLength", "5", [2]string{"3", "10"}},
+	{"dataset/spelling_slips.go", "slipRatio", "10", [2]string{"5", "20"}},
+	{"dataset/datecode.go", "leastCodes", "3", [2]string{"2", "6"}},
+	{"dataset/datecode.go", "readCodes", "0.9", [2]string{"0.95", "0.80"}},
+	{"dataset/datecode.go", "rivalCodes", "0.5", [2]string{"0.25", "1.0"}},
+	{"dataset/datecode.go", "monthCodes", "8", [2]string{"4", "16"}},
+	{"dataset/datecode.go", "shelfYears", "10.0", [2]string{"5.0", "20.0"}},
+	{"dataset/datecode.go", "MadeGrace", "14 / 365.25", [2]string{"7 / 365.25", "28 / 365.25"}},
+	{"dataset/internal/cellparse/rough.go", "alike", "1.5", [2]string{"1.25", "2"}},
 }
 
 // failedTest finds the name of a test that failed.
