@@ -67,7 +67,7 @@ var rules = []rule{
 	{"stats/roundup/makers.go", "fewestWithin", "5", [2]string{"3", "10"}},
 	{"stats/roundup/makers.go", "clearMaker", "trend.FalseDiscoveryRate", [2]string{"trend.FalseDiscoveryRate / 2", "2 * trend.FalseDiscoveryRate"}},
 	{"stats/roundup/reopened.go", "clearChange", "trend.FalseDiscoveryRate", [2]string{"trend.FalseDiscoveryRate / 2", "2 * trend.FalseDiscoveryRate"}},
-	{"stats/roundup/reopened.go", "secondLook", "1 - confidence", [2]string{"(1 - confidence) / 2", "2 * (1 - confidence)"}},
+	{"stats/roundup/reopened.go", "secondLook", "trend.ByChance", [2]string{"trend.ByChance / 2", "2 * trend.ByChance"}},
 	{"stats/roundup/noise.go", "FewestPairs", "panel.FewestPairs", [2]string{"panel.FewestPairs / 2", "2 * panel.FewestPairs"}},
 	{"stats/roundup/records.go", "fewestEarlier", "10", [2]string{"5", "20"}},
 	{"stats/roundup/line.go", "fewestForLine", "12", [2]string{"6", "24"}},

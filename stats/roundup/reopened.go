@@ -18,7 +18,7 @@ const (
 	clearChange = trend.FalseDiscoveryRate
 	// secondLook is the p up to which a change that is not clear is worth a second
 	// look: it lies outside its own range.
-	secondLook = 1 - confidence
+	secondLook = trend.ByChance
 )
 
 // compared measures of a part that was opened before; recorded ones, so that

@@ -58,7 +58,7 @@ func (s speaker) shifts() []string {
 	}
 	if ranges > 0 {
 		points = append(points, fmt.Sprintf("Of so many ranges a few miss by chance, so a change that stands alone is a hint (%s told here, %d leave out no change; about %s expected to miss).",
-			counted(ranges, "range", "ranges"), sure, fixed(math.Max(1, 0.05*float64(ranges)), 0)))
+			counted(ranges, "range", "ranges"), sure, fixed(math.Max(1, trend.ByChance*float64(ranges)), 0)))
 	}
 	return points
 }

@@ -31,7 +31,7 @@ func (s speaker) makers(t roundup.MakerTable) []string {
 	}
 	var points []string
 	open := "open"
-	if t.P <= 0.05 {
+	if t.P <= trend.ByChance {
 		open = "hardly in doubt"
 	}
 	if len(off) == 0 {
