@@ -314,12 +314,16 @@ func bothShapes(c *plots.Chart, o roundupOptions) (page.Chart, error) {
 func pageTable(t render.RoundupTable) page.Table {
 	out := page.Table{ID: t.ID, Caption: render.Visible(t.Title)}
 	for _, c := range t.Columns {
-		out.Columns = append(out.Columns, page.Column{Words: c.Words, Numeric: c.Numeric})
+		if c.Words != "" {
+			out.Columns = append(out.Columns, page.Column{Words: c.Words, Numeric: c.Numeric})
+		}
 	}
 	for _, row := range t.Rows {
-		cells := make([]page.Cell, len(row))
+		var cells []page.Cell
 		for i, c := range row {
-			cells[i] = page.Cell{Text: render.Visible(c.Text), Value: c.Value}
+			if t.Columns[i].Words != "" {
+				cells = append(cells, page.Cell{Text: render.Visible(c.Text), Value: c.Value})
+			}
 		}
 		out.Rows = append(out.Rows, cells)
 	}

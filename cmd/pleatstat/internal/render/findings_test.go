@@ -71,7 +71,7 @@ func TestGoldens(t *testing.T) {
 		"trend.txt":           written(func(t *Text) { Trend(t, areaTrend(), storedFlags()[:2], u) }),
 		"trend_few.txt":       written(func(t *Text) { Trend(t, fewTrend(), nil, u) }),
 		"drift.txt":           written(func(t *Text) { DriftReport(t, storedDrift(), u, on(2024, time.January, 1)) }),
-		"drift.csv":           func(w io.Writer) error { return DriftCSV(w, storedDrift()) },
+		"drift.csv":           func(w io.Writer) error { return DriftCSV(w, storedDrift(), u) },
 		"price.txt":           written(func(t *Text) { Price(t, storedJudgement(), u) }),
 		"price_apart.txt":     written(func(t *Text) { Price(t, apartJudgement(), u) }),
 		"price_apart.json":    func(w io.Writer) error { return PriceJSON(w, storedLog(t), apartJudgement()) },
