@@ -17,6 +17,7 @@ type RoundupTable struct {
 	ID, Title string
 	Columns   []RoundupColumn
 	Rows      [][]RoundupCell
+	RowIDs    []string // what a page links to; nil = nothing
 }
 
 // RoundupColumn heads a column: its key and its unit in the CSV, its words on a
@@ -33,6 +34,7 @@ type RoundupCell struct {
 	Text  string
 	Value float64
 	CSV   string
+	Note  string // what a page unfolds below the text
 }
 
 func (c RoundupCell) as(csv string) RoundupCell {
