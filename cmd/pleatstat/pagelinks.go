@@ -18,7 +18,7 @@ type partLink struct{ name, row string }
 func linksTo(t render.RoundupTable) partLinks {
 	links := partLinks{}
 	for k, id := range t.RowIDs {
-		name := spaced(t.Rows[k][0].Text)
+		name := t.Rows[k][0].Text
 		first, _, more := strings.Cut(name, " ")
 		if more { // a part without a maker could be any word
 			links[first] = append(links[first], partLink{name, id})
@@ -27,13 +27,9 @@ func linksTo(t render.RoundupTable) partLinks {
 	return links
 }
 
-// spaced has plain spaces for those that keep a line together.
-func spaced(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
-
 // spans cuts a sentence at the names of parts, each a link to its row: of names
 // that begin alike the longest.
 func (l partLinks) spans(text string) []page.Span {
-	text = spaced(text)
 	var out []page.Span
 	from := 0
 	for at := 0; at < len(text); {

@@ -18,6 +18,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // Page is the whole file.
@@ -113,6 +114,7 @@ func Write(w io.Writer, p Page) error {
 		"script": func() template.JS { return template.JS(script) },
 		"chart":  func(pic Picture) template.HTML { return template.HTML(colours.merge(pic)) },
 		"key":    key,
+		"words":  headAndRest,
 		"at": func(t Table, k int, c Cell) cellAt {
 			return cellAt{c, t.Columns[k].Numeric, t.Columns[k].Head}
 		},
@@ -146,6 +148,15 @@ func policy(style string) string {
 		return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 	}
 	return fmt.Sprintf("default-src 'none'; style-src %s; script-src %s; img-src data:; base-uri 'none'; form-action 'none'", hash(style), hash(script))
+}
+
+// headAndRest cuts a name behind its first word, so that a part number is not
+// broken at its hyphen; nil for one word.
+func headAndRest(name string) []string {
+	if first, rest, more := strings.Cut(name, " "); more {
+		return []string{first, rest}
+	}
+	return nil
 }
 
 // key is what a cell sorts by, "" for a missing number.

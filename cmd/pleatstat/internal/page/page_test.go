@@ -24,7 +24,9 @@ func hostile() Page {
 	svg := func(colour string) []byte {
 		return []byte(`<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0" fill="` + colour + `"/></svg>`)
 	}
-	say := func(kind string) Block { return Block{Kind: kind, Items: [][]Span{{{Text: bad}, {Text: bad, To: bad}}}} }
+	say := func(kind string) Block {
+		return Block{Kind: kind, Items: [][]Span{{{Text: bad}, {Text: bad, To: bad}}}}
+	}
 	both := Picture{Day: svg("#161b21"), Night: svg("#f4f6f8")}
 	return Page{Title: bad, About: []string{bad}, Sections: []Section{{ID: "one", Title: bad,
 		Blocks: []Block{say(""), say("list"), say("evidence"), say("laid")}, Charts: []Chart{{Wide: both, Upright: both}},

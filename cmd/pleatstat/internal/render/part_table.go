@@ -81,28 +81,30 @@ func (m *mean) add(values []float64, row int) {
 
 func (m *mean) value() float64 { return m.sum / m.n } // NaN of none
 
-// changesOfPart says, short, what changed in a part over the years and in its
-// maker's parts together.
+// changesOfPart says, short, what changed in a part's own readings over the years
+// and in those of its maker's parts together.
 func changesOfPart(entries []drift.Entry, maker, part string) []string {
-	var out []string
+	var own, makers []string
 	for _, e := range entries {
 		if e.Maker != maker || e.Part != "" && e.Part != part || e.Verdict != drift.Falling && e.Verdict != drift.Rising {
 			continue
 		}
+		c := changeOf(e)
 		how := map[drift.Verdict]string{drift.Falling: "falling", drift.Rising: "rising"}[e.Verdict]
-		if e.AsStep && !e.ChangeFrom.IsZero() {
+		if c.step {
 			how = map[drift.Verdict]string{drift.Falling: "lower", drift.Rising: "higher"}[e.Verdict]
 		}
 		said := trend.Words(e.Measure) + " " + how
-		if !e.ChangeFrom.IsZero() {
-			said += " since " + month(e.ChangeFrom)
+		if !c.ChangeFrom.IsZero() {
+			said += " since " + month(c.ChangeFrom)
 		}
 		if e.Part == "" {
-			said += " (its maker's parts)"
+			makers = append(makers, short(maker)+": "+said)
+		} else {
+			own = append(own, said)
 		}
-		out = append(out, said)
 	}
-	return out
+	return append(own, makers...)
 }
 
 // RoundupParts lays out the parts of a roundup's year as one table, in the order
@@ -189,10 +191,15 @@ func partsTable(title string, rows []partRow, u dataset.Units) RoundupTable {
 		if len(r.lines) > 0 {
 			openings.Note = "lines of the log: " + strings.Join(numbers, ", ")
 		}
+		changes := word("")
+		if len(r.changes) > 0 {
+			changes = word(r.changes[0])
+			changes.Note = strings.Join(r.changes[1:], "; ")
+		}
 		row := []RoundupCell{word(Name(r.maker, r.part)), gradeCell(r.verdict),
 			figure(r.verdict.Price, quantity(u, "price", r.verdict.Price)), figure(r.verdict.Fair, quantity(u, "price", r.verdict.Fair)), times,
 			figure(r.forMoney, unbroken(kept3(r.forMoney*area.PerBase)+" "+area.Symbol)), figure(r.gauge, quantity(u, "can_gauge", r.gauge)),
-			word(strings.Join(r.changes, "; ")), openings}
+			changes, openings}
 		for k, c := range row {
 			none[k] = none[k] && (c.Text == "–" || c.Text == "")
 		}
