@@ -248,5 +248,5 @@ func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
 
 // byChance says how many sound points lie as far off anyway.
 func byChance(t *trend.Trend) string {
-	return fmt.Sprintf("A hint is no verdict: of %s about %s lie as far off by chance alone.", points(t, t.N), expectedByChance(t.N, 0.05))
+	return fmt.Sprintf("A hint is no verdict: of %s about %s lie as far off by chance alone.", points(t, t.N), expectedByChance(t.N, trend.ByChance))
 }
