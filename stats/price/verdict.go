@@ -336,7 +336,7 @@ func (m *Model) notes(s subject) []string {
 		}
 	}
 	if len(blanks)*2 > len(contents) {
-		out = append(out, fmt.Sprintf("%d of %d contents are not recorded, which widens the range", len(blanks), len(contents)))
+		out = append(out, fmt.Sprintf("%d of %d contents are not recorded, so what is usual is known less exactly", len(blanks), len(contents)))
 	}
 	return out
 }

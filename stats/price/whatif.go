@@ -193,7 +193,7 @@ func (m *Model) beyond(area float64) []string {
 		return nil
 	}
 	say := func(v float64) string { return m.log.Units().Format("media_area", math.Exp(v)) }
-	return []string{fmt.Sprintf("a media area of %s lies beyond all of the log (%s to %s): what is usual there is only the line carried on",
+	return []string{fmt.Sprintf("a media area of %s lies beyond all of the log (%s to %s): what is usual there is a guess from the others",
 		say(area), say(least), say(most))}
 }
 

@@ -234,7 +234,11 @@ func (s speaker) opened() []string {
 	}
 	points = append(points, cost+".")
 	if o.PricedBefore > 0 {
-		points = append(points, fmt.Sprintf("In %d it was %s for %s.", s.r.Before, counted(o.OpeningsBefore, "filter", "filters"), spokenMoney(s.u, o.SpentBefore)))
+		known := ""
+		if o.PricedBefore < o.OpeningsBefore {
+			known = ", as far as their prices are known"
+		}
+		points = append(points, fmt.Sprintf("In %d it was %s for %s%s.", s.r.Before, counted(o.OpeningsBefore, "filter", "filters"), spokenMoney(s.u, o.SpentBefore), known))
 	}
 	return points
 }
