@@ -24,7 +24,7 @@ func TestUnitsAreSaidOnce(t *testing.T) {
 		}
 	}
 	text := strings.ReplaceAll(strings.Join(strings.Fields(r.stdout), " "), "\u00a0", " ")
-	if says := "Price per mass: B has £1.77 per 100 g less than A (32 %; measuring alone may differ by £0.30 per 100 g; 2 openings)."; !strings.Contains(text, says) {
+	if says := "The price: A costs £0.39 per 10 in² more"; !strings.Contains(text, says) {
 		t.Errorf("the comparison does not say %q", says)
 	}
 	for _, not := range []string{"100g", "£0.00"} {
