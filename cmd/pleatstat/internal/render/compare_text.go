@@ -138,13 +138,14 @@ func inKind(c *compare.Comparison, g compare.Group) string {
 }
 
 // changesIn tells what a maker changed in a group, one change a product: that
-// of the measure that comes first in the walk, measured ones before those that
-// are worked out. A change that follows one told in another group is not told.
+// of the pleats or the can gauge, which others follow, else of the measure that
+// comes first in the walk. A change that follows one told in another group is
+// not told.
 func changesIn(c *compare.Comparison, g compare.Group, u dataset.Units) []string {
 	follows := map[string]string{"price_per_area": "media_area", "total_mass": "can_gauge"}
 	order := func(x compare.Change) int {
-		if known, _ := dataset.LookUp(x.Measure); known.Derived {
-			return len(walk) + place(x.Measure)
+		if x.Measure == "pleats" || x.Measure == "can_gauge" {
+			return -1
 		}
 		return place(x.Measure)
 	}
