@@ -60,9 +60,12 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 		se = math.Hypot(se, apart)
 		df := math.Min(s.df, b.tail)
 		d.P = num.StudentP(y.scaled-x.scaled, se, df)
-		without := x.withoutSlip(s.sd) - y.withoutSlip(s.sd)
-		if d.P = math.Max(d.P, num.StudentP(without, se, df)); without*(x.scaled-y.scaled) < 0 {
-			d.P = 1
+		for _, mine := range x.sound(s.sd) {
+			for _, other := range y.sound(s.sd) {
+				if d.P = math.Max(d.P, num.StudentP(mine-other, se, df)); (mine-other)*(x.scaled-y.scaled) < 0 {
+					d.P = 1
+				}
+			}
 		}
 		limit := num.StudentQuantile(df, b.confidence) * se * unit
 		if !(d.BenchLimit > limit) {
@@ -78,24 +81,27 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 // its part from which on it may be a slip of the pen.
 const slipFrom = 3.5
 
-// withoutSlip is the mean on the scale of the comparison without the opening
-// that lies farthest from the middle, of three and more, where that may be a
-// slip: a difference between parts must not rest on it.
-func (v Value) withoutSlip(sd float64) float64 {
-	if len(v.each) < 3 {
-		return v.scaled
-	}
-	middle, far := num.Median(v.each), 0
-	for i, one := range v.each {
-		if math.Abs(one-middle) > math.Abs(v.each[far]-middle) {
-			far = i
+// sound are the means, on the scale of the comparison, that a value may have where
+// one opening may be a slip: a difference between parts must not rest on it. Of
+// three openings and more it is the one farthest from the middle, of two that
+// lie far apart it may be either.
+func (v Value) sound(sd float64) []float64 {
+	out := []float64{v.scaled}
+	switch n := len(v.each); {
+	case n == 2 && math.Abs(v.each[0]-v.each[1]) > slipFrom*sd*math.Sqrt2:
+		out = append(out, v.each...)
+	case n > 2:
+		middle, far := num.Median(v.each), 0
+		for i, one := range v.each {
+			if math.Abs(one-middle) > math.Abs(v.each[far]-middle) {
+				far = i
+			}
+		}
+		if math.Abs(v.each[far]-middle) > slipFrom*sd {
+			out = append(out, (float64(n)*v.scaled-v.each[far])/float64(n-1))
 		}
 	}
-	if math.Abs(v.each[far]-middle) <= slipFrom*sd {
-		return v.scaled
-	}
-	n := float64(len(v.each))
-	return (n*v.scaled - v.each[far]) / (n - 1)
+	return out
 }
 
 // decide corrects over the differences of the comparison and says which are
