@@ -33,7 +33,7 @@ func TestUnitsAreSaidOnce(t *testing.T) {
 			t.Errorf("the comparison says %q", not)
 		}
 	}
-	r = call("", "trend", demoLog, "--response", "price_per_100g", "--predictor", "total_mass")
+	r = call("", "trend", demoLog, "--of", "price_per_100g", "--on", "total_mass")
 	want(t, r, exitDone)
 	if !strings.Contains(r.stdout, "\n\nPrice per mass on total mass\n") || strings.Contains(r.stdout, "100g") {
 		t.Errorf("the trend begins %.60q", r.stdout)
@@ -54,13 +54,13 @@ func TestCompareWalksThroughTheGroups(t *testing.T) {
 	}{
 		{[]string{"Lowmere L4135", "Veldmarsh VM2146"}, []string{"The price: B costs £28 more, 4.1 times as much",
 			"Veldmarsh VM2146 costs clearly more than what is inside it usually costs", "The media: B has 30 in² more media, a third",
-			"The can: B's is heavier by 18 g, a fifth", "Lowmere's cans have thinned since February 2022. A counts by its latest openings: before 0.54 mm, now 0.50 mm.",
+			"The can: B's is heavier by 18 g, a fifth", "Lowmere's cans have thinned by 0.01 mm a year since February 2022. A counts by its latest openings: before 0.54 mm, now 0.50 mm.",
 			"The base plate and inlet: B's plate is thicker", "The valves and the rest: B is heavier", "two of one part may differ as much: can mass per area and implied gauge.",
 			"The bench can't tell apart: can gauge."}},
 		{[]string{"SK 1223", "T-487"}, []string{"A's total mass of 127.4 g (line 220) and B's element width of 35.10 in (line 66)."}},
 		{[]string{"VM2146", "T-385", "W 792", "L4135", "BH-124"}, []string{"A costs most, £37.16", "C has the most media", "E's is thinner by 0.14 mm than A's"}},
 		{[]string{"lowmere", "Skerrow"}, []string{"A is Lowmere (8 parts, 41 openings", "Of each part only the openings since count.", "the parts of one maker differ as much"}},
-		{[]string{"Pellbrook PB-118", "Lowmere L4075"}, []string{"Around November 2023 Pellbrook's filters lost pleats. A counts by its openings since: before 72, now 67."}},
+		{[]string{"Pellbrook PB-118", "Lowmere L4075"}, []string{"Around November 2023 Pellbrook's filters lost five pleats. A counts by its openings since: before 72, now 67."}},
 		{[]string{"Lowmere L4135", "--then", "2021"}, []string{"B is Lowmere L4135 as opened in 2026 (1 opening, line 261).", "The can: now thinner by 0.04 mm"}},
 	} {
 		r := call("", append([]string{"compare", demoLog}, c.args...)...)

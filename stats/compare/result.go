@@ -166,4 +166,5 @@ type Change struct {
 	// that count; NaN without any.
 	Then, Now   float64
 	NThen, NNow int
+	Of          drift.Entry // the maker's own
 }

@@ -188,7 +188,7 @@ func (l *ledger) changesOf(place int, s subject) []Change {
 		if e.Maker != s.Maker || e.Part != "" || !e.Moved() || s.fixed {
 			continue
 		}
-		c := Change{Place: place, Measure: e.Measure, Verdict: e.Verdict, Shape: e.Told.Shape, From: e.Told.From}
+		c := Change{Place: place, Measure: e.Measure, Verdict: e.Verdict, Shape: e.Told.Shape, From: e.Told.From, Of: e}
 		values := l.values(e.Measure)
 		now, stale := l.today(s, e.Measure, values)
 		if len(now) == 0 {

@@ -2,7 +2,6 @@ package render
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -167,8 +166,7 @@ func changesIn(c *compare.Comparison, g compare.Group, u dataset.Units) []string
 }
 
 func changedSentence(kind compare.Kind, who string, p compare.Product, x compare.Change, u dataset.Units) string {
-	e := change{Entry: drift.Entry{Maker: p.Maker, Measure: x.Measure, Verdict: x.Verdict, ChangeFrom: x.From}, step: x.Shape == drift.AsStep, by: math.NaN()}
-	s := e.sentence(u, false)
+	s := change{x.Of}.sentence(u, false)
 	say := func(v float64) string { return wholeThings(x.Measure, quantity(u, x.Measure, v)) }
 	switch {
 	case x.NNow == 0:
@@ -177,7 +175,7 @@ func changedSentence(kind compare.Kind, who string, p compare.Product, x compare
 		return s + " Of each part only the openings since count."
 	case x.NThen == 0:
 		return s + fmt.Sprintf(" All openings of %s are from since.", who)
-	case e.step:
+	case x.Shape == drift.AsStep:
 		return s + fmt.Sprintf(" %s counts by its openings since: before %s, now %s.", who, say(x.Then), say(x.Now))
 	}
 	return s + fmt.Sprintf(" %s counts by its latest openings: before %s, now %s.", who, say(x.Then), say(x.Now))
