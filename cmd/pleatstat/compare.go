@@ -86,7 +86,7 @@ clear.`,
 			if found, err := config.Load(a.getenv, os.UserConfigDir); err == nil {
 				args = withLog(cmd, args, found)
 			}
-			return a.fromLog(args, productsOf)
+			return a.fromLog(args, func(log *dataset.Log) []string { return slices.Concat(productsOf(log), makersOf(log)) })
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := o.validate(); err != nil {
