@@ -45,13 +45,13 @@ func logFile(t *testing.T, text string) string {
 }
 
 const soundText = `opened,maker,part,price,media_length_in,element_width_in,can_gauge_mm,can_mass_g
-2024-03-08,Skerrow,SK-1,$8.99,36.5,1.51,0.40,55.0
-2024-03-09,Thornquay,TQ-2,$9.99,56.5,1.32,0.41,57.0
+2024-03-08,Skerrow,SK-1,$8.99,43.2,1.62,0.44,61.5
+2024-03-09,Thornquay,TQ-2,$9.99,62.8,1.44,0.46,64.0
 `
 
 func TestExitCodes(t *testing.T) {
 	sound := logFile(t, soundText)
-	slips := logFile(t, strings.Replace(soundText, "36.5", "thirty", 1))
+	slips := logFile(t, strings.Replace(soundText, "43.2", "thirty", 1))
 	for _, c := range []struct {
 		name string
 		args []string

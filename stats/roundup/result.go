@@ -10,6 +10,7 @@ package roundup
 
 import (
 	"pleatstat/dataset"
+	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
 )
 
@@ -23,7 +24,10 @@ type Roundup struct {
 
 	MoneyOf  float64 // decimal year whose money the verdicts are in; NaN without dates
 	Opened   Opened
-	Tables   []Table // in speaking order
+	Changed  []drift.Entry // what makers changed and is news in this year, judged on the whole log
+	Drift    []drift.Entry // all that was followed of makers and parts, over the whole log
+	Usable   int           // products of the log with a price and a media area
+	Tables   []Table       // in speaking order
 	Shifts   []Shift
 	Reopened Reopened
 	Makers   []MakerTable
@@ -74,6 +78,7 @@ type Place struct {
 	Lines       []int   // lines of the log of its openings in the year, ascending
 	N           int     // openings behind Value
 	Earlier     int     // of them, those of earlier years, since when nothing changed
+	Off         []int   // lines of openings of the year that lie too far off the rest to count
 	Value       float64 // mean over the openings, prices in the money of the year
 	Low, High   float64 // 95 % range of the product's own mean; NaN where the noise is not known
 	Rank        int     // 1 = first; equal values share one

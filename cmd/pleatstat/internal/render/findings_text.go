@@ -31,7 +31,7 @@ func Findings(t *Text, f *report.Findings, detail bool) {
 	inShort(t, f)
 	opened(t, f)
 	above := prices(t, f, price.Above, detail)
-	movedOn := overTheYears(t, f, detail)
+	movedOn := overTheYears(t, f.Drift, f.Units, detail)
 	below := prices(t, f, price.Below, detail)
 	market(t, f, detail)
 	offTrends(t, f, detail)
@@ -190,7 +190,7 @@ func notOff(f *report.Findings) []string {
 			out = append(out, fmt.Sprintf("a relation between %s and %s (%s)", trend.Words(tr.Predictor), trend.Words(tr.Response), points(tr, tr.N)))
 		}
 		if tr.Response != "price" {
-			byChance, fitted = byChance+0.05*float64(tr.N), true
+			byChance, fitted = byChance+trend.ByChance*float64(tr.N), true
 		}
 	}
 	sure, hints := offOthers(f)
@@ -269,8 +269,16 @@ func problemCount(problems []dataset.Problem) string {
 	if len(problems) == 0 {
 		return "Nothing in the log looks like a slip."
 	}
-	return fmt.Sprintf("%s that cannot be used, %s, %s.", counted(unusable, "entry", "entries"),
-		counted(doubtful, "doubtful reading", "doubtful readings"), counted(notes, "note", "notes"))
+	var said []string
+	for _, c := range []struct {
+		n         int
+		one, many string
+	}{{unusable, "entry that cannot be used", "entries that cannot be used"}, {doubtful, "doubtful reading", "doubtful readings"}, {notes, "note", "notes"}} {
+		if c.n > 0 {
+			said = append(said, counted(c.n, c.one, c.many))
+		}
+	}
+	return "There " + plural(len(problems), "is", "are") + " " + joined(said) + "."
 }
 
 const (

@@ -17,7 +17,7 @@ import (
 // benchLog is a log in the units of the invented harbour workshop: inches for
 // lengths, millimetres for gauges, grams, dollars.
 const benchLog = `maker,part,price,media_length_in,element_width_in,can_gauge_mm,can_mass_g
-Skerrow,SK-1,$8.99,36.5,1.51,0.40,55.0
+Skerrow,SK-1,$8.99,43.2,1.62,0.44,61.5
 `
 
 func benchUnits(t *testing.T) dataset.Units {
@@ -113,6 +113,8 @@ func storedDrift() []drift.Entry {
 	thinner.WitnessP, thinner.WitnessSlope, thinner.Verdict = 0.0004, -0.0098, drift.Falling
 	thinner.ChangeFrom, thinner.ChangeEarly, thinner.ChangeLate = on(2022, time.May, 14), on(2021, time.November, 2), on(2022, time.December, 20)
 	thinner.Step, thinner.StepLow, thinner.StepHigh = -0.034, -0.041, -0.026
+	thinner.Told = drift.Told{Shape: drift.AsStep, By: -0.034, Low: -0.041, High: -0.026, From: thinner.ChangeFrom, Early: thinner.ChangeEarly, Late: thinner.ChangeLate,
+		Example: "VM-2", Then: drift.Reading{When: on(2020, time.July, 1), Value: 0.44, N: 2, Lines: []int{12, 31}}, Now: drift.Reading{When: on(2024, time.July, 1), Value: 0.41, N: 1, Lines: []int{88}}}
 	thinner.AlarmFrom = on(2023, time.January, 1)
 	thinner.SinglesN, thinner.SinglesSlope, thinner.SinglesLow, thinner.SinglesHigh = 7, -0.006, -0.019, 0.007
 	thinner.CombinedPerYear, thinner.CombinedLow, thinner.CombinedHigh = -0.0101, -0.0127, -0.0075
@@ -124,6 +126,7 @@ func storedDrift() []drift.Entry {
 	dearer.Maker, dearer.Measure, dearer.Unit, dearer.Relative = "Pellbrook", "price", "%", true
 	dearer.PerYear, dearer.Low, dearer.High, dearer.P, dearer.Q, dearer.Verdict, dearer.Detectable = 0.041, 0.022, 0.060, 0.0004, 0.003, drift.Rising, 0.03
 	dearer.SlopeP = dearer.P
+	dearer.Told = drift.Told{Shape: drift.AsSlope, By: dearer.PerYear, Low: dearer.Low, High: dearer.High}
 	return []drift.Entry{steady, thinner, few, dearer}
 }
 
@@ -151,7 +154,7 @@ func apartJudgement() price.Judgement {
 	j.Why = "cheap for its media area; its cellulose media and thin can explain that"
 	j.Contributions = []price.Contribution{{Content: "media_area", Value: "481.3", Factor: 1.1}, {Content: "media_type", Value: "cellulose", Factor: 0.85},
 		{Content: "can_gauge", Value: "0.33", Factor: 0.93}, {Content: "magnet", Value: "no", Factor: 0.999}}
-	j.Warnings = append([]string{"5 of 8 contents are not recorded, which widens the range"}, aboutAllPrices...)
+	j.Warnings = append([]string{"5 of 8 contents are not recorded, so what is usual is known less exactly"}, aboutAllPrices...)
 	return j
 }
 
@@ -160,16 +163,24 @@ var aboutAllPrices = []string{"contents left out of the usual price because fewe
 
 func storedComparison() *compare.Comparison {
 	measure := func(column string, a, b, limit float64, beyond bool, most int) compare.Measure {
-		return compare.Measure{Column: column, Values: []compare.Value{{Mean: a, N: 3, SE: limit / 3}, {Mean: b, N: 2, SE: limit / 3}},
-			Differences: []compare.Difference{{By: b - a, Ratio: b / a, Limit: limit, Beyond: beyond}}, Most: most}
+		basis, scatter := compare.ByOpenings, limit/2
+		if math.IsNaN(limit) {
+			basis, scatter = compare.ByStep, nan
+		}
+		return compare.Measure{Column: column, Group: compare.GroupOf(column), Basis: basis, Scatter: scatter, Pairs: 31, Values: []compare.Value{{Mean: a, N: 3, SE: limit / 3}, {Mean: b, N: 2, SE: limit / 3}},
+			Differences: []compare.Difference{{By: b - a, Ratio: b / a, Limit: limit, Beyond: beyond, BenchLimit: limit / 2, BenchTells: beyond, P: 0.001, Q: 0.002}}, Most: most}
 	}
+	pleats := drift.Entry{Maker: "Thornquay", Measure: "pleats", Verdict: drift.Rising, Told: drift.Told{Shape: drift.AsStep, By: 5, From: time.Date(2023, time.April, 2, 0, 0, 0, 0, time.UTC)}}
 	return &compare.Comparison{
-		Products: []compare.Product{{Maker: "Skerrow", Part: "SK-1", Openings: 3, Lines: []int{2, 9, 40}}, {Maker: "Thornquay", Part: "TQ-88", Openings: 2, Lines: []int{12, 45}}},
+		Kind: compare.OfParts, MoneyOf: 2026.2,
+		Changes:  []compare.Change{{Place: 1, Measure: "pleats", Verdict: pleats.Verdict, Shape: pleats.Told.Shape, From: pleats.Told.From, Of: pleats, Then: 63, Now: 68, NThen: 1, NNow: 1}},
+		Doubted:  []compare.Doubt{{Place: 0, Column: "can_gauge", Line: 40, Value: 4.1}},
+		Products: []compare.Product{{Maker: "Skerrow", Part: "SK-1", Parts: 1, Openings: 3, Lines: []int{2, 9, 40}}, {Maker: "Thornquay", Part: "TQ-88", Parts: 1, Openings: 2, Lines: []int{12, 45}}},
 		Measures: []compare.Measure{
 			measure("price", 8.99, 19.9, 0, true, 1), measure("can_gauge", 0.405, 0.408, 0.01, false, -1),
 			measure("can_mass", 55, 63.2, 0.1, true, 1), measure("pleats", 51, 68, 0.5, true, 1), measure("grammage", 214, 189, nan, false, -1),
 		},
-		Words:         []compare.Words{{Column: "drain_back", Values: [][]string{{"nitrile"}, {"silicone"}}, Differs: true}, {Column: "magnet", Values: [][]string{{"no"}, {"no"}}}},
+		Words:         []compare.Words{{Column: "drain_back", Group: compare.OfValves, Values: [][]string{{"nitrile"}, {"silicone"}}, Differs: true}, {Column: "magnet", Group: compare.OfValves, Values: [][]string{{"no"}, {"no"}}}},
 		Only:          []compare.Only{{Column: "spring_mass", Place: 0, Value: compare.Value{Mean: 5.1, N: 1, SE: nan}}, {Column: "thread", Place: 1, Value: compare.Value{Mean: nan, SE: nan}, Words: []string{"M18x1.5"}}},
 		PriceWarnings: aboutAllPrices,
 		Prices:        []price.Judgement{apartJudgement(), notPriced()},

@@ -93,14 +93,13 @@ func changesOfPart(entries []drift.Entry, maker, part string) []string {
 		if e.Maker != maker || e.Part != "" && e.Part != part || e.Verdict != drift.Falling && e.Verdict != drift.Rising {
 			continue
 		}
-		c := changeOf(e)
 		how := map[drift.Verdict]string{drift.Falling: "falling", drift.Rising: "rising"}[e.Verdict]
-		if c.step {
+		if e.Told.Shape == drift.AsStep {
 			how = map[drift.Verdict]string{drift.Falling: "lower", drift.Rising: "higher"}[e.Verdict]
 		}
 		said := trend.Words(e.Measure) + " " + how
-		if !c.ChangeFrom.IsZero() {
-			said += " since " + month(c.ChangeFrom)
+		if !e.Told.From.IsZero() {
+			said += " since " + month(e.Told.From)
 		}
 		if e.Part == "" {
 			makers = append(makers, short(maker)+": "+said)

@@ -7,6 +7,7 @@ import (
 	"math"
 	"strconv"
 
+	"pleatstat/stats/drift"
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
 )
@@ -80,6 +81,7 @@ func RoundupTables(r *roundup.Roundup) []RoundupTable {
 	for _, t := range r.Tables {
 		add(s.rankingTable(t))
 	}
+	add(s.newsTable())
 	add(s.shiftTable())
 	add(s.changeTable())
 	for _, t := range r.Makers {
@@ -131,7 +133,7 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 		if p.RankLow == 0 {
 			low, high = blank(), blank()
 		}
-		say := func(v float64) RoundupCell { return figure(v, s.value(t, v)).as(inCSV(v)) }
+		say := func(v float64) RoundupCell { return figure(v, s.exactly(t, v)).as(inCSV(v)) }
 		row := []RoundupCell{whole(p.Rank), low, high, word(p.Maker), word(p.Part), say(p.Value), say(p.Low), say(p.High), whole(p.N)}
 		if t.ID == roundup.PriceForContents {
 			for _, v := range []float64{p.Verdict.Price, p.Verdict.Fair, p.Verdict.Low, p.Verdict.High} {
@@ -140,6 +142,46 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 			row = append(row, word(shortGrade(p.Verdict)))
 		}
 		out.Rows = append(out.Rows, row)
+	}
+	return out
+}
+
+// exactly is a value of a ranking with its sign where it is one against others.
+func (s speaker) exactly(t roundup.Table, v float64) string {
+	if t.Ratio {
+		return s.moved("", true, v-1, 0.001)
+	}
+	return quantity(s.u, t.Measure, v)
+}
+
+func (s speaker) newsTable() RoundupTable {
+	const ofChange = "in the change_unit"
+	out := RoundupTable{ID: RoundupNews, Title: "What makers changed", Columns: []RoundupColumn{
+		wordColumn("maker", "maker"), wordColumn("part", "part"), wordColumn("measure", "measure"), wordColumn("shape", "as"), wordColumn("since", "since"),
+		wordColumn("change_unit", ""), figureColumn("by", "by").in(ofChange), figureColumn("low", "95 % from").in(ofChange), figureColumn("high", "95 % to").in(ofChange),
+		figureColumn("openings", "openings"), wordColumn("example", "for example"), wordColumn("unit", ""), figureColumn("then", "then").in(ofRow), figureColumn("now", "now").in(ofRow)}}
+	for _, e := range s.r.Changed {
+		half := (e.Told.High - e.Told.Low) / 2
+		unit, scale := s.scaled(e.Measure, e.Relative)
+		say := func(v float64) RoundupCell {
+			return figure(v, signedYearly(e, s.u, v, half)).as(inRange(v*scale, half*scale))
+		}
+		reading := func(v float64) RoundupCell {
+			return figure(v, quantity(s.u, e.Measure, v)).as(inUnit(s.u, e.Measure, v))
+		}
+		since, then, now := "", blank(), blank()
+		if !e.Told.From.IsZero() {
+			since = e.Told.From.Format("2006-01")
+		}
+		if e.Told.Example != "" {
+			then, now = reading(e.Told.Then.Value), reading(e.Told.Now.Value)
+		}
+		shape := "a year"
+		if e.Told.Shape == drift.AsStep {
+			shape = "in one step"
+		}
+		out.Rows = append(out.Rows, []RoundupCell{word(e.Maker), word(e.Part), word(trend.Words(e.Measure)), word(shape), word(since),
+			word(unit), say(e.Told.By), say(e.Told.Low), say(e.Told.High), whole(e.N), word(e.Told.Example), word(unitOf(s.u, e.Measure)), then, now})
 	}
 	return out
 }
@@ -190,7 +232,7 @@ func (s speaker) shiftTable() RoundupTable {
 
 func (s speaker) changeTable() RoundupTable {
 	const ofDifference = "in the difference_unit"
-	out := RoundupTable{ID: RoundupChanges, Title: "Parts opened before: what changed in them", Columns: []RoundupColumn{
+	out := RoundupTable{ID: RoundupChanges, Title: "Changed in parts opened before", Columns: []RoundupColumn{
 		wordColumn("maker", "maker"), wordColumn("part", "part"), wordColumn("measure", "measure"), figureColumn("since", "since"),
 		wordColumn("unit", ""), figureColumn("before", "before").in(ofRow), figureColumn("now", "now").in(ofRow),
 		wordColumn("difference_unit", ""), figureColumn("difference", "difference").in(ofDifference), figureColumn("low", "95 % from").in(ofDifference),
@@ -239,7 +281,7 @@ func (s speaker) makersTable(t roundup.MakerTable) RoundupTable {
 }
 
 func (s speaker) recordTable() RoundupTable {
-	out := RoundupTable{ID: roundupRecords, Title: "All-time records", Columns: []RoundupColumn{
+	out := RoundupTable{ID: roundupRecords, Title: "Records", Columns: []RoundupColumn{
 		wordColumn("measure", "measure"), wordColumn("unit", ""), wordColumn("end", "end"), wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("value", "value").in(ofRow),
 		wordColumn("old_maker", "before: maker"), wordColumn("old_part", "before: part"), figureColumn("old_year", "before: year"),
 		figureColumn("old_value", "before: value").in(ofRow), wordColumn("margin", "margin")}}
@@ -261,7 +303,7 @@ func (s speaker) recordTable() RoundupTable {
 }
 
 func (s speaker) gapTable() RoundupTable {
-	out := RoundupTable{ID: roundupGaps, Title: "Not measured often enough to judge", Columns: []RoundupColumn{
+	out := RoundupTable{ID: roundupGaps, Title: "Not measured often enough", Columns: []RoundupColumn{
 		wordColumn("what", "what"), figureColumn("have", "have"), figureColumn("need", "would do"), wordColumn("unit", "of")}}
 	for _, g := range s.r.Gaps {
 		out.Rows = append(out.Rows, []RoundupCell{word(gapWords(g) + ", " + measureOf(g)), whole(g.Have), whole(g.Need), word(g.Unit)})
@@ -270,7 +312,7 @@ func (s speaker) gapTable() RoundupTable {
 }
 
 func (s speaker) nextTable() RoundupTable {
-	out := RoundupTable{ID: roundupNext, Title: "What five openings next year would teach most", Columns: []RoundupColumn{
+	out := RoundupTable{ID: roundupNext, Title: "What to open again", Columns: []RoundupColumn{
 		wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("opened", "opened"), figureColumn("last", "last"),
 		figureColumn("gain", "gain").in("%"), figureColumn("price_gain", "of the price line").in("%"),
 		figureColumn("drift_gain", "of the makers' yearly changes").in("%"), figureColumn("maker_gain", "of its maker's").in("%")}}
