@@ -52,7 +52,7 @@ type speaker struct {
 func Chapters(r *roundup.Roundup) []Chapter {
 	s := speaker{r, r.Units}
 	all := []Chapter{
-		{ID: inShortID, Title: "In short", Points: s.inShort()},
+		{ID: inShortID, Title: "In short", Points: slices.Concat(r.Notices, s.inShort())},
 		{ID: "year", Title: "The year in figures", Points: s.opened(), Notes: s.notes()},
 		s.news(),
 	}
@@ -245,7 +245,7 @@ func (s speaker) opened() []string {
 
 // notes are what whoever reads the script has to know and does not read aloud.
 func (s speaker) notes() []string {
-	notes := slices.Clone(s.r.Notices)
+	var notes []string
 	if last := s.r.Years[len(s.r.Years)-1]; s.r.Year != last {
 		notes = append(notes, fmt.Sprintf("prices and makers' changes are judged on every opening in the log, those up to %d included", last))
 	}
