@@ -154,7 +154,7 @@ func apartJudgement() price.Judgement {
 	j.Why = "cheap for its media area; its cellulose media and thin can explain that"
 	j.Contributions = []price.Contribution{{Content: "media_area", Value: "481.3", Factor: 1.1}, {Content: "media_type", Value: "cellulose", Factor: 0.85},
 		{Content: "can_gauge", Value: "0.33", Factor: 0.93}, {Content: "magnet", Value: "no", Factor: 0.999}}
-	j.Warnings = append([]string{"5 of 8 contents are not recorded, which widens the range"}, aboutAllPrices...)
+	j.Warnings = append([]string{"5 of 8 contents are not recorded, so what is usual is known less exactly"}, aboutAllPrices...)
 	return j
 }
 
