@@ -107,9 +107,15 @@ func noFile(path string, err error) error {
 // what has to be known of the log; used are columns of the log's own that the run
 // is about.
 func (a *app) newText(log *dataset.Log, used ...string) *render.Text {
+	text := a.columnsText(log, used...)
+	text.Notices(log.Notices())
+	return text
+}
+
+// columnsText is newText for a result that tells by itself what has to be known.
+func (a *app) columnsText(log *dataset.Log, used ...string) *render.Text {
 	text := render.NewText(a.stdout, a.colour())
 	render.ColumnsRead(text, log.ColumnsRead().Using(used...))
-	text.Notices(log.Notices())
 	return text
 }
 

@@ -21,6 +21,7 @@ type purchase struct {
 type product struct {
 	log         *dataset.Log
 	maker, part string
+	labels      []dataset.Label // all it is sold under, where several; its own first
 	purchases   []purchase
 	latest      float64   // decimal year of the latest purchase, NaN without a date
 	rows        []int     // its openings
@@ -45,7 +46,6 @@ func gather(log *dataset.Log) ([]product, error) {
 	if err != nil {
 		return nil, fmt.Errorf("reading products: %w", err)
 	}
-	makers, parts := log.Strings("maker"), log.Strings("part")
 	out := make([]product, log.Products())
 	for i := range out {
 		out[i] = product{log: log, latest: math.NaN(), numbers: make([]float64, len(numbers)), words: make([]string, len(words))}
@@ -53,11 +53,18 @@ func gather(log *dataset.Log) ([]product, error) {
 	prices, opened := log.Floats("price"), openedYears(log)
 	for row, id := range ids {
 		p := &out[id]
-		p.maker, p.part = makers[row], parts[row]
+		if p.rows == nil {
+			name := log.NameOf(row)
+			p.maker, p.part = name.Maker, name.Part
+		}
 		p.rows = append(p.rows, row)
 		if prices != nil && positive(prices[row]) {
 			p.purchases = append(p.purchases, purchase{log: math.Log(prices[row]), when: opened[row], row: row})
 		}
+	}
+	for _, labels := range log.Twins() {
+		at := slices.IndexFunc(out, func(p product) bool { return p.maker == labels[0].Maker && p.part == labels[0].Part })
+		out[at].labels = labels
 	}
 	for i := range out {
 		out[i].settle()
@@ -127,6 +134,11 @@ func (p *product) settle() {
 			p.latest = b.when
 		}
 	}
+}
+
+// named says whether a product is sold under this name.
+func (p *product) named(maker, part string) bool {
+	return p.maker == maker && p.part == part || slices.Contains(p.labels, dataset.Label{Maker: maker, Part: part})
 }
 
 // last is the last purchase: the one with the last date or, of a product without

@@ -79,7 +79,7 @@ func onlyPrice(values map[string]string) bool {
 }
 
 func (m *Model) find(maker, part string) int {
-	return slices.IndexFunc(m.products, func(p product) bool { return p.maker == maker && p.part == part && part != "" })
+	return slices.IndexFunc(m.products, func(p product) bool { return part != "" && p.named(maker, part) })
 }
 
 // WhatIfLog judges the products of another log against this one, in the order

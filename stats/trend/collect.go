@@ -196,8 +196,9 @@ func (in *inputs) average(rows []int, perOpening bool) []Point {
 			sy += in.def.Scale.on(in.y[row])
 		}
 		n := float64(end - start)
+		name := in.log.NameOf(rows[start])
 		points = append(points, Point{
-			Maker: in.log.Word(rows[start], "maker"), Part: in.log.Word(rows[start], "part"),
+			Maker: name.Maker, Part: name.Part,
 			Lines: lines[start:end:end], N: end - start,
 			X: in.def.Scale.off(sx / n), Y: in.def.Scale.off(sy / n),
 			Kept: true,

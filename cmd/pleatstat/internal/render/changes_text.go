@@ -124,13 +124,13 @@ func overTheYears(t *Text, f *report.Findings, detail bool) bool {
 			t.changeDetails(maker, found, f.Units)
 		}
 	})
-	t.Para("A log can't tell a redesign from another supplier or plant.")
+	t.Para(cantTellWhose)
 	return true
 }
 
 // change writes one change, then those that came with it.
 func (t *Text) change(c change, with []change, found []drift.Entry, u dataset.Units) {
-	t.Para(c.sentence(u, true) + dearerByArea(c.Entry, found))
+	t.Para(originFirst(c.Entry, c.sentence(u, true)) + dearerByArea(c.Entry, found))
 	t.evidence(c.evidence(u))
 	if len(with) == 0 {
 		return

@@ -32,6 +32,7 @@ type Checked struct {
 // Check writes what is wrong with a log, every entry, worst first.
 func Check(t *Text, c Checked) {
 	ColumnsRead(t, c.Columns)
+	t.Notices(c.Notices)
 	t.Heading(fileName(c.File) + ": " + counted(c.Rows, "opening", "openings"))
 	t.Para(problemCount(c.Result.Problems))
 	for _, s := range []struct {

@@ -46,6 +46,7 @@ func driftSection(t *Text, entries []drift.Entry, u dataset.Units, where string,
 		t.Para(fmt.Sprintf("Besides these, %s and showed no change that these openings can tell from none.", tested(judged-len(found))))
 	}
 	t.Para("(The witness only counts rises and falls within each part and assumes nothing else about them.)")
+	t.Para(cantTellWhose)
 }
 
 func tested(n int) string {
@@ -91,8 +92,11 @@ func (t *Text) makerDrift(maker string, found []drift.Entry, u dataset.Units, fu
 		if e.Part != "" {
 			said = "in part " + short(e.Part) + " alone, " + said
 		}
-		write(capital(name+said) + changeSentence(e, u) + dearerByArea(e, found))
+		write(originFirst(e, capital(name+said)) + changeSentence(e, u) + dearerByArea(e, found))
 		name, write = "", t.Detail
+		if made := byDateCode(e); made != "" {
+			t.Detail(capital(made) + ".")
+		}
 		if full {
 			for _, s := range driftDetails(e, u) {
 				t.Detail(s)
