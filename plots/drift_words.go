@@ -133,6 +133,9 @@ func (v *driftView) subtitle() string {
 		what = "part"
 	}
 	s := fmt.Sprintf("One panel a %s, one mark an opening, one shape a part number.", what)
+	if slices.ContainsFunc(v.entries, drift.Entry.DatedByCode) {
+		s = fmt.Sprintf("One panel a %s, one mark an opening, at the date of its date code where that is read, one shape a part number.", what)
+	}
 	dates := slices.ContainsFunc(v.entries, dated)
 	switch {
 	case !v.readings && dates:

@@ -65,7 +65,7 @@ func (m *Model) Judge(maker, part string) (Judgement, error) {
 		return m.cannotSay(i), nil
 	}
 	j := m.judge(k)
-	j.Comparables = m.nearest(m.subject(k))
+	j.Comparables, j.Mount = m.nearest(m.subject(k)), m.products[i].mount()
 	j.Warnings = append(j.Warnings, m.warnings...)
 	return j, nil
 }

@@ -59,7 +59,7 @@ func (m *Model) WhatIf(values map[string]string) (Judgement, error) {
 		paid := j.Verdict
 		j = m.weigh(s, area, inside)
 		j.Paid, j.PriceDate = paid.Paid, paid.PriceDate
-		j.Comparables = m.nearest(s)
+		j.Comparables, j.Mount = m.nearest(s), s.product.mount()
 		j.Warnings = append(j.Warnings, m.warnings...)
 	}
 	j.Maker, j.Part, j.N, j.Lines = values["maker"], values["part"], 0, nil
@@ -151,7 +151,7 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 		return Judgement{}, err
 	}
 	j := m.weigh(s, area, inside)
-	j.Comparables = m.nearest(s)
+	j.Comparables, j.Mount = m.nearest(s), s.product.mount()
 	j.Warnings = append(append(j.Warnings, m.beyond(p.area)...), m.warnings...)
 	return j, nil
 }

@@ -182,7 +182,7 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 	case !driftLimits(t, entries, u):
 		t.Para("Nothing that was asked.")
 	}
-	caution(t, aboutBuild)
+	caution(t, aboutBuild, aboutFit)
 }
 
 // measureTable is one measure of every maker and part, a line each, with a free

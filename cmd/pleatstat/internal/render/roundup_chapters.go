@@ -63,7 +63,7 @@ func Chapters(r *roundup.Roundup) []Chapter {
 		Chapter{ID: roundupRecords, Title: "All-time records", Points: s.records(), Tables: []string{roundupRecords}},
 		Chapter{ID: roundupGaps, Title: "Not measured often enough to judge", Points: s.gaps(), Tables: []string{roundupGaps}},
 		Chapter{ID: roundupNext, Title: "What five openings next year would teach most", Points: s.next(), Tables: []string{roundupNext}},
-		Chapter{ID: "caution", Title: "The caution", Points: []string{aboutBuild, aboutPrices}})
+		Chapter{ID: "caution", Title: "The caution", Points: []string{aboutBuild, aboutPrices, aboutFit}})
 }
 
 // Roundup writes the talking points.
