@@ -106,6 +106,7 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 		return nil, err
 	}
 	asTheirMakers(all)
+	follow(all)
 	for _, k := range all {
 		k.example()
 		k.codes(log)

@@ -129,6 +129,9 @@ type Entry struct {
 	CombinedPerYear float64
 	CombinedLow     float64
 	CombinedHigh    float64
+	// Follows is the measure whose change this one only repeats: media_area for a
+	// price per area that moved at an unchanged price; "" else.
+	Follows string
 	// DatedBy is the column the openings are dated by: opened or date_code.
 	DatedBy string
 	Told    Told // how the change is told; zero where none is

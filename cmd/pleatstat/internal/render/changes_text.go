@@ -91,7 +91,7 @@ func madeBy(maker string, found []drift.Entry) []change {
 	whole := hasMaker(found, maker)
 	var out []change
 	for _, e := range found {
-		if e.Maker == maker && (e.Part == "" || !whole) && !followsArea(e, found) {
+		if e.Maker == maker && (e.Part == "" || !whole) && !followsArea(e) {
 			out = append(out, changeOf(e))
 		}
 	}

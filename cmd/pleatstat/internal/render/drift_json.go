@@ -48,6 +48,7 @@ type driftJSON struct {
 	AsStep             bool          `json:"as_step"`
 	SlopeP             num           `json:"slope_p"`
 	Warnings           []string      `json:"warnings"`
+	Follows            *string       `json:"follows"`
 	DatedBy            string        `json:"dated_by"`
 	MadeAfter          *string       `json:"made_after"`
 	MadeBefore         *string       `json:"made_before"`
@@ -78,7 +79,7 @@ func driftOf(entries []drift.Entry) []driftJSON {
 			ChangePerYearLow:  missingUnless(e.ChangeGradual, e.ChangePerYearLow),
 			ChangePerYearHigh: missingUnless(e.ChangeGradual, e.ChangePerYearHigh),
 			StepP:             num(e.StepP), AsStep: e.AsStep, SlopeP: num(e.SlopeP), Warnings: list(e.Warnings),
-			DatedBy: e.DatedBy, MadeAfter: day(e.Told.MadeAfter), MadeBefore: day(e.Told.MadeBefore),
+			Follows: orNull(e.Follows), DatedBy: e.DatedBy, MadeAfter: day(e.Told.MadeAfter), MadeBefore: day(e.Told.MadeBefore),
 			OriginThen: orNull(e.Told.OriginThen), OriginNow: orNull(e.Told.OriginNow),
 		}
 		out = append(out, j)

@@ -85,7 +85,7 @@ func (t *Text) makerDrift(maker string, found []drift.Entry, u dataset.Units, fu
 			parts[e.Part] = append(parts[e.Part], trend.Words(e.Measure))
 			continue
 		}
-		if followsArea(e, found) {
+		if followsArea(e) {
 			continue // told with the area
 		}
 		said := driftSentence(e, u)
@@ -115,26 +115,11 @@ func (t *Text) makerDrift(maker string, found []drift.Entry, u dataset.Units, fu
 	}
 }
 
-// pricePerArea moves when the price or the area does: one change, told once.
-const (
-	pricePerArea = "price_per_area"
-	mediaArea    = "media_area"
-)
+const mediaArea = "media_area"
 
 // followsArea says whether a price per area moved because the media area did, the
-// price itself being unchanged.
-func followsArea(e drift.Entry, found []drift.Entry) bool {
-	same := func(measure string) (drift.Entry, bool) {
-		i := slices.IndexFunc(found, func(o drift.Entry) bool { return o.Maker == e.Maker && o.Part == e.Part && o.Measure == measure })
-		if i < 0 {
-			return drift.Entry{}, false
-		}
-		return found[i], true
-	}
-	area, moved := same(mediaArea)
-	_, paid := same("price")
-	return e.Measure == pricePerArea && moved && !paid && area.Verdict != e.Verdict
-}
+// price itself being unchanged: one change, told once.
+func followsArea(e drift.Entry) bool { return e.Follows == mediaArea }
 
 // dearerByArea is what a change of the media area does to the price of an area, ""
 // where that is not among what moved.
@@ -143,7 +128,7 @@ func dearerByArea(e drift.Entry, found []drift.Entry) string {
 		return ""
 	}
 	for _, o := range found {
-		if o.Maker == e.Maker && o.Part == e.Part && followsArea(o, found) {
+		if o.Maker == e.Maker && o.Part == e.Part && followsArea(o) {
 			if o.Verdict == drift.Rising {
 				return " At an unchanged price each piece of media costs more by that."
 			}
