@@ -36,8 +36,9 @@ type product struct {
 // slip of the pen.
 var grossSlip = math.Log(3)
 
-// gather collects the products of a log, in order of first appearance.
-func gather(log *dataset.Log) ([]product, error) {
+// gather collects the products of a log, in order of first appearance, with the
+// claims at one particle size in µm.
+func gather(log *dataset.Log, size float64) ([]product, error) {
 	frame, err := log.FrameOf("product")
 	if err != nil {
 		return nil, fmt.Errorf("reading products: %w", err)
@@ -74,8 +75,8 @@ func gather(log *dataset.Log) ([]product, error) {
 	}
 	for k, name := range numbers {
 		values := log.Floats(name)
-		if name == "beta_ratio" {
-			values = claimedRatios(log)
+		if name == claimed {
+			values = claims(log, size)
 		}
 		for i, v := range meanLogs(values, ids, len(out)) {
 			out[i].numbers[k] = v
@@ -87,19 +88,6 @@ func gather(log *dataset.Log) ([]product, error) {
 		}
 	}
 	return out, nil
-}
-
-// claimedRatios are claimed efficiencies as ratios of particles before and
-// behind the media, whatever test the claim comes from.
-func claimedRatios(log *dataset.Log) []float64 {
-	values := log.Floats("claimed_efficiency")
-	for i, v := range values {
-		values[i] = math.NaN() // 100 % has no finite ratio
-		if v >= 0 && v < 100 {
-			values[i] = 100 / (100 - v)
-		}
-	}
-	return values
 }
 
 func positive(v float64) bool { return v > 0 && !math.IsInf(v, 1) }

@@ -307,8 +307,12 @@ func number(v float64) string { return fmt.Sprintf("%.6g", v) }
 // value is a content as recorded.
 func (m *Model) value(col column, p *product) string {
 	if col.number >= 0 {
-		if v := p.numbers[col.number]; !math.IsNaN(v) {
-			return number(math.Exp(v))
+		switch v := math.Exp(p.numbers[col.number]); {
+		case math.IsNaN(v):
+		case col.content == claimed:
+			return number(efficiency(v))
+		default:
+			return number(v)
 		}
 	} else if w := p.words[col.word]; w != "" {
 		return w

@@ -87,7 +87,7 @@ func (m *Model) find(maker, part string) int {
 // fit. Prices are taken to be in this log's currency. Cells that do not count are
 // told among the warnings.
 func (m *Model) WhatIfLog(rows *dataset.Log) ([]Judgement, error) {
-	products, err := gather(rows)
+	products, err := gather(rows, m.claimedAt)
 	if err != nil {
 		return nil, err
 	}
