@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"regexp"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -77,7 +78,7 @@ func (a *app) readLogOnce(ctx context.Context, path string, o logOptions, origin
 		name := "standard input"
 		switch {
 		case path == stdinName:
-		case original == nil:
+		case original == nil && nameOf(path) == path:
 			log, err := dataset.ReadFile(path, o.options())
 			return log, noFile(path, err)
 		default:
@@ -86,13 +87,30 @@ func (a *app) readLogOnce(ctx context.Context, path string, o logOptions, origin
 				return nil, noFile(path, err)
 			}
 			defer f.Close()
-			from, name = f, path
+			from, name = f, nameOf(path)
 		}
 		if original != nil {
 			from = io.TeeReader(from, original)
 		}
 		return dataset.Read(from, name, o.options())
 	})
+}
+
+// openFile matches the names under which a system shows an open file: what stands
+// behind "<(…)" of a shell.
+var openFile = regexp.MustCompile(`^/(?:dev|proc/(?:self|\d+))/fd/(\d+)$`)
+
+// nameOf is the name a log is called by: its path, but for one that only numbers
+// an open file.
+func nameOf(path string) string {
+	m := openFile.FindStringSubmatch(path)
+	switch {
+	case path == "/dev/stdin", m != nil && m[1] == "0":
+		return "standard input"
+	case m != nil:
+		return "a pipe"
+	}
+	return path
 }
 
 // noFile says in plain words that a file is not there.

@@ -90,21 +90,17 @@ func suggestions(t *Text, all []check.Suggestion) {
 	}
 }
 
+// setAside counts the readings left out; dates that cannot be are told at the top.
 func setAside(t *Text, r *check.Result) {
-	dates := 0
+	n := 0
 	for _, c := range r.SetAside {
-		if c.Column == "opened" {
-			dates++
+		if c.Column != "opened" {
+			n++
 		}
 	}
-	if len(r.SetAside) > 0 {
+	if n > 0 {
 		t.Heading("Left out of every fit")
-	}
-	if n := len(r.SetAside) - dates; n > 0 {
 		t.Para(counted(n, "reading is", "readings are") + " physically impossible; the fits go on without.")
-	}
-	if dates > 0 {
-		t.Para(counted(dates, "date", "dates") + " cannot be right; nothing that goes by date counts those openings.")
 	}
 }
 
