@@ -10,11 +10,14 @@ import (
 const maxNamed = 3
 
 // Notices are what has to be said at the top of every result of this log, since
-// it lacks something that looks as if it were there: columns of formulas without
-// values, dates that were set aside, and filters that count once under several
-// labels.
+// it lacks something that looks as if it were there, or counts otherwise than it
+// stands there: openings left out by Where, columns of formulas without values,
+// dates that were set aside, and filters that count once under several labels.
 func (l *Log) Notices() []string {
 	var out []string
+	if len(l.selection.Conditions) > 0 {
+		out = append(out, l.selection.sentence(l.Rows()))
+	}
 	if l.lost != nil {
 		column, holds := "Columns", "hold"
 		if len(l.lost) == 1 {

@@ -119,6 +119,27 @@ func (l *Log) numberTwins(joined []int, root func(int) int) {
 	l.firstOf = l.firstRows()
 }
 
+// pickLabels keeps the labels of some rows of another log, numbered anew.
+func (l *Log) pickLabels(from *Log, rows []int) {
+	if from.label == nil {
+		return
+	}
+	number := map[int32]int32{}
+	for _, row := range rows {
+		id, ok := number[from.label[row]]
+		if !ok {
+			id = int32(len(number))
+			number[from.label[row]] = id
+		}
+		l.label = append(l.label, id)
+	}
+	if l.labels = len(number); l.labels == l.products {
+		l.label, l.labels = nil, 0
+		return
+	}
+	l.firstOf = l.firstRows()
+}
+
 // firstRows are the first openings of each product.
 func (l *Log) firstRows() []int {
 	out := make([]int, 0, l.products)

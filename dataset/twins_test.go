@@ -62,3 +62,21 @@ func TestTwinsAreOneProduct(t *testing.T) {
 		}
 	}
 }
+
+// Twins stay one product among some of the openings, and are none where only one
+// of the labels is left.
+func TestTwinsAmongSomeOpenings(t *testing.T) {
+	l, err := Read(strings.NewReader("maker,part,same_as,pleats\nOrrinvale,O 1,,50\nSkerrow,SK 1,,60\nLowmere,L 1,Skerrow SK 1,61\n"), "log.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for condition, want := range map[string]string{"pleats>=60": "1 2 [[Skerrow SK 1 Lowmere L 1]]", "pleats!=60": "2 2 []", "pleats<61": "2 2 []"} {
+		some, err := l.Where(condition)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := fmt.Sprint(some.Products(), some.Labels(), some.Twins()); got != want {
+			t.Errorf("%s: %s, want %s", condition, got, want)
+		}
+	}
+}

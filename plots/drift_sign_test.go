@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/drift"
-	"pleatstat/stats/drift/bench"
 )
 
 var (
@@ -29,11 +29,11 @@ func TestTitlesPointTheWayOfTheVerdict(t *testing.T) {
 	for i := range logs {
 		rng := rand.New(rand.NewPCG(uint64(i), 51))
 		step := 0.05 * (2*rng.Float64() - 1)
-		log, err := bench.Simulate(bench.Options{Makers: 4, Noise: []bench.Noise{bench.Normal, bench.Slips}[i%2], Step: step, Drift: -step / 6 * rng.Float64()}, rng)
+		log, err := sim.NewGaugeLog(sim.GaugeOptions{Makers: 4, Noise: []sim.Noise{sim.Normal, sim.EntryErrors}[i%2], Step: step, Drift: -step / 6 * rng.Float64()}, rng)
 		if err != nil {
 			t.Fatal(err)
 		}
-		entries, err := drift.Analyse(log.Log, drift.Options{Measures: []string{"can_gauge"}, Resamples: 19})
+		entries, err := drift.Analyse(log.Log, drift.Options{Measures: []string{"can_gauge"}})
 		if err != nil {
 			t.Fatal(err)
 		}

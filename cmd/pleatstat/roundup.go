@@ -13,7 +13,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/page"
 	"pleatstat/cmd/pleatstat/internal/render"
 	"pleatstat/dataset"
 	"pleatstat/plots"
@@ -30,8 +29,8 @@ const (
 // roundupNames matches the names of the files of a roundup: the texts, the page,
 // the numbered charts and the tables.
 var roundupNames = regexp.MustCompile(`^(roundup\.(txt|json)|chapters\.txt|page\.html` +
-	`|\d\d-[a-z-]+\.(png|svg|pdf)` +
-	`|(best-value|price-for-contents|can-gauge|media-area|pleat-depth|mass-for-size|shifts|part-changes` +
+	`|\d\d-[a-z_-]+\.(png|svg|pdf)` +
+	`|(best-value|price-for-contents|can-gauge|media-area|pleat-depth|mass-for-size|maker-changes|shifts|part-changes` +
 	`|makers-[a-z-]+|records|not-measured-enough|open-next)\.csv)$`)
 
 type roundupOptions struct {
@@ -60,18 +59,19 @@ func (a *app) roundupCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "roundup LOG [flags]",
 		Short: "One year as a programme: what to say, in which order, with its charts",
-		Long: `roundup puts one year of openings together: best value, prices above and
-below what the contents predict, thickest and thinnest can, most media,
-deepest pleats, heaviest for its size, what changed since the year before
-and in parts opened before, the makers, records, what was measured too seldom
-and which five openings next year would teach most. Every place comes with the
-places it may hold as well; a place that several parts may hold is called
-shared.
+		Long: `roundup makes a script to read aloud of one year of openings: what makers
+changed, most media for the money, prices above and below what the contents
+usually cost, thickest and thinnest can, most media, deepest pleats, heaviest
+for its size, what changed since the year before and in parts opened before,
+the makers, records, and what to open again. A chapter that has nothing to
+tell is left out and named at the end. The year is the last one with at least
+8 openings.
 
-With --out it writes into a folder: ` + roundupText + ` (the talking points in
-speaking order), ` + roundupChapters + `, ` + roundupJSON + `, a CSV for each table and
-the charts, numbered in speaking order; with --html also ` + roundupPage + `, one
-file that needs no network. Without --out it prints the talking points.
+With --out it writes into a folder: ` + roundupText + ` (the script), ` + roundupChapters + `
+(when each chapter begins, at 150 words a minute), ` + roundupJSON + `, a CSV for
+each table with its ranges, places and counts, and the charts, numbered in
+speaking order; with --html also ` + roundupPage + `, one file that needs no
+network. Without --out it prints the script.
 
 A folder may be written to again and again: what an earlier roundup wrote and
 nobody changed is replaced; a file that pleatstat did not write is not touched.`,
@@ -87,8 +87,8 @@ nobody changed is replaced; a file that pleatstat did not write is not touched.`
 		},
 	}
 	f := cmd.Flags()
-	f.Var(&o.year, "year", "the `YEAR`, else the last one in the log")
-	f.StringVarP(&o.out, "out", "o", "", "`DIR` for the talking points, tables and charts")
+	f.Var(&o.year, "year", "the `YEAR`, else the last one with at least 8 openings")
+	f.StringVarP(&o.out, "out", "o", "", "`DIR` for the script, tables and charts")
 	f.StringVar(&o.title, "title", "", "`TITLE` of the programme")
 	f.BoolVar(&o.html, "html", false, "also write "+roundupPage+", the whole roundup in one file")
 	f.BoolVar(&o.json, "json", false, "print the roundup as JSON")
@@ -158,7 +158,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	if o.json {
 		return render.RoundupJSON(a.stdout, log, r)
 	}
-	text := a.columnsText(log)
+	text := a.textOfColumns(log) // the first chapter begins with the notices
 	render.Roundup(text, title, chapters[:1])
 	text.Blank()
 	text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
@@ -169,7 +169,7 @@ func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, c
 	if asJSON {
 		return render.RoundupJSON(a.stdout, log, r)
 	}
-	text := a.columnsText(log)
+	text := a.textOfColumns(log) // the first chapter begins with the notices
 	render.Roundup(text, title, chapters)
 	return text.Err()
 }
@@ -179,11 +179,11 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 	var charts []namedChart
 	if !o.noPlots {
 		var err error
-		if charts, err = roundupCharts(r, chapters); err != nil {
+		if charts, err = roundupCharts(log, r, chapters); err != nil {
 			return 0, err
 		}
 	}
-	files, err := roundupTexts(log, title, r, chapters, charts, o)
+	files, err := roundupTexts(log, title, r, chapters)
 	if err != nil {
 		return 0, err
 	}
@@ -210,20 +210,12 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 	return len(files), errors.Join(addOwn(batch, files), batch.Commit(ctx))
 }
 
-// roundupTexts are the talking points, the chapters and the JSON.
-func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, charts []namedChart, o roundupOptions) ([]namedFile, error) {
+// roundupTexts are the script, the chapters and the JSON.
+func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter) ([]namedFile, error) {
 	var text, list, js bytes.Buffer
 	full := render.NewText(&text, false)
 	render.Roundup(full, title, chapters)
-	file := func(chart string) string {
-		for _, c := range charts {
-			if strings.HasSuffix(c.name, numberMark+chart) {
-				return c.name + "." + o.chart.formats[0]
-			}
-		}
-		return ""
-	}
-	err := errors.Join(full.Err(), render.ChapterList(&list, chapters, file), render.RoundupJSON(&js, log, r))
+	err := errors.Join(full.Err(), render.ChapterList(&list, chapters), render.RoundupJSON(&js, log, r))
 	return []namedFile{{roundupText, text.Bytes()}, {roundupChapters, list.Bytes()}, {roundupJSON, js.Bytes()}}, err
 }
 
@@ -231,7 +223,7 @@ func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters [
 const numberMark = "-"
 
 // roundupCharts are the charts of a roundup, numbered in speaking order.
-func roundupCharts(r *roundup.Roundup, chapters []render.Chapter) ([]namedChart, error) {
+func roundupCharts(log *dataset.Log, r *roundup.Roundup, chapters []render.Chapter) ([]namedChart, error) {
 	made := map[string]*plots.Chart{}
 	var failed error
 	put := func(name string, chart *plots.Chart, err error) {
@@ -242,7 +234,7 @@ func roundupCharts(r *roundup.Roundup, chapters []render.Chapter) ([]namedChart,
 			failed = errors.Join(failed, fmt.Errorf("chart %s: %w", name, err))
 		}
 	}
-	source := plots.Source{File: r.File, Units: r.Units, From: r.Years[0], To: r.Year}
+	source := plots.Source{File: r.File, Where: log.Selection().Conditions, Units: r.Units, From: r.Years[0], To: r.Year}
 	for _, t := range r.Tables {
 		chart, err := plots.Ranking(t, r.Year, source)
 		put(t.ID, chart, err)
@@ -258,70 +250,14 @@ func roundupCharts(r *roundup.Roundup, chapters []render.Chapter) ([]namedChart,
 	var out []namedChart
 	for _, c := range chapters {
 		for _, name := range c.Charts {
+			if measure, of := strings.CutPrefix(name, render.DriftPrefix); of {
+				chart, err := plots.Drift(r.Drift, measure, sourceOf(log))
+				put(name, chart, err)
+			}
 			if chart, ok := made[name]; ok {
 				out = append(out, namedChart{fmt.Sprintf("%02d%s%s", len(out)+1, numberMark, name), chart})
 			}
 		}
 	}
 	return out, failed
-}
-
-// roundupHTML is the whole roundup as one page.
-func roundupHTML(title string, r *roundup.Roundup, chapters []render.Chapter, tables []render.RoundupTable, charts []namedChart, o roundupOptions) ([]byte, error) {
-	p := page.Page{Title: render.Visible(title), Dark: o.chart.theme == string(plots.Dark),
-		About: fmt.Sprintf("%d openings of %d. Ranges are 95 %% ranges.", r.Opened.Openings, r.Year)}
-	for _, c := range chapters {
-		s := page.Section{ID: c.ID, Title: render.Visible(c.Title)}
-		for _, point := range c.Points {
-			s.Points = append(s.Points, render.Visible(point))
-		}
-		for _, name := range c.Charts {
-			for _, chart := range charts {
-				if !strings.HasSuffix(chart.name, numberMark+name) {
-					continue
-				}
-				both, err := bothShapes(chart.chart, o)
-				if err != nil {
-					return nil, err
-				}
-				s.Charts = append(s.Charts, both)
-			}
-		}
-		for _, name := range c.Tables {
-			for _, t := range tables {
-				if t.ID == name {
-					s.Tables = append(s.Tables, pageTable(t))
-				}
-			}
-		}
-		p.Sections = append(p.Sections, s)
-	}
-	var b bytes.Buffer
-	err := page.Write(&b, p)
-	return b.Bytes(), err
-}
-
-// bothShapes draws a chart for a wide window and for a phone held upright.
-func bothShapes(c *plots.Chart, o roundupOptions) (page.Chart, error) {
-	options := plots.Options{Format: plots.SVG, Theme: plots.Theme(o.chart.theme), Size: plots.DefaultSize()}
-	wide, err1 := plots.Render(c, options)
-	options.Size = plots.Size{Width: 1080, Height: 1920}
-	upright, err2 := plots.Render(c, options)
-	return page.Chart{Wide: wide, Upright: upright}, errors.Join(err1, err2)
-}
-
-// pageTable is a table as the page shows it.
-func pageTable(t render.RoundupTable) page.Table {
-	out := page.Table{ID: t.ID, Caption: render.Visible(t.Title)}
-	for _, c := range t.Columns {
-		out.Columns = append(out.Columns, page.Column{Words: c.Words, Numeric: c.Numeric})
-	}
-	for _, row := range t.Rows {
-		cells := make([]page.Cell, len(row))
-		for i, c := range row {
-			cells[i] = page.Cell{Text: render.Visible(c.Text), Value: c.Value}
-		}
-		out.Rows = append(out.Rows, cells)
-	}
-	return out
 }

@@ -2,22 +2,14 @@ package drift
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"sync"
 	"time"
 
-	"github.com/go-gota/gota/dataframe"
-	"github.com/go-gota/gota/series"
-
 	"pleatstat/dataset"
 	"pleatstat/stats/num"
 )
-
-// frameRows is the number of rows up to which the frame selects and sorts the
-// openings; above it that takes seconds, and plain slices are walked instead.
-const frameRows = 20_000
 
 // openings are the dated openings of a log, by maker and part and then by date.
 type openings struct {
@@ -81,17 +73,9 @@ type maker struct {
 type span struct{ from, to int }
 
 // collect orders the openings that have a date.
-func collect(log *dataset.Log, d dates) (*openings, error) {
+func collect(log *dataset.Log, d dates) *openings {
 	o := &openings{log: log}
-	var err error
-	if log.Rows() <= frameRows {
-		o.rows, err = framed(log, d.when)
-	} else {
-		o.rows = walked(log, d.when)
-	}
-	if err != nil {
-		return nil, fmt.Errorf("ordering openings: %w", err)
-	}
+	o.rows = datedRows(log, d.when)
 	o.when, o.coded = make([]float64, len(o.rows)), make([]bool, len(o.rows))
 	byName := map[string]int{}
 	for i, row := range o.rows {
@@ -126,34 +110,12 @@ func collect(log *dataset.Log, d dates) (*openings, error) {
 			o.typical[name] = sync.OnceValue(func() float64 { return medianOf(log.Floats(name)) })
 		}
 	}
-	return o, nil
+	return o
 }
 
-// framed lists the rows with a date, by maker and part and then by date.
-func framed(log *dataset.Log, when []float64) ([]int, error) {
-	frame, err := log.FrameOf("row")
-	if err != nil {
-		return nil, err
-	}
-	labels := make([]int, log.Rows())
-	for row := range labels {
-		labels[row] = log.Label(row)
-	}
-	frame = frame.CBind(dataframe.New(series.New(labels, series.Int, "label"), series.New(when, series.Float, "when")))
-	dated := func(e series.Element) bool { return !math.IsNaN(e.Float()) }
-	frame = frame.Filter(dataframe.F{Colname: "when", Comparator: series.CompFunc, Comparando: dated})
-	if frame.Err == nil && frame.Nrow() > 0 {
-		frame = frame.Arrange(dataframe.Sort("label"), dataframe.Sort("when"))
-	}
-	if frame.Err != nil {
-		return nil, frame.Err
-	}
-	return frame.Col("row").Int()
-}
-
-// walked is framed without the frame: the rows are dealt out by maker and part,
-// whose numbers run from 0, and each one's are sorted.
-func walked(log *dataset.Log, when []float64) []int {
+// datedRows lists the rows with a date, by maker and part and then by date: dealt
+// out by their numbers, which run from 0, and each one's sorted.
+func datedRows(log *dataset.Log, when []float64) []int {
 	end := make([]int, log.Labels()+1)
 	total := 0
 	for row, at := range when {

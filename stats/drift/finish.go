@@ -22,19 +22,19 @@ const (
 	searched = 600
 	// watchChance is the chance that a running watch over one entry in a log
 	// where nothing changes ever raises an alarm, over all entries together.
-	watchChance = 0.05
+	watchChance = falseRate
 	watchSlack  = 0.5 // tuned to a shift of one standard deviation
 )
 
 // finish adds what is told about one entry: its points, the change and the
 // alarm.
-func (k *candidate) finish(opts Options, points int, salt uint64) error {
+func (k *candidate) finish(points int) error {
 	k.points(k.o, points)
 	if !k.Moved() {
 		return nil
 	}
 	k.alarm(k.o.origin)
-	return k.change(k.o.origin, opts, salt)
+	return k.change(k.o.origin)
 }
 
 // points lists the openings used, by time, at most that many.

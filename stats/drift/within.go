@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"pleatstat/stats/num"
+	"pleatstat/stats/trend"
 )
 
 const (
@@ -20,8 +21,9 @@ const (
 	minForPart = 6
 	// mostParts is the largest number of parts with a line of their own for one
 	// measure: those opened most often. A longer list is read by nobody.
-	mostParts  = 200
-	confidence = 0.95
+	mostParts = 200
+	// confidence of every range.
+	confidence = trend.Confidence
 )
 
 // candidate is an entry on its way.
@@ -135,7 +137,7 @@ func blank(maker, part string, m *measure) Entry {
 	e := Entry{
 		Maker: maker, Part: part, Measure: m.name, Unit: m.unit, Verdict: TooFew,
 		PerYear: nan, Low: nan, High: nan, P: nan, Q: nan, SlopeP: nan, WitnessP: nan, WitnessSlope: nan,
-		Step: nan, StepLow: nan, StepHigh: nan, StepP: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, Detectable: nan, MoreOpenings: -1,
+		Step: nan, StepLow: nan, StepHigh: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, Detectable: nan, MoreOpenings: -1,
 		SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan,
 		Told: Told{By: nan, Low: nan, High: nan},

@@ -171,7 +171,7 @@ func nearestMaker(products []Product, name string) string {
 				continue
 			}
 			last = p.Maker
-			if d := editDistance(word, folded(p.Maker)); d <= letters/3 && d < least {
+			if d := dataset.EditDistance(word, folded(p.Maker)); d <= letters/3 && d < least {
 				nearest, least = p.Maker, d
 			}
 		}
@@ -190,7 +190,7 @@ func nearestNames(products []Product, wanted string) []Product {
 	letters := len([]rune(wanted))
 	for _, p := range products {
 		part := folded(p.Part)
-		d := min(editDistance(wanted, folded(p.Maker)+part), editDistance(wanted, part))
+		d := min(dataset.EditDistance(wanted, folded(p.Maker)+part), dataset.EditDistance(wanted, part))
 		if d <= max(letters/3, 1) && letters > 0 {
 			found = append(found, near{p, d})
 		}
@@ -201,31 +201,6 @@ func nearestNames(products []Product, wanted string) []Product {
 		out = append(out, f.Product)
 	}
 	return out
-}
-
-// editDistance is the least number of letters to insert, delete, replace or
-// swap with their neighbour to turn a into b: F. J. Damerau (1964), Commun. ACM
-// 7, 171-176, each letter touched once.
-func editDistance(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(x); i++ {
-		row[0] = i
-		for j := 1; j <= len(y); j++ {
-			row[j] = last[j-1]
-			if x[i-1] != y[j-1] {
-				row[j] = 1 + min(last[j-1], last[j], row[j-1])
-			}
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-		}
-		before, last, row = last, row, before
-	}
-	return last[len(y)]
 }
 
 func (m *Model) unknown(name string) error {

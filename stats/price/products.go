@@ -2,7 +2,6 @@ package price
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -38,14 +37,10 @@ var grossSlip = math.Log(3)
 
 // gather collects the products of a log, in order of first appearance, with the
 // claims at one particle size in µm.
-func gather(log *dataset.Log, size float64) ([]product, error) {
-	frame, err := log.FrameOf("product")
-	if err != nil {
-		return nil, fmt.Errorf("reading products: %w", err)
-	}
-	ids, err := frame.Col("product").Int()
-	if err != nil {
-		return nil, fmt.Errorf("reading products: %w", err)
+func gather(log *dataset.Log, size float64) []product {
+	ids := make([]int, log.Rows())
+	for row := range ids {
+		ids[row] = log.Product(row)
 	}
 	out := make([]product, log.Products())
 	for i := range out {
@@ -87,7 +82,7 @@ func gather(log *dataset.Log, size float64) ([]product, error) {
 			out[i].words[k] = w
 		}
 	}
-	return out, nil
+	return out
 }
 
 func positive(v float64) bool { return v > 0 && !math.IsInf(v, 1) }

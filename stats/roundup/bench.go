@@ -46,14 +46,6 @@ func newBench(log *dataset.Log, problems []dataset.Problem) *bench {
 			doubts[p.Line] = append(doubts[p.Line], p.Name)
 		}
 	}
-	frame, err := log.FrameOf("product")
-	var ids []int
-	if err == nil {
-		ids, err = frame.Col("product").Int()
-	}
-	if err != nil {
-		return b // a frame always has its products
-	}
 	decimal := log.Floats("opened")
 	index := map[int]int{}
 	for row := range log.Rows() {
@@ -62,10 +54,10 @@ func newBench(log *dataset.Log, problems []dataset.Problem) *bench {
 			b.undated++
 			continue
 		}
-		at, seen := index[ids[row]]
+		at, seen := index[log.Product(row)]
 		if !seen {
 			at = len(b.products)
-			index[ids[row]] = at
+			index[log.Product(row)] = at
 			name := log.NameOf(row)
 			b.products = append(b.products, product{maker: name.Maker, part: name.Part})
 		}

@@ -4,20 +4,24 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
+	"unicode"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
+	"pleatstat/stats/trend"
 )
 
 const (
 	// clearChange is the false discovery rate of clear changes over all parts
 	// and measures compared.
-	clearChange = 0.05
-	// secondLook is the p below which a change that is not clear is worth a
-	// second look.
-	secondLook = 0.05
+	clearChange = trend.FalseDiscoveryRate
+	// secondLook is the p up to which a change that is not clear is worth a second
+	// look: it lies outside its own range.
+	secondLook = trend.ByChance
 )
 
 // compared measures of a part that was opened before; recorded ones, so that
@@ -89,7 +93,7 @@ func (b *bench) openedIn(p product, in func(opening) bool) bool {
 
 // coarse columns, whose median difference is below so many of their steps, say
 // nothing about tails.
-const coarse = 3.0
+const coarse = panel.CoarseSteps
 
 // tailDF is how heavy the tails of the noise between openings of one product
 // are, over all compared measures together: see panel.TailDF.
@@ -204,7 +208,7 @@ func (b *bench) wordChanges() []WordChange {
 					was = i
 				}
 			}
-			if was < 0 || now < 0 || words[b.rows[was].row] == words[b.rows[now].row] {
+			if was < 0 || now < 0 || !differ(column, words[b.rows[was].row], words[b.rows[now].row]) {
 				continue
 			}
 			out = append(out, WordChange{Maker: p.maker, Part: p.part, Measure: column, Since: b.rows[was].year,
@@ -212,4 +216,22 @@ func (b *bench) wordChanges() []WordChange {
 		}
 	}
 	return out
+}
+
+// differ says whether two words mean two different things: categories by what they
+// are read as, none that is not known; a country's name by its letters.
+func differ(column, a, b string) bool {
+	c, _ := dataset.LookUp(column)
+	if c.Kind == dataset.KindCategory {
+		return a != b && slices.Contains(c.Categories, a) && slices.Contains(c.Categories, b)
+	}
+	letters := func(s string) string {
+		return strings.Map(func(r rune) rune {
+			if unicode.IsLetter(r) || unicode.IsDigit(r) {
+				return unicode.ToLower(r)
+			}
+			return -1
+		}, s)
+	}
+	return letters(a) != letters(b)
 }

@@ -54,7 +54,7 @@ type Point struct {
 	Residual    float64 // Y minus Expected on the trend's scale
 	Studentised float64 // residual over its own prediction standard error
 	Implied     float64 // gauge implied by the can's mass, size and material, mm; NaN where unknown or the response is another
-	Kept        bool    // took part in the final fit (false = more likely shifted than sound)
+	Kept        bool    // more likely sound than shifted: counts in R² and diagnostics; what is not kept is no outlier for that (see Evidence)
 	Above       Tail    // of lying so far above the line
 	Below       Tail    // below it
 	Either      Tail    // off it on either side

@@ -28,13 +28,13 @@ func TestDirectionsAgree(t *testing.T) {
 	var moved, steps, asStep, bends int
 	for i := range logs {
 		log := steppedLog(t, uint64(i))
-		entries, err := drift.Analyse(log, drift.Options{Resamples: 19})
+		entries, err := drift.Analyse(log, drift.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
 		var text, table, document bytes.Buffer
-		DriftReport(NewText(&text, false), entries, log.Units(), time.Time{})
-		if err := DriftCSV(&table, entries); err != nil {
+		DriftReport(NewText(&text, false), entries, log.Units(), time.Time{}, true)
+		if err := DriftCSV(&table, entries, log.Units()); err != nil {
 			t.Fatal(err)
 		}
 		if err := DriftJSON(&document, log, entries); err != nil {

@@ -17,7 +17,7 @@ import (
 // benchLog is a log in the units of the invented harbour workshop: inches for
 // lengths, millimetres for gauges, grams, dollars.
 const benchLog = `maker,part,price,media_length_in,element_width_in,can_gauge_mm,can_mass_g
-Skerrow,SK-1,$8.99,36.5,1.51,0.40,55.0
+Skerrow,SK-1,$8.99,43.2,1.62,0.44,61.5
 `
 
 func benchUnits(t *testing.T) dataset.Units {
@@ -105,7 +105,7 @@ func storedDrift() []drift.Entry {
 	steady := drift.Entry{Maker: "Skerrow", Measure: "can_gauge", Unit: "mm", N: 33, Blocks: 6, PerYear: 0.0004, Low: -0.0016, High: 0.0024,
 		P: 0.68, Q: 0.9, SlopeP: 0.612, WitnessP: 0.7, WitnessSlope: 0.0002, Verdict: drift.Steady, Detectable: 0.0131, MoreOpenings: 12,
 		Step: nan, StepLow: nan, StepHigh: nan, SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
-		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan, StepP: nan}
+		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan}
 	thinner := steady
 	thinner.Maker, thinner.N, thinner.Blocks = "Veldmarsh", 31, 5
 	thinner.PerYear, thinner.Low, thinner.High, thinner.P, thinner.Q = -0.0102, -0.0128, -0.0075, 1e-6, 2e-5
@@ -113,9 +113,11 @@ func storedDrift() []drift.Entry {
 	thinner.WitnessP, thinner.WitnessSlope, thinner.Verdict = 0.0004, -0.0098, drift.Falling
 	thinner.ChangeFrom, thinner.ChangeEarly, thinner.ChangeLate = on(2022, time.May, 14), on(2021, time.November, 2), on(2022, time.December, 20)
 	thinner.Step, thinner.StepLow, thinner.StepHigh = -0.034, -0.041, -0.026
+	thinner.Told = drift.Told{Shape: drift.AsStep, By: -0.034, Low: -0.041, High: -0.026, From: thinner.ChangeFrom, Early: thinner.ChangeEarly, Late: thinner.ChangeLate,
+		Example: "VM-2", Then: drift.Reading{When: on(2020, time.July, 1), Value: 0.44, N: 2, Lines: []int{12, 31}}, Now: drift.Reading{When: on(2024, time.July, 1), Value: 0.41, N: 1, Lines: []int{88}}}
 	thinner.AlarmFrom = on(2023, time.January, 1)
 	thinner.SinglesN, thinner.SinglesSlope, thinner.SinglesLow, thinner.SinglesHigh = 7, -0.006, -0.019, 0.007
-	thinner.CombinedPerYear, thinner.CombinedLow, thinner.CombinedHigh, thinner.StepP = -0.0101, -0.0127, -0.0075, 0.0002
+	thinner.CombinedPerYear, thinner.CombinedLow, thinner.CombinedHigh = -0.0101, -0.0127, -0.0075
 	few := steady
 	few.Maker, few.N, few.Blocks, few.Needed, few.Verdict = "Lowmere", 3, 1, 6, drift.TooFew
 	few.PerYear, few.Low, few.High, few.P, few.Q, few.WitnessP, few.WitnessSlope, few.Detectable = nan, nan, nan, nan, nan, nan, nan, nan
@@ -124,6 +126,7 @@ func storedDrift() []drift.Entry {
 	dearer.Maker, dearer.Measure, dearer.Unit, dearer.Relative = "Pellbrook", "price", "%", true
 	dearer.PerYear, dearer.Low, dearer.High, dearer.P, dearer.Q, dearer.Verdict, dearer.Detectable = 0.041, 0.022, 0.060, 0.0004, 0.003, drift.Rising, 0.03
 	dearer.SlopeP = dearer.P
+	dearer.Told = drift.Told{Shape: drift.AsSlope, By: dearer.PerYear, Low: dearer.Low, High: dearer.High}
 	return []drift.Entry{steady, thinner, few, dearer}
 }
 

@@ -7,9 +7,6 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// cantTellWhose stands once where a change is told.
-const cantTellWhose = "A log can't tell a redesign from another supplier or plant."
-
 // originFirst puts before the sentence of a change that the country printed on the
 // filters changed with the readings; the sentence begins with the maker's name or
 // a word of its own.
