@@ -22,9 +22,13 @@ var harnesses = []struct {
 	{"flags", runFlags},
 	{"drift", runDrift},
 	{"price", runPrice},
+	{"verdicts", runVerdicts},
 	{"mutate", runMutate},
 	{"makers", runMakers},
 	{"itself", runItself},
+	{"places", runPlaces},
+	{"records", runRecords},
+	{"lines", runLines},
 }
 
 func main() {

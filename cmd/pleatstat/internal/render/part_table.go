@@ -67,7 +67,11 @@ func Parts(log *dataset.Log, f *report.Findings) RoundupTable {
 	slices.SortStableFunc(rows, func(a, b partRow) int {
 		return cmp.Compare(place[[2]string{a.maker, a.part}], place[[2]string{b.maker, b.part}])
 	})
-	return partsTable("Every part of the log, the dearest for its contents first", rows, f.Units)
+	title := "Every part of the log"
+	if f.Usable >= price.LeastProducts {
+		title += ", the dearest for its contents first"
+	}
+	return partsTable(title, rows, f.Units)
 }
 
 // mean gathers the readings of one part.
