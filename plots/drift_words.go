@@ -133,6 +133,9 @@ func (v *driftView) subtitle() string {
 		what = "part"
 	}
 	s := fmt.Sprintf("One panel a %s, one mark an opening", what)
+	if slices.ContainsFunc(v.entries, drift.Entry.DatedByCode) {
+		s += ", at the date of its date code where that is read"
+	}
 	if v.readings {
 		s += ", one shape a part number"
 	}

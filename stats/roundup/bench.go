@@ -46,7 +46,7 @@ func newBench(log *dataset.Log, problems []dataset.Problem) *bench {
 			doubts[p.Line] = append(doubts[p.Line], p.Name)
 		}
 	}
-	makers, parts, decimal := log.Strings("maker"), log.Strings("part"), log.Floats("opened")
+	decimal := log.Floats("opened")
 	index := map[int]int{}
 	for row := range log.Rows() {
 		when, _, ok := log.Opened(row)
@@ -58,7 +58,8 @@ func newBench(log *dataset.Log, problems []dataset.Problem) *bench {
 		if !seen {
 			at = len(b.products)
 			index[log.Product(row)] = at
-			b.products = append(b.products, product{maker: makers[row], part: parts[row]})
+			name := log.NameOf(row)
+			b.products = append(b.products, product{maker: name.Maker, part: name.Part})
 		}
 		b.products[at].openings = append(b.products[at].openings, len(b.rows))
 		b.rows = append(b.rows, opening{row: row, line: log.Line(row), product: at, year: when.Year(),

@@ -52,6 +52,19 @@ func (s speaker) shiftsTitle() string {
 	return fmt.Sprintf("What changed since %d", s.r.Before)
 }
 
+// dearerByArea is what a shift of the media area does to the price of an area, ""
+// where it does nothing for certain.
+func (s speaker) dearerByArea(area roundup.Shift) string {
+	i := slices.IndexFunc(s.r.Shifts, func(sh roundup.Shift) bool { return sh.Group == area.Group && sh.Follows == area.Measure })
+	switch {
+	case i < 0:
+		return ""
+	case s.r.Shifts[i].Shift > 0:
+		return mediaDearer
+	}
+	return mediaCheaper
+}
+
 // shifts says how the parts opened again have moved, the only like for like;
 // nothing where none did for certain.
 func (s speaker) shifts() []string {
@@ -63,6 +76,7 @@ func (s speaker) shifts() []string {
 		case !sh.Clear:
 			still = append(still, trend.Words(sh.Measure))
 		case sh.Measure == pricePerArea && dearer: // told with the price
+		case sh.Follows != "": // told with the area
 		default:
 			dearer = dearer || sh.Measure == "price"
 			what := "The " + trend.Words(sh.Measure) + " of parts opened again has "
@@ -72,7 +86,7 @@ func (s speaker) shifts() []string {
 			if sh.Measure == "price" {
 				what = "Prices of parts opened again have "
 			}
-			points = append(points, fmt.Sprintf("%s%s by about %s a year.", what, map[bool]string{true: "risen", false: "fallen"}[sh.Shift > 0], s.amount(sh.Measure, sh.Relative, sh.Shift)))
+			points = append(points, fmt.Sprintf("%s%s by about %s a year.", what, map[bool]string{true: "risen", false: "fallen"}[sh.Shift > 0], s.amount(sh.Measure, sh.Relative, sh.Shift))+s.dearerByArea(sh))
 		}
 	}
 	if len(points) == 0 {
