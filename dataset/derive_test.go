@@ -203,7 +203,7 @@ func TestColumnFacts(t *testing.T) {
 			t.Errorf("%s is said as %q, want %q", name, got, want)
 		}
 	}
-	if Spoken("pleats") != "pleat count" || AxisName("pleats") != "number of pleats" || AxisName("can_od") != "can od" {
+	if Spoken("pleats") != "pleat count" || AxisName("pleats") != "number of pleats" || AxisName("can_od") != "can diameter" {
 		t.Error("spoken names of pleats or can_od are wrong")
 	}
 }
