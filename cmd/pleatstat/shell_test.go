@@ -16,6 +16,7 @@ func TestCompletionFromTheLog(t *testing.T) {
 	}{
 		{[]string{"price", demoLog, "--part", ""}, "Veldmarsh VM2146"},
 		{[]string{"compare", demoLog, ""}, "Thornquay T-385"},
+		{[]string{"compare", demoLog, "Lowmere", "Sk"}, "Skerrow\n"},
 		{[]string{"drift", demoLog, "--maker", ""}, "Lowmere"},
 		{[]string{"drift", demoLog, "--measure", ""}, "can_gauge"},
 		{[]string{"trend", demoLog, "--of", ""}, "media_area"},

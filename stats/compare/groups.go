@@ -6,9 +6,9 @@ import (
 	"pleatstat/dataset"
 )
 
-// groupOf is the group that a column belongs to, a derived one to that of its first
+// GroupOf is the group that a column belongs to, a derived one to that of its first
 // input; all that is not known belongs to the last.
-func groupOf(column string) Group {
+func GroupOf(column string) Group {
 	c, _ := dataset.LookUp(dataset.Inputs(column)[0])
 	return cmp.Or(Group(c.About), OfValves)
 }

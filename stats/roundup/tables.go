@@ -85,13 +85,11 @@ func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table
 	var places []Place
 	for _, p := range b.products {
 		place := Place{Maker: p.maker, Part: p.part}
-		_, n, lines := b.meanOf(values, p.openings, b.thisYear)
-		if n == 0 {
+		var n int
+		if _, n, place.Lines = b.meanOf(values, p.openings, b.thisYear); n == 0 {
 			continue
 		}
-		place.Lines = lines
-		place.Value, place.N = b.standsAt(p, t, values)
-		place.Earlier = place.N - n
+		b.stands(&place, p, t, values)
 		places = append(places, place)
 	}
 	return t.place(places, o, rng)
@@ -215,6 +213,11 @@ func (t *Table) warn() {
 		t.Warnings = append(t.Warnings, fmt.Sprintf("how sure the places are cannot be said: no two openings of one part differ, in %d pairs", t.Noise.Pairs))
 	case !(t.Noise.SD > 0):
 		t.Warnings = append(t.Warnings, fmt.Sprintf("how sure the places are cannot be said: %d pairs of openings of one part; %d would do", t.Noise.Pairs, FewestPairs))
+	}
+	for _, p := range t.Places {
+		for _, line := range p.Off {
+			t.Warnings = append(t.Warnings, fmt.Sprintf("an opening of %s %s lies far off its others and does not count (line %d): measure it again", p.Maker, p.Part, line))
+		}
 	}
 	if t.N > rankAll {
 		t.Warnings = append(t.Warnings, fmt.Sprintf("ranges of places are given for the first and last %d of %d", rankEnds, t.N))
