@@ -130,6 +130,9 @@ func (t *Text) changeDetails(maker string, found []drift.Entry, u dataset.Units)
 			name = "part " + short(e.Part) + ": "
 		}
 		t.evidence(strings.TrimSuffix(name+driftSentence(e, u), "."))
+		if made := byDateCode(e); made != "" {
+			t.evidence(made)
+		}
 		for _, s := range driftDetails(e, u) {
 			t.evidence(strings.TrimSuffix(s, "."))
 		}
