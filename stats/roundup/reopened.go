@@ -44,25 +44,14 @@ func (b *bench) reopened() (Reopened, error) {
 			r.Products++
 		}
 	}
-	var all []Change
-	tail := b.tailDF()
-	for _, c := range compared {
-		all = append(all, b.changesOf(c.measure, c.relative, tail)...)
-	}
-	r.Comparisons = len(all)
-	ps := make([]float64, len(all))
-	for i, c := range all {
-		ps[i] = c.P
-	}
-	qs, err := num.BenjaminiHochberg(ps)
+	all, err := b.comparisons()
 	if err != nil {
 		return r, err
 	}
-	for i := range all {
-		all[i].Q = qs[i]
-		all[i].Clear = qs[i] <= clearChange
-		if all[i].Clear || all[i].P <= secondLook {
-			r.Changes = append(r.Changes, all[i])
+	r.Comparisons = len(all)
+	for _, c := range all {
+		if c.Clear || c.P <= secondLook {
+			r.Changes = append(r.Changes, c)
 		}
 	}
 	r.Chance = secondLook * float64(len(all))
@@ -74,6 +63,29 @@ func (b *bench) reopened() (Reopened, error) {
 	return r, nil
 }
 
+// comparisons are those of every measure of every part opened again, whatever
+// they show.
+func (b *bench) comparisons() ([]Change, error) {
+	var all []Change
+	tail := b.tailDF()
+	for _, c := range compared {
+		all = append(all, b.changesOf(c.measure, c.relative, tail)...)
+	}
+	ps := make([]float64, len(all))
+	for i, c := range all {
+		ps[i] = c.P
+	}
+	qs, err := num.BenjaminiHochberg(ps)
+	if err != nil {
+		return nil, err
+	}
+	for i := range all {
+		all[i].Q = qs[i]
+		all[i].Clear = qs[i] <= clearChange
+	}
+	return all, nil
+}
+
 func boolRank(b bool) int {
 	if b {
 		return 1
@@ -81,7 +93,12 @@ func boolRank(b bool) int {
 	return 0
 }
 
-func (b *bench) earlier(o opening) bool { return o.year < b.year }
+func (b *bench) earlier(o opening) bool {
+	if b.today != nil {
+		return b.today.before(o)
+	}
+	return o.year < b.year
+}
 
 func (b *bench) openedIn(p product, in func(opening) bool) bool {
 	return slices.ContainsFunc(p.openings, func(i int) bool { return in(b.rows[i]) })
@@ -151,7 +168,7 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 		if n == 0 || since == 0 {
 			continue
 		}
-		then := func(o opening) bool { return o.year == since }
+		then := func(o opening) bool { return o.year == since && b.earlier(o) }
 		was, nb, _ := b.meanOf(scaled, p.openings, then)
 		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
 		d, se := now-was, noise.SD*apart(standing{n: n}, standing{n: nb})

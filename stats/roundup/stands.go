@@ -19,7 +19,8 @@ const alike = 2.0
 // opening differs from those after it by more than openings of one product
 // usually do. Prices are carried to the year by the rise they have in common.
 func (b *bench) standsAt(p product, t Table, values []float64) (mean float64, n int) {
-	mean, n, _ = b.meanOf(values, p.openings, b.thisYear)
+	in := b.lookedAt(p, values)
+	mean, n, _ = b.meanOf(values, p.openings, in)
 	if t.Noise.Source != "openings" {
 		return mean, n
 	}
@@ -28,10 +29,10 @@ func (b *bench) standsAt(p product, t Table, values []float64) (mean float64, n 
 		rise = t.Noise.rise
 	}
 	since := b.unchangedSince(p, t.Measure)
-	at := b.meanWhen(p, values, b.thisYear)
+	at := b.meanWhen(p, values, in)
 	for _, i := range slices.Backward(p.openings) {
 		o := b.rows[i]
-		if !b.earlier(o) || math.IsNaN(values[i]) {
+		if in(o) || b.today == nil && !b.earlier(o) || math.IsNaN(values[i]) {
 			continue
 		}
 		v := values[i] + rise*(at-o.when)

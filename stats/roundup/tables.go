@@ -10,6 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
@@ -60,6 +61,10 @@ func (b *bench) ranking(t Table, o Options, rng *rand.Rand) Table {
 		values = logs(values)
 	}
 	t.Noise = b.noiseOf(values, b.benchFloor(t.Measure, t.Log))
+	if b.today != nil && t.Noise.rise != 0 && slices.Contains(dataset.Inputs(t.Measure), "price") {
+		values = b.inMoneyOf(b.today.latest, values, t.Noise.rise)
+		t.Noise.rise = 0
+	}
 	return b.rank(t, values, o, rng)
 }
 
@@ -85,8 +90,8 @@ func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table
 	var places []Place
 	for _, p := range b.products {
 		place := Place{Maker: p.maker, Part: p.part}
-		_, n, lines := b.meanOf(values, p.openings, b.thisYear)
-		if n == 0 {
+		_, n, lines := b.meanOf(values, p.openings, b.lookedAt(p, values))
+		if n == 0 || !b.ranked(p) {
 			continue
 		}
 		place.Lines = lines
@@ -110,7 +115,7 @@ func (b *bench) priceTable(judged []price.Judgement, o Options, rng *rand.Rand) 
 	this := map[[2]string][]int{}
 	for _, p := range b.products {
 		for _, i := range p.openings {
-			if b.thisYear(b.rows[i]) {
+			if b.ranked(p) && (b.today != nil || b.thisYear(b.rows[i])) {
 				key := [2]string{p.maker, p.part}
 				this[key] = append(this[key], b.rows[i].line)
 			}

@@ -106,26 +106,32 @@ func overTheYears(t *Text, f *report.Findings, detail bool) bool {
 	}
 	t.Heading("Changed over the years")
 	listed(t, makersOf(found), maxListed, findingsJSON, func(maker string) {
-		all := madeBy(maker, found)
-		for len(all) > 0 {
-			with := []change{}
-			rest := []change{}
-			for _, c := range all[1:] {
-				if c.sameTime(all[0]) {
-					with = append(with, c)
-				} else {
-					rest = append(rest, c)
-				}
-			}
-			t.change(all[0], with, found, f.Units)
-			all = rest
-		}
+		t.changesBy(maker, found, f.Units)
 		if detail {
 			t.changeDetails(maker, found, f.Units)
 		}
 	})
 	t.Para("A log can't tell a redesign from another supplier or plant.")
 	return true
+}
+
+// changesBy writes the changes of one maker, or of its parts where those of the
+// maker are none, what came at one time together.
+func (t *Text) changesBy(maker string, found []drift.Entry, u dataset.Units) {
+	all := madeBy(maker, found)
+	for len(all) > 0 {
+		with := []change{}
+		rest := []change{}
+		for _, c := range all[1:] {
+			if c.sameTime(all[0]) {
+				with = append(with, c)
+			} else {
+				rest = append(rest, c)
+			}
+		}
+		t.change(all[0], with, found, u)
+		all = rest
+	}
 }
 
 // change writes one change, then those that came with it.
