@@ -12,6 +12,7 @@ import (
 // between openings of one part leave open.
 type Place struct {
 	Ranking string  `json:"ranking"` // the id of a table of the roundup
+	Measure string  `json:"measure"` // column of the value; "" = a ratio
 	Thread  string  `json:"thread"`  // among the parts with this thread; "" = among all
 	Rank    int     `json:"rank"`    // 1 = first
 	Of      int     `json:"of"`
@@ -73,7 +74,7 @@ func placesIn(tables []Table, p price.Product, thread string) []Place {
 			if at.Maker != p.Maker || at.Part != p.Part {
 				continue
 			}
-			place := Place{Ranking: t.ID, Thread: thread, Rank: at.Rank, Of: t.N, Value: at.Value, N: at.N}
+			place := Place{Ranking: t.ID, Measure: t.Measure, Thread: thread, Rank: at.Rank, Of: t.N, Value: at.Value, N: at.N}
 			if t.Noise.Source == "openings" {
 				place.Low, place.High = at.RankLow, at.RankHigh
 			}

@@ -120,6 +120,10 @@ func offTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
 	}
 	said = fmt.Sprintf("%s %s %s than its %s %s: %s, where about %s %s usual.", sure, more(d.Response, f.Observed > f.Expected),
 		trend.Words(d.Response), trend.Words(d.Predictor), predicts, value(f.Observed), value(f.Expected), is)
+	if d.Response == "can_gauge" {
+		thick := map[bool]string{true: "thicker", false: "thinner"}[f.Observed > f.Expected]
+		said = strings.Replace(said, more(d.Response, f.Observed > f.Expected)+" can gauge than its "+trend.Words(d.Predictor), "a "+thick+" can than its mass", 1)
+	}
 	evidence = "usual " + value(f.Low) + " to " + value(f.High) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
 	return said, evidence
 }
