@@ -73,7 +73,7 @@ func (b *bench) ranking(t Table, o Options, rng *rand.Rand) Table {
 // log surface of the can, over every opening up to the year.
 func (b *bench) massTable(o Options, rng *rand.Rand) Table {
 	t := Table{ID: MassForSize, Ratio: true, Log: true, Slope: math.NaN()}
-	line, err := b.lineOn(logs(b.values("total_mass")), false, logs(b.values("can_surface")))
+	line, err := b.massLine()
 	if err != nil {
 		t.TooFew, t.Needed = true, fewestForLine
 		t.Warnings = append(t.Warnings, fmt.Sprintf("no line of total mass on the surface of the can: %v", err))
@@ -82,6 +82,18 @@ func (b *bench) massTable(o Options, rng *rand.Rand) Table {
 	t.Slope, t.Fitted = line.slope, line.n
 	t.Noise = b.noiseOf(line.residual, Noise{SD: math.NaN()})
 	return b.rank(t, line.residual, o, rng)
+}
+
+// massLine is the line of log total mass on log surface of the can.
+func (b *bench) massLine() (fitted, error) {
+	fit := func() (fitted, error) {
+		return b.lineOn(logs(b.values("total_mass")), false, logs(b.values("can_surface")))
+	}
+	if b.today != nil { // asked for by every selection of products
+		b.today.mass.Do(func() { b.today.massLine, b.today.massErr = fit() })
+		return b.today.massLine, b.today.massErr
+	}
+	return fit()
 }
 
 // rank gives the year's products their places; values are on the scale of the

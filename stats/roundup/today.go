@@ -3,6 +3,7 @@ package roundup
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
@@ -23,6 +24,10 @@ type today struct {
 	upTo   float64      // decimal year of the last of them
 	latest float64      // of the log
 	only   func(maker, part string) bool
+
+	mass     sync.Once
+	massLine fitted
+	massErr  error
 }
 
 func (t *today) before(o opening) bool { return !t.looked[o.row] && o.when <= t.upTo }
