@@ -11,7 +11,7 @@ import (
 var reasons = map[string]string{
 	"codeberg.org/go-pdf/fpdf":      "charts as PDF with embedded fonts",
 	"git.sr.ht/~sbinet/gg":          "lines of PNG charts; gonum/plot draws with it, it brings golang/freetype",
-	"github.com/go-gota/gota":       "the log as a data frame for programs that use package dataset",
+	"github.com/go-gota/gota":       "--where filters the log as a data frame; tables are written as CSV",
 	"github.com/google/go-cmp":      "tests: what differs between two results",
 	"github.com/ledongthuc/pdf":     "tests: a reader of PDF that is not the writer",
 	"github.com/mattn/go-runewidth": "columns of text under each other whatever the script",

@@ -42,7 +42,7 @@ func BenchmarkFrame100k(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := l.FrameOf(l.Names()...); err != nil {
+		if _, err := l.Frame(); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -5,10 +5,11 @@ import (
 	"slices"
 )
 
-// ColumnsRead says which headers of a log were read as which columns, in the
-// order of the file.
+// ColumnsRead says which openings and columns of a file a log holds: headers that
+// were read as which columns, in the order of the file.
 type ColumnsRead struct {
 	Sheets  Sheets
+	Where   Selection
 	Read    []ReadColumn
 	NotUsed []UnusedColumn // kept under their own names, for trends of one's own
 }
@@ -32,7 +33,7 @@ type UnusedColumn struct {
 // ColumnsRead returns what the headers were read as. The slices are the caller's
 // own.
 func (l *Log) ColumnsRead() ColumnsRead {
-	out := ColumnsRead{Sheets: l.sheets}
+	out := ColumnsRead{Sheets: l.sheets, Where: l.selection}
 	for _, c := range l.columns {
 		h := l.layout.headings[c.field]
 		if !c.known {
@@ -51,7 +52,7 @@ func (l *Log) ColumnsRead() ColumnsRead {
 // Using counts columns of the log's own, by their names in it, as read: those
 // that a run is about.
 func (c ColumnsRead) Using(names ...string) ColumnsRead {
-	out := ColumnsRead{Sheets: c.Sheets, Read: slices.Clone(c.Read)}
+	out := ColumnsRead{Sheets: c.Sheets, Where: c.Where, Read: slices.Clone(c.Read)}
 	for _, u := range c.NotUsed {
 		if slices.Contains(names, u.Column) {
 			out.Read = append(out.Read, ReadColumn{Column: u.Column, Header: u.Header})

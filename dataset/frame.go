@@ -36,9 +36,9 @@ func (l *Log) isDerived(name string) bool {
 	return slices.ContainsFunc(l.derived, func(c *column) bool { return c.name == name })
 }
 
-// Frame returns the log as a data frame, one row an opening in the order of
-// the file, built once from the typed columns. Numbers are in base units with
-// NaN for missing, texts with "". The columns:
+// Frame returns the named columns of the log as a data frame, or all of Names
+// without a name: one row an opening in the order of the file. Numbers are in
+// base units with NaN for missing, texts with "". The columns:
 //
 //	row, line, product   int: number of the opening from 0, its line in the
 //	                     file, number of its product from 0
@@ -48,16 +48,12 @@ func (l *Log) isDerived(name string) bool {
 //	and every column of Names that is left
 //
 // price is of one filter in the main currency of the log. Physically impossible
-// readings are in the frame.
-func (l *Log) Frame() dataframe.DataFrame {
-	l.frameOnce.Do(func() { l.frame, _ = l.FrameOf(l.Names()...) })
-	return l.frame
-}
-
-// FrameOf returns a frame of some columns only, for logs so long that the full
-// one would be a burden. It fails for a name that is not in Names.
-func (l *Log) FrameOf(names ...string) (dataframe.DataFrame, error) {
+// readings are in the frame. It fails for a name that is not in Names.
+func (l *Log) Frame(names ...string) (dataframe.DataFrame, error) {
 	all := l.Names()
+	if len(names) == 0 {
+		names = all
+	}
 	var out []series.Series
 	for _, name := range names {
 		if !slices.Contains(all, name) {

@@ -9,13 +9,23 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 )
+
+func wholeFrame(t *testing.T, l *Log) dataframe.DataFrame {
+	t.Helper()
+	frame, err := l.Frame()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return frame
+}
 
 // TestFrame: types, names and values of the frame are those of the log.
 func TestFrame(t *testing.T) {
 	l := mustRead(t, smallLog, Options{})
-	frame := l.Frame()
+	frame := wholeFrame(t, l)
 	types := map[string]series.Type{"row": series.Int, "line": series.Int, "product": series.Int, "maker": series.String,
 		"opened": series.Float, "opened_precision": series.String, "price": series.Float, "notes": series.String, "bench": series.Float}
 	for i, name := range frame.Names() {
@@ -42,15 +52,15 @@ func TestFrame(t *testing.T) {
 			t.Errorf("%s: %v (%v), want %v", name, got, err, want)
 		}
 	}
-	if some, err := l.FrameOf("product", "price"); err != nil || some.Ncol() != 2 {
+	if some, err := l.Frame("product", "price"); err != nil || some.Ncol() != 2 {
 		t.Errorf("%v", err)
 	}
-	if _, err := l.FrameOf("no such column"); err == nil {
+	if _, err := l.Frame("no such column"); err == nil {
 		t.Error("a column that does not exist is framed")
 	}
 	// Makers called NaN and the like are text, not missing.
 	odd := mustRead(t, "maker,part,pleats,notes\nNA Skerrow,NaN-1,51,\nnone,0,51,true\n", Options{})
-	if got := odd.Frame().Col("part").Records(); got[0] != "NaN-1" || got[1] != "0" {
+	if got := wholeFrame(t, odd).Col("part").Records(); got[0] != "NaN-1" || got[1] != "0" {
 		t.Errorf("parts %q", got)
 	}
 }
@@ -62,8 +72,8 @@ func TestNothingIsGivenAway(t *testing.T) {
 	l.Strings("maker")[0] = "x"
 	l.Problems()[0].Text = "x"
 	l.Repeats("can_gauge")[0].N = 99
-	l.Frame().Col("price").Set(0, series.Floats([]float64{-1}))
-	if l.Floats("price")[0] != 8.99 || l.Strings("maker")[0] != "Skerrow" || l.Problems()[0].Text == "x" || l.Repeats("can_gauge")[0].N != 3 || l.Frame().Col("price").Float()[0] != 8.99 {
+	wholeFrame(t, l).Col("price").Set(0, series.Floats([]float64{-1}))
+	if l.Floats("price")[0] != 8.99 || l.Strings("maker")[0] != "Skerrow" || l.Problems()[0].Text == "x" || l.Repeats("can_gauge")[0].N != 3 || wholeFrame(t, l).Col("price").Float()[0] != 8.99 {
 		t.Error("the log was changed from outside")
 	}
 }
@@ -126,7 +136,7 @@ func TestScale(t *testing.T) {
 // TestSameEachTime: the same bytes give the same log.
 func TestSameEachTime(t *testing.T) {
 	a, b := mustRead(t, misspelt, Options{}), mustRead(t, misspelt, Options{})
-	if fmt.Sprint(Spellings(a)) != fmt.Sprint(Spellings(b)) || fmt.Sprint(a.Problems()) != fmt.Sprint(b.Problems()) || a.Frame().String() != b.Frame().String() {
+	if fmt.Sprint(Spellings(a)) != fmt.Sprint(Spellings(b)) || fmt.Sprint(a.Problems()) != fmt.Sprint(b.Problems()) || wholeFrame(t, a).String() != wholeFrame(t, b).String() {
 		t.Error("two readings differ")
 	}
 }

@@ -55,9 +55,9 @@ func FuzzRead(f *testing.F) {
 // consistent checks what holds for every log.
 func consistent(t *testing.T, l *Log) {
 	t.Helper()
-	frame := l.Frame()
-	if frame.Err != nil || frame.Nrow() != l.Rows() || frame.Ncol() != len(l.Names()) || l.Rows() == 0 {
-		t.Fatalf("frame of %d×%d (%v), %d rows", frame.Nrow(), frame.Ncol(), frame.Err, l.Rows())
+	frame, err := l.Frame()
+	if err != nil || frame.Nrow() != l.Rows() || frame.Ncol() != len(l.Names()) || l.Rows() == 0 {
+		t.Fatalf("frame of %d×%d (%v), %d rows", frame.Nrow(), frame.Ncol(), err, l.Rows())
 	}
 	for i, p := range l.Problems() {
 		if p.File == "" || p.Message == "" || p.Line < 0 || p.Column < 0 || p.Severity == "" {

@@ -7,8 +7,6 @@ import (
 	"strings"
 	"sync"
 
-	"github.com/go-gota/gota/dataframe"
-
 	"pleatstat/dataset/internal/cellparse"
 	"pleatstat/dataset/internal/sheet"
 	"pleatstat/dataset/internal/units"
@@ -39,9 +37,9 @@ type Log struct {
 	made     *column              // from date_code; nil where none can be read
 	codes    []codeDate           // what each distinct date code says, by its word
 
-	frameOnce sync.Once
-	frame     dataframe.DataFrame
-	steps     sync.Map // by column: Resolution, once it was asked for
+	selection Selection
+
+	steps sync.Map // by column: Resolution, once it was asked for
 }
 
 // finish turns a pass over the file into a log.

@@ -9,10 +9,13 @@ import (
 const maxNamed = 3
 
 // Notices are what has to be said at the top of every result of this log, since
-// it lacks something that looks as if it were there: columns of formulas without
-// values, and dates that were set aside.
+// it lacks something that looks as if it were there: openings left out by Where,
+// columns of formulas without values, and dates that were set aside.
 func (l *Log) Notices() []string {
 	var out []string
+	if len(l.selection.Conditions) > 0 {
+		out = append(out, l.selection.sentence(l.Rows()))
+	}
 	if l.lost != nil {
 		column, holds := "Columns", "hold"
 		if len(l.lost) == 1 {

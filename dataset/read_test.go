@@ -53,7 +53,7 @@ func TestSmallLog(t *testing.T) {
 	if got := l.Strings("drain_back"); got[0] != "silicone" || got[1] != "silicone" || got[2] != "nitrile" || got[3] != "" {
 		t.Errorf("drain_back %q", got)
 	}
-	if frame := l.Frame(); frame.Err != nil || frame.Nrow() != 4 || frame.Ncol() != len(l.Names()) {
+	if frame, err := l.Frame(); err != nil || frame.Nrow() != 4 || frame.Ncol() != len(l.Names()) {
 		t.Errorf("frame %v, %d×%d", frame.Err, frame.Nrow(), frame.Ncol())
 	}
 	var bad []Problem

@@ -15,7 +15,7 @@ func (l *Log) SetAside(cells []CellRef) *Log {
 		file: l.file, text: l.text, layout: l.layout, mark: l.mark, offsets: l.offsets, lines: l.lines,
 		columns: slices.Clone(l.columns), product: l.product, products: l.products,
 		problems: l.problems, units: l.units, sheets: l.sheets, lost: l.lost, foreign: l.foreign,
-		claims: l.claims, inside: l.inside, made: l.made, codes: l.codes, byName: map[string]*column{},
+		claims: l.claims, inside: l.inside, made: l.made, codes: l.codes, selection: l.selection, byName: map[string]*column{},
 	}
 	blank := map[int][]int32{} // by place of the column
 	for _, cell := range cells {

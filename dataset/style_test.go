@@ -108,7 +108,10 @@ func TestDateOrder(t *testing.T) {
 			b.WriteString("Skerrow,SK-1,51," + d + "\n")
 		}
 		l := mustRead(t, b.String(), Options{})
-		frame := l.Frame()
+		frame, err := l.Frame("opened", "opened_precision")
+		if err != nil {
+			t.Fatal(err)
+		}
 		opened, precision := frame.Col("opened").Float(), frame.Col("opened_precision").Records()
 		for i := range c.want {
 			if got := FormatOpened(opened[i], precision[i]); got != c.want[i] {

@@ -223,6 +223,9 @@ func (p *page) footer(note string, s Source, counted string, left, right, y vg.L
 	if s.File != "" {
 		from = append(from, shorten(clean(baseName(s.File)), 40))
 	}
+	if len(s.Where) > 0 {
+		from = append(from, shorten("only "+clean(strings.Join(s.Where, " and ")), 40))
+	}
 	if note != "" {
 		from = append(from, note)
 	}

@@ -17,10 +17,11 @@ type Units interface {
 
 // Source says what data a chart rests on; it is printed in the corner.
 type Source struct {
-	File     string // as the user names it; only its last element is shown
-	Openings int    // rows used; 0 = not said
-	From, To int    // years of the first and last opening; 0 = not said
-	Units    Units  // nil = base units
+	File     string   // as the user names it; only its last element is shown
+	Where    []string // conditions that every opening meets
+	Openings int      // rows used; 0 = not said
+	From, To int      // years of the first and last opening; 0 = not said
+	Units    Units    // nil = base units
 }
 
 func (s Source) withDefaults() Source {

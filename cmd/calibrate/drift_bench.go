@@ -26,7 +26,7 @@ func oneBench(o bench.Options, rng *rand.Rand) (driftTally, error) {
 	if err != nil {
 		return driftTally{}, err
 	}
-	entries, err := drift.Analyse(log.Log, drift.Options{Measures: []string{"can_gauge"}, Resamples: 19})
+	entries, err := drift.Analyse(log.Log, drift.Options{Measures: []string{"can_gauge"}})
 	if err != nil {
 		return driftTally{}, err
 	}
@@ -195,7 +195,7 @@ func lookAt(log *bench.Log, day time.Time) (bool, error) {
 	if err != nil {
 		return false, err
 	}
-	entries, err := drift.Analyse(until, drift.Options{Measures: []string{"can_gauge"}, Resamples: 19})
+	entries, err := drift.Analyse(until, drift.Options{Measures: []string{"can_gauge"}})
 	return anyVerdict(entries), err
 }
 

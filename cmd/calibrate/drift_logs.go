@@ -36,7 +36,7 @@ func cleanTable(stdout io.Writer, runs int, seed uint64) error {
 		if err != nil {
 			return false, err
 		}
-		entries, err := drift.Analyse(log, drift.Options{Resamples: 19})
+		entries, err := drift.Analyse(log, drift.Options{})
 		return anyVerdict(entries), err
 	})
 	if err != nil {

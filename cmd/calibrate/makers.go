@@ -99,7 +99,7 @@ func (o workshop) makers(runs int, seed uint64) (makersTally, error) {
 		if err != nil {
 			return makersTally{}, err
 		}
-		entries, err := drift.Analyse(log.Log, drift.Options{Resamples: 19})
+		entries, err := drift.Analyse(log.Log, drift.Options{})
 		if err != nil {
 			return makersTally{}, err
 		}

@@ -54,7 +54,7 @@ const alwaysDrawn = "can_gauge"
 // reportCharts are the charts of a report: each trend, the verdicts on prices,
 // and the drift of every measure that moved.
 func reportCharts(f *report.Findings) ([]namedChart, error) {
-	source := plots.Source{File: f.Log.File, Openings: f.Log.Used, Units: f.Units,
+	source := plots.Source{File: f.Log.File, Where: f.Log.Columns.Where.Conditions, Openings: f.Log.Used, Units: f.Units,
 		From: yearOf(f.Log.FirstOpened), To: yearOf(f.Log.LastOpened)}
 	var s chartSet
 	for _, t := range f.Trends {
@@ -108,7 +108,7 @@ func yearOf(iso string) int {
 
 // sourceOf says what a chart of a log rests on.
 func sourceOf(log *dataset.Log) plots.Source {
-	s := plots.Source{File: log.File(), Openings: log.Rows(), Units: log.Units()}
+	s := plots.Source{File: log.File(), Where: log.Selection().Conditions, Openings: log.Rows(), Units: log.Units()}
 	for _, opened := range log.Floats("opened") {
 		if math.IsNaN(opened) {
 			continue

@@ -196,7 +196,7 @@ func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 
 // compareSource counts only the openings compared.
 func compareSource(c *compare.Comparison, log *dataset.Log) plots.Source {
-	s := plots.Source{File: log.File(), Units: log.Units()}
+	s := plots.Source{File: log.File(), Where: log.Selection().Conditions, Units: log.Units()}
 	for _, p := range c.Products {
 		s.Openings += p.Openings
 	}

@@ -29,6 +29,7 @@ type logOptions struct {
 	unpacked       int // MB
 	columns        columnFlag
 	rates          []string
+	where          []string
 }
 
 func (o *logOptions) bind(f *pflag.FlagSet) {
@@ -38,6 +39,7 @@ func (o *logOptions) bind(f *pflag.FlagSet) {
 	f.IntVar(&o.unpacked, "unpacked", dataset.DefaultUnpacked>>20, "most `MB` a sheet of a workbook may unpack to")
 	f.Var(&o.columns, "column", "`NAME=HEADER` reads the header as that column: part='model no'; may be repeated")
 	f.StringSliceVar(&o.rates, "rate", nil, "take in prices in another currency: `RATES` such as EUR=0.86, one EUR in the log's currency")
+	f.StringArrayVar(&o.where, "where", nil, "only openings that meet a `CONDITION` such as can_od<=80mm or opened>=2022; may be repeated, all must hold")
 }
 
 func (o *logOptions) validate() error {
@@ -47,6 +49,10 @@ func (o *logOptions) validate() error {
 	}
 	if o.unpacked < 1 || o.unpacked > maxUnpackedMB {
 		errs = append(errs, fmt.Errorf("--unpacked %d: a number of MB from 1 to %d", o.unpacked, maxUnpackedMB))
+	}
+	for _, condition := range o.where {
+		_, _, _, err := dataset.ParseCondition(condition)
+		errs = append(errs, whereError(err))
 	}
 	_, err := dataset.ParseRates(o.rates)
 	return errors.Join(append(errs, err)...)
@@ -72,7 +78,7 @@ func (a *app) readLogOnce(ctx context.Context, path string, o logOptions, origin
 	if err := a.enoughMemory(path, readNeed); err != nil {
 		return nil, err
 	}
-	return work(ctx, a, "reading the log", func() (*dataset.Log, error) {
+	log, err := work(ctx, a, "reading the log", func() (*dataset.Log, error) {
 		var from io.Reader = a.stdin
 		name := "standard input"
 		switch {
@@ -93,6 +99,20 @@ func (a *app) readLogOnce(ctx context.Context, path string, o logOptions, origin
 		}
 		return dataset.Read(from, name, o.options())
 	})
+	if err != nil {
+		return nil, err
+	}
+	log, err = log.Where(o.where...)
+	return log, whereError(err)
+}
+
+// whereError names the flag that a condition came from.
+func whereError(err error) error {
+	var bad *dataset.ConditionError
+	if errors.As(err, &bad) {
+		return fmt.Errorf("--where %q: %s", bad.Condition, bad.Reason)
+	}
+	return err
 }
 
 // noFile says in plain words that a file is not there.
@@ -107,9 +127,15 @@ func noFile(path string, err error) error {
 // what has to be known of the log; used are columns of the log's own that the run
 // is about.
 func (a *app) newText(log *dataset.Log, used ...string) *render.Text {
+	text := a.textOfColumns(log, used...)
+	text.Notices(log.Notices())
+	return text
+}
+
+// textOfColumns begins with the columns read only.
+func (a *app) textOfColumns(log *dataset.Log, used ...string) *render.Text {
 	text := render.NewText(a.stdout, a.colour())
 	render.ColumnsRead(text, log.ColumnsRead().Using(used...))
-	text.Notices(log.Notices())
 	return text
 }
 

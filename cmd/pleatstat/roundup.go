@@ -158,7 +158,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	if o.json {
 		return render.RoundupJSON(a.stdout, log, r)
 	}
-	text := a.newText(log)
+	text := a.textOfColumns(log) // the first chapter begins with the notices
 	render.Roundup(text, title, chapters[:1])
 	text.Blank()
 	text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
@@ -169,7 +169,7 @@ func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, c
 	if asJSON {
 		return render.RoundupJSON(a.stdout, log, r)
 	}
-	text := a.newText(log)
+	text := a.textOfColumns(log) // the first chapter begins with the notices
 	render.Roundup(text, title, chapters)
 	return text.Err()
 }
@@ -179,7 +179,7 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 	var charts []namedChart
 	if !o.noPlots {
 		var err error
-		if charts, err = roundupCharts(r, chapters); err != nil {
+		if charts, err = roundupCharts(log, r, chapters); err != nil {
 			return 0, err
 		}
 	}
@@ -231,7 +231,7 @@ func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters [
 const numberMark = "-"
 
 // roundupCharts are the charts of a roundup, numbered in speaking order.
-func roundupCharts(r *roundup.Roundup, chapters []render.Chapter) ([]namedChart, error) {
+func roundupCharts(log *dataset.Log, r *roundup.Roundup, chapters []render.Chapter) ([]namedChart, error) {
 	made := map[string]*plots.Chart{}
 	var failed error
 	put := func(name string, chart *plots.Chart, err error) {
@@ -242,7 +242,7 @@ func roundupCharts(r *roundup.Roundup, chapters []render.Chapter) ([]namedChart,
 			failed = errors.Join(failed, fmt.Errorf("chart %s: %w", name, err))
 		}
 	}
-	source := plots.Source{File: r.File, Units: r.Units, From: r.Years[0], To: r.Year}
+	source := plots.Source{File: r.File, Where: log.Selection().Conditions, Units: r.Units, From: r.Years[0], To: r.Year}
 	for _, t := range r.Tables {
 		chart, err := plots.Ranking(t, r.Year, source)
 		put(t.ID, chart, err)

@@ -18,9 +18,8 @@ type Options struct {
 	Measures []string // only these are followed; canonical names
 	// Since leaves out the openings before this day, so that a verdict rests on
 	// what is new since then and not on what was looked at before. Zero = all.
-	Since     time.Time
-	Seed      uint64 // of the permutations; 0 = 1
-	Resamples int    // permutations behind the p of a step; 0 = 999
+	Since time.Time
+	Seed  uint64 // of the permutations; 0 = 1
 }
 
 // Analyse follows every measure of every maker over time: one entry a maker
@@ -49,10 +48,7 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	if !o.Since.IsZero() {
 		since = Year(o.Since)
 	}
-	open, err := collect(log, since)
-	if err != nil {
-		return nil, err
-	}
+	open := collect(log, since)
 	for _, name := range o.Makers {
 		if !slices.Contains(open.names(), name) {
 			return nil, &UnknownMakerError{Name: name, Have: open.names()}
@@ -85,8 +81,8 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 		return len(o.Makers) > 0 && !slices.Contains(o.Makers, c.Maker)
 	})
 	points := max(fewPoints, min(mostPoints, allPoints/max(1, len(all))))
-	for i, k := range all {
-		tasks.Go(func() error { return k.finish(open, o, points, uint64(i)) })
+	for _, k := range all {
+		tasks.Go(func() error { return k.finish(open, points) })
 	}
 	if err := tasks.Wait(); err != nil {
 		return nil, err

@@ -34,7 +34,7 @@ func TestCalibration(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			e := entry(t, analyse(t, thin.Log, drift.Options{Resamples: 19}), thin.Truth.Maker, "", "can_gauge")
+			e := entry(t, analyse(t, thin.Log, drift.Options{}), thin.Truth.Maker, "", "can_gauge")
 			if e.Verdict == drift.Falling {
 				found++
 			}
@@ -45,7 +45,7 @@ func TestCalibration(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			e = entry(t, analyse(t, step.Log, drift.Options{Resamples: 19}), step.Truth.Maker, "", "can_gauge")
+			e = entry(t, analyse(t, step.Log, drift.Options{}), step.Truth.Maker, "", "can_gauge")
 			at := time.Date(2019, 1, 1, 0, 0, 0, 0, time.UTC).Add(time.Duration(step.Truth.StepAt * 365.25 * 24 * float64(time.Hour)))
 			if !e.ChangeFrom.IsZero() && e.ChangeFrom.Sub(at).Abs() < 365*24*time.Hour {
 				dated++

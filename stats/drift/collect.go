@@ -2,22 +2,14 @@ package drift
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"sync"
 	"time"
 
-	"github.com/go-gota/gota/dataframe"
-	"github.com/go-gota/gota/series"
-
 	"pleatstat/dataset"
 	"pleatstat/stats/num"
 )
-
-// frameRows is the number of rows up to which the frame selects and sorts the
-// openings; above it that takes seconds, and plain slices are walked instead.
-const frameRows = 20_000
 
 // openings are the dated openings of a log, by product and then by date.
 type openings struct {
@@ -77,18 +69,10 @@ type maker struct {
 type span struct{ from, to int }
 
 // collect orders the openings dated since a decimal year or later.
-func collect(log *dataset.Log, since float64) (*openings, error) {
+func collect(log *dataset.Log, since float64) *openings {
 	o := &openings{log: log}
 	opened := log.Floats("opened")
-	var err error
-	if log.Rows() <= frameRows {
-		o.rows, err = framed(log, since)
-	} else {
-		o.rows = walked(log, opened, since)
-	}
-	if err != nil {
-		return nil, fmt.Errorf("ordering openings: %w", err)
-	}
+	o.rows = datedRows(log, opened, since)
 	o.opened = make([]float64, len(o.rows))
 	byName := map[string]int{}
 	for i, row := range o.rows {
@@ -123,29 +107,12 @@ func collect(log *dataset.Log, since float64) (*openings, error) {
 			o.typical[name] = sync.OnceValue(func() float64 { return medianOf(log.Floats(name)) })
 		}
 	}
-	return o, nil
+	return o
 }
 
-// framed lists the rows dated since then, by product and then by date.
-func framed(log *dataset.Log, since float64) ([]int, error) {
-	frame, err := log.FrameOf("row", "product", "opened")
-	if err != nil {
-		return nil, err
-	}
-	dated := func(e series.Element) bool { return e.Float() >= since } // false for NaN
-	frame = frame.Filter(dataframe.F{Colname: "opened", Comparator: series.CompFunc, Comparando: dated})
-	if frame.Err == nil && frame.Nrow() > 0 {
-		frame = frame.Arrange(dataframe.Sort("product"), dataframe.Sort("opened"))
-	}
-	if frame.Err != nil {
-		return nil, frame.Err
-	}
-	return frame.Col("row").Int()
-}
-
-// walked is framed without the frame: the rows are dealt out by product, whose
-// numbers run from 0, and each product's are sorted.
-func walked(log *dataset.Log, opened []float64, since float64) []int {
+// datedRows lists the rows dated since then, by product and then by date: dealt
+// out by the products' numbers, which run from 0, and each product's sorted.
+func datedRows(log *dataset.Log, opened []float64, since float64) []int {
 	end := make([]int, log.Products()+1)
 	total := 0
 	for row, at := range opened {

@@ -199,7 +199,7 @@ func FuzzAnalyse(f *testing.F) {
 		if err != nil {
 			return
 		}
-		for _, e := range analyse(t, log, drift.Options{Resamples: 9}) {
+		for _, e := range analyse(t, log, drift.Options{}) {
 			if named(e) && !(e.Q <= 0.05) {
 				t.Errorf("%s with q %v", e.Verdict, e.Q)
 			}

@@ -28,13 +28,13 @@ const (
 
 // finish adds what is told about one entry: its points, the change and the
 // alarm.
-func (k *candidate) finish(o *openings, opts Options, points int, salt uint64) error {
+func (k *candidate) finish(o *openings, points int) error {
 	k.points(o, points)
 	if !k.Moved() {
 		return nil
 	}
 	k.alarm(o.origin)
-	return k.change(o.origin, opts, salt)
+	return k.change(o.origin)
 }
 
 // points lists the openings used, by time, at most that many.

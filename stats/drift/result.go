@@ -132,7 +132,6 @@ type Entry struct {
 	// Its 95 % range: the widest of those that follow from the earliest, the
 	// likeliest and the latest date of the change.
 	ChangePerYearLow, ChangePerYearHigh float64
-	StepP                               float64 // of a step at any date, by permutation within parts
 	Points                              []Observation
 	Warnings                            []string
 }

@@ -11,9 +11,9 @@ import (
 // change finds when the values moved, and tells it as what fits better: a step,
 // a slope, or a slope from a date on. Directions, estimates and ranges are
 // settled here and nowhere else.
-func (k *candidate) change(origin float64, o Options, salt uint64) error {
+func (k *candidate) change(origin float64) error {
 	blocks := k.thinned()
-	options := panel.ChangeOptions{Seed: o.Seed + salt, Orders: o.Resamples, Floor: k.floor}
+	options := panel.ChangeOptions{Floor: k.floor}
 	if k.noise != nil {
 		options.Prior, options.PriorDF = math.Max(k.noise.shared.Prior, k.floor*k.floor), k.noise.shared.PriorDF
 	}
@@ -24,8 +24,6 @@ func (k *candidate) change(origin float64, o Options, salt uint64) error {
 		f = nil
 	case err != nil:
 		return err
-	default:
-		k.StepP = f.P
 	}
 	var ways []func() bool
 	step := func() bool { return k.tellStep(blocks, f, origin) }

@@ -130,7 +130,7 @@ func blank(maker, part string, m *measure) Entry {
 	e := Entry{
 		Maker: maker, Part: part, Measure: m.name, Unit: m.unit, Verdict: TooFew,
 		PerYear: nan, Low: nan, High: nan, P: nan, Q: nan, SlopeP: nan, WitnessP: nan, WitnessSlope: nan,
-		Step: nan, StepLow: nan, StepHigh: nan, StepP: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, Detectable: nan, MoreOpenings: -1,
+		Step: nan, StepLow: nan, StepHigh: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, Detectable: nan, MoreOpenings: -1,
 		SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan,
 		Told: Told{By: nan, Low: nan, High: nan},

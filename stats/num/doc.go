@@ -1,6 +1,6 @@
 // Package num holds what all numerics share: errors, means, medians and
 // quantiles, selection by rank, Student's t, sums in double-double arithmetic,
-// corrections for multiplicity (Benjamini and Hochberg 1995, Holm 1979).
+// the false discovery rate (Benjamini and Hochberg 1995).
 //
 // It fits nothing; models stand in linear, robust, outlier, rank and panel.
 //

@@ -51,7 +51,7 @@ func Varies(x []float64) bool {
 	return false
 }
 
-// PlainMean is the mean of finite values that are not many: no compensation.
+// PlainMean is the mean of a few finite values, summed without compensation.
 func PlainMean(x []float64) float64 {
 	sum := 0.0
 	for _, v := range x {

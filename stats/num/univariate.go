@@ -122,7 +122,7 @@ func AllFinite(x []float64) bool { return FirstNonFinite(x) < 0 }
 // FirstNonFinite returns the index of the first NaN or infinity, -1 without.
 func FirstNonFinite(x []float64) int {
 	for i, v := range x {
-		if v-v != 0 { // only of a finite number is nothing left
+		if v-v != 0 { // NaN for an infinity, too
 			return i
 		}
 	}

@@ -9,9 +9,7 @@ import (
 // ChangeOptions are the choices of FixedEffectsChange; the zero value means the
 // defaults.
 type ChangeOptions struct {
-	Seed   uint64  // of the permutations; 0 = 1
-	Orders int     // permutations for P; 0 = 999
-	Floor  float64 // the residual scale is never taken below this
+	Floor float64 // the residual scale is never taken below this
 	// Prior and PriorDF are what other values of the kind tell of the residual
 	// variance, as in Moderated; PriorDF 0 = nothing.
 	Prior, PriorDF float64
@@ -51,7 +49,6 @@ type ChangeFit struct {
 	// They are set whatever Shape is.
 	Step                          float64
 	StepFrom, StepEarly, StepLate float64
-	P                             float64 // of a change of level at any time, by permutation within blocks
 	// Slope is the change a unit of time from BendFrom on, whose 95 % range is
 	// BendEarly to BendLate.
 	Slope                         float64
@@ -83,9 +80,8 @@ const (
 // without two different times take no part.
 //
 // The step's date maximises the between-side sum of squares of deviations from
-// the block's mean (least squares with one level a block), P is the share of
-// orders within blocks whose largest value is at least as large, and the range
-// of the date is Hansen's. Residuals are clipped at 2.5 scales and the plainest
+// the block's mean (least squares with one level a block), and the range of the
+// date is Hansen's. Residuals are clipped at 2.5 scales and the plainest
 // dates fitted again, as in Huber's pseudo-values. Bend: the same with
 // max(0, t - date). The scale is moderated by what is known of it.
 //
@@ -116,7 +112,7 @@ func FixedEffectsChange(blocks []num.Series, o ChangeOptions) (*ChangeFit, error
 	if !ok {
 		return nil, &num.TooFewError{What: "values on either side of a change", Have: base.N, Need: base.N + 2}
 	}
-	fit := &ChangeFit{P: s.permuted(levels, best.gain, o)}
+	fit := &ChangeFit{}
 	scale := first.Scale
 	df := float64(base.DF)
 	rest := stepResiduals(used, best)

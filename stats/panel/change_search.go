@@ -2,7 +2,6 @@ package panel
 
 import (
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"pleatstat/stats/num"
@@ -83,44 +82,6 @@ func deviations(blocks []num.Series) [][]float64 {
 		}
 	}
 	return out
-}
-
-// permuted is the share of orders within blocks that hold a step at least as
-// plain as the one found.
-func (s *stepSearch) permuted(blocks []num.Series, gain float64, o ChangeOptions) float64 {
-	orders, seed := o.Orders, o.Seed
-	if orders <= 0 {
-		orders = 999
-	}
-	if seed == 0 {
-		seed = num.DefaultSeed
-	}
-	draw := rand.NewPCG(seed, uint64(len(blocks)))
-	d := deviations(blocks)
-	// What a date can tell does not depend on the order of the values.
-	least := make([]float64, len(s.time)) // sum of deviations from each place on that shows as much
-	for i := range least {
-		least[i] = math.Inf(1)
-	}
-	s.each(d, func(i int, _, information float64) { least[i] = math.Sqrt(gain * (1 - 1e-12) * information) })
-	values, place := slices.Concat(d...), s.places()
-	extreme := 1
-	for range orders {
-		from := 0
-		for _, n := range s.size {
-			num.Shuffle(draw, values[from:from+n])
-			from += n
-		}
-		cross := 0.0
-		for i, p := range place {
-			if math.Abs(cross) >= least[i] {
-				extreme++
-				break
-			}
-			cross -= values[p]
-		}
-	}
-	return float64(extreme) / float64(orders+1)
 }
 
 // places are those of the values, in order of time, among the values of all

@@ -60,10 +60,7 @@ type Model struct {
 //
 // A log with too few products is no error: its judgements say so.
 func Fit(log *dataset.Log, o Options) (*Model, error) {
-	products, err := gather(log)
-	if err != nil {
-		return nil, err
-	}
+	products := gather(log)
 	m := &Model{log: log, options: o, products: products, place: make([]int, len(products))}
 	for i := range products {
 		if products[i].usable() {
@@ -77,6 +74,7 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 	for k, i := range m.usable {
 		m.place[i] = k
 	}
+	var err error
 	if len(m.usable) >= LeastProducts {
 		m.prepare()
 		if m.standings, m.areaOnly, m.whole, err = m.market.standings(); err != nil {

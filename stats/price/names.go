@@ -174,7 +174,7 @@ func nearestMaker(products []Product, name string) string {
 				continue
 			}
 			last = p.Maker
-			if d := editDistance(word, folded(p.Maker)); d <= letters/3 && d < least {
+			if d := dataset.EditDistance(word, folded(p.Maker)); d <= letters/3 && d < least {
 				nearest, least = p.Maker, d
 			}
 		}
@@ -198,7 +198,7 @@ func nearestNames(products []Product, wanted string) []Product {
 	letters := len([]rune(wanted))
 	for _, p := range products {
 		whole, part := folded(p.Maker+p.Part), folded(p.Part)
-		d := min(editDistance(wanted, whole), editDistance(wanted, part), frontDistance(wanted, whole))
+		d := min(dataset.EditDistance(wanted, whole), dataset.EditDistance(wanted, part), frontDistance(wanted, whole))
 		if d <= max(letters/3, 1) && letters > 0 {
 			found = append(found, near{p, d, max(sharedFront(wanted, whole), sharedFront(wanted, part)), len([]rune(whole))})
 		}
@@ -222,7 +222,7 @@ func frontDistance(name, longer string) int {
 		return least
 	}
 	for n := letters - 1; n <= letters+1 && n <= len(whole); n++ {
-		least = min(least, editDistance(name, string(whole[:n])))
+		least = min(least, dataset.EditDistance(name, string(whole[:n])))
 	}
 	return least
 }
@@ -235,31 +235,6 @@ func sharedFront(a, b string) int {
 		n++
 	}
 	return n
-}
-
-// editDistance is the least number of letters to insert, delete, replace or
-// swap with their neighbour to turn a into b: F. J. Damerau (1964), Commun. ACM
-// 7, 171-176, each letter touched once.
-func editDistance(a, b string) int {
-	x, y := []rune(a), []rune(b)
-	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(x); i++ {
-		row[0] = i
-		for j := 1; j <= len(y); j++ {
-			row[j] = last[j-1]
-			if x[i-1] != y[j-1] {
-				row[j] = 1 + min(last[j-1], last[j], row[j-1])
-			}
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-		}
-		before, last, row = last, row, before
-	}
-	return last[len(y)]
 }
 
 func (m *Model) unknown(name string) error {

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"slices"
 	"testing"
+
+	"pleatstat/dataset"
 )
 
 var shelf = []Product{
@@ -98,7 +100,7 @@ func TestEditDistance(t *testing.T) {
 	}{
 		{"kitten", "sitting", 3}, {"ca", "abc", 3}, {"ab", "ba", 1}, {"", "abc", 3}, {"abc", "", 3}, {"", "", 0}, {"ö7", "o7", 1},
 	} {
-		if got := editDistance(c.a, c.b); got != c.want || editDistance(c.b, c.a) != c.want {
+		if got := dataset.EditDistance(c.a, c.b); got != c.want || dataset.EditDistance(c.b, c.a) != c.want {
 			t.Errorf("%q, %q: %d, want %d both ways", c.a, c.b, got, c.want)
 		}
 	}

@@ -2,7 +2,6 @@ package price
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -36,14 +35,10 @@ type product struct {
 var grossSlip = math.Log(3)
 
 // gather collects the products of a log, in order of first appearance.
-func gather(log *dataset.Log) ([]product, error) {
-	frame, err := log.FrameOf("product")
-	if err != nil {
-		return nil, fmt.Errorf("reading products: %w", err)
-	}
-	ids, err := frame.Col("product").Int()
-	if err != nil {
-		return nil, fmt.Errorf("reading products: %w", err)
+func gather(log *dataset.Log) []product {
+	ids := make([]int, log.Rows())
+	for row := range ids {
+		ids[row] = log.Product(row)
 	}
 	makers, parts := log.Strings("maker"), log.Strings("part")
 	out := make([]product, log.Products())
@@ -79,7 +74,7 @@ func gather(log *dataset.Log) ([]product, error) {
 			out[i].words[k] = w
 		}
 	}
-	return out, nil
+	return out
 }
 
 // claimedRatios are claimed efficiencies as ratios of particles before and

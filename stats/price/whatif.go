@@ -87,13 +87,11 @@ func (m *Model) find(maker, part string) int {
 // fit. Prices are taken to be in this log's currency. Cells that do not count are
 // told among the warnings.
 func (m *Model) WhatIfLog(rows *dataset.Log) ([]Judgement, error) {
-	products, err := gather(rows)
-	if err != nil {
-		return nil, err
-	}
+	products := gather(rows)
 	out := make([]Judgement, len(products))
 	notes := unread(rows)
 	for k := range products {
+		var err error
 		if out[k], err = m.judgeNew(&products[k]); err != nil {
 			return nil, err
 		}

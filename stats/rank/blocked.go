@@ -83,7 +83,7 @@ func BlockedKendall(blocks []num.Series) (BlockedKendallResult, error) {
 
 const (
 	// exactBlockedMax bounds the values for which the exact distribution of
-	// the summed S is worth its time; above it the normal limit is close.
+	// the summed S is computed; above it the normal limit is close.
 	exactBlockedMax = 100
 	// listedMax is the largest block with ties in both variables whose orders
 	// are all listed: 8! = 40,320.

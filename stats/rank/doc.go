@@ -4,5 +4,6 @@
 // blocked form; the Hodges–Lehmann shift; permutation within blocks.
 //
 // It supposes nothing of the noise but that values of a block could have come in
-// any order, and so says nothing of a normal one's power.
+// any order. It does not use the size of differences, which costs a little power
+// where the noise is normal.
 package rank

@@ -18,8 +18,8 @@ type HodgesLehmannFit struct {
 	Exact     bool // range from the exact Mann–Whitney distribution, else its normal limit
 }
 
-// exactPairsMax is the largest number of pairs for which the exact range is
-// worth its time; above it the normal limit is close.
+// exactPairsMax is the largest number of pairs for which the range is exact;
+// above it the normal limit is close.
 const exactPairsMax = 2500
 
 // HodgesLehmann estimates by how much values rose from before to after. Both

@@ -59,7 +59,7 @@ func (k kendallCount) discordance(chances []float64, degree, most int) []float64
 // inserted adds to a count of pairs, given by its chances of 0, 1, … most and
 // of at most degree, those of a value put among p - 1 others of which r - 1 are
 // equal to it: it multiplies by (1 - q^p)/(1 - q^r)·r/p. The result is written
-// to room; what becomes free is returned with it.
+// to room; the slice it replaces is returned with it, to be used again.
 func inserted(chances, room []float64, degree, most, p, r int) (out, free []float64) {
 	n := min(degree+p-r, most) + 1
 	if cap(room) < n {
@@ -76,7 +76,7 @@ func inserted(chances, room []float64, degree, most, p, r int) (out, free []floa
 		out[k] -= share * chances[k-p]
 	}
 	for k := r; k < n; k++ {
-		if out[k] += out[k-r]; out[k] < 0 { // nought but for rounding
+		if out[k] += out[k-r]; out[k] < 0 { // zero but for rounding
 			out[k] = 0
 		}
 	}

@@ -88,11 +88,11 @@ func WithinPermutation(blocks []num.Series, o PermutationOptions) (PermutationRe
 	if seed == 0 {
 		seed = num.DefaultSeed
 	}
-	draw := rand.NewPCG(seed, uint64(len(used)))
+	rng := rand.New(rand.NewPCG(seed, uint64(len(used))))
 	for extreme, drawn := 1, 2; ; drawn++ {
 		s := 0.0
 		for _, b := range used {
-			num.Shuffle(draw, b.Y)
+			rng.Shuffle(len(b.Y), func(i, j int) { b.Y[i], b.Y[j] = b.Y[j], b.Y[i] })
 			for i := range b.Y {
 				s += b.T[i] * b.Y[i]
 			}

@@ -3,7 +3,6 @@ package rank
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"pleatstat/stats/internal/testhelp"
@@ -97,25 +96,6 @@ func shuffled(rng *rand.Rand, b num.Series) num.Series {
 		s.T, s.Y = append(s.T, b.T[k]), append(s.Y, b.Y[k])
 	}
 	return s
-}
-
-// The orders drawn are those of the library's own shuffling.
-func TestShuffleDrawsAsTheLibraryDoes(t *testing.T) {
-	draw, library := rand.NewPCG(5, 1), rand.New(rand.NewPCG(5, 1))
-	for n := range 40 {
-		got := make([]float64, n)
-		for i := range got {
-			got[i] = float64(i)
-		}
-		want := slices.Clone(got)
-		for range 50 {
-			num.Shuffle(draw, got)
-			library.Shuffle(n, func(i, j int) { want[i], want[j] = want[j], want[i] })
-			if !slices.Equal(got, want) {
-				t.Fatalf("%d values: %v, by the library %v", n, got, want)
-			}
-		}
-	}
 }
 
 // steps are blocks whose level changes by step at a date, or along a slope

@@ -47,7 +47,7 @@ type RobustFit struct {
 }
 
 // RobustLine fits y on the columns of d so that up to half of the rows may be
-// anything at all: an S-estimate (bisquare, tuning 1.54764, breakdown 0.5, its
+// arbitrarily wrong: an S-estimate (bisquare, tuning 1.54764, breakdown 0.5, its
 // scale equation divided by n-p), then an M-step (bisquare, tuning 4.685061, 95 %
 // efficient at normal errors) at the scale found. The scale is in units of y
 // and estimates the standard deviation of normal errors.

@@ -91,8 +91,8 @@ func nested(rows []int, rng *rand.Rand) [][]int {
 // elemental tries fits through as many rows as there are coefficients, all of
 // them for lines, else a seeded sample, and returns the best by scale.
 func elemental(b *linear.Basis, y []float64, rows []int, rng *rand.Rand, starts int) []Start {
-	// In a mixed order the rows met first speak for all, and most candidates are
-	// given up early.
+	// In random order the first rows are typical of all, so that most candidates
+	// are given up early.
 	rows = slices.Clone(rows)
 	rng.Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
 	pool := newPool(b, y, rows)
@@ -183,7 +183,7 @@ func (p *pool) offer(gamma []float64) {
 }
 
 // below says whether the scale of gamma's residuals is below the given one; it
-// gives up at the row at which it cannot be any more, and else leaves the
+// stops at the first row that rules it out, and otherwise leaves the
 // residuals in p.r.
 func (p *pool) below(gamma []float64, scale float64) bool {
 	const block = 32

@@ -53,14 +53,6 @@ func gather(log *dataset.Log, problems []dataset.Problem, undated float64) *benc
 			doubts[p.Line] = append(doubts[p.Line], p.Name)
 		}
 	}
-	frame, err := log.FrameOf("product")
-	var ids []int
-	if err == nil {
-		ids, err = frame.Col("product").Int()
-	}
-	if err != nil {
-		return b // a frame always has its products
-	}
 	makers, parts, decimal := log.Strings("maker"), log.Strings("part"), log.Floats("opened")
 	index := map[int]int{}
 	for row := range log.Rows() {
@@ -72,10 +64,10 @@ func gather(log *dataset.Log, problems []dataset.Problem, undated float64) *benc
 				continue
 			}
 		}
-		place, seen := index[ids[row]]
+		place, seen := index[log.Product(row)]
 		if !seen {
 			place = len(b.products)
-			index[ids[row]] = place
+			index[log.Product(row)] = place
 			b.products = append(b.products, product{maker: makers[row], part: parts[row]})
 		}
 		year := when.Year()

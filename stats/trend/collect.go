@@ -6,9 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/go-gota/gota/dataframe"
-	"github.com/go-gota/gota/series"
-
 	"pleatstat/dataset"
 )
 
@@ -29,11 +26,6 @@ type NotNumericError struct{ Name string }
 func (e *NotNumericError) Error() string {
 	return fmt.Sprintf("column %q holds words, not numbers; a line needs numbers on both axes", e.Name)
 }
-
-// frameRows is the number of rows up to which the data frame selects and sorts
-// the openings; above it that takes longer than the fits, and plain slices are
-// walked instead.
-const frameRows = 20_000
 
 // inputs are the columns a trend is collected from, one value an opening.
 type inputs struct {
@@ -66,64 +58,29 @@ func Collect(log *dataset.Log, def Definition, perOpening bool) ([]Point, []Left
 	if def.Lacking != "" {
 		in.lacking = log.Floats(def.Lacking) // nil where the log has no such column
 	}
-	var rows []int
-	if log.Rows() <= frameRows {
-		var err error
-		if rows, err = in.framed(perOpening); err != nil {
-			return nil, nil, fmt.Errorf("selecting %s: %w", def.ID, err)
-		}
-	} else {
-		rows = in.walked(perOpening)
-	}
-	return in.average(rows, perOpening), in.countLeftOut(), nil
+	return in.average(in.rows(perOpening), perOpening), in.countLeftOut(), nil
 }
 
-// numbers is a column of the log's frame as numbers.
+// numbers is a column of the log as numbers.
 func numbers(log *dataset.Log, name string) ([]float64, error) {
 	if v := log.Floats(name); v != nil {
 		return v, nil
 	}
-	frame, err := log.FrameOf(name)
-	if err != nil {
-		return nil, fmt.Errorf("reading %s: %w", name, err)
-	}
-	if kind := frame.Types()[0]; kind != series.Float && kind != series.Int {
+	count := map[string]func(row int) int{"row": func(row int) int { return row }, "line": log.Line, "product": log.Product}[name]
+	if count == nil {
 		return nil, &NotNumericError{Name: name}
 	}
-	return frame.Col(name).Float(), nil
+	v := make([]float64, log.Rows())
+	for row := range v {
+		v[row] = float64(count(row))
+	}
+	return v, nil
 }
 
-// framed selects the rows that can take part, those of one product together
-// unless every opening is a point.
-func (in *inputs) framed(perOpening bool) ([]int, error) {
-	frame, err := in.log.FrameOf("row", "product")
-	if err != nil {
-		return nil, err
-	}
-	usable := func(e series.Element) bool { return in.def.Scale.usable(e.Float()) }
-	frame = frame.CBind(dataframe.New(series.New(in.y, series.Float, "y"), series.New(in.x, series.Float, "x")))
-	filters := []dataframe.F{
-		{Colname: "y", Comparator: series.CompFunc, Comparando: usable},
-		{Colname: "x", Comparator: series.CompFunc, Comparando: usable},
-	}
-	if in.lacking != nil {
-		frame = frame.CBind(dataframe.New(series.New(in.lacking, series.Float, "lacking")))
-		blank := func(e series.Element) bool { return math.IsNaN(e.Float()) }
-		filters = append(filters, dataframe.F{Colname: "lacking", Comparator: series.CompFunc, Comparando: blank})
-	}
-	complete := frame.FilterAggregation(dataframe.And, filters...)
-	if complete.Err == nil && !perOpening && complete.Nrow() > 0 {
-		complete = complete.Arrange(dataframe.Sort("product")) // stable: openings stay in file order
-	}
-	if complete.Err != nil {
-		return nil, complete.Err
-	}
-	return complete.Col("row").Int()
-}
-
-// walked is framed without the frame: the rows are dealt out by product, whose
-// numbers run from 0.
-func (in *inputs) walked(perOpening bool) []int {
+// rows are those that can take part, in the order of the file; unless every
+// opening is a point, those of one product stand together, dealt out by the
+// products' numbers, which run from 0.
+func (in *inputs) rows(perOpening bool) []int {
 	takes := func(row int) bool {
 		return in.def.Scale.usable(in.y[row]) && in.def.Scale.usable(in.x[row]) &&
 			(in.lacking == nil || math.IsNaN(in.lacking[row]))

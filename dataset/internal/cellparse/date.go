@@ -329,6 +329,14 @@ func (d Date) DecimalYear() float64 {
 	return float64(d.Year) + (float64(before)+middle)/float64(length)
 }
 
+// Begin places the beginning of the day, month or year on the scale of
+// DecimalYear.
+func (d Date) Begin() float64 {
+	first := Date{Year: d.Year, Month: max(d.Month, 1), Day: max(d.Day, 1)}
+	length := 337.0 + float64(daysIn(d.Year, 2))
+	return first.DecimalYear() - 0.5/length
+}
+
 // Precision names what is known of a date: day, month, year, or "".
 func (d Date) Precision() string {
 	switch {

@@ -101,6 +101,8 @@ type columnsJSON struct {
 	Sheets  *sheetsJSON        `json:"sheets,omitempty"` // of a workbook only
 	Read    []readColumnJSON   `json:"columns_read"`
 	NotUsed []unusedColumnJSON `json:"not_used"`
+	Where   []string           `json:"where,omitempty"`    // conditions of every opening
+	LeftOut int                `json:"left_out,omitempty"` // openings that do not meet them
 }
 
 type sheetsJSON struct {
@@ -124,7 +126,7 @@ type unusedColumnJSON struct {
 }
 
 func columnsOf(c dataset.ColumnsRead) columnsJSON {
-	out := columnsJSON{Read: []readColumnJSON{}, NotUsed: []unusedColumnJSON{}}
+	out := columnsJSON{Read: []readColumnJSON{}, NotUsed: []unusedColumnJSON{}, Where: c.Where.Conditions, LeftOut: c.Where.LeftOut}
 	if s := c.Sheets; len(s.Read) > 0 {
 		out.Sheets = &sheetsJSON{s.Read, list(s.PassedOver), list(s.Hidden), s.Lines}
 	}

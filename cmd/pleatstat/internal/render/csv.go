@@ -1,10 +1,12 @@
 package render
 
 import (
-	"encoding/csv"
 	"io"
 	"math"
 	"strconv"
+
+	"github.com/go-gota/gota/dataframe"
+	"github.com/go-gota/gota/series"
 
 	"pleatstat/dataset"
 )
@@ -12,18 +14,15 @@ import (
 // writeCSV writes a table. Texts that a spreadsheet would run as a formula are
 // defused, control characters spelt out.
 func writeCSV(w io.Writer, header []string, rows [][]string) error {
-	c := csv.NewWriter(w)
-	for _, row := range append([][]string{header}, rows...) {
-		safe := make([]string, len(row))
-		for i, cell := range row {
-			safe[i] = dataset.Defuse(Visible(cell))
+	columns := make([]series.Series, len(header))
+	for i, name := range header {
+		cells := make([]string, len(rows))
+		for row := range rows {
+			cells[row] = dataset.Defuse(Visible(rows[row][i]))
 		}
-		if err := c.Write(safe); err != nil {
-			return err
-		}
+		columns[i] = series.New(cells, series.String, dataset.Defuse(Visible(name)))
 	}
-	c.Flush()
-	return c.Error()
+	return dataframe.New(columns...).WriteCSV(w)
 }
 
 // number is a value for a CSV cell; a missing one is left blank.

@@ -44,7 +44,6 @@ type driftJSON struct {
 	ChangePerYear      num           `json:"change_per_year"`
 	ChangePerYearLow   num           `json:"change_per_year_low"`
 	ChangePerYearHigh  num           `json:"change_per_year_high"`
-	StepP              num           `json:"step_p"`
 	AsStep             bool          `json:"as_step"`
 	SlopeP             num           `json:"slope_p"`
 	Warnings           []string      `json:"warnings"`
@@ -72,7 +71,7 @@ func driftOf(entries []drift.Entry) []driftJSON {
 			ChangeGradual: e.ChangeGradual, ChangePerYear: missingUnless(e.ChangeGradual, e.ChangePerYear),
 			ChangePerYearLow:  missingUnless(e.ChangeGradual, e.ChangePerYearLow),
 			ChangePerYearHigh: missingUnless(e.ChangeGradual, e.ChangePerYearHigh),
-			StepP:             num(e.StepP), AsStep: e.AsStep, SlopeP: num(e.SlopeP), Warnings: list(e.Warnings),
+			AsStep:            e.AsStep, SlopeP: num(e.SlopeP), Warnings: list(e.Warnings),
 		}
 		out = append(out, j)
 	}

@@ -28,7 +28,7 @@ func TestDirectionsAgree(t *testing.T) {
 	var moved, steps, asStep, bends int
 	for i := range logs {
 		log := steppedLog(t, uint64(i))
-		entries, err := drift.Analyse(log, drift.Options{Resamples: 19})
+		entries, err := drift.Analyse(log, drift.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

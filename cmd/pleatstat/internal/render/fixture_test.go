@@ -105,7 +105,7 @@ func storedDrift() []drift.Entry {
 	steady := drift.Entry{Maker: "Skerrow", Measure: "can_gauge", Unit: "mm", N: 33, Blocks: 6, PerYear: 0.0004, Low: -0.0016, High: 0.0024,
 		P: 0.68, Q: 0.9, SlopeP: 0.612, WitnessP: 0.7, WitnessSlope: 0.0002, Verdict: drift.Steady, Detectable: 0.0131, MoreOpenings: 12,
 		Step: nan, StepLow: nan, StepHigh: nan, SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
-		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan, StepP: nan}
+		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan}
 	thinner := steady
 	thinner.Maker, thinner.N, thinner.Blocks = "Veldmarsh", 31, 5
 	thinner.PerYear, thinner.Low, thinner.High, thinner.P, thinner.Q = -0.0102, -0.0128, -0.0075, 1e-6, 2e-5
@@ -115,7 +115,7 @@ func storedDrift() []drift.Entry {
 	thinner.Step, thinner.StepLow, thinner.StepHigh = -0.034, -0.041, -0.026
 	thinner.AlarmFrom = on(2023, time.January, 1)
 	thinner.SinglesN, thinner.SinglesSlope, thinner.SinglesLow, thinner.SinglesHigh = 7, -0.006, -0.019, 0.007
-	thinner.CombinedPerYear, thinner.CombinedLow, thinner.CombinedHigh, thinner.StepP = -0.0101, -0.0127, -0.0075, 0.0002
+	thinner.CombinedPerYear, thinner.CombinedLow, thinner.CombinedHigh = -0.0101, -0.0127, -0.0075
 	few := steady
 	few.Maker, few.N, few.Blocks, few.Needed, few.Verdict = "Lowmere", 3, 1, 6, drift.TooFew
 	few.PerYear, few.Low, few.High, few.P, few.Q, few.WitnessP, few.WitnessSlope, few.Detectable = nan, nan, nan, nan, nan, nan, nan, nan

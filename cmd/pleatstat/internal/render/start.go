@@ -26,6 +26,7 @@ var questions = map[string][2]string{
 
 // Start writes one page about a log that is read for the first time.
 func Start(t *Text, c *coverage.Coverage, f *report.Findings) {
+	t.Notices(f.Notices)
 	t.Heading("What is in it")
 	logSentence(t, f)
 	sheetsRead(t, f.Log.Columns.Sheets)
