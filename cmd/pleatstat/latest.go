@@ -16,6 +16,7 @@ import (
 	"pleatstat/stats/card"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/latest"
+	"pleatstat/stats/price"
 )
 
 const (
@@ -28,14 +29,15 @@ const (
 var latestNames = regexp.MustCompile(`^(latest\.(txt|json|html)|\d\d-[a-z_-]+\.(png|svg|pdf))$`)
 
 type latestOptions struct {
-	log    logOptions
-	chart  chartOptions
-	since  string
-	rows   int
-	out    string
-	json   bool
-	seed   uint64
-	claims bool
+	log     logOptions
+	chart   chartOptions
+	since   string
+	rows    int
+	out     string
+	json    bool
+	noPlots bool
+	seed    uint64
+	claims  bool
 }
 
 func (o *latestOptions) validate() error {
@@ -96,6 +98,7 @@ each, into a folder.`,
 	f.IntVar(&o.rows, "rows", 0, "tell of the last `NUMBER` rows of the log as they stand there")
 	f.StringVarP(&o.out, "out", "o", "", "`DIR` for "+latestText+", "+latestJSON+" and the charts")
 	f.BoolVar(&o.json, "json", false, "print JSON")
+	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
 	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
 	o.log.bind(f)
@@ -115,6 +118,9 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 	}
 	log, err := a.readLog(ctx, path, o.log)
 	if err != nil {
+		return err
+	}
+	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	var basis *card.Basis
@@ -143,6 +149,13 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 			return err
 		}
 		files := []namedFile{{latestText, b.Bytes()}, {latestJSON, js.Bytes()}}
+		if !o.noPlots {
+			drawn, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return latestCharts(basis, found, o.chart) })
+			if err != nil {
+				return err
+			}
+			files = append(files, drawn...)
+		}
 		if err := errors.Join(addOwn(batch, files), batch.Commit(ctx)); err != nil {
 			return err
 		}
@@ -154,3 +167,36 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 	}
 	return write(a.newText(basis.Log))
 }
+
+// latestCharts are the charts of each opening, numbered by it, its part ringed.
+func latestCharts(b *card.Basis, l *latest.Latest, o chartOptions) ([]namedFile, error) {
+	var files []namedFile
+	for i, opening := range l.Openings[:min(len(l.Openings), mostDrawn)] {
+		product := price.Product{Maker: opening.Maker, Part: opening.Part}
+		c, err := b.OfPart(product, card.Room{})
+		if err != nil {
+			return nil, err
+		}
+		charts, err := partCharts(b, c, sourceOf(b.Log))
+		if err != nil {
+			return nil, err
+		}
+		for k := range charts {
+			charts[k].name = fmt.Sprintf("%02d-%s", i+1, charts[k].name)
+		}
+		own := o
+		if own.highlight == "" {
+			own.highlight = product.String()
+		}
+		drawn, err := drawAll(charts, own)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, drawn...)
+	}
+	return files, nil
+}
+
+// mostDrawn openings get charts of their own: as many as one numbers with two
+// digits.
+const mostDrawn = 99
