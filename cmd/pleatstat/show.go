@@ -287,7 +287,7 @@ func partCharts(b *card.Basis, c *card.Part, source plots.Source) ([]namedChart,
 		}
 	}
 	for _, measure := range measuresOf(c.Changes, func(drift.Entry) bool { return true }) {
-		chart, err := plots.Drift(c.Changes, measure, source)
+		chart, err := plots.DriftOf(c.Changes, measure, c.Part, source)
 		set.add("drift-"+measure, chart, err)
 		break // the first tells it
 	}

@@ -45,9 +45,9 @@ type Basis struct {
 
 	today   *roundup.Today
 	judged  []price.Judgement
-	guard   sync.Mutex               // of what follows and of today
-	ranked  map[string][]Table       // by thread; "" = all parts
-	against map[int][]roundup.Change // by row
+	guard   sync.Mutex         // of what follows and of today
+	ranked  map[string][]Table // by thread; "" = all parts
+	against map[int]against    // by row
 	makers  []roundup.MakerTable
 	options Options
 }
@@ -63,7 +63,7 @@ func Prepare(ctx context.Context, log *dataset.Log, o Options) (*Basis, error) {
 		return nil, fmt.Errorf("checking the log: %w", err)
 	}
 	b := &Basis{Log: log.SetAside(checked.SetAside), Checked: checked, options: o,
-		ranked: map[string][]Table{}, against: map[int][]roundup.Change{}}
+		ranked: map[string][]Table{}, against: map[int]against{}}
 	var steps errgroup.Group
 	steps.Go(func() (err error) {
 		if b.Model, err = price.Fit(b.Log, price.Options{Seed: o.Seed, WithClaims: o.WithClaims}); err != nil {

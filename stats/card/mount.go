@@ -27,7 +27,7 @@ type Room struct {
 type Mount struct {
 	Thread   string  `json:"thread"` // as it is written; "" = not recorded, and nothing can be said
 	Gasket   float64 `json:"gasket_od"`
-	Room     Room    `json:"room"`
+	Room     *Room   `json:"room"` // nil = none was given
 	Parts    []Same  `json:"parts"`
 	NoGasket int     `json:"gasket_not_known"` // of them, those whose gasket, or that of the part itself, is not recorded
 	Gaskets  int     `json:"other_gasket"`     // same thread and another gasket: left out
@@ -118,7 +118,10 @@ func (b *Basis) mount(p price.Product, room Room) Mount {
 		}
 		return math.NaN()
 	}
-	out := Mount{Thread: threads[p], Gasket: of(gaskets, p), Room: room}
+	out := Mount{Thread: threads[p], Gasket: of(gaskets, p)}
+	if room != (Room{}) {
+		out.Room = &room
+	}
 	if out.Thread == "" {
 		return out
 	}

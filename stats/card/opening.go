@@ -78,7 +78,7 @@ func (b *Basis) openings(rows []int, measures []string) ([]Opening, error) {
 		for k := range columns {
 			o.Values = append(o.Values, columns[k][row])
 		}
-		all, err := b.Against(row)
+		all, _, err := b.Against(row)
 		if err != nil {
 			return nil, err
 		}
@@ -93,23 +93,27 @@ func (b *Basis) openings(rows []int, measures []string) ([]Opening, error) {
 }
 
 // Against compares an opening, in every measure, with the earlier ones of the
-// same part.
-func (b *Basis) Against(row int) ([]Moved, error) {
+// same part; words are those recorded otherwise than before.
+func (b *Basis) Against(row int) (measures []Moved, words []roundup.WordChange, err error) {
 	b.guard.Lock()
 	defer b.guard.Unlock()
-	changes, known := b.against[row]
+	found, known := b.against[row]
 	if !known {
-		all, _, _, err := b.today.Against([]int{row})
-		if err != nil {
-			return nil, err
+		if found.changes, found.words, err = b.today.Against([]int{row}); err != nil {
+			return nil, nil, err
 		}
-		b.against[row], changes = all, all
+		b.against[row] = found
 	}
-	out := make([]Moved, len(changes))
-	for i, c := range changes {
-		out[i] = moved(c)
+	for _, c := range found.changes {
+		measures = append(measures, moved(c))
 	}
-	return out, nil
+	return measures, found.words, nil
+}
+
+// against is what an opening is held against its earlier ones by.
+type against struct {
+	changes []roundup.Change
+	words   []roundup.WordChange
 }
 
 func moved(c roundup.Change) Moved {

@@ -1,6 +1,8 @@
 package card
 
 import (
+	"errors"
+	"math"
 	"slices"
 
 	"pleatstat/dataset"
@@ -12,10 +14,12 @@ import (
 
 // Part is everything a log tells of one part.
 type Part struct {
-	Maker     string             `json:"maker"`
-	Part      string             `json:"part"`
-	Verdict   price.Verdict      `json:"verdict"`
-	Judgement price.Judgement    `json:"-"` // what the verdict rests on
+	Maker   string        `json:"maker"`
+	Part    string        `json:"part"`
+	Verdict price.Verdict `json:"verdict"`
+	// Judgement is what the verdict rests on; of a part without a price what it
+	// would usually cost, which the verdict does not tell.
+	Judgement price.Judgement    `json:"-"`
 	Measures  []string           `json:"measures"`
 	Openings  []Opening          `json:"openings"` // in order of time
 	Another   *Another           `json:"another_filter"`
@@ -50,14 +54,36 @@ func (b *Basis) OfPart(p price.Product, room Room) (*Part, error) {
 	if err != nil {
 		return nil, err
 	}
+	verdict := j.Verdict
+	if j, err = b.withoutPrice(j); err != nil {
+		return nil, err
+	}
 	rows := b.rowsOf(p)
-	c := &Part{Maker: p.Maker, Part: p.Part, Verdict: j.Verdict, Judgement: j, Measures: b.measuresOf(rows),
+	c := &Part{Maker: p.Maker, Part: p.Part, Verdict: verdict, Judgement: j, Measures: b.measuresOf(rows),
 		Another: b.another(rows), Changes: b.changesOf(p, rows), OffTrend: b.offTrend(p), Mount: b.mount(p, room), Slips: b.slips(rows)}
 	if c.Openings, err = b.openings(rows, c.Measures); err != nil {
 		return nil, err
 	}
 	c.Places = b.places(p, c.Mount.Thread)
 	return c, nil
+}
+
+// withoutPrice gives a product without a price what parts with its contents usually
+// cost, where that can be said.
+func (b *Basis) withoutPrice(j price.Judgement) (price.Judgement, error) {
+	if j.Grade != trend.CannotSay || j.N > 0 || j.Maker == "" || j.Part == "" || !b.Model.Judges() {
+		return j, nil
+	}
+	usual, err := b.Model.WhatIf(map[string]string{"maker": j.Maker, "part": j.Part})
+	var unread *price.ValueError
+	switch {
+	case errors.As(err, &unread) || err == nil && math.IsNaN(usual.Fair):
+		return j, nil
+	case err != nil:
+		return j, err
+	}
+	usual.Lines, usual.N = j.Lines, j.N
+	return usual, nil
 }
 
 // another finds the last change into another filter among some rows.

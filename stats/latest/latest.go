@@ -18,6 +18,7 @@ import (
 	"pleatstat/stats/check"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
+	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
 )
 
@@ -44,7 +45,9 @@ type Opening struct {
 	Before      int    // earlier openings of this part
 	First       First  // what it is the first of
 	Verdict     price.Verdict
-	News        []News // the most newsworthy first
+	Measures    []string  // key measures that it has
+	Values      []float64 // theirs, base units
+	News        []News    // the most newsworthy first
 }
 
 // First says what an opening is the first of.
@@ -65,6 +68,7 @@ const (
 	Another  Kind = "another filter"
 	Earlier  Kind = "earlier openings"
 	Steady   Kind = "no difference"
+	Reworded Kind = "recorded otherwise"
 	FirstOf  Kind = "first"
 	OffTrend Kind = "off trend"
 	Place    Kind = "place"
@@ -80,6 +84,7 @@ type News struct {
 	Another  *card.Another
 	Moved    []card.Moved // that differ from the earlier openings
 	Compared int          // measures compared with them
+	Words    []roundup.WordChange
 	OffTrend *trend.Flag
 	Place    *card.Place
 	Changes  []drift.Entry

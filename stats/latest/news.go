@@ -43,6 +43,16 @@ func tell(b *card.Basis, row int) (Opening, error) {
 	}
 	o := Opening{Maker: p.Maker, Part: p.Part, Line: b.Log.Line(row), Verdict: c.Verdict}
 	o.Opened, o.Before, o.First = standing(b.Log, row)
+	for i := range c.Openings {
+		if c.Openings[i].Line != o.Line {
+			continue
+		}
+		for k, column := range c.Measures {
+			if v := c.Openings[i].Values[k]; !math.IsNaN(v) {
+				o.Measures, o.Values = append(o.Measures, column), append(o.Values, v)
+			}
+		}
+	}
 	news := []News{{Kind: Price, Grade: c.Verdict.Grade, weight: priceWeight(c.Verdict)}}
 	against, err := earlier(b, c, row, o)
 	if err != nil {
@@ -128,7 +138,7 @@ func earlier(b *card.Basis, c *card.Part, row int, o Opening) ([]News, error) {
 	if a := c.Another; a != nil && a.Line == o.Line {
 		return []News{{Kind: Another, Another: a, weight: weighsSure + 1}}, nil
 	}
-	all, err := b.Against(row)
+	all, words, err := b.Against(row)
 	if err != nil {
 		return nil, err
 	}
@@ -145,7 +155,11 @@ func earlier(b *card.Basis, c *card.Part, row int, o Opening) ([]News, error) {
 			break
 		}
 	}
-	return []News{n}, nil
+	out := []News{n}
+	if words != nil {
+		out = append(out, News{Kind: Reworded, Words: words, weight: weighsHint})
+	}
+	return out, nil
 }
 
 // places picks the places worth telling: the nearest to either end, a ranking
@@ -203,7 +217,7 @@ func missing(b *card.Basis, c *card.Part, row int) *News {
 		return !there
 	}
 	var price, change, before, rest []string
-	if c.Verdict.Grade == trend.CannotSay {
+	if c.Verdict.Grade == trend.CannotSay && b.Model.Judges() {
 		if math.IsNaN(c.Verdict.Price) && blank("price") {
 			price = append(price, "price")
 		}

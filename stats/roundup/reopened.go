@@ -111,6 +111,14 @@ const coarse = 3.0
 // tailDF is how heavy the tails of the noise between openings of one product
 // are, over all compared measures together: see panel.TailDF.
 func (b *bench) tailDF() float64 {
+	if b.today != nil {
+		b.today.tail.Do(func() { b.today.tailDF = b.findTailDF() })
+		return b.today.tailDF
+	}
+	return b.findTailDF()
+}
+
+func (b *bench) findTailDF() float64 {
 	var sizes []float64
 	for _, c := range compared {
 		values := b.values(c.measure)
@@ -141,18 +149,10 @@ func finiteOf(x []float64) []float64 {
 
 // changesOf compares one measure of every part opened again.
 func (b *bench) changesOf(measure string, relative bool, tail float64) []Change {
-	values := b.values(measure)
-	scaled := values
-	if relative {
-		scaled = logs(values)
-	}
-	noise := b.noiseOf(scaled, b.benchFloor(measure, relative))
+	of := b.comparedBy(measure, relative)
+	scaled, noise, rise := of.scaled, of.noise, of.rise
 	if !(noise.SD > 0) || noise.DF <= 0 {
 		return nil
-	}
-	rise := 0.0
-	if measure == "price" {
-		rise = panel.SuccessiveScatter(b.upToYear(scaled)).Rise
 	}
 	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(noise.DF, tail)}
 	step := b.log.Resolution(measure)
@@ -186,6 +186,33 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 		out = append(out, c)
 	}
 	return out
+}
+
+// comparing is what openings are compared by in one measure.
+type comparing struct {
+	scaled []float64
+	noise  Noise
+	rise   float64 // of prices a year
+}
+
+func (b *bench) comparedBy(measure string, relative bool) comparing {
+	if b.today != nil { // asked again for every opening
+		if known, ok := b.today.compared[measure]; ok {
+			return known
+		}
+	}
+	c := comparing{scaled: b.values(measure)}
+	if relative {
+		c.scaled = logs(c.scaled)
+	}
+	c.noise = b.noiseOf(c.scaled, b.benchFloor(measure, relative))
+	if measure == "price" && c.noise.SD > 0 {
+		c.rise = panel.SuccessiveScatter(b.upToYear(c.scaled)).Rise
+	}
+	if b.today != nil {
+		b.today.compared[measure] = c
+	}
+	return c
 }
 
 // meanWhen is the mean date of the openings of a part that have the measure.

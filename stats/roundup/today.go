@@ -25,6 +25,10 @@ type today struct {
 	latest float64      // of the log
 	only   func(maker, part string) bool
 
+	// What does not depend on the openings looked at is worked out once.
+	compared map[string]comparing
+	tail     sync.Once
+	tailDF   float64
 	mass     sync.Once
 	massLine fitted
 	massErr  error
@@ -50,8 +54,8 @@ func NewToday(log *dataset.Log, problems []dataset.Problem, changes []drift.Entr
 		first, latest = 1, 1 // any year
 	}
 	b := gather(log, problems, (first+latest)/2)
-	b.changes, b.year, b.before = changes, int(latest), int(first)
-	b.today = &today{latest: latest}
+	b.changes, b.year = changes, int(latest)
+	b.today = &today{latest: latest, compared: map[string]comparing{}}
 	return &Today{bench: b, o: o}
 }
 
@@ -64,9 +68,9 @@ func (t *Today) Tables(judged []price.Judgement, only func(maker, part string) b
 }
 
 // Against holds some openings (rows of the log) against the earlier ones of the
-// same parts: every measure compared, whatever the comparison shows, the words
-// that differ, and the records they set.
-func (t *Today) Against(rows []int) ([]Change, []WordChange, []Record, error) {
+// same parts: every measure compared, whatever the comparison shows, and the words
+// that differ.
+func (t *Today) Against(rows []int) ([]Change, []WordChange, error) {
 	b := t.bench
 	b.today.looked, b.today.upTo = map[int]bool{}, math.Inf(-1)
 	for _, row := range rows {
@@ -80,10 +84,9 @@ func (t *Today) Against(rows []int) ([]Change, []WordChange, []Record, error) {
 	b.today.only = nil
 	all, err := b.comparisons()
 	if err != nil {
-		return nil, nil, nil, err
+		return nil, nil, err
 	}
-	records, _ := b.records()
-	return all, b.wordChanges(), records, nil
+	return all, b.wordChanges(), nil
 }
 
 // The tables of Makers besides those of a roundup.

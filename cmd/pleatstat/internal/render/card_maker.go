@@ -2,6 +2,7 @@ package render
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -37,7 +38,11 @@ func openedWhen(m *card.Maker) string {
 }
 
 func makersParts(t *Text, m *card.Maker, u dataset.Units) {
-	t.Heading("Its parts, the dearest for their contents first")
+	head := "Its parts"
+	if slices.ContainsFunc(m.Parts, func(p card.MakersPart) bool { return p.Verdict.Grade != trend.CannotSay }) {
+		head += ", the dearest for their contents first"
+	}
+	t.Heading(head)
 	row := func(part, n, last, price, usual, grade string) {
 		t.Line("  " + pad(cutName(part, 20), 20) + padLeft(n, 9) + padLeft(last, 12) + padLeft(price, 9) + padLeft(usual, 9) + "  " + grade)
 	}
@@ -58,6 +63,15 @@ var levelWords = map[string]struct{ subject, above, below, same string }{
 // makerLevels says where a maker lies against the others.
 func makerLevels(t *Text, m *card.Maker, u dataset.Units) {
 	t.Heading("Against the other makers")
+	if !slices.ContainsFunc(m.Levels, func(l card.Level) bool { return l.Needed == "" }) {
+		t.Para("It can't be compared with other makers yet: too few.")
+		var needs []string
+		for _, l := range m.Levels {
+			needs = append(needs, levelWords[l.Table].subject[len("Its "):]+": "+l.Needed)
+		}
+		t.evidence("it takes, for " + strings.Join(needs, "; "))
+		return
+	}
 	for _, l := range m.Levels {
 		t.Para(levelSaid(l, u))
 		if l.Needed == "" {
@@ -125,7 +139,7 @@ func BriefCard(c *card.Part, u dataset.Units) string {
 	}
 	opened := fmt.Sprintf("Opened here %s", timesSaid(len(c.Openings)))
 	if last := c.Openings[len(c.Openings)-1].Opened; last != "" {
-		opened += ", last in " + spokenMonth(last)
+		opened += map[bool]string{true: ", in ", false: ", last in "}[len(c.Openings) == 1] + spokenMonth(last)
 	}
 	var news []string
 	switch {

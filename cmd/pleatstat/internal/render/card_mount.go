@@ -82,7 +82,7 @@ func leftOutOfMount(m card.Mount, u dataset.Units) string {
 		said = append(said, counted(m.Gaskets, "part", "parts")+" with another gasket")
 	}
 	if m.TooLarge > 0 {
-		said = append(said, counted(m.TooLarge, "part", "parts")+" too large for the room"+roomWords(m.Room, u))
+		said = append(said, counted(m.TooLarge, "part", "parts")+" too large for the room"+roomWords(*m.Room, u))
 	}
 	if m.NoSize > 0 {
 		said = append(said, counted(m.NoSize, "part", "parts")+" whose size is not recorded")

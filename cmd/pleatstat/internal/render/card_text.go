@@ -19,8 +19,12 @@ func Card(t *Text, c *card.Part, u dataset.Units) {
 	name := Name(c.Maker, c.Part)
 	t.Heading(name + ": " + cardGrade(c.Verdict))
 	t.Verdict(c.Verdict, u)
-	if c.Verdict.MoneyOf != "" && !math.IsNaN(c.Verdict.Fair) {
-		t.Para("All prices are in the money of " + spoken(c.Verdict.MoneyOf) + ".")
+	if withoutPrice := c.Judgement.Verdict; math.IsNaN(c.Verdict.Fair) && !math.IsNaN(withoutPrice.Fair) {
+		t.Para("For what is inside it would usually cost about " + spokenMoney(u, withoutPrice.Fair) + ".")
+		t.evidence("usual " + spokenMoney(u, withoutPrice.Low) + " to " + spokenMoney(u, withoutPrice.High))
+	}
+	if c.Judgement.MoneyOf != "" && !math.IsNaN(c.Judgement.Fair) {
+		t.Para("All prices are in the money of " + spoken(c.Judgement.MoneyOf) + ".")
 	}
 	cardNews(t, c, u)
 	cardOpenings(t, c, u)

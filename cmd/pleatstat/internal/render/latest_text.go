@@ -16,9 +16,9 @@ import (
 
 // Told is one piece of news in words.
 type Told struct {
-	Kind     latest.Kind `json:"kind"`
-	Text     string      `json:"text"`
-	Evidence string      `json:"evidence"`
+	Kind     latest.Kind
+	Text     string
+	Evidence string // "" for none
 }
 
 // LatestTitle says which openings are told.
@@ -87,14 +87,20 @@ func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units
 		return differsSentence(n, o, u), differsEvidence(n)
 	case latest.Steady:
 		return steadySentence(n, o), ""
+	case latest.Reworded:
+		return rewordedSentence(n, o), ""
 	case latest.FirstOf:
-		return firstSentence(o, l), ""
+		return firstSentence(o, l) + has(o, u), ""
 	case latest.OffTrend:
 		return offTrendSaid(*n.OffTrend, u)
 	case latest.Place:
 		return placeSaid(*n.Place, u)
 	case latest.Change:
-		return changeForPart(n.Changes, o.Part, u)
+		part := o.Part
+		if slices.ContainsFunc(o.News, func(n latest.News) bool { return n.Kind == latest.Another }) {
+			part = "" // it is no example of a change of the filter that it was
+		}
+		return changeForPart(n.Changes, part, u)
 	case latest.Slip:
 		if n.Slip != nil {
 			return slipSentence(*n.Slip), n.Slip.Why
@@ -180,6 +186,20 @@ func differsEvidence(n latest.News) string {
 	return counted(n.Compared, "measure compared", "measures compared")
 }
 
+// rewordedSentence names what is recorded otherwise than before.
+func rewordedSentence(n latest.News, o latest.Opening) string {
+	const most = 2
+	var said []string
+	for _, w := range n.Words[:min(len(n.Words), most)] {
+		then := fmt.Sprintf("in %d", w.Since)
+		if o.Opened == "" || strings.HasPrefix(o.Opened, fmt.Sprint(w.Since)) {
+			then = "before"
+		}
+		said = append(said, fmt.Sprintf("its %s as %s, %s as %s", trend.Words(w.Measure), short(w.Now), then, short(w.Before)))
+	}
+	return "Recorded otherwise than before: " + strings.Join(said, "; ") + "."
+}
+
 func steadySentence(n latest.News, o latest.Opening) string {
 	before := "its earlier opening"
 	if o.Before > 1 {
@@ -202,6 +222,18 @@ func firstSentence(o latest.Opening, l *latest.Latest) string {
 	return fmt.Sprintf("It is the first opening of this part, one of %s in the log.", counted(l.Products, "part", "parts"))
 }
 
+// has says what was measured of an opening.
+func has(o latest.Opening, u dataset.Units) string {
+	var said []string
+	for k, column := range o.Measures {
+		said = append(said, owned(column, value(u, column, o.Values[k])))
+	}
+	if said == nil {
+		return ""
+	}
+	return " It has " + joined(said) + "."
+}
+
 // placeSaid is a place near either end of a ranking.
 func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
 	w := wordsOfRanking(p.Ranking)
@@ -219,7 +251,7 @@ func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
 	}
 	evidence = "place " + fmt.Sprint(p.Rank)
 	if p.Low > 0 && p.Low != p.High {
-		evidence = fmt.Sprintf("place %d, places %d to %d are open", p.Rank, p.Low, p.High)
+		evidence = fmt.Sprintf("place %d; places %d to %d are open", p.Rank, p.Low, p.High)
 	}
 	if p.Measure != "" && p.Ranking != roundup.BestValue { // what it costs was said
 		evidence = quantity(u, p.Measure, p.Value) + "; " + evidence
