@@ -27,6 +27,7 @@ type driftOptions struct {
 	measures []string
 	since    string
 	json     bool
+	detail   bool
 	csv      string
 	plot     string
 	out      string
@@ -71,8 +72,9 @@ func (a *app) driftCommand() *cobra.Command {
 		Long: `drift follows each maker over the years, measure by measure. The evidence is
 the same part opened again later; parts opened only once are a second,
 weaker line. All that is tested is corrected together, and a change below
-what the bench can repeat is never announced. For what was found steady it
-says which yearly change would have been seen.
+what the bench can repeat is never announced. A step is told as a step, a
+slope as a slope, with one part's own readings then and now; --detail adds
+every test and which yearly change it would have found.
 
 Whoever runs it every week looks again and again at nearly the same data:
 each look is one more chance of a false verdict. --since judges only what was
@@ -97,6 +99,7 @@ price and price_per_area.`,
 	f.StringSliceVar(&o.measures, "measure", nil, "judge only `COLUMN`; several with commas")
 	f.StringVar(&o.since, "since", "", "judge only openings since `DATE`")
 	f.BoolVar(&o.json, "json", false, "print JSON")
+	f.BoolVar(&o.detail, "detail", false, "tell every test as well, and what it would have found")
 	f.StringVar(&o.csv, "csv", "", "write the table into `FILE`")
 	f.StringVar(&o.plot, "plot", "", "draw the chart of the first measure into `FILE` (.png, .svg, .pdf)")
 	f.StringVarP(&o.out, "out", "o", "", "draw a chart for each measure into `DIR`")
@@ -145,7 +148,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 		return render.DriftJSON(a.stdout, sound, entries)
 	}
 	text := a.newText(sound)
-	render.DriftReport(text, entries, log.Units(), since)
+	render.DriftReport(text, entries, log.Units(), since, o.detail)
 	return text.Err()
 }
 

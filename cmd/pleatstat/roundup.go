@@ -30,8 +30,8 @@ const (
 // roundupNames matches the names of the files of a roundup: the texts, the page,
 // the numbered charts and the tables.
 var roundupNames = regexp.MustCompile(`^(roundup\.(txt|json)|chapters\.txt|page\.html` +
-	`|\d\d-[a-z-]+\.(png|svg|pdf)` +
-	`|(best-value|price-for-contents|can-gauge|media-area|pleat-depth|mass-for-size|shifts|part-changes` +
+	`|\d\d-[a-z_-]+\.(png|svg|pdf)` +
+	`|(best-value|price-for-contents|can-gauge|media-area|pleat-depth|mass-for-size|maker-changes|shifts|part-changes` +
 	`|makers-[a-z-]+|records|not-measured-enough|open-next)\.csv)$`)
 
 type roundupOptions struct {
@@ -60,18 +60,19 @@ func (a *app) roundupCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "roundup LOG [flags]",
 		Short: "One year as a programme: what to say, in which order, with its charts",
-		Long: `roundup puts one year of openings together: best value, prices above and
-below what the contents predict, thickest and thinnest can, most media,
-deepest pleats, heaviest for its size, what changed since the year before
-and in parts opened before, the makers, records, what was measured too seldom
-and which five openings next year would teach most. Every place comes with the
-places it may hold as well; a place that several parts may hold is called
-shared.
+		Long: `roundup makes a script to read aloud of one year of openings: what makers
+changed, most media for the money, prices above and below what the contents
+usually cost, thickest and thinnest can, most media, deepest pleats, heaviest
+for its size, what changed since the year before and in parts opened before,
+the makers, records, and what to open again. A chapter that has nothing to
+tell is left out and named at the end. The year is the last one with at least
+8 openings.
 
-With --out it writes into a folder: ` + roundupText + ` (the talking points in
-speaking order), ` + roundupChapters + `, ` + roundupJSON + `, a CSV for each table and
-the charts, numbered in speaking order; with --html also ` + roundupPage + `, one
-file that needs no network. Without --out it prints the talking points.
+With --out it writes into a folder: ` + roundupText + ` (the script), ` + roundupChapters + `
+(when each chapter begins, at 150 words a minute), ` + roundupJSON + `, a CSV for
+each table with its ranges, places and counts, and the charts, numbered in
+speaking order; with --html also ` + roundupPage + `, one file that needs no
+network. Without --out it prints the script.
 
 A folder may be written to again and again: what an earlier roundup wrote and
 nobody changed is replaced; a file that pleatstat did not write is not touched.`,
@@ -87,8 +88,8 @@ nobody changed is replaced; a file that pleatstat did not write is not touched.`
 		},
 	}
 	f := cmd.Flags()
-	f.Var(&o.year, "year", "the `YEAR`, else the last one in the log")
-	f.StringVarP(&o.out, "out", "o", "", "`DIR` for the talking points, tables and charts")
+	f.Var(&o.year, "year", "the `YEAR`, else the last one with at least 8 openings")
+	f.StringVarP(&o.out, "out", "o", "", "`DIR` for the script, tables and charts")
 	f.StringVar(&o.title, "title", "", "`TITLE` of the programme")
 	f.BoolVar(&o.html, "html", false, "also write "+roundupPage+", the whole roundup in one file")
 	f.BoolVar(&o.json, "json", false, "print the roundup as JSON")
@@ -183,7 +184,7 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 			return 0, err
 		}
 	}
-	files, err := roundupTexts(log, title, r, chapters, charts, o)
+	files, err := roundupTexts(log, title, r, chapters)
 	if err != nil {
 		return 0, err
 	}
@@ -210,20 +211,12 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 	return len(files), errors.Join(addOwn(batch, files), batch.Commit(ctx))
 }
 
-// roundupTexts are the talking points, the chapters and the JSON.
-func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, charts []namedChart, o roundupOptions) ([]namedFile, error) {
+// roundupTexts are the script, the chapters and the JSON.
+func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter) ([]namedFile, error) {
 	var text, list, js bytes.Buffer
 	full := render.NewText(&text, false)
 	render.Roundup(full, title, chapters)
-	file := func(chart string) string {
-		for _, c := range charts {
-			if strings.HasSuffix(c.name, numberMark+chart) {
-				return c.name + "." + o.chart.formats[0]
-			}
-		}
-		return ""
-	}
-	err := errors.Join(full.Err(), render.ChapterList(&list, chapters, file), render.RoundupJSON(&js, log, r))
+	err := errors.Join(full.Err(), render.ChapterList(&list, chapters), render.RoundupJSON(&js, log, r))
 	return []namedFile{{roundupText, text.Bytes()}, {roundupChapters, list.Bytes()}, {roundupJSON, js.Bytes()}}, err
 }
 
@@ -258,6 +251,10 @@ func roundupCharts(log *dataset.Log, r *roundup.Roundup, chapters []render.Chapt
 	var out []namedChart
 	for _, c := range chapters {
 		for _, name := range c.Charts {
+			if measure, of := strings.CutPrefix(name, render.DriftPrefix); of {
+				chart, err := plots.Drift(r.Drift, measure, sourceOf(log))
+				put(name, chart, err)
+			}
 			if chart, ok := made[name]; ok {
 				out = append(out, namedChart{fmt.Sprintf("%02d%s%s", len(out)+1, numberMark, name), chart})
 			}

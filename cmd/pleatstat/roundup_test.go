@@ -6,8 +6,8 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
-	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -15,9 +15,9 @@ import (
 	"github.com/mattn/go-runewidth"
 )
 
-// updateRoundup rewrites the stored talking points: go test ./cmd/pleatstat -run
+// updateRoundup rewrites the stored script: go test ./cmd/pleatstat -run
 // TestRoundupGolden -update-roundup, then read what changed.
-var updateRoundup = flag.Bool("update-roundup", false, "rewrite the stored talking points")
+var updateRoundup = flag.Bool("update-roundup", false, "rewrite the stored script")
 
 // TestMain keeps the settings of whoever runs the tests out of them.
 // asCommand is set where the test binary runs as pleatstat itself: to a file that
@@ -58,37 +58,47 @@ func TestRoundupGolden(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// The chapter on prices moves in its last digits with every refinement of
-	// the price verdicts; what it must find is tested in stats/roundup.
-	if d := cmp.Diff(withoutPrices(string(stored)), withoutPrices(r.stdout)); d != "" {
-		t.Errorf("the talking points changed (-stored +now):\n%s", d)
+	if d := cmp.Diff(string(stored), r.stdout); d != "" {
+		t.Errorf("the script changed (-stored +now):\n%s", d)
 	}
 }
 
-// withoutPrices leaves out the chapter on prices.
-func withoutPrices(text string) string {
-	before, rest, _ := strings.Cut(text, "\n3. ")
-	_, after, _ := strings.Cut(rest, "\n4. ")
-	return before + "\n4. " + after
-}
-
-// Every sentence that is told rests on a number in brackets, and every line can
-// be read in a window of 72 columns.
-func TestRoundupSentences(t *testing.T) {
-	number := regexp.MustCompile(`\([^()]*[0-9][^()]*`)
-	for _, year := range []string{"2019", "2020", "2023", "2025", "2026"} {
+// A script of any year can be read in a window of 72 columns and aloud: at most
+// 700 words, a headline and at most three sentences more a chapter, a maker's
+// change in the year it began and in every later one until it ends.
+func TestRoundupScripts(t *testing.T) {
+	for year, news := range map[string][]string{"2019": nil, "2020": nil, "2022": {"Lowmere"}, "2023": {"Lowmere", "Pellbrook"}, "2025": {"Lowmere"}, "2026": {"Lowmere"}} {
 		r := call("", "roundup", demoLog, "--year", year)
 		want(t, r, 0)
 		_, script, _ := strings.Cut(r.stdout, "\n\n") // below the columns read
-		told, caution, _ := strings.Cut(script, "The caution")
-		if caution == "" {
-			t.Errorf("%s: no caution", year)
+		if n := len(strings.Fields(script)); n > 700 {
+			t.Errorf("%s: %d words", year, n)
 		}
-		for item := range strings.SplitSeq(told, "\n- ") {
-			item, _, _ = strings.Cut(item, "\n\n")
-			if text := strings.Join(strings.Fields(item), " "); !strings.HasPrefix(text, "Roundup") && !number.MatchString(text) &&
-				!strings.Contains(text, "gain:") && !strings.HasPrefix(text, "All prices are in the money of") && !strings.Contains(text, "no surprise") {
-				t.Errorf("%s: no number in brackets: %q", year, text)
+		canBeReadAloud(t, script)
+		chapters := strings.Split(inBrackets.ReplaceAllString(script, ""), "\n\n")
+		if !strings.HasPrefix(chapters[1], "In short\n- ") || !strings.HasPrefix(chapters[2], "1. The year in figures\n") ||
+			!strings.HasPrefix(chapters[len(chapters)-1], strconv.Itoa(len(chapters)-2)+". The caution\n") {
+			t.Errorf("%s: the script is made otherwise:\n%s", year, script)
+		}
+		for _, c := range chapters[2 : len(chapters)-1] {
+			_, said, _ := strings.Cut(strings.TrimSpace(c), "\n")
+			if n := strings.Count(said+"\n", ".\n"); n < 1 || n > 4 {
+				t.Errorf("%s: %d sentences in %q", year, n, c)
+			}
+		}
+		for _, maker := range []string{"Lowmere", "Pellbrook"} {
+			for _, told := range []string{maker + "'s cans have thinned by ", maker + "'s filters lost five pleats ("} {
+				if strings.Contains(script, told) && !slices.Contains(news, maker) {
+					t.Errorf("%s: %q is told out of its time", year, told)
+				}
+			}
+			if slices.Contains(news, maker) && !strings.Contains(chapters[3], maker+"'s ") {
+				t.Errorf("%s: no change of %s in the first news:\n%s", year, maker, chapters[3])
+			}
+		}
+		for _, bad := range []string{"NaN", "Inf", "%!", "  ", " ,", "+−", "−−"} {
+			if strings.Contains(strings.ReplaceAll(strings.TrimSpace(inBrackets.ReplaceAllString(script, "")), "\n  ", "\n"), bad) {
+				t.Errorf("%s: the text holds %q", year, bad)
 			}
 		}
 		for line := range strings.SplitSeq(r.stdout, "\n") {
@@ -96,10 +106,59 @@ func TestRoundupSentences(t *testing.T) {
 				t.Errorf("%s: %q is wider than 72 columns", year, line)
 			}
 		}
-		for _, bad := range []string{"NaN", "Inf", "%!", "  ", " ,", "+−", "−−"} {
-			if strings.Contains(strings.ReplaceAll(strings.TrimSpace(r.stdout), "\n  ", "\n"), bad) {
-				t.Errorf("%s: the text holds %q", year, bad)
+	}
+}
+
+// The year told unasked is the last one with enough openings, and that is said.
+func TestTheYearToldUnasked(t *testing.T) {
+	data, err := os.ReadFile(demoLog)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var kept []string
+	few := 0
+	for line := range strings.SplitSeq(strings.TrimSpace(string(data)), "\n") {
+		if strings.HasPrefix(line, "2026") {
+			if few++; few > 7 {
+				continue
 			}
+		}
+		kept = append(kept, line)
+	}
+	log := logFile(t, strings.Join(kept, "\n")+"\n")
+	r := call("", "roundup", log)
+	wantSaid(t, r, "Roundup 2025", "The year told is 2025, the last with at least 8 openings; 2026 has 7 so far, and --year 2026 tells of it.")
+	wantSaid(t, call("", "roundup", log, "--year", "2026"), "In 2026 the bench opened 7 filters")
+	wantSaid(t, call("", "roundup", logFile(t, strings.Join(kept[:5], "\n")+"\n")), "Roundup 2019")
+}
+
+// The chapters begin when 150 words a minute bring the script there.
+func TestRunningTimes(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	want(t, call("", "roundup", demoLog, "--out", dir, "--no-plots"), 0)
+	list, err := os.ReadFile(filepath.Join(dir, "chapters.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	script, err := os.ReadFile(filepath.Join(dir, "roundup.txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(string(list)), "\n")
+	if lines[0] != "0:00 The year in figures" || !strings.HasSuffix(lines[1], " What makers changed") {
+		t.Errorf("the chapters are\n%s", list)
+	}
+	before := -1
+	for i, line := range lines {
+		clock, title, _ := strings.Cut(line, " ")
+		minutes, seconds, _ := strings.Cut(clock, ":")
+		m, err1 := strconv.Atoi(minutes)
+		s, err2 := strconv.Atoi(seconds)
+		read, _, found := strings.Cut(string(script), strconv.Itoa(i+1)+". "+title+"\n")
+		if at := 60*m + s; err1 != nil || err2 != nil || !found || at <= before || i > 0 && (at > len(strings.Fields(read))*60/150 || at < len(strings.Fields(read))*60/150*3/4) {
+			t.Errorf("%q after %d words (%v, %v)", line, len(strings.Fields(read)), err1, err2)
+		} else {
+			before = at
 		}
 	}
 }
@@ -116,22 +175,13 @@ func TestRoundupFiles(t *testing.T) {
 		names = append(names, e.Name())
 	}
 	for _, name := range []string{"roundup.txt", "roundup.json", "chapters.txt", "best-value.csv", "shifts.csv", "makers-price.csv", "open-next.csv",
-		"01-best-value.png", "01-best-value.svg", "02-price-for-contents.png"} {
+		"maker-changes.csv", "01-drift-can_gauge.png", "02-best-value.svg", "03-price-for-contents.png"} {
 		if !slices.Contains(names, name) {
 			t.Errorf("no file %s among %v", name, names)
 		}
 	}
 	if slices.Contains(names, "page.html") {
 		t.Error("a page that was not asked for")
-	}
-	chapters, err := os.ReadFile(filepath.Join(dir, "chapters.txt"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, name := range regexp.MustCompile(`\S+\.png`).FindAllString(string(chapters), -1) {
-		if !slices.Contains(names, name) {
-			t.Errorf("the chapters name %s, which is not there", name)
-		}
 	}
 	text, err := os.ReadFile(filepath.Join(dir, "roundup.txt"))
 	if err != nil || !strings.HasPrefix(string(text), "Slack season\n") {

@@ -12,6 +12,44 @@ var notSpoken = regexp.MustCompile(`(?i)\b([pq] ?=|[pq] below|confidence|range|s
 // inBrackets is a line of evidence, set in by four columns.
 var inBrackets = regexp.MustCompile(`(?m)^    \[(?:[^\n]|\n    )*?\]$\n`)
 
+// canBeReadAloud holds what is said outside the lines of evidence free of a
+// statistician's words.
+func canBeReadAloud(t *testing.T, text string) {
+	t.Helper()
+	said := inBrackets.ReplaceAllString(text, "")
+	if strings.Contains(said, "    [") {
+		t.Errorf("the lines of evidence were not told from the spoken ones:\n%s", said)
+	}
+	for _, line := range strings.Split(said, "\n") {
+		if word := notSpoken.FindString(line); word != "" {
+			t.Errorf("a spoken line says %q: %s", word, line)
+		}
+	}
+}
+
+// Whatever is told of the demo log can be read aloud.
+func TestEveryCommandCanBeReadAloud(t *testing.T) {
+	for _, c := range []struct {
+		args []string
+		most int // words, evidence included; 0 = it has tables
+	}{
+		{[]string{"roundup"}, 700}, {[]string{"roundup", "--year", "2019"}, 700},
+		{[]string{"drift"}, 300}, {[]string{"drift", "--maker", "Skerrow"}, 300},
+		{[]string{"price"}, 0}, {[]string{"price", "--part", "VM2146"}, 0}, {[]string{"price", "--part", "W 610"}, 0},
+		{[]string{"price", "--what-if", "price=8.99,media_area=350cm²,drain_back=silicone"}, 0},
+		{[]string{"check"}, 0}, {[]string{"start"}, 0}, {[]string{"trend", "--response", "price", "--predictor", "media_area"}, 0},
+	} {
+		r := call("", append([]string{c.args[0], demoLog}, c.args[1:]...)...)
+		if r.stdout == "" {
+			t.Fatalf("%v says nothing: %s", c.args, r.stderr)
+		}
+		t.Run(strings.Join(c.args, " "), func(t *testing.T) { canBeReadAloud(t, r.stdout) })
+		if n := len(strings.Fields(r.stdout)); c.most > 0 && n > c.most {
+			t.Errorf("%v has %d words, more than %d", c.args, n, c.most)
+		}
+	}
+}
+
 func TestTheFindingsCanBeReadAloud(t *testing.T) {
 	r := call("", "report", demoLog)
 	want(t, r, exitDone)
@@ -22,9 +60,7 @@ func TestTheFindingsCanBeReadAloud(t *testing.T) {
 	if evidence := len(r.stdout) - len(said); evidence < 1000 || strings.Contains(said, "    [") {
 		t.Fatalf("the lines of evidence were not told from the spoken ones (%d bytes):\n%s", evidence, said)
 	}
-	for _, word := range notSpoken.FindAllString(said, -1) {
-		t.Errorf("a spoken line says %q", word)
-	}
+	canBeReadAloud(t, r.stdout)
 	short, rest, _ := strings.Cut(said, "\n\n")
 	if n := strings.Count(short, "\n- "); !strings.HasPrefix(short, "In short\n") || n < 3 || n > 7 {
 		t.Errorf("the short form has %d lines:\n%s", n, short)

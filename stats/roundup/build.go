@@ -23,9 +23,10 @@ const (
 	fewestResamples  = 200
 )
 
-// Options are the choices of a roundup; the zero value is the log's last year.
+// Options are the choices of a roundup; the zero value is the log's last year
+// with enough openings.
 type Options struct {
-	Year       int       // 0 = the last year with openings
+	Year       int       // 0 = the last year with EnoughOpenings
 	Seed       uint64    // of every resampling; 0 is a seed too
 	Resamples  int       // 0 = 2000
 	Today      time.Time // as check.Options has it
@@ -77,14 +78,18 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	sound := log.SetAside(checked.SetAside)
 	b := newBench(sound, checked.Problems)
 	years := b.years()
-	if o.Year == 0 && len(years) > 0 {
-		o.Year = years[len(years)-1]
+	why := ""
+	if o.Year == 0 {
+		o.Year, why = b.defaultYear(years)
 	}
 	at, ok := slices.BinarySearch(years, o.Year)
 	if !ok {
 		return nil, &NoYearError{Year: o.Year, Have: years}
 	}
 	r := &Roundup{File: log.File(), Notices: sound.Notices(), Year: o.Year, Years: years, Units: log.Units()}
+	if why != "" {
+		r.Notices = append(r.Notices, why)
+	}
 	if at > 0 {
 		r.Before = years[at-1]
 	}
@@ -100,7 +105,7 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 			return fmt.Errorf("judging prices: %w", err)
 		}
 		judged = model.All()
-		r.MoneyOf = model.MoneyOf()
+		r.MoneyOf, r.Usable = model.MoneyOf(), model.Products()
 		return nil
 	})
 	group.Go(func() (err error) {
@@ -118,6 +123,7 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	r.Drift, r.Changed = b.changes, b.news()
 	r.Tables = b.tables(judged, o)
 	r.Gaps = b.gaps(r)
 	r.Warnings = append(b.warnings(), dataset.SpeltTwice(log)...)

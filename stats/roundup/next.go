@@ -18,7 +18,7 @@ const (
 )
 
 // next names the five products whose one more opening next year would teach
-// most. Two certainties count alike, each as the share by which its mean
+// most, none whose name may be a slip of the pen. Two certainties count alike, each as the share by which its mean
 // variance falls:
 //
 //   - of the price line (log price on log media area) over the log's products.
@@ -92,6 +92,7 @@ func (b *bench) design() *design {
 		d.prior = noise.SD * noise.SD / (slopePrior * slopePrior)
 	}
 	d.between, d.within = b.priceVariances(price, size)
+	misspelt := b.misspelt()
 	var sizes []float64
 	for _, p := range b.products {
 		c := candidate{maker: p.maker, size: math.NaN(), taken: !b.openedIn(p, b.upToNow)}
@@ -114,6 +115,7 @@ func (b *bench) design() *design {
 			}
 			d.sums[p.maker] += c.dates.squares
 		}
+		c.taken = c.taken || p.part == "" || misspelt[[2]string{p.maker, p.part}]
 		d.parts = append(d.parts, c)
 	}
 	d.over = momentsOf(sizes)

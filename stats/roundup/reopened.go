@@ -4,9 +4,12 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
+	"unicode"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
 )
@@ -248,7 +251,7 @@ func (b *bench) wordChanges() []WordChange {
 					was = i
 				}
 			}
-			if was < 0 || now < 0 || words[b.rows[was].row] == words[b.rows[now].row] {
+			if was < 0 || now < 0 || !differ(column, words[b.rows[was].row], words[b.rows[now].row]) {
 				continue
 			}
 			out = append(out, WordChange{Maker: p.maker, Part: p.part, Measure: column, Since: b.rows[was].year,
@@ -256,4 +259,22 @@ func (b *bench) wordChanges() []WordChange {
 		}
 	}
 	return out
+}
+
+// differ says whether two words mean two different things: categories by what they
+// are read as, none that is not known; a country's name by its letters.
+func differ(column, a, b string) bool {
+	c, _ := dataset.LookUp(column)
+	if c.Kind == dataset.KindCategory {
+		return a != b && slices.Contains(c.Categories, a) && slices.Contains(c.Categories, b)
+	}
+	letters := func(s string) string {
+		return strings.Map(func(r rune) rune {
+			if unicode.IsLetter(r) || unicode.IsDigit(r) {
+				return unicode.ToLower(r)
+			}
+			return -1
+		}, s)
+	}
+	return letters(a) != letters(b)
 }

@@ -10,6 +10,7 @@ package roundup
 
 import (
 	"pleatstat/dataset"
+	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
 )
 
@@ -23,7 +24,10 @@ type Roundup struct {
 
 	MoneyOf  float64 // decimal year whose money the verdicts are in; NaN without dates
 	Opened   Opened
-	Tables   []Table // in speaking order
+	Changed  []drift.Entry // what makers changed and is news in this year, judged on the whole log
+	Drift    []drift.Entry // all that was followed of makers and parts, over the whole log
+	Usable   int           // products of the log with a price and a media area
+	Tables   []Table       // in speaking order
 	Shifts   []Shift
 	Reopened Reopened
 	Makers   []MakerTable

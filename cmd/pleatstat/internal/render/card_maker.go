@@ -2,6 +2,7 @@ package render
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -86,9 +87,9 @@ func levelSaid(l card.Level, u dataset.Units) string {
 	case l.Needed != "":
 		return w.subject + " can't be compared with those of other makers: too few; it takes " + l.Needed + "."
 	case l.Side > 0:
-		return w.subject + " " + w.above + ", by about " + unsigned(levelShown(l, u, l.Level)) + "."
+		return w.subject + " " + w.above + ", by about " + strings.TrimLeft(levelShown(l, u, l.Level), "+−") + "."
 	case l.Side < 0:
-		return w.subject + " " + w.below + ", by about " + unsigned(levelShown(l, u, l.Level)) + "."
+		return w.subject + " " + w.below + ", by about " + strings.TrimLeft(levelShown(l, u, l.Level), "+−") + "."
 	}
 	if l.Low > 0 || l.High < 0 { // outside the range, but not once all makers and tables are counted in
 		return "A hint only: " + strings.ToLower(w.subject[:1]) + w.subject[1:] + " " + strings.Replace(map[bool]string{true: w.above, false: w.below}[l.Low > 0], "clearly ", "", 1) + "."
@@ -98,10 +99,10 @@ func levelSaid(l card.Level, u dataset.Units) string {
 
 // levelShown is a difference from what is predicted, with its sign.
 func levelShown(l card.Level, u dataset.Units, v float64) string {
-	if l.Relative {
-		return signedPercent(v)
+	text := percent(math.Abs(v))
+	if !l.Relative {
+		text = signless(u, l.Measure, v, (l.High-l.Low)/2)
 	}
-	text := signless(u, l.Measure, v, (l.High-l.Low)/2)
 	switch {
 	case v > 0:
 		return "+" + text
@@ -112,11 +113,11 @@ func levelShown(l card.Level, u dataset.Units, v float64) string {
 }
 
 func makerChanges(t *Text, m *card.Maker, u dataset.Units) {
-	t.Heading("Changed over the years")
+	if overTheYears(t, m.Changes, u, false) {
+		return
+	}
+	t.Heading(overYears)
 	switch {
-	case len(m.Changes) > 0:
-		t.changesBy(m.Maker, m.Changes, u)
-		t.Para("A log can't tell a redesign from another supplier or plant.")
 	case m.Judged == 0:
 		t.Para("It can't be told: none of its parts was opened often enough at different dates.")
 	default:

@@ -64,9 +64,11 @@ func cardNews(t *Text, c *card.Part, u dataset.Units) {
 		t.Para(anotherSentence(*c.Another, u))
 		t.evidence(fmt.Sprintf("line %d; %s before", c.Another.Line, counted(c.Another.Before, "opening", "openings")))
 	}
-	t.changesBy(c.Maker, c.Changes, u)
+	for _, together := range togetherBy(c.Maker, c.Changes) {
+		t.change(together[0], together[1:], c.Changes, u)
+	}
 	if len(c.Changes) > 0 {
-		t.Para("A log can't tell a redesign from another supplier or plant.")
+		t.Para(aboutChange)
 	}
 	for _, f := range c.OffTrend {
 		said, evidence := offTrendSaid(f, u)

@@ -9,41 +9,29 @@ import (
 	"pleatstat/stats/report"
 )
 
-// opening is one reading of a part.
-func opening(part string, y int, value float64) drift.Observation {
-	when := on(y, time.July, 1)
-	return drift.Observation{Part: part, When: when, Year: decimalYear(when), Value: value}
-}
-
 // A step is told as a step and a slope as a slope, never both, with the readings
-// of the part that shows what is told, not of the one that changed most.
+// of a part then and now.
 func TestAChangeIsToldOneWay(t *testing.T) {
 	step := storedDrift()[1]
-	step.Points = []drift.Observation{opening("most", 2020, 0.50), opening("typical", 2020, 0.44), opening("once", 2021, 0.4),
-		opening("most", 2024, 0.40), opening("typical", 2024, 0.41)}
-	slope := step
-	slope.ChangeGradual, slope.Step = true, nan
-	slope.ChangePerYear, slope.ChangePerYearLow, slope.ChangePerYearHigh = -0.015, -0.02, -0.011
-	whole := slope // the pace since the change is not known
-	whole.ChangePerYearHigh = 0.001
-	apart := step // the size does not agree with the verdict
-	apart.Step = 0.03
-	pleats := step
-	pleats.Measure, pleats.Step = "pleats", -5.02
-	pleats.Points = []drift.Observation{opening("PB-1", 2020, 66), opening("PB-1", 2024, 61)}
+	since, slope, bare, pleats := step, step, step, step
+	since.Told.Shape, since.Told.By = drift.AsSlopeSince, -0.015
+	slope.Told.Shape, slope.Told.By, slope.Told.From = drift.AsSlope, -0.0102, time.Time{}
+	bare.Told.Now.Value = 0.438 // the digits of the bench do not show it
+	pleats.Measure, pleats.Told.By = "pleats", -5.02
+	pleats.Told.Example, pleats.Told.Then.Value, pleats.Told.Now.Value = "PB-1", 65.67, 61
 	for _, c := range []struct {
 		name string
 		e    drift.Entry
 		want string
 	}{
-		{"step", step, "Around May 2022 Veldmarsh's cans became thinner by 0.03 mm (typical: 0.44 mm, now 0.41 mm)."},
-		{"slope since", slope, "Veldmarsh's cans have thinned by 0.015 mm a year since May 2022 (typical: 0.44 mm, now 0.41 mm)."},
-		{"slope", whole, "Veldmarsh's cans have thinned by 0.01 mm a year (typical: 0.44 mm, now 0.41 mm)."},
-		{"no size", apart, "Around May 2022 Veldmarsh's cans became thinner."},
+		{"step", step, "Around May 2022 Veldmarsh's cans became thinner by 0.03 mm (VM-2: 0.44 mm, now 0.41 mm)."},
+		{"slope since", since, "Veldmarsh's cans have thinned by 0.015 mm a year since May 2022 (VM-2: 0.44 mm, now 0.41 mm)."},
+		{"slope", slope, "Veldmarsh's cans have thinned by 0.01 mm a year (VM-2: 0.44 mm, now 0.41 mm)."},
+		{"not shown", bare, "Around May 2022 Veldmarsh's cans became thinner by 0.03 mm."},
 		{"pleats", pleats, "Around May 2022 Veldmarsh's filters lost five pleats (PB-1: 66, now 61)."},
 		{"against the market", storedDrift()[3], "The price of Pellbrook's filters has risen by 4 % a year against the market."},
 	} {
-		if got := strings.ReplaceAll(changeOf(c.e).sentence(benchUnits(t), true), nbsp, " "); got != c.want {
+		if got := strings.ReplaceAll(change{c.e}.sentence(benchUnits(t), true), nbsp, " "); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}
@@ -62,7 +50,7 @@ func TestSharesAsTheyAreSaid(t *testing.T) {
 func TestInShortHasSevenLinesAtMost(t *testing.T) {
 	f := storedFindings(t)
 	trifle := storedDrift()[1]
-	trifle.Step = -0.001
+	trifle.Told.By = -0.001
 	f.Drift = nil
 	for _, maker := range []string{"Brackhollow", "Lowmere", "Orrinvale", "Pellbrook", "Skerrow"} {
 		trifle.Maker = maker

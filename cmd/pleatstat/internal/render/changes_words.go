@@ -34,12 +34,9 @@ func (c change) sentence(u dataset.Units, example bool) string {
 		did = map[bool]string{true: "fell", false: "rose"}[falling]
 		doing = map[bool]string{true: "fallen", false: "risen"}[falling]
 	}
-	by := ""
-	if !math.IsNaN(c.by) {
-		by = " by " + c.size(u, c.by)
-		if c.Measure == "pleats" {
-			did, doing, by = strings.TrimSuffix(did, " pleats"), strings.TrimSuffix(doing, " pleats"), " "+c.size(u, c.by)
-		}
+	by := " by " + c.size(u, c.Told.By)
+	if c.Measure == "pleats" {
+		did, doing, by = strings.TrimSuffix(did, " pleats"), strings.TrimSuffix(doing, " pleats"), " "+c.size(u, c.Told.By)
 	}
 	has := "has"
 	if c.Part == "" && (c.Measure == "can_gauge" || c.Measure == "pleats") {
@@ -49,17 +46,14 @@ func (c change) sentence(u dataset.Units, example bool) string {
 	if example {
 		shown = c.shown(u)
 	}
-	switch {
-	case c.step:
-		return "Around " + month(c.ChangeFrom) + " " + whole + " " + did + by + beyondMarket(c.Entry) + shown + "."
-	case by != "":
-		by += " a year"
+	if c.step() {
+		return "Around " + month(c.Told.From) + " " + whole + " " + did + by + beyondMarket(c.Entry) + shown + "."
 	}
 	since := ""
-	if !c.ChangeFrom.IsZero() {
-		since = " since " + month(c.ChangeFrom)
+	if !c.Told.From.IsZero() {
+		since = " since " + month(c.Told.From)
 	}
-	return capital(whole + " " + has + " " + doing + by + beyondMarket(c.Entry) + since + shown + ".")
+	return capital(whole + " " + has + " " + doing + by + " a year" + beyondMarket(c.Entry) + since + shown + ".")
 }
 
 func beyondMarket(e drift.Entry) string {
@@ -69,16 +63,22 @@ func beyondMarket(e drift.Entry) string {
 	return ""
 }
 
-// shown are the readings of the part that shows a change.
+// shown are the readings then and now of the part that shows a change.
 func (c change) shown(u dataset.Units) string {
-	if c.part == "" {
+	if c.Told.Example == "" {
 		return ""
 	}
-	before, now := wholeThings(c.Measure, quantity(u, c.Measure, c.before.Value)), wholeThings(c.Measure, quantity(u, c.Measure, c.now.Value))
-	if before == now { // the digits of the bench do not show it
+	say := func(v float64) string {
+		if counts(c.Measure) { // whole things stay whole
+			return fixed(v, 0)
+		}
+		return quantity(u, c.Measure, v)
+	}
+	then, now := say(c.Told.Then.Value), say(c.Told.Now.Value)
+	if then == now { // the digits of the bench do not show it
 		return ""
 	}
-	return " (" + short(c.part) + ": " + before + ", now " + now + ")"
+	return " (" + short(c.Told.Example) + ": " + then + ", now " + now + ")"
 }
 
 // wholeThings takes the decimals off a number of whole things.
@@ -123,22 +123,23 @@ func (c change) evidence(u dataset.Units) string {
 	if r := c.between(u); r != "" {
 		say = append(say, r+c.pace())
 	}
-	if !c.ChangeFrom.IsZero() && month(c.ChangeEarly) != month(c.ChangeLate) && !c.ChangeEarly.IsZero() {
-		say = append(say, "from "+month(c.ChangeEarly)+" to "+month(c.ChangeLate))
+	if at := c.Told; !at.From.IsZero() && month(at.Early) != month(at.Late) && !at.Early.IsZero() {
+		say = append(say, "from "+month(at.Early)+" to "+month(at.Late))
 	}
 	return strings.Join(append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry)), "; ")
 }
 
 // between is the range of an amount, "" where it is not known.
 func (c change) between(u dataset.Units) string {
-	half := (c.high - c.low) / 2
+	low, high := c.Told.Low, c.Told.High
+	half := (high - low) / 2
 	switch {
-	case math.IsNaN(c.by) || !(half >= 0) || math.IsInf(half, 0):
+	case !(half >= 0):
 		return ""
-	case c.low*c.high <= 0:
-		return signedYearly(c.Entry, u, c.low, half) + " to " + signedYearly(c.Entry, u, c.high, half)
+	case low*high <= 0:
+		return signedYearly(c.Entry, u, low, half) + " to " + signedYearly(c.Entry, u, high, half)
 	}
-	low, high := sizes(c.low, c.high)
+	low, high = sizes(low, high)
 	from, to := yearly(c.Entry, u, low, half), yearly(c.Entry, u, high, half)
 	if bare, unit, there := strings.Cut(from, nbsp); there && strings.HasSuffix(to, nbsp+unit) { // the unit once
 		from = bare
@@ -148,7 +149,7 @@ func (c change) between(u dataset.Units) string {
 
 // pace is "a year" for a slope.
 func (c change) pace() string {
-	if c.step {
+	if c.step() {
 		return ""
 	}
 	return " a year"
@@ -166,34 +167,34 @@ func (c change) worth() float64 {
 			worth *= sum / float64(len(c.Points))
 		}
 	}
-	if math.IsNaN(c.by) || !(worth > 0) {
+	if !(worth > 0) {
 		return 0
 	}
-	return math.Abs(c.by) / worth
+	return math.Abs(c.Told.By) / worth
 }
 
 // shortChange is a change in a line of the short form: of cans that thin, what
 // they have lost by now.
 func shortChange(e change, u dataset.Units) string {
-	if e.Measure != "can_gauge" || e.step || e.Part != "" || e.ChangeFrom.IsZero() || math.IsNaN(e.by) || len(e.Points) == 0 {
+	if e.Measure != "can_gauge" || e.Told.Shape != drift.AsSlopeSince || e.Part != "" || len(e.Points) == 0 {
 		return e.sentence(u, false)
 	}
-	from := decimalYear(e.ChangeFrom)
-	total := e.by * (e.Points[len(e.Points)-1].Year - from)
+	from := drift.Year(e.Told.From)
+	total := e.Told.By * (e.Points[len(e.Points)-1].Year - from)
 	sum, n := 0.0, 0.0
 	for _, p := range e.Points {
 		if p.Year < from {
 			sum, n = sum+p.Value, n+1
 		}
 	}
-	if total*e.by <= 0 || n == 0 {
+	if total*e.Told.By <= 0 || n == 0 {
 		return e.sentence(u, false)
 	}
 	thinner, lost := "thinner", "lost"
 	if e.Verdict == drift.Rising {
 		thinner, lost = "thicker", "gained"
 	}
-	return fmt.Sprintf("%s's cans get %s: %s %s since %s, about %s.", short(e.Maker), thinner, e.size(u, total), lost, month(e.ChangeFrom), shareSaid(math.Abs(total)/(sum/n)))
+	return fmt.Sprintf("%s's cans get %s: %s %s since %s, about %s.", short(e.Maker), thinner, e.size(u, total), lost, month(e.Told.From), shareSaid(math.Abs(total)/(sum/n)))
 }
 
 // shareSaid is a share as it is said: "a tenth", else in per cent.
@@ -212,7 +213,7 @@ func shareSaid(share float64) string {
 // changeLimits says what could have been seen of the measures that show no
 // change, and which makers have too few openings.
 func changeLimits(t *Text, entries []drift.Entry) bool {
-	seen, unseen := 0, []string{}
+	all, seen, unseen := "All", 0, []string{}
 	few, needs := 0, []string{}
 	for _, e := range entries {
 		switch {
@@ -220,7 +221,8 @@ func changeLimits(t *Text, entries []drift.Entry) bool {
 		case e.Verdict == drift.TooFew:
 			few++
 			needs = append(needs, short(e.Maker)+", "+trend.Words(e.Measure)+", "+haveNeed(e))
-		case e.Verdict == drift.Falling || e.Verdict == drift.Rising:
+		case e.Moved():
+			all = "All else"
 		case e.MoreOpenings == 0:
 			seen++
 		default:
@@ -228,7 +230,11 @@ func changeLimits(t *Text, entries []drift.Entry) bool {
 		}
 	}
 	if seen > 0 {
-		t.Para("All else that was followed of the makers held steady: a change worth telling would have been seen.")
+		whose := "the makers"
+		if makers := makersOf(entries); len(makers) == 1 {
+			whose = short(makers[0]) + "'s filters"
+		}
+		t.Para(all + " that was followed of " + whose + " held steady: a change worth telling would have been seen.")
 		t.evidence(counted(seen, "measure", "measures") + "; worth telling, a year: 0.01" + nbsp + "mm of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
 	}
 	if len(unseen) > 0 {

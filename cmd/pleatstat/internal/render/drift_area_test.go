@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"pleatstat/stats/drift"
-	"pleatstat/stats/report"
 )
 
 // A price per area that rises because the area falls is told with the area, unless
@@ -24,7 +23,7 @@ func TestPricePerAreaIsToldWithTheArea(t *testing.T) {
 		together bool
 	}{{[]drift.Entry{area, per}, true}, {[]drift.Entry{area, per, price}, false}, {[]drift.Entry{per}, false}} {
 		var b bytes.Buffer
-		overTheYears(NewText(&b, false), &report.Findings{Drift: c.entries, Units: benchUnits(t)}, false)
+		overTheYears(NewText(&b, false), c.entries, benchUnits(t), false)
 		text := strings.Join(strings.Fields(b.String()), " ")
 		if together := strings.Contains(text, "At an unchanged price each piece of media costs more by that."); together != c.together ||
 			strings.Contains(strings.ToLower(text), "price per") == c.together {

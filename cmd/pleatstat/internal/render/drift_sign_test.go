@@ -33,7 +33,7 @@ func TestDirectionsAgree(t *testing.T) {
 			t.Fatal(err)
 		}
 		var text, table, document bytes.Buffer
-		DriftReport(NewText(&text, false), entries, log.Units(), time.Time{})
+		DriftReport(NewText(&text, false), entries, log.Units(), time.Time{}, true)
 		if err := DriftCSV(&table, entries); err != nil {
 			t.Fatal(err)
 		}

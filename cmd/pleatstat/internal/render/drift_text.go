@@ -1,7 +1,6 @@
 package render
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -24,37 +23,6 @@ func moved(entries []drift.Entry) []drift.Entry {
 	return out
 }
 
-func driftSection(t *Text, entries []drift.Entry, u dataset.Units, where string, full bool) {
-	t.Heading("Changed over the years")
-	found := moved(entries)
-	judged := 0
-	for _, e := range entries {
-		if e.Verdict != drift.TooFew {
-			judged++
-		}
-	}
-	switch {
-	case judged == 0:
-		t.Para("Too few to say: no part was opened often enough at different dates.")
-		return
-	case len(found) == 0:
-		t.Para(fmt.Sprintf("Nobody, as far as these openings can tell: %s, and none moved by more than the bench can see.", tested(judged)))
-		return
-	}
-	listed(t, makersOf(found), maxListed, where, func(maker string) { t.makerDrift(maker, found, u, full) })
-	if judged > len(found) {
-		t.Para(fmt.Sprintf("Besides these, %s and showed no change that these openings can tell from none.", tested(judged-len(found))))
-	}
-	t.Para("(The witness only counts rises and falls within each part and assumes nothing else about them.)")
-}
-
-func tested(n int) string {
-	if n == 1 {
-		return "one measure of one maker or part was tested"
-	}
-	return thousands(n) + " measures of a maker or a part were tested"
-}
-
 // makersOf lists the makers of the entries, in order of first appearance.
 func makersOf(entries []drift.Entry) []string {
 	var out []string
@@ -64,51 +32,6 @@ func makersOf(entries []drift.Entry) []string {
 		}
 	}
 	return out
-}
-
-// makerDrift writes what moved at one maker: its measures, then the single
-// parts that show it by themselves.
-func (t *Text) makerDrift(maker string, found []drift.Entry, u dataset.Units, full bool) {
-	parts := map[string][]string{}
-	var order []string
-	name := short(maker) + ": "
-	write := t.Item
-	for _, e := range found {
-		if e.Maker != maker {
-			continue
-		}
-		if e.Part != "" && !full && hasMaker(found, maker) {
-			if parts[e.Part] == nil {
-				order = append(order, e.Part)
-			}
-			parts[e.Part] = append(parts[e.Part], trend.Words(e.Measure))
-			continue
-		}
-		if followsArea(e, found) {
-			continue // told with the area
-		}
-		said := driftSentence(e, u)
-		if e.Part != "" {
-			said = "in part " + short(e.Part) + " alone, " + said
-		}
-		write(capital(name+said) + changeSentence(e, u) + dearerByArea(e, found))
-		name, write = "", t.Detail
-		if full {
-			for _, s := range driftDetails(e, u) {
-				t.Detail(s)
-			}
-		}
-		for _, w := range e.Warnings {
-			t.Detail("Note: " + sentence(w))
-		}
-	}
-	var alone []string
-	for _, part := range order {
-		alone = append(alone, short(part)+" ("+strings.Join(parts[part], ", ")+")")
-	}
-	if len(alone) > 0 {
-		t.Detail("Single parts show it by themselves: " + joined(cut(alone, maxListed)) + ".")
-	}
 }
 
 // pricePerArea moves when the price or the area does: one change, told once.
@@ -154,29 +77,40 @@ func hasMaker(found []drift.Entry, maker string) bool {
 	return slices.ContainsFunc(found, func(e drift.Entry) bool { return e.Maker == maker && e.Part == "" })
 }
 
-// DriftReport writes the drift command's text: who changed, every line that
-// was tested, and what could not have been seen.
-func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Time) {
+// DriftReport writes the drift command's text: who changed, and what could have
+// been seen of the others; in detail every test with what it could have found.
+func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Time, detail bool) {
 	if !since.IsZero() {
 		t.Para("Only openings since " + spoken(since.Format(time.DateOnly)) + " are judged.")
 	}
-	driftSection(t, entries, u, "the JSON (--json)", true)
-	t.Heading("Everything that was tested")
-	written := 0
-	for _, measure := range measuresOf(entries) {
-		if t.measureTable(measure, entries, u, written > 0) {
-			written++
-		}
-	}
-	if written == 0 {
-		t.Para("Nothing: no maker and no part has openings enough.")
-	}
-	t.Heading("What the data cannot say")
 	switch {
 	case len(entries) == 0:
-		t.Para("Anything about changes: none of the openings looked at has a date (column opened) and one of the measures that are followed.")
-	case !driftLimits(t, entries, u):
-		t.Para("Nothing that was asked.")
+		t.Heading(overYears)
+		t.Para("Nothing can be said: none of the openings looked at has a date (column opened) and one of the measures that are followed.")
+	case judgedChanges(entries) == 0:
+		t.Heading(overYears)
+		t.Para("Too few to say: no part was opened often enough at different dates.")
+		changeLimits(t, entries)
+	case overTheYears(t, entries, u, detail):
+		t.Heading("What else was followed")
+		changeLimits(t, entries)
+	default:
+		t.Heading(overYears)
+		changeLimits(t, entries)
+	}
+	if detail {
+		t.Heading("Everything that was tested")
+		written := 0
+		for _, measure := range measuresOf(entries) {
+			if t.measureTable(measure, entries, u, written > 0) {
+				written++
+			}
+		}
+		if written == 0 {
+			t.Para("Nothing: no maker and no part has openings enough.")
+		}
+		t.Heading("What would have been found")
+		driftLimits(t, entries, u)
 	}
 	caution(t, aboutBuild)
 }

@@ -25,15 +25,9 @@ func yearly(e drift.Entry, u dataset.Units, v, half float64) string {
 	return signless(u, e.Measure, v, half)
 }
 
-// driftSentence says by how much a measure moves: "can gauge falls by …".
+// driftSentence says how a measure moves, in the one way in which the change is
+// told, with its tests: "can gauge falls by …".
 func driftSentence(e drift.Entry, u dataset.Units) string {
-	half := (e.High - e.Low) / 2
-	asStep := e.AsStep && !math.IsNaN(e.Step) && !e.ChangeGradual
-	between := range95(signedYearly(e, u, e.Low, half), signedYearly(e, u, e.High, half))
-	if !asStep && (e.Low > 0 || e.High < 0) {
-		low, high := sizes(e.Low, e.High)
-		between = range95(yearly(e, u, low, half), yearly(e, u, high, half))
-	}
 	verb := "rise"
 	if e.Verdict == drift.Falling {
 		verb = "fall"
@@ -41,17 +35,26 @@ func driftSentence(e drift.Entry, u dataset.Units) string {
 	if !counts(e.Measure) {
 		verb += "s"
 	}
-	beyond := ""
-	if e.Relative {
-		beyond = " against the market"
+	how := " a year"
+	switch e.Told.Shape {
+	case drift.AsStep:
+		how = " in one step around " + month(e.Told.From)
+	case drift.AsSlopeSince:
+		how += " since about " + month(e.Told.From)
 	}
-	if asStep {
-		return fmt.Sprintf("%s %s in one step, which a line does not tell as well: %s a year%s (%s; %s, %s; %s%s).",
-			trend.Words(e.Measure), verb, signedYearly(e, u, e.PerYear, half), beyond,
-			between, counted(e.N, "opening", "openings"), sameParts(e), level("q", e.Q), witness(e))
+	half := (e.Told.High - e.Told.Low) / 2
+	if !(half > 0) {
+		half = math.Abs(e.Told.By)
 	}
-	return fmt.Sprintf("%s %s by %s a year%s (%s; %s, %s; %s%s).",
-		trend.Words(e.Measure), verb, yearly(e, u, e.PerYear, half), beyond,
+	between := "too few to give its range"
+	if low, high := e.Told.Low, e.Told.High; low >= 0 || high <= 0 { // the verb has the direction
+		low, high = sizes(low, high)
+		between = range95(yearly(e, u, low, half), yearly(e, u, high, half))
+	} else if !math.IsNaN(low) {
+		between = range95(signedYearly(e, u, low, half), signedYearly(e, u, high, half))
+	}
+	return fmt.Sprintf("%s %s by %s%s%s (%s; %s, %s; %s%s).",
+		trend.Words(e.Measure), verb, yearly(e, u, e.Told.By, half), how, beyondMarket(e),
 		between, counted(e.N, "opening", "openings"), sameParts(e), level("q", e.Q), witness(e))
 }
 
@@ -99,49 +102,6 @@ func driftDetails(e drift.Entry, u dataset.Units) []string {
 			range95(signedYearly(e, u, e.CombinedLow, half), signedYearly(e, u, e.CombinedHigh, half))))
 	}
 	return out
-}
-
-// changeSentence says when a change came and, where it is one, how large the
-// step was; "" where no date was found.
-func changeSentence(e drift.Entry, u dataset.Units) string {
-	if e.ChangeFrom.IsZero() {
-		return ""
-	}
-	s := " It starts"
-	if !e.ChangeGradual && !math.IsNaN(e.Step) {
-		s = " It can be told as one step of " + stepSize(e, u)
-	}
-	s += " from about " + month(e.ChangeFrom) + " on"
-	if !e.ChangeEarly.IsZero() && !e.ChangeLate.IsZero() && month(e.ChangeEarly) != month(e.ChangeLate) {
-		s += fmt.Sprintf(" (between %s and %s)", month(e.ChangeEarly), month(e.ChangeLate))
-	}
-	return s + sinceThen(e, u) + "."
-}
-
-// sinceThen is the pace of a gradual change since it began, "" where it is not
-// known well enough to leave out no change.
-func sinceThen(e drift.Entry, u dataset.Units) string {
-	low, high := e.ChangePerYearLow, e.ChangePerYearHigh
-	if !e.ChangeGradual || !(low*high > 0) {
-		return ""
-	}
-	half := (high - low) / 2
-	low, high = sizes(low, high)
-	return fmt.Sprintf(", since then by %s a year (%s)", yearly(e, u, e.ChangePerYear, half),
-		range95(yearly(e, u, low, half), yearly(e, u, high, half)))
-}
-
-// stepSize is the size of a step with its range.
-func stepSize(e drift.Entry, u dataset.Units) string {
-	half := (e.StepHigh - e.StepLow) / 2
-	if math.IsNaN(half) || math.IsInf(half, 0) {
-		return yearly(e, u, e.Step, e.Step) + " (too few to give its range)"
-	}
-	if e.StepLow <= 0 && e.StepHigh >= 0 {
-		return yearly(e, u, e.Step, half) + " (" + range95(signedYearly(e, u, e.StepLow, half), signedYearly(e, u, e.StepHigh, half)) + ")"
-	}
-	low, high := sizes(e.StepLow, e.StepHigh)
-	return yearly(e, u, e.Step, half) + " (" + range95(yearly(e, u, low, half), yearly(e, u, high, half)) + ")"
 }
 
 // singlesSentence is the weaker line of evidence: parts opened only once.

@@ -31,7 +31,7 @@ func Findings(t *Text, f *report.Findings, detail bool) {
 	inShort(t, f)
 	opened(t, f)
 	above := prices(t, f, price.Above, detail)
-	movedOn := overTheYears(t, f, detail)
+	movedOn := overTheYears(t, f.Drift, f.Units, detail)
 	below := prices(t, f, price.Below, detail)
 	market(t, f, detail)
 	offTrends(t, f, detail)

@@ -113,6 +113,8 @@ func storedDrift() []drift.Entry {
 	thinner.WitnessP, thinner.WitnessSlope, thinner.Verdict = 0.0004, -0.0098, drift.Falling
 	thinner.ChangeFrom, thinner.ChangeEarly, thinner.ChangeLate = on(2022, time.May, 14), on(2021, time.November, 2), on(2022, time.December, 20)
 	thinner.Step, thinner.StepLow, thinner.StepHigh = -0.034, -0.041, -0.026
+	thinner.Told = drift.Told{Shape: drift.AsStep, By: -0.034, Low: -0.041, High: -0.026, From: thinner.ChangeFrom, Early: thinner.ChangeEarly, Late: thinner.ChangeLate,
+		Example: "VM-2", Then: drift.Reading{When: on(2020, time.July, 1), Value: 0.44, N: 2, Lines: []int{12, 31}}, Now: drift.Reading{When: on(2024, time.July, 1), Value: 0.41, N: 1, Lines: []int{88}}}
 	thinner.AlarmFrom = on(2023, time.January, 1)
 	thinner.SinglesN, thinner.SinglesSlope, thinner.SinglesLow, thinner.SinglesHigh = 7, -0.006, -0.019, 0.007
 	thinner.CombinedPerYear, thinner.CombinedLow, thinner.CombinedHigh = -0.0101, -0.0127, -0.0075
@@ -124,6 +126,7 @@ func storedDrift() []drift.Entry {
 	dearer.Maker, dearer.Measure, dearer.Unit, dearer.Relative = "Pellbrook", "price", "%", true
 	dearer.PerYear, dearer.Low, dearer.High, dearer.P, dearer.Q, dearer.Verdict, dearer.Detectable = 0.041, 0.022, 0.060, 0.0004, 0.003, drift.Rising, 0.03
 	dearer.SlopeP = dearer.P
+	dearer.Told = drift.Told{Shape: drift.AsSlope, By: dearer.PerYear, Low: dearer.Low, High: dearer.High}
 	return []drift.Entry{steady, thinner, few, dearer}
 }
 

@@ -25,7 +25,7 @@ const (
 // market charges, which readings look like slips. What could not be judged is
 // said as that, never as none.
 func InShort(f *report.Findings) []string {
-	above, below := shortPrices(f, price.Above), shortPrices(f, price.Below)
+	above, below := shortPrices(f.Verdicts, f.Usable, f.Units, price.Above), shortPrices(f.Verdicts, f.Usable, f.Units, price.Below)
 	switch {
 	case f.Usable < price.LeastProducts:
 		above = NotJudged(f.Usable)
@@ -34,9 +34,9 @@ func InShort(f *report.Findings) []string {
 			above += fmt.Sprintf(" Of %s %s has the most media for the money.", counted(len(f.MostMedia), "filter", "filters"), Name(m.Maker, m.Part))
 		}
 	case above+below == "":
-		above = fmt.Sprintf("Of %s none costs clearly or probably more or less than its contents usually cost.", counted(f.Usable, "part", "parts"))
+		above = noneOff(f.Usable)
 	}
-	changed := shortChanges(f)
+	changed := shortChanges(f.Drift, f.Units)
 	if judgedChanges(f.Drift) == 0 {
 		changed = []string{"Changes over the years could not be judged: no part was opened often enough at different dates."}
 	}
@@ -54,25 +54,30 @@ func inShort(t *Text, f *report.Findings) {
 
 // news are the lines of the short form that say what was found.
 func news(f *report.Findings) []string {
-	all := slices.Concat([]string{shortPrices(f, price.Above)}, shortChanges(f), []string{shortPrices(f, price.Below), shortMarket(f)})
+	all := slices.Concat([]string{shortPrices(f.Verdicts, f.Usable, f.Units, price.Above)}, shortChanges(f.Drift, f.Units),
+		[]string{shortPrices(f.Verdicts, f.Usable, f.Units, price.Below), shortMarket(f)})
 	return slices.DeleteFunc(all, func(s string) bool { return s == "" })
+}
+
+func noneOff(n int) string {
+	return fmt.Sprintf("Of %s none costs clearly or probably more or less than its contents usually cost.", counted(n, "part", "parts"))
 }
 
 // shortPrices names the parts whose prices are off on one side, "" where none
 // was judged to be.
-func shortPrices(f *report.Findings, direction string) string {
-	if f.Usable < price.LeastProducts {
+func shortPrices(all []price.Verdict, usable int, u dataset.Units, direction string) string {
+	if usable < price.LeastProducts {
 		return ""
 	}
 	var said []string
 	for _, g := range []trend.Grade{trend.Clear, trend.Probable} {
 		var names []string
-		for _, v := range withGrade(f.Verdicts, direction, g) {
-			usual := ", about " + spokenMoney(f.Units, v.Fair) + " is usual)"
+		for _, v := range withGrade(all, direction, g) {
+			usual := ", about " + spokenMoney(u, v.Fair) + " is usual)"
 			if len(names) > 0 { // once is enough
-				usual = ", " + spokenMoney(f.Units, v.Fair) + ")"
+				usual = ", " + spokenMoney(u, v.Fair) + ")"
 			}
-			names = append(names, Name(v.Maker, v.Part)+" ("+spokenMoney(f.Units, v.Price)+usual)
+			names = append(names, Name(v.Maker, v.Part)+" ("+spokenMoney(u, v.Price)+usual)
 		}
 		if len(names) > 0 {
 			how := map[trend.Grade]string{trend.Clear: "clearly", trend.Probable: "probably"}[g]
@@ -85,35 +90,45 @@ func shortPrices(f *report.Findings, direction string) string {
 	return sentence(strings.Join(said, "; "))
 }
 
-// shortChanges tells the makers that changed, a line each, those first whose change
-// is worth telling.
-func shortChanges(f *report.Findings) []string {
-	found := moved(f.Drift)
-	makers := makersOf(found)
-	main, trifles := map[string]change{}, map[string]int{}
-	for _, maker := range makers {
-		main[maker] = madeBy(maker, found)[0]
-		if main[maker].worth() < 0.5 {
-			trifles[maker] = 1
-		}
-	}
-	slices.SortStableFunc(makers, func(a, b string) int { return cmp.Compare(trifles[a], trifles[b]) })
+// shortChanges tells the makers that changed, a line each.
+func shortChanges(entries []drift.Entry, u dataset.Units) []string {
+	found := moved(entries)
+	makers := newsFirst(found)
 	own := makers
 	if len(makers) > maxMakers {
 		own = makers[:maxMakers-1]
 	}
 	var out []string
 	for _, maker := range own {
-		out = append(out, shortChange(main[maker], f.Units))
+		out = append(out, shortChange(madeBy(maker, found)[0], u))
 	}
-	if rest := makers[len(own):]; len(rest) > 0 {
-		names := make([]string, len(rest))
-		for i, maker := range rest {
-			names[i] = short(maker)
+	return append(out, alsoChanged(makers[len(own):])...)
+}
+
+// newsFirst lists the makers that changed, those first whose change is worth
+// telling.
+func newsFirst(found []drift.Entry) []string {
+	makers := makersOf(found)
+	trifle := func(maker string) int {
+		if madeBy(maker, found)[0].worth() < 0.5 {
+			return 1
 		}
-		out = append(out, "Also changed: "+joined(cut(names, maxNamed))+".")
+		return 0
 	}
-	return out
+	slices.SortStableFunc(makers, func(a, b string) int { return cmp.Compare(trifle(a), trifle(b)) })
+	return makers
+}
+
+// alsoChanged names makers whose change is not told by itself.
+func alsoChanged(makers []string) []string {
+	if len(makers) == 0 {
+		return nil
+	}
+	names := make([]string, len(makers))
+	for i, maker := range makers {
+		names[i] = short(maker)
+	}
+	return []string{"Also changed: " + joined(cut(names, maxNamed)) + "."}
 }
 
 // shortMarket is what twice the media area costs, "" where that is not known.

@@ -269,25 +269,15 @@ func lastWords(ranking string, w rankingWords) string {
 
 // changeForPart tells the change of a maker by the readings of one part.
 func changeForPart(all []drift.Entry, part string, u dataset.Units) (said, evidence string) {
-	maker := all[0].Maker
-	changes := madeBy(maker, all)
-	if len(changes) == 0 {
+	groups := togetherBy(all[0].Maker, all)
+	if len(groups) == 0 {
 		return "", ""
 	}
-	first := changes[0]
+	first := groups[0][0]
 	first.exampleOf(part)
 	said = first.sentence(u, true)
-	var names []string
-	for _, c := range changes[1:] {
-		if c.sameTime(first) && !slices.Contains(names, trend.Words(c.Measure)) {
-			names = append(names, trend.Words(c.Measure))
-		}
-	}
-	if len(names) > 0 {
-		said = strings.TrimSuffix(said, ".") + "; so has " + joined(names) + "."
-		if first.step || len(names) > 1 || counts(changes[1].Measure) {
-			said = strings.Replace(said, "; so has ", "; with "+map[bool]string{true: "them", false: "it"}[counts(first.Measure)]+" ", 1)
-		}
+	if others := groups[0][1:]; len(others) > 0 {
+		said += " " + first.others(others, nil)
 	}
 	return said, first.evidence(u)
 }
@@ -296,8 +286,8 @@ func changeForPart(all []drift.Entry, part string, u dataset.Units) (said, evide
 // or its first one, and its last; where it has none the example stays.
 func (c *change) exampleOf(part string) {
 	from := math.Inf(-1)
-	if !c.ChangeFrom.IsZero() {
-		from = decimalYear(c.ChangeFrom)
+	if !c.Told.From.IsZero() {
+		from = drift.Year(c.Told.From)
 	}
 	var then, now *drift.Observation
 	for i := range c.Points {
@@ -310,9 +300,13 @@ func (c *change) exampleOf(part string) {
 		}
 		now = p
 	}
-	if then != nil && then != now && !c.Relative {
-		c.part, c.before, c.now = part, *then, *now
+	if then == nil || then == now || c.Relative {
+		return
 	}
+	reading := func(o drift.Observation) drift.Reading {
+		return drift.Reading{When: o.When, Value: o.Value, N: 1, Lines: []int{o.Line}}
+	}
+	c.Told.Example, c.Told.Then, c.Told.Now = part, reading(*then), reading(*now)
 }
 
 func missingSentence(n latest.News) string {

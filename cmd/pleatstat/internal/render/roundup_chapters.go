@@ -3,31 +3,42 @@ package render
 import (
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
+	"pleatstat/stats/trend"
 )
 
 // Chapter is one part of a roundup's programme, in speaking order.
 type Chapter struct {
 	ID     string
 	Title  string
-	Points []string // what is said, each with its numbers
+	Points []string // what is said: a headline and at most maxMore sentences more
+	Notes  []string // what has to be known and is not read aloud
 	Charts []string // ids of the charts on screen meanwhile
 	Tables []string // ids of the tables that go with it
 }
 
+// maxMore sentences follow the headline of a chapter, most of them single
+// findings; the tables have the rest.
+const (
+	maxMore   = 3
+	inShortID = "in-short"
+)
+
 // Ids of the charts and tables that are not those of a ranking.
 const (
+	RoundupNews    = "maker-changes"
 	RoundupShifts  = "shifts"
 	RoundupChanges = "part-changes"
 	roundupRecords = "records"
 	roundupGaps    = "not-measured-enough"
 	roundupNext    = "open-next"
 	MakersPrefix   = "makers-"
+	DriftPrefix    = "drift-"
 )
 
 // speaker words a roundup.
@@ -36,154 +47,210 @@ type speaker struct {
 	u dataset.Units
 }
 
-// Chapters puts a roundup in words.
+// Chapters puts a roundup in words: the short form, then what has something to
+// tell; the rest is named in the last sentence.
 func Chapters(r *roundup.Roundup) []Chapter {
 	s := speaker{r, r.Units}
-	chapters := []Chapter{{ID: "year", Title: fmt.Sprintf("The year %d in figures", r.Year), Points: append(slices.Clone(r.Notices), s.opened()...)}}
-	for _, t := range r.Tables {
-		c := Chapter{ID: t.ID, Title: s.tableTitle(t), Points: s.table(t)}
-		if !t.TooFew {
-			c.Charts, c.Tables = []string{t.ID}, []string{t.ID}
-		}
-		chapters = append(chapters, c)
+	all := []Chapter{
+		{ID: inShortID, Title: "In short", Points: s.inShort()},
+		{ID: "year", Title: "The year in figures", Points: s.opened(), Notes: s.notes()},
+		s.news(),
 	}
-	chapters = append(chapters,
-		Chapter{ID: RoundupShifts, Title: s.shiftsTitle(), Points: s.shifts(), Charts: []string{RoundupShifts}, Tables: []string{RoundupShifts}},
-		Chapter{ID: RoundupChanges, Title: "Parts opened before: what changed in them", Points: s.changes(),
-			Charts: []string{RoundupChanges}, Tables: []string{RoundupChanges}})
+	for _, t := range r.Tables {
+		all = append(all, Chapter{ID: t.ID, Title: wordsOfRanking(t.ID).title, Points: s.table(t), Charts: []string{t.ID}, Tables: []string{t.ID}})
+	}
 	makers := Chapter{ID: "makers", Title: "The makers side by side"}
 	for _, t := range r.Makers {
-		makers.Points = append(makers.Points, s.makers(t)...)
-		if !t.TooFew {
-			makers.Charts = append(makers.Charts, MakersPrefix+t.ID)
-			makers.Tables = append(makers.Tables, MakersPrefix+t.ID)
+		if said := s.makers(t); said != "" {
+			makers.Points, makers.Charts = append(makers.Points, said), append(makers.Charts, MakersPrefix+t.ID)
 		}
+		makers.Tables = append(makers.Tables, MakersPrefix+t.ID)
 	}
-	return append(chapters, makers,
-		Chapter{ID: roundupRecords, Title: "All-time records", Points: s.records(), Tables: []string{roundupRecords}},
-		Chapter{ID: roundupGaps, Title: "Not measured often enough to judge", Points: s.gaps(), Tables: []string{roundupGaps}},
-		Chapter{ID: roundupNext, Title: "What five openings next year would teach most", Points: s.next(), Tables: []string{roundupNext}},
-		Chapter{ID: "caution", Title: "The caution", Points: []string{aboutBuild, aboutPrices}})
+	all = append(all,
+		Chapter{ID: RoundupShifts, Title: s.shiftsTitle(), Points: s.shifts(), Charts: []string{RoundupShifts}, Tables: []string{RoundupShifts}},
+		Chapter{ID: RoundupChanges, Title: "Changed in parts opened before", Points: s.changes(), Charts: []string{RoundupChanges}, Tables: []string{RoundupChanges}},
+		makers,
+		Chapter{ID: roundupRecords, Title: "Records", Points: s.records(), Tables: []string{roundupRecords}},
+		Chapter{ID: roundupGaps, Title: "Not measured often enough", Points: s.gaps(), Tables: []string{roundupGaps}},
+		Chapter{ID: roundupNext, Title: "What to open again", Points: s.next(), Tables: []string{roundupNext}})
+	last := Chapter{ID: "caution", Title: "The caution", Points: []string{aboutBuild, aboutPrices}}
+	var none, few []string
+	all = slices.DeleteFunc(all, func(c Chapter) bool {
+		if len(c.Points) > 0 {
+			return false
+		}
+		switch what, judged := s.untold(c.ID); {
+		case what == "":
+		case judged:
+			none = append(none, what)
+		default:
+			few = append(few, what)
+		}
+		last.Tables = append(last.Tables, c.Tables...)
+		return true
+	})
+	if len(none) > 0 {
+		last.Points = append(last.Points, "Looked for and not found: "+strings.Join(none, "; ")+".")
+	}
+	if len(few) > 0 {
+		last.Points = append(last.Points, "Too few openings to judge: "+strings.Join(few, "; ")+".")
+	}
+	return append(all, last)
 }
 
-// Roundup writes the talking points.
+// untold names what a chapter without a sentence would have told, and says whether
+// it could be judged; "" where another chapter says so.
+func (s speaker) untold(id string) (what string, judged bool) {
+	switch id {
+	case RoundupNews:
+		return "changes of a maker", judgedChanges(s.r.Drift) > 0
+	case roundup.PriceForContents:
+		return "prices off what the contents usually cost", !slices.ContainsFunc(s.r.Tables, func(t roundup.Table) bool { return t.ID == id && t.TooFew })
+	case "makers":
+		return "makers that stand out", slices.ContainsFunc(s.r.Makers, func(t roundup.MakerTable) bool { return !t.TooFew })
+	case RoundupShifts:
+		return "changes since last year", slices.ContainsFunc(s.r.Shifts, func(sh roundup.Shift) bool { return sh.Group == roundup.OpenedAgain && !sh.TooFew })
+	case RoundupChanges:
+		return "parts that are not what they were", s.r.Reopened.Comparisons > 0
+	case roundupRecords:
+		return "records", s.r.NoRecord == ""
+	case roundupNext:
+		return "what to open again", false
+	}
+	return "", false
+}
+
+// Roundup writes the script.
 func Roundup(t *Text, title string, chapters []Chapter) {
 	if title != "" {
 		t.Heading(title)
 	}
-	for i, c := range chapters {
-		t.Heading(fmt.Sprintf("%d. %s", i+1, c.Title))
+	number := 0
+	for _, c := range chapters {
+		if c.ID == inShortID {
+			t.Heading(c.Title)
+			for _, p := range c.Points {
+				t.Item(p)
+			}
+			continue
+		}
+		number++
+		t.Heading(fmt.Sprintf("%d. %s", number, c.Title))
 		for _, p := range c.Points {
-			t.Item(p)
+			t.Para(p)
+		}
+		for _, n := range c.Notes {
+			t.evidence(n)
 		}
 	}
 }
 
-// ChapterList writes the chapters with the files shown meanwhile; file gives the
-// name of a chart's file, "" for one that was not drawn.
-func ChapterList(w io.Writer, chapters []Chapter, file func(chart string) string) error {
+// spokenRate is the number of words read aloud in a minute: common practice, no
+// source.
+const spokenRate = 150
+
+// ChapterList writes when each chapter of the script begins; the short form is
+// read at the beginning of the first.
+func ChapterList(w io.Writer, chapters []Chapter) error {
 	t := NewText(w, false)
+	words := 0
 	for i, c := range chapters {
-		t.Line(fmt.Sprintf("%2d  %s", i+1, c.Title))
-		for _, chart := range c.Charts {
-			if name := file(chart); name != "" {
-				t.Line("    " + name)
+		if c.ID != inShortID {
+			seconds := words * 60 / spokenRate
+			if i <= 1 {
+				seconds = 0
 			}
+			t.Line(fmt.Sprintf("%d:%02d %s", seconds/60, seconds%60, c.Title))
+		}
+		for _, p := range c.Points {
+			words += len(strings.Fields(strings.ReplaceAll(p, nbsp, " ")))
 		}
 	}
 	return t.Err()
 }
 
+// verdicts are those on the parts opened in the year.
+func (s speaker) verdicts() []price.Verdict {
+	var out []price.Verdict
+	for _, t := range s.r.Tables {
+		if t.ID == roundup.PriceForContents {
+			for _, p := range t.Places {
+				out = append(out, p.Verdict)
+			}
+		}
+	}
+	return out
+}
+
+// inShort is the year in at most seven lines, a maker's change first.
+func (s speaker) inShort() []string {
+	judged := s.verdicts()
+	above, below := shortPrices(judged, s.r.Usable, s.u, price.Above), shortPrices(judged, s.r.Usable, s.u, price.Below)
+	switch {
+	case s.r.Usable < price.LeastProducts:
+		above = NotJudged(s.r.Usable)
+	case len(judged) > 0 && above+below == "":
+		above = noneOff(len(judged))
+	}
+	said := append(shortChanges(s.r.Changed, s.u), above, below)
+	for _, t := range s.r.Tables {
+		if lead := t.Leaders(); len(lead) == 1 && !t.TooFew && (t.ID == roundup.BestValue || t.ID == roundup.CanGauge) {
+			first := wordsOfRanking(t.ID).first
+			said = append(said, fmt.Sprintf("%s: %s (%s).", capital(strings.TrimPrefix(first, "the ")), productName(lead[0]), s.value(t, lead[0].Value)))
+		}
+	}
+	said = slices.DeleteFunc(append(said, shortSlips(s.r.Doubtful)), func(p string) bool { return p == "" })
+	return said[:min(len(said), 7)]
+}
+
 // opened says what the year brought.
 func (s speaker) opened() []string {
 	o := s.r.Opened
-	points := []string{fmt.Sprintf("In %d the bench opened %s: %s by %s (%s in the log up to the end of that year).",
-		s.r.Year, counted(o.Openings, "filter", "filters"), counted(o.Products, "part", "different parts"),
-		counted(o.Makers, "maker", "makers"), counted(o.Total, "opening", "openings"))}
+	parts := "all different parts"
+	if o.Products < o.Openings {
+		parts = counted(o.Products, "part", "different parts")
+	}
+	points := []string{fmt.Sprintf("In %d the bench opened %s, %s, by %s.", s.r.Year, counted(o.Openings, "filter", "filters"), parts, counted(o.Makers, "maker", "makers"))}
+	cost := "The filters cost "
+	if o.Openings == 1 {
+		points[0], cost = fmt.Sprintf("In %d the bench opened one filter.", s.r.Year), "It cost "
+	}
 	switch {
 	case s.r.Before == 0:
-		points = append(points, fmt.Sprintf("It is the first year of the log, so there is nothing to compare it with (%s).", counted(o.Openings, "opening", "openings")))
+		points = append(points, "It is the log's first year, so there is nothing to compare it with.")
 	case o.NewProducts == 0:
-		points = append(points, fmt.Sprintf("Every part had been on the bench in an earlier year (%s of %s).", thousands(o.Again), thousands(o.Products)))
+		points = append(points, "Every part had been on the bench in an earlier year.")
 	case o.Again == 0:
-		points = append(points, fmt.Sprintf("No part had been on the bench before (0 of %d).", o.Products))
+		points = append(points, "No part had been on the bench before.")
 	default:
-		points = append(points, fmt.Sprintf("New to the bench: %s; opened in an earlier year: %s (of %d).",
-			counted(o.NewProducts, "part", "parts"), counted(o.Again, "part", "parts"), o.Products))
+		points = append(points, fmt.Sprintf("New to the bench: %s; opened before: %s.", counted(o.NewProducts, "part", "parts"), thousands(o.Again)))
 	}
-	switch {
-	case o.Priced == 0:
-		points = append(points, "What they cost is not in the log (0 prices).")
-	default:
-		points = append(points, fmt.Sprintf("One of each opened cost %s together (%s of %s openings have a price; %s on average).",
-			quantity(s.u, "price", o.Spent), thousands(o.Priced), thousands(o.Openings), quantity(s.u, "price", o.Spent/float64(o.Priced))))
+	if o.Priced == 0 {
+		return append(points, "What they cost is not in the log.")
 	}
-	if s.r.Before != 0 && o.PricedBefore > 0 {
-		points = append(points, fmt.Sprintf("The year compared with is %d (%s, of which %s with a price, %s together).", s.r.Before,
-			counted(o.OpeningsBefore, "opening", "openings"), thousands(o.PricedBefore), quantity(s.u, "price", o.SpentBefore)))
-	} else if s.r.Before != 0 {
-		points = append(points, fmt.Sprintf("The year compared with is %d (%s).", s.r.Before, counted(o.OpeningsBefore, "opening", "openings")))
+	cost += spokenMoney(s.u, o.Spent)
+	if none := o.Openings - o.Priced; none > 0 {
+		cost += "; " + spelt(none) + " " + plural(none, "has", "have") + " no price in the log"
 	}
-	if n := len(s.r.Doubtful); n > 0 {
-		var where []string
-		for _, p := range s.r.Doubtful[:min(n, maxListed)] {
-			where = append(where, fmt.Sprintf("line%s%d, %s", nbsp, p.Line, short(trendWords(p.Name))))
-		}
-		if n > maxListed {
-			where = append(where, fmt.Sprintf("%d more", n-maxListed))
-		}
-		points = append(points, fmt.Sprintf("Readings that look like a slip were left out of every place, record and change: measure them again first (%s).", joined(where)))
-	}
-	for _, w := range s.r.Warnings {
-		points = append(points, sentence(w))
+	points = append(points, cost+".")
+	if o.PricedBefore > 0 {
+		points = append(points, fmt.Sprintf("In %d it was %s for %s.", s.r.Before, counted(o.OpeningsBefore, "filter", "filters"), spokenMoney(s.u, o.SpentBefore)))
 	}
 	return points
 }
 
-// moved says a signed amount: "+3.4 %", "−0.020 mm"; half is half the width of
-// its range.
-func (s speaker) moved(column string, relative bool, v, half float64) string {
-	sign := "+"
-	if v < 0 {
-		sign = "−"
+// notes are what whoever reads the script has to know and does not read aloud.
+func (s speaker) notes() []string {
+	notes := slices.Clone(s.r.Notices)
+	if last := s.r.Years[len(s.r.Years)-1]; s.r.Year != last {
+		notes = append(notes, fmt.Sprintf("prices and makers' changes are judged on every opening in the log, those up to %d included", last))
 	}
-	text := ""
-	if relative {
-		text = fixed(100*math.Abs(v), min(1, decimalsFor(100*half))) + nbsp + "%"
-	} else {
-		most := s.u.Of(column).Decimals + 1
-		if half == 0 || counts(column) && half == math.Trunc(half) {
-			most--
+	if n := len(s.r.Doubtful); n > 0 {
+		var where []string
+		for _, p := range s.r.Doubtful {
+			where = append(where, fmt.Sprintf("line%s%d, %s", nbsp, p.Line, short(trend.Words(p.Name))))
 		}
-		text = precise(s.u, column, math.Abs(v), min(decimalsFor(half*s.u.Of(column).PerBase), most))
+		notes = append(notes, "left out of every place, record and change until measured again: "+strings.Join(cut(where, maxListed), "; "))
 	}
-	if !hasDigit(text) {
-		return text
-	}
-	return sign + text
-}
-
-// hasDigit says whether a number has a digit other than 0.
-func hasDigit(s string) bool {
-	for _, r := range s {
-		if r >= '1' && r <= '9' {
-			return true
-		}
-	}
-	return false
-}
-
-func (s speaker) movedRange(column string, relative bool, low, high float64) string {
-	half := (high - low) / 2
-	return range95(oneUnit(s.moved(column, relative, low, half), s.moved(column, relative, high, half)))
-}
-
-// oneUnit takes the unit off the first of two quantities where the second
-// repeats it: "0.53 to 0.55 mm".
-func oneUnit(low, high string) (string, string) {
-	number, unit, found := strings.Cut(low, nbsp)
-	if found && strings.HasSuffix(high, nbsp+unit) {
-		return number, high
-	}
-	return low, high
+	return append(notes, s.r.Warnings...)
 }

@@ -6,146 +6,76 @@ import (
 	"slices"
 	"strings"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
 )
 
-// makers tells one table of makers.
-func (s speaker) makers(t roundup.MakerTable) []string {
-	what := fmt.Sprintf("%s against what the %s predicts", trend.Words(t.Measure), trend.Words(t.Against))
-	if t.TooFew {
-		have := ""
-		if t.Products > 0 {
-			have = "; there " + plural(t.Products, "is ", "are ") + counted(t.Products, "product", "products")
-		}
-		return []string{fmt.Sprintf("%s: too few to say (%s would do%s).", capital(what), t.Needed, have)}
-	}
-	var off []string
-	for _, r := range t.Rows {
-		switch {
-		case r.Side > 0:
-			off = append(off, short(r.Maker)+" above ("+s.maker(t, r)+")")
-		case r.Side < 0:
-			off = append(off, short(r.Maker)+" below ("+s.maker(t, r)+")")
-		}
-	}
-	var points []string
-	open := "open"
-	if t.P <= 0.05 {
-		open = "hardly in doubt"
-	}
-	if len(off) == 0 {
-		points = append(points, fmt.Sprintf("%s: no maker is surely off the line (%s, %s; whether they differ at all is %s, %s).", capital(what),
-			counted(len(t.Rows), "maker", "makers"), counted(t.Products, "part", "parts"), open, level("p", t.P)))
-	} else {
-		points = append(points, fmt.Sprintf("%s: off the line %s %s.", capital(what), plural(len(off), "is", "are"), joined(off)))
-	}
-	first, last := t.Rows[0], t.Rows[len(t.Rows)-1]
-	points = append(points, fmt.Sprintf("Highest stands %s (%s), lowest %s (%s).", short(first.Maker), s.maker(t, first), short(last.Maker), s.maker(t, last)))
-	low, high := math.Inf(1), 0.0
-	for _, r := range t.Rows {
-		low, high = math.Min(low, r.Weight), math.Max(high, r.Weight)
-	}
-	beyond := "the makers by " + s.size(t, t.Between) + " beyond that"
-	if t.Between == 0 {
-		beyond = "the makers by no more than that explains"
-	}
-	count := percent(low)
-	if high := percent(high); high != count {
-		count += " to " + high
-	}
-	middle := s.moved(t.Measure, t.Relative, t.Mean, (first.High-first.Low)/2)
-	return append(points, fmt.Sprintf("Zero is the line through the bulk of the openings; the middle of the makers, where every part counts, lies at %s. The less is known of a maker and the less makers differ, the further it is moved towards the middle (of each value %s is the maker's own; parts of one maker differ by %s, %s).",
-		middle, count, s.size(t, t.Within), beyond))
+// recordWords of a measure: what holds its highest and its lowest value.
+var recordWords = map[string][2]string{
+	"price":          {"the highest price", "the lowest price"},
+	"price_per_area": {"the dearest media", "the cheapest media"},
+	"can_gauge":      {"the thickest can", "the thinnest can"},
+	"media_area":     {"the most media", "the least media"},
+	"pleats":         {"the most pleats", "the fewest pleats"},
+	"pleat_depth":    {"the deepest pleats", "the shallowest pleats"},
+	"total_mass":     {"the highest mass", "the lowest mass"},
 }
 
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return one
-	}
-	return many
-}
-
-// maker says where a maker stands, its own mean and its range.
-func (s speaker) maker(t roundup.MakerTable, r roundup.MakerRow) string {
-	half := (r.High - r.Low) / 2
-	return fmt.Sprintf("%s, %s; own mean %s over %s", s.moved(t.Measure, t.Relative, r.Pooled, half), s.movedRange(t.Measure, t.Relative, r.Low, r.High),
-		s.moved(t.Measure, t.Relative, r.Own, half), counted(r.Products, "part", "parts"))
-}
-
-// size says a standard deviation of the makers' table.
-func (s speaker) size(t roundup.MakerTable, sd float64) string {
-	if t.Relative {
-		return fixed(100*math.Expm1(sd), 0) + nbsp + "%"
-	}
-	return precise(s.u, t.Measure, sd, s.u.Of(t.Measure).Decimals+1)
-}
-
-// records tells what fell this year.
+// records tells what fell this year; prices are carried to the money of one date.
 func (s speaker) records() []string {
-	if s.r.NoRecord != "" {
-		return []string{fmt.Sprintf("None can be told: %s (%s before this year).", s.r.NoRecord, counted(s.r.Opened.Total-s.r.Opened.Openings, "opening", "openings"))}
-	}
-	if len(s.r.Records) == 0 {
-		return []string{fmt.Sprintf("No record of the log fell (%s of earlier years stand).", counted(s.r.Opened.Total-s.r.Opened.Openings, "opening", "openings"))}
-	}
 	var points []string
-	for _, r := range s.r.Records {
-		end := "lowest"
+	for _, r := range s.r.Records[:min(len(s.r.Records), maxMore)] {
+		end := 1
 		if r.Highest {
-			end = "highest"
+			end = 0
 		}
-		text := fmt.Sprintf("%s has the %s %s of the log so far: %s, after %s of %s in %d (%s of earlier years", Name(r.Maker, r.Part), end, trend.Words(r.Measure),
-			quantity(s.u, r.Measure, r.Value), quantity(s.u, r.Measure, r.OldValue), Name(r.OldMaker, r.OldPart), r.OldYear,
-			counted(r.Earlier, "reading", "readings"))
-		half := (r.Up - r.MarginLow) / 2
-		switch {
-		case math.IsNaN(r.MarginLow):
-			text += "; how sure the margin is cannot be said)."
-		case r.Beyond:
-			text += fmt.Sprintf("; margin %s, %s).", s.moved(r.Measure, r.Relative, r.Margin, half), s.movedRange(r.Measure, r.Relative, r.MarginLow, r.Up))
-		default:
-			text += fmt.Sprintf("; by the reading only, as the margin of %s lies within what openings of one part differ by, %s).",
-				s.moved(r.Measure, r.Relative, r.Margin, half), s.movedRange(r.Measure, r.Relative, r.MarginLow, r.Up))
+		old, money := r.OldValue, ""
+		if slices.Contains(dataset.Inputs(r.Measure), "price") {
+			old, money = r.Value/(1+r.Margin), " in today's money"
 		}
-		points = append(points, text)
+		points = append(points, fmt.Sprintf("%s has %s of the log so far: %s, after %s%s of %s in %d.", Name(r.Maker, r.Part), recordWords[r.Measure][end],
+			quantity(s.u, r.Measure, r.Value), quantity(s.u, r.Measure, old), money, Name(r.OldMaker, r.OldPart), r.OldYear))
 	}
-	if slices.ContainsFunc(s.r.Records, func(r roundup.Record) bool { return r.Highest && r.Measure == "price" }) {
-		points = append(points, "Where prices rise every year a highest price is no surprise (the rise stands among the changes since last year).")
+	if more := len(s.r.Records) - len(points); more > 0 {
+		points = append(points, fmt.Sprintf("The table has %s more.", spelt(more)))
 	}
 	return points
 }
 
-// gaps tells what cannot be judged yet and what would do; what lacks the same
-// openings is told together.
+// gaps tells what was measured too seldom; comparisons with the year before that
+// lack openings stand in the table.
 func (s speaker) gaps() []string {
-	if len(s.r.Gaps) == 0 {
-		return []string{fmt.Sprintf("Nothing that was asked: every question had enough openings (%d this year).", s.r.Opened.Openings)}
-	}
-	var points []string
-	for i, g := range s.r.Gaps {
-		same := func(o roundup.Gap) bool {
-			return o.Subject == g.Subject && (o.Detail == g.Detail || g.Subject == roundup.GapMeasured) && o.Have == g.Have && o.Need == g.Need && o.Unit == g.Unit
-		}
-		if slices.ContainsFunc(s.r.Gaps[:i], same) {
-			continue
-		}
-		var measures []string
-		for _, o := range s.r.Gaps {
-			if same(o) {
-				measures = append(measures, measureOf(o))
+	var few, seldom []string
+	again, unsure := "", ""
+	for _, g := range s.r.Gaps {
+		short := fmt.Sprintf("%s (%d, %d would do)", measureOf(g), g.Have, g.Need)
+		switch g.Subject {
+		case roundup.GapRanking:
+			few = append(few, short)
+		case roundup.GapMeasured:
+			seldom = append(seldom, short)
+		case roundup.GapSure:
+			unsure = fmt.Sprintf("How sure every place is can't be said yet: parts were opened again %s, %d would do.", counted(g.Have, "time", "times"), g.Need)
+		case roundup.GapShift:
+			if g.Detail == roundup.OpenedAgain && again == "" {
+				again = fmt.Sprintf("Too few parts opened again to tell what changed since last year (%d, %d would do).", g.Have, g.Need)
 			}
 		}
-		points = append(points, fmt.Sprintf("%s: %s (%s; %d would do).", capital(gapWords(g)), joined(measures), counted(g.Have, oneOf(g.Unit), g.Unit), g.Need))
 	}
-	return points
-}
-
-// oneOf is the singular of what is counted: "products of the year" gives
-// "product of the year".
-func oneOf(unit string) string {
-	first, rest, _ := strings.Cut(unit, " ")
-	return strings.TrimSuffix(first, "s") + " " + rest
+	var points []string
+	for _, p := range []struct {
+		says  string
+		named []string
+	}{
+		{"Too few filters to rank by ", few},
+		{"Measured in fewer than half of the year's filters: ", seldom},
+	} {
+		if len(p.named) > 0 {
+			points = append(points, p.says+joined(cut(p.named, fewListed))+".")
+		}
+	}
+	return slices.DeleteFunc(append(points, again, unsure), func(s string) bool { return s == "" })
 }
 
 // gapWords says what could not be told.
@@ -171,39 +101,68 @@ func gapWords(g roundup.Gap) string {
 
 func measureOf(g roundup.Gap) string {
 	if g.Subject == roundup.GapRanking || g.Subject == roundup.GapSure {
-		return strings.ReplaceAll(g.Measure, "-", " ")
+		return wordsOfRanking(g.Measure).what
 	}
 	return trend.Words(g.Measure)
 }
 
-// next tells what to open and why.
+// next tells what to open again and why, what teaches most first.
 func (s speaker) next() []string {
-	if len(s.r.Next) == 0 {
-		return []string{"Too few to say what to open again: neither a line of prices nor a second opening of any part (0 candidates)."}
-	}
-	var points []string
-	for _, c := range s.r.Next {
-		last := fmt.Sprintf("opened %s, last in %d", timesWord(c.Opened), c.Last)
+	about := func(c roundup.Candidate) string {
 		if c.PriceGain > c.DriftGain {
-			points = append(points, fmt.Sprintf("%s: its price and media area would take about %s off the variance of the price line (%s).",
-				Name(c.Maker, c.Part), shareOf(c.PriceGain), last))
-			continue
+			return "what the market charges"
 		}
-		points = append(points, fmt.Sprintf("%s: one more can gauge would take about %s off the variance of %s's yearly change and %s off that of all makers together (%s).",
-			Name(c.Maker, c.Part), shareOf(c.MakerGain), short(c.Maker), shareOf(c.DriftGain), last))
+		return short(c.Maker) + "'s cans"
 	}
-	return append(points, "The five are chosen one after the other, each given those before it (gain: the share by which the variance of the makers' yearly changes of can gauge, and of the price line, would fall).")
+	var points, after []string
+	for i, c := range s.r.Next {
+		if name := Name(c.Maker, c.Part); i == 0 {
+			points = append(points, fmt.Sprintf("Reopen %s: we'd learn most about %s.", name, about(c)))
+		} else {
+			after = append(after, name)
+		}
+	}
+	if len(after) > 0 {
+		points = append(points, "After it come "+joined(after)+".")
+	}
+	return points
 }
 
-func timesWord(n int) string {
-	switch n {
-	case 1:
-		return "once"
-	case 2:
-		return "twice"
+// moved says a signed amount: "+3.4 %", "−0.020 mm"; half is half the width of
+// its range.
+func (s speaker) moved(column string, relative bool, v, half float64) string {
+	sign := "+"
+	if v < 0 {
+		sign = "−"
 	}
-	return fmt.Sprintf("%d%stimes", n, nbsp)
+	text := ""
+	if relative {
+		text = fixed(100*math.Abs(v), min(1, decimalsFor(100*half))) + nbsp + "%"
+	} else {
+		most := s.u.Of(column).Decimals + 1
+		if half == 0 || counts(column) && half == math.Trunc(half) {
+			most--
+		}
+		text = precise(s.u, column, math.Abs(v), min(decimalsFor(half*s.u.Of(column).PerBase), most))
+	}
+	if !strings.ContainsAny(text, "123456789") {
+		return text
+	}
+	return sign + text
 }
 
 // shareOf is a share in per cent, with a decimal below ten.
-func shareOf(v float64) string { return unsigned(signedPercent(v)) }
+func shareOf(v float64) string {
+	decimals := 0
+	if v < 0.0995 {
+		decimals = 1
+	}
+	return fixed(100*v, decimals) + nbsp + "%"
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}

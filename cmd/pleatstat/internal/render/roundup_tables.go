@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 
+	"pleatstat/stats/drift"
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
 )
@@ -64,6 +65,7 @@ func RoundupTables(r *roundup.Roundup) []RoundupTable {
 	for _, t := range r.Tables {
 		add(s.rankingTable(t))
 	}
+	add(s.newsTable())
 	add(s.shiftTable())
 	add(s.changeTable())
 	for _, t := range r.Makers {
@@ -107,8 +109,8 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 		if p.RankLow == 0 {
 			low, high = blank(), blank()
 		}
-		row := []RoundupCell{whole(p.Rank), low, high, word(p.Maker), word(p.Part), figure(p.Value, s.value(t, p.Value)),
-			figure(p.Low, s.value(t, p.Low)), figure(p.High, s.value(t, p.High)), whole(p.N)}
+		row := []RoundupCell{whole(p.Rank), low, high, word(p.Maker), word(p.Part), figure(p.Value, s.exactly(t, p.Value)),
+			figure(p.Low, s.exactly(t, p.Low)), figure(p.High, s.exactly(t, p.High)), whole(p.N)}
 		if t.ID == roundup.PriceForContents {
 			for _, v := range []float64{p.Verdict.Price, p.Verdict.Fair, p.Verdict.Low, p.Verdict.High} {
 				row = append(row, figure(v, quantity(s.u, "price", v)))
@@ -116,6 +118,40 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 			row = append(row, word(shortGrade(p.Verdict)))
 		}
 		out.Rows = append(out.Rows, row)
+	}
+	return out
+}
+
+// exactly is a value of a ranking with its sign where it is one against others.
+func (s speaker) exactly(t roundup.Table, v float64) string {
+	if t.Ratio {
+		return s.moved("", true, v-1, 0.001)
+	}
+	return quantity(s.u, t.Measure, v)
+}
+
+func (s speaker) newsTable() RoundupTable {
+	out := RoundupTable{ID: RoundupNews, Title: "What makers changed", Columns: []RoundupColumn{
+		wordColumn("maker", "maker"), wordColumn("part", "part"), wordColumn("measure", "measure"), wordColumn("shape", "as"), wordColumn("since", "since"),
+		figureColumn("by", "by"), figureColumn("low", "95 % from"), figureColumn("high", "95 % to"), figureColumn("openings", "openings"),
+		wordColumn("example", "for example"), figureColumn("then", "then"), figureColumn("now", "now")}}
+	for _, e := range s.r.Changed {
+		half := (e.Told.High - e.Told.Low) / 2
+		say := func(v float64) RoundupCell { return figure(v, signedYearly(e, s.u, v, half)) }
+		since, then, now := "", blank(), blank()
+		if !e.Told.From.IsZero() {
+			since = e.Told.From.Format("2006-01")
+		}
+		if e.Told.Example != "" {
+			then = figure(e.Told.Then.Value, quantity(s.u, e.Measure, e.Told.Then.Value))
+			now = figure(e.Told.Now.Value, quantity(s.u, e.Measure, e.Told.Now.Value))
+		}
+		shape := "a year"
+		if e.Told.Shape == drift.AsStep {
+			shape = "in one step"
+		}
+		out.Rows = append(out.Rows, []RoundupCell{word(e.Maker), word(e.Part), word(trend.Words(e.Measure)), word(shape), word(since),
+			say(e.Told.By), say(e.Told.Low), say(e.Told.High), whole(e.N), word(e.Told.Example), then, now})
 	}
 	return out
 }
@@ -155,7 +191,7 @@ func (s speaker) shiftTable() RoundupTable {
 }
 
 func (s speaker) changeTable() RoundupTable {
-	out := RoundupTable{ID: RoundupChanges, Title: "Parts opened before: what changed in them", Columns: []RoundupColumn{
+	out := RoundupTable{ID: RoundupChanges, Title: "Changed in parts opened before", Columns: []RoundupColumn{
 		wordColumn("maker", "maker"), wordColumn("part", "part"), wordColumn("measure", "measure"), figureColumn("since", "since"),
 		figureColumn("before", "before"), figureColumn("now", "now"), figureColumn("difference", "difference"), figureColumn("low", "95 % from"),
 		figureColumn("high", "95 % to"), figureColumn("p", "p"), figureColumn("q", "q"), wordColumn("strength", "strength")}}
@@ -194,7 +230,7 @@ func (s speaker) makersTable(t roundup.MakerTable) RoundupTable {
 }
 
 func (s speaker) recordTable() RoundupTable {
-	out := RoundupTable{ID: roundupRecords, Title: "All-time records", Columns: []RoundupColumn{
+	out := RoundupTable{ID: roundupRecords, Title: "Records", Columns: []RoundupColumn{
 		wordColumn("measure", "measure"), wordColumn("end", "end"), wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("value", "value"),
 		wordColumn("old_maker", "before: maker"), wordColumn("old_part", "before: part"), figureColumn("old_year", "before: year"),
 		figureColumn("old_value", "before: value"), wordColumn("margin", "margin")}}
@@ -214,7 +250,7 @@ func (s speaker) recordTable() RoundupTable {
 }
 
 func (s speaker) gapTable() RoundupTable {
-	out := RoundupTable{ID: roundupGaps, Title: "Not measured often enough to judge", Columns: []RoundupColumn{
+	out := RoundupTable{ID: roundupGaps, Title: "Not measured often enough", Columns: []RoundupColumn{
 		wordColumn("what", "what"), figureColumn("have", "have"), figureColumn("need", "would do"), wordColumn("unit", "of")}}
 	for _, g := range s.r.Gaps {
 		out.Rows = append(out.Rows, []RoundupCell{word(gapWords(g) + ", " + measureOf(g)), whole(g.Have), whole(g.Need), word(g.Unit)})
@@ -223,7 +259,7 @@ func (s speaker) gapTable() RoundupTable {
 }
 
 func (s speaker) nextTable() RoundupTable {
-	out := RoundupTable{ID: roundupNext, Title: "What five openings next year would teach most", Columns: []RoundupColumn{
+	out := RoundupTable{ID: roundupNext, Title: "What to open again", Columns: []RoundupColumn{
 		wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("opened", "opened"), figureColumn("last", "last"),
 		figureColumn("gain", "gain"), figureColumn("price_gain", "of the price line"), figureColumn("drift_gain", "of the makers' yearly changes"),
 		figureColumn("maker_gain", "of its maker's")}}

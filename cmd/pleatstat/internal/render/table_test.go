@@ -22,7 +22,7 @@ func TestNumbersInTablesNeverTouch(t *testing.T) {
 			Low: 6.25 * size, High: 9.5 * size, Ratio: 1.1}, Rank: 1, Of: 1}
 		Prices(text, []price.Judgement{judged}, nil, nil, units)
 		DriftReport(text, []drift.Entry{{Maker: "Skerrow", Measure: "can_gauge", N: 123456, Blocks: 6, PerYear: -1.5 * size, Low: -2.5 * size, High: -0.5 * size, Q: 0.001, Verdict: drift.Falling}},
-			units, time.Time{})
+			units, time.Time{}, true)
 		found := 0
 		for line := range strings.Lines(b.String()) {
 			if strings.Contains(line, "Skerrow") && strings.Contains(line, "123456") {

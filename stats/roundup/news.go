@@ -1,0 +1,83 @@
+package roundup
+
+import (
+	"fmt"
+	"slices"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+)
+
+// EnoughOpenings of a year to tell of it unasked.
+const EnoughOpenings = 8
+
+// defaultYear is the last year with enough openings, else the last with any; why
+// is said where a later year has some.
+func (b *bench) defaultYear(years []int) (year int, why string) {
+	if len(years) == 0 {
+		return 0, ""
+	}
+	last := years[len(years)-1]
+	openings := map[int]int{}
+	for _, o := range b.rows {
+		openings[o.year]++
+	}
+	for _, y := range slices.Backward(years) {
+		if openings[y] < EnoughOpenings {
+			continue
+		}
+		if y < last {
+			why = fmt.Sprintf("The year told is %d, the last with at least %d openings; %d has %d so far, and --year %d tells of it.",
+				y, EnoughOpenings, last, openings[last], last)
+		}
+		return y, why
+	}
+	return last, ""
+}
+
+// news are the makers' changes of the year: a step in the year that it came in, a
+// slope from the year in which it began for as long as the maker's
+// filters show it. Points end with the year.
+func (b *bench) news() []drift.Entry {
+	var out []drift.Entry
+	for _, e := range b.changes {
+		if !e.Moved() || len(e.Points) == 0 {
+			continue
+		}
+		first, last := e.Points[0].When.Year(), e.Points[len(e.Points)-1].When.Year()
+		switch e.Told.Shape {
+		case drift.AsStep:
+			first, last = e.Told.From.Year(), e.Told.From.Year()
+		case drift.AsSlopeSince:
+			first = e.Told.From.Year()
+		}
+		if b.year < first || b.year > last {
+			continue
+		}
+		e.Points = slices.DeleteFunc(slices.Clone(e.Points), func(p drift.Observation) bool { return p.When.Year() > b.year })
+		out = append(out, e)
+	}
+	return out
+}
+
+// misspelt are the products whose maker or part is likely another one's name
+// written differently.
+func (b *bench) misspelt() map[[2]string]bool {
+	makers, parts := map[string]bool{}, map[[2]string]bool{}
+	for _, s := range dataset.Spellings(b.log) {
+		for _, v := range s.Variants {
+			if s.Column == "maker" {
+				makers[v.Text] = true
+			} else {
+				parts[[2]string{s.Maker, v.Text}] = true
+			}
+		}
+	}
+	out := map[[2]string]bool{}
+	for _, p := range b.products {
+		if key := [2]string{p.maker, p.part}; makers[p.maker] || parts[key] {
+			out[key] = true
+		}
+	}
+	return out
+}
