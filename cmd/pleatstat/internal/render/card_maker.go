@@ -147,7 +147,7 @@ func BriefCard(c *card.Part, u dataset.Units) string {
 	case c.Another != nil:
 		news = append(news, anotherSentence(*c.Another, u))
 	case len(c.Changes) > 0:
-		said, _ := changeForPart(c.Changes, c.Part, u)
+		said, _, _ := changeForPart(c.Changes, c.Part, u)
 		news = append(news, said)
 	}
 	for _, p := range c.Places {

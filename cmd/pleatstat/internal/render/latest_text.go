@@ -100,7 +100,8 @@ func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units
 		if slices.ContainsFunc(o.News, func(n latest.News) bool { return n.Kind == latest.Another }) {
 			part = "" // it is no example of a change of the filter that it was
 		}
-		return changeForPart(n.Changes, part, u)
+		said, others, evidence := changeForPart(n.Changes, part, u)
+		return strings.TrimSpace(said + " " + others), evidence
 	case latest.Slip:
 		if n.Slip != nil {
 			return slipSentence(*n.Slip), n.Slip.Why
@@ -267,19 +268,19 @@ func lastWords(ranking string, w rankingWords) string {
 	return w.last
 }
 
-// changeForPart tells the change of a maker by the readings of one part.
-func changeForPart(all []drift.Entry, part string, u dataset.Units) (said, evidence string) {
+// changeForPart tells the change of a maker by the readings of one part; others is
+// what came with it, "" for nothing.
+func changeForPart(all []drift.Entry, part string, u dataset.Units) (said, others, evidence string) {
 	groups := togetherBy(all[0].Maker, all)
 	if len(groups) == 0 {
-		return "", ""
+		return "", "", ""
 	}
 	first := groups[0][0]
 	first.exampleOf(part)
-	said = first.sentence(u, true)
-	if others := groups[0][1:]; len(others) > 0 {
-		said += " " + first.others(others, nil)
+	if rest := groups[0][1:]; len(rest) > 0 {
+		others = first.others(rest, nil)
 	}
-	return said, first.evidence(u)
+	return first.sentence(u, true), others, first.evidence(u)
 }
 
 // exampleOf makes one part the example of a change, by its last reading before it,
