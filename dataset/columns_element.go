@@ -11,7 +11,7 @@ var elementColumns = []Column{
 	{Name: "strip_width", Kind: KindLength, Unit: "mm", Synonyms: []string{"width of strip", "full media width", "media strip width", "cut width", "width with potted edges"},
 		Meaning: "whole width of the media strip, potted edges counted", HowTo: "caliper on the strip stretched flat, edge to edge, glue chipped off", NeededBy: []string{needsCompare, needsCheck},
 		Step: caliperStep, Tool: tape, Common: Range{20, 290}, Possible: Range{8, 900}},
-	{Name: "element_od", Kind: KindLength, Unit: "mm", Synonyms: []string{"element outside diameter", "element outer diameter", "element diameter", "cartridge diameter"},
+	{Name: "element_od", Kind: KindLength, Unit: "mm", Spoken: "element diameter", Synonyms: []string{"element outside diameter", "element outer diameter", "element diameter", "cartridge diameter"},
 		Meaning: "outside diameter of the pleat pack", HowTo: "caliper across the pleat tips before cutting", NeededBy: []string{needsCompare, needsCheck},
 		Step: caliperStep, Tool: tape, Typical: Range{45, 110}, Common: Range{35, 135}, Possible: Range{15, 390}, Usual: Usual{68, 0.25, 0.10}},
 	{Name: "media_length", Kind: KindLength, Unit: "mm", Axis: "media length, stretched flat", Synonyms: []string{"paper length", "length of media", "pleat pack length", "stretched length", "unfolded length"},

@@ -28,10 +28,10 @@ const (
 	// with a chance of (12/52)^8, one in 120,000.
 	monthCodes = 8
 	// shelfYears is how long a filter may have lain before it was opened, and
-	// madeGrace how much later than opened a code may lie: a code may name the
-	// week it was meant for. Common practice, no source.
+	// MadeGrace how many years later than opened a code may lie: a code may name
+	// the week it was meant for. Common practice, no source.
 	shelfYears = 10.0
-	madeGrace  = 14 / 365.25
+	MadeGrace  = 14 / 365.25
 )
 
 // codeDate is the span of time one code names, in decimal years; NaN where it
@@ -249,7 +249,7 @@ func plausible(d codeDate, opened float64) bool {
 	if opened != opened {
 		return true
 	}
-	return d.from <= opened+madeGrace && d.to >= opened-shelfYears
+	return d.from <= opened+MadeGrace && d.to >= opened-shelfYears
 }
 
 // keepMade makes the column of dates and says how many codes are none.

@@ -29,9 +29,9 @@ func (l *Log) derive() {
 			}
 			continue
 		}
-		c := &column{name: d.Name, def: d, field: -1, formula: formulas[d.Name], rows: len(l.lines)}
-		have := make([]float64, len(formulaInputs[d.Name])) // 1 where the log has the input
-		for i, name := range formulaInputs[d.Name] {
+		c := &column{name: d.Name, def: d, field: -1, formula: d.formula, rows: len(l.lines)}
+		have := make([]float64, len(d.inputs)) // 1 where the log has the input
+		for i, name := range d.inputs {
 			in := l.find(name)
 			if in == nil {
 				in = l.inside[name]
@@ -197,78 +197,6 @@ func (c *column) every(step int) []float64 {
 		out[k] = c.work(x)
 	}
 	return out
-}
-
-// formulaInputs names the columns each formula takes, in its order. Inputs that
-// are derived themselves stand earlier in the list of derived columns.
-var formulaInputs = map[string][]string{
-	"media_area":        {"media_length", "element_width", "media_area"},
-	"pleat_depth":       {"media_length", "pleats"},
-	"pleat_pitch":       {"element_od", "pleats"},
-	"grammage":          {"media_mass", "media_area"},
-	"media_density":     {"grammage", "media_thickness"},
-	"media_volume":      {"media_area", "media_thickness"},
-	"can_surface":       {"can_od", "can_height"},
-	"can_mass_per_area": {"can_mass", "can_surface"},
-	"implied_gauge":     {"can_mass_per_area", canDensity},
-	"other_mass":        {"total_mass", "base_plate_mass", "element_mass", "can_mass", "spring_mass", "retainer_mass"},
-	"mass_without_can":  {"total_mass", "can_mass"},
-	"price_per_area":    {"price", "media_area"},
-	// the box's size where it has a column, else the one in the claim itself
-	"claimed_particle_size": {"claimed_particle_size", claimSize},
-	"price_per_100g":        {"price", "total_mass"},
-	"beta_ratio":            {"claimed_efficiency", multiPass},
-	"inlet_open_area":       {"inlet_holes", "inlet_hole_diameter"},
-}
-
-// formulas in base units; NaN in, NaN out.
-var formulas = map[string]func([]float64) float64{
-	"media_area": func(x []float64) float64 {
-		if a := x[0] * x[1] / mm2PerCm2; !math.IsNaN(a) {
-			return a
-		}
-		return x[2]
-	},
-	"pleat_depth":       func(x []float64) float64 { return ratio(x[0], 2*x[1]) },
-	"pleat_pitch":       func(x []float64) float64 { return ratio(math.Pi*x[0], x[1]) },
-	"grammage":          func(x []float64) float64 { return ratio(x[0]*cm2PerM2, x[1]) },
-	"media_density":     func(x []float64) float64 { return ratio(x[0]/cm2PerM2, x[1]/mmPerCm) },
-	"media_volume":      func(x []float64) float64 { return x[0] * x[1] / mmPerCm },
-	"can_surface":       func(x []float64) float64 { return (math.Pi*x[0]*x[1] + math.Pi/4*x[0]*x[0]) / mm2PerCm2 },
-	"can_mass_per_area": func(x []float64) float64 { return ratio(x[0], x[1]) },
-	"implied_gauge": func(x []float64) float64 {
-		if math.IsNaN(x[1]) {
-			return x[0] / SteelDensity * mmPerCm
-		}
-		return ratio(x[0]*mmPerCm, x[1])
-	},
-	"other_mass": func(x []float64) float64 {
-		rest := x[0] - x[1] - x[2] - x[3]
-		for _, small := range x[4:] { // often not weighed, or not there
-			if !math.IsNaN(small) {
-				rest -= small
-			}
-		}
-		return rest
-	},
-	"claimed_particle_size": func(x []float64) float64 {
-		if math.IsNaN(x[0]) {
-			return x[1]
-		}
-		return x[0]
-	},
-	"mass_without_can": func(x []float64) float64 { return x[0] - x[1] },
-	"price_per_area":   func(x []float64) float64 { return ratio(100*x[0], x[1]) },
-	"price_per_100g":   func(x []float64) float64 { return ratio(100*x[0], x[1]) },
-	// ISO 16889 and ISO 4548-12: the ratio of the counts before and behind the
-	// filter, of which efficiency is the complement of the inverse.
-	"beta_ratio": func(x []float64) float64 {
-		if x[0] < 0 || x[0] >= 100 || math.IsNaN(x[1]) {
-			return math.NaN() // a claim of 100 % has no finite ratio
-		}
-		return 100 / (100 - x[0])
-	},
-	"inlet_open_area": func(x []float64) float64 { return x[0] * math.Pi / 4 * x[1] * x[1] },
 }
 
 // ratio is a/b, NaN where b is not positive.

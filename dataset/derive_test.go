@@ -11,8 +11,8 @@ import (
 // practice, no source.
 func TestTradeFacts(t *testing.T) {
 	l := mustRead(t, `maker,part,media_length_in,element_width_in,pleats,media_mass_g,total_mass_g,base_plate_mass_g,element_mass_g,can_mass_g,can_gauge_mm
-Skerrow,SK-1,36.5,1.51,51,7.6,162.3,82.7,30.7,34.7,0.40; 0.41
-Thornquay,TQ-7,56.5,1.32,68,9.1,,,,,0.59; 0.60
+,first,36.5,1.51,51,7.6,162.3,82.7,30.7,34.7,0.40; 0.41
+,second,56.5,1.32,68,9.1,,,,,0.59; 0.60
 `, Options{})
 	u := l.Units()
 	for _, c := range []struct {
@@ -203,7 +203,7 @@ func TestColumnFacts(t *testing.T) {
 			t.Errorf("%s is said as %q, want %q", name, got, want)
 		}
 	}
-	if Spoken("pleats") != "pleat count" || AxisName("pleats") != "number of pleats" || AxisName("can_od") != "can od" {
+	if Spoken("pleats") != "pleat count" || AxisName("pleats") != "number of pleats" || AxisName("can_od") != "can diameter" {
 		t.Error("spoken names of pleats or can_od are wrong")
 	}
 }

@@ -9,8 +9,8 @@ import (
 
 // Makers, parts and figures are invented.
 const bench = `Date,Brand,Part #,Price,Can gauge (mm),Media length,Height of element (in),Pleats,Media weight (g)
-2024-03-08,Skerrow,SK-10,$8.99,0.47; 0.48; 0.48,"36 1/2""",1.51,51,7.6
-2024-03-15,Thornquay,TQ-7,$12.50,0.6,56.5 in,1.32,68,9.1
+2024-03-08,Skerrow,SK-10,$8.99,0.47; 0.48; 0.48,"38 1/2""",1.56,53,7.9
+2024-03-15,Thornquay,TQ-7,$12.50,0.6,58.5 in,1.38,70,9.6
 2024-04,Veldmarsh,V-200,$6.25,O.4,30⅛ in,1.5,44,n/a
 `
 
@@ -29,8 +29,8 @@ func ExampleRead() {
 	}
 	// Output:
 	// bench.csv line 4, column 5: "O.4" is not a number; perhaps 0.4 (a letter where a digit should stand)
-	// SK-10: 55.1 in², 0.48 mm
-	// TQ-7: 74.6 in², 0.60 mm
+	// SK-10: 60.1 in², 0.48 mm
+	// TQ-7: 80.7 in², 0.60 mm
 	// V-200: 45.2 in², –
 }
 
@@ -47,11 +47,11 @@ func ExampleLog_Cell() {
 }
 
 func ExampleConvert() {
-	mm, _ := dataset.Convert(36.5, "in", "mm")
+	mm, _ := dataset.Convert(38.5, "in", "mm")
 	fmt.Println(mm)
 	_, err := dataset.Convert(1, "mm", "g")
 	fmt.Println(err)
 	// Output:
-	// 927.0999999999999
+	// 977.9
 	// mm and g measure different things
 }

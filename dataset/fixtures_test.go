@@ -28,17 +28,17 @@ const fixtures = "../testdata/logs"
 var fixtureHeader = []string{"opened", "maker", "part", "price_usd", "can_gauge_mm", "media_length_in", "element_width_in", "pleats",
 	"media_mass_g", "total_mass_g", "can_mass_g", "can_od_mm", "media_type", "drain_back", "magnet", "claimed_efficiency_percent", "bench mark", "notes"}
 
-const fixtureRows = `2023-01-09,Skerrow,SK-10,8.99,0.47; 0.48; 0.48,36.5,1.5,51,7.6,162.3,58.1,76.2,cellulose,silicone,no,99,3,first of the season
+const fixtureRows = `2023-01-09,Skerrow,SK-10,8.99,0.47; 0.48; 0.48,38.5,1.5,53,7.9,165.2,58.1,76.2,cellulose,silicone,no,99,3,first of the season
 2023-01-16,Skerrow,SK-12,10.49,0.46,41.375,1.75,54,9.4,188.0,66.9,76.2,cellulose,silicone,no,99,3,
-2023-01-23,Thornquay,TQ-7,12.5,0.6,56.5,1.3125,68,9.1,201.4,80.2,76.2,blend,nitrile,yes,98.7,4,"end cap loose, glued again"
+2023-01-23,Thornquay,TQ-7,12.5,0.6,58.5,1.3125,70,9.6,201.4,80.2,76.2,blend,nitrile,yes,98.7,4,"end cap loose, glued again"
 2023-02-13,Veldmarsh,V 200,6.25,0.4,30.125,1.5,44,5.9,141.9,49.3,66.0,cellulose,nitrile,no,,2,
 2023-02-27,Pellbrook,PB-3A,15.75,0.55,62.25,2.25,72,14.8,265.7,92.4,93.0,synthetic,silicone,yes,99.5,4,
 2023-03-06,Orrinvale,OV-88,,0.52; 0.53,48.5,2,60,11.2,,77.0,84.5,wire-backed synthetic,silicone,no,99,,gift from the slipway
 2023-11-20,Lowmere,L-1,7.8,,38.875,1.625,52,8.1,170.2,,76.2,cellulose,none,,,3,
 2024-01-15,Brackhollow,BH-9,42,0.71,201.5,6.0625,96,88.3,1234.5,402.6,118.4,blend,silicone,no,98,5,"truck size"
 2024-01-29,Wexcombe,WX-4,9.2,0.44,33.75,1.5,49,7,154.6,54.7,76.2,cellulose,nitrile,no,95,3,
-2024-02-05,Skerrow,SK-10,9.49,0.47,36.375,1.5,51,7.5,161.8,57.9,76.2,cellulose,silicone,no,99,3,
-2024-12-31,Thornquay,TQ-7,13.2,0.59,56.625,1.3125,68,9.2,200.9,79.8,76.2,blend,nitrile,yes,98.7,4,
+2024-02-05,Skerrow,SK-10,9.49,0.47,38.375,1.5,53,7.8,164.7,57.9,76.2,cellulose,silicone,no,99,3,
+2024-12-31,Thornquay,TQ-7,13.2,0.59,58.625,1.3125,70,9.7,200.9,79.8,76.2,blend,nitrile,yes,98.7,4,
 `
 
 func fixtureTable() [][]string {

@@ -32,7 +32,7 @@ func TestNumbersDecideHeaders(t *testing.T) {
 		{"the can has its own", "maker,part,width mm,OD mm", "Skerrow,SK-1,76,80", "width mm=element_width mm, OD mm=can_od mm", "the others it may mean stand in columns of their own"},
 		{"long is media", "maker,part,length (in)", "Skerrow,SK-1,41 3/8", "length (in)=media_length in", "lies where those do"},
 		{"a short length", "maker,part,length (mm)", "Skerrow,SK-1,42", "length (mm)=element_width mm", "lies where those do"},
-		{"a strip without units", "maker,part,length,width", "Skerrow,SK-1,36.5,2.5", "length=media_length in, width=element_width in", "it is many times the \"width\" beside it"},
+		{"a strip without units", "maker,part,length,width", "Skerrow,SK-1,38.5,2.5", "length=media_length in, width=element_width in", "it is many times the \"width\" beside it"},
 		{"inches in the cells", "maker,part,length", `Skerrow,SK-1,"41 3/8"""`, "length=media_length in", ""},
 		{"a mass alone", "maker,part,g", "Skerrow,SK-1,290", "g=total_mass g", "it is the largest of the masses"},
 		{"a mass among others", "maker,part,g,can g,paper g", "Skerrow,SK-1,290,70,12", "g=total_mass g, can g=can_mass g, paper g=media_mass g", "it is the largest of the masses"},

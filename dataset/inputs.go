@@ -6,12 +6,12 @@ import "slices"
 // of its formula: media_length and element_width (and the recorded area where
 // those are missing) for media_area. A recorded column is its own input.
 func Inputs(name string) []string {
-	needs, computed := formulaInputs[name]
-	if !computed {
+	at := slices.IndexFunc(derived, func(c Column) bool { return c.Name == name })
+	if at < 0 || derived[at].inputs == nil {
 		return []string{name}
 	}
 	var out []string
-	for _, need := range needs {
+	for _, need := range derived[at].inputs {
 		from := []string{need}
 		if _, known := LookUp(need); !known {
 			continue // stands inside another cell

@@ -63,6 +63,12 @@ type Column struct {
 	Possible Range
 	// Usual is the middle of such parts and how they scatter.
 	Usual Usual
+
+	// Of a derived measure: the columns its formula takes, in its order, and the
+	// recorded one whose unit it follows, "" = that of its kind.
+	inputs  []string
+	formula func(inputs []float64) float64
+	unitOf  string
 }
 
 // Range of values in base units; the zero value says nothing.

@@ -7,10 +7,10 @@ import (
 )
 
 const smallLog = `Opened,Maker,Part number,Price ($),Can Gauge (mm),media_length_in,Height of element (in),Pleats,Media weight (g),Total weight (g),ADBV,claimed efficiency,bench,notes
-2024-03-08,Skerrow,SK-10,8.99,0.47; 0.48; 0.48,36 1/2,1.51,51,7.6,162.3,silicone,99%,3,"clean
+2024-03-08,Skerrow,SK-10,8.99,0.47; 0.48; 0.48,38 1/2,1.56,53,7.9,165.2,silicone,99%,3,"clean
 cut"
-2024-04,Skerrow,SK-10,$9.49,0.47,36.5,1.51,51,,~5.7 oz,Silicone,99%,4,
-2024,Thornquay,TQ-7,12.00,0.6 mm,"56-1/2""",1.32,68,9.1,oops,rubber,98.7,5,x
+2024-04,Skerrow,SK-10,$9.49,0.47,38.5,1.56,53,,~5.7 oz,Silicone,99%,4,
+2024,Thornquay,TQ-7,12.00,0.6 mm,"58-1/2""",1.38,70,9.6,oops,rubber,98.7,5,x
 ,Veldmarsh,V9,-,?,n/a,,,,,,,,
 `
 
@@ -33,12 +33,12 @@ func TestSmallLog(t *testing.T) {
 	for name, want := range map[string][]float64{
 		"price":              {8.99, 9.49, 12, nan},
 		"can_gauge":          {(0.47 + 0.48 + 0.48) / 3, 0.47, 0.6, nan},
-		"media_length":       {36.5 * 25.4, 36.5 * 25.4, 56.5 * 25.4, nan},
-		"total_mass":         {162.3, 5.7 * 28.349523125, nan, nan},
+		"media_length":       {38.5 * 25.4, 38.5 * 25.4, 58.5 * 25.4, nan},
+		"total_mass":         {165.2, 5.7 * 28.349523125, nan, nan},
 		"bench":              {3, 4, 5, nan},
 		"opened":             {2024 + 67.5/366, 2024 + 106.0/366, 2024.5, nan},
 		"claimed_efficiency": {99, 99, 98.7, nan},
-		"element_width":      {1.51 * 25.4, 1.51 * 25.4, 1.32 * 25.4, nan},
+		"element_width":      {1.56 * 25.4, 1.56 * 25.4, 1.38 * 25.4, nan},
 	} {
 		got := l.Floats(name)
 		if len(got) != len(want) {
@@ -66,13 +66,13 @@ func TestSmallLog(t *testing.T) {
 		t.Errorf("unusable cells: %+v", bad)
 	}
 	c, ok := l.Cell(2, "media_length")
-	if !ok || c.Line != 5 || c.Column != 6 || c.Text != `56-1/2"` || c.Unit != `"` || !near(c.Value, 56.5*25.4, 1e-12) {
+	if !ok || c.Line != 5 || c.Column != 6 || c.Text != `58-1/2"` || c.Unit != `"` || !near(c.Value, 58.5*25.4, 1e-12) {
 		t.Errorf("cell %+v, %v", c, ok)
 	}
 	if c, ok := l.Cell(1, "total_mass"); !ok || !c.Approx || c.Unit != "oz" {
 		t.Errorf("cell %+v, %v", c, ok)
 	}
-	for column, want := range map[string]string{"price": "$8.99", "media_area": "55.1 in²", "can_gauge": "0.48 mm", "pleats": "51"} {
+	for column, want := range map[string]string{"price": "$8.99", "media_area": "60.1 in²", "can_gauge": "0.48 mm", "pleats": "53"} {
 		if got := l.Units().Format(column, l.Floats(column)[0]); got != want {
 			t.Errorf("%s is shown as %q, want %q", column, got, want)
 		}

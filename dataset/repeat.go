@@ -59,22 +59,6 @@ func (c *column) isAside(row int) bool {
 	return aside
 }
 
-// Approximate returns the rows whose cell is marked as rough (~0.5), without
-// those set aside. The slice is the caller's own.
-func (l *Log) Approximate(column string) []int {
-	c := l.byName[column]
-	if c == nil {
-		return nil
-	}
-	out := make([]int, 0, len(c.approx))
-	for _, r := range c.approx {
-		if !c.isAside(int(r)) {
-			out = append(out, int(r))
-		}
-	}
-	return out
-}
-
 // steps a scale, caliper or tape may be read in, largest first.
 var steps = []float64{1, 0.5, 0.25, 0.2, 0.125, 0.1, 0.0625, 0.05, 0.03125, 0.025, 0.02, 0.015625, 0.01, 0.005, 0.002, 0.001, 0.0005, 0.0001}
 

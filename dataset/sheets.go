@@ -20,9 +20,6 @@ type Sheets struct {
 	Lines      int      // added to the rows of each sheet after the first, so that no line stands for two; 0 where one was read
 }
 
-// Sheets returns the sheets the log was read from.
-func (l *Log) Sheets() Sheets { return l.sheets }
-
 // candidate is a sheet that was read, with its header or what is wrong with it.
 type candidate struct {
 	text   *sheet.Text

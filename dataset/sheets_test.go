@@ -70,7 +70,7 @@ func TestYearlySheets(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s := l.Sheets(); !slices.Equal(s.Read, []string{"2022", "2023"}) || !slices.Equal(s.PassedOver, []string{"Notes"}) || !slices.Equal(s.Hidden, []string{"copy"}) {
+	if s := l.sheets; !slices.Equal(s.Read, []string{"2022", "2023"}) || !slices.Equal(s.PassedOver, []string{"Notes"}) || !slices.Equal(s.Hidden, []string{"copy"}) {
 		t.Errorf("%+v", s)
 	}
 	if got := l.Strings("maker"); !slices.Equal(got, []string{"Skerrow", "Lowmere", "Skerrow", "Lowmere"}) {
@@ -102,8 +102,8 @@ func TestYearlySheets(t *testing.T) {
 	if c, ok := l.Cell(3, "can_gauge"); !ok || c.Line != 1004 || c.Column != 3 || len(c.Readings) != 2 {
 		t.Errorf("%+v", c)
 	}
-	if l.Line(2) != 1003 || l.Line(0) != 2 || l.Sheets().Lines != 1000 {
-		t.Errorf("lines %d, %d; %+v", l.Line(0), l.Line(2), l.Sheets())
+	if l.Line(2) != 1003 || l.Line(0) != 2 || l.sheets.Lines != 1000 {
+		t.Errorf("lines %d, %d; %+v", l.Line(0), l.Line(2), l.sheets)
 	}
 	want := `Sheets read: "2022" and "2023" (line 1002 is row 2 of "2023", and so on). Passed over, without the header of a log: "Notes". Hidden and not read (--sheet reads them): "copy".`
 	if got := l.ColumnsRead().Sheets.String(); got != want {

@@ -27,18 +27,18 @@ func TestDecimalMark(t *testing.T) {
 		says       string    // a problem that must be told, "" for none
 		severity   Severity
 	}{
-		{"points", "maker,part,total_mass_g\nSkerrow,SK-1,162.3\nSkerrow,SK-2,1.234\n", []float64{162.3, 1.234}, "", ""},
-		{"thousands", "maker,part,total_mass_g\nSkerrow,SK-1,162.3\nSkerrow,SK-2,\"1,234\"\n", []float64{162.3, 1234}, "read as thousands", Note},
-		{"commas", "maker;part;total_mass_g\nSkerrow;SK-1;162,3\nSkerrow;SK-2;1,234\n", []float64{162.3, 1.234}, "", ""},
-		{"points for thousands", "maker;part;total_mass_g\nSkerrow;SK-1;162,3\nSkerrow;SK-2;1.234\n", []float64{162.3, 1234}, "read as thousands", Note},
-		{"points with semicolons", "maker;part;total_mass_g\nSkerrow;SK-1;162.3\nSkerrow;SK-2;1.234\n", []float64{162.3, 1.234}, "", ""},
+		{"points", "maker,part,total_mass_g\nSkerrow,SK-1,165.2\nSkerrow,SK-2,1.234\n", []float64{165.2, 1.234}, "", ""},
+		{"thousands", "maker,part,total_mass_g\nSkerrow,SK-1,165.2\nSkerrow,SK-2,\"1,234\"\n", []float64{165.2, 1234}, "read as thousands", Note},
+		{"commas", "maker;part;total_mass_g\nSkerrow;SK-1;165,2\nSkerrow;SK-2;1,234\n", []float64{165.2, 1.234}, "", ""},
+		{"points for thousands", "maker;part;total_mass_g\nSkerrow;SK-1;165,2\nSkerrow;SK-2;1.234\n", []float64{165.2, 1234}, "read as thousands", Note},
+		{"points with semicolons", "maker;part;total_mass_g\nSkerrow;SK-1;165.2\nSkerrow;SK-2;1.234\n", []float64{165.2, 1.234}, "", ""},
 		{"nothing but thousands or decimals, semicolons", "maker;part;total_mass_g\nSkerrow;SK-1;1,515\n", []float64{1.515}, "taken to have a decimal comma", Note},
 		{"the same with points", "maker;part;total_mass_g\nSkerrow;SK-1;1.515\n", []float64{nan}, "nothing in the file tells", Unusable},
 		{"points, commas split", "maker,part,total_mass_g\nSkerrow,SK-1,1.515\n", []float64{1.515}, "taken to have a decimal point", Note},
 		{"commas in quotation marks", "maker,part,total_mass_g\nSkerrow,SK-1,\"1,515\"\n", []float64{nan}, "nothing in the file tells", Unusable},
-		{"half and half", "maker;part;total_mass_g\nSkerrow;SK-1;162,3\nSkerrow;SK-2;162.3\nSkerrow;SK-3;1.234\n", []float64{162.3, 162.3, nan}, "nothing in the file tells", Unusable},
+		{"half and half", "maker;part;total_mass_g\nSkerrow;SK-1;165,2\nSkerrow;SK-2;165.2\nSkerrow;SK-3;1.234\n", []float64{165.2, 165.2, nan}, "nothing in the file tells", Unusable},
 		{"tabs", "maker\tpart\ttotal_mass_g\nSkerrow\tSK-1\t1.515\n", []float64{nan}, "nothing in the file tells", Unusable},
-		{"a slip", "maker,part,total_mass_g\n" + strings.Repeat("Skerrow,SK-1,162.3\n", 10) + "Skerrow,SK-1,\"162,3\"\n", slices.Repeat([]float64{162.3}, 11), "though the file writes decimals with a point", Note},
+		{"a slip", "maker,part,total_mass_g\n" + strings.Repeat("Skerrow,SK-1,165.2\n", 10) + "Skerrow,SK-1,\"165,2\"\n", slices.Repeat([]float64{165.2}, 11), "though the file writes decimals with a point", Note},
 	} {
 		l := mustRead(t, c.text, Options{})
 		got := l.Floats("total_mass")
@@ -162,7 +162,7 @@ func TestAssumedUnits(t *testing.T) {
 		row  string
 		want map[string]string
 	}{
-		{"0.47,36.5,1.51,162.3,355,0.6", map[string]string{"can_gauge": "mm", "media_length": "in", "element_width": "in", "total_mass": "g", "media_area": "cm²", "media_thickness": "mm"}},
+		{"0.47,38.5,1.56,165.2,355,0.6", map[string]string{"can_gauge": "mm", "media_length": "in", "element_width": "in", "total_mass": "g", "media_area": "cm²", "media_thickness": "mm"}},
 		{"0.0185,927,38.4,5.7,55.1,0.024", map[string]string{"can_gauge": "in", "media_length": "mm", "element_width": "mm", "total_mass": "oz", "media_area": "in²", "media_thickness": "in"}},
 		{"18.5,92.7,3.84,0.1623,0.0355,24", map[string]string{"can_gauge": "thou", "media_length": "cm", "element_width": "cm", "total_mass": "kg", "media_area": "m²", "media_thickness": "thou"}},
 	} {
@@ -179,8 +179,8 @@ func TestAssumedUnits(t *testing.T) {
 }
 
 func TestUnitsForOutput(t *testing.T) {
-	us := mustRead(t, "maker,part,price,can_gauge_in,media_length_in,element_width_in,total_mass_oz\nSkerrow,SK-1,8.99,0.018,36.5,1.51,5.72\n", Options{})
-	metric := mustRead(t, "maker,part,price,can_gauge_mm,media_length_mm,element_width_mm,total_mass_g\nSkerrow,SK-1,8.99,0.47,927,38.4,162.3\n", Options{})
+	us := mustRead(t, "maker,part,price,can_gauge_in,media_length_in,element_width_in,total_mass_oz\nSkerrow,SK-1,8.99,0.018,38.5,1.56,5.72\n", Options{})
+	metric := mustRead(t, "maker,part,price,can_gauge_mm,media_length_mm,element_width_mm,total_mass_g\nSkerrow,SK-1,8.99,0.47,978,39.6,165.2\n", Options{})
 	if us.Units().System() != "us" || metric.Units().System() != "metric" {
 		t.Errorf("systems %s and %s", us.Units().System(), metric.Units().System())
 	}
@@ -194,11 +194,11 @@ func TestUnitsForOutput(t *testing.T) {
 		l            *Log
 		column, want string
 	}{
-		{both, "media_length", "36.50 in"}, {both, "media_area", "55.1 in²"}, {both, "can_gauge", "0.48 mm"}, {both, "grammage", "214 g/m²"},
-		{both, "pleat_depth", "0.358 in"}, {both, "price_per_area", "$1.63 per 10 in²"}, {both, "price_per_100g", "$5.54 per 100 g"}, {both, "claimed_efficiency", "99.0 %"},
-		{overridden, "media_length", "927.1 mm"}, {overridden, "media_area", "356 cm²"}, {overridden, "price_per_area", "$2.53 per 100 cm²"}, {overridden, "pleat_depth", "9.09 mm"},
-		{inUS, "can_gauge", "0.0188 in"}, {inUS, "total_mass", "5.725 oz"}, {inUS, "media_area", "55.1 in²"},
-		{us, "media_area", "55.1 in²"}, {us, "total_mass", "5.72 oz"}, {metric, "media_area", "356 cm²"}, {metric, "total_mass", "162.3 g"},
+		{both, "media_length", "38.50 in"}, {both, "media_area", "60.1 in²"}, {both, "can_gauge", "0.48 mm"}, {both, "grammage", "204 g/m²"},
+		{both, "pleat_depth", "0.363 in"}, {both, "price_per_area", "$1.50 per 10 in²"}, {both, "price_per_100g", "$5.44 per 100 g"}, {both, "claimed_efficiency", "99.0 %"},
+		{overridden, "media_length", "977.9 mm"}, {overridden, "media_area", "387 cm²"}, {overridden, "price_per_area", "$2.32 per 100 cm²"}, {overridden, "pleat_depth", "9.23 mm"},
+		{inUS, "can_gauge", "0.0188 in"}, {inUS, "total_mass", "5.827 oz"}, {inUS, "media_area", "60.1 in²"},
+		{us, "media_area", "60.1 in²"}, {us, "total_mass", "5.72 oz"}, {metric, "media_area", "387 cm²"}, {metric, "total_mass", "165.2 g"},
 		{both, "magnet", "0.48"}, {both, "bench", "3"}, {metric, "price", "8.99"},
 	} {
 		v := 0.4767

@@ -127,16 +127,10 @@ func (l *Log) makeUnits(override, currency string) Units {
 	return u
 }
 
-// like names the recorded column whose unit a derived measure follows.
-var like = map[string]string{
-	"media_area": "media_length", "pleat_depth": "media_length", "pleat_pitch": "element_od", "media_volume": "media_length",
-	"can_surface": "can_od", "implied_gauge": "can_gauge", "other_mass": "total_mass", "price_per_area": "media_length",
-}
-
 // derivedUnit follows the columns a measure is computed from.
 func (l *Log) derivedUnit(c *column, u Units, override string) Unit {
 	us := override == "us"
-	source := l.byName[like[c.name]]
+	source := l.byName[c.def.unitOf]
 	if source == nil && (c.name == "media_area" || c.name == "price_per_area") {
 		source = l.byName["media_area"]
 	}

@@ -128,9 +128,15 @@ func (l *Log) condition(text string) (name string, filters []dataframe.F, err er
 	if err != nil {
 		return "", nil, err
 	}
-	name, ok := l.columnNamed(typed)
-	if !ok {
-		return "", nil, &ConditionError{text, fmt.Sprintf("there is no column %q in the log; %s", typed, oneNear(typed, l.Names()))}
+	names := l.Names()
+	means := slices.DeleteFunc(slices.Clone(l.ColumnsNamed(typed)), func(m string) bool { return !slices.Contains(names, m) })
+	switch len(means) {
+	case 0:
+		return "", nil, &ConditionError{text, fmt.Sprintf("there is no column %q in the log; %s", typed, oneNear(typed, names))}
+	case 1:
+		name = means[0]
+	default:
+		return "", nil, &ConditionError{text, fmt.Sprintf("%q may mean %s; write one of them", typed, strings.Join(means, " or "))}
 	}
 	var is series.Comparator
 	for _, c := range comparators {
@@ -152,25 +158,6 @@ func (l *Log) condition(text string) (name string, filters []dataframe.F, err er
 		return "", nil, &ConditionError{text, reason}
 	}
 	return name, filters, nil
-}
-
-// columnNamed finds the column of the frame that a name means, as headers are
-// understood; the very name goes first.
-func (l *Log) columnNamed(typed string) (string, bool) {
-	names := l.Names()
-	if slices.Contains(names, typed) {
-		return typed, true
-	}
-	key := headerKey(tokens(typed))
-	for _, name := range names {
-		if key != "" && headerKey(tokens(name)) == key {
-			return name, true
-		}
-	}
-	if m, ok := matchHeader(typed); ok && slices.Contains(names, recorded[m.column].Name) {
-		return recorded[m.column].Name, true
-	}
-	return "", false
 }
 
 // oneNear names the candidate closest to what was typed, or all of a few.

@@ -46,9 +46,9 @@ func TestRoundTrip(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			again, text := rewritten(t, l)
 			sameValues(t, again, l)
-			for _, column := range l.Names() {
-				if g, w := len(again.Approximate(column)), len(l.Approximate(column)); g != w {
-					t.Errorf("%s: %d rough cells, want %d", column, g, w)
+			for _, c := range l.columns {
+				if g, w := len(again.byName[c.name].approx), len(c.approx); g != w {
+					t.Errorf("%s: %d rough cells, want %d", c.name, g, w)
 				}
 			}
 			if _, twice := rewritten(t, again); twice != text {

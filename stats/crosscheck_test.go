@@ -74,11 +74,7 @@ func (l *randomLog) results(t *testing.T) results {
 	if err != nil {
 		t.Fatal(err)
 	}
-	holm, err := num.Holm(l.p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	k, err := rank.Kendall(l.area, l.price)
+	k, err := rank.BlockedKendall([]num.Series{{T: l.area, Y: l.price}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -93,7 +89,7 @@ func (l *randomLog) results(t *testing.T) results {
 	return results{
 		"coefficients": f.Coef, "standard errors": f.SE, "leverage": f.Leverage,
 		"deleted residuals": f.Deleted, "cook": f.Cook, "residual SD": {f.ResidualSD},
-		"q": q, "holm": holm, "kendall S": {float64(k.S)}, "kendall tau": {k.TauB}, "shapiro": {w, wp},
+		"q": q, "kendall S": {float64(k.S)}, "kendall tau": {k.Each[0].TauB}, "shapiro": {w, wp},
 		"robust coefficients": robust.Coef, "robust scale": {robust.Scale},
 	}
 }

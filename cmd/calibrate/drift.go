@@ -10,19 +10,19 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"pleatstat/stats/drift/bench"
+	"pleatstat/cmd/calibrate/sim"
 )
 
 // runDrift measures how often drift is found, and how often it is claimed
-// where there is none, on simulated benches.
+// where there is none, on simulated logs.
 func runDrift(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("drift", flag.ContinueOnError)
 	flags.SetOutput(stdout)
-	runs := flags.Int("runs", 2000, "benches simulated for each line of the tables")
-	seed := flags.Uint64("seed", 1, "seed of the benches")
+	runs := flags.Int("runs", 2000, "logs simulated for each line of the tables")
+	seed := flags.Uint64("seed", 1, "seed of the logs")
 	slopes := flags.Bool("slopes", true, "the table of slopes")
 	steps := flags.Bool("steps", true, "the table of steps")
-	weekly := flags.Int("weekly", 200, "benches looked at every week for two years; 0 leaves that table out")
+	weekly := flags.Int("weekly", 200, "logs looked at every week for two years; 0 leaves that table out")
 	logs := flags.Int("logs", 500, "whole logs of all measures; 0 leaves them out")
 	if err := flags.Parse(args); err != nil {
 		return err
@@ -49,20 +49,20 @@ func runDrift(args []string, stdout io.Writer) error {
 }
 
 // noises are the kinds of scatter of every table.
-func noises() []bench.Noise { return []bench.Noise{bench.Normal, bench.Heavy, bench.Slips} }
+func noises() []sim.Noise { return []sim.Noise{sim.Normal, sim.LongTailed, sim.EntryErrors} }
 
 // driftTable tells false verdicts, power and coverage.
 func driftTable(stdout io.Writer, runs int, seed uint64) error {
-	fmt.Fprintf(stdout, "Chance of any false verdict in a log, of finding the one maker that thins its cans, and how often the 95 %% range of its slope covers the truth; %d benches a line. The oracle is a normal test within parts that knows the noise and sees no slips.\n\n", runs)
-	fmt.Fprintln(stdout, "| bench | noise | mm a year | verdict on any other maker: drift | oracle | straight line | blocked Kendall | found: drift | oracle | straight line | blocked Kendall | drift / oracle | range covers |")
+	fmt.Fprintf(stdout, "Chance of any false verdict in a log, of finding the one maker that thins its cans, and how often the 95 %% range of its slope covers the truth; %d logs a line. The oracle is a normal test within parts that knows the noise and sees no entry errors.\n\n", runs)
+	fmt.Fprintln(stdout, "| log | noise | mm a year | verdict on any other maker: drift | oracle | straight line | blocked Kendall | found: drift | oracle | straight line | blocked Kendall | drift / oracle | range covers |")
 	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	for _, b := range []struct {
 		name string
-		o    bench.Options
+		o    sim.GaugeOptions
 	}{
-		{"12 makers, 30 openings of 6 parts", bench.Options{}},
-		{"8 to 40 makers, uneven", bench.Options{Makers: -1, Uneven: true}},
-		{"the same, scatter differs by maker", bench.Options{Makers: -1, Uneven: true, Differ: 0.3}},
+		{"12 makers, 30 openings of 6 parts", sim.GaugeOptions{}},
+		{"8 to 40 makers, uneven", sim.GaugeOptions{Makers: -1, Uneven: true}},
+		{"the same, scatter differs by maker", sim.GaugeOptions{Makers: -1, Uneven: true, Differ: 0.3}},
 	} {
 		for _, noise := range noises() {
 			for _, slope := range []float64{0, -0.003, -0.005} {
@@ -81,12 +81,12 @@ func driftTable(stdout io.Writer, runs int, seed uint64) error {
 
 // stepTable tells how well the date of a step is found.
 func stepTable(stdout io.Writer, runs int, seed uint64) error {
-	fmt.Fprintf(stdout, "\nA step of 0.04 mm in one maker's cans, somewhere in the middle three of six years; %d benches a line. Both oracles know the noise and see no slips: the one tests every maker for a step at any date, the other knows which maker changed, and that it was one step, and dates it.\n\n", runs)
-	fmt.Fprintln(stdout, "| bench | noise | verdict on any other maker | found: drift | of that by the step | oracle | dated within a year: drift | oracle | of those found | range covers the date | range of the step covers 0.04 mm |")
+	fmt.Fprintf(stdout, "\nA step of 0.04 mm in one maker's cans, somewhere in the middle three of six years; %d logs a line. Both oracles know the noise and see no entry errors: the one tests every maker for a step at any date, the other knows which maker changed, and that it was one step, and dates it.\n\n", runs)
+	fmt.Fprintln(stdout, "| log | noise | verdict on any other maker | found: drift | of that by the step | oracle | dated within a year: drift | oracle | of those found | range covers the date | range of the step covers 0.04 mm |")
 	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	for _, uneven := range []bool{false, true} {
 		for _, noise := range noises() {
-			o := bench.Options{Noise: noise, Step: -0.04, Uneven: uneven}
+			o := sim.GaugeOptions{Noise: noise, Step: -0.04, Uneven: uneven}
 			name := "12 makers, 30 openings of 6 parts"
 			if uneven {
 				name, o.Makers = "8 to 40 makers, uneven", -1
@@ -106,7 +106,7 @@ func stepTable(stdout io.Writer, runs int, seed uint64) error {
 
 // weeklyTable tells what becomes of the level when the tool is run every week.
 func weeklyTable(stdout io.Writer, runs int, seed uint64) error {
-	fmt.Fprintf(stdout, "\nLooked at every week for the last two of six years, nothing changes (12 makers, 30 openings of 6 parts); %d benches.\n\n", runs)
+	fmt.Fprintf(stdout, "\nLooked at every week for the last two of six years, nothing changes (12 makers, 30 openings of 6 parts); %d logs.\n\n", runs)
 	fmt.Fprintln(stdout, "| a verdict at the last look | at any of the looks | at five looks in a row |")
 	fmt.Fprintln(stdout, "| --- | --- | --- |")
 	looks, err := lookWeekly(runs, seed)
@@ -147,7 +147,7 @@ const (
 	methods
 )
 
-// driftTally adds the results of benches up.
+// driftTally adds the results of logs up.
 type driftTally struct {
 	runs                     int
 	any, found               [methods]int // verdicts on makers that do not change; on the one that does
@@ -178,8 +178,8 @@ func (t driftTally) cells(planted bool) string {
 }
 
 // simulate runs one setting.
-func simulate(o bench.Options, runs int, seed uint64) (driftTally, error) {
-	each, err := inParallel(runs, seed, func(rng *rand.Rand) (driftTally, error) { return oneBench(o, rng) })
+func simulate(o sim.GaugeOptions, runs int, seed uint64) (driftTally, error) {
+	each, err := inParallel(runs, seed, func(rng *rand.Rand) (driftTally, error) { return judgeGauges(o, rng) })
 	total := driftTally{runs: runs}
 	for _, t := range each {
 		for m := range methods {

@@ -5,34 +5,21 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
-	"strconv"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 )
 
 // cleanTable tells how often a whole log of all measures, in which nothing
-// changes but the market's prices, is given any verdict. The logs are those of
-// the demo's generator, which is built for it; run from the module's folder.
+// changes but the market's prices, is given any verdict.
 func cleanTable(stdout io.Writer, runs int, seed uint64) error {
-	folder, err := os.MkdirTemp("", "calibrate")
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(folder)
-	generator := filepath.Join(folder, "gen")
-	if out, err := exec.Command("go", "build", "-o", generator, "./testdata/gen").CombinedOutput(); err != nil {
-		return fmt.Errorf("building the generator of logs: %w\n%s", err, out)
-	}
 	each, err := inParallel(runs, seed, func(rng *rand.Rand) (bool, error) {
-		text, err := exec.Command(generator, "-clean", "-seed", strconv.FormatUint(rng.Uint64N(1<<32), 10)).Output()
-		if err != nil {
-			return false, fmt.Errorf("generating a log: %w", err)
+		var text bytes.Buffer
+		if _, err := sim.Workshop(&text, sim.WorkshopOptions{Clean: true, Seed: rng.Uint64N(1 << 32)}); err != nil {
+			return false, err
 		}
-		log, err := dataset.Read(bytes.NewReader(text), "clean.csv", dataset.Options{})
+		log, err := dataset.Read(&text, "clean.csv", dataset.Options{})
 		if err != nil {
 			return false, err
 		}

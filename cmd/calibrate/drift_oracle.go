@@ -6,14 +6,14 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/stats/drift/bench"
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/num"
 )
 
-// stepOracles adds what those who know the noise and see no slips make of a
+// stepOracles adds what those who know the noise and see no entry errors make of a
 // step: whether a test of every maker finds it, and whether its likeliest date
 // is within a year, given the maker.
-func (t *driftTally) stepOracles(log *bench.Log) error {
+func (t *driftTally) stepOracles(log *sim.GaugeLog) error {
 	p := make([]float64, len(log.Makers))
 	planted := 0
 	for i, m := range log.Makers {
@@ -71,7 +71,7 @@ func likeliestStep(parts []num.Series) (at, z float64, dates int) {
 			continue
 		}
 		dates++
-		if here := math.Abs(cross) / math.Sqrt(information) / bench.ReadingSD(); here > z {
+		if here := math.Abs(cross) / math.Sqrt(information) / sim.ReadingSD(); here > z {
 			at, z = date, here
 		}
 	}

@@ -11,6 +11,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
 	"pleatstat/stats/outlier"
@@ -53,7 +54,7 @@ func runFlags(args []string, stdout io.Writer) error {
 	}
 	fmt.Fprintf(stdout, "# Error rates of flags\n\n    calibrate flags %s\n\nSeed %d, commit %s; %d logs a line; two simulation errors of a rate of 0.05: %.3f. Overpriced parts are told above the line, by %g times at least; power is the share of them found. The oracle knows which parts are clean and believes in normal scatter.\n\n",
 		strings.Join(args, " "), *seed, commit(), *runs, 2*math.Sqrt(0.05*0.95/float64(*runs)), flagRatio)
-	return printTable(stdout, scenarios, func(s scenario) (flagTally, error) { return s.simulate(*runs, *seed) })
+	return printTable(stdout, scenarios, func(s sim.Scenario) (flagTally, error) { return simulateFlags(s, *runs, *seed) })
 }
 
 // commit is that of the source the program was built from, where the build says
@@ -69,23 +70,24 @@ func commit() string {
 	return "unknown"
 }
 
-// simulate runs the scenario and takes the means.
-func (s scenario) simulate(runs int, seed uint64) (flagTally, error) {
-	each, err := inParallel(runs, seed, s.once)
+// simulateFlags runs the scenario and takes the means.
+func simulateFlags(s sim.Scenario, runs int, seed uint64) (flagTally, error) {
+	each, err := inParallel(runs, seed, func(rng *rand.Rand) (flagTally, error) { return judgeScenario(s, rng) })
 	if err != nil {
 		return flagTally{}, err
 	}
-	sum := flagTally{planted: s.share > 0}
+	sum := flagTally{planted: s.Share > 0}
 	for _, t := range each {
 		sum.add(t, 1/float64(runs))
 	}
 	return sum, nil
 }
 
-// once draws one log and judges it.
-func (s scenario) once(rng *rand.Rand) (flagTally, error) {
-	m := s.draw(rng)
-	j, err := judgeShelf(m.area, m.price)
+// judgeScenario draws one log and judges it.
+func judgeScenario(s sim.Scenario, rng *rand.Rand) (flagTally, error) {
+	s.Fresh = fresh
+	m := s.Sample(rng)
+	j, err := judgeSample(m.Area, m.Price)
 	if err != nil {
 		return flagTally{}, err
 	}
@@ -94,19 +96,19 @@ func (s scenario) once(rng *rand.Rand) (flagTally, error) {
 		return func(i int) bool { return q[i] <= flagRate && j.residual[i] >= math.Log(flagRatio) }
 	}
 	clear, probable := flagged(j.clear), flagged(j.probable)
-	t.clear = scoreOf(m.planted, clear)
-	t.either = scoreOf(m.planted, func(i int) bool { return clear(i) || probable(i) })
-	q, err := m.oracle()
+	t.clear = scoreOf(m.Planted, clear)
+	t.either = scoreOf(m.Planted, func(i int) bool { return clear(i) || probable(i) })
+	q, err := flagOracle(m)
 	if err != nil {
 		return flagTally{}, err
 	}
-	t.oracle = scoreOf(m.planted, func(i int) bool { return q[i] <= flagRate })
-	for i, price := range m.fresh.price {
-		above := j.above(m.fresh.area[i], price)
+	t.oracle = scoreOf(m.Planted, func(i int) bool { return q[i] <= flagRate })
+	for i, price := range m.FreshPrice {
+		above := j.above(m.FreshArea[i], price)
 		t.in80 += inside(above, 0.80) / fresh
 		t.in95 += inside(above, 0.95) / fresh
 	}
-	if j.slopeLow <= trueSlope && trueSlope <= j.slopeHigh {
+	if j.slopeLow <= sim.TrueSlope && sim.TrueSlope <= j.slopeHigh {
 		t.slope = 1
 	}
 	return t, nil
@@ -120,7 +122,7 @@ type judged struct {
 	above               func(area, price float64) float64 // chance of an honest part above
 }
 
-func judgeShelf(area, price []float64) (judged, error) {
+func judgeSample(area, price []float64) (judged, error) {
 	design := linear.Design{Names: []string{"area"}, Columns: [][]float64{area}}
 	robust, err := robust.RobustLine(design, price, robust.RobustOptions{})
 	if err != nil {
@@ -140,25 +142,25 @@ func judgeShelf(area, price []float64) (judged, error) {
 	return j, nil
 }
 
-// oracle returns the q-values of somebody who knows which parts are clean:
+// flagOracle returns the q-values of somebody who knows which parts are clean:
 // least squares on those, one-sided prediction residuals for all.
-func (m shelf) oracle() ([]float64, error) {
+func flagOracle(m sim.Sample) ([]float64, error) {
 	var area, price []float64
-	for i, bad := range m.planted {
+	for i, bad := range m.Planted {
 		if !bad {
-			area, price = append(area, m.area[i]), append(price, m.price[i])
+			area, price = append(area, m.Area[i]), append(price, m.Price[i])
 		}
 	}
 	f, err := linear.LeastSquares(linear.Design{Names: []string{"area"}, Columns: [][]float64{area}}, price)
 	if err != nil {
 		return nil, err
 	}
-	p := make([]float64, len(m.planted))
+	p := make([]float64, len(m.Planted))
 	k := 0
-	for i, bad := range m.planted {
+	for i, bad := range m.Planted {
 		if bad {
-			fit, se := f.PredictionSE([]float64{m.area[i]})
-			p[i] = upperTail((m.price[i]-fit)/se, f.DF)
+			fit, se := f.PredictionSE([]float64{m.Area[i]})
+			p[i] = upperTail((m.Price[i]-fit)/se, f.DF)
 		} else {
 			p[i] = upperTail(f.Deleted[k], f.DF-1)
 			k++

@@ -6,26 +6,28 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"pleatstat/cmd/calibrate/sim"
 )
 
 // grid lists the scenarios: the key cells, or all.
-func grid(full bool) []scenario {
-	sizes, shares, factors, places := []int{60, 120, 300}, []float64{0.08}, []float64{2.2}, []place{anywhere}
+func grid(full bool) []sim.Scenario {
+	sizes, shares, factors, places := []int{60, 120, 300}, []float64{0.08}, []float64{2.2}, []sim.Place{sim.Anywhere}
 	if full {
 		sizes, shares, factors = []int{15, 30, 60, 120, 300, 1000}, []float64{0.02, 0.08, 0.20}, []float64{1.5, 2.2, 3}
-		places = append(places, large)
+		places = append(places, sim.Large)
 	}
-	var out []scenario
-	for _, k := range kinds {
+	var out []sim.Scenario
+	for _, k := range sim.Shapes {
 		shares := shares
-		if k == normal {
+		if k == sim.NormalPrices {
 			shares = []float64{0.02, 0.08, 0.20}
 		}
 		for _, n := range sizes {
-			out = append(out, cells(scenario{n: n, kind: k}, places, shares, factors)...)
+			out = append(out, cells(sim.Scenario{N: n, Shape: k}, places, shares, factors)...)
 		}
 		if full {
-			out = append(out, cells(scenario{n: 120, kind: k, blanks: blankShare}, places[:1], shares, factors)...)
+			out = append(out, cells(sim.Scenario{N: 120, Shape: k, Blanks: sim.BlankShare}, places[:1], shares, factors)...)
 		}
 	}
 	return out
@@ -33,13 +35,13 @@ func grid(full bool) []scenario {
 
 // cells are one log with nothing planted and those with every share planted at
 // every place, at every factor.
-func cells(s scenario, places []place, shares, factors []float64) []scenario {
-	out := []scenario{s}
+func cells(s sim.Scenario, places []sim.Place, shares, factors []float64) []sim.Scenario {
+	out := []sim.Scenario{s}
 	for _, p := range places {
 		for _, share := range shares {
 			for _, factor := range factors {
-				s.place, s.share, s.factor = p, share, factor
-				if s.toPlant() >= 1 {
+				s.Place, s.Share, s.Factor = p, share, factor
+				if s.Planted() >= 1 {
 					out = append(out, s)
 				}
 			}
@@ -49,33 +51,33 @@ func cells(s scenario, places []place, shares, factors []float64) []scenario {
 }
 
 // ofSizes keeps the scenarios with the sizes listed; all where none is.
-func ofSizes(all []scenario, list string) ([]scenario, error) {
+func ofSizes(all []sim.Scenario, list string) ([]sim.Scenario, error) {
 	if list == "" {
 		return all, nil
 	}
 	sizes, err := numbersOf(list)
 	for _, n := range sizes {
-		if !slices.ContainsFunc(all, func(s scenario) bool { return s.n == n }) {
+		if !slices.ContainsFunc(all, func(s sim.Scenario) bool { return s.N == n }) {
 			err = fmt.Errorf("no logs of %d parts are simulated", n)
 		}
 	}
 	if err != nil {
 		return nil, fmt.Errorf("-sizes %q: want sizes of the grid with commas between them, such as 60,120: %w", list, err)
 	}
-	return slices.DeleteFunc(slices.Clone(all), func(s scenario) bool { return !slices.Contains(sizes, s.n) }), nil
+	return slices.DeleteFunc(slices.Clone(all), func(s sim.Scenario) bool { return !slices.Contains(sizes, s.N) }), nil
 }
 
 // ofKinds keeps the scenarios of markets whose name begins so.
-func ofKinds(all []scenario, name string) ([]scenario, error) {
-	out := slices.DeleteFunc(slices.Clone(all), func(s scenario) bool { return !strings.HasPrefix(string(s.kind), name) })
+func ofKinds(all []sim.Scenario, name string) ([]sim.Scenario, error) {
+	out := slices.DeleteFunc(slices.Clone(all), func(s sim.Scenario) bool { return !strings.HasPrefix(string(s.Shape), name) })
 	if len(out) == 0 {
-		return nil, fmt.Errorf("-market %q: want one of %v or its beginning", name, kinds)
+		return nil, fmt.Errorf("-market %q: want one of %v or its beginning", name, sim.Shapes)
 	}
 	return out, nil
 }
 
 // printTable prints a line for each scenario.
-func printTable(stdout io.Writer, grid []scenario, simulate func(scenario) (flagTally, error)) error {
+func printTable(stdout io.Writer, grid []sim.Scenario, simulate func(sim.Scenario) (flagTally, error)) error {
 	fmt.Fprintln(stdout, "| market | n | overpriced | where | clear: false discovery rate | logs with a false one | power | clear or probable: rate | logs | power | oracle: rate | power | range 80 % | range 95 % | slope 95 % |")
 	fmt.Fprintln(stdout, strings.Repeat("| --- ", 15)+"|")
 	for _, s := range grid {
@@ -83,9 +85,21 @@ func printTable(stdout io.Writer, grid []scenario, simulate func(scenario) (flag
 		if err != nil {
 			return err
 		}
-		fmt.Fprintln(stdout, s.String()+t.String())
+		fmt.Fprintln(stdout, cellsOf(s)+t.String())
 	}
 	return nil
+}
+
+// cellsOf are the first cells of a scenario's line.
+func cellsOf(s sim.Scenario) string {
+	rows := fmt.Sprint(s.N)
+	if s.Blanks > 0 {
+		rows = fmt.Sprintf("%d, %.0f %% blank", s.N, 100*s.Blanks)
+	}
+	if s.Share == 0 {
+		return fmt.Sprintf("| %s | %s | none | ", s.Shape, rows)
+	}
+	return fmt.Sprintf("| %s | %s | %.0f %% at ×%g | %s ", s.Shape, rows, 100*s.Share, s.Factor, s.Place)
 }
 
 // flagTally is what one log, or the mean of many, came to.

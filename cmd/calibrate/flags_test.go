@@ -8,18 +8,20 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
+
+	"pleatstat/cmd/calibrate/sim"
 )
 
 func TestFlagsTableDoesNotDependOnCores(t *testing.T) {
-	s := scenario{n: 40, share: 0.1, factor: 2.2, place: large, kind: gammaUp}
+	s := sim.Scenario{N: 40, Share: 0.1, Factor: 2.2, Place: sim.Large, Shape: sim.GammaUp}
 	before := runtime.GOMAXPROCS(1)
 	defer runtime.GOMAXPROCS(before)
-	one, err := s.simulate(12, 3)
+	one, err := simulateFlags(s, 12, 3)
 	if err != nil {
 		t.Fatal(err)
 	}
 	runtime.GOMAXPROCS(4)
-	four, err := s.simulate(12, 3)
+	four, err := simulateFlags(s, 12, 3)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,25 +35,25 @@ func TestFlagsTableDoesNotDependOnCores(t *testing.T) {
 
 func TestScenariosPlantWhatTheySay(t *testing.T) {
 	for _, s := range grid(true) {
-		if s.n > 120 || s.blanks > 0 {
+		if s.N > 120 || s.Blanks > 0 {
 			continue
 		}
-		all, err := inParallel(3, 1, func(rng *rand.Rand) (shelf, error) { return s.draw(rng), nil })
+		all, err := inParallel(3, 1, func(rng *rand.Rand) (sim.Sample, error) { return s.Sample(rng), nil })
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, m := range all {
 			planted := 0
-			for _, bad := range m.planted {
+			for _, bad := range m.Planted {
 				if bad {
 					planted++
 				}
 			}
-			if want := int(s.share*float64(s.n) + 0.5); planted != want {
+			if want := int(s.Share*float64(s.N) + 0.5); planted != want {
 				t.Errorf("%v: %d planted, want %d", s, planted, want)
 			}
-			for i, bad := range m.planted {
-				if bad && s.place == large && m.area[i] < medianOf(m.area) {
+			for i, bad := range m.Planted {
+				if bad && s.Place == sim.Large && m.Area[i] < medianOf(m.Area) {
 					t.Errorf("%v: a planted part is not among the largest third", s)
 				}
 			}
@@ -60,21 +62,21 @@ func TestScenariosPlantWhatTheySay(t *testing.T) {
 }
 
 func TestBlanksLeavePartsOut(t *testing.T) {
-	s := scenario{n: 200, share: 0.2, factor: 2.2, place: anywhere, kind: normal, blanks: blankShare}
-	all, err := inParallel(50, 1, func(rng *rand.Rand) (shelf, error) { return s.draw(rng), nil })
+	s := sim.Scenario{N: 200, Share: 0.2, Factor: 2.2, Place: sim.Anywhere, Shape: sim.NormalPrices, Blanks: sim.BlankShare}
+	all, err := inParallel(50, 1, func(rng *rand.Rand) (sim.Sample, error) { return s.Sample(rng), nil })
 	if err != nil {
 		t.Fatal(err)
 	}
 	left, planted := 0.0, 0.0
 	for _, m := range all {
-		left += float64(len(m.area)) / 50
-		for _, bad := range m.planted {
+		left += float64(len(m.Area)) / 50
+		for _, bad := range m.Planted {
 			if bad {
 				planted += 1.0 / 50
 			}
 		}
-		if len(m.price) != len(m.area) || len(m.planted) != len(m.area) {
-			t.Fatalf("%d areas, %d prices, %d marks", len(m.area), len(m.price), len(m.planted))
+		if len(m.Price) != len(m.Area) || len(m.Planted) != len(m.Area) {
+			t.Fatalf("%d areas, %d prices, %d marks", len(m.Area), len(m.Price), len(m.Planted))
 		}
 	}
 	// Three standard errors of the means of 50 logs.
@@ -87,15 +89,15 @@ func TestBlanksLeavePartsOut(t *testing.T) {
 // about the line, and the skewness given.
 func TestMarketsScatterAsTheySay(t *testing.T) {
 	const n = 200_000
-	for k, want := range map[kind]float64{normal: 0, tails: 0, skewedUp: 0.5, skewedDown: -0.5, gammaUp: 1} {
+	for k, want := range map[sim.Shape]float64{sim.NormalPrices: 0, sim.TailedPrices: 0, sim.SkewedUp: 0.5, sim.SkewedDown: -0.5, sim.GammaUp: 1} {
 		rng := rand.New(rand.NewPCG(4, 4))
 		r := make([]float64, n)
 		for i := range r {
-			r[i] = k.deviation(rng)
+			r[i] = k.Deviation(rng)
 		}
 		mean, sd := stat.MeanStdDev(r, nil)
 		skewness := stat.Skew(r, nil)
-		if k == tails {
+		if k == sim.TailedPrices {
 			skewness = 0 // of no use without a sixth moment
 		}
 		if math.Abs(mean) > 0.02 || math.Abs(sd-1) > 0.02 || math.Abs(skewness-want) > 0.06 {
@@ -106,8 +108,8 @@ func TestMarketsScatterAsTheySay(t *testing.T) {
 
 func TestTableHasALineForEveryScenario(t *testing.T) {
 	var table strings.Builder
-	tally := func(s scenario) (flagTally, error) {
-		return flagTally{clear: score{power: s.factor / 10}, planted: s.share > 0, in80: 0.8, in95: 0.95, slope: 0.95}, nil
+	tally := func(s sim.Scenario) (flagTally, error) {
+		return flagTally{clear: score{power: s.Factor / 10}, planted: s.Share > 0, in80: 0.8, in95: 0.95, slope: 0.95}, nil
 	}
 	if err := printTable(&table, grid(true), tally); err != nil {
 		t.Fatal(err)
@@ -150,7 +152,7 @@ func TestRunNamesTheHarnesses(t *testing.T) {
 		t.Fatalf("%d scenarios, %v", len(some), err)
 	}
 	for _, s := range some {
-		if s.n != 30 && s.n != 120 {
+		if s.N != 30 && s.N != 120 {
 			t.Errorf("sizes 30 and 120 leave %v", s)
 		}
 	}

@@ -9,11 +9,11 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
 	"pleatstat/stats/price"
-	"pleatstat/stats/price/market"
 	"pleatstat/stats/trend"
 )
 
@@ -31,6 +31,10 @@ func runPrice(args []string, stdout io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
+	noise := sim.Normal
+	if *heavy {
+		noise = sim.LongTailed
+	}
 	each, err := numbersOf(*sizes)
 	if err != nil {
 		return fmt.Errorf("-rows %q: want numbers of openings, such as 40,80", *sizes)
@@ -43,7 +47,7 @@ func runPrice(args []string, stdout io.Writer) error {
 		for _, matter := range []bool{false, true} {
 			for _, blanks := range []float64{0, 0.3, 0.6} {
 				for _, overpriced := range []float64{0, 0.05, 0.15} {
-					o := market.Options{Rows: rows, Blanks: blanks, Overpriced: overpriced, Matter: matter, HeavyTails: *heavy, Reopened: 0.1, Seed: *seed}
+					o := sim.MarketOptions{Rows: rows, Blanks: blanks, Overpriced: overpriced, Matter: matter, Noise: noise, Reopened: 0.1, Seed: *seed}
 					t, err := simulatePrices(o, max(*openings/rows, 4))
 					if err != nil {
 						return err
@@ -112,7 +116,7 @@ func cell(v float64) string {
 // simulatePrices judges a number of markets; each has its own seed, and their
 // results are joined in order, so that the figures do not depend on the number
 // of cores.
-func simulatePrices(o market.Options, times int) (*priceTally, error) {
+func simulatePrices(o sim.MarketOptions, times int) (*priceTally, error) {
 	results := make([]priceTally, times)
 	var group errgroup.Group
 	group.SetLimit(runtime.GOMAXPROCS(0))
@@ -120,7 +124,7 @@ func simulatePrices(o market.Options, times int) (*priceTally, error) {
 		group.Go(func() error {
 			each := o
 			each.Seed = o.Seed<<32 + uint64(k)
-			m := market.New(each)
+			m := sim.NewMarket(each)
 			log, err := m.Log()
 			if err != nil {
 				return err
@@ -144,7 +148,7 @@ func simulatePrices(o market.Options, times int) (*priceTally, error) {
 }
 
 // tally compares judgements with what was planted.
-func tally(m *market.Market, model *price.Model) priceTally {
+func tally(m *sim.Market, model *price.Model) priceTally {
 	place := map[price.Product]int{}
 	for i, p := range m.Products {
 		place[price.Product{Maker: p.Maker, Part: p.Part}] = i
@@ -194,7 +198,7 @@ func plantedContents(stdout io.Writer, seed uint64) error {
 	group.SetLimit(runtime.GOMAXPROCS(0))
 	for k := range markets {
 		group.Go(func() error {
-			m := market.New(market.Options{Rows: rows, Overpriced: 0.05, Matter: true, Seed: seed<<32 + uint64(k)})
+			m := sim.NewMarket(sim.MarketOptions{Rows: rows, Overpriced: 0.05, Matter: true, Seed: seed<<32 + uint64(k)})
 			log, err := m.Log()
 			if err != nil {
 				return err
@@ -226,8 +230,8 @@ func plantedContents(stdout io.Writer, seed uint64) error {
 		planted float64
 		got, se []float64
 	}{
-		{"power of can gauge", market.GaugePower, gauge, gaugeErrors},
-		{"log price of wire-backed synthetic over cellulose", market.Premiums[3] - market.Premiums[0], premiums, premiumErrors},
+		{"power of can gauge", sim.GaugePower, gauge, gaugeErrors},
+		{"log price of wire-backed synthetic over cellulose", sim.Premiums[3] - sim.Premiums[0], premiums, premiumErrors},
 	} {
 		fmt.Fprintf(stdout, "| %s | %.2f | %.3f | %.3f | %.3f |\n", line.name, line.planted, num.Mean(line.got), num.SD(line.got), num.Mean(line.se))
 	}
@@ -236,7 +240,7 @@ func plantedContents(stdout io.Writer, seed uint64) error {
 
 // fittedContents reads the power of the can gauge and the premium of wire
 // backing over cellulose off the contributions.
-func fittedContents(m *market.Market, judged []price.Judgement) (power, premium float64, err error) {
+func fittedContents(m *sim.Market, judged []price.Judgement) (power, premium float64, err error) {
 	gauges := map[price.Product]float64{}
 	for _, p := range m.Products {
 		gauges[price.Product{Maker: p.Maker, Part: p.Part}] = p.Numbers[2]
@@ -258,7 +262,7 @@ func fittedContents(m *market.Market, judged []price.Judgement) (power, premium 
 	if err != nil {
 		return 0, 0, err
 	}
-	return f.Coef[1], num.Mean(factors[market.MediaTypes[3]]) - num.Mean(factors[market.MediaTypes[0]]), nil
+	return f.Coef[1], num.Mean(factors[sim.MediaTypes[3]]) - num.Mean(factors[sim.MediaTypes[0]]), nil
 }
 
 // priceLog judges a log whose rule is not known.

@@ -132,9 +132,10 @@ func (b *browser) script(v any, code string) {
 
 // Keys of the WebDriver protocol.
 const (
-	keyTab   = "\uE004"
-	keyEnter = "\uE007"
-	keySpace = " "
+	keyTab    = "\uE004"
+	keyEnter  = "\uE007"
+	keyEscape = "\uE00C"
+	keySpace  = " "
 )
 
 // press presses one key after the other.

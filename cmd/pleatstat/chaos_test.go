@@ -123,7 +123,7 @@ var chaosCommands = []string{
 	"report LOG --out OUT --size 480x270 --json",
 	"drift LOG --out OUT --csv OUT/table.csv --plot OUT/drift-mine.svg --format svg --size 480x270",
 	"roundup LOG --out OUT --no-plots --html", "roundup LOG --out OUT --format svg --size 480x270",
-	"price LOG --json", "trend LOG --response price --predictor media_area --json",
+	"price LOG --json", "trend LOG --of price --on media_area --json",
 }
 
 func (c *chaosCase) run(bases []chaosBase) {

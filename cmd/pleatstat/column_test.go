@@ -33,7 +33,7 @@ func TestAHeaderOfOnesOwn(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Setenv("PLEATSTAT_CONFIG", settings)
-	r = call("", "trend", path, "--response", "can_gauge", "--predictor", "pleats")
+	r = call("", "trend", path, "--of", "can_gauge", "--on", "pleats")
 	want(t, r, exitDone)
 	if !strings.HasPrefix(r.stdout, "Columns read: maker ('brand'), part ('tag')") {
 		t.Errorf("the text begins %.80q", r.stdout)
@@ -66,7 +66,7 @@ func TestWrongColumnChoices(t *testing.T) {
 // The JSON of every command that reads a log says what was read as what.
 func TestEveryJSONSaysWhatWasRead(t *testing.T) {
 	for _, args := range [][]string{
-		{"trend", demoLog, "--response", "can_gauge", "--predictor", "can_mass"},
+		{"trend", demoLog, "--of", "can_gauge", "--on", "can_mass"},
 		{"price", demoLog},
 		{"price", demoLog, "--part", "Veldmarsh VM2146"},
 		{"compare", demoLog, "Lowmere L4075", "Wexcombe W 610"},
@@ -92,5 +92,31 @@ func TestEveryJSONSaysWhatWasRead(t *testing.T) {
 				t.Errorf("the log is told as %+v", got.Log)
 			}
 		})
+	}
+}
+
+// The columns of a line are found by any name a header may have, under the old
+// names of the flags too; what may mean two is asked back.
+func TestAnyNameOfAColumn(t *testing.T) {
+	byName := call("", "trend", demoLog, "--of", "can_gauge", "--on", "can_mass")
+	want(t, byName, exitDone)
+	for _, args := range [][]string{
+		{"--of", "can wall", "--on", "weight of can"}, {"--response", "can_gauge", "--predictor", "can_mass"}, {"--of=Can Gauge", "--predictor=can mass (g)"},
+	} {
+		if r := call("", append([]string{"trend", demoLog}, args...)...); r.code != exitDone || r.stdout != byName.stdout {
+			t.Errorf("%v: exit %d, %s%s", args, r.code, r.stdout, r.stderr)
+		}
+	}
+	for typed, says := range map[string]string{
+		"can gague": "did you mean can_gauge?",
+		"pleets":    "did you mean pleats?",
+		"thickness": "may mean",
+		"can mass":  "both can_mass; a line needs two columns",
+		"day":       "opened is a date",
+	} {
+		r := call("", "trend", demoLog, "--of", typed, "--on", "weight of can")
+		if r.code == exitDone || !strings.Contains(r.stderr, says) {
+			t.Errorf("%q: exit %d, %q does not say %q", typed, r.code, r.stderr, says)
+		}
 	}
 }

@@ -32,7 +32,7 @@ func TestUnitsAreSaidOnce(t *testing.T) {
 			t.Errorf("the comparison says %q", not)
 		}
 	}
-	r = call("", "trend", demoLog, "--response", "price_per_100g", "--predictor", "total_mass")
+	r = call("", "trend", demoLog, "--of", "price_per_100g", "--on", "total_mass")
 	want(t, r, exitDone)
 	if !strings.Contains(r.stdout, "\n\nPrice per mass on total mass\n") || strings.Contains(r.stdout, "100g") {
 		t.Errorf("the trend begins %.60q", r.stdout)

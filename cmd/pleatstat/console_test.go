@@ -45,7 +45,7 @@ func TestTerminalsOfOtherEncodingsGetASCII(t *testing.T) {
 func TestAllThatIsSaidHasAnASCIIForm(t *testing.T) {
 	for _, args := range [][]string{
 		{"report", demoLog}, {"check", demoLog}, {"drift", demoLog}, {"roundup", demoLog}, {"price", demoLog}, {"columns"},
-		{"compare", demoLog, "Veldmarsh VM2146", "Thornquay T-385"}, {"trend", demoLog, "--response", "price", "--predictor", "media_area"},
+		{"compare", demoLog, "Veldmarsh VM2146", "Thornquay T-385"}, {"trend", demoLog, "--of", "price", "--on", "media_area"},
 		{"--help"}, {"report", "--help"}, {"price", "--help"}, {"roundup", "--help"}, {"check", "--help"},
 	} {
 		said := call("", args...).stdout

@@ -156,7 +156,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 func (a *app) writeDrift(ctx context.Context, batch *output.Batch, log *dataset.Log, entries []drift.Entry, o driftOptions) error {
 	if o.csv != "" {
 		var table bytes.Buffer
-		if err := errors.Join(render.DriftCSV(&table, entries), batch.Add(o.csv, table.Bytes())); err != nil {
+		if err := errors.Join(render.DriftCSV(&table, entries, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
 			return err
 		}
 	}

@@ -168,7 +168,7 @@ func TestFailuresLeaveNothing(t *testing.T) {
 		{"report", os.DevNull, "--out", "OUT"},
 		{"report", demoLog, "--out", file},
 		{"report", demoLog, "--out", filepath.Join(file, "below")},
-		{"trend", demoLog, "--response", "nothing", "--predictor", "pleats", "--plot", "OUT/x.png"},
+		{"trend", demoLog, "--of", "nothing", "--on", "pleats", "--plot", "OUT/x.png"},
 		{"check", demoLog, "--csv", os.DevNull},
 	} {
 		out := filepath.Join(t.TempDir(), "out")
@@ -226,7 +226,7 @@ func TestHostileLog(t *testing.T) {
 	table := filepath.Join(t.TempDir(), "table.csv")
 	for _, args := range [][]string{
 		{"report", log}, {"report", log, "--json"}, {"check", log}, {"check", log, "--json"},
-		{"drift", log}, {"drift", log, "--json"}, {"drift", log, "--csv", table}, {"trend", log, "--response", "price", "--predictor", "media_area", "--json"},
+		{"drift", log}, {"drift", log, "--json"}, {"drift", log, "--csv", table}, {"trend", log, "--of", "price", "--on", "media_area", "--json"},
 		{"drift", log, "--maker", "\x1b[1mnobody"},
 	} {
 		r := call("", args...)

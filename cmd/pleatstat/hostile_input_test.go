@@ -37,7 +37,7 @@ func TestDatesThatCannotBe(t *testing.T) {
 	path := logFile(t, strings.Join(lines, ""))
 	const says = "Left out of everything that goes by date"
 	for _, args := range [][]string{
-		{"check"}, {"report"}, {"report", "--out", t.TempDir()}, {"drift"}, {"roundup"}, {"price"}, {"trend", "--response", "can_gauge", "--predictor", "opened"},
+		{"check"}, {"report"}, {"report", "--out", t.TempDir()}, {"drift"}, {"roundup"}, {"price"}, {"trend", "--of", "can_gauge", "--on", "opened"},
 		{"price", "--part", "Veldmarsh VM2146"},
 	} {
 		r := callOn(time.Date(2026, 11, 1, 0, 0, 0, 0, time.UTC), append([]string{args[0], path}, args[1:]...)...)

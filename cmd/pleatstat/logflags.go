@@ -213,6 +213,9 @@ func numbersOf(log *dataset.Log) []string {
 	})
 }
 
+// datesAndNumbersOf lists what a line may be on.
+func datesAndNumbersOf(log *dataset.Log) []string { return append(numbersOf(log), "opened") }
+
 func distinct(all []string) []string {
 	var out []string
 	seen := map[string]bool{}

@@ -11,7 +11,7 @@ import (
 // A log that cannot fit is refused before any work, with what it would need,
 // and nothing is written.
 func TestALogBeyondTheMemoryLimitIsRefused(t *testing.T) {
-	log := logFile(t, soundText+strings.Repeat("2024-03-09,Thornquay,TQ-2,$9.99,56.5,1.32,0.41,57.0\n", 100_000))
+	log := logFile(t, soundText+strings.Repeat("2024-03-09,Thornquay,TQ-2,$9.99,62.8,1.44,0.46,64.0\n", 100_000))
 	before := debug.SetMemoryLimit(ownRoom + 1e6)
 	defer debug.SetMemoryLimit(before)
 	out := filepath.Join(t.TempDir(), "out")

@@ -30,7 +30,7 @@ func TestTheSameWithAndWithoutFusedMultiplyAdd(t *testing.T) {
 		files := map[string]string{}
 		for _, command := range []string{
 			"report LOG --out DIR/report --format svg", "report LOG --json", "check LOG --json", "price LOG --json", "drift LOG --json --csv DIR/drift.csv",
-			"trend LOG --response price --predictor media_area --json", "roundup LOG --out DIR/roundup --format svg --html",
+			"trend LOG --of price --on media_area --json", "roundup LOG --out DIR/roundup --format svg --html",
 		} {
 			run := exec.Command(binary, strings.Fields(strings.NewReplacer("LOG", demoLog, "DIR", dir).Replace(command))...)
 			out, err := run.Output()

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"path/filepath"
 	"regexp"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
@@ -20,16 +22,18 @@ import (
 const (
 	findingsText = "findings.txt"
 	findingsJSON = "findings.json"
+	findingsHTML = "findings.html"
 )
 
 // reportNames matches the names of the files of a report.
-var reportNames = regexp.MustCompile(`^(findings\.(txt|json)|(prices|(trend|drift)-[a-z_-]+)\.(png|svg|pdf))$`)
+var reportNames = regexp.MustCompile(`^(findings\.(txt|json|html)|(prices|(trend|drift)-[a-z_-]+)\.(png|svg|pdf))$`)
 
 type reportOptions struct {
 	log     logOptions
 	chart   chartOptions
 	out     string
 	json    bool
+	html    bool
 	noPlots bool
 	per     string
 	strict  bool
@@ -39,7 +43,11 @@ type reportOptions struct {
 }
 
 func (o *reportOptions) validate() error {
-	return errors.Join(o.log.validate(), o.chart.validate(), oneOf("per", o.per, "product", "opening"))
+	errs := []error{o.log.validate(), o.chart.validate(), oneOf("per", o.per, "product", "opening")}
+	if o.html && o.out == "" {
+		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
+	}
+	return errors.Join(errs...)
 }
 
 func (a *app) reportCommand() *cobra.Command {
@@ -52,7 +60,9 @@ opened, flags what falls off them, follows each maker over the years and
 says what the data cannot say.
 
 With --out it writes findings.txt, findings.json and the charts into a
-folder and shows the head of the findings. Without --out it prints the
+folder and shows the head of the findings; with --html also ` + findingsHTML + `,
+one page with the answer first, every part in one table and the charts, which
+needs no network. Without --out it prints the
 findings (or with --json the JSON) and writes no file.
 
 A folder may be written to again and again: files that an earlier report
@@ -60,7 +70,7 @@ wrote and nobody changed are replaced or, where no longer part of the
 report, removed. A file that pleatstat did not write is never touched; the
 list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
 		Example: `  pleatstat report log.csv
-  pleatstat report log.csv --out findings
+  pleatstat report log.csv --out findings --html
   pleatstat report log.csv --out findings --format svg,png --theme dark
   pleatstat report - --json < log.csv`,
 		Args: oneLog,
@@ -74,6 +84,7 @@ list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
 	f := cmd.Flags()
 	f.StringVarP(&o.out, "out", "o", "", "`DIR` for findings.txt, findings.json and the charts")
 	f.BoolVar(&o.json, "json", false, "print the findings as JSON")
+	f.BoolVar(&o.html, "html", false, "also write "+findingsHTML+", all of it in one page")
 	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
 	f.StringVar(&o.per, "per", o.per, "fit the lines over `POINTS`: product or opening")
 	f.BoolVar(&o.strict, "strict", false, "exit with 3 where the log has unusable or doubtful readings")
@@ -93,7 +104,11 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 	batch := output.NewBatch("report", a.inputs(path)...)
 	if o.out != "" {
 		batch.Folder(o.out, reportNames)
-		if err := allowAll(batch, filepath.Join(o.out, findingsText), filepath.Join(o.out, findingsJSON)); err != nil {
+		names := []string{filepath.Join(o.out, findingsText), filepath.Join(o.out, findingsJSON)}
+		if o.html {
+			names = append(names, filepath.Join(o.out, findingsHTML))
+		}
+		if err := allowAll(batch, names...); err != nil {
 			return err
 		}
 	}
@@ -115,7 +130,7 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 		return err
 	}
 	if o.out != "" {
-		err = a.writeReport(ctx, batch, found, o)
+		err = a.writeReport(ctx, batch, log, found, o)
 	} else {
 		err = a.printFindings(found, o)
 	}
@@ -137,9 +152,16 @@ func (a *app) printFindings(found *report.Findings, o reportOptions) error {
 // reportFiles are the files of a report: the findings as text, as JSON, then the
 // charts. The findings of a long log take as
 // long to write down as its charts to draw, so the two go side by side.
-func reportFiles(found *report.Findings, o reportOptions) ([]namedFile, error) {
+func reportFiles(log *dataset.Log, found *report.Findings, o reportOptions) ([]namedFile, error) {
 	var text, js bytes.Buffer
 	var drawn []namedFile
+	var charts []namedChart
+	if !o.noPlots {
+		var err error
+		if charts, err = reportCharts(found); err != nil {
+			return nil, err
+		}
+	}
 	var group errgroup.Group
 	group.Go(func() error {
 		full := render.NewText(&text, false)
@@ -147,24 +169,37 @@ func reportFiles(found *report.Findings, o reportOptions) ([]namedFile, error) {
 		return errors.Join(full.Err(), render.FindingsJSON(&js, found))
 	})
 	if !o.noPlots {
-		group.Go(func() error {
-			charts, err := reportCharts(found)
-			if err != nil {
-				return err
-			}
+		group.Go(func() (err error) {
 			drawn, err = drawAll(charts, o.chart)
+			return err
+		})
+	}
+	var html []byte
+	if o.html {
+		group.Go(func() (err error) {
+			html, err = reportHTML(log, found, slices.Clone(charts), o)
 			return err
 		})
 	}
 	if err := group.Wait(); err != nil {
 		return nil, err
 	}
-	return append([]namedFile{{findingsText, text.Bytes()}, {findingsJSON, js.Bytes()}}, drawn...), nil
+	files := []namedFile{{findingsText, text.Bytes()}, {findingsJSON, js.Bytes()}}
+	if o.html {
+		files = append(files, namedFile{findingsHTML, html})
+	}
+	return append(files, drawn...), nil
 }
 
 // writeReport puts the findings and charts into the folder and shows the head.
-func (a *app) writeReport(ctx context.Context, batch *output.Batch, found *report.Findings, o reportOptions) error {
-	files, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return reportFiles(found, o) })
+func (a *app) writeReport(ctx context.Context, batch *output.Batch, log *dataset.Log, found *report.Findings, o reportOptions) error {
+	if o.html { // its table leaves out what the fits left out
+		var err error
+		if log, err = a.soundLog(log); err != nil {
+			return err
+		}
+	}
+	files, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return reportFiles(log, found, o) })
 	if err != nil {
 		return err
 	}
@@ -178,19 +213,25 @@ func (a *app) writeReport(ctx context.Context, batch *output.Batch, found *repor
 	head := render.NewText(a.stdout, a.colour())
 	render.Head(head, found)
 	head.Blank()
-	head.Para(written(o.out, len(files)-2))
+	head.Para(writtenTo(o.out, len(files), o.html))
 	return head.Err()
 }
 
-// written says what the folder holds now.
-func written(folder string, charts int) string {
-	switch charts {
-	case 0:
-		return fmt.Sprintf("Written to %s: %s and %s.", folder, findingsText, findingsJSON)
-	case 1:
-		return fmt.Sprintf("Written to %s: %s, %s and 1 chart.", folder, findingsText, findingsJSON)
+// writtenTo says what the folder holds now.
+func writtenTo(folder string, files int, html bool) string {
+	names := []string{findingsText, findingsJSON}
+	if html {
+		names = append(names, findingsHTML)
 	}
-	return fmt.Sprintf("Written to %s: %s, %s and %d charts.", folder, findingsText, findingsJSON, charts)
+	switch charts := files - len(names); charts {
+	case 0:
+	case 1:
+		names = append(names, "1 chart")
+	default:
+		names = append(names, fmt.Sprintf("%d charts", charts))
+	}
+	last := len(names) - 1
+	return fmt.Sprintf("Written to %s: %s and %s.", folder, strings.Join(names[:last], ", "), names[last])
 }
 
 // logErrors is the error of a log with readings that cannot be used or are

@@ -13,7 +13,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/page"
 	"pleatstat/cmd/pleatstat/internal/render"
 	"pleatstat/dataset"
 	"pleatstat/plots"
@@ -261,64 +260,4 @@ func roundupCharts(log *dataset.Log, r *roundup.Roundup, chapters []render.Chapt
 		}
 	}
 	return out, failed
-}
-
-// roundupHTML is the whole roundup as one page.
-func roundupHTML(title string, r *roundup.Roundup, chapters []render.Chapter, tables []render.RoundupTable, charts []namedChart, o roundupOptions) ([]byte, error) {
-	p := page.Page{Title: render.Visible(title), Dark: o.chart.theme == string(plots.Dark),
-		About: fmt.Sprintf("%d openings of %d. Ranges are 95 %% ranges.", r.Opened.Openings, r.Year)}
-	for _, c := range chapters {
-		s := page.Section{ID: c.ID, Title: render.Visible(c.Title)}
-		for _, point := range c.Points {
-			s.Points = append(s.Points, render.Visible(point))
-		}
-		for _, name := range c.Charts {
-			for _, chart := range charts {
-				if !strings.HasSuffix(chart.name, numberMark+name) {
-					continue
-				}
-				both, err := bothShapes(chart.chart, o)
-				if err != nil {
-					return nil, err
-				}
-				s.Charts = append(s.Charts, both)
-			}
-		}
-		for _, name := range c.Tables {
-			for _, t := range tables {
-				if t.ID == name {
-					s.Tables = append(s.Tables, pageTable(t))
-				}
-			}
-		}
-		p.Sections = append(p.Sections, s)
-	}
-	var b bytes.Buffer
-	err := page.Write(&b, p)
-	return b.Bytes(), err
-}
-
-// bothShapes draws a chart for a wide window and for a phone held upright.
-func bothShapes(c *plots.Chart, o roundupOptions) (page.Chart, error) {
-	options := plots.Options{Format: plots.SVG, Theme: plots.Theme(o.chart.theme), Size: plots.DefaultSize()}
-	wide, err1 := plots.Render(c, options)
-	options.Size = plots.Size{Width: 1080, Height: 1920}
-	upright, err2 := plots.Render(c, options)
-	return page.Chart{Wide: wide, Upright: upright}, errors.Join(err1, err2)
-}
-
-// pageTable is a table as the page shows it.
-func pageTable(t render.RoundupTable) page.Table {
-	out := page.Table{ID: t.ID, Caption: render.Visible(t.Title)}
-	for _, c := range t.Columns {
-		out.Columns = append(out.Columns, page.Column{Words: c.Words, Numeric: c.Numeric})
-	}
-	for _, row := range t.Rows {
-		cells := make([]page.Cell, len(row))
-		for i, c := range row {
-			cells[i] = page.Cell{Text: render.Visible(c.Text), Value: c.Value}
-		}
-		out.Rows = append(out.Rows, cells)
-	}
-	return out
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -40,50 +41,80 @@ func visible(b *browser, selector string) (shown int) {
 	return shown
 }
 
-func TestBrowserDesktop(t *testing.T) {
-	file := roundupPageOf(t, demoLog, "--year", "2025", "--theme", "dark")
-	b := openBrowser(t, 1440, 900, false)
-	b.open(file)
-	quietPage(t, b)
-	b.screenshot("desktop.png")
-	if wide, upright := visible(b, ".wide svg"), visible(b, ".upright svg"); wide < 8 || upright != 0 {
-		t.Errorf("%d wide and %d upright charts are seen", wide, upright)
-	}
-	b.script(new(any), `document.getElementById("price-for-contents").scrollIntoView({behavior: "instant"}); return null`)
-	b.screenshot("desktop-prices.png")
-	b.script(new(any), `document.getElementById("makers").scrollIntoView({behavior: "instant"}); return null`)
-	b.screenshot("desktop-makers.png")
+// reportPageOf writes the report of a log and returns its page.
+func reportPageOf(t *testing.T, log string, args ...string) string {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "report")
+	want(t, call("", append([]string{"report", log, "--out", dir, "--html", "--format", "svg"}, args...)...), 0)
+	return filepath.Join(dir, findingsHTML)
 }
 
-func TestBrowserPhone(t *testing.T) {
-	file := roundupPageOf(t, demoLog, "--year", "2025")
+// The first screen is the answer at every width, nothing is wider than the window
+// and what a finger has to hit is large enough.
+func TestBrowserFirstScreen(t *testing.T) {
+	pages := map[string]string{"report": reportPageOf(t, demoLog), "roundup": roundupPageOf(t, demoLog, "--year", "2025")}
+	for _, w := range []struct{ width, height int }{{360, 780}, {768, 1024}, {1440, 900}} {
+		b := openBrowser(t, w.width, w.height, w.width < 400)
+		for name, file := range pages {
+			b.open(file)
+			quietPage(t, b)
+			b.screenshot(fmt.Sprintf("%s-%d.png", name, w.width))
+			var answer, chart, target float64
+			b.script(&answer, `return document.querySelector(".lead .said li").getBoundingClientRect().bottom`)
+			b.script(&chart, `return Array.prototype.filter.call(document.querySelectorAll(".lead svg"), function (e) { return e.getClientRects().length > 0; })[0].getBoundingClientRect().top`)
+			b.script(&target, `return Math.min.apply(null, Array.prototype.map.call(document.querySelectorAll("#parts th button, #parts input"), function (e) { return e.getBoundingClientRect().height; }))`)
+			if answer > float64(w.height) || w.width > 400 && chart > float64(w.height) || target < 44 {
+				t.Errorf("%s at %d px: the answer ends at %.0f, the chart begins at %.0f, lowest target %.0f px", name, w.width, answer, chart, target)
+			}
+			wide, upright := visible(b, ".wide svg"), visible(b, ".upright svg")
+			if phone := w.width < 720; phone && (wide != 0 || upright < 5) || !phone && (wide < 5 || upright != 0) {
+				t.Errorf("%s at %d px: %d wide and %d upright charts are seen", name, w.width, wide, upright)
+			}
+			b.script(new(any), `document.getElementById("parts").scrollIntoView({behavior: "instant"}); return null`)
+			b.screenshot(fmt.Sprintf("%s-%d-parts.png", name, w.width))
+		}
+	}
+}
+
+// Text of a chart as it reaches the eye on a phone.
+func TestBrowserPhoneCharts(t *testing.T) {
 	b := openBrowser(t, 390, 844, true)
-	b.open(file)
-	quietPage(t, b)
-	b.screenshot("phone.png")
-	if wide, upright := visible(b, ".wide svg"), visible(b, ".upright svg"); wide != 0 || upright < 8 {
-		t.Errorf("%d wide and %d upright charts are seen", wide, upright)
+	b.open(roundupPageOf(t, demoLog, "--year", "2025"))
+	var text float64
+	if b.script(&text, `return Math.min.apply(null, Array.prototype.map.call(document.querySelectorAll(".upright svg text"),
+		function (e) { var s = e.ownerSVGElement; return e.getAttribute("font-size") * s.getBoundingClientRect().width / s.viewBox.baseVal.width; }))`); text < 6.5 {
+		t.Errorf("smallest text of a chart %.1f px", text)
 	}
-	// Text of a chart as it reaches the eye, and what a finger has to hit.
-	var text, target float64
-	b.script(&text, `return Math.min.apply(null, Array.prototype.map.call(document.querySelectorAll(".upright svg text"),
-		function (e) { var s = e.ownerSVGElement; return e.getAttribute("font-size") * s.getBoundingClientRect().width / s.viewBox.baseVal.width; }))`)
-	b.script(&target, `return Math.min.apply(null, Array.prototype.map.call(document.querySelectorAll("th button"),
-		function (e) { return e.getBoundingClientRect().height; }))`)
-	if text < 6.5 || target < 44 {
-		t.Errorf("smallest text of a chart %.1f px, lowest button %.0f px", text, target)
-	}
-	b.script(new(any), `document.querySelector("#best-value figure").scrollIntoView({behavior: "instant"}); return null`)
+	b.script(new(any), `document.querySelectorAll(".upright")[1].scrollIntoView({behavior: "instant"}); return null`)
 	b.screenshot("phone-chart.png")
-	b.script(new(any), `document.querySelector("#best-value .scroll").scrollIntoView({behavior: "instant"}); return null`)
-	b.screenshot("phone-table.png")
+}
+
+// By night, page and charts are dark, from one drawing.
+func TestBrowserByNight(t *testing.T) {
+	b := openBrowser(t, 1440, 900, false)
+	b.open(reportPageOf(t, demoLog))
+	paper := `return getComputedStyle(document.documentElement).backgroundColor + " " + getComputedStyle(document.querySelector(".wide svg path")).fill`
+	var day, night string
+	b.script(&day, paper)
+	b.call("POST", "/goog/cdp/execute", map[string]any{"cmd": "Emulation.setEmulatedMedia",
+		"params": map[string]any{"features": []map[string]string{{"name": "prefers-color-scheme", "value": "dark"}}}})
+	b.script(&night, paper)
+	b.screenshot("night.png")
+	if day != "rgb(255, 255, 255) rgb(255, 255, 255)" || night != "rgb(17, 21, 26) rgb(17, 21, 26)" {
+		t.Errorf("paper of page and chart by day %s, by night %s", day, night)
+	}
+	b.call("POST", "/goog/cdp/execute", map[string]any{"cmd": "Emulation.setEmulatedMedia",
+		"params": map[string]any{"media": "print", "features": []map[string]string{{"name": "prefers-color-scheme", "value": "dark"}}}})
+	var printed string
+	if b.script(&printed, paper); printed != day {
+		t.Errorf("the printed page is %s", printed)
+	}
 }
 
 // Everything the page does can be done with the keyboard alone.
 func TestBrowserKeyboard(t *testing.T) {
-	file := roundupPageOf(t, demoLog, "--year", "2025")
 	b := openBrowser(t, 1440, 900, false)
-	b.open(file)
+	b.open(reportPageOf(t, demoLog))
 	var text string
 	b.press(keyTab)
 	if b.script(&text, `return document.activeElement.textContent`); text != "Skip to the findings" {
@@ -93,30 +124,49 @@ func TestBrowserKeyboard(t *testing.T) {
 	if b.script(&text, `return document.activeElement.id`); text != "content" {
 		t.Fatalf("the skip link leads to %q", text)
 	}
-	// The next stops are the first table as a scrolling region, then its heads.
+	// The next stop is the first part named, which leads to its row.
+	b.press(keyTab)
+	if b.script(&text, `return document.activeElement.textContent`); text != "Veldmarsh VM2146" {
+		t.Fatalf("after the content comes %q", text)
+	}
+	b.press(keyEnter)
+	if b.script(&text, `return document.querySelector("tr:target th").textContent`); text != "Veldmarsh VM2146" {
+		t.Errorf("the link leads to %q", text)
+	}
+	b.script(new(any), `document.getElementById("find-parts").focus(); return null`)
+	b.press("s", "k", "-", "1")
+	var shown, all int
+	b.script(&shown, `return document.querySelectorAll("#table-parts tbody tr:not([hidden])").length`)
+	b.script(&all, `return document.querySelectorAll("#table-parts tbody tr").length`)
+	if b.script(&text, `return document.getElementById("status-parts").textContent`); all != 60 || shown < 2 || shown > 12 || text != strconv.Itoa(shown)+" of 60 shown." {
+		t.Errorf("%d of %d shown, and a screen reader hears %q", shown, all, text)
+	}
+	b.screenshot("search.png")
+	b.press(keyEscape)
+	if b.script(&shown, `return document.querySelectorAll("#table-parts tbody tr:not([hidden])").length`); shown != all {
+		t.Errorf("%d shown after Escape", shown)
+	}
+	// The scrolling region, then its headings.
 	b.press(keyTab)
 	if b.script(&text, `return document.activeElement.getAttribute("role") + ""`); text != "region" {
-		t.Fatalf("after the content comes a %q", text)
+		t.Fatalf("after the search field comes a %q", text)
 	}
 	head := `var th = document.activeElement.closest("th"); `
-	column := `Array.prototype.map.call(document.querySelectorAll("#table-best-value tbody tr"), function (r) { return r.cells[5].dataset.key; })`
-	for range 6 {
-		b.press(keyTab)
-	}
-	b.script(&text, head+`return th.textContent`)
-	if !strings.HasPrefix(text, "price per media area") {
-		t.Fatalf("the sixth head is %q", text)
+	b.press(keyTab, keyTab, keyTab)
+	if b.script(&text, head+`return th.textContent`); text != "price" {
+		t.Fatalf("the third head is %q", text)
 	}
 	sorted := func() []float64 {
 		var keys []string
-		b.script(&keys, `return `+column)
-		out := make([]float64, len(keys))
+		b.script(&keys, `return Array.prototype.map.call(document.querySelectorAll("#table-parts tbody tr"), function (r) { return r.cells[2].dataset.key; })`)
+		var out []float64
 		for i, k := range keys {
-			v, err := strconv.ParseFloat(k, 64)
-			if err != nil {
-				t.Fatal(err)
+			switch v, err := strconv.ParseFloat(k, 64); {
+			case err == nil && len(out) == i:
+				out = append(out, v)
+			case k != "":
+				t.Fatalf("row %d has the key %q behind one that is missing", i, k)
 			}
-			out[i] = v
 		}
 		return out
 	}
@@ -133,10 +183,10 @@ func TestBrowserKeyboard(t *testing.T) {
 			t.Errorf("%s: %v", step.order, values)
 		}
 		var others int
-		if b.script(&others, `return document.querySelectorAll("#table-best-value th:not([aria-sort=none])").length`); others != 1 {
+		if b.script(&others, `return document.querySelectorAll("#table-parts th[scope=col]:not([aria-sort=none])").length`); others != 1 {
 			t.Errorf("%d heads say they are sorted", others)
 		}
-		if b.script(&text, `return document.getElementById("said").textContent`); !strings.Contains(text, "price per media area") {
+		if b.script(&text, `return document.getElementById("status-parts").textContent`); !strings.HasPrefix(text, "Sorted by price,") {
 			t.Errorf("what a screen reader hears: %q", text)
 		}
 	}
@@ -145,9 +195,17 @@ func TestBrowserKeyboard(t *testing.T) {
 		t.Error("the focus is not seen")
 	}
 	b.screenshot("keyboard.png")
-	// Words sort as words.
-	b.press(keyTab, keyTab, keyTab, keyTab, keyTab, keyTab)
 	quietPage(t, b)
+}
+
+// Without script everything is there to read, and nothing that would do nothing.
+func TestBrowserWithoutScript(t *testing.T) {
+	b := openBrowser(t, 1440, 900, false)
+	b.call("POST", "/goog/cdp/execute", map[string]any{"cmd": "Emulation.setScriptExecutionDisabled", "params": map[string]any{"value": true}})
+	b.open(reportPageOf(t, demoLog))
+	if rows, fields, buttons := visible(b, "#table-parts tbody tr"), visible(b, "input"), visible(b, "button"); rows != 60 || fields+buttons != 0 {
+		t.Errorf("%d rows, %d fields, %d buttons are seen", rows, fields, buttons)
+	}
 }
 
 // hostileLog is the demo's shape with names that would do harm as markup.
@@ -173,28 +231,35 @@ func hostileLog() string {
 }
 
 func TestBrowserHostileNames(t *testing.T) {
-	file := roundupPageOf(t, logFile(t, hostileLog()), "--title", `</title><script>window.harm=1</script>`)
+	log := logFile(t, hostileLog())
 	b := openBrowser(t, 1440, 900, false)
-	b.open(file)
-	quietPage(t, b)
-	var scripts, images, links int
-	var harm bool
-	b.script(&scripts, `return document.scripts.length`)
-	b.script(&images, `return document.querySelectorAll("img, image, iframe, object, [onerror], [onclick]").length`)
-	b.script(&links, `return document.querySelectorAll("a:not([href^='#'])").length`)
-	b.script(&harm, `return "harm" in window`)
-	if scripts != 1 || images != 0 || links != 0 || harm {
-		t.Errorf("%d scripts, %d images, %d links out, harm done: %v", scripts, images, links, harm)
+	for title, file := range map[string]string{
+		`</title><script>window.harm=1</script>`: roundupPageOf(t, log, "--title", `</title><script>window.harm=1</script>`),
+		"Findings from " + filepath.Base(log):    reportPageOf(t, log),
+	} {
+		b.open(file)
+		quietPage(t, b)
+		var scripts, images, links, rows int
+		var harm bool
+		b.script(&scripts, `return document.scripts.length`)
+		b.script(&images, `return document.querySelectorAll("img, image, iframe, object, [onerror], [onclick]").length`)
+		b.script(&links, `return document.querySelectorAll("a:not([href^='#'])").length`)
+		b.script(&rows, `return document.querySelectorAll("#table-parts tbody tr").length`)
+		b.script(&harm, `return "harm" in window`)
+		if scripts != 1 || images != 0 || links != 0 || harm || rows != 24 {
+			t.Errorf("%d scripts, %d images, %d links out, %d parts, harm done: %v", scripts, images, links, rows, harm)
+		}
+		var said string
+		if b.script(&said, `return document.title`); said != title {
+			t.Errorf("title %q", said)
+		}
+		// Neither does the policy let a script of the page's text run.
+		var blocked bool
+		b.script(&blocked, `var s = document.createElement("script"); s.textContent = "window.late = 1"; document.body.appendChild(s); return !("late" in window)`)
+		if !blocked {
+			t.Error("the policy lets any script run")
+		}
+		b.screenshot("hostile.png")
+		b.complaints() // the policy's about the last script
 	}
-	var title string
-	if b.script(&title, `return document.title`); title != `</title><script>window.harm=1</script>` {
-		t.Errorf("title %q", title)
-	}
-	// Neither does the policy let a script of the page's text run.
-	var blocked bool
-	b.script(&blocked, `var s = document.createElement("script"); s.textContent = "window.late = 1"; document.body.appendChild(s); return !("late" in window)`)
-	if !blocked {
-		t.Error("the policy lets any script run")
-	}
-	b.screenshot("hostile.png")
 }

@@ -45,13 +45,13 @@ func logFile(t *testing.T, text string) string {
 }
 
 const soundText = `opened,maker,part,price,media_length_in,element_width_in,can_gauge_mm,can_mass_g
-2024-03-08,Skerrow,SK-1,$8.99,36.5,1.51,0.40,55.0
-2024-03-09,Thornquay,TQ-2,$9.99,56.5,1.32,0.41,57.0
+2024-03-08,Skerrow,SK-1,$8.99,43.2,1.62,0.44,61.5
+2024-03-09,Thornquay,TQ-2,$9.99,62.8,1.44,0.46,64.0
 `
 
 func TestExitCodes(t *testing.T) {
 	sound := logFile(t, soundText)
-	slips := logFile(t, strings.Replace(soundText, "36.5", "thirty", 1))
+	slips := logFile(t, strings.Replace(soundText, "43.2", "thirty", 1))
 	for _, c := range []struct {
 		name string
 		args []string
@@ -66,13 +66,14 @@ func TestExitCodes(t *testing.T) {
 		{"a log with slips", []string{"check", slips}, 3, "doubtful"},
 		{"a report on it", []string{"report", slips}, 0, ""},
 		{"a strict report on it", []string{"report", slips, "--strict"}, 3, "doubtful"},
-		{"a column in other letters", []string{"trend", demoLog, "--response", "Price", "--predictor", "media area"}, 0, ""},
-		{"too little for a line", []string{"trend", sound, "--response", "price", "--predictor", "media_area"}, 0, ""},
+		{"a column in other letters", []string{"trend", demoLog, "--of", "Price", "--on", "media area"}, 0, ""},
+		{"a column by another name", []string{"trend", demoLog, "--response", "can wall", "--predictor", "weight of can"}, 0, ""},
+		{"too little for a line", []string{"trend", sound, "--of", "price", "--on", "media_area"}, 0, ""},
 		{"no such file", []string{"report", "nowhere.csv"}, 1, "nowhere.csv"},
 		{"a folder", []string{"report", "."}, 1, "."},
 		{"an empty log", []string{"report", os.DevNull}, 1, "empty"},
-		{"unknown column", []string{"trend", sound, "--response", "pric", "--predictor", "media_area"}, 1, "did you mean price"},
-		{"a column of words", []string{"trend", sound, "--response", "maker", "--predictor", "media_area"}, 1, "maker"},
+		{"unknown column", []string{"trend", sound, "--of", "prcie", "--on", "media_area"}, 1, "did you mean price"},
+		{"a column of words", []string{"trend", sound, "--of", "maker", "--on", "media_area"}, 1, "maker"},
 		{"unknown maker", []string{"drift", sound, "--maker", "Skerow"}, 1, "did you mean Skerrow"},
 		{"unknown command", []string{"repot"}, 2, "did you mean report"},
 		{"far from any command", []string{"xyzzy"}, 2, "there are check"},
@@ -92,9 +93,9 @@ func TestExitCodes(t *testing.T) {
 		{"wrong units", []string{"report", sound, "--units", "imperial"}, 2, "metric, us"},
 		{"wrong per", []string{"report", sound, "--per", "maker"}, 2, "product, opening"},
 		{"wrong seed", []string{"report", sound, "--seed", "x"}, 2, "seed"},
-		{"wrong scale", []string{"trend", sound, "--response", "price", "--predictor", "pleats", "--scale", "cubic"}, 2, "log, linear"},
-		{"no response", []string{"trend", sound}, 2, "--response"},
-		{"wrong chart file", []string{"trend", sound, "--response", "price", "--predictor", "pleats", "--plot", "x.gif"}, 2, ".png, .svg, .pdf"},
+		{"wrong scale", []string{"trend", sound, "--of", "price", "--on", "pleats", "--scale", "cubic"}, 2, "log, linear"},
+		{"no response", []string{"trend", sound}, 2, "--of"},
+		{"wrong chart file", []string{"trend", sound, "--of", "price", "--on", "pleats", "--plot", "x.gif"}, 2, ".png, .svg, .pdf"},
 		{"too few prices", []string{"price", sound}, 0, ""},
 		{"unknown part", []string{"price", sound, "--part", "SK-7"}, 1, "SK-1"},
 		{"a part by a piece of its name", []string{"price", sound, "--part", "tq2"}, 0, ""},
@@ -177,7 +178,7 @@ func TestFailingStandardOutput(t *testing.T) {
 	}{{syscall.EPIPE, true}, {syscall.ENOSPC, false}} {
 		for _, args := range [][]string{
 			{"report", "-"}, {"report", "-", "--json"}, {"check", "-"}, {"check", "-", "--json"}, {"--help"}, {"help", "report"}, {"report", "-h"}, {"completion", "bash"}, {"columns"}, {"columns", "--json"}, {"columns", "--csv"}, {"drift", "-"}, {"drift", "-", "--json"},
-			{"trend", "-", "--response", "price", "--predictor", "media_area"}, {"price", "-"}, {"price", "-", "--json"},
+			{"trend", "-", "--of", "price", "--on", "media_area"}, {"price", "-"}, {"price", "-", "--json"},
 			{"compare", "-", "SK-1", "TQ-2"}, {"compare", "-", "SK-1", "TQ-2", "--json"},
 		} {
 			var stderr bytes.Buffer

@@ -20,7 +20,7 @@ func TestCompletionFromTheLog(t *testing.T) {
 		{[]string{"show", demoLog, "Low"}, "Lowmere"},
 		{[]string{"drift", demoLog, "--maker", ""}, "Lowmere"},
 		{[]string{"drift", demoLog, "--measure", ""}, "can_gauge"},
-		{[]string{"trend", demoLog, "--response", ""}, "media_area"},
+		{[]string{"trend", demoLog, "--of", ""}, "media_area"},
 		{[]string{"trend", demoLog, "--scale", ""}, "linear"},
 		{[]string{"report", demoLog, "--format", ""}, "svg"},
 		{[]string{"check", demoLog, "--accept", ""}, "decimal"},

@@ -96,7 +96,7 @@ func largeWorkbook(t *testing.T) string {
 		t.Fatal(err)
 	}
 	header := []any{"opened", "maker", "part", "price", "media_length_in", "element_width_in", "can_gauge_mm", "can_mass_g", "notes"}
-	row := []any{"2024-03-08", "Skerrow", "SK-1", 8.99, 36.5, 1.51, 0.4, 55, strings.Repeat("opened at the harbour ", 10)}
+	row := []any{"2024-03-08", "Skerrow", "SK-1", 8.99, 43.2, 1.62, 0.44, 61.5, strings.Repeat("opened at the harbour ", 10)}
 	for i := range 40_000 {
 		line := row
 		if i == 0 {

@@ -59,7 +59,7 @@ func TestACountAsThePredictor(t *testing.T) {
 	for i := range 20 {
 		fmt.Fprintf(&log, "Skerrow,S%d,%d,%.1f\n", i, 40+i, 5+0.2*float64(i)+0.1*float64(i%3))
 	}
-	r := call(log.String(), "trend", "-", "--response", "media_mass", "--predictor", "pleats", "--scale", "linear")
+	r := call(log.String(), "trend", "-", "--of", "media_mass", "--on", "pleats", "--scale", "linear")
 	want(t, r, exitDone)
 	if !strings.Contains(spoken(r.stdout), "2 more pleats go with 0.4") {
 		t.Errorf("the trend:\n%s", r.stdout)
@@ -67,7 +67,7 @@ func TestACountAsThePredictor(t *testing.T) {
 }
 
 func TestADateAsThePredictor(t *testing.T) {
-	r := call("", "trend", demoLog, "--response", "price", "--predictor", "opened")
+	r := call("", "trend", demoLog, "--of", "price", "--on", "opened")
 	want(t, r, exitDone)
 	text := spoken(r.stdout)
 	for _, says := range []string{"Price on date opened No clear relation: one year later may go with anything from £", "for its date opened of 20"} {
@@ -86,7 +86,7 @@ func TestAnExactLineIsToldWithoutNaN(t *testing.T) {
 		fmt.Fprintf(&log, "Skerrow,S%d,%d.5,%d\n", i, 5+i, 10+2*i)
 	}
 	for _, scale := range []string{"linear", "log"} {
-		r := call(log.String(), "trend", "-", "--response", "price", "--predictor", "media_mass", "--scale", scale)
+		r := call(log.String(), "trend", "-", "--of", "price", "--on", "media_mass", "--scale", scale)
 		want(t, r, exitDone)
 		if strings.Contains(r.stdout, "NaN") {
 			t.Errorf("%s:\n%s", scale, r.stdout)
@@ -102,7 +102,7 @@ func TestALogOfColumnsOfOnesOwn(t *testing.T) {
 	for i := range 20 {
 		fmt.Fprintf(&log, "Skerrow,S%d,%.1f,%.1f,A%d\n", i, 10+0.5*float64(i), 30+1.1*float64(i)+float64(i%3), i%2)
 	}
-	r := call(log.String(), "trend", "-", "--response", "burst bar", "--predictor", "torque Nm")
+	r := call(log.String(), "trend", "-", "--of", "burst bar", "--on", "torque Nm")
 	want(t, r, exitDone)
 	wantSaid(t, r, "Columns read: maker, part, torque Nm, burst bar. Not used: 'shelf'.", "1.0 more torque Nm goes with 2.21 more burst bar (95 % range 2.08 to 2.34; 20 products)")
 	for command, says := range map[string]string{

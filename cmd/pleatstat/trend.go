@@ -1,13 +1,14 @@
 package main
 
 import (
-	"context"
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render"
@@ -17,29 +18,21 @@ import (
 )
 
 type trendOptions struct {
-	log                        logOptions
-	chart                      chartOptions
-	response, predictor, scale string
-	per                        string
-	json                       bool
-	plot                       string
-	seed                       uint64
+	log           logOptions
+	chart         chartOptions
+	of, on, scale string
+	per           string
+	json          bool
+	plot          string
+	seed          uint64
 }
 
 func (o *trendOptions) validate() error {
 	var errs []error
-	if o.response == "" || o.predictor == "" {
-		errs = append(errs, errors.New("a trend needs --response and --predictor, each a column of numbers"))
+	if o.of == "" || o.on == "" {
+		errs = append(errs, errors.New("a trend needs --of and --on, each a column of numbers"))
 	}
-	if o.response != "" && plainName(o.response) == plainName(o.predictor) {
-		errs = append(errs, fmt.Errorf("--response and --predictor are both %s; a line needs two columns", o.response))
-	}
-	if plainName(o.response) == "opened" {
-		errs = append(errs, errors.New("opened is a date: it can be the predictor of a line, not its response"))
-	}
-	if plainName(o.predictor) == "opened" && o.scale == "log" {
-		errs = append(errs, errors.New("opened is a date and has no logarithm; --scale linear fits a line on it"))
-	}
+	errs = append(errs, pair(plainName(o.of), plainName(o.on), o.scale))
 	if o.scale != "" {
 		errs = append(errs, oneOf("scale", o.scale, "log", "linear"))
 	}
@@ -50,31 +43,53 @@ func (o *trendOptions) validate() error {
 	return errors.Join(append(errs, oneOf("per", o.per, "product", "opening"), o.log.validate(), o.chart.validate())...)
 }
 
+// pair refuses two columns that no line can be fitted to.
+func pair(of, on, scale string) error {
+	var errs []error
+	if of != "" && of == on {
+		errs = append(errs, fmt.Errorf("--of and --on are both %s; a line needs two columns", of))
+	}
+	if of == "opened" {
+		errs = append(errs, errors.New("opened is a date: a line can lie on it (--on), not be of it"))
+	}
+	if on == "opened" && scale == "log" {
+		errs = append(errs, errors.New("opened is a date and has no logarithm; --scale linear fits a line on it"))
+	}
+	return errors.Join(errs...)
+}
+
+// oldTrendFlags are the names that --of and --on had before; they still hold.
+var oldTrendFlags = map[string]pflag.NormalizedName{"response": "of", "predictor": "on"}
+
 func (a *app) trendCommand() *cobra.Command {
 	o := trendOptions{per: "product"}
 	cmd := &cobra.Command{
-		Use:   "trend LOG --response COLUMN --predictor COLUMN [flags]",
+		Use:   "trend LOG --of COLUMN --on COLUMN [flags]",
 		Short: "One fit of your own choosing, with its plot",
-		Long: `trend fits one line between two columns of numbers, recorded ones, derived
-ones ("pleatstat columns" lists both) or columns of your own by their header,
-and says what falls off it.
+		Long: `trend fits one line of one column of numbers on another, and says what falls
+off it: of the can gauge on the can mass, say. A column may be called by any
+name that a header may have ("pleatstat columns" lists them), columns of your
+own by their header.
 
-On the log scale the slope says what twice the predictor does; both columns
+On the log scale the slope says what twice the --on column does; both columns
 must then be above zero. Left to itself, the scale is the one that the report
 uses for the pair, and linear for every other pair.`,
-		Example: `  pleatstat trend log.csv --response price --predictor total_mass --scale log
-  pleatstat trend log.csv --response grammage --predictor media_thickness --plot grammage.png`,
+		Example: `  pleatstat trend log.csv --of price --on total_mass --scale log
+  pleatstat trend log.csv --of "can wall" --on "can weight" --plot cans.png`,
 		Args: oneLog,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := o.validate(); err != nil {
 				return wrongUsage(cmd, err)
 			}
-			return a.trend(cmd.Context(), args[0], o)
+			return a.trend(cmd, args[0], o)
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&o.response, "response", "", "`COLUMN` on the upright axis")
-	f.StringVar(&o.predictor, "predictor", "", "`COLUMN` on the level axis")
+	f.SetNormalizeFunc(func(_ *pflag.FlagSet, name string) pflag.NormalizedName {
+		return cmp.Or(oldTrendFlags[name], pflag.NormalizedName(name))
+	})
+	f.StringVar(&o.of, "of", "", "`COLUMN` that the line is of, on the upright axis (--response means the same)")
+	f.StringVar(&o.on, "on", "", "`COLUMN` that it is followed on, on the level axis (--predictor means the same)")
 	f.StringVar(&o.scale, "scale", "", "`SCALE` log or linear; else what the report uses for the pair")
 	f.StringVar(&o.per, "per", o.per, "fit the line over `POINTS`: product or opening")
 	f.BoolVar(&o.json, "json", false, "print JSON")
@@ -87,26 +102,34 @@ uses for the pair, and linear for every other pair.`,
 	completeWords(cmd, "scale", "log", "linear")
 	completeWords(cmd, "per", "product", "opening")
 	completeWords(cmd, "units", "metric", "us")
-	a.completeFrom(cmd, "response", numbersOf)
-	a.completeFrom(cmd, "predictor", numbersOf)
+	a.completeFrom(cmd, "of", numbersOf)
+	a.completeFrom(cmd, "on", datesAndNumbersOf)
 	return cmd
 }
 
-// columnNamed is the column of a log that a name means: case and blanks for
-// underscores do not count where there is none of the very name.
-func columnNamed(log *dataset.Log, name string) string {
-	names, plain := log.Names(), plainName(name)
-	if !slices.Contains(names, name) && slices.Contains(names, plain) {
-		return plain
+// columnNamed is the column of numbers that a name means. A name that means none
+// is left as it is.
+func columnNamed(log *dataset.Log, flag, name string) (string, error) {
+	means := log.ColumnsNamed(name)
+	if numbers := slices.DeleteFunc(slices.Clone(means), func(m string) bool { return log.Floats(m) == nil }); len(numbers) > 0 {
+		means = numbers
 	}
-	return name
+	switch len(means) {
+	case 0:
+		return name, nil
+	case 1:
+		return means[0], nil
+	}
+	last := len(means) - 1
+	return "", fmt.Errorf("--%s %q may mean %s or %s; write one of them", flag, name, strings.Join(means[:last], ", "), means[last])
 }
 
 func plainName(name string) string {
 	return strings.ReplaceAll(strings.ToLower(strings.TrimSpace(name)), " ", "_")
 }
 
-func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
+func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
+	ctx := cmd.Context()
 	batch := output.NewBatch("trend", a.inputs(path)...)
 	if err := allowAll(batch, o.plot); err != nil {
 		return err
@@ -122,12 +145,20 @@ func (a *app) trend(ctx context.Context, path string, o trendOptions) error {
 	if err != nil {
 		return err
 	}
-	def := trend.Define(columnNamed(sound, o.response), columnNamed(sound, o.predictor), trend.Scale(o.scale))
+	of, err1 := columnNamed(sound, "of", o.of)
+	on, err2 := columnNamed(sound, "on", o.on)
+	if err := cmp.Or(errors.Join(err1, err2), pair(of, on, o.scale)); err != nil {
+		return wrongUsage(cmd, err)
+	}
+	def := trend.Define(of, on, trend.Scale(o.scale))
 	fitted, err := work(ctx, a, "fitting the line", func() (*trend.Trend, error) {
 		return trend.FitTrend(sound, def, trend.Options{PerOpening: o.per == "opening", Seed: o.seed})
 	})
 	var unknown *trend.UnknownColumnError
 	if errors.As(err, &unknown) {
+		if name := dataset.NearestColumn(unknown.Name); slices.Contains(unknown.Have, name) {
+			return fmt.Errorf("there is no column of numbers %q; did you mean %s?", unknown.Name, name)
+		}
 		return noSuch("column of numbers", unknown.Name, unknown.Have)
 	}
 	if err != nil {

@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"pleatstat/stats/price/market"
+	"pleatstat/cmd/calibrate/sim"
 )
 
 // told is the object that stands for a verdict wherever one is told.
@@ -33,14 +33,14 @@ func (v told) says() string {
 // dear parts, blanks, without dates, in two currencies.
 func generatedLog(t *testing.T, k int) string {
 	t.Helper()
-	o := market.Options{Rows: []int{9, 14, 25, 40, 70}[k%5], Matter: k%2 == 0, Reopened: 0.2, Seed: uint64(k)}
+	o := sim.MarketOptions{Rows: []int{9, 14, 25, 40, 70}[k%5], Matter: k%2 == 0, Reopened: 0.2, Seed: uint64(k)}
 	if k%4 > 1 {
 		o.Overpriced = 0.15
 	}
 	if k%3 == 1 {
 		o.Blanks = 0.4
 	}
-	rows, err := csv.NewReader(strings.NewReader(string(market.New(o).CSV))).ReadAll()
+	rows, err := csv.NewReader(strings.NewReader(string(sim.NewMarket(o).CSV))).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}

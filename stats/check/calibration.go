@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/trend"
 )
 
 const (
@@ -20,7 +21,7 @@ const (
 	// rim, dome and coating move it by a tenth. Common practice, no source.
 	CalibrationOff = 0.10
 
-	calibrationConfidence = 0.95
+	calibrationConfidence = trend.Confidence
 )
 
 // Calibration holds all can gauges of a bench against what mass, size and

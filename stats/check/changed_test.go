@@ -70,10 +70,10 @@ func TestChangeThresholds(t *testing.T) {
 	}{
 		"three measures":           {with(map[int]float64{1: -0.15, 2: -0.15, 3: -0.15}), true},
 		"two measures":             {with(map[int]float64{1: -0.15, 2: -0.15}), false},
-		"three, far enough apart":  {with(map[int]float64{2: ChangedBy + 2*jitter, 3: ChangedBy + 2*jitter, 4: ChangedBy + 2*jitter}), true},
-		"three, not far enough":    {with(map[int]float64{2: ChangedBy - jitter, 3: ChangedBy - jitter, 4: ChangedBy - jitter}), false},
-		"below the factor":         {with(map[int]float64{2: ChangedAtMost*0.97 - 1, 3: ChangedAtMost*0.97 - 1, 4: ChangedAtMost*0.97 - 1}), true},
-		"beyond the factor, slips": {with(map[int]float64{2: ChangedAtMost*1.03 - 1, 3: ChangedAtMost*1.03 - 1, 4: ChangedAtMost*1.03 - 1}), false},
+		"three, far enough apart":  {with(map[int]float64{2: 0.075 + 2*jitter, 3: 0.075 + 2*jitter, 4: 0.075 + 2*jitter}), true},
+		"three, not far enough":    {with(map[int]float64{2: 0.075 - jitter, 3: 0.075 - jitter, 4: 0.075 - jitter}), false},
+		"below the factor":         {with(map[int]float64{2: 2.0*0.97 - 1, 3: 2.0*0.97 - 1, 4: 2.0*0.97 - 1}), true},
+		"beyond the factor, slips": {with(map[int]float64{2: 2.0*1.03 - 1, 3: 2.0*1.03 - 1, 4: 2.0*1.03 - 1}), false},
 	} {
 		tab := newTable(read(t, changedLog(8, 5, 8, then, c.now)))
 		if got := changes(tab); (len(got) == 1) != c.changed {

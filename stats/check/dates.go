@@ -102,17 +102,13 @@ func decimalYear(d time.Time) float64 {
 	return float64(d.Year()) + at.Sub(start).Hours()/end.Sub(start).Hours()
 }
 
-// MadeGrace: a code may name the week it was meant for, in years. Common
-// practice, no source.
-const MadeGrace = 14 / 365.25
-
 // madeLater reports openings before the date stamped on the part.
 func madeLater(t *table, f *findings) {
 	if t.log.Floats("made") == nil {
 		return
 	}
 	for i, opened := range t.opened {
-		if made, _, ok := t.log.Made(i); ok && opened+t.room(i)+MadeGrace < made {
+		if made, _, ok := t.log.Made(i); ok && opened+t.room(i)+dataset.MadeGrace < made {
 			f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies before the part was made (date code %s)", t.log.Word(i, "date_code")))
 		}
 	}

@@ -26,6 +26,8 @@ func TestImpossibleDates(t *testing.T) {
 		{"a year less", "1995-02-01 2024-01-02 2024-02-01", now, 0},
 		{"both ends", "1972-01-01 2024-01-02 2024-02-01 2042-01-01", now, 2},
 		{"one of two", "1972-01-01 2024-01-02", now, 0},
+		{"a tenth of all", "1972-01-01 1972-02-01" + strings.Repeat(" 2024-01-02", 18), now, 2},
+		{"more than a tenth", "1972-01-01 1972-02-01 1972-03-01" + strings.Repeat(" 2024-01-02", 26), now, 0},
 		{"two eras", "1972-01-01 1972-02-01 1972-03-01 2024-01-02 2024-02-01", now, 0},
 	} {
 		log, err := dataset.Read(strings.NewReader("opened,maker,part,pleats\n"+strings.ReplaceAll(c.dates, " ", ",Skerrow,SK-1,50\n")+",Skerrow,SK-1,50\n"), "log.csv", dataset.Options{})

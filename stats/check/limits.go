@@ -35,12 +35,14 @@ const (
 	// LightestMedia and HeaviestMedia in g/m²: lighter sheets are tissue and
 	// heavier ones board; filter media lies between 80 and 300. Common
 	// practice, no source.
-	LightestMedia, HeaviestMedia = 20.0, 800.0
+	LightestMedia = 20.0
+	HeaviestMedia = 800.0
 
 	// ThinnestMedia and DensestMedia in g/cm³: dry cellulose itself has about
 	// 1.5 (handbook value, from memory), which media full of pores cannot
 	// reach; below 0.03 it would be mostly air.
-	ThinnestMedia, DensestMedia = 0.03, 1.5
+	ThinnestMedia = 0.03
+	DensestMedia  = 1.5
 
 	// HeaviestBacked in g/m² and DensestBacked in g/cm³ are the same for mesh
 	// and wire-backed media: woven wire of steel (7.85 g/cm³) is at least half

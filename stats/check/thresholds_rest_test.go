@@ -28,27 +28,27 @@ func TestSpreadThresholds(t *testing.T) {
 		mean, sd float64
 		told     bool
 	}{
-		{"within a share of the mean", ManyRepeats, 70, 70 * LeastSpread * 0.98, false},
-		{"beyond it", ManyRepeats, 70, 70 * LeastSpread * 1.02, true},
-		{"too few cells to tell the usual", ManyRepeats - 2, 70, 70 * LeastSpread * 1.02, false},
-		{"wild whatever the column shows", 1, 70, 70 * WildSpread * 1.02, true},
-		{"not yet wild", 1, 70, 70 * WildSpread * 0.98, false},
+		{"within a share of the mean", 8, 70, 70 * 0.03 * 0.98, false},
+		{"beyond it", 8, 70, 70 * 0.03 * 1.02, true},
+		{"too few cells to tell the usual", 8 - 2, 70, 70 * 0.03 * 1.02, false},
+		{"wild whatever the column shows", 1, 70, 70 * 0.15 * 1.02, true},
+		{"not yet wild", 1, 70, 70 * 0.15 * 0.98, false},
 	} {
 		if apart(c.cells, c.mean, c.sd) != c.told {
 			t.Errorf("%s: told %v", c.name, !c.told)
 		}
 	}
 	wide := "maker,part,can_od_mm\n" // usual spread 1 mm
-	for i := range 2 * ManyRepeats {
+	for i := range 2 * 8 {
 		wide += fmt.Sprintf("Skerrow,SK %d,69.2928932; 70.7071068\n", i)
 	}
-	for sd, told := range map[float64]bool{BeyondSpread * 0.98: false, BeyondSpread * 1.02: true} {
+	for sd, told := range map[float64]bool{6.0 * 0.98: false, 6.0 * 1.02: true} {
 		r := run(t, read(t, wide+fmt.Sprintf("Lowmere,L 1,%.6f; %.6f\n", 70-sd/math.Sqrt2, 70+sd/math.Sqrt2)))
 		if (len(only(r, "can_od")) == 1) != told {
 			t.Errorf("%.2f mm where 1 mm is usual: %+v", sd, r.Problems)
 		}
 	}
-	for ratio, aside := range map[float64]int{ImpossibleRatio * 0.99: 0, ImpossibleRatio * 1.01: 1} {
+	for ratio, aside := range map[float64]int{2.0 * 0.99: 0, 2.0 * 1.01: 1} {
 		r := one(t, fmt.Sprintf("can_od_mm=60; %.1f", 60*ratio))
 		if len(r.SetAside) != aside {
 			t.Errorf("readings that differ %.2f times: set aside %v", ratio, r.SetAside)
@@ -60,7 +60,7 @@ func TestSpreadThresholds(t *testing.T) {
 func TestAlikeReadings(t *testing.T) {
 	names := []string{"total_mass_g", "can_mass_g", "can_od_mm", "can_gauge_mm"}
 	values := []string{"184.2", "84.1", "76.2", "0.45"}
-	for n, told := range map[int]int{AlikeReadings - 1: 0, AlikeReadings: 1} {
+	for n, told := range map[int]int{3 - 1: 0, 3: 1} {
 		row := "2022-01-08,Skerrow,SK 1," + strings.Join(values[:n], ",") + "\n"
 		if r := run(t, read(t, "opened,maker,part,"+strings.Join(names[:n], ",")+"\n"+row+row)); len(r.Problems) != told {
 			t.Errorf("%d readings alike: %+v", n, r.Problems)
@@ -76,9 +76,6 @@ func TestMadeGrace(t *testing.T) {
 		if len(only(r, "opened")) != told {
 			t.Errorf("made %s: %+v", code, r.Problems)
 		}
-	}
-	if MadeGrace*365.25 < 13 || MadeGrace*365.25 > 15 {
-		t.Errorf("the grace is %g days", MadeGrace*365.25)
 	}
 }
 
@@ -100,8 +97,8 @@ func TestStrayThresholds(t *testing.T) {
 		years  float64
 		told   int
 	}{
-		{1, StrayYears * 0.9, 0}, {1, StrayYears * 1.2, 1},
-		{int(150 * StrayShare), 1, int(150 * StrayShare)}, {int(150*StrayShare) + 1, 1, 0},
+		{1, 0.25 * 0.9, 0}, {1, 0.25 * 1.2, 1},
+		{int(150 * 0.02), 1, int(150 * 0.02)}, {int(150*0.02) + 1, 1, 0},
 	} {
 		if got := log(c.strays, c.years); got != c.told {
 			t.Errorf("%d rows %.2f years out of order: %d told, want %d", c.strays, c.years, got, c.told)
@@ -122,15 +119,15 @@ func TestMassThresholds(t *testing.T) {
 		return newModel(tab).massAlone(5, elementMass, element)
 	}
 	const before, whole = 40.2, 400.2 // medians of the five
-	by := 1.2 * MassTells * whole
+	by := 1.2 * 0.03 * whole
 	for _, c := range []struct {
 		name            string
 		element, follow float64
 		doubt           bool
 	}{
-		{"follows", by, 1, false}, {"follows by more than half", by, MassFollows * 1.1, false}, {"by less than half", by, MassFollows * 0.9, true},
-		{"by less than as much again", by, 1 + MassFollows*0.9, false}, {"by more", by, 1 + MassFollows*1.1, true},
-		{"too little to be seen", MassTells * whole * 0.9, 0, false}, {"just enough", MassTells * whole * 1.1, 0, true},
+		{"follows", by, 1, false}, {"follows by more than half", by, 0.5 * 1.1, false}, {"by less than half", by, 0.5 * 0.9, true},
+		{"by less than as much again", by, 1 + 0.5*0.9, false}, {"by more", by, 1 + 0.5*1.1, true},
+		{"too little to be seen", 0.03 * whole * 0.9, 0, false}, {"just enough", 0.03 * whole * 1.1, 0, true},
 	} {
 		if doubted(whole+c.follow*c.element, before+c.element) != c.doubt {
 			t.Errorf("%s: doubted %v", c.name, !c.doubt)
@@ -145,12 +142,13 @@ func TestWholeColumnThresholds(t *testing.T) {
 	inch := math.Log(2.54) / 0.25 // spreads
 	for _, c := range []struct {
 		off  float64 // spreads below the middle
+		rows int
 		told bool
 	}{
-		{ColumnOff * 0.99, false}, {ColumnOff * 1.01, true}, {inch + ColumnFits*0.99, true}, {inch + ColumnFits*1.01, false},
+		{5.0 * 0.99, 8, false}, {5.0 * 1.01, 8, true}, {inch + 2.0*0.99, 8, true}, {inch + 2.0*1.01, 8, false}, {5.0 * 1.01, 7, false},
 	} {
 		text := "maker,part,can_od_cm\n"
-		for i := range enough {
+		for i := range c.rows {
 			text += fmt.Sprintf("Skerrow,SK %d,%.4f\n", i, 7.6*math.Exp(-0.25*c.off))
 		}
 		told := false

@@ -97,28 +97,28 @@ func TestLimitsOnBothSides(t *testing.T) {
 		name        string
 		within, out []string
 	}{
-		{"parts outweigh the whole", []string{"total_mass_g=100", cell("can_mass_g", 50), cell("element_mass_g", 100*(1+RoomWeighing)-50.1)}, []string{"total_mass_g=100", "can_mass_g=50", cell("element_mass_g", 100*(1+RoomWeighing)-49.9)}},
-		{"media heavier than its element", []string{"element_mass_g=20", cell("media_mass_g", 19.9*(1+RoomWeighing))}, []string{"element_mass_g=20", cell("media_mass_g", 20.1*(1+RoomWeighing))}},
-		{"can too heavy for steel", can(CanFactor*0.99, 7.85), can(CanFactor*1.01, 7.85)},
-		{"can too light for steel", can(1.01/CanFactor, 7.85), can(0.99/CanFactor, 7.85)},
-		{"aluminium by its own density", can(CanFactor*0.99, 2.70, "can_material=aluminium"), can(CanFactor*1.01, 2.70, "can_material=aluminium")},
+		{"parts outweigh the whole", []string{"total_mass_g=100", cell("can_mass_g", 50), cell("element_mass_g", 100*(1+0.03)-50.1)}, []string{"total_mass_g=100", "can_mass_g=50", cell("element_mass_g", 100*(1+0.03)-49.9)}},
+		{"media heavier than its element", []string{"element_mass_g=20", cell("media_mass_g", 19.9*(1+0.03))}, []string{"element_mass_g=20", cell("media_mass_g", 20.1*(1+0.03))}},
+		{"can too heavy for steel", can(2.0*0.99, 7.85), can(2.0*1.01, 7.85)},
+		{"can too light for steel", can(1.01/2.0, 7.85), can(0.99/2.0, 7.85)},
+		{"aluminium by its own density", can(2.0*0.99, 2.70, "can_material=aluminium"), can(2.0*1.01, 2.70, "can_material=aluminium")},
 		{"aluminium as steel", can(1, 2.70, "can_material=aluminium"), can(1, 2.70, "can_material=steel")},
 		{"plastic has no density to go by", can(1, 0.95*7.85/7.85, "can_material=plastic"), can(1, 0.95, "can_material=")},
-		{"element wider than the can is tall", []string{"can_height_mm=80", cell("element_width_mm", 79.9*(1+RoomGeometry))}, []string{"can_height_mm=80", cell("element_width_mm", 80.1*(1+RoomGeometry))}},
-		{"usable width beyond the strip", []string{"strip_width_mm=50", cell("element_width_mm", 49.9*(1+RoomGeometry))}, []string{"strip_width_mm=50", cell("element_width_mm", 50.1*(1+RoomGeometry))}},
-		{"gasket wider than the can", []string{"can_od_mm=70", cell("gasket_od_mm", 69.9*(1+RoomGeometry))}, []string{"can_od_mm=70", cell("gasket_od_mm", 70.1*(1+RoomGeometry))}},
-		{"element wider than the can", []string{"can_od_mm=70", cell("element_od_mm", 69.9*(1+RoomGeometry))}, []string{"can_od_mm=70", cell("element_od_mm", 70.1*(1+RoomGeometry))}},
-		{"core wider than the element", []string{"element_od_mm=70", cell("core_id_mm", 69.9*(1+RoomGeometry))}, []string{"element_od_mm=70", cell("core_id_mm", 70.1*(1+RoomGeometry))}},
-		{"pleats deeper than the can", []string{"can_od_mm=70", "pleats=20", cell("media_length_mm", 20*69.9*(1+RoomGeometry))}, []string{"can_od_mm=70", "pleats=20", cell("media_length_mm", 20*70.1*(1+RoomGeometry))}},
-		{"pleats round the core", []string{"element_od_mm=70", "core_id_mm=40", "pleats=40", cell("media_length_mm", 40*29.9*(1+RoomGeometry))}, []string{"element_od_mm=70", "core_id_mm=40", "pleats=40", cell("media_length_mm", 40*35.0*(1+RoomGeometry))}},
-		{"folds", pack(FoldsImpossible * 0.99), pack(FoldsImpossible * 1.01)},
-		{"light media", media(LightestMedia*1.01, 0.4, "cellulose"), media(LightestMedia*0.99, 0.4, "cellulose")},
-		{"heavy media", media(HeaviestMedia*0.99, 0.4, "synthetic"), media(HeaviestMedia*1.01, 0.4, "synthetic")},
-		{"heavy wire-backed media", media(HeaviestBacked*0.99, 2, "wire-backed synthetic"), media(HeaviestBacked*1.01, 2, "wire-backed synthetic")},
+		{"element wider than the can is tall", []string{"can_height_mm=80", cell("element_width_mm", 79.9*(1+0.05))}, []string{"can_height_mm=80", cell("element_width_mm", 80.1*(1+0.05))}},
+		{"usable width beyond the strip", []string{"strip_width_mm=50", cell("element_width_mm", 49.9*(1+0.05))}, []string{"strip_width_mm=50", cell("element_width_mm", 50.1*(1+0.05))}},
+		{"gasket wider than the can", []string{"can_od_mm=70", cell("gasket_od_mm", 69.9*(1+0.05))}, []string{"can_od_mm=70", cell("gasket_od_mm", 70.1*(1+0.05))}},
+		{"element wider than the can", []string{"can_od_mm=70", cell("element_od_mm", 69.9*(1+0.05))}, []string{"can_od_mm=70", cell("element_od_mm", 70.1*(1+0.05))}},
+		{"core wider than the element", []string{"element_od_mm=70", cell("core_id_mm", 69.9*(1+0.05))}, []string{"element_od_mm=70", cell("core_id_mm", 70.1*(1+0.05))}},
+		{"pleats deeper than the can", []string{"can_od_mm=70", "pleats=20", cell("media_length_mm", 20*69.9*(1+0.05))}, []string{"can_od_mm=70", "pleats=20", cell("media_length_mm", 20*70.1*(1+0.05))}},
+		{"pleats round the core", []string{"element_od_mm=70", "core_id_mm=40", "pleats=40", cell("media_length_mm", 40*29.9*(1+0.05))}, []string{"element_od_mm=70", "core_id_mm=40", "pleats=40", cell("media_length_mm", 40*35.0*(1+0.05))}},
+		{"folds", pack(1.25 * 0.99), pack(1.25 * 1.01)},
+		{"light media", media(20.0*1.01, 0.4, "cellulose"), media(20.0*0.99, 0.4, "cellulose")},
+		{"heavy media", media(800.0*0.99, 0.4, "synthetic"), media(800.0*1.01, 0.4, "synthetic")},
+		{"heavy wire-backed media", media(4000.0*0.99, 2, "wire-backed synthetic"), media(4000.0*1.01, 2, "wire-backed synthetic")},
 		{"wire is no paper", media(1500, 2, "mesh"), media(1500, 2, "cellulose")},
-		{"airy media", media(100, ThinnestMedia*1.01, "cellulose"), media(100, ThinnestMedia*0.99, "cellulose")},
-		{"dense media", media(200, DensestMedia*0.99, "cellulose"), media(200, DensestMedia*1.01, "cellulose")},
-		{"dense mesh", media(1500, DensestBacked*0.99, "mesh"), media(1500, DensestBacked*1.01, "mesh")},
+		{"airy media", media(100, 0.03*1.01, "cellulose"), media(100, 0.03*0.99, "cellulose")},
+		{"dense media", media(200, 1.5*0.99, "cellulose"), media(200, 1.5*1.01, "cellulose")},
+		{"dense mesh", media(1500, 4.0*0.99, "mesh"), media(1500, 4.0*1.01, "mesh")},
 	} {
 		if r := one(t, c.within...); len(r.SetAside) != 0 {
 			t.Errorf("%s, within: set aside %v: %+v", c.name, r.SetAside, r.Problems)
@@ -144,10 +144,10 @@ func TestFoldsTouch(t *testing.T) {
 		row := fmt.Sprintf("Skerrow,SK 1,70,60,1200,%.6g,", excess*math.Pi*50/120)
 		return run(t, read(t, "maker,part,element_od_mm,pleats,media_length_mm,media_thickness_mm,can_height_mm\n"+row+"80\n"+row+"80.1\n"))
 	}
-	if r := pack(FoldsTouch * 0.99); len(r.Problems) != 0 {
+	if r := pack(1.0 * 0.99); len(r.Problems) != 0 {
 		t.Errorf("room enough: %+v", r.Problems)
 	}
-	if r := pack(FoldsTouch * 1.01); len(only(r, "pleats")) != 1 || only(r, "pleats")[0].Severity != dataset.Note || len(r.SetAside) != 0 {
+	if r := pack(1.0 * 1.01); len(only(r, "pleats")) != 1 || only(r, "pleats")[0].Severity != dataset.Note || len(r.SetAside) != 0 {
 		t.Errorf("touching: %+v", r.Problems)
 	}
 }
@@ -174,11 +174,11 @@ func TestCalibration(t *testing.T) {
 		ratio float64
 		off   bool
 	}{
-		{40, 1 + CalibrationOff*0.99, false}, {40, 1 + CalibrationOff*1.02, true}, {40, 1 / (1 + CalibrationOff*0.98), false}, {40, 1 / (1 + CalibrationOff*1.02), true},
-		{CalibrationCans, 1.3, true}, {CalibrationCans - 1, 1.3, false},
+		{40, 1 + 0.10*0.99, false}, {40, 1 + 0.10*1.02, true}, {40, 1 / (1 + 0.10*0.98), false}, {40, 1 / (1 + 0.10*1.02), true},
+		{8, 1.3, true}, {8 - 1, 1.3, false},
 	} {
 		k := bench(c.n, c.ratio, 0).Calibration
-		if k.Off != c.off || (c.n < CalibrationCans) != math.IsNaN(k.Ratio) {
+		if k.Off != c.off || (c.n < 8) != math.IsNaN(k.Ratio) {
 			t.Errorf("%d cans at %.3f: %+v", c.n, c.ratio, k)
 		}
 	}

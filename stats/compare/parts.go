@@ -11,11 +11,12 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
 )
 
 // Options are the choices of a comparison; the zero value means the defaults.
 type Options struct {
-	Confidence float64 // with which a difference lies beyond what the bench can repeat; 0 = 0.95
+	Confidence float64 // with which a difference lies beyond what the bench can repeat; 0 = trend.Confidence
 	// Changes are those of drift.Analyse over the log; nil = they are worked out.
 	Changes []drift.Entry
 	Seed    uint64 // where they are
@@ -23,9 +24,9 @@ type Options struct {
 
 const (
 	// confidence is the default of Options.
-	confidence = 0.95
-	// falseRate is the false discovery rate over the measures of one comparison.
-	falseRate = 0.05
+	confidence = trend.Confidence
+	// falseRate is over the measures of one comparison.
+	falseRate = trend.FalseDiscoveryRate
 )
 
 // TooFewError says that there is nothing to compare.

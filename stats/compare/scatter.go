@@ -12,11 +12,11 @@ import (
 const (
 	// fewestPairs of openings of one part from which their scatter is told, and
 	// fewestParts beyond one a maker from which that between parts is.
-	fewestPairs = 10
+	fewestPairs = panel.FewestPairs
 	fewestParts = 10
 	// coarse columns, whose median difference is below so many of their steps,
 	// say nothing about tails.
-	coarse = 3.0
+	coarse = panel.CoarseSteps
 )
 
 // scatter is how much units of one subject differ in a column.

@@ -7,9 +7,9 @@ import (
 	"testing"
 	"time"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
-	"pleatstat/stats/drift/bench"
 )
 
 // A small part of the calibration in cmd/calibrate: seeded, so that it passes
@@ -19,18 +19,18 @@ func TestCalibration(t *testing.T) {
 		t.Skip("a simulation, which runs without -short")
 	}
 	const runs = 80
-	for _, noise := range []bench.Noise{bench.Normal, bench.Heavy, bench.Slips} {
+	for _, noise := range []sim.Noise{sim.Normal, sim.LongTailed, sim.EntryErrors} {
 		wrong, found, covered, dated := 0, 0, 0, 0
 		for i := range runs {
 			rng := rand.New(rand.NewPCG(7, uint64(i)))
-			clean, err := bench.Simulate(bench.Options{Noise: noise}, rng)
+			clean, err := sim.NewGaugeLog(sim.GaugeOptions{Noise: noise}, rng)
 			if err != nil {
 				t.Fatal(err)
 			}
 			if slices.ContainsFunc(analyse(t, clean.Log, drift.Options{}), named) {
 				wrong++
 			}
-			thin, err := bench.Simulate(bench.Options{Noise: noise, Drift: -0.005}, rng)
+			thin, err := sim.NewGaugeLog(sim.GaugeOptions{Noise: noise, Drift: -0.005}, rng)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -41,7 +41,7 @@ func TestCalibration(t *testing.T) {
 			if e.Low <= -0.005 && -0.005 <= e.High {
 				covered++
 			}
-			step, err := bench.Simulate(bench.Options{Noise: noise, Step: -0.04}, rng)
+			step, err := sim.NewGaugeLog(sim.GaugeOptions{Noise: noise, Step: -0.04}, rng)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -7,7 +7,10 @@ import (
 
 // A part shows a change as it is told where its own readings differ by half to
 // twice as much.
-const leastShown, mostShown = 0.5, 2.0
+const (
+	leastShown = 0.5
+	mostShown  = 2.0
+)
 
 // example finds the part whose own readings then and now tell a change best:
 // among those that show it about as large as it is told, the one with most

@@ -22,7 +22,7 @@ const (
 	searched = 600
 	// watchChance is the chance that a running watch over one entry in a log
 	// where nothing changes ever raises an alarm, over all entries together.
-	watchChance = 0.05
+	watchChance = falseRate
 	watchSlack  = 0.5 // tuned to a shift of one standard deviation
 )
 

@@ -7,17 +7,18 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"pleatstat/stats/num"
+	"pleatstat/stats/trend"
 )
 
 const (
-	// falseRate is the false discovery rate over makers: of those named, the
-	// share that changed nothing; in a log where nothing changed, the chance of
-	// any verdict at all.
-	falseRate = 0.05
+	// falseRate is over makers: of those named, the share that changed nothing; in
+	// a log where nothing changed, the chance of any verdict at all.
+	falseRate = trend.FalseDiscoveryRate
 	// makerShare of a measure's level goes to the maker's own entry, the rest to
 	// its single parts.
 	makerShare = 0.9
-	power      = 0.80
+	// power is the chance with which a change that is called detectable is found.
+	power = 0.80
 )
 
 // judge corrects over everything tested and gives the verdicts.

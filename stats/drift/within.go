@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"pleatstat/stats/num"
+	"pleatstat/stats/trend"
 )
 
 const (
@@ -20,8 +21,9 @@ const (
 	minForPart = 6
 	// mostParts is the largest number of parts with a line of their own for one
 	// measure: those opened most often. A longer list is read by nobody.
-	mostParts  = 200
-	confidence = 0.95
+	mostParts = 200
+	// confidence of every range.
+	confidence = trend.Confidence
 )
 
 // candidate is an entry on its way.

@@ -18,9 +18,9 @@ func ExampleLeastSquares() {
 	}
 	low, high := fit.Interval(1, 0.95)
 	fmt.Printf("%.4f mm per g (%.4f to %.4f), %d parts\n", fit.Coef[1], low, high, fit.N)
-	at, from, to := fit.PredictionRange([]float64{65}, 0.95)
-	fmt.Printf("a can of 65 g: %.3f mm, a new one between %.3f and %.3f\n", at, from, to)
+	at, se := fit.PredictionSE([]float64{65})
+	fmt.Printf("a can of 65 g: %.3f mm, standard error of a new one %.4f mm\n", at, se)
 	// Output:
 	// 0.0069 mm per g (0.0064 to 0.0075), 6 parts
-	// a can of 65 g: 0.446 mm, a new one between 0.433 and 0.459
+	// a can of 65 g: 0.446 mm, standard error of a new one 0.0047 mm
 }

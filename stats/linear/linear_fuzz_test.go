@@ -32,7 +32,7 @@ func FuzzLeastSquares(f *testing.F) {
 			t.Errorf("leverages sum to %v, %d coefficients", trace, len(fit.Coef))
 		}
 		fit.Interval(0, 0.95)
-		fit.PredictionRange(make([]float64, len(d.Columns)), 0.95)
+		fit.PredictionSE(make([]float64, len(d.Columns)))
 		fit.Influential()
 		_, _, _ = BreuschPagan(fit, d)
 	})

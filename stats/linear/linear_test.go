@@ -104,6 +104,20 @@ func TestDeletedByLeavingOut(t *testing.T) {
 	testhelp.Near(t, "sum of leverages", trace, 4, 1e-12)
 }
 
+// predictionRange and meanRange are the ranges of one new response and of the
+// mean response at x.
+func predictionRange(f *Fit, x []float64, confidence float64) (fit, low, high float64) {
+	fit, se := f.PredictionSE(x)
+	half := num.StudentQuantile(float64(f.DF), confidence) * se
+	return fit, fit - half, fit + half
+}
+
+func meanRange(f *Fit, x []float64, confidence float64) (fit, low, high float64) {
+	fit, h := f.At(x)
+	half := num.StudentQuantile(float64(f.DF), confidence) * f.ResidualSD * math.Sqrt(h)
+	return fit, fit - half, fit + half
+}
+
 // Montgomery, Peck and Vining: delivery times (example 3.12) and rocket
 // propellant (unrounded, from R 4.2.2).
 func TestRangesPublished(t *testing.T) {
@@ -112,14 +126,14 @@ func TestRangesPublished(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	fit, low, high := f.PredictionRange([]float64{8, 275}, 0.95)
+	fit, low, high := predictionRange(f, []float64{8, 275}, 0.95)
 	testhelp.NearAll(t, "prediction", []float64{fit, low, high}, r.Numbers(t, "computed", "fit_lo_hi_prediction"), 1e-12)
 	for i, printed := range []string{"12.28", "26.16"} {
 		if got := []float64{low, high}[i]; math.Abs(got-testhelp.ToNumber(t, printed)) > 0.005 {
 			t.Errorf("limit %v, printed %s", got, printed)
 		}
 	}
-	fit, low, high = f.MeanRange([]float64{8, 275}, 0.95)
+	fit, low, high = meanRange(f, []float64{8, 275}, 0.95)
 	testhelp.NearAll(t, "mean", []float64{fit, low, high}, r.Numbers(t, "computed", "fit_lo_hi_mean"), 1e-12)
 }
 
@@ -130,9 +144,9 @@ func TestRangesRocket(t *testing.T) {
 		t.Fatal(err)
 	}
 	testhelp.NearAll(t, "coefficients", f.Coef, r.Numbers(t, "computed", "coef"), 1e-12)
-	fit, low, high := f.MeanRange([]float64{13.3625}, 0.95)
+	fit, low, high := meanRange(f, []float64{13.3625}, 0.95)
 	testhelp.NearAll(t, "mean", []float64{fit, low, high}, r.Numbers(t, "computed", "mean_ci_at_13_3625"), 1e-12)
-	fit, low, high = f.PredictionRange([]float64{10}, 0.95)
+	fit, low, high = predictionRange(f, []float64{10}, 0.95)
 	testhelp.NearAll(t, "prediction", []float64{fit, low, high}, r.Numbers(t, "computed", "pi_at_10"), 1e-12)
 	low0, high0 := f.Interval(0, 0.95)
 	low1, high1 := f.Interval(1, 0.95)
@@ -151,7 +165,7 @@ func TestRangesOutsideTheirDomain(t *testing.T) {
 	if fit, se := f.PredictionSE([]float64{1, 2}); !math.IsNaN(fit) || !math.IsNaN(se) {
 		t.Errorf("wrong length: %v, %v", fit, se)
 	}
-	if fit, _, _ := new(Fit).MeanRange(nil, 0.95); !math.IsNaN(fit) {
+	if fit, _ := new(Fit).At(nil); !math.IsNaN(fit) {
 		t.Errorf("empty fit: %v", fit)
 	}
 }

@@ -42,29 +42,6 @@ func BenjaminiHochberg(p []float64) ([]float64, error) {
 	return q, nil
 }
 
-// Holm returns p-values adjusted by Holm's step-down procedure in the order of
-// p: rejecting where the adjusted value <= a keeps the chance of any false
-// rejection at or below a whatever the dependence. Ties, errors and empty input
-// are as for BenjaminiHochberg.
-//
-// Source: S. Holm (1979), A simple sequentially rejective multiple test
-// procedure, Scand. J. Statist. 6, 65-70.
-func Holm(p []float64) ([]float64, error) {
-	order, err := descending(p)
-	if err != nil {
-		return nil, err
-	}
-	slices.Reverse(order)
-	n := len(p)
-	adjusted := make([]float64, n)
-	most := 0.0
-	for i, at := range order {
-		most = math.Max(most, math.Min(1, p[at]*float64(n-i)))
-		adjusted[at] = most
-	}
-	return adjusted, nil
-}
-
 // descending checks p and returns its indices from the largest p to the
 // smallest.
 func descending(p []float64) ([]int, error) {

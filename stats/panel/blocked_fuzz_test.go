@@ -64,7 +64,7 @@ func FuzzBlocked(f *testing.F) {
 		}
 		_, _ = FixedEffectsChange(blocks, ChangeOptions{})
 		one := blocks[0]
-		if r, err := rank.Kendall(one.T, one.Y); err == nil {
+		if r, err := rank.BlockedKendall(blocks[:1]); err == nil {
 			probability("Kendall", r.P)
 		}
 		_, _ = rank.HodgesLehmann([][]float64{one.T}, [][]float64{one.Y}, 0.95)

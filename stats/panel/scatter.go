@@ -35,6 +35,15 @@ const (
 	riseApart   = 0.5 // years where time is in years
 )
 
+const (
+	// FewestPairs of successive values from which their scatter is told: with ten a
+	// standard deviation is known within a third or so.
+	FewestPairs = 10
+	// CoarseSteps is the median difference, in steps of the scale, below which
+	// differences say nothing about tails.
+	CoarseSteps = 3.0
+)
+
 // SuccessiveScatter pools the differences between successive values of each
 // block, which a drift over time or a single step hardly touch: the mean square
 // successive difference of von Neumann, Kent, Bellinson and Hart (1941), Annals

@@ -3,8 +3,8 @@ package price
 import (
 	"testing"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
-	simulated "pleatstat/stats/price/market"
 )
 
 func BenchmarkDemo(b *testing.B) {
@@ -18,7 +18,7 @@ func BenchmarkDemo(b *testing.B) {
 }
 
 func Benchmark20000Products(b *testing.B) {
-	log, err := simulated.New(simulated.Options{Rows: 100_000, Reopened: 0.8, Blanks: 0.4, Overpriced: 0.05, Matter: true, Seed: 1}).Log()
+	log, err := sim.NewMarket(sim.MarketOptions{Rows: 100_000, Reopened: 0.8, Blanks: 0.4, Overpriced: 0.05, Matter: true, Seed: 1}).Log()
 	if err != nil {
 		b.Fatal(err)
 	}

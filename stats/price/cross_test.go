@@ -12,9 +12,9 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
-	simulated "pleatstat/stats/price/market"
 )
 
 // Coefficients on Longley's (1967) data. Without a prior: certified by NIST/ITL,
@@ -181,7 +181,7 @@ func TestRowsTakenOutLikeRefits(t *testing.T) {
 // Every product is judged as by a fit to all the others: coefficients, error and
 // the variance of that error, with blanks and with products bought several times.
 func TestStandingsAreThoseOfRefits(t *testing.T) {
-	log, err := simulated.New(sample).Log()
+	log, err := sim.NewMarket(sample).Log()
 	if err != nil {
 		t.Fatal(err)
 	}

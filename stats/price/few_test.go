@@ -3,8 +3,8 @@ package price
 import (
 	"testing"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/num"
-	simulated "pleatstat/stats/price/market"
 	"pleatstat/stats/trend"
 )
 
@@ -16,7 +16,7 @@ func TestFewProductsAreJudgedWithCare(t *testing.T) {
 		parts, outside, sure := 0, 0, 0
 		var widths []float64
 		for k := range markets {
-			log, err := simulated.New(simulated.Options{Rows: n, Seed: 3000 + uint64(k)}).Log()
+			log, err := sim.NewMarket(sim.MarketOptions{Rows: n, Seed: 3000 + uint64(k)}).Log()
 			if err != nil {
 				t.Fatal(err)
 			}

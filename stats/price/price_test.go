@@ -16,8 +16,8 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
-	simulated "pleatstat/stats/price/market"
 	"pleatstat/stats/trend"
 )
 
@@ -42,7 +42,7 @@ func fitted(t testing.TB, log *dataset.Log, o Options) *Model {
 }
 
 // records are a market's log as cells, and text the other way.
-func records(t testing.TB, m *simulated.Market) [][]string {
+func records(t testing.TB, m *sim.Market) [][]string {
 	t.Helper()
 	r, err := csv.NewReader(bytes.NewReader(m.CSV)).ReadAll()
 	if err != nil {
@@ -72,7 +72,7 @@ func byProduct(all []Judgement) map[Product]Judgement {
 // nearly leaves out the lines of the log.
 var nearly = cmp.Options{cmpopts.IgnoreFields(Verdict{}, "Lines"), cmpopts.EquateApprox(1e-8, 1e-10), cmpopts.EquateNaNs(), cmpopts.EquateEmpty()}
 
-var sample = simulated.Options{Rows: 60, Blanks: 0.3, Overpriced: 0.1, Matter: true, Reopened: 0.25, Seed: 11}
+var sample = sim.MarketOptions{Rows: 60, Blanks: 0.3, Overpriced: 0.1, Matter: true, Reopened: 0.25, Seed: 11}
 
 // What the demo log's generator planted (truth.json beside it): three products
 // at 2.2 to 2.6 times their price, one at 0.42, and 4 % a year.
@@ -108,7 +108,7 @@ func TestPlantedPricesOfTheDemo(t *testing.T) {
 }
 
 func TestFactorsMultiplyToTheFairPrice(t *testing.T) {
-	log, err := simulated.New(sample).Log()
+	log, err := sim.NewMarket(sample).Log()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -139,7 +139,7 @@ func TestFactorsMultiplyToTheFairPrice(t *testing.T) {
 // A part is judged by a fit that has not seen it: whatever it costs, what it
 // should cost stays the same but for rounding.
 func TestOwnPriceHasNoSay(t *testing.T) {
-	m := simulated.New(sample)
+	m := sim.NewMarket(sample)
 	before := byProduct(fitted(t, readCSV(t, string(m.CSV)), Options{}).All())
 	for _, i := range []int{0, 7, 21} {
 		r := records(t, m)
@@ -164,7 +164,7 @@ func TestOwnPriceHasNoSay(t *testing.T) {
 }
 
 func TestOrderOfRowsMakersUnitsAndCurrency(t *testing.T) {
-	m := simulated.New(sample)
+	m := sim.NewMarket(sample)
 	want := byProduct(fitted(t, readCSV(t, string(m.CSV)), Options{}).All())
 
 	shuffled := records(t, m)
@@ -209,7 +209,7 @@ func TestOrderOfRowsMakersUnitsAndCurrency(t *testing.T) {
 
 // The same bytes on any number of cores.
 func TestCores(t *testing.T) {
-	log, err := simulated.New(sample).Log()
+	log, err := sim.NewMarket(sample).Log()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -224,7 +224,7 @@ func TestCores(t *testing.T) {
 }
 
 func TestTooFewProducts(t *testing.T) {
-	m := simulated.New(simulated.Options{Rows: 7, Seed: 1})
+	m := sim.NewMarket(sim.MarketOptions{Rows: 7, Seed: 1})
 	log, err := m.Log()
 	if err != nil {
 		t.Fatal(err)
@@ -248,7 +248,7 @@ func TestTooFewProducts(t *testing.T) {
 }
 
 func TestProductWithoutPriceOrArea(t *testing.T) {
-	r := records(t, simulated.New(simulated.Options{Rows: 40, Seed: 2}))
+	r := records(t, sim.NewMarket(sim.MarketOptions{Rows: 40, Seed: 2}))
 	r[1][3], r[2][4] = "", ""
 	r[3][3], r[3][4] = "", ""
 	model := fitted(t, readCSV(t, text(t, r)), Options{})
@@ -318,7 +318,7 @@ func TestWhatIf(t *testing.T) {
 }
 
 func TestComparables(t *testing.T) {
-	m := simulated.New(simulated.Options{Rows: 60, Matter: true, Seed: 4})
+	m := sim.NewMarket(sim.MarketOptions{Rows: 60, Matter: true, Seed: 4})
 	r := records(t, m)
 	twin := slices.Clone(r[1])
 	twin[2], twin[3] = "TWIN", "9.99"

@@ -4,9 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
-	simulated "pleatstat/stats/price/market"
 )
 
 // What the judgement is held to, on a few simulated markets. The full grid is
@@ -19,16 +19,16 @@ func TestBarsOnSimulatedMarkets(t *testing.T) {
 		simulation     = 2.0 // standard errors over markets added to that
 	)
 	for name, c := range map[string]struct {
-		o       simulated.Options
+		o       sim.MarketOptions
 		markets int
 		most    float64 // median error over that of area alone
 	}{
-		"contents do not matter":           {simulated.Options{Rows: 60, Blanks: 0.3, Overpriced: 0.1}, 12, worseThanArea},
-		"contents do not matter, few rows": {simulated.Options{Rows: 40, Blanks: 0.6}, 16, worseThanArea},
-		"contents matter":                  {simulated.Options{Rows: 120, Overpriced: 0.1, Matter: true, Reopened: 0.1}, 8, betterThanArea},
-		"contents matter, blanks":          {simulated.Options{Rows: 200, Blanks: 0.3, Overpriced: 0.15, Matter: true, Reopened: 0.1}, 5, betterThanArea},
-		"contents matter, few rows":        {simulated.Options{Rows: 40, Matter: true}, 16, betterThanArea},
-		"the same, overpriced":             {simulated.Options{Rows: 40, Overpriced: 0.15, Matter: true}, 16, betterThanArea},
+		"contents do not matter":           {sim.MarketOptions{Rows: 60, Blanks: 0.3, Overpriced: 0.1}, 12, worseThanArea},
+		"contents do not matter, few rows": {sim.MarketOptions{Rows: 40, Blanks: 0.6}, 16, worseThanArea},
+		"contents matter":                  {sim.MarketOptions{Rows: 120, Overpriced: 0.1, Matter: true, Reopened: 0.1}, 8, betterThanArea},
+		"contents matter, blanks":          {sim.MarketOptions{Rows: 200, Blanks: 0.3, Overpriced: 0.15, Matter: true, Reopened: 0.1}, 5, betterThanArea},
+		"contents matter, few rows":        {sim.MarketOptions{Rows: 40, Matter: true}, 16, betterThanArea},
+		"the same, overpriced":             {sim.MarketOptions{Rows: 40, Overpriced: 0.15, Matter: true}, 16, betterThanArea},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -37,7 +37,7 @@ func TestBarsOnSimulatedMarkets(t *testing.T) {
 			for k := range c.markets {
 				o := c.o
 				o.Seed = 1000 + uint64(k)
-				m := simulated.New(o)
+				m := sim.NewMarket(o)
 				log, err := m.Log()
 				if err != nil {
 					t.Fatal(err)
@@ -88,7 +88,7 @@ func TestBarsOnSimulatedMarkets(t *testing.T) {
 func TestContributionsFindWhatWasPlanted(t *testing.T) {
 	var power, premium, powerSE, premiumSE []float64
 	for k := range 6 {
-		m := simulated.New(simulated.Options{Rows: 300, Overpriced: 0.05, Matter: true, Seed: 50 + uint64(k)})
+		m := sim.NewMarket(sim.MarketOptions{Rows: 300, Overpriced: 0.05, Matter: true, Seed: 50 + uint64(k)})
 		log, err := m.Log()
 		if err != nil {
 			t.Fatal(err)
@@ -111,7 +111,7 @@ func TestContributionsFindWhatWasPlanted(t *testing.T) {
 			t.Fatal(err)
 		}
 		power = append(power, f.Coef[1])
-		premium = append(premium, num.Mean(factors[simulated.MediaTypes[3]])-num.Mean(factors[simulated.MediaTypes[0]]))
+		premium = append(premium, num.Mean(factors[sim.MediaTypes[3]])-num.Mean(factors[sim.MediaTypes[0]]))
 		a, b := plainErrors(t, m)
 		powerSE, premiumSE = append(powerSE, a), append(premiumSE, b)
 	}
@@ -119,8 +119,8 @@ func TestContributionsFindWhatWasPlanted(t *testing.T) {
 		got, se []float64
 		planted float64
 	}{
-		"power of the can gauge":  {power, powerSE, simulated.GaugePower},
-		"premium of wire backing": {premium, premiumSE, simulated.Premiums[3] - simulated.Premiums[0]},
+		"power of the can gauge":  {power, powerSE, sim.GaugePower},
+		"premium of wire backing": {premium, premiumSE, sim.Premiums[3] - sim.Premiums[0]},
 	} {
 		mean, se := num.Mean(c.got), num.Mean(c.se)
 		t.Logf("%s: mean %.3f over markets, planted %.3f, sampling error of one %.3f", what, mean, c.planted, se)
@@ -133,7 +133,7 @@ func TestContributionsFindWhatWasPlanted(t *testing.T) {
 // plainErrors are the standard errors of the power of the can gauge and of the
 // premium of wire backing over cellulose, by least squares on all contents of a
 // market without blanks, its clean products only.
-func plainErrors(t *testing.T, m *simulated.Market) (power, premium float64) {
+func plainErrors(t *testing.T, m *sim.Market) (power, premium float64) {
 	t.Helper()
 	d := linear.Design{Columns: make([][]float64, 9)}
 	var y []float64
@@ -149,7 +149,7 @@ func plainErrors(t *testing.T, m *simulated.Market) (power, premium float64) {
 			}
 			row = append(row, math.Log(v))
 		}
-		for _, media := range simulated.MediaTypes[1:] { // cellulose is the absence of them
+		for _, media := range sim.MediaTypes[1:] { // cellulose is the absence of them
 			is := 0.0
 			if p.Words[0] == media {
 				is = 1
@@ -172,7 +172,7 @@ func plainErrors(t *testing.T, m *simulated.Market) (power, premium float64) {
 // Multiple Imputation for Nonresponse in Surveys, Wiley, chapter 5, for a
 // monotone pattern).
 func TestBlanksAreFilledByRegression(t *testing.T) {
-	m := simulated.New(simulated.Options{Rows: 800, Seed: 3})
+	m := sim.NewMarket(sim.MarketOptions{Rows: 800, Seed: 3})
 	var x [][]float64
 	area, mass := []float64{}, []float64{}
 	for _, p := range m.Products {

@@ -7,12 +7,11 @@ import (
 	"pleatstat/stats/num"
 )
 
-// exactKendallMax is the largest number of points for which the p of Kendall's
-// S is taken from its exact distribution. Beyond it the normal limit is right
-// to three digits wherever p is above 0.001.
-const exactKendallMax = 60
-
-// KendallResult is Kendall's test for a monotone relation.
+// KendallResult is Kendall's test for a monotone relation, in one block.
+//
+// Source: Kendall (1975), Rank Correlation Methods, 4th edition; counting by
+// Knight (1966), JASA 61, 436–439; the variance with ties in both variables is
+// Kendall's, section 4. With x or y constant S, Z and Var are 0 and P is 1.
 type KendallResult struct {
 	N    int
 	S    int     // concordant minus discordant pairs
@@ -20,31 +19,7 @@ type KendallResult struct {
 	Z    float64 // S moved one towards zero, over its standard deviation; 0 where Var is 0
 	TauA float64 // S over all pairs
 	TauB float64 // S over the geometric mean of the pairs untied in x and in y; NaN where one is constant
-	P    float64 // two-sided
-	// Exact says that P comes from the exact distribution (at most 60 points,
-	// ties in one of x and y at most); otherwise from the normal limit of Z.
-	Exact bool
-}
-
-// Kendall tests whether y moves with x, both of length n, in O(n log n).
-//
-// Source: Kendall (1975), Rank Correlation Methods, 4th edition; counting by
-// Knight (1966), JASA 61, 436–439; the variance with ties in both variables is
-// Kendall's, section 4. Two-sided p: exact where result.Exact says so.
-//
-// With x or y constant S, Z and Var are 0 and P is 1. Errors: lengths that
-// differ, fewer than two points (*TooFewError), NaN or infinite values
-// (*NonFiniteError).
-func Kendall(x, y []float64) (KendallResult, error) {
-	if err := num.CheckPairs(x, y, 2); err != nil {
-		return KendallResult{}, err
-	}
-	k := countKendall(x, y)
-	r := k.result()
-	if k.n <= exactKendallMax && (k.tiesX == nil || k.tiesY == nil) {
-		r.P, r.Exact = tailBeyond(k.distribution(), k.s), true
-	}
-	return r, nil
+	P    float64 // two-sided, from the normal limit of Z
 }
 
 // kendallCount holds what Kendall's statistics are made of.
@@ -53,14 +28,10 @@ type kendallCount struct {
 	tiesX, tiesY []int // sizes of the groups of equal values, 2 and more; nil = none
 }
 
-// countKendall counts concordant minus discordant pairs by merge sort.
-func countKendall(x, y []float64) kendallCount {
-	return new(kendallRoom).count(x, y)
-}
-
 // kendallRoom is room for counting, used again for one block after another.
 type kendallRoom struct{ x, y, scratch []float64 }
 
+// count counts concordant minus discordant pairs by merge sort.
 func (r *kendallRoom) count(x, y []float64) kendallCount {
 	xs := x
 	ys := append(r.y[:0], y...)

@@ -70,7 +70,7 @@ func TestBlockedExactTailAgainstConvolution(t *testing.T) {
 			}
 			blocks[i] = b
 			// One group of equal values after the other, then the single ones.
-			k := countKendall(b.T, b.Y)
+			k := new(kendallRoom).count(b.T, b.Y)
 			discordant, before := []float64{1}, 0
 			for _, tie := range append(k.tiesX, k.tiesY...) {
 				discordant = convolve(discordant, countsOfPairs(before, tie))

@@ -5,11 +5,10 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"os/exec"
-	"path/filepath"
 	"slices"
 	"testing"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 	"pleatstat/stats/drift"
@@ -19,15 +18,11 @@ import (
 // generated returns a log of the generator's.
 func generated(t testing.TB, rows, parts int) []byte {
 	t.Helper()
-	binary := filepath.Join(t.TempDir(), "gen")
-	if out, err := exec.Command("go", "build", "-o", binary, "../../testdata/gen").CombinedOutput(); err != nil {
-		t.Fatalf("building the generator: %v\n%s", err, out)
+	var text bytes.Buffer
+	if _, err := sim.Workshop(&text, sim.WorkshopOptions{Rows: rows, Parts: parts, Seed: 3, MainColumns: rows > 10_000}); err != nil {
+		t.Fatal(err)
 	}
-	text, err := exec.Command(binary, "-rows", fmt.Sprint(rows), "-parts", fmt.Sprint(parts), "-seed", "3").Output()
-	if err != nil {
-		t.Fatalf("running the generator: %v", err)
-	}
-	return text
+	return text.Bytes()
 }
 
 func readText(t testing.TB, text []byte) *dataset.Log {

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"pleatstat/stats/num"
+	"pleatstat/stats/trend"
 )
 
 // fewestWithin degrees of freedom tell how much the products of one maker
@@ -124,7 +125,7 @@ func (b *bench) makersApart(t MakerTable, residual []float64) MakerTable {
 
 // clearMaker is the false discovery rate over makers that are told as off a
 // line.
-const clearMaker = 0.05
+const clearMaker = trend.FalseDiscoveryRate
 
 // namedMakers says which makers are surely off a line. The unit is the maker, as
 // in drift: makers are selected over all tables first (Benjamini and Hochberg

@@ -10,7 +10,7 @@ import (
 
 const (
 	// FewestPairs of openings of one product from which their noise is told.
-	FewestPairs = 10
+	FewestPairs = panel.FewestPairs
 	// roundingSD of a value rounded to a step of 1: uniform over the step.
 	roundingSD = 0.2886751345948129
 )

@@ -12,15 +12,16 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
+	"pleatstat/stats/trend"
 )
 
 const (
 	// clearChange is the false discovery rate of clear changes over all parts
 	// and measures compared.
-	clearChange = 0.05
-	// secondLook is the p below which a change that is not clear is worth a
-	// second look.
-	secondLook = 0.05
+	clearChange = trend.FalseDiscoveryRate
+	// secondLook is the p up to which a change that is not clear is worth a second
+	// look: it lies outside its own range.
+	secondLook = trend.ByChance
 )
 
 // compared measures of a part that was opened before; recorded ones, so that
@@ -109,7 +110,7 @@ func (b *bench) openedIn(p product, in func(opening) bool) bool {
 
 // coarse columns, whose median difference is below so many of their steps, say
 // nothing about tails.
-const coarse = 3.0
+const coarse = panel.CoarseSteps
 
 // tailDF is how heavy the tails of the noise between openings of one product
 // are, over all compared measures together: see panel.TailDF.

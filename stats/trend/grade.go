@@ -17,8 +17,10 @@ const (
 	// FalseDiscoveryRate is the share of false findings among those called clear
 	// or probable.
 	FalseDiscoveryRate = outlier.Level
-	// Confidence of every range.
+	// Confidence of every range; ByChance is the share of sound values outside
+	// theirs, and the p up to which a test that stands alone says something.
 	Confidence = 0.95
+	ByChance   = 1 - Confidence
 	// LeastPoints is the fewest points a line is drawn through, and the fewest
 	// products that prices are judged from: below it the 95 % factor of Student's t
 	// on the spread exceeds 2.4 and one point in eight decides the slope.

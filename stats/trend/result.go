@@ -53,7 +53,7 @@ type Point struct {
 	Low, High   float64 // 95 % prediction range at X, natural units
 	Residual    float64 // Y minus Expected on the trend's scale
 	Studentised float64 // residual over its own prediction standard error
-	Kept        bool    // took part in the final fit (false = more likely shifted than sound)
+	Kept        bool    // more likely sound than shifted: counts in R² and diagnostics; what is not kept is no outlier for that (see Evidence)
 	Above       Tail    // of lying so far above the line
 	Below       Tail    // below it
 	Either      Tail    // off it on either side

@@ -27,7 +27,6 @@ for (k in unique(logs$log)) {
   give(k, "residual SD", summary(fit)$sigma)
 
   give(k, "q", p.adjust(d$p, "BH"))
-  give(k, "holm", p.adjust(d$p, "holm"))
 
   signs <- sign(outer(d$x1, d$x1, "-")) * sign(outer(d$y, d$y, "-"))
   give(k, "kendall S", sum(signs[lower.tri(signs)]))

@@ -33,11 +33,8 @@ type Key struct {
 	Headers  bool // columns of a log with the headers that are them
 	Example  string
 	Meaning  string
-	variable string
+	variable string // of the environment, "" for none
 }
-
-// Variable is the environment variable of the key, "" for none.
-func (k Key) Variable() string { return k.variable }
 
 // LogKey is the log that is read where none is named.
 const LogKey = "log"

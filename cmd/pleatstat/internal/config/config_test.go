@@ -138,12 +138,12 @@ func TestErrors(t *testing.T) {
 func TestKeysHaveExamplesThatHold(t *testing.T) {
 	for _, k := range Keys() {
 		if k.Headers {
-			if got, err := headers([]byte(k.Example), k); err != nil || len(got) != 1 || k.Meaning == "" || k.Variable() != "" {
+			if got, err := headers([]byte(k.Example), k); err != nil || len(got) != 1 || k.Meaning == "" || k.variable != "" {
 				t.Errorf("%s: example %q: %q, %v", k.Name, k.Example, got, err)
 			}
 			continue
 		}
-		if err := k.check(k.Example); err != nil || k.Meaning == "" || k.Variable() == "" {
+		if err := k.check(k.Example); err != nil || k.Meaning == "" || k.variable == "" {
 			t.Errorf("%s: example %q: %v", k.Name, k.Example, err)
 		}
 	}

@@ -21,10 +21,18 @@ func written(t *testing.T, p Page) string {
 
 func hostile() Page {
 	bad := `</td></script><script>alert(1)</script>" onload="x`
-	return Page{Title: bad, About: bad, Sections: []Section{{ID: "one", Title: bad, Points: []string{bad},
-		Charts: []Chart{{Wide: []byte(`<svg xmlns="http://www.w3.org/2000/svg"></svg>`), Upright: []byte(`<svg xmlns="http://www.w3.org/2000/svg"></svg>`)}},
-		Tables: []Table{{ID: "t", Caption: bad, Columns: []Column{{Words: bad}, {Words: "n", Numeric: true}},
-			Rows: [][]Cell{{{Text: bad}, {Text: bad, Value: 1.5}}, {{Text: "Skerrow"}, {Text: "–", Value: math.NaN()}}}}}}}}
+	svg := func(colour string) []byte {
+		return []byte(`<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0" fill="` + colour + `"/></svg>`)
+	}
+	say := func(kind string) Block {
+		return Block{Kind: kind, Items: [][]Span{{{Text: bad}, {Text: bad, To: bad}}}}
+	}
+	both := Picture{Day: svg("#161b21"), Night: svg("#f4f6f8")}
+	return Page{Title: bad, About: []string{bad}, Sections: []Section{{ID: "one", Title: bad,
+		Blocks: []Block{say(""), say("list"), say("evidence"), say("laid")}, Charts: []Chart{{Wide: both, Upright: both}},
+		Tables: []Table{{ID: "t", Caption: bad, Find: bad, Columns: []Column{{Words: bad, Head: true}, {Words: "n", Numeric: true}, {Words: bad}},
+			Rows: []Row{{ID: bad, Cells: []Cell{{Text: bad}, {Text: bad, Value: 1.5, Mark: "above sure", Note: bad}, {Text: bad, Note: bad}}},
+				{ID: "t-2", Cells: []Cell{{Text: "Skerrow"}, {Text: "–", Value: math.NaN()}, {Text: "x"}}}}}}}}}
 }
 
 // The policy's hashes are those of what stands between the tags, byte by byte:
@@ -64,13 +72,31 @@ func TestNamesAreText(t *testing.T) {
 
 func TestTablesTellReaders(t *testing.T) {
 	html := written(t, hostile())
-	for _, want := range []string{`<html lang="en">`, `aria-sort="none"`, `scope="col"`, `<button type="button">n</button>`, `data-key="1.5"`, `data-key=""`,
-		`tabindex="0" role="region"`, `aria-live="polite"`, `name="viewport"`, `href="#one"`, `id="one"`} {
+	for _, want := range []string{`<html lang="en">`, `<caption>`, `scope="col"`, `scope="row"`, `data-key="1.5"`, `data-key=""`, `class="figure above sure"`,
+		`tabindex="0" role="region"`, `role="status"`, `name="viewport"`, `href="#one"`, `id="one"`, `<label for="find-t">`, `id="find-t"`, `class="skip" href="#content"`,
+		`class="find" hidden`, `<details><summary>`} {
 		if !strings.Contains(html, want) {
 			t.Errorf("the page lacks %s", want)
 		}
 	}
+	if strings.Contains(html, "<button") {
+		t.Error("a button stands in the page that does nothing without script")
+	}
 	if dark := written(t, Page{Dark: true}); !strings.Contains(dark, `<html lang="en" class="dark">`) {
 		t.Error("the dark page is not dark")
+	}
+}
+
+// A drawing stands once, its colours of the night as rules; two that differ in
+// more than colours stand both.
+func TestNightColours(t *testing.T) {
+	html := written(t, hostile())
+	if strings.Count(html, `fill="#161b21" class="n0"`) != 2 || !strings.Contains(html, ".n0 { fill: #f4f6f8; }") || strings.Contains(html, `"by-night"`) {
+		t.Error("the night's colours are not rules")
+	}
+	n := nightColours{}
+	day, night := []byte(`<svg><path fill="#000000"/></svg>`), []byte(`<svg><path fill="#ffffff"/><path/></svg>`)
+	if got := n.merge(Picture{Day: day, Night: night}); !strings.Contains(got, `<div class="by-day">`+string(day)) || !strings.Contains(got, `<div class="by-night">`+string(night)) {
+		t.Errorf("two different drawings give %s", got)
 	}
 }

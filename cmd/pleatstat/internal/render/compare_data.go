@@ -98,7 +98,8 @@ func CompareJSON(w io.Writer, log *dataset.Log, c *compare.Comparison) error {
 	return writeJSON(w, out)
 }
 
-// CompareCSV writes a comparison as a table, in the log's units.
+// CompareCSV writes a comparison as a table, each row in the unit that stands in
+// it, the log's own.
 func CompareCSV(w io.Writer, c *compare.Comparison, u dataset.Units) error {
 	header := []string{"measure", "unit"}
 	for _, p := range c.Products {
@@ -111,13 +112,12 @@ func CompareCSV(w io.Writer, c *compare.Comparison, u dataset.Units) error {
 	}
 	var rows [][]string
 	for _, m := range c.Measures {
-		unit := u.Of(m.Column)
-		row := []string{m.Column, strings.TrimSpace(unit.Symbol)}
+		row := []string{m.Column, unitOf(u, m.Column)}
 		for _, v := range m.Values {
-			row = append(row, number(v.Mean*unit.PerBase), strconv.Itoa(v.N))
+			row = append(row, inUnit(u, m.Column, v.Mean), strconv.Itoa(v.N))
 		}
 		for _, d := range m.Differences {
-			row = append(row, number(d.By*unit.PerBase), number(d.Ratio), strconv.FormatBool(d.Beyond))
+			row = append(row, inUnit(u, m.Column, d.By), digitsOf(d.Ratio, 3), strconv.FormatBool(d.Beyond))
 		}
 		rows = append(rows, row)
 	}
@@ -133,10 +133,10 @@ func CompareCSV(w io.Writer, c *compare.Comparison, u dataset.Units) error {
 	}
 	for _, o := range c.Only {
 		row := make([]string, len(header))
-		row[0], row[1] = o.Column, strings.TrimSpace(u.Of(o.Column).Symbol)
+		row[0], row[1] = o.Column, unitOf(u, o.Column)
 		row[2+2*o.Place] = strings.Join(o.Words, "; ")
 		if len(o.Words) == 0 {
-			row[2+2*o.Place] = number(o.Value.Mean * u.Of(o.Column).PerBase)
+			row[2+2*o.Place] = inUnit(u, o.Column, o.Value.Mean)
 			row[2+2*o.Place+1] = strconv.Itoa(o.Value.N)
 		}
 		rows = append(rows, row)

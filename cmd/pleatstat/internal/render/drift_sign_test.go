@@ -34,7 +34,7 @@ func TestDirectionsAgree(t *testing.T) {
 		}
 		var text, table, document bytes.Buffer
 		DriftReport(NewText(&text, false), entries, log.Units(), time.Time{}, true)
-		if err := DriftCSV(&table, entries); err != nil {
+		if err := DriftCSV(&table, entries, log.Units()); err != nil {
 			t.Fatal(err)
 		}
 		if err := DriftJSON(&document, log, entries); err != nil {

@@ -80,7 +80,7 @@ func witness(e drift.Entry) string {
 		return ""
 	}
 	says := "does not confirm it"
-	if e.WitnessP <= 0.05 && math.Signbit(e.WitnessSlope) == (e.Verdict == drift.Falling) {
+	if e.WitnessP <= trend.ByChance && math.Signbit(e.WitnessSlope) == (e.Verdict == drift.Falling) {
 		says = "agrees"
 	}
 	return "; the witness " + says + ", " + level("p", e.WitnessP)

@@ -72,7 +72,7 @@ func TestGoldens(t *testing.T) {
 		"trend_few.txt":       written(func(t *Text) { Trend(t, fewTrend(), nil, u) }),
 		"drift.txt":           written(func(t *Text) { DriftReport(t, storedDrift(), u, on(2024, time.January, 1), false) }),
 		"drift_detail.txt":    written(func(t *Text) { DriftReport(t, storedDrift(), u, time.Time{}, true) }),
-		"drift.csv":           func(w io.Writer) error { return DriftCSV(w, storedDrift()) },
+		"drift.csv":           func(w io.Writer) error { return DriftCSV(w, storedDrift(), u) },
 		"price.txt":           written(func(t *Text) { Price(t, storedJudgement(), u) }),
 		"price_apart.txt":     written(func(t *Text) { Price(t, apartJudgement(), u) }),
 		"price_apart.json":    func(w io.Writer) error { return PriceJSON(w, storedLog(t), apartJudgement()) },

@@ -190,7 +190,7 @@ func notOff(f *report.Findings) []string {
 			out = append(out, fmt.Sprintf("a relation between %s and %s (%s)", trend.Words(tr.Predictor), trend.Words(tr.Response), points(tr, tr.N)))
 		}
 		if tr.Response != "price" {
-			byChance, fitted = byChance+0.05*float64(tr.N), true
+			byChance, fitted = byChance+trend.ByChance*float64(tr.N), true
 		}
 	}
 	sure, hints := offOthers(f)

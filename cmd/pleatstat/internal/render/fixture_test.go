@@ -17,7 +17,7 @@ import (
 // benchLog is a log in the units of the invented harbour workshop: inches for
 // lengths, millimetres for gauges, grams, dollars.
 const benchLog = `maker,part,price,media_length_in,element_width_in,can_gauge_mm,can_mass_g
-Skerrow,SK-1,$8.99,36.5,1.51,0.40,55.0
+Skerrow,SK-1,$8.99,43.2,1.62,0.44,61.5
 `
 
 func benchUnits(t *testing.T) dataset.Units {

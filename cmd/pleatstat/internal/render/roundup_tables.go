@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -11,25 +12,35 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// RoundupTable is one table of a roundup: as a CSV in base units, and as shown
-// on a page in the log's units.
+// RoundupTable is one table of a roundup, as a CSV and as shown on a page, both in
+// the log's units.
 type RoundupTable struct {
 	ID, Title string
 	Columns   []RoundupColumn
 	Rows      [][]RoundupCell
+	RowIDs    []string // what a page links to; nil = nothing
 }
 
-// RoundupColumn heads a column: its key in the CSV, its words on a page.
+// RoundupColumn heads a column: its key and its unit in the CSV, its words on a
+// page ("" for a column that the CSV alone has, units mostly).
 type RoundupColumn struct {
 	Key, Words string
 	Numeric    bool
+	Unit       string
 }
 
-// RoundupCell is a cell: its text on a page and, of a numeric column, its value
-// in base units (NaN = missing).
+// RoundupCell is a cell: its text on a page, of a numeric column the value it is
+// sorted by (NaN = missing), and what the CSV has where that is not the value.
 type RoundupCell struct {
 	Text  string
 	Value float64
+	CSV   string
+	Note  string // what a page unfolds below the text
+}
+
+func (c RoundupCell) as(csv string) RoundupCell {
+	c.CSV = csv
+	return c
 }
 
 func word(s string) RoundupCell { return RoundupCell{Text: s, Value: math.NaN()} }
@@ -51,6 +62,11 @@ func whole(n int) RoundupCell { return figure(float64(n), strconv.Itoa(n)) }
 func wordColumn(key, words string) RoundupColumn { return RoundupColumn{Key: key, Words: words} }
 func figureColumn(key, words string) RoundupColumn {
 	return RoundupColumn{Key: key, Words: words, Numeric: true}
+}
+
+func (c RoundupColumn) in(unit string) RoundupColumn {
+	c.Unit = unit
+	return c
 }
 
 // RoundupTables lays out every table of a roundup that has rows.
@@ -77,11 +93,11 @@ func RoundupTables(r *roundup.Roundup) []RoundupTable {
 	return out
 }
 
-// RoundupCSV writes a table in base units.
+// RoundupCSV writes a table for other programs.
 func RoundupCSV(w io.Writer, t RoundupTable) error {
 	header := make([]string, len(t.Columns))
 	for i, c := range t.Columns {
-		header[i] = c.Key
+		header[i] = headed(c.Key, c.Unit)
 	}
 	rows := make([][]string, len(t.Rows))
 	for k, row := range t.Rows {
@@ -89,7 +105,7 @@ func RoundupCSV(w io.Writer, t RoundupTable) error {
 		for i, cell := range row {
 			rows[k][i] = cell.Text
 			if t.Columns[i].Numeric {
-				rows[k][i] = number(cell.Value)
+				rows[k][i] = cmp.Or(cell.CSV, number(cell.Value))
 			}
 		}
 	}
@@ -97,23 +113,31 @@ func RoundupCSV(w io.Writer, t RoundupTable) error {
 }
 
 func (s speaker) rankingTable(t roundup.Table) RoundupTable {
+	unit := unitOf(s.u, t.Measure)
+	inCSV := func(v float64) string { return inUnit(s.u, t.Measure, v) }
+	if t.Ratio {
+		unit = "times"
+		inCSV = func(v float64) string { return digitsOf(v, 3) }
+	}
 	out := RoundupTable{ID: t.ID, Title: wordsOfRanking(t.ID).title, Columns: []RoundupColumn{
 		figureColumn("rank", "place"), figureColumn("rank_low", "best place"), figureColumn("rank_high", "worst place"),
-		wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("value", wordsOfRanking(t.ID).what),
-		figureColumn("low", "95 % from"), figureColumn("high", "95 % to"), figureColumn("openings", "openings")}}
+		wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("value", wordsOfRanking(t.ID).what).in(unit),
+		figureColumn("low", "95 % from").in(unit), figureColumn("high", "95 % to").in(unit), figureColumn("openings", "openings")}}
+	money := unitOf(s.u, "price")
 	if t.ID == roundup.PriceForContents {
-		out.Columns = append(out.Columns, figureColumn("price", "price"), figureColumn("fair", "usual"), figureColumn("fair_low", "19 of 20 from"), figureColumn("fair_high", "19 of 20 to"), wordColumn("grade", "grade"))
+		out.Columns = append(out.Columns, figureColumn("price", "price").in(money), figureColumn("fair", "usual").in(money),
+			figureColumn("fair_low", "19 of 20 from").in(money), figureColumn("fair_high", "19 of 20 to").in(money), wordColumn("grade", "grade"))
 	}
 	for _, p := range t.Places {
 		low, high := whole(p.RankLow), whole(p.RankHigh)
 		if p.RankLow == 0 {
 			low, high = blank(), blank()
 		}
-		row := []RoundupCell{whole(p.Rank), low, high, word(p.Maker), word(p.Part), figure(p.Value, s.exactly(t, p.Value)),
-			figure(p.Low, s.exactly(t, p.Low)), figure(p.High, s.exactly(t, p.High)), whole(p.N)}
+		say := func(v float64) RoundupCell { return figure(v, s.exactly(t, v)).as(inCSV(v)) }
+		row := []RoundupCell{whole(p.Rank), low, high, word(p.Maker), word(p.Part), say(p.Value), say(p.Low), say(p.High), whole(p.N)}
 		if t.ID == roundup.PriceForContents {
 			for _, v := range []float64{p.Verdict.Price, p.Verdict.Fair, p.Verdict.Low, p.Verdict.High} {
-				row = append(row, figure(v, quantity(s.u, "price", v)))
+				row = append(row, figure(v, quantity(s.u, "price", v)).as(inUnit(s.u, "price", v)))
 			}
 			row = append(row, word(shortGrade(p.Verdict)))
 		}
@@ -131,41 +155,55 @@ func (s speaker) exactly(t roundup.Table, v float64) string {
 }
 
 func (s speaker) newsTable() RoundupTable {
+	const ofChange = "in the change_unit"
 	out := RoundupTable{ID: RoundupNews, Title: "What makers changed", Columns: []RoundupColumn{
 		wordColumn("maker", "maker"), wordColumn("part", "part"), wordColumn("measure", "measure"), wordColumn("shape", "as"), wordColumn("since", "since"),
-		figureColumn("by", "by"), figureColumn("low", "95 % from"), figureColumn("high", "95 % to"), figureColumn("openings", "openings"),
-		wordColumn("example", "for example"), figureColumn("then", "then"), figureColumn("now", "now")}}
+		wordColumn("change_unit", ""), figureColumn("by", "by").in(ofChange), figureColumn("low", "95 % from").in(ofChange), figureColumn("high", "95 % to").in(ofChange),
+		figureColumn("openings", "openings"), wordColumn("example", "for example"), wordColumn("unit", ""), figureColumn("then", "then").in(ofRow), figureColumn("now", "now").in(ofRow)}}
 	for _, e := range s.r.Changed {
 		half := (e.Told.High - e.Told.Low) / 2
-		say := func(v float64) RoundupCell { return figure(v, signedYearly(e, s.u, v, half)) }
+		unit, scale := s.scaled(e.Measure, e.Relative)
+		say := func(v float64) RoundupCell {
+			return figure(v, signedYearly(e, s.u, v, half)).as(inRange(v*scale, half*scale))
+		}
+		reading := func(v float64) RoundupCell {
+			return figure(v, quantity(s.u, e.Measure, v)).as(inUnit(s.u, e.Measure, v))
+		}
 		since, then, now := "", blank(), blank()
 		if !e.Told.From.IsZero() {
 			since = e.Told.From.Format("2006-01")
 		}
 		if e.Told.Example != "" {
-			then = figure(e.Told.Then.Value, quantity(s.u, e.Measure, e.Told.Then.Value))
-			now = figure(e.Told.Now.Value, quantity(s.u, e.Measure, e.Told.Now.Value))
+			then, now = reading(e.Told.Then.Value), reading(e.Told.Now.Value)
 		}
 		shape := "a year"
 		if e.Told.Shape == drift.AsStep {
 			shape = "in one step"
 		}
 		out.Rows = append(out.Rows, []RoundupCell{word(e.Maker), word(e.Part), word(trend.Words(e.Measure)), word(shape), word(since),
-			say(e.Told.By), say(e.Told.Low), say(e.Told.High), whole(e.N), word(e.Told.Example), then, now})
+			word(unit), say(e.Told.By), say(e.Told.Low), say(e.Told.High), whole(e.N), word(e.Told.Example), word(unitOf(s.u, e.Measure)), then, now})
 	}
 	return out
 }
 
+// ofRow heads a column whose unit stands in each row.
+const ofRow = "in the unit"
+
+// scaled is the unit a change is told in, and what turns base units into it.
+func (s speaker) scaled(measure string, relative bool) (unit string, scale float64) {
+	if relative {
+		return "%", hundred
+	}
+	return unitOf(s.u, measure), s.u.Of(measure).PerBase
+}
+
 func (s speaker) shiftTable() RoundupTable {
 	out := RoundupTable{ID: RoundupShifts, Title: s.shiftsTitle(), Columns: []RoundupColumn{
-		wordColumn("measure", "measure"), wordColumn("group", "parts"), wordColumn("unit", "change in"), figureColumn("shift", "shift"),
-		figureColumn("low", "95 % from"), figureColumn("high", "95 % to"), figureColumn("before", "openings before"),
+		wordColumn("measure", "measure"), wordColumn("group", "parts"), wordColumn("unit", "change in"), figureColumn("shift", "shift").in(ofRow),
+		figureColumn("low", "95 % from").in(ofRow), figureColumn("high", "95 % to").in(ofRow), figureColumn("before", "openings before"),
 		figureColumn("now", "openings now"), wordColumn("verdict", "verdict"), figureColumn("needed", "would do")}}
 	for _, sh := range s.r.Shifts {
-		unit := s.u.Of(sh.Measure).Symbol
-		if sh.Relative {
-			unit = "%"
-		}
+		unit, scale := s.scaled(sh.Measure, sh.Relative)
 		if sh.PerYear {
 			unit += " a year"
 		}
@@ -179,7 +217,9 @@ func (s speaker) shiftTable() RoundupTable {
 			verdict = "lower"
 		}
 		half := (sh.High - sh.Low) / 2
-		say := func(v float64) RoundupCell { return figure(v, s.moved(sh.Measure, sh.Relative, v, half)) }
+		say := func(v float64) RoundupCell {
+			return figure(v, s.moved(sh.Measure, sh.Relative, v, half)).as(inRange(v*scale, half*scale))
+		}
 		needed := blank()
 		if sh.TooFew {
 			needed = whole(sh.Needed)
@@ -191,50 +231,64 @@ func (s speaker) shiftTable() RoundupTable {
 }
 
 func (s speaker) changeTable() RoundupTable {
+	const ofDifference = "in the difference_unit"
 	out := RoundupTable{ID: RoundupChanges, Title: "Changed in parts opened before", Columns: []RoundupColumn{
 		wordColumn("maker", "maker"), wordColumn("part", "part"), wordColumn("measure", "measure"), figureColumn("since", "since"),
-		figureColumn("before", "before"), figureColumn("now", "now"), figureColumn("difference", "difference"), figureColumn("low", "95 % from"),
-		figureColumn("high", "95 % to"), figureColumn("p", "p"), figureColumn("q", "q"), wordColumn("strength", "strength")}}
+		wordColumn("unit", ""), figureColumn("before", "before").in(ofRow), figureColumn("now", "now").in(ofRow),
+		wordColumn("difference_unit", ""), figureColumn("difference", "difference").in(ofDifference), figureColumn("low", "95 % from").in(ofDifference),
+		figureColumn("high", "95 % to").in(ofDifference), figureColumn("p", "p"), figureColumn("q", "q"), wordColumn("strength", "strength")}}
 	for _, c := range s.r.Reopened.Changes {
 		half := (c.High - c.Low) / 2
-		say := func(v float64) RoundupCell { return figure(v, s.moved(c.Measure, c.Relative, v, half)) }
+		unit, scale := s.scaled(c.Measure, c.Relative)
+		say := func(v float64) RoundupCell {
+			return figure(v, s.moved(c.Measure, c.Relative, v, half)).as(inRange(v*scale, half*scale))
+		}
+		reading := func(v float64) RoundupCell {
+			return figure(v, quantity(s.u, c.Measure, v)).as(inUnit(s.u, c.Measure, v))
+		}
 		strength := "look"
 		if c.Clear {
 			strength = "clear"
 		}
 		out.Rows = append(out.Rows, []RoundupCell{word(c.Maker), word(c.Part), word(trend.Words(c.Measure)), whole(c.Since),
-			figure(c.Before, quantity(s.u, c.Measure, c.Before)), figure(c.Now, quantity(s.u, c.Measure, c.Now)), say(c.Difference), say(c.Low), say(c.High),
+			word(unitOf(s.u, c.Measure)), reading(c.Before), reading(c.Now), word(unit), say(c.Difference), say(c.Low), say(c.High),
 			figure(c.P, shortLevel(c.P)), figure(c.Q, shortLevel(c.Q)), word(strength)})
 	}
 	for _, w := range s.r.Reopened.Words {
 		none := blank()
 		out.Rows = append(out.Rows, []RoundupCell{word(w.Maker), word(w.Part),
-			word(fmt.Sprintf("%s: %s, was %s", trend.Words(w.Measure), w.Now, w.Before)), whole(w.Since), none, none, none, none, none, none, none, word("recorded otherwise")})
+			word(fmt.Sprintf("%s: %s, was %s", trend.Words(w.Measure), w.Now, w.Before)), whole(w.Since), none, none, none, none, none, none, none, none, none, word("recorded otherwise")})
 	}
 	return out
 }
 
 func (s speaker) makersTable(t roundup.MakerTable) RoundupTable {
+	unit, scale := s.scaled(t.Measure, t.Relative)
 	out := RoundupTable{ID: MakersPrefix + t.ID,
 		Title: fmt.Sprintf("Makers: %s against what the %s predicts", trend.Words(t.Measure), trend.Words(t.Against)),
 		Columns: []RoundupColumn{wordColumn("maker", "maker"), figureColumn("products", "parts"), figureColumn("openings", "openings"),
-			figureColumn("openings_this_year", "this year"), figureColumn("own", "own mean"), figureColumn("pooled", "moved to the middle"),
-			figureColumn("low", "95 % from"), figureColumn("high", "95 % to"), figureColumn("own_share", "its own share")}}
+			figureColumn("openings_this_year", "this year"), figureColumn("own", "own mean").in(unit), figureColumn("pooled", "moved to the middle").in(unit),
+			figureColumn("low", "95 % from").in(unit), figureColumn("high", "95 % to").in(unit), figureColumn("own_share", "its own share").in("%")}}
 	for _, r := range t.Rows {
 		half := (r.High - r.Low) / 2
-		say := func(v float64) RoundupCell { return figure(v, s.moved(t.Measure, t.Relative, v, half)) }
+		say := func(v float64) RoundupCell {
+			return figure(v, s.moved(t.Measure, t.Relative, v, half)).as(inRange(v*scale, half*scale))
+		}
 		out.Rows = append(out.Rows, []RoundupCell{word(r.Maker), whole(r.Products), whole(r.Openings), whole(r.ThisYear),
-			say(r.Own), say(r.Pooled), say(r.Low), say(r.High), figure(r.Weight, percent(r.Weight))})
+			say(r.Own), say(r.Pooled), say(r.Low), say(r.High), figure(r.Weight, percent(r.Weight)).as(digitsOf(hundred*r.Weight, 0))})
 	}
 	return out
 }
 
 func (s speaker) recordTable() RoundupTable {
 	out := RoundupTable{ID: roundupRecords, Title: "Records", Columns: []RoundupColumn{
-		wordColumn("measure", "measure"), wordColumn("end", "end"), wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("value", "value"),
+		wordColumn("measure", "measure"), wordColumn("unit", ""), wordColumn("end", "end"), wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("value", "value").in(ofRow),
 		wordColumn("old_maker", "before: maker"), wordColumn("old_part", "before: part"), figureColumn("old_year", "before: year"),
-		figureColumn("old_value", "before: value"), wordColumn("margin", "margin")}}
+		figureColumn("old_value", "before: value").in(ofRow), wordColumn("margin", "margin")}}
 	for _, r := range s.r.Records {
+		reading := func(v float64) RoundupCell {
+			return figure(v, quantity(s.u, r.Measure, v)).as(inUnit(s.u, r.Measure, v))
+		}
 		end, margin := "lowest", "within what openings of one part differ by"
 		if r.Highest {
 			end = "highest"
@@ -242,9 +296,8 @@ func (s speaker) recordTable() RoundupTable {
 		if r.Beyond {
 			margin = "beyond what openings of one part differ by"
 		}
-		out.Rows = append(out.Rows, []RoundupCell{word(trend.Words(r.Measure)), word(end), word(r.Maker), word(r.Part),
-			figure(r.Value, quantity(s.u, r.Measure, r.Value)), word(r.OldMaker), word(r.OldPart), whole(r.OldYear),
-			figure(r.OldValue, quantity(s.u, r.Measure, r.OldValue)), word(margin)})
+		out.Rows = append(out.Rows, []RoundupCell{word(trend.Words(r.Measure)), word(unitOf(s.u, r.Measure)), word(end), word(r.Maker), word(r.Part),
+			reading(r.Value), word(r.OldMaker), word(r.OldPart), whole(r.OldYear), reading(r.OldValue), word(margin)})
 	}
 	return out
 }
@@ -261,10 +314,10 @@ func (s speaker) gapTable() RoundupTable {
 func (s speaker) nextTable() RoundupTable {
 	out := RoundupTable{ID: roundupNext, Title: "What to open again", Columns: []RoundupColumn{
 		wordColumn("maker", "maker"), wordColumn("part", "part"), figureColumn("opened", "opened"), figureColumn("last", "last"),
-		figureColumn("gain", "gain"), figureColumn("price_gain", "of the price line"), figureColumn("drift_gain", "of the makers' yearly changes"),
-		figureColumn("maker_gain", "of its maker's")}}
+		figureColumn("gain", "gain").in("%"), figureColumn("price_gain", "of the price line").in("%"),
+		figureColumn("drift_gain", "of the makers' yearly changes").in("%"), figureColumn("maker_gain", "of its maker's").in("%")}}
 	for _, c := range s.r.Next {
-		share := func(v float64) RoundupCell { return figure(v, shareOf(v)) }
+		share := func(v float64) RoundupCell { return figure(v, shareOf(v)).as(digitsOf(hundred*v, 1)) }
 		out.Rows = append(out.Rows, []RoundupCell{word(c.Maker), word(c.Part), whole(c.Opened), whole(c.Last),
 			share(c.Gain), share(c.PriceGain), share(c.DriftGain), share(c.MakerGain)})
 	}

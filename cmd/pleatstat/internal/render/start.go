@@ -43,7 +43,7 @@ func Start(t *Text, c *coverage.Coverage, f *report.Findings) {
 	}
 	if own := ownNumbers(c); len(own) > 1 {
 		n++
-		t.Item(fmt.Sprintf("Whether two columns of your own go together: pleatstat trend --response '%s' --predictor '%s'", own[0], own[1]))
+		t.Item(fmt.Sprintf("Whether two columns of your own go together: pleatstat trend --of '%s' --on '%s'", own[0], own[1]))
 	}
 	if n == 0 {
 		t.Para("Nothing yet.")

@@ -21,6 +21,7 @@ type Text struct {
 	colour bool
 	err    error
 	began  bool
+	blocks *[]Block // taken as blocks instead (see Outline)
 }
 
 // NewText returns a writer of plain text; colour adds terminal codes to
@@ -38,6 +39,9 @@ const (
 
 // Heading starts a section.
 func (t *Text) Heading(s string) {
+	if t.keep(HeadingBlock, s) {
+		return
+	}
 	if t.began {
 		t.raw("\n")
 	}
@@ -70,10 +74,16 @@ func (t *Text) Blank() { t.raw("\n") }
 
 // Line writes one line as it is laid out, without wrapping.
 func (t *Text) Line(s string) {
+	if t.keep(LaidBlock, s) {
+		return
+	}
 	t.raw(strings.TrimRight(strings.ReplaceAll(Visible(s), nbsp, " "), " ") + "\n")
 }
 
 func (t *Text) block(first, rest, s string) {
+	if t.keep(kindOf(first), s) {
+		return
+	}
 	lead := first
 	for _, line := range wrap(Visible(s), Width-runewidth.StringWidth(first)) {
 		t.raw(lead + line + "\n")
@@ -83,7 +93,7 @@ func (t *Text) block(first, rest, s string) {
 
 func (t *Text) raw(s string) {
 	t.began = true
-	if t.err == nil {
+	if t.err == nil && t.w != nil {
 		_, t.err = io.WriteString(t.w, s)
 	}
 }

@@ -241,5 +241,5 @@ func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
 // byChance says how many sound points fall outside their ranges anyway.
 func byChance(t *trend.Trend) string {
 	return fmt.Sprintf("(A hint is no verdict: of %s about %s fall outside their own 95%s%% range by chance alone.)",
-		points(t, t.N), expectedByChance(t.N, 0.05), nbsp)
+		points(t, t.N), expectedByChance(t.N, trend.ByChance), nbsp)
 }

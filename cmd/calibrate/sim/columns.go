@@ -1,4 +1,4 @@
-package main
+package sim
 
 import (
 	"encoding/csv"
@@ -22,7 +22,7 @@ type column struct {
 // cells is what the writer of one row knows.
 type cells struct {
 	r       *rand.Rand
-	w       *world
+	w       *workshop
 	o       opening
 	p       *product
 	f       found
@@ -45,7 +45,7 @@ func (c *cells) readings(v, repeat float64, decimals int, several float64) strin
 	}
 	texts := make([]string, n)
 	for i := range texts {
-		texts[i] = fixed(normal(c.r, v, repeat), decimals)
+		texts[i] = fixed(cutNormal(c.r, v, repeat), decimals)
 	}
 	return strings.Join(texts, "; ")
 }
@@ -192,10 +192,10 @@ func blank(r *rand.Rand) string {
 	return ""
 }
 
-// write streams the log, one row an opening, and returns the slips in it.
-func (w *world) write(r *rand.Rand, dst io.Writer, o options) ([]slip, error) {
+// write streams the log, one row an opening, and returns the entry errors in it.
+func (w *workshop) write(r *rand.Rand, dst io.Writer, o WorkshopOptions) ([]EntryError, error) {
 	cols := columns()
-	if o.columns == "main" {
+	if o.MainColumns {
 		kept := cols[:0]
 		for _, c := range cols {
 			if c.main {
@@ -212,7 +212,7 @@ func (w *world) write(r *rand.Rand, dst io.Writer, o options) ([]slip, error) {
 	if err := out.Write(record); err != nil {
 		return nil, err
 	}
-	plan := planSlips(len(w.openings), o, w, cols)
+	plan := planEntryErrors(len(w.openings), o, w, cols)
 	for i, at := range w.openings {
 		c := cells{r: r, w: w, o: at, p: &w.products[at.product], f: w.look(r, at)}
 		c.rough = at.year() < 2021

@@ -1,4 +1,4 @@
-package main
+package sim
 
 import (
 	"math"
@@ -40,7 +40,7 @@ func (o opening) year() float64 {
 
 // schedule shares the rows out over the products and spreads each product's
 // openings over the years.
-func (w *world) schedule(r *rand.Rand, rows int) {
+func (w *workshop) schedule(r *rand.Rand, rows int) {
 	counts := w.counts(r, rows)
 	days := saturdays()
 	w.openings = make([]opening, 0, rows)
@@ -55,7 +55,7 @@ func (w *world) schedule(r *rand.Rand, rows int) {
 
 // counts gives every product at least one opening and shares the rest by the
 // makers' weights with some scatter.
-func (w *world) counts(r *rand.Rand, rows int) []int {
+func (w *workshop) counts(r *rand.Rand, rows int) []int {
 	counts := make([]int, len(w.products))
 	shares := make([]float64, len(w.products))
 	var total float64
@@ -92,11 +92,11 @@ type found struct {
 	price                                                                                     float64 // of the box
 }
 
-func (w *world) look(r *rand.Rand, o opening) found {
+func (w *workshop) look(r *rand.Rand, o opening) found {
 	p := &w.products[o.product]
 	k := &w.makers[p.maker]
 	t := o.year()
-	scatter := func(v, relative float64) float64 { return v * normal(r, 1, relative) }
+	scatter := func(v, relative float64) float64 { return v * cutNormal(r, 1, relative) }
 
 	gauge := p.gauge
 	if k.thinning > 0 && t > k.thinFrom {
@@ -107,7 +107,7 @@ func (w *world) look(r *rand.Rand, o opening) found {
 		pleats -= k.pleatsLost
 	}
 	var f found
-	f.gauge = normal(r, gauge, 0.003)
+	f.gauge = cutNormal(r, gauge, 0.003)
 	f.od, f.height = scatter(p.od, 0.001), scatter(p.height, 0.002)
 	f.width = scatter(p.width, 0.004)
 	f.pleats = pleats + pick(r, -1, 0, 0, 0, 0, 0, 0, 1)
@@ -118,14 +118,14 @@ func (w *world) look(r *rand.Rand, o opening) found {
 	f.elementOD = scatter(p.elementOD, 0.003)
 	f.holeDiameter = scatter(p.holeDiameter, 0.008)
 
-	f.can = p.surface * f.gauge / 10 * steelDensity * normal(r, 1, 0.005)
+	f.can = p.surface * f.gauge / 10 * steelDensity * cutNormal(r, 1, 0.005)
 	f.base = scatter(p.baseMass, 0.008)
-	f.media = f.area / 1e4 * p.grammage * normal(r, 1, 0.012)
+	f.media = f.area / 1e4 * p.grammage * cutNormal(r, 1, 0.012)
 	f.element = f.media + scatter(p.frame, 0.012)
 	f.spring = scatter(p.spring, 0.01)
 	f.total = f.can + f.base + f.element + f.spring + scatter(p.other, 0.02)
 
-	paid := p.price(p.meanArea(), t) * math.Exp(normal(r, 0, 0.025))
+	paid := p.price(p.meanArea(), t) * math.Exp(cutNormal(r, 0, 0.025))
 	f.price = math.Round(paid*10)/10 - 0.01 // shelf prices end in a nine
 	if p.pack > 1 {
 		f.price = math.Round(paid*float64(p.pack)*10)/10 - 0.01

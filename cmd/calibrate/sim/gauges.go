@@ -1,7 +1,4 @@
-// Package bench simulates logs of one bench on which makers do or do not thin
-// their cans, to measure how often drift is found and how often it is claimed
-// where there is none.
-package bench
+package sim
 
 import (
 	"bytes"
@@ -12,74 +9,63 @@ import (
 	"strconv"
 	"time"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"pleatstat/dataset"
 	"pleatstat/stats/num"
 )
 
-// Noise is how readings scatter.
-type Noise string
-
-const (
-	Normal Noise = "normal"
-	Heavy  Noise = "t(5)"      // Student's t with 5 degrees of freedom, scaled to the same standard deviation
-	Slips  Noise = "2 % slips" // normal, and one reading in fifty is off by 0.03 to 0.2 mm
-)
-
-// Options are the settings of a bench; the zero value means the bench of the
-// design: 12 makers, 30 openings each of 6 parts over 6 years, no drift.
-type Options struct {
+// GaugeOptions say what gauges to simulate; the zero value means 12 makers, 30
+// openings each of 6 parts over 6 years, and no drift.
+type GaugeOptions struct {
 	Makers int // 0 = 12, negative = between 8 and 40
 	// Uneven gives every maker 10 to 50 openings of 3 to 8 parts instead of 30
 	// of 6, and dates that bunch in some years.
 	Uneven bool
 	Noise  Noise   // "" = Normal
 	Drift  float64 // mm a year by which the first maker's cans change, from the first day on
-	Step   float64 // mm by which they change at once, at Truth.StepAt
+	Step   float64 // mm by which they change at once, at GaugeTruth.StepAt
 	Differ float64 // makers' scatter differs by this factor (standard deviation of its logarithm)
 }
 
-// Truth is what was planted.
-type Truth struct {
+// GaugeTruth is what was planted.
+type GaugeTruth struct {
 	Maker  string  // the one that changes
 	StepAt float64 // years since the first day
 }
 
-// Log is a simulated log: as the tool reads it, and as the slow methods beside
-// it take it.
-type Log struct {
+// GaugeLog is a log of gauges: as the tool reads it, and as the methods that it
+// is compared with take it.
+type GaugeLog struct {
 	*dataset.Log
 	Text   string // the CSV
-	Truth  Truth
-	Makers []Maker
+	Truth  GaugeTruth
+	Makers []MakerGauges
 }
 
-// Maker is the openings of one maker: one series a part, and all together.
-type Maker struct {
+// MakerGauges are the readings of one maker, one series a part.
+type MakerGauges struct {
 	Name  string
 	Parts []num.Series // gauge in mm on years since the first day
-	Clean []num.Series // the same without slips of the pen
+	Clean []num.Series // the same without entry errors
 }
 
 const (
 	years         = 6
 	repeatability = 0.006 // mm, standard deviation of one reading
 	readingStep   = 0.01  // mm
-	slipRate      = 0.02
+	errorRate     = 0.02
 )
 
 // ReadingSD is the standard deviation in mm of one logged value about the
 // part's gauge: repeatability and rounding.
 func ReadingSD() float64 { return math.Hypot(repeatability, readingStep/math.Sqrt(12)) }
 
-// firstDay of every bench.
-var firstDay = time.Date(2019, time.January, 1, 0, 0, 0, 0, time.UTC)
+// firstReading is the first day of every log of gauges.
+var firstReading = time.Date(2019, time.January, 1, 0, 0, 0, 0, time.UTC)
 
-// Simulate makes one log. A third of the makers move to thinner-walled sizes
+// NewGaugeLog makes one log. A third of the makers move to thinner-walled sizes
 // over the years, so that a line through all their openings falls although no
 // part changes.
-func Simulate(o Options, rng *rand.Rand) (*Log, error) {
+func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 	makers := o.Makers
 	switch {
 	case makers == 0:
@@ -87,7 +73,7 @@ func Simulate(o Options, rng *rand.Rand) (*Log, error) {
 	case makers < 0:
 		makers = 8 + rng.IntN(33)
 	}
-	out := &Log{Truth: Truth{Maker: name(0), StepAt: 1.5 + 3*rng.Float64()}}
+	out := &GaugeLog{Truth: GaugeTruth{Maker: makerName(0), StepAt: 1.5 + 3*rng.Float64()}}
 	var text bytes.Buffer
 	w := csv.NewWriter(&text)
 	if err := w.Write([]string{"opened", "maker", "part", "can_gauge_mm"}); err != nil {
@@ -100,17 +86,17 @@ func Simulate(o Options, rng *rand.Rand) (*Log, error) {
 		}
 		moving := m%3 == 1 // to thinner sizes
 		scatter := math.Exp(o.Differ * rng.NormFloat64())
-		k := Maker{Name: name(m), Parts: make([]num.Series, parts), Clean: make([]num.Series, parts)}
+		k := MakerGauges{Name: makerName(m), Parts: make([]num.Series, parts), Clean: make([]num.Series, parts)}
 		for i := range n {
 			day := math.Floor(365.25 * years * math.Pow(rng.Float64(), bunch))
-			at := firstDay.AddDate(0, 0, int(day))
+			at := firstReading.AddDate(0, 0, int(day))
 			t := day / 365.25
 			part := i % parts
 			if o.Uneven {
 				part = rng.IntN(parts)
 			}
 			if moving {
-				part = size(rng, parts, t/years)
+				part = thinnerLater(rng, parts, t/years)
 			}
 			gauge := 0.55 - 0.03*float64(part)
 			if m == 0 {
@@ -119,9 +105,10 @@ func Simulate(o Options, rng *rand.Rand) (*Log, error) {
 					gauge += o.Step
 				}
 			}
-			reading, slip := o.read(rng)
+			reading := repeatability * o.Noise.deviate(rng)
+			wrong := o.Noise.entryError(rng)
 			clean := rounded(gauge + scatter*reading)
-			value := rounded(gauge + scatter*reading + slip)
+			value := rounded(gauge + scatter*reading + wrong)
 			k.Clean[part] = appended(k.Clean[part], t, clean)
 			k.Parts[part] = appended(k.Parts[part], t, value)
 			record := []string{at.Format(time.DateOnly), k.Name, fmt.Sprintf("%c-%02d", k.Name[0], part+1), strconv.FormatFloat(value, 'f', 2, 64)}
@@ -137,44 +124,28 @@ func Simulate(o Options, rng *rand.Rand) (*Log, error) {
 	}
 	out.Text = text.String()
 	var err error
-	out.Log, err = dataset.Read(&text, "bench.csv", dataset.Options{})
+	out.Log, err = dataset.Read(&text, "gauges.csv", dataset.Options{})
 	return out, err
 }
 
-// harbour are the invented makers; further ones are numbered.
-var harbour = [...]string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere", "Brackhollow", "Wexcombe"}
-
-func name(m int) string {
-	if m < len(harbour) {
-		return harbour[m]
-	}
-	return fmt.Sprintf("Maker %02d", m+1)
-}
-
-// size draws a part that is the thinner the later: part numbers rise as the
+// thinnerLater draws a part that is the thinner the later: part numbers rise as the
 // wall gets thinner.
-func size(rng *rand.Rand, parts int, progress float64) int {
+func thinnerLater(rng *rand.Rand, parts int, progress float64) int {
 	at := float64(parts) * (0.6*progress + 0.4*rng.Float64())
 	return min(parts-1, int(at))
 }
 
-// read is the error of one reading and its slip of the pen, in mm.
-func (o Options) read(rng *rand.Rand) (reading, slip float64) {
-	switch o.Noise {
-	case Heavy:
-		t := distuv.StudentsT{Mu: 0, Sigma: math.Sqrt(3.0 / 5), Nu: 5, Src: rng}
-		return repeatability * t.Rand(), 0
-	case Slips:
-		reading = repeatability * rng.NormFloat64()
-		if rng.Float64() < slipRate {
-			slip = 0.03 + 0.17*rng.Float64()
-			if rng.IntN(2) == 0 {
-				slip = -slip
-			}
-		}
-		return reading, slip
+// entryError is how far a reading is off because it was entered wrongly, in mm:
+// mostly not at all, otherwise by 0.03 to 0.2 either way.
+func (n Noise) entryError(rng *rand.Rand) float64 {
+	if n != EntryErrors || rng.Float64() >= errorRate {
+		return 0
 	}
-	return repeatability * rng.NormFloat64(), 0
+	off := 0.03 + 0.17*rng.Float64()
+	if rng.IntN(2) == 0 {
+		return -off
+	}
+	return off
 }
 
 func rounded(v float64) float64 { return math.Max(readingStep, readingStep*math.Round(v/readingStep)) }

@@ -1,4 +1,4 @@
-package main
+package sim
 
 import (
 	"fmt"
@@ -9,8 +9,8 @@ import (
 // steelDensity is 7.85 g/cm³, the handbook value for mild steel.
 const steelDensity = 7.85
 
-// world is everything there is to open.
-type world struct {
+// workshop is everything there is to open, and when it is opened.
+type workshop struct {
 	makers   []maker
 	products []product
 	openings []opening
@@ -69,34 +69,38 @@ type media struct {
 }
 
 var medias = []media{
-	{"cellulose", 178, 0.66, -0.05, 88, 95, []float64{25, 30}},
-	{"blend", 195, 0.62, 0, 95, 98, []float64{20, 25}},
-	{"synthetic", 206, 0.54, 0.06, 98, 99.5, []float64{20, 20, 25}},
-	{"wire-backed synthetic", 226, 0.72, 0.09, 99, 99.7, []float64{15, 20}},
+	{MediaTypes[0], 178, 0.66, -0.05, 88, 95, []float64{25, 30}},
+	{MediaTypes[1], 195, 0.62, 0, 95, 98, []float64{20, 25}},
+	{MediaTypes[2], 206, 0.54, 0.06, 98, 99.5, []float64{20, 20, 25}},
+	{MediaTypes[3], 226, 0.72, 0.09, 99, 99.7, []float64{15, 20}},
 }
 
 func demoMakers() []maker {
 	number := func(format string, first, step int) func(int) string {
 		return func(i int) string { return fmt.Sprintf(format, first+i*step+i%3*2) }
 	}
-	return []maker{
-		{name: "Skerrow", origin: "Ostermark", weight: 1, part: number("SK %d", 1204, 17), numberOfParts: 9},
-		{name: "Thornquay", origin: "Lenholt", weight: 1, part: number("T-%d", 310, 25), numberOfParts: 8},
-		{name: "Veldmarsh", origin: "Varnia", weight: 1, part: number("VM%d", 2110, 34), numberOfParts: 7},
-		{name: "Pellbrook", origin: "Lenholt", weight: 1.3, pleatsLost: 5, pleatsLostAt: 2023.5,
+	makers := []maker{
+		{origin: "Ostermark", weight: 1, part: number("SK %d", 1204, 17), numberOfParts: 9},
+		{origin: "Lenholt", weight: 1, part: number("T-%d", 310, 25), numberOfParts: 8},
+		{origin: "Varnia", weight: 1, part: number("VM%d", 2110, 34), numberOfParts: 7},
+		{origin: "Lenholt", weight: 1.3, pleatsLost: 5, pleatsLostAt: 2023.5,
 			part: number("PB-%d", 52, 11), numberOfParts: 8},
-		{name: "Orrinvale", origin: "Ostermark", weight: 0.9, part: number("OV %d", 704, 13), numberOfParts: 7},
-		{name: "Lowmere", origin: "Dunsel", weight: 1.5, thinning: 0.010, thinFrom: 2022,
+		{origin: "Ostermark", weight: 0.9, part: number("OV %d", 704, 13), numberOfParts: 7},
+		{origin: "Dunsel", weight: 1.5, thinning: 0.010, thinFrom: 2022,
 			part: number("L%d", 4015, 20), numberOfParts: 8},
-		{name: "Brackhollow", origin: "Dunsel", weight: 0.9, part: number("BH-%d", 88, 16), numberOfParts: 7},
-		{name: "Wexcombe", origin: "Varnia", weight: 0.9, part: number("W %d", 610, 45), numberOfParts: 6},
+		{origin: "Dunsel", weight: 0.9, part: number("BH-%d", 88, 16), numberOfParts: 7},
+		{origin: "Varnia", weight: 0.9, part: number("W %d", 610, 45), numberOfParts: 6},
 	}
+	for i := range makers {
+		makers[i].name = makerName(i)
+	}
+	return makers
 }
 
-// demoWorld is the harbour workshop's: eight makers, sixty parts, three of
+// demoWorkshop is the harbour workshop's: eight makers, sixty parts, three of
 // them overpriced and one a bargain.
-func demoWorld(r *rand.Rand) *world {
-	w := &world{makers: demoMakers()}
+func demoWorkshop(r *rand.Rand) *workshop {
+	w := &workshop{makers: demoMakers()}
 	w.makeProducts(r)
 	planted := []struct {
 		maker  string
@@ -115,12 +119,12 @@ func demoWorld(r *rand.Rand) *world {
 	return w
 }
 
-// numberedWorld has about fifty parts a maker; one part in twenty is
+// numberedWorkshop has about fifty parts a maker; one part in twenty is
 // overpriced, one in sixty a bargain, one maker in eight thins its cans and
 // one in eight lost pleats.
-func numberedWorld(r *rand.Rand, parts int) *world {
+func numberedWorkshop(r *rand.Rand, parts int) *workshop {
 	makers := max(1, min(parts, max(8, parts/50)))
-	w := &world{}
+	w := &workshop{}
 	for m := range makers {
 		k := maker{name: fmt.Sprintf("Maker %03d", m+1), origin: "Ostermark", weight: 1}
 		k.part = func(i int) string { return fmt.Sprintf("P%d-%04d", m+1, 7*i+11) }
@@ -148,7 +152,7 @@ func numberedWorld(r *rand.Rand, parts int) *world {
 	return w
 }
 
-func (w *world) find(maker string, index int) int {
+func (w *workshop) find(maker string, index int) int {
 	for i, p := range w.products {
 		if w.makers[p.maker].name == maker {
 			if index == 0 {
@@ -160,7 +164,7 @@ func (w *world) find(maker string, index int) int {
 	panic("no such product: " + maker)
 }
 
-func (w *world) plantNothing() {
+func (w *workshop) plantNothing() {
 	for i := range w.makers {
 		w.makers[i].thinning, w.makers[i].pleatsLost = 0, 0
 	}
@@ -169,7 +173,7 @@ func (w *world) plantNothing() {
 	}
 }
 
-func (w *world) makeProducts(r *rand.Rand) {
+func (w *workshop) makeProducts(r *rand.Rand) {
 	for m, k := range w.makers {
 		for i := range k.numberOfParts {
 			p := makeProduct(r)
@@ -179,9 +183,9 @@ func (w *world) makeProducts(r *rand.Rand) {
 	}
 }
 
-// normal is a normal deviate cut at two standard deviations, so that nothing
+// cutNormal is a normal deviate cut at two standard deviations, so that nothing
 // but what is planted is extreme.
-func normal(r *rand.Rand, mean, sd float64) float64 {
+func cutNormal(r *rand.Rand, mean, sd float64) float64 {
 	for {
 		if z := r.NormFloat64(); math.Abs(z) < 2 {
 			return mean + sd*z
@@ -195,42 +199,42 @@ func between(r *rand.Rand, low, high float64) float64 { return low + (high-low)*
 
 func makeProduct(r *rand.Rand) product {
 	p := product{priceFactor: 1, pack: 1}
-	p.od = pick(r, 70.0, 74, 76, 76, 78, 82) + normal(r, 0, 0.5)
-	p.height = pick(r, 70.0, 72, 76, 80, 84, 88, 92) + normal(r, 0, 1)
-	p.width = p.height - normal(r, 34, 2.5)
+	p.od = pick(r, 70.0, 74, 76, 76, 78, 82) + cutNormal(r, 0, 0.5)
+	p.height = pick(r, 70.0, 72, 76, 80, 84, 88, 92) + cutNormal(r, 0, 1)
+	p.width = p.height - cutNormal(r, 34, 2.5)
 	// A short element gets more pleats to make up for its height.
-	p.pleats = int(math.Round(normal(r, 72-11*(p.width/25.4-1.3), 3.6)))
-	p.depth = (p.od/2 - 4) * normal(r, 0.32, 0.045)
+	p.pleats = int(math.Round(cutNormal(r, 72-11*(p.width/25.4-1.3), 3.6)))
+	p.depth = (p.od/2 - 4) * cutNormal(r, 0.32, 0.045)
 
-	p.gauge = normal(r, 0.47, 0.06)
-	p.surface = (math.Pi*p.od*p.height + math.Pi/4*p.od*p.od) / 100 * normal(r, 1, 0.012)
-	p.baseGauge = normal(r, 2.5, 0.25)
-	p.baseMass = math.Pi / 4 * math.Pow((p.od-4)/10, 2) * p.baseGauge / 10 * steelDensity * normal(r, 0.6, 0.03)
-	p.gasketOD = p.od - normal(r, 8, 1)
-	p.elementOD = p.od - normal(r, 6, 0.6)
+	p.gauge = cutNormal(r, 0.47, 0.06)
+	p.surface = (math.Pi*p.od*p.height + math.Pi/4*p.od*p.od) / 100 * cutNormal(r, 1, 0.012)
+	p.baseGauge = cutNormal(r, 2.5, 0.25)
+	p.baseMass = math.Pi / 4 * math.Pow((p.od-4)/10, 2) * p.baseGauge / 10 * steelDensity * cutNormal(r, 0.6, 0.03)
+	p.gasketOD = p.od - cutNormal(r, 8, 1)
+	p.elementOD = p.od - cutNormal(r, 6, 0.6)
 
 	p.media = pick(r, 0, 0, 0, 1, 1, 1, 2, 2, 3)
 	md := medias[p.media]
-	p.grammage = md.grammage * math.Exp(normal(r, 0, 0.05))
-	p.thickness = md.thickness * math.Exp(normal(r, 0, 0.07))
+	p.grammage = md.grammage * math.Exp(cutNormal(r, 0, 0.05))
+	p.thickness = md.thickness * math.Exp(cutNormal(r, 0, 0.07))
 	p.endCaps = pick(r, "steel", "steel", "fibre", "nylon")
 	p.core = pick(r, "perforated", "perforated", "louvred", "nylon", "coil")
 	caps := map[string]float64{"steel": 13, "fibre": 4, "nylon": 7}[p.endCaps]
 	core := map[string]float64{"perforated": 12, "louvred": 13, "nylon": 6, "coil": 9}[p.core]
-	p.frame = (caps*math.Pow(p.od/76, 2) + core*p.width/45 + 2) * normal(r, 1, 0.05)
+	p.frame = (caps*math.Pow(p.od/76, 2) + core*p.width/45 + 2) * cutNormal(r, 1, 0.05)
 	p.bypass = pick(r, "dome", "dome", "base", "none")
 	p.bypassSpring = pick(r, "leaf", "coil")
-	p.spring = normal(r, 4.5, 0.5)
+	p.spring = cutNormal(r, 4.5, 0.5)
 	if p.bypassSpring == "coil" {
-		p.spring = normal(r, 7, 0.8)
+		p.spring = cutNormal(r, 7, 0.8)
 	}
-	p.other = normal(r, 14, 1.5)
+	p.other = cutNormal(r, 14, 1.5)
 	p.seam = pick(r, "crimped", "crimped", "glued")
 	p.drainBack = pick(r, "silicone", "nitrile", "nitrile", "none")
 	p.magnet = pick(r, "no", "no", "no", "no", "no", "yes")
 	p.thread = pick(r, "M20x1.5", "M20x1.5", "3/4-16", "M18x1.5", "M22x1.5")
 	p.holes = pick(r, 6, 6, 7, 8, 8)
-	p.holeDiameter = normal(r, 5.6, 0.5)
+	p.holeDiameter = cutNormal(r, 5.6, 0.5)
 	if r.Float64() < 0.75 {
 		p.efficiency = math.Round(between(r, md.efficiency, md.efficiency2))
 		if p.efficiency > 98 {
@@ -241,12 +245,9 @@ func makeProduct(r *rand.Rand) product {
 	if r.Float64() < 0.06 {
 		p.pack = pick(r, 2, 3)
 	}
-	p.priceLevel = normal(r, 0, 0.135)
+	p.priceLevel = cutNormal(r, 0, 0.135)
 	return p
 }
-
-// inflation is the yearly rise of every price, 4 %.
-const inflation = 0.04
 
 // price of one filter of this product at time t, for the given media area.
 func (p *product) price(area, t float64) float64 {
@@ -257,7 +258,7 @@ func (p *product) price(area, t float64) float64 {
 		perBeta  = 0.02 // log price per unit of log beta
 	)
 	log := math.Log(base) + exponent*math.Log(area/middle) + medias[p.media].premium + p.priceLevel +
-		inflation*(t-2022) + math.Log(p.priceFactor)
+		Rise*(t-2022) + math.Log(p.priceFactor)
 	if p.efficiency > 0 {
 		beta := 1 / (1 - p.efficiency/100)
 		log += perBeta * math.Log(beta/20)

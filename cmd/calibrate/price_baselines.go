@@ -4,14 +4,14 @@ import (
 	"math"
 	"slices"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
-	"pleatstat/stats/price/market"
 )
 
 // leftOutLine is what plain least squares of log price on log area and date
 // misses each product by, from a fit without it.
-func leftOutLine(m *market.Market) []float64 {
+func leftOutLine(m *sim.Market) []float64 {
 	d := linear.Design{Columns: make([][]float64, 2)}
 	for _, p := range m.Products {
 		d.Columns[0] = append(d.Columns[0], math.Log(p.Numbers[0]))
@@ -21,13 +21,13 @@ func leftOutLine(m *market.Market) []float64 {
 }
 
 // leftOutEverything is the same on all contents, blanks filled with the mean.
-func leftOutEverything(m *market.Market) []float64 { return leftOut(everything(m), m.Products) }
+func leftOutEverything(m *sim.Market) []float64 { return leftOut(everything(m), m.Products) }
 
 // everything is the design of all contents, blanks filled with the mean. Words
 // have a column each but for the first in the alphabet.
-func everything(m *market.Market) linear.Design {
+func everything(m *sim.Market) linear.Design {
 	d := linear.Design{}
-	add := func(name string, of func(market.Product) float64) {
+	add := func(name string, of func(sim.Product) float64) {
 		d.Names = append(d.Names, name)
 		column := make([]float64, len(m.Products))
 		var known []float64
@@ -45,16 +45,16 @@ func everything(m *market.Market) linear.Design {
 		}
 		d.Columns = append(d.Columns, column)
 	}
-	add("opened", func(p market.Product) float64 { return p.Opened })
-	for k := range market.NumberNames {
-		add(market.NumberNames[k], func(p market.Product) float64 {
-			if market.NumberNames[k] == "claimed_efficiency" {
+	add("opened", func(p sim.Product) float64 { return p.Opened })
+	for k := range sim.NumberNames {
+		add(sim.NumberNames[k], func(p sim.Product) float64 {
+			if sim.NumberNames[k] == "claimed_efficiency" {
 				return -math.Log(1 - p.Numbers[k]/100)
 			}
 			return math.Log(p.Numbers[k])
 		})
 	}
-	for k := range market.WordNames {
+	for k := range sim.WordNames {
 		var words []string
 		seen := map[string]bool{"": true}
 		for _, p := range m.Products {
@@ -65,7 +65,7 @@ func everything(m *market.Market) linear.Design {
 		}
 		slices.Sort(words)
 		for _, w := range words[min(1, len(words)):] {
-			add(w, func(p market.Product) float64 {
+			add(w, func(p sim.Product) float64 {
 				switch p.Words[k] {
 				case "":
 					return math.NaN()
@@ -81,7 +81,7 @@ func everything(m *market.Market) linear.Design {
 
 // leftOut is what each product is missed by, by a fit without it; nil where
 // that cannot be fitted.
-func leftOut(d linear.Design, products []market.Product) []float64 {
+func leftOut(d linear.Design, products []sim.Product) []float64 {
 	y := make([]float64, len(products))
 	for i, p := range products {
 		y[i] = p.Paid
@@ -108,9 +108,9 @@ func leftOutErrors(d linear.Design, y []float64, n int) []float64 {
 
 // plainErrors are the standard errors of the power of the can gauge and of the
 // premium of wire backing over cellulose, by least squares on all contents of
-// the clean products of a market.
-func plainErrors(m *market.Market) (power, premium float64, err error) {
-	clean := &market.Market{}
+// the clean products of a sim.
+func plainErrors(m *sim.Market) (power, premium float64, err error) {
+	clean := &sim.Market{}
 	var y []float64
 	for _, p := range m.Products {
 		if p.Clean {
@@ -122,7 +122,7 @@ func plainErrors(m *market.Market) (power, premium float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	gauge, paper, wire := slices.Index(f.Names, "can_gauge"), slices.Index(f.Names, market.MediaTypes[0]), slices.Index(f.Names, market.MediaTypes[3])
+	gauge, paper, wire := slices.Index(f.Names, "can_gauge"), slices.Index(f.Names, sim.MediaTypes[0]), slices.Index(f.Names, sim.MediaTypes[3])
 	variance := f.Cov.At(paper, paper) + f.Cov.At(wire, wire) - 2*f.Cov.At(paper, wire)
 	return f.SE[gauge], math.Sqrt(variance), nil
 }
@@ -136,7 +136,7 @@ const toldSpread = 0.1
 // move prices and about how much, how contents go together, and how much prices
 // scatter: only the coefficients remain to be found. Nobody can have all that, so
 // it bounds what a log of this size allows.
-func leftOutTold(m *market.Market) []float64 {
+func leftOutTold(m *sim.Market) []float64 {
 	var clean []int
 	for i, p := range m.Products {
 		if p.Clean {
@@ -147,31 +147,31 @@ func leftOutTold(m *market.Market) []float64 {
 	deviation, y := make([]float64, len(clean)), make([]float64, len(clean))
 	for k, i := range clean {
 		p := m.Products[i]
-		deviation[k] = market.Scatter
+		deviation[k] = sim.Scatter
 		if m.Matter {
-			deviation[k] = math.Sqrt(market.Scatter*market.Scatter + p.Known.Open())
+			deviation[k] = math.Sqrt(sim.Scatter*sim.Scatter + p.Known.Open())
 		}
 		y[k] = p.Paid / deviation[k]
 	}
-	add := func(of func(market.Product) float64) {
+	add := func(of func(sim.Product) float64) {
 		column := make([]float64, len(clean))
 		for k, i := range clean {
 			column[k] = of(m.Products[i]) / deviation[k]
 		}
 		d.Columns = append(d.Columns, column)
 	}
-	add(func(market.Product) float64 { return 1 })
-	add(func(p market.Product) float64 { return math.Log(p.Numbers[0]) })
-	add(func(p market.Product) float64 { return p.Opened - market.Middle })
+	add(func(sim.Product) float64 { return 1 })
+	add(func(p sim.Product) float64 { return math.Log(p.Numbers[0]) })
+	add(func(p sim.Product) float64 { return p.Opened - sim.Middle })
 	roots := make([]float64, len(d.Columns)) // of the precision known of each coefficient beforehand
-	small := func(variance float64, of func(market.Product) float64) {
+	small := func(variance float64, of func(sim.Product) float64) {
 		add(of)
 		roots = append(roots, math.Sqrt(variance)/toldSpread)
 	}
 	if m.Matter {
-		small(market.GaugeVariance, func(p market.Product) float64 { return p.Known.Gauge })
-		for media := range market.MediaTypes {
-			small(market.MediaVariance, func(p market.Product) float64 { return p.Known.Media[media] })
+		small(sim.GaugeVariance, func(p sim.Product) float64 { return p.Known.Gauge })
+		for media := range sim.MediaTypes {
+			small(sim.MediaVariance, func(p sim.Product) float64 { return p.Known.Media[media] })
 		}
 	}
 	// What is known of a coefficient counts as one more row, which expects 0.

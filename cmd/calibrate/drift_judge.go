@@ -9,9 +9,9 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
-	"pleatstat/stats/drift/bench"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
 	"pleatstat/stats/rank"
@@ -20,9 +20,9 @@ import (
 // level of every method: a false discovery rate over the makers.
 const level = 0.05
 
-// oneBench judges one bench by every method.
-func oneBench(o bench.Options, rng *rand.Rand) (driftTally, error) {
-	log, err := bench.Simulate(o, rng)
+// judgeGauges judges one log by every method.
+func judgeGauges(o sim.GaugeOptions, rng *rand.Rand) (driftTally, error) {
+	log, err := sim.NewGaugeLog(o, rng)
 	if err != nil {
 		return driftTally{}, err
 	}
@@ -55,7 +55,7 @@ func oneBench(o bench.Options, rng *rand.Rand) (driftTally, error) {
 			return t, err
 		}
 	}
-	for method, p := range map[int]func(bench.Maker) float64{methodOracle: oracle, methodLine: straightLine, methodKendall: kendall} {
+	for method, p := range map[int]func(sim.MakerGauges) float64{methodOracle: oracle, methodLine: straightLine, methodKendall: kendall} {
 		if err := t.count(method, log, p, changes); err != nil {
 			return t, err
 		}
@@ -64,7 +64,7 @@ func oneBench(o bench.Options, rng *rand.Rand) (driftTally, error) {
 }
 
 // count adds what a method that gives each maker a p finds.
-func (t *driftTally) count(method int, log *bench.Log, p func(bench.Maker) float64, changes bool) error {
+func (t *driftTally) count(method int, log *sim.GaugeLog, p func(sim.MakerGauges) float64, changes bool) error {
 	all := make([]float64, len(log.Makers))
 	for i, m := range log.Makers {
 		all[i] = p(m)
@@ -86,18 +86,18 @@ func (t *driftTally) count(method int, log *bench.Log, p func(bench.Maker) float
 }
 
 // oracle tests the slope within parts with the noise known, on readings
-// without slips.
-func oracle(m bench.Maker) float64 {
+// without entry errors.
+func oracle(m sim.MakerGauges) float64 {
 	f, err := panel.FixedEffects(m.Clean)
 	if err != nil {
 		return 1
 	}
-	z := f.Slope * math.Sqrt(f.Information) / bench.ReadingSD()
+	z := f.Slope * math.Sqrt(f.Information) / sim.ReadingSD()
 	return 2 * distuv.UnitNormal.CDF(-math.Abs(z))
 }
 
 // straightLine tests the slope of a line through all openings of a maker.
-func straightLine(m bench.Maker) float64 {
+func straightLine(m sim.MakerGauges) float64 {
 	var all num.Series
 	for _, b := range m.Parts {
 		all.T, all.Y = append(all.T, b.T...), append(all.Y, b.Y...)
@@ -110,7 +110,7 @@ func straightLine(m bench.Maker) float64 {
 }
 
 // kendall is the blocked test by its normal limit, as it is usually taken.
-func kendall(m bench.Maker) float64 {
+func kendall(m sim.MakerGauges) float64 {
 	r, err := rank.BlockedKendall(m.Parts)
 	if err != nil {
 		return 1
@@ -119,7 +119,7 @@ func kendall(m bench.Maker) float64 {
 }
 
 // date adds how well a step was dated.
-func (t *driftTally) date(e drift.Entry, truth bench.Truth, step float64) {
+func (t *driftTally) date(e drift.Entry, truth sim.GaugeTruth, step float64) {
 	if step == 0 || e.ChangeFrom.IsZero() {
 		return
 	}
@@ -140,7 +140,7 @@ func (t *driftTally) date(e drift.Entry, truth bench.Truth, step float64) {
 	}
 }
 
-// weeklyLooks counts benches with a verdict at some look.
+// weeklyLooks counts logs with a verdict at some look.
 type weeklyLooks struct{ last, any, held int }
 
 const (
@@ -148,11 +148,11 @@ const (
 	holdWeeks = 4
 )
 
-// lookWeekly analyses every bench as it stood at the end of each of the last
+// lookWeekly analyses every log as it stood at the end of each of the last
 // weeks.
 func lookWeekly(runs int, seed uint64) (weeklyLooks, error) {
 	each, err := inParallel(runs, seed, func(rng *rand.Rand) (weeklyLooks, error) {
-		log, err := bench.Simulate(bench.Options{}, rng)
+		log, err := sim.NewGaugeLog(sim.GaugeOptions{}, rng)
 		if err != nil {
 			return weeklyLooks{}, err
 		}
@@ -188,7 +188,7 @@ func lookWeekly(runs int, seed uint64) (weeklyLooks, error) {
 }
 
 // lookAt says whether the log up to a day holds any verdict.
-func lookAt(log *bench.Log, day time.Time) (bool, error) {
+func lookAt(log *sim.GaugeLog, day time.Time) (bool, error) {
 	lines := strings.SplitAfter(log.Text, "\n")
 	kept := slices.DeleteFunc(lines[1:], func(line string) bool { return line == "" || line[:len(time.DateOnly)] > day.Format(time.DateOnly) })
 	until, err := dataset.Read(strings.NewReader(lines[0]+strings.Join(kept, "")), "bench.csv", dataset.Options{})

@@ -1,6 +1,4 @@
-// Package market makes invented logs whose prices follow a known rule, to find
-// out how well prices are judged. It serves tests and the validation harness.
-package market
+package sim
 
 import (
 	"bytes"
@@ -13,14 +11,14 @@ import (
 	"pleatstat/dataset"
 )
 
-// Options say what kind of market to make; the zero value is a small clean one
+// MarketOptions say what kind of market to make; the zero value is a small clean one
 // in which only the media area matters.
-type Options struct {
+type MarketOptions struct {
 	Rows       int     // openings; 0 = 40
 	Blanks     float64 // share of the cells of every content that are blank, 0 to 1
 	Overpriced float64 // share of products priced 1.8 to 2.6 times what they should
 	Matter     bool    // can gauge and media type move prices too
-	HeavyTails bool    // prices scatter like Student's t with 5 degrees of freedom
+	Noise      Noise   // of the products' prices
 	Reopened   float64 // share of openings that are of a product opened before
 	Seed       uint64
 }
@@ -29,7 +27,6 @@ type Options struct {
 const (
 	AreaPower  = 0.9  // of the price with media area
 	GaugePower = 0.8  // with can gauge, where contents matter
-	Rise       = 0.04 // of log price a year
 	Scatter    = 0.13 // standard deviation of the log price of a product
 	Within     = 0.03 // of one purchase of it
 	Middle     = 2022.5
@@ -39,12 +36,8 @@ const (
 	middleGauge, middleCan, middleTotal = 0.47, 90, 200 // mm, g, g
 )
 
-// MediaTypes and Premiums are the log price of media types, where contents
-// matter.
-var (
-	MediaTypes = []string{"cellulose", "blend", "synthetic", "wire-backed synthetic"}
-	Premiums   = []float64{-0.10, 0, 0.10, 0.20}
-)
+// Premiums are what the media types add to the log price, where contents matter.
+var Premiums = [...]float64{-0.10, 0, 0.10, 0.20}
 
 // Product is one product with what it is and what it should cost. NaN and ""
 // stand for what is blank in the log.
@@ -66,7 +59,6 @@ type Product struct {
 var (
 	NumberNames = []string{"media_area", "can_mass", "can_gauge", "total_mass", "claimed_efficiency"}
 	WordNames   = []string{"media_type", "drain_back", "magnet"}
-	makers      = []string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere", "Brackhollow", "Wexcombe"}
 )
 
 // Market is a log and what was planted in it.
@@ -81,8 +73,8 @@ func (m *Market) Log() (*dataset.Log, error) {
 	return dataset.Read(bytes.NewReader(m.CSV), "market.csv", dataset.Options{})
 }
 
-// New makes a market; equal options make equal ones.
-func New(o Options) *Market {
+// NewMarket makes a market; equal options make equal ones.
+func NewMarket(o MarketOptions) *Market {
 	if o.Rows == 0 {
 		o.Rows = 40
 	}
@@ -90,7 +82,7 @@ func New(o Options) *Market {
 	m := &Market{Matter: o.Matter}
 	again := int(math.Round(o.Reopened * float64(o.Rows)))
 	for i := range max(o.Rows-again, 1) {
-		m.Products = append(m.Products, makeProduct(rng, o, i))
+		m.Products = append(m.Products, drawProduct(rng, o, i))
 	}
 	var text bytes.Buffer
 	w := csv.NewWriter(&text)
@@ -141,10 +133,10 @@ func cell(v float64, decimals int) string {
 	return s
 }
 
-// makeProduct draws the contents of a product; Paid is its own log price level
+// drawProduct draws the contents of a product; Paid is its own log price level
 // at the middle of the years.
-func makeProduct(rng *rand.Rand, o Options, i int) Product {
-	maker := makers[rng.IntN(len(makers))]
+func drawProduct(rng *rand.Rand, o MarketOptions, i int) Product {
+	maker := makerNames[rng.IntN(len(makerNames))]
 	p := Product{Maker: maker, Part: fmt.Sprintf("%c%d", maker[0], 1000+7*i), Clean: true}
 	size := rng.NormFloat64()
 	other := otherOnSize*size + otherSpread*rng.NormFloat64()
@@ -167,7 +159,7 @@ func makeProduct(rng *rand.Rand, o Options, i int) Product {
 	if o.Matter {
 		p.Expected += GaugePower*gauge + Premiums[media]
 	}
-	p.Paid = p.Expected + Scatter*scatter(rng, o.HeavyTails)
+	p.Paid = p.Expected + Scatter*o.Noise.deviate(rng)
 	if rng.Float64() < o.Overpriced {
 		p.Clean = false
 		p.Paid += math.Log(1.8 + 0.8*rng.Float64())
@@ -187,19 +179,4 @@ func makeProduct(rng *rand.Rand, o Options, i int) Product {
 		p.Recorded += p.Known.Premium()
 	}
 	return p
-}
-
-// scatter is a deviate of mean 0 and variance 1.
-func scatter(rng *rand.Rand, heavy bool) float64 {
-	z := rng.NormFloat64()
-	if !heavy {
-		return z
-	}
-	const df = 5
-	square := 0.0
-	for range df {
-		v := rng.NormFloat64()
-		square += v * v
-	}
-	return z / math.Sqrt(square/df) * math.Sqrt((df-2.0)/df)
 }

@@ -1,4 +1,4 @@
-package market
+package sim
 
 import (
 	"math"
@@ -12,7 +12,7 @@ import (
 // contents are blank: over many products the rule's price lies about the one
 // told from the recorded contents as Open says, and nothing recorded tells more.
 func TestRecordedIsTheBestGuess(t *testing.T) {
-	m := New(Options{Rows: 20_000, Blanks: 0.5, Matter: true, Seed: 5})
+	m := NewMarket(MarketOptions{Rows: 20_000, Blanks: 0.5, Matter: true, Seed: 5})
 	type kind struct{ gauge, can, total, media, beta bool } // recorded
 	groups := map[kind][]Product{}
 	for _, p := range m.Products {

@@ -1,0 +1,252 @@
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
+	"pleatstat/stats/report"
+	"pleatstat/stats/roundup"
+	"pleatstat/stats/trend"
+)
+
+// PartsTable is the id of the table of parts on a page, and the beginning of its
+// rows' ids.
+const PartsTable = "parts"
+
+// partRow is what is known of one part for its row.
+type partRow struct {
+	maker, part string
+	verdict     price.Verdict
+	forMoney    float64 // media area for one of the log's currency, base units; NaN = not known
+	gauge       float64 // mm, mean; NaN = not measured
+	changes     []string
+	openings    int
+	lines       []int
+}
+
+// Parts lays out every part of a log as one table, the dearest for its contents
+// first. The log is the one without readings set aside.
+func Parts(log *dataset.Log, f *report.Findings) RoundupTable {
+	area, gauge := log.Floats("media_area"), log.Floats("can_gauge")
+	rows := make([]partRow, log.Products())
+	areas, gauges := make([]mean, len(rows)), make([]mean, len(rows))
+	makers, parts := log.Strings("maker"), log.Strings("part")
+	for i := range log.Rows() {
+		k := log.Product(i)
+		r := &rows[k]
+		r.maker, r.part = makers[i], parts[i]
+		r.openings++
+		r.lines = append(r.lines, log.Line(i))
+		areas[k].add(area, i)
+		gauges[k].add(gauge, i)
+	}
+	verdicts := map[[2]string]price.Verdict{}
+	place := map[[2]string]int{}
+	for i, v := range f.Verdicts {
+		verdicts[[2]string{v.Maker, v.Part}] = v
+		place[[2]string{v.Maker, v.Part}] = i
+	}
+	for k := range rows {
+		r := &rows[k]
+		key := [2]string{r.maker, r.part}
+		v, judged := verdicts[key]
+		if !judged {
+			v = price.Verdict{Maker: r.maker, Part: r.part, Grade: trend.CannotSay, Price: math.NaN(), Fair: math.NaN(), Ratio: math.NaN()}
+			place[key] = len(f.Verdicts) + k
+		}
+		r.verdict, r.forMoney, r.gauge = v, areas[k].value()/v.Price, gauges[k].value()
+		r.changes = changesOfPart(f.Drift, r.maker, r.part)
+	}
+	slices.SortStableFunc(rows, func(a, b partRow) int {
+		return cmp.Compare(place[[2]string{a.maker, a.part}], place[[2]string{b.maker, b.part}])
+	})
+	return partsTable("Every part of the log, the dearest for its contents first", rows, f.Units)
+}
+
+// mean gathers the readings of one part.
+type mean struct{ sum, n float64 }
+
+func (m *mean) add(values []float64, row int) {
+	if row < len(values) && !math.IsNaN(values[row]) {
+		m.sum, m.n = m.sum+values[row], m.n+1
+	}
+}
+
+func (m *mean) value() float64 { return m.sum / m.n } // NaN of none
+
+// changesOfPart says, short, what changed in a part's own readings over the years
+// and in those of its maker's parts together.
+func changesOfPart(entries []drift.Entry, maker, part string) []string {
+	var own, makers []string
+	for _, e := range entries {
+		if e.Maker != maker || e.Part != "" && e.Part != part || e.Verdict != drift.Falling && e.Verdict != drift.Rising {
+			continue
+		}
+		how := map[drift.Verdict]string{drift.Falling: "falling", drift.Rising: "rising"}[e.Verdict]
+		if e.Told.Shape == drift.AsStep {
+			how = map[drift.Verdict]string{drift.Falling: "lower", drift.Rising: "higher"}[e.Verdict]
+		}
+		said := trend.Words(e.Measure) + " " + how
+		if !e.Told.From.IsZero() {
+			said += " since " + month(e.Told.From)
+		}
+		if e.Part == "" {
+			makers = append(makers, short(maker)+": "+said)
+		} else {
+			own = append(own, said)
+		}
+	}
+	return append(own, makers...)
+}
+
+// RoundupParts lays out the parts of a roundup's year as one table, in the order
+// of its tables.
+func RoundupParts(r *roundup.Roundup) RoundupTable {
+	var rows []partRow
+	at := map[[2]string]int{}
+	row := func(maker, part string) *partRow {
+		key := [2]string{maker, part}
+		if _, there := at[key]; !there {
+			at[key] = len(rows)
+			rows = append(rows, partRow{maker: maker, part: part, forMoney: math.NaN(), gauge: math.NaN(),
+				verdict: price.Verdict{Grade: trend.CannotSay, Price: math.NaN(), Fair: math.NaN(), Ratio: math.NaN()}})
+		}
+		return &rows[at[key]]
+	}
+	tables := slices.Clone(r.Tables)
+	slices.SortStableFunc(tables, func(a, b roundup.Table) int { // prices first: the dearest for its contents leads
+		return cmp.Compare(b2i(b.ID == roundup.PriceForContents), b2i(a.ID == roundup.PriceForContents))
+	})
+	for _, t := range tables {
+		for _, p := range t.Places {
+			at := row(p.Maker, p.Part)
+			switch t.Measure {
+			case "price_per_area":
+				at.forMoney = 100 / p.Value // cm² for one, of money for 100 cm²
+			case "can_gauge":
+				at.gauge = p.Value
+			}
+			if t.ID == roundup.PriceForContents {
+				at.verdict = p.Verdict
+			}
+			if p.N > at.openings {
+				at.openings = p.N
+			}
+			if len(p.Lines) > len(at.lines) {
+				at.lines = p.Lines
+			}
+		}
+	}
+	for _, c := range r.Reopened.Changes {
+		if c.Clear {
+			how := map[bool]string{true: "higher", false: "lower"}[c.Difference > 0]
+			at := row(c.Maker, c.Part)
+			at.changes = append(at.changes, fmt.Sprintf("%s %s than in %d", trend.Words(c.Measure), how, c.Since))
+		}
+	}
+	return partsTable(fmt.Sprintf("Every part opened in %d, the dearest for its contents first", r.Year), rows, r.Units)
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// listedLines is the number of lines of the log that a row names.
+const listedLines = 20
+
+func partsTable(title string, rows []partRow, u dataset.Units) RoundupTable {
+	money, area := unitOf(u, "price"), u.Of("media_area")
+	one := "media for each " + cmp.Or(map[string]string{"£": "pound", "$": "dollar", "€": "euro"}[money], money, "unit of money")
+	out := RoundupTable{ID: PartsTable, Title: title, Columns: []RoundupColumn{wordColumn("name", "filter"), figureColumn("grade", "price for its contents"),
+		figureColumn("price", "price"), figureColumn("usual", "usual price"), figureColumn("times", "times the usual"),
+		figureColumn("media_for_money", one), figureColumn("gauge", "can gauge"), wordColumn("changes", "changes"), figureColumn("openings", "openings")}}
+	none := make([]bool, len(out.Columns))
+	for i := range none {
+		none[i] = true
+	}
+	for i, r := range rows {
+		times := figure(r.verdict.Ratio, "")
+		if !math.IsNaN(times.Value) {
+			times.Text = fixed(r.verdict.Ratio, 2)
+		}
+		numbers := make([]string, 0, min(len(r.lines), listedLines))
+		for _, n := range r.lines[:min(len(r.lines), listedLines)] {
+			numbers = append(numbers, strconv.Itoa(n))
+		}
+		if more := len(r.lines) - listedLines; more > 0 {
+			numbers = append(numbers, fmt.Sprintf("and %d more", more))
+		}
+		openings := whole(r.openings)
+		if len(r.lines) > 0 {
+			openings.Note = "lines of the log: " + strings.Join(numbers, ", ")
+		}
+		changes := word("")
+		if len(r.changes) > 0 {
+			changes = word(r.changes[0])
+			changes.Note = strings.Join(r.changes[1:], "; ")
+		}
+		row := []RoundupCell{word(Name(r.maker, r.part)), gradeCell(r.verdict),
+			figure(r.verdict.Price, quantity(u, "price", r.verdict.Price)), figure(r.verdict.Fair, quantity(u, "price", r.verdict.Fair)), times,
+			figure(r.forMoney, unbroken(kept3(r.forMoney*area.PerBase)+" "+area.Symbol)), figure(r.gauge, quantity(u, "can_gauge", r.gauge)),
+			changes, openings}
+		for k, c := range row {
+			none[k] = none[k] && (c.Text == "–" || c.Text == "")
+		}
+		out.Rows = append(out.Rows, row)
+		out.RowIDs = append(out.RowIDs, PartsTable+"-"+strconv.Itoa(i+1))
+	}
+	return out.without(none)
+}
+
+// without leaves out the columns that hold nothing in any row.
+func (t RoundupTable) without(empty []bool) RoundupTable {
+	keep := func(k int) bool { return !empty[k] }
+	t.Columns = only(t.Columns, keep)
+	for i := range t.Rows {
+		t.Rows[i] = only(t.Rows[i], keep)
+	}
+	return t
+}
+
+func only[T any](all []T, keep func(int) bool) []T {
+	var out []T
+	for k, v := range all {
+		if keep(k) {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// kept3 is a number in three digits.
+func kept3(v float64) string {
+	if !(v > 0) || math.IsInf(v, 0) {
+		return "–"
+	}
+	return fixed(v, max(0, 2-int(math.Floor(math.Log10(v)))))
+}
+
+// gradeCell is a verdict's grade, which sorts from clearly above to clearly below.
+func gradeCell(v price.Verdict) RoundupCell {
+	size := map[trend.Grade]float64{trend.Clear: 3, trend.Probable: 2, trend.Hint: 1}[v.Grade]
+	switch {
+	case v.Grade == trend.CannotSay:
+		return RoundupCell{Text: "can't say", Value: math.NaN()}
+	case size == 0:
+		return figure(0, "as expected")
+	case v.Direction == price.Below:
+		size = -size
+	}
+	how := map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: "a hint "}[v.Grade]
+	return figure(size, how+v.Direction)
+}

@@ -1,0 +1,204 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"pleatstat/cmd/pleatstat/internal/page"
+	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
+	"pleatstat/plots"
+	"pleatstat/stats/report"
+	"pleatstat/stats/roundup"
+)
+
+// findLabel labels the search field of a table of parts.
+const findLabel = "Find a maker or part"
+
+// reportHTML is a report as one page: the answer with the first chart, every part
+// in one table, then the findings and the other charts.
+func reportHTML(log *dataset.Log, found *report.Findings, charts []namedChart, o reportOptions) ([]byte, error) {
+	parts := render.Parts(log, found)
+	links := linksTo(parts)
+	blocks := render.Outline(func(t *render.Text) { render.Findings(t, found, o.detail) })
+	sections := sectionsOf(blocks, links)
+	slices.SortStableFunc(charts, func(a, b namedChart) int { // the verdicts on prices lead
+		return cmp.Compare(notPrices(a), notPrices(b))
+	})
+	var rest []page.Chart
+	for i, c := range charts {
+		drawn, err := bothShapes(c.chart, o.chart)
+		if err != nil {
+			return nil, err
+		}
+		if i == 0 {
+			sections[0].Charts = []page.Chart{drawn}
+			continue
+		}
+		rest = append(rest, drawn)
+	}
+	table := page.Section{ID: parts.ID, Title: "The parts", Tables: []page.Table{pageTable(parts)}}
+	sections = slices.Insert(sections, 1, table)
+	if len(rest) > 0 {
+		sections = slices.Insert(sections, 2, page.Section{ID: "charts", Title: "Charts", Charts: rest})
+	}
+	return written(page.Page{Title: "Findings from " + render.Visible(filepath.Base(found.Log.File)),
+		Dark: o.chart.theme == string(plots.Dark), Sections: sections})
+}
+
+func notPrices(c namedChart) int {
+	if c.name == "prices" {
+		return 0
+	}
+	return 1
+}
+
+// roundupHTML is a roundup as one page: the year in short with the first chart,
+// every part of the year in one table, then the chapters.
+func roundupHTML(title string, r *roundup.Roundup, chapters []render.Chapter, tables []render.RoundupTable, charts []namedChart, o roundupOptions) ([]byte, error) {
+	parts := render.RoundupParts(r)
+	links := linksTo(parts)
+	var sections []page.Section
+	led := false
+	for _, c := range chapters {
+		s := page.Section{ID: c.ID, Title: render.Visible(c.Title)}
+		list := page.Block{Kind: "list"}
+		for _, point := range c.Points {
+			list.Items = append(list.Items, links.spans(render.Visible(point)))
+		}
+		if len(list.Items) > 0 {
+			s.Blocks = []page.Block{list}
+		}
+		for _, name := range c.Charts {
+			for _, chart := range charts {
+				if !strings.HasSuffix(chart.name, numberMark+name) {
+					continue
+				}
+				both, err := bothShapes(chart.chart, o.chart)
+				if err != nil {
+					return nil, err
+				}
+				if !led { // the first chart belongs to the answer
+					led = true
+					sections[0].Charts = append(sections[0].Charts, both)
+					continue
+				}
+				s.Charts = append(s.Charts, both)
+			}
+		}
+		for _, name := range c.Tables {
+			for _, t := range tables {
+				if t.ID == name {
+					s.Tables = append(s.Tables, pageTable(t))
+				}
+			}
+		}
+		sections = append(sections, s)
+	}
+	if len(parts.Rows) > 0 {
+		sections = slices.Insert(sections, 1, page.Section{ID: parts.ID, Title: "The parts", Tables: []page.Table{pageTable(parts)}})
+	}
+	return written(page.Page{Title: render.Visible(title), Dark: o.chart.theme == string(plots.Dark), Sections: sections})
+}
+
+func written(p page.Page) ([]byte, error) {
+	var b bytes.Buffer
+	err := page.Write(&b, p)
+	return b.Bytes(), err
+}
+
+// bothShapes draws a chart for a wide window and for a phone held upright, by day
+// and by night; where dark is asked for, dark alone.
+func bothShapes(c *plots.Chart, o chartOptions) (page.Chart, error) {
+	draw := func(size plots.Size) (page.Picture, error) {
+		options := o.in(string(plots.SVG))
+		options.Size, options.Transparent = size, false
+		day, err1 := plots.Render(c, options)
+		if options.Theme == plots.Dark {
+			return page.Picture{Day: day}, err1
+		}
+		options.Theme = plots.Dark
+		night, err2 := plots.Render(c, options)
+		return page.Picture{Day: day, Night: night}, errors.Join(err1, err2)
+	}
+	wide, err1 := draw(plots.DefaultSize())
+	upright, err2 := draw(plots.Size{Width: 1080, Height: 1920})
+	return page.Chart{Wide: wide, Upright: upright}, errors.Join(err1, err2)
+}
+
+// pageTable is a table as the page shows it: without the columns that have no
+// words, which are for other programs.
+func pageTable(t render.RoundupTable) page.Table {
+	out := page.Table{ID: t.ID, Caption: render.Visible(t.Title)}
+	if t.RowIDs != nil {
+		out.Find = findLabel
+	}
+	for i, c := range t.Columns {
+		if c.Words != "" {
+			out.Columns = append(out.Columns, page.Column{Words: c.Words, Numeric: c.Numeric, Head: i == 0 && t.RowIDs != nil})
+		}
+	}
+	for k, row := range t.Rows {
+		var r page.Row
+		if t.RowIDs != nil {
+			r.ID = t.RowIDs[k]
+		}
+		for i, c := range row {
+			if t.Columns[i].Words != "" {
+				cell := page.Cell{Text: render.Visible(c.Text), Value: c.Value, Note: c.Note}
+				if t.Columns[i].Key == "grade" && t.Columns[i].Numeric {
+					cell.Mark = markOf(c.Value)
+				}
+				r.Cells = append(r.Cells, cell)
+			}
+		}
+		out.Rows = append(out.Rows, r)
+	}
+	return out
+}
+
+// markOf are the classes of a grade, which its words say as well.
+func markOf(grade float64) string {
+	switch {
+	case grade >= 3:
+		return "above sure"
+	case grade > 0:
+		return "above"
+	case grade <= -3:
+		return "below sure"
+	case grade < 0:
+		return "below"
+	}
+	return ""
+}
+
+// sectionsOf cuts a text at its headings. What stands before the first heading is
+// put under it.
+func sectionsOf(blocks []render.Block, links partLinks) []page.Section {
+	kinds := map[render.BlockKind]string{render.ItemBlock: "list", render.EvidenceBlock: "evidence", render.LaidBlock: "laid"}
+	var out []page.Section
+	var before []page.Block
+	for _, b := range blocks {
+		if b.Kind == render.HeadingBlock {
+			id := fmt.Sprintf("section-%d", len(out)+1)
+			out = append(out, page.Section{ID: id, Title: b.Text, Blocks: before})
+			before = nil
+			continue
+		}
+		to := &before
+		if len(out) > 0 {
+			to = &out[len(out)-1].Blocks
+		}
+		if n := len(*to); n == 0 || (*to)[n-1].Kind != kinds[b.Kind] {
+			*to = append(*to, page.Block{Kind: kinds[b.Kind]})
+		}
+		last := &(*to)[len(*to)-1]
+		last.Items = append(last.Items, links.spans(b.Text))
+	}
+	return out
+}

@@ -1,0 +1,51 @@
+package dataset
+
+import "slices"
+
+// ColumnsNamed finds what a typed name means among the columns of the log: the
+// very name of one, the header that one stands under, or whatever the same words
+// would mean as a header ("can wall", "OD of can"). It
+// gives the names as Names has them, several where the words leave it open; a
+// column that pleatstat knows and the log lacks only where nothing in the log is
+// meant; nil for words that mean no column.
+func (l *Log) ColumnsNamed(typed string) []string {
+	names := l.Names()
+	if slices.Contains(names, typed) {
+		return []string{typed}
+	}
+	key := headerKey(tokens(typed))
+	if key == "" {
+		return nil
+	}
+	for _, name := range names {
+		if header, _ := l.Header(name); header != "" && choiceKey(header) == choiceKey(typed) {
+			return []string{name}
+		}
+	}
+	called := func(name string) bool { // by its name, or as texts and charts call it
+		return slices.ContainsFunc([]string{name, Spoken(name), AxisName(name)}, func(s string) bool { return headerKey(tokens(s)) == key })
+	}
+	if i := slices.IndexFunc(names, called); i >= 0 {
+		return names[i : i+1]
+	}
+	var known []string
+	for _, c := range derived {
+		if called(c.Name) {
+			known = append(known, c.Name)
+		}
+	}
+	if m, ok := matchHeader(typed); ok {
+		for _, i := range append([]int{m.column}, m.others...) {
+			known = append(known, recorded[i].Name)
+		}
+	}
+	inLog := slices.DeleteFunc(slices.Clone(known), func(name string) bool { return !slices.Contains(names, name) })
+	if len(inLog) > 0 {
+		return inLog
+	}
+	return known
+}
+
+// NearestColumn names the recorded column that a typed name is a slip of the pen
+// of ("can gague"), "" for none.
+func NearestColumn(typed string) string { return nearest(typed) }

@@ -1,0 +1,92 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+	"testing"
+	"time"
+
+	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
+)
+
+// What stands on either side of each rule; the numbers stand here once more on
+// purpose.
+
+// One in twenty of the differences told may be none, no more.
+func TestFalseRateRule(t *testing.T) {
+	for p, beyond := range map[float64]bool{0.049: true, 0.051: false} {
+		l := newLedger(read(t, twoParts), nil)
+		b := newBench(l, nil, confidence)
+		nan := math.NaN()
+		c := &Comparison{Measures: []Measure{{Column: "total_mass", Basis: ByOpenings,
+			Values:      []Value{{Mean: 200, N: 1, SE: nan}, {Mean: 150, N: 1, SE: nan}},
+			Differences: []Difference{{By: -50, BenchLimit: 0.1, P: p}}}}}
+		if b.decide(c); c.Measures[0].Differences[0].Beyond != beyond {
+			t.Errorf("p %g of one measure: beyond %t", p, !beyond)
+		}
+	}
+}
+
+// A difference is beyond what the bench repeats with 95 %: of two single readings
+// that repeat to 0.01 mm (4 degrees of freedom) from 2.776445 times 0.01·√2 on
+// (Student's t, handbook table).
+func TestConfidenceRule(t *testing.T) {
+	c, err := Parts(read(t, twoParts), []price.Product{{Maker: "Lowmere", Part: "L4035"}, {Maker: "Wexcombe", Part: "W 610"}}, nil, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := measure(t, c, "can_gauge").Differences[0].BenchLimit, 2.776445*0.01*math.Sqrt2; math.Abs(got-want) > 1e-7 {
+		t.Errorf("limit %g, want %g", got, want)
+	}
+}
+
+// The scatter between openings of one part is told from 10 pairs on.
+func TestPairsRule(t *testing.T) {
+	for openings, basis := range map[int]Basis{10: ByStep, 11: ByOpenings} {
+		text := "opened,maker,part,total_mass_g\n2025-01-02,Lowmere,L 1,250.3\n"
+		for i := range openings {
+			text += fmt.Sprintf("2025-%02d-05,Skerrow,SK 1,200.%d\n", 1+i, i*i%7)
+		}
+		c, err := Parts(read(t, text), []price.Product{{Maker: "Skerrow", Part: "SK 1"}, {Maker: "Lowmere", Part: "L 1"}}, nil, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m := measure(t, c, "total_mass"); m.Basis != basis {
+			t.Errorf("%d pairs: by %v, want %v", m.Pairs, m.Basis, basis)
+		}
+	}
+}
+
+// That between the parts of a maker is told from 10 parts beyond one a maker on.
+func TestPartsRule(t *testing.T) {
+	for parts, told := range map[int]bool{11: false, 12: true} {
+		text := "maker,part,total_mass_g\n"
+		for i := range parts {
+			text += fmt.Sprintf("%s,P %d,20%d.5\n", []string{"Skerrow", "Lowmere"}[i%2], i, i*i%7)
+		}
+		c, err := Makers(read(t, text), []string{"Skerrow", "Lowmere"}, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m := measure(t, c, "total_mass"); (m.Basis == ByOpenings) != told {
+			t.Errorf("%d parts of 2 makers: by %v", parts, m.Basis)
+		}
+	}
+}
+
+// Of a measure that keeps moving the openings of the part's last year count.
+func TestRecentRule(t *testing.T) {
+	last := time.Date(2025, time.June, 30, 0, 0, 0, 0, time.UTC)
+	for days, n := range map[int]int{355: 2, 375: 1} {
+		text := fmt.Sprintf("opened,maker,part,can_gauge_mm\n%s,Skerrow,SK 1,0.45\n%s,Skerrow,SK 1,0.40\n",
+			last.AddDate(0, 0, -days).Format(time.DateOnly), last.Format(time.DateOnly))
+		log := read(t, text)
+		l := newLedger(log, []drift.Entry{{Maker: "Skerrow", Measure: "can_gauge", Verdict: drift.Falling, Told: drift.Told{Shape: drift.AsSlope}}})
+		s := subject{Product: Product{Maker: "Skerrow", Part: "SK 1"}}
+		s.take(log, []int{0, 1})
+		if units, stale := l.today(s, "can_gauge", log.Floats("can_gauge")); len(units) != n || stale {
+			t.Errorf("an opening %d days before the last: %d count", days, len(units))
+		}
+	}
+}
