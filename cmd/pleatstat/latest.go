@@ -13,6 +13,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
 	"pleatstat/stats/card"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/latest"
@@ -22,6 +23,7 @@ import (
 const (
 	latestText = "latest.txt"
 	latestJSON = "latest.json"
+	latestPage = "latest.html"
 )
 
 // latestNames matches the names of the files of latest: the texts, the page and
@@ -34,6 +36,7 @@ type latestOptions struct {
 	since   string
 	rows    int
 	out     string
+	html    bool
 	json    bool
 	noPlots bool
 	seed    uint64
@@ -50,6 +53,9 @@ func (o *latestOptions) validate() error {
 	}
 	if o.rows > 0 && o.since != "" {
 		errs = append(errs, errors.New("--since and --rows do not go together; choose one"))
+	}
+	if o.html && o.out == "" {
+		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
 	}
 	return errors.Join(errs...)
 }
@@ -80,10 +86,10 @@ thread, what their maker has changed, readings that look like slips, and what
 was not measured that would have told most.
 
 With --out it writes ` + latestText + `, ` + latestJSON + ` and the charts, the part ringed in
-each, into a folder.`,
+each, into a folder; with --html also ` + latestPage + `.`,
 		Example: `  pleatstat latest log.csv
   pleatstat latest log.csv --since 2026-04
-  pleatstat latest log.csv --rows 2 --out latest
+  pleatstat latest log.csv --rows 2 --out latest --html
   pleatstat latest - < log.csv`,
 		Args: oneLog,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -97,6 +103,7 @@ each, into a folder.`,
 	f.StringVar(&o.since, "since", "", "tell of the openings of this `DATE` and later")
 	f.IntVar(&o.rows, "rows", 0, "tell of the last `NUMBER` rows of the log as they stand there")
 	f.StringVarP(&o.out, "out", "o", "", "`DIR` for "+latestText+", "+latestJSON+" and the charts")
+	f.BoolVar(&o.html, "html", false, "also write "+latestPage+", all of it in one page for the screen at the bench")
 	f.BoolVar(&o.json, "json", false, "print JSON")
 	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
 	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
@@ -112,7 +119,11 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 	batch := output.NewBatch("latest", a.inputs(path)...)
 	if o.out != "" {
 		batch.Folder(o.out, latestNames)
-		if err := allowAll(batch, filepath.Join(o.out, latestText), filepath.Join(o.out, latestJSON)); err != nil {
+		names := []string{filepath.Join(o.out, latestText), filepath.Join(o.out, latestJSON)}
+		if o.html {
+			names = append(names, filepath.Join(o.out, latestPage))
+		}
+		if err := allowAll(batch, names...); err != nil {
 			return err
 		}
 	}
@@ -149,13 +160,11 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 			return err
 		}
 		files := []namedFile{{latestText, b.Bytes()}, {latestJSON, js.Bytes()}}
-		if !o.noPlots {
-			drawn, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return latestCharts(basis, found, o.chart) })
-			if err != nil {
-				return err
-			}
-			files = append(files, drawn...)
+		drawn, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return latestFiles(basis, found, log.Units(), o) })
+		if err != nil {
+			return err
 		}
+		files = append(files, drawn...)
 		if err := errors.Join(addOwn(batch, files), batch.Commit(ctx)); err != nil {
 			return err
 		}
@@ -168,12 +177,28 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 	return write(a.newText(basis.Log))
 }
 
-// latestCharts are the charts of each opening, numbered by it, its part ringed.
-func latestCharts(b *card.Basis, l *latest.Latest, o chartOptions) ([]namedFile, error) {
-	var files []namedFile
-	for i, opening := range l.Openings[:min(len(l.Openings), mostDrawn)] {
-		product := price.Product{Maker: opening.Maker, Part: opening.Part}
-		c, err := b.OfPart(product, card.Room{})
+// latestFiles are the charts and the page.
+func latestFiles(b *card.Basis, l *latest.Latest, u dataset.Units, o latestOptions) ([]namedFile, error) {
+	var charts [][]namedChart
+	if !o.noPlots {
+		var err error
+		if charts, err = latestCharts(b, l); err != nil {
+			return nil, err
+		}
+	}
+	files, err := drawLatest(l, charts, o.chart)
+	if err != nil || !o.html {
+		return files, err
+	}
+	html, err := latestHTML(b, l, u, charts, o.chart)
+	return append(files, namedFile{latestPage, html}), err
+}
+
+// latestCharts are the charts of each opening, one list an opening.
+func latestCharts(b *card.Basis, l *latest.Latest) ([][]namedChart, error) {
+	var all [][]namedChart
+	for _, opening := range l.Openings[:min(len(l.Openings), mostDrawn)] {
+		c, err := b.OfPart(price.Product{Maker: opening.Maker, Part: opening.Part}, card.Room{})
 		if err != nil {
 			return nil, err
 		}
@@ -181,20 +206,34 @@ func latestCharts(b *card.Basis, l *latest.Latest, o chartOptions) ([]namedFile,
 		if err != nil {
 			return nil, err
 		}
-		for k := range charts {
-			charts[k].name = fmt.Sprintf("%02d-%s", i+1, charts[k].name)
+		all = append(all, charts)
+	}
+	return all, nil
+}
+
+// drawLatest draws them into files, numbered by their opening.
+func drawLatest(l *latest.Latest, charts [][]namedChart, o chartOptions) ([]namedFile, error) {
+	var files []namedFile
+	for i, own := range charts {
+		numbered := make([]namedChart, len(own))
+		for k, c := range own {
+			numbered[k] = namedChart{fmt.Sprintf("%02d%s%s", i+1, numberMark, c.name), c.chart}
 		}
-		own := o
-		if own.highlight == "" {
-			own.highlight = product.String()
-		}
-		drawn, err := drawAll(charts, own)
+		drawn, err := drawAll(numbered, ringed(o, l.Openings[i]))
 		if err != nil {
 			return nil, err
 		}
 		files = append(files, drawn...)
 	}
 	return files, nil
+}
+
+// ringed rings the part of an opening, where no other is asked for.
+func ringed(o chartOptions, opening latest.Opening) chartOptions {
+	if o.highlight == "" {
+		o.highlight = price.Product{Maker: opening.Maker, Part: opening.Part}.String()
+	}
+	return o
 }
 
 // mostDrawn openings get charts of their own: as many as one numbers with two

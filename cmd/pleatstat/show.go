@@ -96,7 +96,8 @@ valve and flow are the equipment maker's to specify, and its list decides.`,
 		Example: `  pleatstat show log.csv "Veldmarsh VM2146"
   pleatstat show log.csv L4135 --room 80x95
   pleatstat show log.csv Lowmere
-  pleatstat show log.csv L4135 --brief`,
+  pleatstat show log.csv L4135 --brief
+  pleatstat show log.csv L4135 --html part.html`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) != 2 {
 				return wrongUsage(cmd, errors.New("show needs a log and one name: a part or a maker, in quotes where it has spaces"))
@@ -160,8 +161,11 @@ func (a *app) show(ctx context.Context, path, name string, o showOptions) error 
 	if err != nil {
 		return err
 	}
-	if err := s.write(batch, o); err != nil {
-		return err
+	if o.plot+o.html != "" {
+		_, err = work(ctx, a, "drawing the charts", func() (struct{}, error) { return struct{}{}, s.write(batch, log.Units(), o) })
+		if err != nil {
+			return err
+		}
 	}
 	if err := batch.Commit(ctx); err != nil {
 		return err
@@ -227,7 +231,7 @@ func (a *app) printShown(s shown, log *dataset.Log, o showOptions) error {
 }
 
 // write stages the files asked for.
-func (s shown) write(batch *output.Batch, o showOptions) error {
+func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error {
 	charts, err := s.charts()
 	if err != nil {
 		return err
@@ -239,6 +243,13 @@ func (s shown) write(batch *output.Batch, o showOptions) error {
 		if err := addChart(batch, o.plot, charts[0].chart, s.highlighted(o.chart)); err != nil {
 			return err
 		}
+	}
+	if o.html != "" {
+		html, err := shownHTML(s, u, charts, s.highlighted(o.chart))
+		if err != nil {
+			return err
+		}
+		return batch.Add(o.html, html)
 	}
 	return nil
 }
@@ -262,6 +273,14 @@ func (s shown) charts() ([]namedChart, error) {
 		chart, err := plots.Drift(s.maker.Changes, measure, source)
 		set.add("drift-"+measure, chart, err)
 	}
+	var own []price.Judgement
+	for _, j := range s.basis.Model.All() {
+		if j.Maker == s.maker.Maker {
+			own = append(own, j)
+		}
+	}
+	chart, err := plots.Prices(own, source)
+	set.add("prices", chart, err)
 	return set.charts, set.err
 }
 

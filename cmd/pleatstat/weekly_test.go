@@ -236,3 +236,51 @@ func TestPricesAsATable(t *testing.T) {
 	}
 	want(t, call("", "price", demoLog, "--part", "L4135", "--csv", file), exitUsage)
 }
+
+// The folder of latest holds what its text tells, and nothing of a run before.
+func TestTheFolderOfLatest(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "latest")
+	want(t, call("", "latest", demoLog, "--since", "2026-04-04", "--out", out, "--format", "svg", "--html"), exitDone)
+	for _, name := range []string{"latest.txt", "latest.json", "latest.html", "01-usual-price.svg", "02-trend-price-media_area.svg", "03-drift-can_gauge.svg"} {
+		if _, err := os.Stat(filepath.Join(out, name)); err != nil {
+			t.Error(err)
+		}
+	}
+	ring, err := os.ReadFile(filepath.Join(out, "01-trend-price-media_area.svg"))
+	if err != nil || !strings.Contains(string(ring), "Skerrow SK 1274") {
+		t.Errorf("the part of the first opening is not named in its chart (%v)", err)
+	}
+	want(t, call("", "latest", demoLog, "--out", out, "--no-plots"), exitDone)
+	if got := strings.Join(files(t, out), " "); got != "latest.json latest.txt" && got != ".pleatstat-written latest.json latest.txt" {
+		t.Errorf("after a second run it holds %s", got)
+	}
+	want(t, call("", "latest", demoLog, "--html"), exitUsage)
+}
+
+// Pages are of text: a name from the log is no element, and nothing is fetched.
+func TestPagesOfCards(t *testing.T) {
+	const maker = "<script>x()</script><img src=x onerror=y>"
+	path := changedDemo(t, func(get func(string) string, set func(column, to string)) {
+		if get("maker") == "Lowmere" {
+			set("maker", maker)
+		}
+	})
+	dir := t.TempDir()
+	part, page := filepath.Join(dir, "part.html"), filepath.Join(dir, "maker.html")
+	want(t, call("", "show", path, "L4135", "--html", part, "--plot", filepath.Join(dir, "part.svg")), exitDone)
+	want(t, call("", "show", path, maker, "--html", page, "--theme", "dark", "--plot", filepath.Join(dir, "maker.svg")), exitDone)
+	for _, file := range []string{part, page} {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, bad := range []string{"<script>x()", "<img", "http-equiv=\"refresh", "src=\"http", "href=\"http"} {
+			if strings.Contains(string(text), bad) {
+				t.Errorf("%s holds %s", file, bad)
+			}
+		}
+		if !strings.Contains(string(text), "<svg") || !strings.Contains(string(text), "&lt;script&gt;") {
+			t.Errorf("%s has no chart or does not name the maker", file)
+		}
+	}
+}

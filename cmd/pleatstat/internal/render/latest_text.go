@@ -165,7 +165,7 @@ func movedSaid(m card.Moved, o latest.Opening, u dataset.Units) string {
 		then = "before"
 	}
 	if m.Measure == "price" && m.Market != 1 {
-		return fmt.Sprintf("its price went from %s %s to %s, %s, the market's prices %s", spokenMoney(u, m.Before), then, spokenMoney(u, m.Now),
+		return fmt.Sprintf("its price went from %s %s to %s, %s, the market's prices %s", quantity(u, m.Measure, m.Before), then, quantity(u, m.Measure, m.Now),
 			wentBy(m.Now/m.Before-1), wentBy(m.Market-1))
 	}
 	return fmt.Sprintf("%s %s, %s %s", trend.Words(m.Measure), value(u, m.Measure, m.Now), then, value(u, m.Measure, m.Before))
