@@ -1,8 +1,10 @@
 package plots
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
@@ -10,26 +12,28 @@ import (
 
 // CompareTable is a comparison of a few products, measure by measure.
 type CompareTable struct {
-	Parts []string // names of the products, 2 to 5
-	Rows  []CompareRow
+	Parts   []string // names of the products, 2 to 5
+	Rows    []CompareRow
+	More    int    // measures that have no row
+	Between string // what differs less, in the plural: "openings of one part"
 }
 
 // CompareRow is one measure. Values and Text have one entry for each part; a
-// value that is NaN has no bar.
+// value that is NaN has no bar. Rows of one group stand together.
 type CompareRow struct {
-	Name   string
-	Values []float64
-	Text   []string // the values as written, with their unit
-	Beyond bool     // the difference is larger than the bench can repeat
+	Name, Group string
+	Values      []float64
+	Text        []string // the values as written, with their unit
+	Beyond      bool     // the difference is one between the products
 }
 
 const maxCompared = 5
 
 // Compare draws products side by side: a column for each product, a row for
 // each measure, every value written and drawn as a bar from zero in
-// proportion to the row's largest. Rows whose difference is larger than the
-// bench can repeat are marked and set in full colour. Rows that do not fit
-// are counted in the note, unmarked ones first.
+// proportion to the row's largest; a heavier line parts the groups. Rows that
+// differ are marked and set in full colour. Rows that do not fit are counted in
+// the note, unmarked ones first.
 //
 // It returns ErrNothingToDraw without a row, and an error for fewer than two
 // or more than five parts or rows of another length.
@@ -40,22 +44,18 @@ func Compare(t CompareTable, s Source) (*Chart, error) {
 	if len(t.Rows) == 0 {
 		return nil, fmt.Errorf("comparison without measures: %w", ErrNothingToDraw)
 	}
-	beyond := 0
 	for _, r := range t.Rows {
 		if len(r.Values) != len(t.Parts) || len(r.Text) != len(t.Parts) {
 			return nil, fmt.Errorf("comparison, row %q: %d values and %d texts for %d products", r.Name, len(r.Values), len(r.Text), len(t.Parts))
 		}
-		if r.Beyond {
-			beyond++
-		}
 	}
 	v := compareView(t)
 	return &Chart{
-		Title:    v.title(beyond),
+		Title:    v.title(),
 		Subtitle: "Bars start at zero; each row has its own scale.",
 		Source:   s.withDefaults(),
 		legend: []legendItem{
-			{text: "differs by more than the bench can repeat", width: 0.8, draw: func(p *page, at vg.Point) {
+			{text: "differs by more than " + cmp.Or(t.Between, "openings of one part") + " do", width: 0.8, draw: func(p *page, at vg.Point) {
 				p.mark(p.Canvas, diamond, at, 0.32*p.unit, p.above)
 			}},
 		},
@@ -65,18 +65,51 @@ func Compare(t CompareTable, s Source) (*Chart, error) {
 
 type compareView CompareTable
 
-func (v compareView) title(beyond int) string {
+// mostInTitle measures are named by the title.
+const mostInTitle = 3
+
+// title names the measures that differ by most, as a ratio.
+func (v compareView) title() string {
 	who := shorten(clean(strings.Join(v.Parts, " and ")), 60)
 	if len(v.Parts) > 2 {
 		who = sentence(count(len(v.Parts)) + " filters")
 	}
-	switch beyond {
-	case 0:
-		return fmt.Sprintf("%s differ in nothing that the bench can measure", who)
-	case len(v.Rows):
-		return fmt.Sprintf("%s differ measurably in every measure compared", who)
+	var differ []CompareRow
+	for _, r := range v.Rows {
+		if r.Beyond {
+			differ = append(differ, r)
+		}
 	}
-	return fmt.Sprintf("%s differ measurably in %s of %s measures", who, count(beyond), count(len(v.Rows)))
+	if len(differ) == 0 {
+		if len(v.Parts) > 2 {
+			return "No difference shown between the " + count(len(v.Parts)) + " filters"
+		}
+		return "No difference shown between " + who
+	}
+	slices.SortStableFunc(differ, func(a, b CompareRow) int { return cmp.Compare(b.spread(), a.spread()) })
+	most := ""
+	if len(differ) > mostInTitle {
+		differ, most = differ[:mostInTitle], " most"
+	}
+	var names []string
+	for _, r := range differ {
+		names = append(names, clean(r.Name))
+	}
+	return who + " differ" + most + " in " + list(names)
+}
+
+// spread is the largest value over the least, 1 where that has no meaning.
+func (r CompareRow) spread() float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, x := range r.Values {
+		if finite(x) {
+			low, high = math.Min(low, x), math.Max(high, x)
+		}
+	}
+	if !(low > 0) {
+		return 1
+	}
+	return high / low
 }
 
 // fitting chooses at most n rows in their order, marked ones before others.
@@ -117,10 +150,14 @@ func (v compareView) draw(p *page, area vg.Rectangle) string {
 	step := min((area.Size().Y-head)/vg.Length(len(rows)), maxPitch*p.unit)
 	for i, r := range rows {
 		y := area.Max.Y - head - vg.Length(i)*step
-		p.StrokeLines(p.lineStyle(p.theme.grid, 0.05), []vg.Point{{X: area.Min.X, Y: y}, {X: area.Max.X, Y: y}})
+		width := 0.05
+		if i > 0 && r.Group != rows[i-1].Group {
+			width = 0.2
+		}
+		p.StrokeLines(p.lineStyle(p.theme.grid, width), []vg.Point{{X: area.Min.X, Y: y}, {X: area.Max.X, Y: y}})
 		v.row(p, r, vg.Point{X: area.Min.X, Y: y}, label, column, step)
 	}
-	if left := len(v.Rows) - len(rows); left > 0 {
+	if left := v.More + len(v.Rows) - len(rows); left > 0 {
 		return fmt.Sprintf("%s not shown", quantity(left, "more measure", "more measures"))
 	}
 	return ""

@@ -17,10 +17,10 @@ func TestCompareTitle(t *testing.T) {
 		table CompareTable
 		want  string
 	}{
-		{two, "Skerrow CR-939 and Veldmarsh TT-120 differ measurably in four of seven measures"},
-		{five, "Five filters differ measurably in four of seven measures"},
-		{all, "Skerrow CR-939 and Veldmarsh TT-120 differ measurably in every measure compared"},
-		{none, "Skerrow CR-939 and Veldmarsh TT-120 differ in nothing that the bench can measure"},
+		{two, "Skerrow CR-939 and Veldmarsh TT-120 differ most in price, media area and pleat count"},
+		{five, "Five filters differ most in price, media area and pleat count"},
+		{all, "Skerrow CR-939 and Veldmarsh TT-120 differ in price, media area and pleat count"},
+		{none, "No difference shown between Skerrow CR-939 and Veldmarsh TT-120"},
 	} {
 		chart, err := Compare(c.table, harbourSource())
 		if err != nil {

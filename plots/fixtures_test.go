@@ -230,13 +230,13 @@ func judgements(n int) []price.Judgement {
 func comparison(parts, rows int) CompareTable {
 	t := CompareTable{Parts: []string{"Skerrow CR-939", "Veldmarsh TT-120", "Pellbrook FK-113", "Orrinvale LL-402", "Lowmere IH-561"}[:parts]}
 	measures := []CompareRow{
-		{Name: "price", Values: []float64{8.99, 6.49, 14.5, 7.25, 3.99}, Text: []string{"$8.99", "$6.49", "$14.50", "$7.25", "$3.99"}, Beyond: true},
-		{Name: "media area", Values: []float64{55.1, 74.6, 61.2, 50, 58.8}, Text: []string{"55.1 in²", "74.6 in²", "61.2 in²", "50.0 in²", "58.8 in²"}, Beyond: true},
-		{Name: "pleat count", Values: []float64{51, 68, 60, 48, 55}, Text: []string{"51", "68", "60", "48", "55"}, Beyond: true},
-		{Name: "can gauge", Values: []float64{0.41, 0.40, 0.41, 0.41, math.NaN()}, Text: []string{"0.41 mm", "0.40 mm", "0.41 mm", "0.41 mm", ""}},
-		{Name: "can mass", Values: []float64{82.7, 84.1, 83, 90.2, 81}, Text: []string{"82.7 g", "84.1 g", "83.0 g", "90.2 g", "81.0 g"}, Beyond: true},
-		{Name: "media mass", Values: []float64{7.6, 9.1, 8, 7.4, 7.7}, Text: []string{"7.6 g", "9.1 g", "8.0 g", "7.4 g", "7.7 g"}},
-		{Name: "claimed efficiency at particle size", Values: []float64{99, 95, 99, 96, 95}, Text: []string{"99 %", "95 %", "99 %", "96 %", "95 %"}},
+		{Name: "price", Group: "price", Values: []float64{8.99, 6.49, 14.5, 7.25, 3.99}, Text: []string{"$8.99", "$6.49", "$14.50", "$7.25", "$3.99"}, Beyond: true},
+		{Name: "media area", Group: "media", Values: []float64{55.1, 74.6, 61.2, 50, 58.8}, Text: []string{"55.1 in²", "74.6 in²", "61.2 in²", "50.0 in²", "58.8 in²"}, Beyond: true},
+		{Name: "pleat count", Group: "media", Values: []float64{51, 68, 60, 48, 55}, Text: []string{"51", "68", "60", "48", "55"}, Beyond: true},
+		{Name: "can gauge", Group: "can", Values: []float64{0.41, 0.40, 0.41, 0.41, math.NaN()}, Text: []string{"0.41 mm", "0.40 mm", "0.41 mm", "0.41 mm", ""}},
+		{Name: "can mass", Group: "can", Values: []float64{82.7, 84.1, 83, 90.2, 81}, Text: []string{"82.7 g", "84.1 g", "83.0 g", "90.2 g", "81.0 g"}, Beyond: true},
+		{Name: "media mass", Group: "media", Values: []float64{7.6, 9.1, 8, 7.4, 7.7}, Text: []string{"7.6 g", "9.1 g", "8.0 g", "7.4 g", "7.7 g"}},
+		{Name: "claimed efficiency at particle size", Group: "media", Values: []float64{99, 95, 99, 96, 95}, Text: []string{"99 %", "95 %", "99 %", "96 %", "95 %"}},
 	}
 	for i := range rows {
 		r := measures[i%len(measures)]

@@ -37,8 +37,8 @@ const fewestSplit = 4
 
 func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 	fmt.Fprintf(w, "A part split at random into two names of at least two openings each and compared with itself; planted: one measure of the second half, drawn anew each time, moved by four times the scatter between openings of one part (by `all`, every recorded number but price), everything else as it was.\n\n")
-	fmt.Fprintln(w, "| log | planted | comparisons | measures | called different | share (bar 0.05) | comparisons with any (bar 0.10) | planted differences found (bar 0.95) |")
-	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- |")
+	fmt.Fprintln(w, "| log | planted | comparisons | measures | called different | share (bar 0.05) | comparisons with any (bar 0.10) | planted differences found | both halves with two values | with three (bar 0.95) |")
+	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	type source struct {
 		name string
 		make func(rng *rand.Rand) (*dataset.Log, error)
@@ -82,23 +82,31 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 			for _, e := range each {
 				t.add(e)
 			}
-			fmt.Fprintf(w, "| %s | %s | %d | %d | %d | %s | %s | %s |\n", s.name, plant, t.comparisons, t.measures, t.beyond,
-				share(t.beyond, t.measures), share(t.any, t.comparisons), share(t.found, t.planted))
+			fmt.Fprintf(w, "| %s | %s | %d | %d | %d | %s | %s | %s | %s | %s |\n", s.name, plant, t.comparisons, t.measures, t.beyond,
+				share(t.beyond, t.measures), share(t.any, t.comparisons), share(t.found[0], t.planted[0]), share(t.found[1], t.planted[1]), share(t.found[2], t.planted[2]))
 		}
 	}
 	return nil
 }
 
 // itselfTally counts over comparisons; measures leave out what was planted.
-type itselfTally struct{ comparisons, measures, beyond, any, planted, found int }
+type itselfTally struct {
+	comparisons, measures, beyond, any int
+	planted, found                     [len(fewestEach)]int
+}
+
+// fewestEach values each half has, for the columns of what is found.
+var fewestEach = [...]int{1, 2, 3}
 
 func (t *itselfTally) add(o itselfTally) {
 	t.comparisons += o.comparisons
 	t.measures += o.measures
 	t.beyond += o.beyond
 	t.any += o.any
-	t.planted += o.planted
-	t.found += o.found
+	for k := range t.planted {
+		t.planted[k] += o.planted[k]
+		t.found[k] += o.found[k]
+	}
 }
 
 // splitAll splits every part with openings enough, one after the other.
@@ -163,7 +171,7 @@ func split(log *dataset.Log, rows []int, plant string, rng *rand.Rand) (itselfTa
 	}
 	sound := halves.SetAside(checked.SetAside)
 	maker, part := log.Word(rows[0], "maker"), log.Word(rows[0], "part")
-	c, err := compare.Parts(sound, []price.Product{{Maker: maker, Part: part + secondHalf}, {Maker: maker, Part: part}}, nil, compare.Options{})
+	c, err := compare.Parts(sound, []price.Product{{Maker: maker, Part: part + secondHalf}, {Maker: maker, Part: part}}, nil, compare.Options{Doubted: checked.Doubted})
 	if err != nil {
 		return t, err
 	}
@@ -171,9 +179,15 @@ func split(log *dataset.Log, rows []int, plant string, rng *rand.Rand) (itselfTa
 	for _, m := range c.Measures {
 		d := m.Differences[0]
 		if slices.Contains(targets, m.Column) {
-			t.planted++
-			if d.Beyond {
-				t.found++
+			n := min(m.Values[0].N, m.Values[1].N)
+			for k := range t.planted {
+				if n < fewestEach[k] {
+					continue
+				}
+				t.planted[k]++
+				if d.Beyond {
+					t.found[k]++
+				}
 			}
 			continue
 		}
@@ -239,7 +253,8 @@ func rewritten(log *dataset.Log, second map[int]bool, by map[string]float64) (io
 			}
 			for name, d := range by {
 				if strings.HasPrefix(title, name+"_") && *cell != "" {
-					*cell = moved(*cell, d*log.Units().Of(name).PerBase)
+					unit := log.Units().Of(name)
+					*cell = moved(*cell, d*unit.PerBase, unit.Decimals)
 				}
 			}
 		}
@@ -252,18 +267,16 @@ func rewritten(log *dataset.Log, second map[int]bool, by map[string]float64) (io
 	return &text, nil
 }
 
-// moved adds to every reading of a cell, with the digits that leave it exact
-// enough.
-func moved(cell string, by float64) string {
+// moved adds to every reading of a cell, with at least so many decimals.
+func moved(cell string, by float64, decimals int) string {
 	readings := strings.Split(cell, ";")
 	for i, r := range readings {
 		v, err := strconv.ParseFloat(strings.TrimSpace(r), 64)
 		if err != nil {
 			return cell // a rough one, or none
 		}
-		decimals := 0
 		if _, after, found := strings.Cut(strings.TrimSpace(r), "."); found {
-			decimals = len(after)
+			decimals = max(decimals, len(after))
 		}
 		readings[i] = strconv.FormatFloat(v+by, 'f', decimals, 64)
 	}

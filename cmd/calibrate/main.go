@@ -25,6 +25,9 @@ var harnesses = []struct {
 	{"mutate", runMutate},
 	{"makers", runMakers},
 	{"itself", runItself},
+	{"places", runPlaces},
+	{"records", runRecords},
+	{"lines", runLines},
 }
 
 func main() {

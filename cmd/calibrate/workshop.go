@@ -22,7 +22,7 @@ type workshop struct {
 	Noise                   string
 	Blanks                  float64 // share of the cells not filled in
 	Changes                 []planted
-	Odd                     int // parts of which one specimen in the last year is another filter
+	Largest                 bool // one part more, opened in the last year only and beyond every other
 }
 
 // The kinds of scatter, the same for specimens and readings.
@@ -174,6 +174,11 @@ func (o workshop) simulate(rng *rand.Rand) (*simulated, error) {
 		f.opened++
 		day := rng.IntN(workshopDays)
 		if err := w.Write(o.opening(rng, f.changed(o.Changes, float64(day)/365.25), day)); err != nil {
+			return nil, err
+		}
+	}
+	if o.Largest {
+		if err := w.Write(o.opening(rng, s.beyond(), workshopDays-40)); err != nil {
 			return nil, err
 		}
 	}

@@ -197,7 +197,7 @@ func latestFiles(b *card.Basis, l *latest.Latest, u dataset.Units, o latestOptio
 // latestCharts are the charts of each opening, one list an opening.
 func latestCharts(b *card.Basis, l *latest.Latest) ([][]namedChart, error) {
 	var all [][]namedChart
-	for _, opening := range l.Openings[:min(len(l.Openings), mostDrawn)] {
+	for _, opening := range l.Openings[:min(len(l.Openings), mostNumbered)] {
 		c, err := b.OfPart(price.Product{Maker: opening.Maker, Part: opening.Part}, card.Room{})
 		if err != nil {
 			return nil, err
@@ -236,6 +236,6 @@ func ringed(o chartOptions, opening latest.Opening) chartOptions {
 	return o
 }
 
-// mostDrawn openings get charts of their own: as many as one numbers with two
+// mostNumbered openings get charts of their own: as many as one numbers with two
 // digits.
-const mostDrawn = 99
+const mostNumbered = 99

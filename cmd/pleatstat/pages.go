@@ -74,6 +74,9 @@ func roundupHTML(title string, r *roundup.Roundup, chapters []render.Chapter, ta
 		if len(list.Items) > 0 {
 			s.Blocks = []page.Block{list}
 		}
+		for _, note := range c.Notes {
+			s.Blocks = append(s.Blocks, page.Block{Kind: "evidence", Items: [][]page.Span{links.spans(render.Visible(note))}})
+		}
 		for _, name := range c.Charts {
 			for _, chart := range charts {
 				if !strings.HasSuffix(chart.name, numberMark+name) {

@@ -128,7 +128,7 @@ func TestPriceTellsItsWarningsOnce(t *testing.T) {
 		}
 	}
 	r := call("", "price", demoLog, "--part", "Wexcombe W 610", "--json")
-	if !strings.Contains(r.stdout, `"why": "as expected by media area alone, by which the range is`) {
+	if !strings.Contains(r.stdout, `"why": "as expected by media area alone, which tells less exactly`) {
 		t.Errorf("contents and area do not agree on this part:\n%s", r.stdout)
 	}
 }

@@ -158,7 +158,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	if o.json {
 		return render.RoundupJSON(a.stdout, log, r)
 	}
-	text := a.textOfColumns(log) // the first chapter begins with the notices
+	text := a.textOfColumns(log) // the notices come first in short
 	render.Roundup(text, title, chapters[:1])
 	text.Blank()
 	text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
@@ -169,7 +169,7 @@ func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, c
 	if asJSON {
 		return render.RoundupJSON(a.stdout, log, r)
 	}
-	text := a.textOfColumns(log) // the first chapter begins with the notices
+	text := a.textOfColumns(log) // the notices come first in short
 	render.Roundup(text, title, chapters)
 	return text.Err()
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"encoding/csv"
 	"encoding/json"
-	"flag"
 	"os"
 	"path/filepath"
 	"slices"
@@ -11,13 +10,8 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"github.com/mattn/go-runewidth"
 )
-
-// updateRoundup rewrites the stored script: go test ./cmd/pleatstat -run
-// TestRoundupGolden -update-roundup, then read what changed.
-var updateRoundup = flag.Bool("update-roundup", false, "rewrite the stored script")
 
 // TestMain keeps the settings of whoever runs the tests out of them.
 // asCommand is set where the test binary runs as pleatstat itself: to a file that
@@ -40,27 +34,6 @@ func TestMain(m *testing.M) {
 		panic(err)
 	}
 	os.Exit(m.Run())
-}
-
-func TestRoundupGolden(t *testing.T) {
-	golden := filepath.Join("testdata", "roundup.txt")
-	r := call("", "roundup", demoLog)
-	want(t, r, 0)
-	if *updateRoundup {
-		if err := os.MkdirAll("testdata", 0o777); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(golden, []byte(r.stdout), 0o666); err != nil {
-			t.Fatal(err)
-		}
-	}
-	stored, err := os.ReadFile(golden)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if d := cmp.Diff(string(stored), r.stdout); d != "" {
-		t.Errorf("the script changed (-stored +now):\n%s", d)
-	}
 }
 
 // A script of any year can be read in a window of 72 columns and aloud: at most

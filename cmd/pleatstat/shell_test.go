@@ -18,6 +18,7 @@ func TestCompletionFromTheLog(t *testing.T) {
 		{[]string{"compare", demoLog, ""}, "Thornquay T-385"},
 		{[]string{"show", demoLog, ""}, "Thornquay T-385"},
 		{[]string{"show", demoLog, "Low"}, "Lowmere"},
+		{[]string{"compare", demoLog, "Lowmere", "Sk"}, "Skerrow\n"},
 		{[]string{"drift", demoLog, "--maker", ""}, "Lowmere"},
 		{[]string{"drift", demoLog, "--measure", ""}, "can_gauge"},
 		{[]string{"trend", demoLog, "--of", ""}, "media_area"},

@@ -47,8 +47,9 @@ func TestALogOfEqualsIsNotCalledShort(t *testing.T) {
 	r = call(log.String(), "roundup", "-")
 	want(t, r, exitDone)
 	wantSaid(t, r,
-		"All cost about what their contents usually do (24 of 24).",
-		"In the order of the readings 24 parts come first together, Maker0 P0 among them, but how sure that is cannot be said (360 cm²; 0 pairs of openings of one part, 10 would do).",
+		"By the readings several parts have the most media, Maker0 P0 among them: 360 cm².",
+		"How sure every place is can't be said yet: parts were opened again 0 times, 10 would do.",
+		"Looked for and not found: prices off what the contents usually cost.",
 	)
 }
 
@@ -61,7 +62,7 @@ func TestACountAsThePredictor(t *testing.T) {
 	}
 	r := call(log.String(), "trend", "-", "--of", "media_mass", "--on", "pleats", "--scale", "linear")
 	want(t, r, exitDone)
-	if !strings.Contains(spoken(r.stdout), "2 more pleats go with 0.4") {
+	if !strings.Contains(spoken(r.stdout), "Filters with 2 more pleats have about 0.4") {
 		t.Errorf("the trend:\n%s", r.stdout)
 	}
 }
@@ -70,7 +71,7 @@ func TestADateAsThePredictor(t *testing.T) {
 	r := call("", "trend", demoLog, "--of", "price", "--on", "opened")
 	want(t, r, exitDone)
 	text := spoken(r.stdout)
-	for _, says := range []string{"Price on date opened No clear relation: one year later may go with anything from £", "for its date opened of 20"} {
+	for _, says := range []string{"Price on date opened No relation shows between date opened and price. [a year later: £", "times what is usual at its date: £"} {
 		if !strings.Contains(text, says) {
 			t.Errorf("the trend does not say %q:\n%s", says, r.stdout)
 		}
@@ -104,7 +105,7 @@ func TestALogOfColumnsOfOnesOwn(t *testing.T) {
 	}
 	r := call(log.String(), "trend", "-", "--of", "burst bar", "--on", "torque Nm")
 	want(t, r, exitDone)
-	wantSaid(t, r, "Columns read: maker, part, torque Nm, burst bar. Not used: 'shelf'.", "1.0 more torque Nm goes with 2.21 more burst bar (95 % range 2.08 to 2.34; 20 products)")
+	wantSaid(t, r, "Columns read: maker, part, torque Nm, burst bar. Not used: 'shelf'.", "Filters with 1.0 more torque Nm have about 2.2 more burst bar. [2.08 to 2.34 more; 20 products; ")
 	for command, says := range map[string]string{
 		"report": "No trend has enough openings yet", "check": "20 openings", "drift": "Too few to say", "price": "could not be judged",
 	} {

@@ -75,7 +75,7 @@ func TestWhatIfRowsTellWhatDidNotCount(t *testing.T) {
 	for _, says := range []string{
 		`Left out: line 2, price = "-5": zero or less, which no filter has.`,
 		`Left out: line 3, price = "cheap": is not a number; write digits, or leave it blank.`,
-		"A media area of 1395.0 in² lies beyond all of the log (60.9 in² to 160.8 in²): what is usual there is only the line carried on.",
+		"A media area of 1395.0 in² lies beyond all of the log (60.9 in² to 160.8 in²): what is usual there is a guess from the others.",
 	} {
 		if strings.Count(text, says) != 1 {
 			t.Errorf("the verdicts say %q %d times, want once", says, strings.Count(text, says))

@@ -12,6 +12,7 @@ import (
 // bench is what the log says about how well its measurements repeat.
 type bench struct {
 	*ledger
+	kind       Kind
 	subjects   []subject
 	confidence float64
 	known      map[string]repeat
@@ -27,8 +28,10 @@ type repeat struct {
 	readings map[int]int
 }
 
-func newBench(l *ledger, subjects []subject, confidence float64) *bench {
-	return &bench{ledger: l, subjects: subjects, confidence: confidence, known: map[string]repeat{}, columns: map[string][]float64{}}
+func newBench(l *ledger, kind Kind, subjects []subject, confidence float64) *bench {
+	b := &bench{ledger: l, kind: kind, subjects: subjects, confidence: confidence, known: map[string]repeat{}, columns: map[string][]float64{}}
+	b.scatter, b.tail = l.scatters(l.log.Names(), kind)
+	return b
 }
 
 // of returns how well a recorded column repeats.
@@ -44,33 +47,28 @@ func (b *bench) of(name string) repeat {
 	for _, c := range b.log.Repeats(name) {
 		r.readings[c.Row] = c.N
 	}
-	if math.IsNaN(r.step) && r.df == 0 {
+	if r.df == 0 && (math.IsNaN(r.step) || !(b.scatter[name].sd > 0) && b.instrument(name) > r.step) {
 		r.step = b.instrument(name)
 	}
 	b.known[name] = r
 	return r
 }
 
-// instrument is the step of what a column is usually measured with, where the
-// log has too few values to show one: a scale to 0.1 g, a micrometer to 0.01 mm,
-// a tape to 1/8 in or 1 mm (common practice, no source). NaN for the rest. The
-// last digit of one cell says nothing.
+// instrument is the step of what a column is usually measured with (see the
+// column's facts), where the log shows neither repeats nor how openings of one
+// part scatter; of a tape read in inches an eighth (common practice, no source).
+// The last digit of a cell says nothing. NaN for what is counted, claimed or
+// worked out.
 func (b *bench) instrument(name string) float64 {
-	const scale, micrometer, tape, inch = 0.1, 0.01, 1.0, 25.4
+	const tape, inch, eighth = 1.0, 25.4, 25.4 / 8
 	c, ok := dataset.LookUp(name)
 	switch {
-	case !ok || c.Derived:
+	case !ok || c.Derived || counts(name) || !(c.Step > 0):
 		return math.NaN()
-	case c.Kind == dataset.KindMass:
-		return scale
-	case c.Kind == dataset.KindLength && !proportional(name):
-		return micrometer
-	case c.Kind == dataset.KindLength && b.log.Units().Of(name).PerBase*inch > 0.99 && b.log.Units().Of(name).PerBase*inch < 1.01:
-		return inch / 8
-	case c.Kind == dataset.KindLength:
-		return tape
+	case c.Kind == dataset.KindLength && c.Step >= tape && math.Abs(b.log.Units().Of(name).PerBase*inch-1) < 0.01:
+		return eighth
 	}
-	return math.NaN()
+	return c.Step
 }
 
 // variance of one reading: by repeated readings, and no less than rounding to
@@ -106,18 +104,21 @@ func (b *bench) value(name string, product int) Value {
 	sum, scaled, share := 0.0, 0.0, 0.0
 	how := b.scatter[name]
 	for _, rows := range units {
-		k := float64(len(rows))
+		k, one := float64(len(rows)), 0.0
 		for _, row := range rows {
 			sum += values[row] / k
-			scaled += how.scale(values[row]) / k
+			one += how.scale(values[row]) / k
 			share += 1 / float64(max(r.readings[row], 1)) / (k * k)
 		}
+		scaled += one
+		v.each = append(v.each, one)
 	}
 	if v.N = len(units); v.N == 0 {
 		return v
 	}
 	n := float64(v.N)
 	v.Mean, v.scaled = sum/n, scaled/n
+	v.moved = b.moving(b.subjects[product], name, units)
 	switch {
 	case exact(name):
 		v.SE = 0
@@ -230,7 +231,7 @@ func (b *bench) warnings(measures []Measure) []string {
 	var none, rounding []string
 	for _, m := range measures {
 		switch {
-		case exact(m.Column) || counts(m.Column) || made[m.Column] != nil:
+		case m.Basis != ByStep || exact(m.Column) || counts(m.Column) || made[m.Column] != nil:
 		case math.IsNaN(b.of(m.Column).variance()):
 			none = append(none, strings.ReplaceAll(m.Column, "_", " "))
 		case b.of(m.Column).df == 0:
@@ -239,10 +240,10 @@ func (b *bench) warnings(measures []Measure) []string {
 	}
 	var out []string
 	if none != nil {
-		out = append(out, "what the bench can repeat is not known, so no difference is called real, for: "+strings.Join(none, ", "))
+		out = append(out, "what the bench can repeat is not known, so no difference is told, of "+strings.Join(none, ", "))
 	}
 	if rounding != nil {
-		out = append(out, "no cell holds several readings of these, so only the step of the scale is allowed for: "+strings.Join(rounding, ", "))
+		out = append(out, "no part was opened often enough and no cell holds several readings, so only the step of the instrument is allowed for, of "+strings.Join(rounding, ", "))
 	}
 	return out
 }

@@ -16,6 +16,8 @@ func (b *bench) hold(m *Measure) {
 	switch {
 	case s.sd > 0:
 		m.Basis, m.Scatter = ByOpenings, s.sd
+	case b.kind == OfMakers:
+		m.Basis = ByNothing
 	case exact(m.Column):
 		m.Basis = ByFact
 	case b.freedom(m.Column) > 0:
@@ -33,7 +35,9 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 		d.Ratio = nan
 	}
 	d.BenchTells = exceeds(math.Abs(d.By), d.BenchLimit)
-	d.Limit = d.BenchLimit
+	if d.Limit = d.BenchLimit; m.Basis == ByNothing {
+		d.Limit = nan
+	}
 	if math.IsNaN(d.By) || x.Stale || y.Stale {
 		return d // of one there is nothing to hold it against, or nothing of today
 	}
@@ -48,8 +52,21 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 		if floor := math.Hypot(x.SE, y.SE) / unit; floor > se {
 			se = floor
 		}
+		// What a maker keeps moving differs by the time between openings, too.
+		apart := math.Abs(x.moved - y.moved)
+		if !s.relative {
+			apart *= math.Abs(x.Mean+y.Mean) / 2
+		}
+		se = math.Hypot(se, apart)
 		df := math.Min(s.df, b.tail)
 		d.P = num.StudentP(y.scaled-x.scaled, se, df)
+		for _, mine := range x.sound(s.sd) {
+			for _, other := range y.sound(s.sd) {
+				if d.P = math.Max(d.P, num.StudentP(mine-other, se, df)); (mine-other)*(x.scaled-y.scaled) < 0 {
+					d.P = 1
+				}
+			}
+		}
 		limit := num.StudentQuantile(df, b.confidence) * se * unit
 		if !(d.BenchLimit > limit) {
 			d.Limit = limit
@@ -58,6 +75,33 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 		d.P = num.StudentP(d.By, math.Hypot(x.SE, y.SE), float64(b.freedom(m.Column)))
 	}
 	return d
+}
+
+// slipFrom is how many standard deviations an opening lies from the middle of
+// its part from which on it may be a slip of the pen.
+const slipFrom = 3.5
+
+// sound are the means, on the scale of the comparison, that a value may have where
+// one opening may be a slip: a difference between parts must not rest on it. Of
+// three openings and more it is the one farthest from the middle, of two that
+// lie far apart it may be either.
+func (v Value) sound(sd float64) []float64 {
+	out := []float64{v.scaled}
+	switch n := len(v.each); {
+	case n == 2 && math.Abs(v.each[0]-v.each[1]) > slipFrom*sd*math.Sqrt2:
+		out = append(out, v.each...)
+	case n > 2:
+		middle, far := num.Median(v.each), 0
+		for i, one := range v.each {
+			if math.Abs(one-middle) > math.Abs(v.each[far]-middle) {
+				far = i
+			}
+		}
+		if math.Abs(v.each[far]-middle) > slipFrom*sd {
+			out = append(out, (float64(n)*v.scaled-v.each[far])/float64(n-1))
+		}
+	}
+	return out
 }
 
 // decide corrects over the differences of the comparison and says which are
@@ -82,9 +126,9 @@ func (b *bench) decide(c *Comparison) {
 			largest = math.Max(largest, d.P)
 		}
 	}
-	beyond := func(d Difference, x, y Value) bool {
+	beyond := func(m *Measure, d Difference, x, y Value) bool {
 		switch {
-		case x.Stale || y.Stale:
+		case x.Stale || y.Stale || m.Basis == ByNothing:
 			return false
 		case math.IsNaN(d.P):
 			return d.BenchTells
@@ -94,7 +138,7 @@ func (b *bench) decide(c *Comparison) {
 	for i := range c.Measures {
 		m := &c.Measures[i]
 		for k := range m.Differences {
-			m.Differences[k].Beyond = beyond(m.Differences[k], m.Values[0], m.Values[k+1])
+			m.Differences[k].Beyond = beyond(m, m.Differences[k], m.Values[0], m.Values[k+1])
 		}
 		var have []int
 		for k, v := range m.Values {
@@ -104,7 +148,7 @@ func (b *bench) decide(c *Comparison) {
 		}
 		slices.SortStableFunc(have, func(i, j int) int { return cmp.Compare(m.Values[j].Mean, m.Values[i].Mean) })
 		most, next := m.Values[have[0]], m.Values[have[1]]
-		if beyond(b.difference(*m, next, most), next, most) {
+		if beyond(m, b.difference(*m, next, most), next, most) {
 			m.Most = have[0]
 		}
 	}

@@ -12,7 +12,8 @@ var groupColumns = map[Group][]string{
 	OfPlate: {"base_plate_gauge", "base_plate_mass", "inlet_holes", "inlet_hole_diameter", "inlet_open_area", "thread", "gasket_od"},
 }
 
-func groupOf(column string) Group {
+// GroupOf is the group that a column belongs to.
+func GroupOf(column string) Group {
 	for _, g := range Groups() {
 		if slices.Contains(groupColumns[g], column) {
 			return g

@@ -20,6 +20,9 @@ type Options struct {
 	// Changes are those of drift.Analyse over the log; nil = they are worked out.
 	Changes []drift.Entry
 	Seed    uint64 // where they are
+	// Doubted are readings that are probably slips, as check.Run tells: they count
+	// as blank.
+	Doubted []dataset.CellRef
 }
 
 const (
@@ -188,7 +191,9 @@ func (o Options) ledger(log *dataset.Log) (*ledger, error) {
 			return nil, err
 		}
 	}
-	return newLedger(log, changes), nil
+	l := newLedger(log.SetAside(o.Doubted), changes)
+	l.doubted, l.whole = o.Doubted, log
+	return l, nil
 }
 
 // rowsOf are the rows of a product by this very name, in the order of the log.
@@ -213,10 +218,10 @@ func (l *ledger) compare(kind Kind, subjects []subject, o Options) *Comparison {
 	for k, s := range subjects {
 		out.Products = append(out.Products, s.Product)
 		out.Changes = append(out.Changes, l.changesOf(k, s)...)
+		out.Doubted = append(out.Doubted, l.doubtsOf(k, s)...)
 		rows = append(rows, s.rows())
 	}
-	b := newBench(l, subjects, o.Confidence)
-	b.scatter, b.tail = l.scatters(l.log.Names(), kind)
+	b := newBench(l, kind, subjects, o.Confidence)
 	for _, name := range l.log.Names() {
 		if !compared(name) {
 			continue
@@ -243,7 +248,7 @@ func unknown(log *dataset.Log, p price.Product) error {
 }
 
 func (c *Comparison) addMeasure(b *bench, name string) {
-	m := Measure{Column: name, Group: groupOf(name), Most: -1}
+	m := Measure{Column: name, Group: GroupOf(name), Most: -1}
 	if known, ok := dataset.LookUp(name); ok {
 		m.Derived = known.Derived
 	}
@@ -273,7 +278,7 @@ func (c *Comparison) addMeasure(b *bench, name string) {
 func exceeds(by, limit float64) bool { return by > limit*(1+1e-9) }
 
 func (c *Comparison) addWords(name string, words []string, rows [][]int) {
-	w := Words{Column: name, Group: groupOf(name)}
+	w := Words{Column: name, Group: GroupOf(name)}
 	var have []int
 	for k, r := range rows {
 		found := frequent(words, r)

@@ -55,7 +55,7 @@ func TestPartsByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := cmp.Diff([]Product{{Maker: "Skerrow", Part: "SK 1204", Openings: 2, Lines: []int{2, 3}}, {Maker: "Lowmere", Part: "L4015", Openings: 1, Lines: []int{4}}}, c.Products); d != "" {
+	if d := cmp.Diff([]Product{{Maker: "Skerrow", Part: "SK 1204", Parts: 1, Openings: 2, Lines: []int{2, 3}}, {Maker: "Lowmere", Part: "L4015", Parts: 1, Openings: 1, Lines: []int{4}}}, c.Products); d != "" {
 		t.Error(d)
 	}
 	price := measure(t, c, "price")

@@ -24,6 +24,9 @@ type Comparison struct {
 	// Changes of a maker or a part after which its openings count: of what came
 	// before, today's part says nothing.
 	Changes []Change
+	// Doubted are readings of the products that count as blank, as they are
+	// probably slips.
+	Doubted []Doubt
 	Prices  []price.Judgement
 	// MoneyOf is the decimal year in whose money all prices are; NaN where the
 	// log has no dates or shows no rise.
@@ -46,6 +49,7 @@ const (
 type Product struct {
 	Maker, Part string
 	When        string // of a part then and now the year, else ""
+	Parts       int    // behind it: of a part 1
 	Openings    int
 	Lines       []int // of the log
 }
@@ -92,6 +96,7 @@ const (
 	ByReadings Basis = "readings" // what the bench repeats on one specimen
 	ByStep     Basis = "step"     // the step of the instrument
 	ByFact     Basis = "fact"     // paid, claimed or counted, and never seen to differ within a part
+	ByNothing  Basis = "unknown"  // of makers: how much the parts of one maker differ is not known
 )
 
 // Value is the mean over a product's openings that count, base units; prices in
@@ -102,7 +107,9 @@ type Value struct {
 	SE   float64 // of the mean, by what the bench can repeat; NaN where that is not known
 	// Stale says that the openings are all from before a change of the maker.
 	Stale  bool
-	scaled float64 // the mean on the scale of the comparison
+	scaled float64 // the mean on the scale of the comparison, and each opening
+	each   []float64
+	moved  float64 // share by which it has moved on since, where the maker keeps changing it
 }
 
 // Difference of a product from the first.
@@ -140,6 +147,14 @@ type Only struct {
 	Words  []string // where it is no number
 }
 
+// Doubt is a reading of a product that does not count.
+type Doubt struct {
+	Place  int // of the product
+	Column string
+	Line   int     // of the log
+	Value  float64 // base units
+}
+
 // Change is what a maker changed in a product compared.
 type Change struct {
 	Place   int // of the product
@@ -151,4 +166,5 @@ type Change struct {
 	// that count; NaN without any.
 	Then, Now   float64
 	NThen, NNow int
+	Of          drift.Entry // the maker's own
 }

@@ -17,7 +17,7 @@ import (
 func TestFalseRateRule(t *testing.T) {
 	for p, beyond := range map[float64]bool{0.049: true, 0.051: false} {
 		l := newLedger(read(t, twoParts), nil)
-		b := newBench(l, nil, confidence)
+		b := newBench(l, OfParts, nil, confidence)
 		nan := math.NaN()
 		c := &Comparison{Measures: []Measure{{Column: "total_mass", Basis: ByOpenings,
 			Values:      []Value{{Mean: 200, N: 1, SE: nan}, {Mean: 150, N: 1, SE: nan}},

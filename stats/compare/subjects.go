@@ -27,6 +27,8 @@ type ledger struct {
 	changes []drift.Entry
 	latest  float64 // date of the last opening, NaN without dates
 	rise    float64 // of log prices a year
+	doubted []dataset.CellRef
+	whole   *dataset.Log // with the doubted readings
 }
 
 func newLedger(log *dataset.Log, changes []drift.Entry) *ledger {
@@ -116,6 +118,34 @@ func (l *ledger) since(maker, part, column string, last float64) float64 {
 	return since
 }
 
+// moving is how far, as a share of its value, a column of a subject has moved on
+// since the openings that count, as its maker's slope tells; 0 where the maker
+// does not keep moving.
+func (l *ledger) moving(s subject, column string, units [][]int) float64 {
+	if s.fixed {
+		return 0
+	}
+	for _, e := range l.changes {
+		if e.Maker != s.Maker || e.Part != "" || !e.Moved() || e.Told.Shape == drift.AsStep || !e.Concerns(column) {
+			continue
+		}
+		share := e.Told.By
+		if typical := num.Median(known(l.log.Floats(e.Measure))); !e.Relative && typical > 0 {
+			share /= typical
+		}
+		when, n := 0.0, 0.0
+		for _, row := range slices.Concat(units...) {
+			if !math.IsNaN(l.opened[row]) {
+				when, n = when+l.opened[row], n+1
+			}
+		}
+		if n > 0 {
+			return share * (l.latest - when/n)
+		}
+	}
+	return 0
+}
+
 // today are the units of a subject that tell of a column as it is made today;
 // stale where all are from before a change.
 func (l *ledger) today(s subject, column string, values []float64) (units [][]int, stale bool) {
@@ -158,7 +188,7 @@ func (l *ledger) changesOf(place int, s subject) []Change {
 		if e.Maker != s.Maker || e.Part != "" || !e.Moved() || s.fixed {
 			continue
 		}
-		c := Change{Place: place, Measure: e.Measure, Verdict: e.Verdict, Shape: e.Told.Shape, From: e.Told.From}
+		c := Change{Place: place, Measure: e.Measure, Verdict: e.Verdict, Shape: e.Told.Shape, From: e.Told.From, Of: e}
 		values := l.values(e.Measure)
 		now, stale := l.today(s, e.Measure, values)
 		if len(now) == 0 {
@@ -233,14 +263,30 @@ func (s *subject) take(log *dataset.Log, rows []int) {
 	s.note(log)
 }
 
-// note counts the openings and lists their lines.
+// doubtsOf lists the readings of a subject that do not count.
+func (l *ledger) doubtsOf(place int, s subject) []Doubt {
+	rows := s.rows()
+	var out []Doubt
+	for _, cell := range l.doubted {
+		values := l.whole.Floats(cell.Column)
+		if slices.Contains(rows, cell.Row) && values != nil && !math.IsNaN(values[cell.Row]) {
+			out = append(out, Doubt{Place: place, Column: cell.Column, Line: l.log.Line(cell.Row), Value: values[cell.Row]})
+		}
+	}
+	return out
+}
+
+// note counts the parts and openings and lists their lines.
 func (s *subject) note(log *dataset.Log) {
+	parts := map[int]bool{}
 	for _, rows := range s.units {
 		s.Openings += len(rows)
 		for _, row := range rows {
+			parts[log.Product(row)] = true
 			s.Lines = append(s.Lines, log.Line(row))
 		}
 	}
+	s.Parts = len(parts)
 	slices.Sort(s.Lines)
 }
 

@@ -38,12 +38,12 @@ type subset struct {
 
 // subsets averages a regression over which contents matter.
 type subsets struct {
-	*cross         // of the columns of contents, cleared of the other terms
-	rows   float64 // behind it, less the terms without a prior
-	first  []int   // by content: its first column; then the number of columns
-	least  float64 // sum of squares that is always left
-	more   []int   // by column: 1 = a higher value is more inside, -1 = less, 0 = neither
-	scale  float64
+	*normalEquations         // of the columns of contents, cleared of the other terms
+	rows             float64 // behind it, less the terms without a prior
+	first            []int   // by content: its first column; then the number of columns
+	least            float64 // sum of squares that is always left
+	more             []int   // by column: 1 = a higher value is more inside, -1 = less, 0 = neither
+	scale            float64
 
 	tried []subset
 	// The walk's state: columns taken in so far, rows of their Cholesky factor and
@@ -56,8 +56,8 @@ type subsets struct {
 }
 
 // newSubsets prepares the average; content says by column which content it is.
-func newSubsets(c *cross, rows, scale float64, content, more []int) *subsets {
-	s := &subsets{cross: c, rows: rows, scale: scale, more: more, least: rows * leastScale * leastScale, factor: make([]float64, c.n*c.n), z: make([]float64, c.n)}
+func newSubsets(c *normalEquations, rows, scale float64, content, more []int) *subsets {
+	s := &subsets{normalEquations: c, rows: rows, scale: scale, more: more, least: rows * leastScale * leastScale, factor: make([]float64, c.n*c.n), z: make([]float64, c.n)}
 	for j, g := range content {
 		if g == len(s.first) {
 			s.first = append(s.first, j)

@@ -60,7 +60,7 @@ func (m *Model) againstContents(s subject) trend.Evidence {
 // The harness measures by it what contents add.
 func (m *Model) ByAreaAlone(p Product) float64 {
 	i := m.find(p.Maker, p.Part)
-	if m.standings == nil || i < 0 || m.place[i] < 0 {
+	if m.crossValidated == nil || i < 0 || m.place[i] < 0 {
 		return math.NaN()
 	}
 	k := m.place[i]

@@ -34,20 +34,20 @@ type Model struct {
 	usable   []int     // products with price and area, in the order of the market
 	place    []int     // of each product in usable, -1 without
 
-	coding    coding
-	filling   filling
-	time      linear.LinearSpline
-	middle    []float64 // mean of the time basis over the log
-	market    market    // on contents
-	whole     *settings // from all products: what prices rise by; nil with too few
-	standings []standing
-	areaOnly  []standing
-	trend     *trend.Trend     // of price on media area, in the money of the last opening
-	point     []int            // by place: of the trend
-	contents  []trend.Evidence // by place: price against everything inside
-	rank      []int            // by place
-	judged    []Judgement      // by place
-	warnings  []string
+	coding         coding
+	imputed        imputation
+	time           linear.LinearSpline
+	middle         []float64 // mean of the time basis over the log
+	market         market    // on contents
+	whole          *settings // from all products: what prices rise by; nil with too few
+	crossValidated []leftOut
+	areaOnly       []leftOut
+	trend          *trend.Trend     // of price on media area, in the money of the last opening
+	point          []int            // by place: of the trend
+	contents       []trend.Evidence // by place: price against everything inside
+	rank           []int            // by place
+	judged         []Judgement      // by place
+	warnings       []string
 }
 
 // Fit prepares the judgement of every product of a log.
@@ -56,7 +56,7 @@ type Model struct {
 // time effect, averaged over which contents matter; a product's openings count as
 // one. Blanks are filled by what a product's other contents lead one to expect,
 // and widen its range. Overpriced products are kept from deciding what is usual:
-// see settle. Every product is judged by a fit that has not seen its price.
+// see fitMixture. Every product is judged by a fit that has not seen its price.
 //
 // A log with too few products is no error: its judgements say so.
 func Fit(log *dataset.Log, o Options) (*Model, error) {
@@ -77,7 +77,7 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 	var err error
 	if len(m.usable) >= LeastProducts {
 		m.prepare()
-		if m.standings, m.areaOnly, m.whole, err = m.market.standings(); err != nil {
+		if m.crossValidated, m.areaOnly, m.whole, err = m.market.crossValidate(); err != nil {
 			return nil, err
 		}
 		m.warnings = append(m.warnings, m.unexpected()...)
@@ -89,7 +89,7 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 	if m.trend, err = m.Trend(false); err != nil {
 		return nil, err
 	}
-	if m.standings != nil {
+	if m.crossValidated != nil {
 		m.weighAll()
 		m.setRanks()
 		m.judgeAll()
@@ -116,7 +116,7 @@ func (m *Model) prepare() {
 	for k, p := range used {
 		coded[k] = m.coding.row(p)
 	}
-	m.filling = fillBlanks(coded)
+	m.imputed = impute(coded)
 	k := &m.market
 	k.seed, k.centre = m.options.Seed, m.coding.area.centre
 	for i, p := range used {
@@ -128,7 +128,7 @@ func (m *Model) prepare() {
 		mean, within := m.timeRows(p)
 		k.time = append(k.time, mean)
 		k.within = append(k.within, within)
-		k.x = append(k.x, m.filling.x[i][1:1+m.coding.contents])
+		k.x = append(k.x, m.imputed.x[i][1:1+m.coding.contents])
 	}
 	if m.coding.contents == 0 {
 		k.x = nil
@@ -145,8 +145,8 @@ func (m *Model) prepare() {
 		k.content = append(k.content, n)
 		k.more = append(k.more, col.more)
 	}
-	k.pattern = m.filling.pattern
-	for _, o := range m.filling.open {
+	k.pattern = m.imputed.pattern
+	for _, o := range m.imputed.open {
 		k.unknown = append(k.unknown, m.contentsOf(o.spread))
 	}
 }

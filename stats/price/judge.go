@@ -32,9 +32,9 @@ func thin(index []int) []int {
 	return out
 }
 
-// standing is what the regression says about one product without having seen
+// leftOut is what the regression says about one product without having seen
 // its price.
-type standing struct {
+type leftOut struct {
 	coef  []float64      // one, area, time basis, contents
 	noise *outlier.Model // of errors over wide
 	wide  float64        // root of the variance of one price about the usual one, in units of the noise's
@@ -57,17 +57,17 @@ func (r ranges) half() float64 { return (r.outerHigh - r.outerLow) / 2 }
 
 // above is the chance that a sound price lies so much, in its logarithm, above the
 // usual one.
-func (s *standing) above(by float64) float64 { return s.noise.ErrorAbove(by / s.wide) }
+func (s *leftOut) above(by float64) float64 { return s.noise.ErrorAbove(by / s.wide) }
 
-// standings judges every product by a fit that has not seen it: the settings
+// crossValidate judges every product by a fit that has not seen it: the settings
 // (who is clean, which contents matter, scale) come from the products of the
 // other folds, the coefficients from all other products. Products are assigned
 // to folds in turn, so their order must not depend on the price. It returns the
-// standings on contents and those on area alone, and the settings from all.
-func (m *market) standings() (contents, plain []standing, whole *settings, err error) {
+// results on contents and those on area alone, and the settings from all.
+func (m *market) crossValidate() (contents, plain []leftOut, whole *settings, err error) {
 	n := len(m.y)
 	folds := foldsOf(n)
-	contents, plain = make([]standing, n), make([]standing, n)
+	contents, plain = make([]leftOut, n), make([]leftOut, n)
 	alone := m.withoutContents()
 	var group errgroup.Group
 	group.Go(func() error {
@@ -76,9 +76,9 @@ func (m *market) standings() (contents, plain []standing, whole *settings, err e
 			every[i] = i
 		}
 		from := m.begin(thin(every))
-		byArea, err := alone.settleAll(every, from, nil)
+		byArea, err := alone.fitMixtureAll(every, from, nil)
 		if err == nil {
-			whole, err = m.settleAll(every, from, byArea)
+			whole, err = m.fitMixtureAll(every, from, byArea)
 		}
 		return err
 	})
@@ -86,14 +86,14 @@ func (m *market) standings() (contents, plain []standing, whole *settings, err e
 		group.Go(func() error {
 			inside, others := divide(n, fold, folds)
 			from := m.begin(thin(others))
-			byArea, err := alone.settleAll(others, from, nil)
+			byArea, err := alone.fitMixtureAll(others, from, nil)
 			if err != nil {
 				return err
 			}
 			if err := alone.judgeFold(inside, byArea, plain); err != nil {
 				return err
 			}
-			byContents, err := m.settleAll(others, from, byArea)
+			byContents, err := m.fitMixtureAll(others, from, byArea)
 			if err != nil {
 				return err
 			}
@@ -118,23 +118,23 @@ func divide(n, fold, folds int) (inside, others []int) {
 
 // judgeFold judges the products of inside by settings they have no part in: the
 // fit takes in all of them, weighted as the settings see them, but the one judged.
-func (m *market) judgeFold(inside []int, s *settings, out []standing) error {
+func (m *market) judgeFold(inside []int, s *settings, out []leftOut) error {
 	row := make([]float64, m.terms())
-	all := newCross(m.terms())
-	all.set(s.fit.cross)
+	all := newNormalEquations(m.terms())
+	all.set(s.fit.normalEquations)
 	for _, i := range inside {
 		m.weigh(i, s, row)
 		m.add(all, i, s, s.weight[i], row)
 	}
 	ranges := rangesOf(s.noise)
-	without, solved := newCross(all.n), newCholesky(all.n)
+	without, solved := newNormalEquations(all.n), newCholesky(all.n)
 	for _, i := range inside {
 		without.set(all)
 		m.add(without, i, s, -s.weight[i], row)
 		if err := solved.of(without.a); err != nil {
 			return err
 		}
-		st := standing{coef: slices.Clone(without.b), noise: s.noise}
+		st := leftOut{coef: slices.Clone(without.b), noise: s.noise}
 		solved.solve(st.coef)
 		m.rowTo(i, row)
 		copy(row[2:], m.lastTime[i])

@@ -106,8 +106,8 @@ func (m *market) blankVariance(contents []float64) []float64 {
 }
 
 // priors are the cross-products that priors of area and time come to.
-func (m *market) priors(scale float64) *cross {
-	c := newCross(m.terms())
+func (m *market) priors(scale float64) *normalEquations {
+	c := newNormalEquations(m.terms())
 	for j := range 1 + m.timeTerms() {
 		prior := bendPrior
 		switch j {
@@ -125,7 +125,7 @@ func (m *market) priors(scale float64) *cross {
 // count by the variance of their noise in units of the scale's, so a product
 // opened often counts little more than once. What its openings say about the
 // rise of prices stands in rows of its own.
-func (m *market) add(c *cross, i int, s *settings, weight float64, row []float64) {
+func (m *market) add(c *normalEquations, i int, s *settings, weight float64, row []float64) {
 	m.rowTo(i, row)
 	c.add(0, row, m.y[i]-s.middle, weight/m.variance(i, s.spread))
 	times := m.timeTerms()

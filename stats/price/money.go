@@ -139,7 +139,7 @@ func rowsByLine(log *dataset.Log) map[int]int {
 }
 
 // Judges reports whether the log has enough products to judge prices by.
-func (m *Model) Judges() bool { return m.standings != nil }
+func (m *Model) Judges() bool { return m.crossValidated != nil }
 
 // Products is the number of products with a price and a media area.
 func (m *Model) Products() int { return len(m.usable) }

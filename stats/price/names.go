@@ -182,10 +182,6 @@ func nearestMaker(products []Product, name string) string {
 	return nearest
 }
 
-// leastFront is the number of letters from which a name may be the front of a
-// longer one.
-const leastFront = 6
-
 // nearestNames returns up to three products whose spelling, or the front of it, is
 // at most a third of the name's letters away, the nearest first; of several as near
 // the one that shares more letters from the front, then the shorter.
@@ -198,7 +194,7 @@ func nearestNames(products []Product, wanted string) []Product {
 	letters := len([]rune(wanted))
 	for _, p := range products {
 		whole, part := folded(p.Maker+p.Part), folded(p.Part)
-		d := min(dataset.EditDistance(wanted, whole), dataset.EditDistance(wanted, part), frontDistance(wanted, whole))
+		d := min(dataset.EditDistance(wanted, whole), dataset.EditDistance(wanted, part), frontDistance(wanted, folded(p.Maker), whole))
 		if d <= max(letters/3, 1) && letters > 0 {
 			found = append(found, near{p, d, max(sharedFront(wanted, whole), sharedFront(wanted, part)), len([]rune(whole))})
 		}
@@ -213,16 +209,17 @@ func nearestNames(products []Product, wanted string) []Product {
 	return out
 }
 
-// frontDistance is the least distance of a name from the front of a longer one:
-// what is left out at the end of a part number is no misspelling.
-func frontDistance(name, longer string) int {
-	letters, whole := len([]rune(name)), []rune(longer)
+// frontDistance is the least distance of a name from the front of a longer one
+// that takes in more than the maker: what is left out at the end of a part number
+// is no misspelling.
+func frontDistance(name, maker, whole string) int {
+	letters, longer := len([]rune(name)), []rune(whole)
 	least := math.MaxInt
-	if letters < leastFront {
+	if letters < len([]rune(maker))+2 {
 		return least
 	}
-	for n := letters - 1; n <= letters+1 && n <= len(whole); n++ {
-		least = min(least, dataset.EditDistance(name, string(whole[:n])))
+	for n := letters - 1; n <= letters+1 && n <= len(longer); n++ {
+		least = min(least, dataset.EditDistance(name, string(longer[:n])))
 	}
 	return least
 }

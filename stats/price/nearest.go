@@ -30,17 +30,17 @@ func (m *Model) nearest(s subject) []Comparable {
 	}
 	found := make([]near, 0, len(m.usable))
 	own := openWorth(s.open, worth)
-	open := make([]float64, len(m.filling.open))
-	for k, o := range m.filling.open {
+	open := make([]float64, len(m.imputed.open))
+	for k, o := range m.imputed.open {
 		open[k] = openWorth(o, worth)
 	}
 	for k := range m.usable {
 		if k == s.place {
 			continue
 		}
-		sum := own + open[m.filling.pattern[k]]
+		sum := own + open[m.imputed.pattern[k]]
 		for c, w := range worth {
-			d := w * (s.filled[c] - m.filling.x[k][c])
+			d := w * (s.filled[c] - m.imputed.x[k][c])
 			sum += d * d
 		}
 		found = append(found, near{k, math.Sqrt(sum)})
@@ -57,7 +57,7 @@ func (m *Model) nearest(s subject) []Comparable {
 }
 
 // openWorth is the squared worth of what blanks leave open.
-func openWorth(o openBlanks, worth []float64) float64 {
+func openWorth(o conditional, worth []float64) float64 {
 	sum := 0.0
 	for _, j := range o.blank {
 		sum += worth[j] * worth[j] * o.spread.At(j, j)

@@ -6,7 +6,7 @@ import "math"
 // constant: normal equations, their solution, and its covariance in units of the
 // squared scale.
 type posterior struct {
-	*cross
+	*normalEquations
 	coef []float64
 	cov  []float64 // n × n
 }
@@ -18,8 +18,8 @@ type posterior struct {
 // distribution of the same mean and covariance, so that a few rows more or less
 // follow in closed form. rows is the number of rows, content the content of each
 // of the other columns and more its direction (see column).
-func newPosterior(c *cross, q int, rows float64, scale float64, content, more []int) (*posterior, error) {
-	p := &posterior{cross: newCross(c.n)}
+func newPosterior(c *normalEquations, q int, rows float64, scale float64, content, more []int) (*posterior, error) {
+	p := &posterior{normalEquations: newNormalEquations(c.n)}
 	p.set(c)
 	if c.n > q {
 		if err := p.averageOver(q, rows, scale, content, more); err != nil {
@@ -53,7 +53,7 @@ func (p *posterior) averageOver(q int, rows, scale float64, content, more []int)
 	always.solve(alone)
 
 	// Clear the other terms of these.
-	cleared := newCross(h)
+	cleared := newNormalEquations(h)
 	cleared.yy = p.yy
 	for j, v := range alone {
 		cleared.yy -= v * p.b[j]

@@ -21,7 +21,7 @@ func TestAverageOverSubsetsIsThatOfAllMarginals(t *testing.T) {
 	content := []int{0, 1, 1, 2}
 	rng := rand.New(rand.NewPCG(3, 14))
 	rows, y, weights := make([][]float64, n), make([]float64, n), make([]float64, n)
-	c := newCross(q + h)
+	c := newNormalEquations(q + h)
 	c.a[1*c.n+1] = areaPrior
 	for i := range n {
 		rows[i] = []float64{1}

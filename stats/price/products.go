@@ -26,13 +26,13 @@ type product struct {
 	area        float64   // mean log media area, NaN where never recorded
 	numbers     []float64 // mean logs, NaN where never recorded
 	words       []string  // the most frequent word, "" where never recorded
-	slips       int       // purchases left out as slips of the pen
+	entryErrors int       // purchases left out as entry errors
 }
 
-// grossSlip is how far the log price of one opening may lie from the middle of
-// three or more of the same product; beyond a factor of 3 it is taken for a
-// slip of the pen.
-var grossSlip = math.Log(3)
+// grossError is how far the log price of one opening may lie from the middle of
+// three or more of the same product; beyond a factor of 3 it is taken for
+// an entry error.
+var grossError = math.Log(3)
 
 // gather collects the products of a log, in order of first appearance.
 func gather(log *dataset.Log) []product {
@@ -55,7 +55,7 @@ func gather(log *dataset.Log) []product {
 		}
 	}
 	for i := range out {
-		out[i].settle()
+		out[i].summarise()
 	}
 	for i, v := range meanLogs(log.Floats("media_area"), ids, len(out)) {
 		out[i].area = v
@@ -103,9 +103,9 @@ func openedYears(log *dataset.Log) []float64 {
 	return out
 }
 
-// settle orders the purchases, those of one date and those without one as they
-// stand in the log, drops slips of the pen and finds the latest.
-func (p *product) settle() {
+// summarise orders the purchases, those of one date and those without one as they
+// stand in the log, drops entry errors and finds the latest.
+func (p *product) summarise() {
 	slices.SortStableFunc(p.purchases, func(a, b purchase) int { return cmp.Compare(a.when, b.when) })
 	if len(p.purchases) >= 3 {
 		logs := make([]float64, len(p.purchases))
@@ -113,8 +113,8 @@ func (p *product) settle() {
 			logs[i] = b.log
 		}
 		middle := num.Median(logs)
-		kept := slices.DeleteFunc(slices.Clone(p.purchases), func(b purchase) bool { return math.Abs(b.log-middle) > grossSlip })
-		p.slips = len(p.purchases) - len(kept)
+		kept := slices.DeleteFunc(slices.Clone(p.purchases), func(b purchase) bool { return math.Abs(b.log-middle) > grossError })
+		p.entryErrors = len(p.purchases) - len(kept)
 		p.purchases = kept
 	}
 	for _, b := range p.purchases {

@@ -77,7 +77,7 @@ func TestEffectsOnBothSidesOfTheRule(t *testing.T) {
 		errors   float64
 		sensible bool
 	}{{-2.9, false}, {-3.1, true}, {-0.1, false}, {0.1, true}} {
-		one := newCross(1)
+		one := newNormalEquations(1)
 		one.a[0] = 100 - 1 // with the prior's 1, a standard error of a tenth of the scale
 		one.b[0] = c.errors * 0.1 * 100
 		s := newSubsets(one, 50, 1, []int{0}, []int{1})

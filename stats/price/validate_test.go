@@ -194,7 +194,7 @@ func TestBlanksAreFilledByRegression(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got := fillBlanks(x)
+	got := impute(x)
 	for i, row := range x {
 		if row[0] != got.x[i][0] || i%8 != 0 && row[1] != got.x[i][1] {
 			t.Fatalf("row %d: a known value was changed", i)

@@ -15,13 +15,13 @@ import (
 func (m *Model) All() []Judgement {
 	out := make([]Judgement, len(m.usable))
 	for k, i := range m.usable {
-		if m.standings == nil {
+		if m.crossValidated == nil {
 			out[k] = m.cannotSay(i)
 		} else {
 			out[m.rank[k]-1] = m.judge(k)
 		}
 	}
-	if m.standings == nil {
+	if m.crossValidated == nil {
 		slices.SortStableFunc(out, func(a, b Judgement) int {
 			return compareNames(Product{a.Maker, a.Part}, Product{b.Maker, b.Part})
 		})
@@ -36,13 +36,13 @@ func (m *Model) Verdicts() []Verdict {
 	var rest []Verdict
 	for i := range m.products {
 		switch k := m.place[i]; {
-		case k < 0 || m.standings == nil:
+		case k < 0 || m.crossValidated == nil:
 			rest = append(rest, m.cannotSay(i).Verdict)
 		default:
 			out[m.rank[k]-1] = m.judge(k).Verdict
 		}
 	}
-	if m.standings == nil {
+	if m.crossValidated == nil {
 		out = out[:0]
 	}
 	slices.SortStableFunc(rest, func(a, b Verdict) int {
@@ -60,7 +60,7 @@ func (m *Model) Judge(maker, part string) (Judgement, error) {
 		return Judgement{}, m.unknown(maker + " " + part)
 	}
 	k := m.place[i]
-	if m.standings == nil || k < 0 {
+	if m.crossValidated == nil || k < 0 {
 		return m.cannotSay(i), nil
 	}
 	j := m.judge(k)
@@ -72,7 +72,7 @@ func (m *Model) Judge(maker, part string) (Judgement, error) {
 // Flags lists the points of a trend of prices that the verdict says are off and
 // that lie outside their own range there too, or are off by both.
 func (m *Model) Flags(t *trend.Trend) []trend.Flag {
-	if t.TooFew || m.standings == nil {
+	if t.TooFew || m.crossValidated == nil {
 		return nil
 	}
 	places := map[Product]int{}
@@ -153,18 +153,18 @@ func (m *Model) setPrice(v *Verdict, p *product, log float64) {
 // subject is a product as it is judged.
 type subject struct {
 	product  *product
-	x        []float64  // standardised contents, the area first, NaN for blanks
-	open     openBlanks // what its blanks leave open
-	filled   []float64  // x without blanks
-	contents standing
+	x        []float64   // standardised contents, the area first, NaN for blanks
+	open     conditional // what its blanks leave open
+	filled   []float64   // x without blanks
+	contents leftOut
 	log      float64 // of the price judged; NaN without one
 	place    int     // in the market, -1 for a part that is not in it
 }
 
 func (m *Model) subject(k int) subject {
 	p := &m.products[m.usable[k]]
-	return subject{product: p, x: m.coding.row(*p), open: m.filling.open[m.filling.pattern[k]], filled: m.filling.x[k],
-		contents: m.standings[k], log: p.last().log + m.carry(p.last().when), place: k}
+	return subject{product: p, x: m.coding.row(*p), open: m.imputed.open[m.imputed.pattern[k]], filled: m.imputed.x[k],
+		contents: m.crossValidated[k], log: p.last().log + m.carry(p.last().when), place: k}
 }
 
 // judge is the judgement of the product at a place; what it holds is not the
@@ -270,7 +270,7 @@ func (m *Model) contributions(s subject) (base float64, out []Contribution) {
 	base = coef[0]
 	effect := make([]float64, len(s.filled)) // of each known column, the area first
 	effect[0] = coef[1] * (s.product.area - m.coding.area.centre)
-	mean := m.filling.mean
+	mean := m.imputed.mean
 	for c := range m.coding.contents {
 		b := coef[2+terms+c]
 		base += b * mean[1+c]
@@ -318,7 +318,7 @@ func (m *Model) value(col column, p *product) string {
 // notes are the warnings that concern one product.
 func (m *Model) notes(s subject) []string {
 	var out []string
-	if n := s.product.slips; n > 0 {
+	if n := s.product.entryErrors; n > 0 {
 		out = append(out, fmt.Sprintf("%d of its prices more than 3 times off the middle of the others: left out", n))
 	}
 	if s.place >= 0 && math.IsNaN(s.product.last().when) && m.time.High > m.time.Low {
@@ -336,7 +336,7 @@ func (m *Model) notes(s subject) []string {
 		}
 	}
 	if len(blanks)*2 > len(contents) {
-		out = append(out, fmt.Sprintf("%d of %d contents are not recorded, which widens the range", len(blanks), len(contents)))
+		out = append(out, fmt.Sprintf("%d of %d contents are not recorded, so what is usual is known less exactly", len(blanks), len(contents)))
 	}
 	return out
 }

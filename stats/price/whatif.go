@@ -49,7 +49,7 @@ func (m *Model) WhatIf(values map[string]string) (Judgement, error) {
 		return Judgement{}, err
 	}
 	j := judged[0]
-	if i >= 0 && m.standings != nil && m.place[i] >= 0 && onlyPrice(values) { // the same usual price
+	if i >= 0 && m.crossValidated != nil && m.place[i] >= 0 && onlyPrice(values) { // the same usual price
 		s := m.subject(m.place[i])
 		s.log = math.Log(j.Price)
 		area, inside, err := m.weighNew(s, m.place[i])
@@ -101,12 +101,12 @@ func (m *Model) WhatIfLog(rows *dataset.Log) ([]Judgement, error) {
 }
 
 func (m *Model) judgeNew(p *product) (Judgement, error) {
-	if m.standings == nil || math.IsNaN(p.area) {
+	if m.crossValidated == nil || math.IsNaN(p.area) {
 		j := blank(p.maker, p.part)
 		if len(p.purchases) > 0 {
 			j.Price = math.Exp(p.last().log)
 		}
-		if m.standings == nil {
+		if m.crossValidated == nil {
 			j.Needed, j.Why = LeastProducts, m.needs()
 		} else {
 			j.Why = "not judged: no media area is given"
@@ -119,9 +119,9 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 		same = m.place[i]
 	}
 	s := subject{product: p, x: m.coding.row(*p), place: -1, log: math.NaN()}
-	s.open = m.filling.given(s.x)
+	s.open = m.imputed.given(s.x)
 	s.filled = make([]float64, len(s.x))
-	s.open.fill(s.x, m.filling.mean, s.filled)
+	s.open.fill(s.x, m.imputed.mean, s.filled)
 	if len(p.purchases) > 0 {
 		s.log = p.last().log
 		if !math.IsNaN(p.last().when) { // without a date it is one of today
@@ -135,15 +135,15 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 		}
 	}
 	begin := m.market.begin(thin(others))
-	byArea, err := m.market.withoutContents().settleAll(others, begin, nil)
+	byArea, err := m.market.withoutContents().fitMixtureAll(others, begin, nil)
 	if err != nil {
 		return Judgement{}, err
 	}
-	byContents, err := m.market.settleAll(others, begin, byArea)
+	byContents, err := m.market.fitMixtureAll(others, begin, byArea)
 	if err != nil {
 		return Judgement{}, err
 	}
-	s.contents = m.standingOf(s, byContents)
+	s.contents = m.leftOutOf(s, byContents)
 	area, inside, err := m.weighNew(s, same)
 	if err != nil {
 		return Judgement{}, err
@@ -193,15 +193,15 @@ func (m *Model) beyond(area float64) []string {
 		return nil
 	}
 	say := func(v float64) string { return m.log.Units().Format("media_area", math.Exp(v)) }
-	return []string{fmt.Sprintf("a media area of %s lies beyond all of the log (%s to %s): what is usual there is only the line carried on",
+	return []string{fmt.Sprintf("a media area of %s lies beyond all of the log (%s to %s): what is usual there is a guess from the others",
 		say(area), say(least), say(most))}
 }
 
 // areaSlack is how far beyond the log's, in its logarithm, an area is no news.
 const areaSlack = 0.05
 
-// standingOf is the standing of a product that has no part in the settings.
-func (m *Model) standingOf(s subject, set *settings) standing {
+// leftOutOf is the left-out fit of a product that has no part in the settings.
+func (m *Model) leftOutOf(s subject, set *settings) leftOut {
 	row := append([]float64{1, s.product.area - m.market.centre}, make([]float64, m.time.Len())...)
 	contents := len(row)
 	unsure := 0.0
@@ -214,7 +214,7 @@ func (m *Model) standingOf(s subject, set *settings) standing {
 	}
 	_, uncertain := set.fit.at(row)
 	unsure += uncertain
-	out := standing{coef: slices.Clone(set.fit.coef), noise: set.noise, ranges: rangesOf(set.noise),
+	out := leftOut{coef: slices.Clone(set.fit.coef), noise: set.noise, ranges: rangesOf(set.noise),
 		wide: math.Sqrt(set.of(1)+unsure) * set.noise.Widening(s.product.area-m.market.centre), sure: math.Sqrt(unsure)}
 	out.coef[0] += set.middle
 	return out

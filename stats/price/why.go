@@ -38,7 +38,7 @@ func (j Judgement) why() string {
 	case reasons != "" && inside > 0 == (j.Fair < j.ByArea.Expected):
 		return fmt.Sprintf("%s for its media area; parts with %s usually cost %s", where[area], reasons, map[bool]string{true: "less", false: "more"}[inside > 0])
 	}
-	return where[area] + " by media area alone, by which the range is the wider one"
+	return where[area] + " by media area alone, which tells less exactly what is usual"
 }
 
 func explains(reasons string) string {

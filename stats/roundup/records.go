@@ -135,16 +135,16 @@ func (b *bench) record(r Record, values, scaled []float64, noise Noise, sure flo
 }
 
 // inMoneyOfYear carries prices, given as logarithms, to the middle of the year
-// by a rise a year.
+// by a rise a year; no further than the log's last opening.
 func (b *bench) inMoneyOfYear(values []float64, rise float64) []float64 {
-	return b.inMoneyOf(float64(b.year)+0.5, values, rise)
-}
-
-// inMoneyOf carries them to a decimal year.
-func (b *bench) inMoneyOf(when float64, values []float64, rise float64) []float64 {
+	latest := 0.0
+	for _, o := range b.rows {
+		latest = math.Max(latest, o.when)
+	}
+	at := math.Min(latest, float64(b.year)+0.5)
 	out := slices.Clone(values)
 	for i, o := range b.rows {
-		out[i] += rise * (when - o.when)
+		out[i] += rise * (at - o.when)
 	}
 	return out
 }

@@ -78,6 +78,7 @@ type Place struct {
 	Lines       []int   // lines of the log of its openings in the year, ascending
 	N           int     // openings behind Value
 	Earlier     int     // of them, those of earlier years, since when nothing changed
+	Off         []int   // lines of openings of the year that lie too far off the rest to count
 	Value       float64 // mean over the openings, prices in the money of the year
 	Low, High   float64 // 95 % range of the product's own mean; NaN where the noise is not known
 	Rank        int     // 1 = first; equal values share one

@@ -10,7 +10,6 @@ import (
 	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/dataset"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
@@ -61,10 +60,6 @@ func (b *bench) ranking(t Table, o Options, rng *rand.Rand) Table {
 		values = logs(values)
 	}
 	t.Noise = b.noiseOf(values, b.benchFloor(t.Measure, t.Log))
-	if b.today != nil && t.Noise.rise != 0 && slices.Contains(dataset.Inputs(t.Measure), "price") {
-		values = b.inMoneyOf(b.today.latest, values, t.Noise.rise)
-		t.Noise.rise = 0
-	}
 	return b.rank(t, values, o, rng)
 }
 
@@ -102,13 +97,11 @@ func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table
 	var places []Place
 	for _, p := range b.products {
 		place := Place{Maker: p.maker, Part: p.part}
-		_, n, lines := b.meanOf(values, p.openings, b.lookedAt(p, values))
-		if n == 0 || !b.ranked(p) {
+		var n int
+		if _, n, place.Lines = b.meanOf(values, p.openings, b.lookedAt(p, values)); n == 0 || !b.ranked(p) {
 			continue
 		}
-		place.Lines = lines
-		place.Value, place.N = b.standsAt(p, t, values)
-		place.Earlier = place.N - n
+		b.stands(&place, p, t, values)
 		places = append(places, place)
 	}
 	return t.place(places, o, rng)
@@ -232,6 +225,11 @@ func (t *Table) warn() {
 		t.Warnings = append(t.Warnings, fmt.Sprintf("how sure the places are cannot be said: no two openings of one part differ, in %d pairs", t.Noise.Pairs))
 	case !(t.Noise.SD > 0):
 		t.Warnings = append(t.Warnings, fmt.Sprintf("how sure the places are cannot be said: %d pairs of openings of one part; %d would do", t.Noise.Pairs, FewestPairs))
+	}
+	for _, p := range t.Places {
+		for _, line := range p.Off {
+			t.Warnings = append(t.Warnings, fmt.Sprintf("an opening of %s %s lies far off its others and does not count (line %d): measure it again", p.Maker, p.Part, line))
+		}
 	}
 	if t.N > rankAll {
 		t.Warnings = append(t.Warnings, fmt.Sprintf("ranges of places are given for the first and last %d of %d", rankEnds, t.N))

@@ -22,7 +22,6 @@ type Today struct {
 type today struct {
 	looked map[int]bool // rows of the log held against those before them
 	upTo   float64      // decimal year of the last of them
-	latest float64      // of the log
 	only   func(maker, part string) bool
 
 	// What does not depend on the openings looked at is worked out once.
@@ -55,7 +54,7 @@ func NewToday(log *dataset.Log, problems []dataset.Problem, changes []drift.Entr
 	}
 	b := gather(log, problems, (first+latest)/2)
 	b.changes, b.year = changes, int(latest)
-	b.today = &today{latest: latest, compared: map[string]comparing{}}
+	b.today = &today{compared: map[string]comparing{}}
 	return &Today{bench: b, o: o}
 }
 

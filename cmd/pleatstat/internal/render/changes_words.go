@@ -199,15 +199,16 @@ func shortChange(e change, u dataset.Units) string {
 
 // shareSaid is a share as it is said: "a tenth", else in per cent.
 func shareSaid(share float64) string {
+	said, nearest := percent(share), 0.15
 	for _, f := range []struct {
 		share float64
 		said  string
 	}{{1. / 2, "half"}, {1. / 3, "a third"}, {1. / 4, "a quarter"}, {1. / 5, "a fifth"}, {1. / 10, "a tenth"}, {1. / 20, "a twentieth"}} {
-		if math.Abs(share/f.share-1) < 0.15 {
-			return f.said
+		if off := math.Abs(share/f.share - 1); off < nearest {
+			said, nearest = f.said, off
 		}
 	}
-	return percent(share)
+	return said
 }
 
 // changeLimits says what could have been seen of the measures that show no

@@ -27,7 +27,7 @@ func changed(t *Text, c Checked) {
 			said, since = fmt.Sprintf("%s in line%s%d is not the filter of its other openings: ", name, nbsp, ch.Line), "this one alone"
 		}
 		t.Item(said + joined(words) + " changed together.")
-		t.Detail("[" + strings.Join(values, "; ") + "; " + counted(ch.Before, "opening before", "openings before") + ", " + since + "]")
+		t.evidence(strings.Join(values, "; ") + "; " + counted(ch.Before, "opening before", "openings before") + ", " + since)
 	}
 	t.Para("A log can't tell a redesign from another supplier or plant.")
 }
@@ -41,17 +41,16 @@ func calibration(t *Text, c Checked) {
 	}
 	t.Heading("Micrometer against scale")
 	const decimals = 2 // rim and dome alone move it by more
-	said := "Can gauges agree with what mass, size and material make of them"
+	said := "The micrometer agrees with what mass, size and material of the cans give"
 	if fixed(k.Ratio, decimals) != "1.00" {
 		less := "more"
 		if k.Difference < 0 {
 			less = "less"
 		}
-		said = fmt.Sprintf("Can gauges are %s times what mass, size and material make of them, %s %s in the middle", fixed(k.Ratio, decimals),
-			quantity(c.Units, "can_gauge", math.Abs(k.Difference)), less)
+		said = fmt.Sprintf("The micrometer usually reads %s %s than mass, size and material of the cans give", quantity(c.Units, "can_gauge", math.Abs(k.Difference)), less)
 	}
 	t.Item(said + ".")
-	t.Detail(fmt.Sprintf("[%s times, %s; %s]", fixed(k.Ratio, decimals), range95(fixed(k.Low, decimals), fixed(k.High, decimals)), counted(k.Cans, "can", "cans")))
+	t.evidence(fmt.Sprintf("%s times, %s; %s", fixed(k.Ratio, decimals), range95(fixed(k.Low, decimals), fixed(k.High, decimals)), counted(k.Cans, "can", "cans")))
 }
 
 type otherFilterJSON struct {

@@ -97,10 +97,10 @@ func setAside(t *Text, r *check.Result) {
 		}
 	}
 	if len(r.SetAside) > 0 {
-		t.Heading("Left out of every fit")
+		t.Heading("Left out")
 	}
 	if n := len(r.SetAside) - dates; n > 0 {
-		t.Para(counted(n, "reading is", "readings are") + " physically impossible; the fits go on without.")
+		t.Para(counted(n, "reading is", "readings are") + " physically impossible: nothing is judged by " + plural(n, "it", "them") + ".")
 	}
 	if dates > 0 {
 		t.Para(counted(dates, "date", "dates") + " cannot be right; nothing that goes by date counts those openings.")
@@ -113,8 +113,8 @@ func repeats(t *Text, c Checked) {
 	}
 	t.Heading("How well the bench repeats itself")
 	for _, r := range c.Repeats {
-		t.Item(fmt.Sprintf("Your %s readings repeat to %s (standard deviation; %s in %s).", trend.Words(r.Column),
-			signless(c.Units, r.Column, r.SD, r.SD), counted(r.Readings, "reading", "readings"), counted(r.Cells, "entry", "entries")))
+		t.Item(fmt.Sprintf("Your %s readings repeat to %s.", trend.Words(r.Column), signless(c.Units, r.Column, r.SD, r.SD)))
+		t.evidence(fmt.Sprintf("standard deviation; %s in %s", counted(r.Readings, "reading", "readings"), counted(r.Cells, "entry", "entries")))
 	}
 }
 

@@ -2,34 +2,93 @@ package render
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/compare"
+	"pleatstat/stats/drift"
 	"pleatstat/stats/trend"
 )
 
-// Compare writes products side by side and which of their differences are
-// larger than the bench can repeat.
+// Compare walks through a comparison as a teardown does: for each group of
+// measures what differs, in a sentence, then its rows.
 func Compare(t *Text, c *compare.Comparison, u dataset.Units) {
 	t.Heading("Side by side")
 	for k, p := range c.Products {
-		t.Item(fmt.Sprintf("%s is %s (%s, %s).", letter(k), Name(p.Maker, p.Part), counted(p.Openings, "opening", "openings"), lines(p.Lines)))
+		t.Item(letter(k) + " is " + comparedIs(c.Kind, p))
+	}
+	if s := moneySentence(c.MoneyOf); s != "" {
+		t.Para(s)
+	}
+	doubted(t, c, u)
+	if len(c.Measures)+len(c.Words) == 0 {
+		t.Blank()
+		t.Para("Nothing was recorded of all of them.")
+	}
+	for _, g := range compare.Groups() {
+		compareGroup(t, c, g, u)
+	}
+	if len(c.Measures)+len(c.Words) > 0 {
+		t.Heading("What can't be told")
+		untold(t, c)
+		t.Para("In the tables " + legend(c.Kind))
+	}
+	notAlready := slices.DeleteFunc(slices.Clone(c.PriceWarnings), func(w string) bool { return slices.Contains(c.Warnings, w) })
+	t.notes(notAlready)
+	t.notes(c.Warnings)
+	if c.Kind == compare.OfMakers {
+		t.Para("What is compared are the parts opened here. A maker whose parts are for larger engines has larger and dearer filters.")
+	}
+	PriceCaution(t)
+}
+
+// comparedIs names one product of a comparison and what is behind it.
+func comparedIs(kind compare.Kind, p compare.Product) string {
+	behind := counted(p.Openings, "opening", "openings") + ", " + lines(p.Lines)
+	switch kind {
+	case compare.OfMakers:
+		return fmt.Sprintf("%s (%s, %s).", short(p.Maker), counted(p.Parts, "part", "parts"), behind)
+	case compare.OfTimes:
+		return fmt.Sprintf("%s as opened in %s (%s).", Name(p.Maker, p.Part), p.When, behind)
+	}
+	return fmt.Sprintf("%s (%s).", Name(p.Maker, p.Part), behind)
+}
+
+// letter names a product in the tables: A, B, …
+func letter(k int) string { return string(rune('A' + k)) }
+
+// groupTitle is a group at the head of its sentence.
+func groupTitle(g compare.Group) string {
+	switch g {
+	case compare.OfPlate:
+		return "The base plate and inlet"
+	case compare.OfValves:
+		return "The valves and the rest"
+	}
+	return "The " + string(g)
+}
+
+// compareGroup writes one group; nothing where nothing of it was recorded.
+func compareGroup(t *Text, c *compare.Comparison, g compare.Group, u dataset.Units) {
+	rows := rowsOf(c, g, u)
+	prices := g == compare.OfPrice && len(c.Prices) > 0
+	if len(rows) == 0 && !prices {
+		return
 	}
 	t.Blank()
-	compareTable(t, c, u)
-	beyondBench(t, c, u)
-	withinBench(t, c)
-	mostOf(t, c)
-	differentWords(t, c)
-	onlyOne(t, c, u)
-	if len(c.Prices) > 0 {
-		t.Heading("The prices against the contents")
-		if m := c.Prices[0].MoneyOf; m != "" {
-			t.Para("All prices are in the money of " + spoken(m) + ".")
-		}
+	if len(rows) > 0 {
+		s, evidence := groupVerdict(c, g, u)
+		t.Para(s)
+		t.evidence(evidence)
+	}
+	if s := inKind(c, g); s != "" {
+		t.Para(s)
+	}
+	for _, s := range changesIn(c, g, u) {
+		t.Para(s)
+	}
+	if prices {
 		for _, j := range c.Prices {
 			t.Verdict(j.Verdict, u)
 			for _, w := range j.Warnings {
@@ -39,218 +98,115 @@ func Compare(t *Text, c *compare.Comparison, u dataset.Units) {
 			}
 		}
 	}
-	t.notes(c.PriceWarnings)
-	t.notes(c.Warnings)
-	PriceCaution(t)
+	if len(rows) > 0 {
+		t.Blank()
+		groupTable(t, c, rows)
+	}
 }
 
-// letter names a product in the tables: A, B, …
-func letter(k int) string { return string(rune('A' + k)) }
-
-// mark says in one sign what the bench can tell.
-func mark(m compare.Measure) string {
-	known := false
-	for _, d := range m.Differences {
-		if d.Beyond {
-			return "≠"
-		}
-		known = known || !math.IsNaN(d.Limit)
+// doubted says which readings do not count.
+func doubted(t *Text, c *compare.Comparison, u dataset.Units) {
+	var each []string
+	for _, d := range c.Doubted {
+		each = append(each, fmt.Sprintf("%s's %s of %s (line%s%d)", letter(d.Place), trend.Words(d.Column), wholeThings(d.Column, quantity(u, d.Column, d.Value)), nbsp, d.Line))
 	}
-	if known {
-		return "≈"
+	if len(each) > 0 {
+		t.Para("Left out, as they look like slips (see `check`): " + joined(cut(each, fewListed)) + ".")
 	}
-	return ""
 }
 
-func compareTable(t *Text, c *compare.Comparison, u dataset.Units) {
-	if len(c.Measures)+len(c.Words) == 0 {
-		t.Para("Nothing was recorded of all of them.")
-		return
-	}
-	const name, widest = 30, 16
-	wide := min((Width-name-2)/len(c.Products), widest)
-	row := func(title string, cells []string, last string) {
-		var b strings.Builder
-		b.WriteString(pad(cutName(title, name), name))
-		for _, cell := range cells {
-			b.WriteString(padLeft(cutName(cell, wide-1), wide))
-		}
-		t.Line(b.String() + " " + last)
-	}
-	var letters []string
-	for k := range c.Products {
-		letters = append(letters, letter(k))
-	}
-	row("", letters, "")
-	for _, m := range c.Measures {
-		unit := u.Of(m.Column)
-		var cells []string
-		for _, v := range m.Values {
-			cells = append(cells, bare(v.Mean, unit))
-		}
-		row(strings.TrimSuffix(trend.Words(m.Column)+", "+strings.TrimSpace(unit.Symbol), ", "), cells, mark(m))
-	}
+// inKind says what differs in kind within a group.
+func inKind(c *compare.Comparison, g compare.Group) string {
+	var all []string
 	for _, w := range c.Words {
-		var cells []string
-		for _, words := range w.Values {
-			cells = append(cells, orDash(strings.Join(words, ", ")))
-		}
-		last := ""
-		if w.Differs {
-			last = "≠"
-		}
-		row(trend.Words(w.Column), cells, last)
-	}
-	t.Blank()
-	t.Para("≠ differs by more than the bench can repeat, or in kind; ≈ does not; without a sign the bench's repeatability is not known.")
-}
-
-// bare is a value in its unit, without the unit.
-func bare(base float64, unit dataset.Unit) string {
-	if math.IsNaN(base) {
-		return orDash("")
-	}
-	return minus(fixed(base*unit.PerBase, unit.Decimals))
-}
-
-func orDash(s string) string {
-	if s == "" {
-		return "–"
-	}
-	return s
-}
-
-// beyondBench tells the differences that measuring again would not undo.
-func beyondBench(t *Text, c *compare.Comparison, u dataset.Units) {
-	t.Heading("Larger than the bench can repeat")
-	found := false
-	for _, m := range c.Measures {
-		var said []string
-		for i, d := range m.Differences {
-			if d.Beyond {
-				said = append(said, differenceWords(m, i, d, u))
-			}
-		}
-		if len(said) > 0 {
-			found = true
-			t.Item(capital(trend.Words(m.Column)) + ": " + strings.Join(said, "; ") + ".")
-		}
-	}
-	if !found {
-		t.Para("No difference is, as far as the bench's repeatability is known.")
-	}
-}
-
-// differenceWords tells one difference from the first product: "B has 5.6 g
-// less than A (6 %; measuring alone may differ by 0.1 g; 7 openings)".
-func differenceWords(m compare.Measure, i int, d compare.Difference, u dataset.Units) string {
-	unit := u.Of(m.Column)
-	say := func(v float64) string {
-		// Two digits of what the bench can repeat, but hardly more than the log has.
-		return precise(u, m.Column, math.Abs(v), min(decimalsFor(d.Limit*unit.PerBase), unit.Decimals+1))
-	}
-	var inside []string
-	switch share := math.Abs(d.Ratio - 1); {
-	case math.IsNaN(d.Ratio):
-	case d.Ratio >= 1.95:
-		inside = append(inside, fixed(d.Ratio, 1)+" times")
-	case share < 0.01:
-		inside = append(inside, fixed(100*share, 1)+nbsp+"%")
-	default:
-		inside = append(inside, percent(share))
-	}
-	if d.Limit > 0 {
-		limit := say(d.Limit)
-		if least := math.Pow(10, -float64(unit.Decimals)) / unit.PerBase; say(0) == limit { // money has its own decimals
-			limit = "less than " + quantity(u, m.Column, least)
-		}
-		inside = append(inside, "measuring alone may differ by "+limit)
-	}
-	inside = append(inside, counted(m.Values[0].N+m.Values[i+1].N, "opening", "openings"))
-	return fmt.Sprintf("%s has %s %s than A (%s)", letter(i+1), say(d.By), more(m.Column, d.By > 0), strings.Join(inside, "; "))
-}
-
-// withinBench names the measures that the bench cannot tell apart, and those
-// of which it is not known.
-func withinBench(t *Text, c *compare.Comparison) {
-	var same, unknown []string
-	for _, m := range c.Measures {
-		switch mark(m) {
-		case "≈":
-			same = append(same, trend.Words(m.Column))
-		case "":
-			unknown = append(unknown, trend.Words(m.Column))
-		}
-	}
-	if len(same) > 0 {
-		t.Para("Not told apart by this bench: " + joined(same) + ".")
-	}
-	if len(unknown) > 0 {
-		t.Para("Too few repeated readings to say: " + joined(unknown) + ". Measure a few parts twice; the spread of the repeats decides.")
-	}
-}
-
-// mostOf says who has more of what.
-func mostOf(t *Text, c *compare.Comparison) {
-	t.Heading("Who has most")
-	said := false
-	for k := range c.Products {
-		var what []string
-		for _, m := range c.Measures {
-			if m.Most == k {
-				what = append(what, trend.Words(m.Column))
-			}
-		}
-		if len(what) > 0 {
-			said = true
-			t.Item(letter(k) + ": " + joined(what) + ".")
-		}
-	}
-	if !said {
-		t.Para("Nobody, as far as the bench can tell.")
-	}
-}
-
-func differentWords(t *Text, c *compare.Comparison) {
-	t.Heading("Different in kind")
-	said := false
-	for _, w := range c.Words {
-		if !w.Differs {
+		if w.Group != g || !w.Differs {
 			continue
 		}
 		var each []string
 		for k, words := range w.Values {
 			if len(words) > 0 {
-				each = append(each, letter(k)+" "+short(strings.Join(words, ", ")))
+				each = append(each, letter(k)+" "+short(strings.Join(words, " or ")))
 			}
 		}
-		t.Item(capital(trend.Words(w.Column)) + ": " + strings.Join(each, "; ") + ".")
-		said = true
+		all = append(all, trend.Words(w.Column)+" "+strings.Join(each, ", "))
 	}
-	if !said {
-		t.Para("Nothing that was recorded of at least two.")
+	if len(all) == 0 {
+		return ""
 	}
+	return "Different in kind: " + strings.Join(all, "; ") + "."
 }
 
-func onlyOne(t *Text, c *compare.Comparison, u dataset.Units) {
-	if len(c.Only) == 0 {
-		return
-	}
-	t.Heading("Recorded of one only")
-	for k := range c.Products {
-		var what []string
-		for _, o := range c.Only {
-			if o.Place != k {
-				continue
-			}
-			value := strings.Join(o.Words, ", ")
-			if len(o.Words) == 0 {
-				value = quantity(u, o.Column, o.Value.Mean)
-			}
-			what = append(what, trend.Words(o.Column)+" "+short(value))
+// changesIn tells what a maker changed in a group, one change a product: that
+// of the pleats or the can gauge, which others follow, else of the measure that
+// comes first in the walk. A change that follows one told in another group is
+// not told.
+func changesIn(c *compare.Comparison, g compare.Group, u dataset.Units) []string {
+	follows := map[string]string{"price_per_area": "media_area", "total_mass": "can_gauge"}
+	order := func(x compare.Change) int {
+		if x.Measure == "pleats" || x.Measure == "can_gauge" {
+			return -1
 		}
-		if len(what) > 0 {
-			t.Item(letter(k) + ": " + joined(what) + ".")
+		return place(x.Measure)
+	}
+	var out []string
+	for k, p := range c.Products {
+		var own []compare.Change
+		for _, x := range c.Changes {
+			if x.Place == k && compare.GroupOf(x.Measure) == g &&
+				!slices.ContainsFunc(c.Changes, func(y compare.Change) bool { return y.Place == k && y.Measure == follows[x.Measure] }) {
+				own = append(own, x)
+			}
+		}
+		if len(own) > 0 {
+			first := slices.MinFunc(own, func(a, b compare.Change) int { return order(a) - order(b) })
+			out = append(out, changedSentence(c.Kind, letter(k), p, first, u))
 		}
 	}
+	return out
+}
+
+func changedSentence(kind compare.Kind, who string, p compare.Product, x compare.Change, u dataset.Units) string {
+	s := change{x.Of}.sentence(u, false)
+	say := func(v float64) string { return wholeThings(x.Measure, quantity(u, x.Measure, v)) }
+	switch {
+	case x.NNow == 0:
+		return s + fmt.Sprintf(" %s was opened only before: what it is like today is not known.", who)
+	case kind == compare.OfMakers:
+		return s + " Of each part only the openings since count."
+	case x.NThen == 0:
+		return s + fmt.Sprintf(" All openings of %s are from since.", who)
+	case x.Shape == drift.AsStep:
+		return s + fmt.Sprintf(" %s counts by its openings since: before %s, now %s.", who, say(x.Then), say(x.Now))
+	}
+	return s + fmt.Sprintf(" %s counts by its latest openings: before %s, now %s.", who, say(x.Then), say(x.Now))
+}
+
+// mostUntold measures are named in a sentence; the tables mark them all.
+const mostUntold = 10
+
+// untold names the measures in which the products may be alike: those in which
+// specimens of one part differ as much, those that the bench can't tell apart,
+// and those of which neither is known.
+func untold(t *Text, c *compare.Comparison) {
+	byMark := map[string][]string{}
+	for _, m := range c.Measures {
+		byMark[mark(m)] = append(byMark[mark(m)], trend.Words(m.Column))
+	}
+	say := func(mark, s string) {
+		if len(byMark[mark]) > 0 {
+			t.Para(s + joined(cut(byMark[mark], mostUntold)) + ".")
+		}
+	}
+	as := "two of one part may differ as much"
+	if c.Kind == compare.OfMakers {
+		as = "the parts of one maker differ as much"
+	}
+	say(markSpecimens, "Different in what was opened, but "+as+": ")
+	say(markBench, "The bench can't tell apart: ")
+	if c.Kind == compare.OfMakers {
+		say(markUnknown, "Too few makers with several parts to say: ")
+	} else {
+		say(markUnknown, "Too few readings taken twice to say: ")
+	}
+	say(markSame, "The same: ")
 }

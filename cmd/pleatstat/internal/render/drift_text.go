@@ -86,7 +86,7 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 	switch {
 	case len(entries) == 0:
 		t.Heading(overYears)
-		t.Para("Nothing can be said: none of the openings looked at has a date (column opened) and one of the measures that are followed.")
+		t.Para("Too few to say: none of the openings looked at has a date (column opened) and one of the measures that are followed.")
 	case judgedChanges(entries) == 0:
 		t.Heading(overYears)
 		t.Para("Too few to say: no part was opened often enough at different dates.")

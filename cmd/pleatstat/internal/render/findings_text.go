@@ -269,8 +269,16 @@ func problemCount(problems []dataset.Problem) string {
 	if len(problems) == 0 {
 		return "Nothing in the log looks like a slip."
 	}
-	return fmt.Sprintf("%s that cannot be used, %s, %s.", counted(unusable, "entry", "entries"),
-		counted(doubtful, "doubtful reading", "doubtful readings"), counted(notes, "note", "notes"))
+	var said []string
+	for _, c := range []struct {
+		n         int
+		one, many string
+	}{{unusable, "entry that cannot be used", "entries that cannot be used"}, {doubtful, "doubtful reading", "doubtful readings"}, {notes, "note", "notes"}} {
+		if c.n > 0 {
+			said = append(said, counted(c.n, c.one, c.many))
+		}
+	}
+	return "There " + plural(len(problems), "is", "are") + " " + joined(said) + "."
 }
 
 const (

@@ -25,17 +25,17 @@ func Price(t *Text, j price.Judgement, u dataset.Units) {
 	if math.IsNaN(j.Fair) {
 		return
 	}
-	if j.MoneyOf != "" {
-		t.Para("All prices are in the money of " + spoken(j.MoneyOf) + ".")
-	}
-	t.Para(fmt.Sprintf("Of parts with these contents 4 of 5 cost %s to %s and 19 of 20 cost %s to %s. The usual price itself, %s, is known to lie between %s and %s.",
-		say(j.Low80), say(j.High80), say(j.Low), say(j.High), say(j.Fair), say(j.UsualLow), say(j.UsualHigh)))
 	if !math.IsNaN(j.Ratio) {
 		s := shareSentence(j)
 		if j.Rank > 0 {
-			s += fmt.Sprintf(" Against what its contents usually cost it is number %d of %s, the dearest first.", j.Rank, counted(j.Of, "part", "parts"))
+			s += fmt.Sprintf(" Of %s it is number %d, the dearest for its contents first.", counted(j.Of, "part", "parts"), j.Rank)
 		}
 		t.Para(s)
+	}
+	t.evidence(fmt.Sprintf("of parts with these contents 4 of 5 cost %s to %s, 19 of 20 %s to %s; the usual price itself is known to lie between %s and %s",
+		say(j.Low80), say(j.High80), say(j.Low), say(j.High), say(j.UsualLow), say(j.UsualHigh)))
+	if j.MoneyOf != "" {
+		t.Para("All prices are in the money of " + spoken(j.MoneyOf) + ".")
 	}
 	contributions(t, j, u)
 	areaOnly(t, j, u)
@@ -142,7 +142,8 @@ func areaOnly(t *Text, j price.Judgement, u dataset.Units) {
 	}
 	t.Heading("By media area alone")
 	say := func(v float64) string { return quantity(u, "price", v) }
-	t.Para(fmt.Sprintf("By its media area alone it would cost about %s, and 19 of 20 parts of that area cost %s to %s.", say(e.Expected), say(e.Low), say(e.High)))
+	t.Para(fmt.Sprintf("By its media area alone it would cost about %s.", spokenMoney(u, e.Expected)))
+	t.evidence(fmt.Sprintf("%s; 19 of 20 parts of that area cost %s to %s", say(e.Expected), say(e.Low), say(e.High)))
 }
 
 func comparables(t *Text, j price.Judgement, u dataset.Units) {
@@ -188,8 +189,8 @@ func Prices(t *Text, all []price.Judgement, warnings []string, most []price.ForM
 	} else {
 		t.Para("The price is the last one paid, n counts openings.")
 	}
-	t.Para("The range says where the price of one part with these contents would fall 19 times in 20: of " +
-		counted(len(all), "part", "parts") + " about " + expectedByChance(len(all), (1-trend.Confidence)/2) + " would lie above theirs by chance alone.")
+	t.Para("Of parts with the same contents 19 of 20 cost what the column says: of " + counted(len(all), "part", "parts") + " about " +
+		expectedByChance(len(all), (1-trend.Confidence)/2) + " would cost more than that by chance alone.")
 	listed(t, why, maxListed, "the JSON (--json)", func(s string) { t.Item(ended(s)) })
 	PriceNotes(t, warnings)
 	PriceCaution(t)

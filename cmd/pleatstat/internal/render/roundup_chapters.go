@@ -52,7 +52,7 @@ type speaker struct {
 func Chapters(r *roundup.Roundup) []Chapter {
 	s := speaker{r, r.Units}
 	all := []Chapter{
-		{ID: inShortID, Title: "In short", Points: s.inShort()},
+		{ID: inShortID, Title: "In short", Points: slices.Concat(r.Notices, s.inShort())},
 		{ID: "year", Title: "The year in figures", Points: s.opened(), Notes: s.notes()},
 		s.news(),
 	}
@@ -234,14 +234,18 @@ func (s speaker) opened() []string {
 	}
 	points = append(points, cost+".")
 	if o.PricedBefore > 0 {
-		points = append(points, fmt.Sprintf("In %d it was %s for %s.", s.r.Before, counted(o.OpeningsBefore, "filter", "filters"), spokenMoney(s.u, o.SpentBefore)))
+		known := ""
+		if o.PricedBefore < o.OpeningsBefore {
+			known = ", as far as their prices are known"
+		}
+		points = append(points, fmt.Sprintf("In %d it was %s for %s%s.", s.r.Before, counted(o.OpeningsBefore, "filter", "filters"), spokenMoney(s.u, o.SpentBefore), known))
 	}
 	return points
 }
 
 // notes are what whoever reads the script has to know and does not read aloud.
 func (s speaker) notes() []string {
-	notes := slices.Clone(s.r.Notices)
+	var notes []string
 	if last := s.r.Years[len(s.r.Years)-1]; s.r.Year != last {
 		notes = append(notes, fmt.Sprintf("prices and makers' changes are judged on every opening in the log, those up to %d included", last))
 	}

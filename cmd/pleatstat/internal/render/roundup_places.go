@@ -40,6 +40,8 @@ func (s speaker) table(t roundup.Table) []string {
 		return nil
 	case t.ID == roundup.PriceForContents:
 		return s.prices(t)
+	case t.Noise.Source == "" && len(t.Places) > 1 && t.Places[1].Value == t.Places[0].Value:
+		return []string{fmt.Sprintf("By the readings several parts have %s, %s among them: %s.", w.first, productName(t.Places[0]), s.value(t, t.Places[0].Value))}
 	case t.Noise.Source == "":
 		return []string{fmt.Sprintf("By the readings %s has %s: %s.", productName(t.Places[0]), w.first, s.value(t, t.Places[0].Value))}
 	}
@@ -69,7 +71,7 @@ func (s speaker) end(t roundup.Table, may []roundup.Place, what string, last boo
 		return said
 	}
 	if len(may) > 3 {
-		return []string{fmt.Sprintf("%d parts lie too close to tell which has %s; by the readings it is %s: %s.", len(may), what, productName(at), s.value(t, at.Value))}
+		return []string{fmt.Sprintf("%s parts lie too close to tell which has %s; by the readings it is %s: %s.", capital(spelt(len(may))), what, productName(at), s.value(t, at.Value))}
 	}
 	var named []string
 	for _, p := range may {

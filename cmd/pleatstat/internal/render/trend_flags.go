@@ -22,7 +22,7 @@ func trendOfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
 func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	t := trendOfFlag(f, trends)
 	if t == nil {
-		return fmt.Sprintf("%s lies %s the line %s (%s).", Name(f.Maker, f.Part), offBy(f.Ratio), f.Trend, certainty(f))
+		return fmt.Sprintf("%s lies %s what is usual by %s (%s).", Name(f.Maker, f.Part), offBy(f.Ratio), f.Trend, certainty(f))
 	}
 	say := sayer(f, t, u)
 	x := f.Predictor
@@ -42,7 +42,7 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 		fmt.Fprintf(&b, "%s costs %s; %s, %s would be expected", Name(f.Maker, f.Part), say(f.Observed), what, say(f.Expected))
 	}
 	fmt.Fprintf(&b, " (95%s%% range for one part %s to %s). ", nbsp, say(f.Low), say(f.High))
-	fmt.Fprintf(&b, "It lies %s the line", offBy(f.Ratio))
+	fmt.Fprintf(&b, "It lies %s what is usual", offBy(f.Ratio))
 	fmt.Fprintf(&b, " (%s; %s, %s).", certainty(f), counted(f.N, "opening", "openings"), lines(f.Lines))
 	return b.String() + doubts(f)
 }

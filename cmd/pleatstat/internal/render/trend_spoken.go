@@ -129,9 +129,20 @@ func (t *Text) trendSpoken(tr *trend.Trend, u dataset.Units, detail bool) {
 // offSaid is what falls off a trend as it is said, and what that rests on.
 func offSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	say := sayer(f, tr, u)
+	whose := " for its " + trend.Words(tr.Predictor)
+	if tr.Predictor == "opened" {
+		whose = " at its date"
+	}
 	how := map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: ""}[f.Grade]
 	said = Name(f.Maker, f.Part) + " has " + owned(tr.Response, say(f.Observed)) + ", " + how + more(tr.Response, f.Observed > f.Expected) +
-		" than the " + say(f.Expected) + " usual for its " + trend.Words(tr.Predictor) + "."
+		" than the " + say(f.Expected) + " usual" + whose + "."
+	if f.Kind != trend.OffTrend { // a price
+		by := timesUsual(f.Ratio) + " what is usual"
+		if f.Ratio < 1.95 {
+			by = strings.NewReplacer(" above", " more than is usual", " below", " less than is usual", "the same", "just off what is usual").Replace(timesUsual(f.Ratio))
+		}
+		said = Name(f.Maker, f.Part) + " costs " + by + whose + ": " + spokenMoney(u, f.Observed) + " instead of about " + spokenMoney(u, f.Expected) + "."
+	}
 	if f.Grade == trend.Hint {
 		said = "A hint only: " + said
 	}

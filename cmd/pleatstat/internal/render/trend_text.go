@@ -149,7 +149,7 @@ func otherLines(t *trend.Trend, u dataset.Units) string {
 	if len(said) == 0 {
 		return ""
 	}
-	return "(For comparison: " + strings.Join(said, "; ") + ".)"
+	return "For comparison: " + strings.Join(said, "; ") + "."
 }
 
 // slopeFigures is the slope of another line through the same points, with its
@@ -187,7 +187,7 @@ func leftOutSentence(t *trend.Trend) string {
 	if total == 0 {
 		return ""
 	}
-	return fmt.Sprintf("(%s left out: %s.)", counted(total, "opening", "openings"), strings.Join(why, "; "))
+	return fmt.Sprintf("%s left out: %s.", counted(total, "opening", "openings"), strings.Join(why, "; "))
 }
 
 // trendSentence is what one trend says, first of all.
@@ -201,8 +201,10 @@ func trendSentence(tr *trend.Trend, u dataset.Units) string {
 // trendDetails is what else is to be said about a fitted trend.
 func trendDetails(tr *trend.Trend, u dataset.Units) []string {
 	var out []string
-	if s := strings.TrimSpace(otherLines(tr, u) + " " + leftOutSentence(tr)); s != "" {
-		out = append(out, s)
+	for _, s := range []string{otherLines(tr, u), leftOutSentence(tr)} {
+		if s != "" {
+			out = append(out, s)
+		}
 	}
 	for _, w := range tr.Warnings {
 		out = append(out, "Note: "+sentence(w))
@@ -221,25 +223,30 @@ func tooFewSentence(t *trend.Trend) string {
 // Trend writes one trend and what falls off it.
 func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
 	t.Heading(trendTitle(tr))
-	t.Para(capital(trendSentence(tr, u)))
 	if tr.TooFew {
+		t.Para(capital(tooFewSentence(tr)))
 		return
 	}
+	said, evidence := trendSaid(tr, u)
+	t.Para(said)
+	t.evidence(evidence + "; " + strings.TrimSuffix(scatterSentence(tr, u), "."))
 	for _, s := range trendDetails(tr, u) {
-		t.Para(s)
+		t.evidence(strings.TrimSuffix(s, "."))
 	}
-	t.Heading("Off the line")
+	t.Heading("Off the trend")
 	if len(flags) == 0 {
-		t.Para("Nothing: every point lies inside its own 95" + nbsp + "% range.")
+		t.Para("Nothing: no part lies further off than one in twenty does by chance.")
 		return
 	}
-	trends := []*trend.Trend{tr}
-	listed(t, flags, maxListed, "the JSON (--json)", func(f trend.Flag) { t.Item(flagSentence(f, trends, u)) })
+	listed(t, flags, maxListed, "the JSON (--json)", func(f trend.Flag) {
+		said, evidence := offSaid(f, tr, u)
+		t.Para(said)
+		t.evidence(evidence + "; " + certainty(f))
+	})
 	t.Para(byChance(tr))
 }
 
-// byChance says how many sound points fall outside their ranges anyway.
+// byChance says how many sound points lie as far off anyway.
 func byChance(t *trend.Trend) string {
-	return fmt.Sprintf("(A hint is no verdict: of %s about %s fall outside their own 95%s%% range by chance alone.)",
-		points(t, t.N), expectedByChance(t.N, trend.ByChance), nbsp)
+	return fmt.Sprintf("A hint is no verdict: of %s about %s lie as far off by chance alone.", points(t, t.N), expectedByChance(t.N, trend.ByChance))
 }

@@ -72,7 +72,7 @@ func TestNormalEquationsWithPriorsAgainstMASS(t *testing.T) {
 		mean[j], sd[j] = num.Mean(column), num.SD(column)*math.Sqrt((n-1)/n)
 	}
 	for _, known := range longley {
-		c := newCross(p)
+		c := newNormalEquations(p)
 		for _, r := range rows {
 			row := []float64{1}
 			for j := 1; j < p; j++ {
@@ -107,7 +107,7 @@ func TestRowsTakenOutLikeRefits(t *testing.T) {
 		rng := rand.New(rand.NewPCG(uint64(size), 7))
 		prior := []float64{0, 0, 0.02, 0.4, 3, 50}
 		rows, y, weights := make([][]float64, n), make([]float64, n), make([]float64, n)
-		all := newCross(p)
+		all := newNormalEquations(p)
 		for j, v := range prior {
 			all.a[j*p+j] = v
 		}
@@ -121,7 +121,7 @@ func TestRowsTakenOutLikeRefits(t *testing.T) {
 			weights[i] = 0.05 + rng.Float64()
 			all.add(0, rows[i], y[i], weights[i])
 		}
-		without, solved := newCross(p), newCholesky(p)
+		without, solved := newNormalEquations(p), newCholesky(p)
 		for first := 0; first < n; first += size {
 			taken := func(i int) bool { return i*7%n/size == first/size } // scattered
 			without.set(all)
@@ -193,11 +193,11 @@ func TestStandingsAreThoseOfRefits(t *testing.T) {
 		bought := 0
 		for fold := range folds {
 			inside, others := divide(n, fold, folds)
-			s, err := m.settleAll(others, m.begin(thin(others)), nil)
+			s, err := m.fitMixtureAll(others, m.begin(thin(others)), nil)
 			if err != nil {
 				t.Fatal(err)
 			}
-			got := make([]standing, n)
+			got := make([]leftOut, n)
 			if err := m.judgeFold(inside, s, got); err != nil {
 				t.Fatal(err)
 			}

@@ -19,10 +19,10 @@ const (
 	// least that may be left: where many prices are alike the rest must not all
 	// come to be shifted.
 	leastShare = 0.1
-	// settleSteps bounds the refits, and settled is the weight that no product's
+	// emSteps bounds the refits, and emTolerance is the weight that no product's
 	// may then still move by.
-	settleSteps = 20
-	settled     = 0.01
+	emSteps     = 20
+	emTolerance = 0.01
 	// noPower is the prior spread of the exponent of area where the log does not
 	// clearly show that more media costs less.
 	noPower = 1e-4
@@ -36,7 +36,7 @@ const (
 	keptChance = 0.5
 )
 
-// beginning is the robust line that settle begins from.
+// beginning is the robust line that fitMixture begins from.
 type beginning struct {
 	residuals []float64
 	scale     float64
@@ -76,7 +76,7 @@ func robustResiduals(d linear.Design, y []float64, seed uint64) ([]float64, floa
 type settings struct {
 	spread
 	noise  *outlier.Model // of errors from fits without the product, over the root of their variance
-	errors []float64      // these, by product settled from
+	errors []float64      // these, by product of the fit
 	least  float64        // of the scale
 	middle float64        // of log prices
 	weight []float64      // in the regression, by product of the market; 0 also for those not in the set
@@ -84,13 +84,13 @@ type settings struct {
 	fit    *posterior     // of log prices less the middle
 }
 
-// settle finds the settings from the products of index, so that overpriced ones
+// fitMixture finds the settings from the products of index, so that overpriced ones
 // among them do not decide what is fair: in turn the regression with every
 // product weighted by its chance of being clean, and those chances and the scale
 // from the mixture that describes the errors, each from a fit without the product
 // itself (expectation and maximisation). It begins from another market's settings
 // on the same products where there are some, otherwise from the robust line.
-func (m *market) settle(index []int, from beginning, before *settings) (*settings, error) {
+func (m *market) fitMixture(index []int, from beginning, before *settings) (*settings, error) {
 	s := &settings{least: math.Max(leastScale, leastShare*from.scale),
 		weight: make([]float64, len(m.y)), chance: make([]float64, len(m.y))}
 	for _, i := range index {
@@ -108,14 +108,14 @@ func (m *market) settle(index []int, from beginning, before *settings) (*setting
 	}
 	s.scale = s.noise.Spread
 	row := make([]float64, m.terms())
-	for step := range settleSteps {
+	for step := range emSteps {
 		moved := 0.0
 		for k, i := range index {
 			was := s.weight[i]
 			s.chance[i], s.weight[i] = s.noise.Honest(s.errors[k], m.area[i])
 			moved = math.Max(moved, math.Abs(s.weight[i]-was))
 		}
-		if s.fit != nil && moved < settled {
+		if s.fit != nil && moved < emTolerance {
 			break
 		}
 		if err := m.regress(index, s); err != nil {
@@ -168,11 +168,11 @@ func (m *market) regress(index []int, s *settings) error {
 	return nil
 }
 
-// settleAll finds the settings from the products of index, from a sample where
+// fitMixtureAll finds the settings from the products of index, from a sample where
 // there are many, and the fit from all of them.
-func (m *market) settleAll(index []int, from beginning, before *settings) (*settings, error) {
+func (m *market) fitMixtureAll(index []int, from beginning, before *settings) (*settings, error) {
 	sample := thin(index)
-	s, err := m.settle(sample, from, before)
+	s, err := m.fitMixture(sample, from, before)
 	if err != nil || len(sample) == len(index) {
 		return s, err
 	}

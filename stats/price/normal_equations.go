@@ -8,20 +8,22 @@ import (
 	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
-// cross holds weighted cross-products of the rows of a regression: its normal
-// equations. Terms are standardised or have priors of their own, which bounds
+// normalEquations are those of a weighted regression, its matrix of
+// cross-products. Terms are standardised or have priors of their own, which bounds
 // the condition, so that the squares cost no digits that matter.
-type cross struct {
+type normalEquations struct {
 	n  int
 	a  []float64 // n × n, upper triangle
 	b  []float64
 	yy float64
 }
 
-func newCross(n int) *cross { return &cross{n: n, a: make([]float64, n*n), b: make([]float64, n)} }
+func newNormalEquations(n int) *normalEquations {
+	return &normalEquations{n: n, a: make([]float64, n*n), b: make([]float64, n)}
+}
 
 // set copies from another of the same size.
-func (c *cross) set(from *cross) {
+func (c *normalEquations) set(from *normalEquations) {
 	copy(c.a, from.a)
 	copy(c.b, from.b)
 	c.yy = from.yy
@@ -29,7 +31,7 @@ func (c *cross) set(from *cross) {
 
 // add adds a row with a weight; x are its terms from the given one on, the
 // others are 0. A negative weight takes a row out.
-func (c *cross) add(from int, x []float64, y, weight float64) {
+func (c *normalEquations) add(from int, x []float64, y, weight float64) {
 	for j, v := range x {
 		f := weight * v
 		if f == 0 {
@@ -45,7 +47,7 @@ func (c *cross) add(from int, x []float64, y, weight float64) {
 }
 
 // symmetric is element j, k of the matrix.
-func (c *cross) symmetric(j, k int) float64 { return c.a[min(j, k)*c.n+max(j, k)] }
+func (c *normalEquations) symmetric(j, k int) float64 { return c.a[min(j, k)*c.n+max(j, k)] }
 
 var errIndefinite = errors.New("prices: the regression has no solution") // the priors rule it out
 

@@ -16,20 +16,20 @@ const (
 	imputeTolerance = 0.01
 )
 
-// fillBlanks replaces the NaN of x (n rows of p standardised columns) by what
+// impute replaces the NaN of x (n rows of p standardised columns) by what
 // the row's other columns lead one to expect under a joint normal distribution,
 // found by expectation and maximisation: A. P. Dempster, N. M. Laird and D. B.
 // Rubin (1977), J. R. Statist. Soc. B 39, 1-38. Where all is known nothing
 // changes. The price takes no part.
-func fillBlanks(x [][]float64) filling {
+func impute(x [][]float64) imputation {
 	p := len(x[0])
-	f := filling{x: make([][]float64, len(x)), mean: make([]float64, p), cov: identity(p)}
+	f := imputation{x: make([][]float64, len(x)), mean: make([]float64, p), cov: identity(p)}
 	for i, row := range x {
 		f.x[i] = append([]float64(nil), row...)
 	}
 	var members [][]int
 	f.pattern, members = patterns(x)
-	f.open = make([]openBlanks, len(members))
+	f.open = make([]conditional, len(members))
 	for range imputeSteps {
 		f.expect(x, members)
 		if f.maximise(members) < imputeTolerance {
@@ -40,24 +40,24 @@ func fillBlanks(x [][]float64) filling {
 	return f
 }
 
-// filling is the outcome of fillBlanks.
-type filling struct {
+// imputation is the outcome of impute.
+type imputation struct {
 	x       [][]float64   // rows without blanks
 	mean    []float64     // of the columns
 	cov     *mat.SymDense // of the columns
 	pattern []int         // by row: which blanks, an index into open
-	open    []openBlanks
+	open    []conditional
 }
 
-// openBlanks is what one pattern of blanks leaves open.
-type openBlanks struct {
+// conditional is what one pattern of blanks leaves open.
+type conditional struct {
 	known, blank []int
 	slopes       *mat.Dense    // of the blank columns on the known ones; nil without either
 	spread       *mat.SymDense // covariance left among all columns, 0 for known ones; nil without blanks
 }
 
 // expect fills the blanks of every row from the present mean and covariance.
-func (f *filling) expect(x [][]float64, members [][]int) {
+func (f *imputation) expect(x [][]float64, members [][]int) {
 	for k, rows := range members {
 		f.open[k] = f.given(x[rows[0]])
 		for _, i := range rows {
@@ -67,7 +67,7 @@ func (f *filling) expect(x [][]float64, members [][]int) {
 }
 
 // fill writes row to dst, its blanks replaced.
-func (o openBlanks) fill(row, mean, dst []float64) {
+func (o conditional) fill(row, mean, dst []float64) {
 	copy(dst, row)
 	for a, j := range o.blank {
 		dst[j] = mean[j]
@@ -113,8 +113,8 @@ func patterns(x [][]float64) (pattern []int, members [][]int) {
 }
 
 // given works out what the blanks of a row leave open.
-func (f *filling) given(row []float64) openBlanks {
-	var o openBlanks
+func (f *imputation) given(row []float64) conditional {
+	var o conditional
 	for j, v := range row {
 		if math.IsNaN(v) {
 			o.blank = append(o.blank, j)
@@ -159,7 +159,7 @@ func (f *filling) given(row []float64) openBlanks {
 
 // maximise sets mean and covariance from the filled rows and returns the largest
 // change of either.
-func (f *filling) maximise(members [][]int) float64 {
+func (f *imputation) maximise(members [][]int) float64 {
 	n, p, mean, cov := float64(len(f.x)), len(f.mean), f.mean, f.cov
 	moved := 0.0
 	for j := range p {

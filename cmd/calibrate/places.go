@@ -1,0 +1,152 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+
+	"pleatstat/stats/roundup"
+)
+
+// runYearly runs a harness over roundups of simulated logs.
+func runYearly(name string, args []string, stdout io.Writer, table func(w io.Writer, openings []int, runs int, seed uint64) error) error {
+	flags := flag.NewFlagSet(name, flag.ContinueOnError)
+	flags.SetOutput(stdout)
+	runs := flags.Int("runs", 80, "logs simulated for each line of the table")
+	seed := flags.Uint64("seed", 1, "seed of the logs")
+	sizes := flags.String("openings", "60,1000", "openings of the logs")
+	page := pageFlag(flags)
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	openings, err := numbersOf(*sizes)
+	if err != nil {
+		return fmt.Errorf("-openings %q: want numbers of openings, such as 60,1000", *sizes)
+	}
+	return page.write(name, args, *seed, stdout, func(w io.Writer) error { return table(w, openings, *runs, *seed) })
+}
+
+// runPlaces measures how often the ranges of places hold the true places.
+func runPlaces(args []string, stdout io.Writer) error {
+	return runYearly("places", args, stdout, placesTable)
+}
+
+// yearlyLog is a log of eight makers, of fewer parts where it is small.
+func yearlyLog(openings int, noise string) workshop {
+	o := workshop{Makers: 8, Parts: 6, Openings: openings, Noise: noise, Blanks: 0.1}
+	if openings < 100 {
+		o.Parts = 2
+	}
+	return o
+}
+
+// eachYearly visits the logs of the table of places.
+func eachYearly(sizes []int, visit func(words string, o workshop) error) error {
+	for _, openings := range sizes {
+		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
+			for _, changing := range []int{0, 3} {
+				o := yearlyLog(openings, noise)
+				words := "nothing changes"
+				if changing > 0 {
+					o.Changes = append(changesOf(2, "can_gauge", -0.01, 0), planted{Maker: 2, Measure: "pleats", Step: -5, StepAt: 3})
+					words = "two makers thin their cans, one drops pleats"
+				}
+				if err := visit(fmt.Sprintf("%d | %s | %s", openings, noise, words), o); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+func placesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
+	fmt.Fprintf(w, "Ranges of places in the roundup of the last year: can gauge, media area, pleat depth and price of the media; %d logs a line. True places are those of the parts as made in the middle of that year.\n\n", runs)
+	fmt.Fprintln(w, "| openings | noise | planted | tables | whole tables right (bar 0.95) | places inside | mean width, of the table |")
+	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- |")
+	return eachYearly(sizes, func(words string, o workshop) error {
+		each, err := inParallel(runs, seed, o.places)
+		if err != nil {
+			return err
+		}
+		var t placesTally
+		for _, e := range each {
+			t.tables += e.tables
+			t.right += e.right
+			t.places += e.places
+			t.inside += e.inside
+			t.width += e.width
+		}
+		fmt.Fprintf(w, "| %s | %d | %s | %s | %.2f |\n", words, t.tables, share(t.right, t.tables), share(t.inside, t.places), t.width/math.Max(1, float64(t.tables)))
+		return nil
+	})
+}
+
+// placesTally counts over tables; width is the mean width of a table's ranges
+// as a share of its places.
+type placesTally struct {
+	tables, right, places, inside int
+	width                         float64
+}
+
+func (o workshop) places(rng *rand.Rand) (placesTally, error) {
+	var t placesTally
+	log, err := o.simulate(rng)
+	if err != nil {
+		return t, err
+	}
+	r, err := roundup.Build(context.Background(), log.Log, roundup.Options{Seed: 1})
+	if err != nil {
+		return t, err
+	}
+	for _, table := range r.Tables {
+		if table.TooFew || table.Measure == "" || table.N < 5 {
+			continue
+		}
+		truth := make([]float64, len(table.Places))
+		for i, p := range table.Places {
+			truth[i] = log.find(p.Maker, p.Part).changed(o.Changes, workshopYears-0.5).truth(table.Measure, 0)
+			if table.LowFirst {
+				truth[i] = -truth[i]
+			}
+		}
+		right, sum := true, 0.0
+		for i, p := range table.Places {
+			first, last := 1, len(truth) // places it truly shares
+			for _, v := range truth {
+				if v > truth[i] {
+					first++
+				}
+				if v < truth[i] {
+					last--
+				}
+			}
+			t.places++
+			if p.RankLow <= last && first <= p.RankHigh {
+				t.inside++
+			} else {
+				right = false
+			}
+			sum += float64(p.RankHigh-p.RankLow+1) / float64(len(truth))
+		}
+		t.tables++
+		t.width += sum / float64(len(truth))
+		if right {
+			t.right++
+		}
+	}
+	return t, nil
+}
+
+// find is a filter by name.
+func (s *simulated) find(maker, part string) filter {
+	for _, f := range s.Filters {
+		if f.Maker == maker && f.Part == part {
+			return f
+		}
+	}
+	return filter{}
+}

@@ -1,0 +1,116 @@
+package main
+
+import (
+	"math"
+	"reflect"
+	"runtime"
+	"strings"
+	"testing"
+
+	"pleatstat/cmd/calibrate/sim"
+	"pleatstat/stats/linear"
+	"pleatstat/stats/num"
+)
+
+func TestPriceTableDoesNotDependOnCores(t *testing.T) {
+	o := sim.MarketOptions{Rows: 40, Blanks: 0.3, Overpriced: 0.1, Matter: true, Seed: 2}
+	before := runtime.GOMAXPROCS(1)
+	defer runtime.GOMAXPROCS(before)
+	one, err := simulatePrices(o, 4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	runtime.GOMAXPROCS(4)
+	four, err := simulatePrices(o, 4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(one, four) {
+		t.Errorf("one core: %v, four: %v", one, four)
+	}
+	if n := len(one.model); n < 100 || len(one.rule) != n || one.in95 < one.in80 || one.in95 > n {
+		t.Errorf("implausible: %d prices, %d in the 80 %% range, %d in the 95 %% range", n, one.in80, one.in95)
+	}
+	// Nobody is nearer than the rule itself, whose error is the scatter of the
+	// products: a median of 0.674 standard deviations.
+	rule, want := num.Median(one.rule), 0.674*sim.Scatter
+	if math.Abs(rule-want) > 0.25*want || num.Median(one.model) < rule {
+		t.Errorf("the rule misses by %.3f, want about %.3f; the model by %.3f", rule, want, num.Median(one.model))
+	}
+}
+
+// What a product is missed by, without it, is what a fit without it misses it by.
+func TestLeftOutErrorsAreThoseOfFitsWithoutEach(t *testing.T) {
+	m := sim.NewMarket(sim.MarketOptions{Rows: 25, Matter: true, Seed: 3})
+	d := everything(m)
+	quick := leftOut(d, m.Products)
+	if quick == nil {
+		t.Fatal("nothing was fitted")
+	}
+	for i := range m.Products {
+		var y []float64
+		rest := linear.Design{Columns: make([][]float64, len(d.Columns))}
+		at := make([]float64, len(d.Columns))
+		for k, p := range m.Products {
+			for j, column := range d.Columns {
+				if k == i {
+					at[j] = column[k]
+				} else {
+					rest.Columns[j] = append(rest.Columns[j], column[k])
+				}
+			}
+			if k != i {
+				y = append(y, p.Paid)
+			}
+		}
+		f, err := linear.LeastSquares(rest, y)
+		if err != nil {
+			t.Fatal(err)
+		}
+		fit, _ := f.PredictionSE(at)
+		if slow := m.Products[i].Paid - fit; math.Abs(slow-quick[i]) > 1e-9 {
+			t.Errorf("product %d is missed by %.12f, want %.12f", i, quick[i], slow)
+		}
+	}
+	few := sim.NewMarket(sim.MarketOptions{Rows: 6, Matter: true, Seed: 3})
+	if leftOut(everything(few), few.Products) != nil {
+		t.Error("6 products are enough for a fit on everything")
+	}
+}
+
+// Who is told all but the coefficients misses by about as much as the rule.
+func TestToldIsABound(t *testing.T) {
+	m := sim.NewMarket(sim.MarketOptions{Rows: 2000, Blanks: 0.3, Matter: true, Overpriced: 0.1, Seed: 6})
+	told := leftOutTold(m)
+	var ofTold, ofRule []float64
+	for i, p := range m.Products {
+		if p.Clean {
+			ofTold, ofRule = append(ofTold, math.Abs(told[i])), append(ofRule, math.Abs(p.Paid-p.Recorded))
+		}
+	}
+	if a, b := num.Median(ofTold), num.Median(ofRule); math.Abs(a/b-1) > 0.08 {
+		t.Errorf("told misses by %.4f, the rule by %.4f", a, b)
+	}
+}
+
+func TestPriceTableHasItsLines(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a simulation, which runs without -short")
+	}
+	var out strings.Builder
+	if err := runPrice([]string{"-rows", "40", "-openings", "40", "-table-only"}, &out); err != nil {
+		t.Fatal(err)
+	}
+	rows := strings.Split(strings.TrimSpace(out.String()), "\n")[2:]
+	if len(rows) != 2+18 {
+		t.Errorf("%d lines, want a head and 18", len(rows))
+	}
+	for _, row := range rows {
+		if strings.Count(row, "|") != strings.Count(rows[0], "|") {
+			t.Errorf("columns of %q differ from those of the head", row)
+		}
+	}
+	if err := runPrice([]string{"-rows", "forty"}, &out); err == nil || !strings.Contains(err.Error(), "-rows") {
+		t.Errorf("-rows forty: %v", err)
+	}
+}
