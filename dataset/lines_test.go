@@ -52,3 +52,19 @@ func TestRowsAndLines(t *testing.T) {
 		}
 	}
 }
+
+// A character that another program could not save (U+FFFD) is told where it
+// stands, in a name as in a number.
+func TestReplacedCharactersAreTold(t *testing.T) {
+	l, err := Read(strings.NewReader("maker,part,pleats\nSker\ufffdow,S1,60\nSkerrow,S2,6\ufffd1\n"), "log.csv", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var told []string
+	for _, p := range l.Problems() {
+		told = append(told, p.Name)
+	}
+	if strings.Join(told, " ") != "maker pleats" {
+		t.Errorf("told of %v", told)
+	}
+}

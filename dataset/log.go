@@ -26,6 +26,9 @@ type Log struct {
 	byName   map[string]*column // columns, not derived
 	product  []int32
 	products int
+	label    []int32 // numbers of maker and part, where some products have several; else nil
+	labels   int
+	firstOf  []int // of each product its first opening, where label is
 	ledger   ledger
 	problems []Problem
 	units    Units
@@ -61,6 +64,7 @@ func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 		l.merge()
 	}
 	l.numberProducts()
+	l.joinTwins()
 	l.readClaims(p)
 	l.readCodes()
 	l.readInside()
@@ -151,7 +155,7 @@ func (l *Log) Line(row int) int {
 }
 
 // Product returns the number of an opening's product: from 0, in order of first
-// appearance, below Products.
+// appearance, below Products. A filter under several labels is one product.
 func (l *Log) Product(row int) int { return int(l.product[row]) }
 
 // Word returns one text of Strings without the rest; "" for a column of numbers

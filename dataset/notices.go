@@ -3,14 +3,16 @@ package dataset
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // maxNamed dates are named in a notice.
 const maxNamed = 3
 
 // Notices are what has to be said at the top of every result of this log, since
-// it lacks something that looks as if it were there: openings left out by Where,
-// columns of formulas without values, and dates that were set aside.
+// it lacks something that looks as if it were there, or counts otherwise than it
+// stands there: openings left out by Where, columns of formulas without values,
+// dates that were set aside, and filters that count once under several labels.
 func (l *Log) Notices() []string {
 	var out []string
 	if len(l.selection.Conditions) > 0 {
@@ -26,7 +28,26 @@ func (l *Log) Notices() []string {
 	if c := l.byName["opened"]; c != nil && c.aside != nil {
 		out = append(out, l.datesAside(c))
 	}
+	if twins := l.Twins(); twins != nil {
+		out = append(out, twinsCount(twins))
+	}
 	return out
+}
+
+// twinsCount says which filters stand in the log under several labels.
+func twinsCount(twins [][]Label) string {
+	var named []string
+	for _, labels := range twins[:min(len(twins), maxNamed)] {
+		names := make([]string, len(labels))
+		for i, l := range labels {
+			names[i] = l.String()
+		}
+		named = append(named, inWords(names))
+	}
+	if more := len(twins) - len(named); more > 0 {
+		named = append(named, fmt.Sprintf("%d more", more))
+	}
+	return "Count once, as one filter under several labels (same_as, made_by): " + strings.Join(named, "; ") + ". Changes over the years are followed under each label."
 }
 
 // datesAside says which dates were set aside, and why.

@@ -25,6 +25,7 @@ func (l *Log) pick(rows []int) *Log {
 		}
 	}
 	out.products = len(number)
+	out.pickLabels(l, rows)
 	for _, c := range l.columns {
 		picked := c.pick(rows, place)
 		out.columns = append(out.columns, picked)

@@ -13,7 +13,7 @@ import (
 func (l *Log) SetAside(cells []CellRef) *Log {
 	out := &Log{
 		file: l.file, text: l.text, layout: l.layout, mark: l.mark, offsets: l.offsets, lines: l.lines,
-		columns: slices.Clone(l.columns), product: l.product, products: l.products,
+		columns: slices.Clone(l.columns), product: l.product, products: l.products, label: l.label, labels: l.labels, firstOf: l.firstOf,
 		problems: l.problems, units: l.units, sheets: l.sheets, lost: l.lost, foreign: l.foreign,
 		claims: l.claims, inside: l.inside, made: l.made, codes: l.codes, selection: l.selection, byName: map[string]*column{},
 	}

@@ -128,7 +128,10 @@ func (p *page) newPlot(x, y axis, area vg.Rectangle) *plot.Plot {
 	pl.X.Label.Padding = 0.15 * p.unit
 	pl.Y.LineStyle.Width = 0
 	pl.Y.Tick.Length = 0
-	pl.Add(plotter(func(c draw.Canvas, pl *plot.Plot) { p.grid(c, pl, xTicks, yTicks) }))
+	pl.Add(plotter(func(c draw.Canvas, pl *plot.Plot) {
+		p.grid(c, pl, xTicks, yTicks)
+		p.fineTicks(c, pl, x, y)
+	}))
 	return pl
 }
 
@@ -143,6 +146,24 @@ func (p *page) grid(c draw.Canvas, pl *plot.Plot, xTicks, yTicks []plot.Tick) {
 	for _, t := range yTicks {
 		if y := c.Y(pl.Y.Norm(t.Value)); c.ContainsY(y) && !t.IsMinor() {
 			c.StrokeLine2(style, c.Min.X, y, c.Max.X, y)
+		}
+	}
+}
+
+// fineTicks marks logarithmic axes by short strokes inside the frame, as a rule
+// has them.
+func (p *page) fineTicks(c draw.Canvas, pl *plot.Plot, x, y axis) {
+	style, long := p.lineStyle(p.theme.frame, 0.04), 0.22*p.unit
+	if x.log && !x.silent && len(x.marks(3)) > 0 {
+		for _, v := range between(x.min, x.max, x.k) {
+			at := c.X(pl.X.Norm(v))
+			c.StrokeLine2(style, at, c.Min.Y, at, c.Min.Y+long)
+		}
+	}
+	if y.log && !y.silent && len(y.marks(3)) > 0 {
+		for _, v := range between(y.min, y.max, y.k) {
+			at := c.Y(pl.Y.Norm(v))
+			c.StrokeLine2(style, c.Min.X, at, c.Min.X+long, at)
 		}
 	}
 }

@@ -36,7 +36,7 @@ func Contributions(j price.Judgement, s Source) (*Chart, error) {
 	})
 	return &Chart{
 		Title:    judgedTitle(j),
-		Subtitle: "From the price of a typical filter, each content takes the expected price up or down.",
+		Subtitle: "From the price of a typical filter, each content takes the usual price up or down.",
 		Source:   s,
 		counted:  figures(j.N, "opening of this product", "openings of this product"),
 		body:     v.draw,
@@ -86,16 +86,16 @@ func (v *contributionView) draw(p *page, area vg.Rectangle) string {
 	return ""
 }
 
-// step draws one factor as a bar with a point in its direction.
+// step draws one factor as a bar with a point in its direction. What a content
+// adds says nothing of dear or cheap, whose colours it does not take.
 func (p *page) step(c draw.Canvas, at func(float64) vg.Point, from, to float64) {
 	a, b := at(from), at(to)
 	h := 0.34 * p.unit
 	tip := min(0.3*p.unit, vg.Length(math.Abs(float64(b.X-a.X))))
-	colour := p.above
 	if b.X < a.X {
-		colour, tip = p.below, -tip
+		tip = -tip
 	}
-	c.FillPolygon(colour, []vg.Point{{X: a.X, Y: a.Y - h}, {X: b.X - tip, Y: a.Y - h}, {X: b.X, Y: a.Y},
+	c.FillPolygon(p.off, []vg.Point{{X: a.X, Y: a.Y - h}, {X: b.X - tip, Y: a.Y - h}, {X: b.X, Y: a.Y},
 		{X: b.X - tip, Y: a.Y + h}, {X: a.X, Y: a.Y + h}})
 }
 

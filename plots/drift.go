@@ -229,6 +229,13 @@ func (v *driftView) axes(shown []drift.Entry) (x, y axis, outside int) {
 			}
 		}
 		y.min, y.max = extent(values, false)
+		for _, e := range shown { // the lines stay in the frame too
+			for _, level := range v.lineEnds(e) {
+				if off := math.Max(y.min-level, level-y.max); off < (y.max-y.min)/2 {
+					y.min, y.max = math.Min(y.min, level), math.Max(y.max, level)
+				}
+			}
+		}
 		for _, o := range values {
 			if o < y.min || o > y.max {
 				outside++
@@ -258,6 +265,27 @@ func (v *driftView) axes(shown []drift.Entry) (x, y axis, outside int) {
 	y = y.padded(0.08)
 	y.ticks = evenTicks(y.max, y.k)
 	return x.padded(0.04), y, outside
+}
+
+// lineEnds are the values at which the lines of a panel's parts begin and end.
+func (v *driftView) lineEnds(e drift.Entry) []float64 {
+	by := map[string][]drift.Observation{}
+	first, last := math.Inf(1), math.Inf(-1)
+	for _, o := range e.Points {
+		by[o.Part] = append(by[o.Part], o)
+		first, last = math.Min(first, o.Year), math.Max(last, o.Year)
+	}
+	var ends []float64
+	for _, points := range by {
+		level := levelOf(points)
+		for _, piece := range fitted(e, first, last) {
+			for _, q := range piece {
+				ends = append(ends, level+q.Y)
+			}
+		}
+	}
+	slices.Sort(ends)
+	return ends
 }
 
 // evenTicks are zero and a round number on either side, well within the frame.

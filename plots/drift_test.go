@@ -40,7 +40,7 @@ func TestDriftTitleStatesTheFinding(t *testing.T) {
 	}{
 		{"can_gauge", all, "Can gauge is falling at Thornquay and Veldmarsh"},
 		{"can_gauge", all[2:6], "Veldmarsh: can gauge has fallen by 0.014\u00a0mm a year since about June 2020"},
-		{"can_gauge", all[:2], "Thornquay: can gauge has fallen by 0.045\u00a0mm in one step, around March 2023"},
+		{"can_gauge", all[:2], "Thornquay: can gauge has fallen in one step by 0.045\u00a0mm, around March 2023"},
 		{"can_gauge", append([]drift.Entry{rising}, all[2:4]...), "Can gauge is falling at Veldmarsh and rising at Lowmere"},
 		{"can_gauge", []drift.Entry{rising, rising}, "Can gauge is rising at Lowmere and Lowmere"},
 		{"can_gauge", all[3:6], "No maker's can gauge has changed as far as these openings can tell"},

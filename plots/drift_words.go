@@ -56,7 +56,7 @@ func (v *driftView) single(e drift.Entry) string {
 		verb = "fallen"
 	}
 	if stepped(e) {
-		return fmt.Sprintf("%s: %s has %s by %s in one step, around %s", v.who(e), noun, verb,
+		return fmt.Sprintf("%s: %s has %s in one step by %s, around %s", v.who(e), noun, verb,
 			v.amount(e.Step, e.StepLow, e.StepHigh), e.ChangeFrom.Format("January 2006"))
 	}
 	if bent(e) {
@@ -132,7 +132,14 @@ func (v *driftView) subtitle() string {
 	if v.entries[0].Part != "" {
 		what = "part"
 	}
-	s := fmt.Sprintf("One panel a %s, one mark an opening, one shape a part number.", what)
+	s := fmt.Sprintf("One panel a %s, one mark an opening", what)
+	if slices.ContainsFunc(v.entries, drift.Entry.DatedByCode) {
+		s += ", at the date of its date code where that is read"
+	}
+	if v.readings {
+		s += ", one shape a part number"
+	}
+	s += "."
 	dates := slices.ContainsFunc(v.entries, dated)
 	switch {
 	case !v.readings && dates:
@@ -173,7 +180,7 @@ func (v *driftView) headsFor(p *page, shown []drift.Entry, width vg.Length) head
 func (v *driftView) headLines(e drift.Entry, h heads) []string {
 	s := v.change(e.PerYear, e.Low, e.High, " a year", h.decimals)
 	if stepped(e) {
-		s = v.change(e.Step, e.StepLow, e.StepHigh, e.ChangeFrom.Format(" in Jan 2006"), v.decimals(e.Step, e.StepLow, e.StepHigh))
+		s = v.change(e.Step, e.StepLow, e.StepHigh, e.ChangeFrom.Format(", Jan 2006"), v.decimals(e.Step, e.StepLow, e.StepHigh))
 	} else if bent(e) {
 		s = v.change(e.ChangePerYear, e.ChangePerYearLow, e.ChangePerYearHigh, e.ChangeFrom.Format(" a year since Jan 2006"), h.decimals)
 	} else if dated(e) {

@@ -129,7 +129,7 @@ func TestPDFIsOnePageOfThatSize(t *testing.T) {
 	if w, h := box.Index(2).Float64(), box.Index(3).Float64(); w != 800 || h != 600 {
 		t.Errorf("page of %v×%v points, want 800×600", w, h)
 	}
-	if got := r.Trailer().Key("Info").Key("Title").Text(); !strings.HasPrefix(got, "Three filters cost") {
+	if got := r.Trailer().Key("Info").Key("Title").Text(); !strings.HasPrefix(got, "Pellbrook FK-113, Skerrow CR-939 and") {
 		t.Errorf("title %q", got)
 	}
 }

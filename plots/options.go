@@ -74,6 +74,7 @@ type Options struct {
 	Transparent bool   // leave the background out (the theme still decides the ink)
 	Title       string // replaces the chart's own title
 	Highlight   string // "Maker Part" to ring and name wherever it is drawn
+	Foot        string // a line at the foot of the page, "" = none
 	ByMaker     bool   // marks of a trend tell makers apart, with a key of their own
 }
 

@@ -173,6 +173,11 @@ func (p *page) sheet(c *Chart, o Options) {
 	}
 
 	bottom := p.Min.Y + 0.6*margin
+	if o.Foot != "" {
+		lines, size := p.fit(clean(o.Foot), footerSize, false, right-left, 1)
+		p.put(lines[0], size, false, p.muted, vg.Point{X: left, Y: bottom}, 0)
+		bottom += footerSize * lineHeight * p.unit
+	}
 	area := vg.Rectangle{
 		Min: vg.Point{X: left, Y: bottom + 1.5*footerSize*p.unit},
 		Max: vg.Point{X: right, Y: top - 0.35*p.unit},

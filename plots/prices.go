@@ -175,32 +175,18 @@ func (v *priceView) title() string {
 	if len(v.js) == 1 {
 		return judgedTitle(v.js[0])
 	}
-	above, below := 0, 0
+	var above, below []string
 	for _, j := range v.js {
 		switch {
 		case j.Grade != trend.Clear && j.Grade != trend.Probable:
 		case j.Direction == price.Above:
-			above++
+			above = append(above, name(j.Maker, j.Part))
 		default:
-			below++
+			below = append(below, name(j.Maker, j.Part))
 		}
 	}
-	switch {
-	case above > 0 && below > 0:
-		return sentence(fmt.Sprintf("%s more than what %s contents usually cost, %s less", costs(above), its(above), count(below)))
-	case above > 0:
-		return sentence(fmt.Sprintf("%s more than what %s contents usually cost", costs(above), its(above)))
-	case below > 0:
-		return sentence(fmt.Sprintf("%s less than what %s contents usually cost", costs(below), its(below)))
-	}
-	return "No filter costs clearly more or less than its contents usually do"
-}
-
-func costs(n int) string {
-	if n == 1 {
-		return "one filter costs"
-	}
-	return count(n) + " filters cost"
+	slices.Reverse(below) // furthest off first
+	return sentence(cmp.Or(offUsual(above, below), "no filter costs clearly more or less than its contents usually do"))
 }
 
 // judgedTitle is the verdict on one product.
@@ -213,9 +199,8 @@ func judgedTitle(j price.Judgement) string {
 	if j.Direction == price.Below {
 		more = "less"
 	}
-	off := fmt.Sprintf("%.0f\u00a0%%", 100*math.Abs(j.Ratio-1))
 	sure := map[trend.Grade]string{trend.Clear: "costs clearly", trend.Probable: "probably costs", trend.Hint: "costs, as a hint only,"}[j.Grade]
-	return fmt.Sprintf("%s %s %s than its contents usually cost (%s)", n, sure, more, off)
+	return fmt.Sprintf("%s %s %s than its contents usually cost (%s)", n, sure, more, percent(j.Ratio))
 }
 
 func (v *priceView) hint(j price.Judgement) string {

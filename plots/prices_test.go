@@ -25,7 +25,7 @@ func TestPricesTitleAndOrder(t *testing.T) {
 	if above != 2 || below != 1 {
 		t.Fatalf("the fixture has %d above and %d below", above, below)
 	}
-	if want := "Two filters cost more than what their contents usually cost, one less"; c.Title != want {
+	if want := "Lowmere AX-861 and Wexcombe NL-234 cost more than their contents usually do, Wexcombe LT-721 less"; c.Title != want {
 		t.Errorf("title %q, want %q", c.Title, want)
 	}
 	b, err := Render(c, Options{Format: SVG, Size: Size{1080, 1920}})

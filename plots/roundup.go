@@ -61,6 +61,25 @@ type estimates struct {
 	ratio    bool // axis in per cent above and below
 }
 
+// ways are the legend of rows that rose, fell or did neither; of those there are.
+func (v *estimates) ways(up, down, neither string) []legendItem {
+	var items []legendItem
+	for _, w := range []struct {
+		words string
+		look  func(*page) (shape, color.NRGBA, bool)
+		there func(e estimate) bool
+	}{
+		{up, upLook, func(e estimate) bool { return e.bold && e.value > 0 }},
+		{down, downLook, func(e estimate) bool { return e.bold && e.value < 0 }},
+		{neither, openLook, func(e estimate) bool { return !e.bold }},
+	} {
+		if slices.ContainsFunc(v.rows, w.there) {
+			items = append(items, lookItem(w.words, w.look))
+		}
+	}
+	return items
+}
+
 // visible are the rows a page has room for and how many of them come before
 // the gap.
 func (v *estimates) visible(room int) (shown []estimate, first, left int) {
@@ -152,6 +171,12 @@ func gapRow(left int) row {
 func (v *estimates) row(p *page, c draw.Canvas, at func(float64) vg.Point, e estimate, x axis) {
 	if finite(e.low, e.high) {
 		p.rangeBar(c, at, math.Max(e.low, x.min), math.Min(e.high, x.max), 0.5, p.theme.band)
+		if e.low < x.min {
+			p.barBreak(c, at(x.min), 1)
+		}
+		if e.high > x.max {
+			p.barBreak(c, at(x.max), -1)
+		}
 	}
 	pt := at(e.value)
 	if finite(e.from) {
@@ -160,6 +185,16 @@ func (v *estimates) row(p *page, c draw.Canvas, at func(float64) vg.Point, e est
 		p.openMark(c, circle, from, 0.3*p.unit, p.plain)
 	}
 	p.lookMark(c, e.look, pt)
+}
+
+// barBreak marks that a bar goes on beyond the frame: two slanted strokes across
+// its end, side units inwards.
+func (p *page) barBreak(c draw.Canvas, end vg.Point, side float64) {
+	style := p.lineStyle(p.theme.frame, 0.09)
+	for _, off := range [...]float64{0.35, 0.6} {
+		x := end.X + vg.Length(side*off)*p.unit
+		c.StrokeLine2(style, x-0.12*p.unit, end.Y-0.42*p.unit, x+0.12*p.unit, end.Y+0.42*p.unit)
+	}
 }
 
 // ordinalRange is a range of places: "1", "2–7".

@@ -58,7 +58,7 @@ func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) 
 	return &Chart{Title: shiftsTitle(moved, year), Source: s,
 		Subtitle: fmt.Sprintf("Parts opened again: a year of change since each was last opened. Others: %d against %d. Bars: 95\u00a0%% ranges; one in twenty misses.", year, before),
 		counted:  figures(len(out.rows), "comparison", "comparisons"),
-		legend:   []legendItem{lookItem("rose", upLook), lookItem("fell", downLook), lookItem("no sure change", openLook)},
+		legend:   out.ways("rose", "fell", "no sure change"),
 		body:     out.draw}, nil
 }
 
@@ -172,6 +172,6 @@ func PartChanges(r roundup.Reopened, year int, s Source) (*Chart, error) {
 		Subtitle: fmt.Sprintf("%s compared over %s; about %.0f second looks are expected by chance. Right: readings and the year of the last opening.",
 			sentence(figures(r.Comparisons, "measure", "measures")), figures(r.Products, "part", "parts"), math.Max(1, r.Chance)),
 		counted: figures(r.Products, "part", "parts"),
-		legend:  []legendItem{lookItem("clear rise", upLook), lookItem("clear fall", downLook), lookItem("worth a second look", openLook)},
+		legend:  out.ways("clear rise", "clear fall", "worth a second look"),
 		body:    out.draw}, nil
 }

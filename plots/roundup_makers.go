@@ -57,11 +57,19 @@ func (v *makersView) scale() float64 {
 	return perBase(v.t.Measure, v.units)
 }
 
+// against is what the makers' parts are held against, in words.
+func (v *makersView) against() string {
+	if v.t.Against == "can_surface" {
+		return "size"
+	}
+	return wordsOf(v.t.Against).noun
+}
+
 func (v *makersView) axisTitle() string {
 	if v.t.Relative {
-		return wordsOf(v.t.Measure).noun + " against the line (%)"
+		return wordsOf(v.t.Measure).noun + " against others of the same " + v.against() + " (%)"
 	}
-	return fmt.Sprintf("%s against the line (%s)", wordsOf(v.t.Measure).noun, clean(v.units.Of(v.t.Measure).Symbol))
+	return fmt.Sprintf("%s against others of the same %s (%s)", wordsOf(v.t.Measure).noun, v.against(), clean(v.units.Of(v.t.Measure).Symbol))
 }
 
 func (v *makersView) say(x float64) string {
@@ -75,9 +83,9 @@ func (v *makersView) say(x float64) string {
 
 // title names makers that are surely off the line, or says that none does.
 func (v *makersView) title() string {
-	up, down, none := "priced above", "priced below", "No maker is surely priced off what the %s predicts"
+	up, down, none := "dearer", "cheaper", "No maker's filters are clearly dearer or cheaper for their %s"
 	if !v.t.Relative {
-		up, down, none = "thicker", "thinner", "No maker's cans are surely thicker or thinner than the %s predicts"
+		up, down, none = "thicker", "thinner", "No maker's cans are clearly thicker or thinner for their %s"
 	}
 	var off []string
 	for _, r := range v.t.Rows {
@@ -88,14 +96,14 @@ func (v *makersView) title() string {
 			off = append(off, name(r.Maker, "")+" "+down)
 		}
 	}
-	against := wordsOf(v.t.Against).noun
+	against := v.against()
 	switch len(off) {
 	case 0:
 		return fmt.Sprintf(none, against)
 	case 1:
-		return fmt.Sprintf("By %s one maker lies off the line: %s", against, off[0])
+		return fmt.Sprintf("One maker stands apart for its %s: %s", against, off[0])
 	}
-	return fmt.Sprintf("By %s %s makers lie off the line", against, count(len(off)))
+	return fmt.Sprintf("%s makers stand apart for their %s: %s", sentence(count(len(off))), against, list(off))
 }
 
 // shareRange is a range of shares in per cent.
@@ -113,6 +121,6 @@ func (v *makersView) subtitle() string {
 	for _, r := range v.t.Rows {
 		least, most = math.Min(least, r.Weight), math.Max(most, r.Weight)
 	}
-	return fmt.Sprintf("Zero: the line through most openings. Makers known by few parts move towards the middle (%s): of each value %s is the maker's own.",
-		v.say(v.t.Mean), shareRange(least, most))
+	return fmt.Sprintf("Zero: the line through most openings of that %s. Makers known by few parts move towards the middle (%s): of each value %s is the maker's own.",
+		v.against(), v.say(v.t.Mean), shareRange(least, most))
 }

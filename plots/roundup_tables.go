@@ -1,8 +1,10 @@
 package plots
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"pleatstat/stats/roundup"
@@ -48,7 +50,7 @@ func (v *rankingView) words() (first, last, axis string) {
 	case roundup.BestValue:
 		return "the most media for the money", "the least", "price per media area"
 	case roundup.PriceForContents:
-		return "the dearest for its contents", "the cheapest", "price against what the contents predict"
+		return "the dearest for its contents", "the cheapest", "price against what such contents usually cost"
 	case roundup.CanGauge:
 		return "the thickest can", "the thinnest", "can gauge, wall thickness"
 	case roundup.MediaArea:
@@ -56,7 +58,7 @@ func (v *rankingView) words() (first, last, axis string) {
 	case roundup.PleatDepth:
 		return "the deepest pleats", "the shallowest", "mean depth of a pleat"
 	case roundup.MassForSize:
-		return "the most mass for its size", "the least", "mass against what its size predicts"
+		return "the most mass for its size", "the least", "mass against others of its size"
 	}
 	return "first", "last", wordsOf(v.t.Measure).axis
 }
@@ -102,33 +104,14 @@ func (v *rankingView) priceTitle() string {
 			below = append(below, name(p.Maker, p.Part))
 		}
 	}
-	list := func(names []string) (string, string) {
-		switch len(names) {
-		case 1:
-			return names[0], "is"
-		case 2:
-			return names[0] + " and " + names[1], "are"
-		}
-		return sentence(count(len(names))) + " filters", "are"
-	}
-	const predicted = "what the contents predict"
-	who, verb := list(above)
-	cheap, cheapVerb := list(below)
-	switch {
-	case len(above) > 0 && len(below) > 0:
-		return fmt.Sprintf("%s %s priced above %s, %s below", who, verb, predicted, cheap)
-	case len(above) > 0:
-		return fmt.Sprintf("%s %s priced above %s", who, verb, predicted)
-	case len(below) > 0:
-		return fmt.Sprintf("%s %s priced below %s", cheap, cheapVerb, predicted)
-	}
-	return fmt.Sprintf("No part opened in %d is priced clearly off %s", v.year, predicted)
+	slices.Reverse(below) // furthest off first
+	return sentence(cmp.Or(offUsual(above, below), fmt.Sprintf("no part opened in %d costs clearly more or less than its contents usually do", v.year)))
 }
 
 func (v *rankingView) subtitle() string {
 	s := fmt.Sprintf("Parts opened in %d", v.year)
 	if v.t.ID == roundup.MassForSize {
-		s += fmt.Sprintf(", against the line over %s", figures(v.t.Fitted, "opening", "openings"))
+		s += fmt.Sprintf(", against what others of their size weigh (%s)", figures(v.t.Fitted, "opening", "openings"))
 	}
 	s += ". Right: the value, and the places it may hold (95\u00a0%)."
 	return s
@@ -136,8 +119,16 @@ func (v *rankingView) subtitle() string {
 
 func (v *rankingView) legend() []legendItem {
 	if v.t.ID == roundup.PriceForContents {
-		return []legendItem{lookItem("clearly above", upLook), lookItem("clearly below", downLook),
-			lookItem("about as predicted", plainLook), rangeItem("95\u00a0% range of the distance")}
+		var items []legendItem
+		for _, w := range []struct {
+			end  int
+			item legendItem
+		}{{1, lookItem("above", upLook)}, {-1, lookItem("below", downLook)}} {
+			if slices.ContainsFunc(v.t.Places, func(p roundup.Place) bool { return v.end(p) == w.end }) {
+				items = append(items, w.item)
+			}
+		}
+		return append(items, lookItem("about the usual price", plainLook), rangeItem("95\u00a0% range of the distance"))
 	}
 	items := []legendItem{lookItem("may be first", firstLook)}
 	if v.last {

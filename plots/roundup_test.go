@@ -139,10 +139,10 @@ func TestRoundupTitles(t *testing.T) {
 	for name, want := range map[string]string{
 		"ranking_16":     "One of three filters has the thickest can, one of three filters has the thinnest",
 		"ranking_unsure": "How sure these places of 2026 are cannot be said yet",
-		"makers_pooled":  "By can surface two makers lie off the line",
+		"makers_pooled":  "Two makers stand apart for their size: Skerrow thicker and Wexcombe thinner",
 		"year_shifts":    "Price rose 4.0\u00a0% a year; nothing else moved for certain",
 		"part_changes_1": "One clear change in parts opened again in 2026: ",
-		"price":          "priced above what the contents predict, ",
+		"price":          "Skerrow FH-353 costs more than its contents usually do, Skerrow UD-245 less",
 	} {
 		if got := charts[name].Title; !strings.Contains(got, want) {
 			t.Errorf("%s: title %q, want %q", name, got, want)

@@ -86,6 +86,29 @@ func logTicks(min, max, k float64, want int) []plot.Tick {
 	return ticks
 }
 
+// between are the unlabelled ticks of a logarithmic axis: they crowd together
+// towards the next power of ten, which shows that the axis is one.
+func between(min, max, k float64) []float64 {
+	lo, hi := min*k, max*k
+	if !(lo > 0) || !(hi > lo) || math.IsInf(hi, 0) || hi/lo > 1e4 {
+		return nil
+	}
+	set := []float64{1, 2, 3, 4, 5, 6, 7, 8, 9}
+	if hi/lo < 10 {
+		set = nil
+		for m := 10; m < 100; m++ {
+			if m < 20 || m < 50 && m%2 == 0 || m >= 50 && m%5 == 0 {
+				set = append(set, float64(m)/10)
+			}
+		}
+	}
+	values := decadeValues(set, lo, hi)
+	for i := range values {
+		values[i] /= k
+	}
+	return values
+}
+
 func decadeValues(set []float64, lo, hi float64) []float64 {
 	var out []float64
 	for d := math.Floor(math.Log10(lo)); d <= math.Ceil(math.Log10(hi)); d++ {
@@ -115,11 +138,7 @@ func ratioTicks(min, max float64) []plot.Tick {
 			clear = clear && math.Abs(math.Log(r/t.Value)) > apart*span
 		}
 		if clear {
-			label := percent(r)
-			if r == 1 {
-				label = "as predicted"
-			}
-			ticks = append(ticks, plot.Tick{Value: r, Label: label})
+			ticks = append(ticks, plot.Tick{Value: r, Label: signed(100*(r-1), 0) + nbsp + "%"})
 		}
 	}
 	return ticks

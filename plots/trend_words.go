@@ -11,44 +11,23 @@ import (
 
 // title states what the trend found.
 func (v *trendView) title() string {
-	var clear [3]int // overpriced, bargain, off-trend
+	off := map[trend.FlagKind][]string{}
 	for _, f := range v.flags {
 		if f.Grade != trend.Hint {
-			clear[kindIndex(f.Kind)]++
+			off[f.Kind] = append(off[f.Kind], name(f.Maker, f.Part))
 		}
 	}
-	over, under, off := clear[0], clear[1], clear[2]
-	predictor := wordsOf(v.t.Predictor).noun
-	switch {
-	case over > 0 && under > 0:
-		return sentence(fmt.Sprintf("%s more than what %s contents usually cost, %s less", costs(over), its(over), count(under)))
-	case over > 0:
-		return sentence(fmt.Sprintf("%s more than what %s contents usually cost", costs(over), its(over)))
-	case under > 0:
-		return sentence(fmt.Sprintf("%s less than what %s contents usually cost", costs(under), its(under)))
-	case off == 1:
-		return fmt.Sprintf("One filter falls clearly off the line of %s on %s", wordsOf(v.t.Response).noun, predictor)
-	case off > 1:
-		return sentence(fmt.Sprintf("%s filters fall clearly off the line of %s on %s", count(off), wordsOf(v.t.Response).noun, predictor))
+	switch names := off[trend.OffTrend]; {
+	case len(off[trend.Overpriced])+len(off[trend.Bargain]) > 0:
+		return sentence(offUsual(off[trend.Overpriced], off[trend.Bargain]))
+	case len(names) > 0:
+		has, its := "has", "its"
+		if len(names) > 1 {
+			has, its = "have", "their"
+		}
+		return fmt.Sprintf("%s %s an unusual %s for %s %s", list(names), has, wordsOf(v.t.Response).noun, its, wordsOf(v.t.Predictor).noun)
 	}
 	return v.slopeTitle()
-}
-
-func its(n int) string {
-	if n == 1 {
-		return "its"
-	}
-	return "their"
-}
-
-func kindIndex(k trend.FlagKind) int {
-	switch k {
-	case trend.Overpriced:
-		return 0
-	case trend.Bargain:
-		return 1
-	}
-	return 2
 }
 
 // slopeTitle puts the slope in words, or says that none can be told.
@@ -64,12 +43,14 @@ func (v *trendView) slopeTitle() string {
 	}
 	if v.t.Scale == trend.Log {
 		if v.t.Response == "price" {
-			if f := v.t.Factor(); f < 2 {
-				return fmt.Sprintf("%.0f\u00a0%% more %s costs %s\u00a0%% more; no filter costs clearly more or less than its contents usually do",
-					100*(f-1), predictor, significant(100*(math.Pow(f, l.Slope)-1), 2))
+			none := ""
+			if len(v.flags) == 0 {
+				none = "; no filter costs clearly more or less"
 			}
-			return fmt.Sprintf("Twice the %s costs %s times as much; no filter costs clearly more or less than its contents usually do",
-				predictor, significant(math.Pow(2, l.Slope), 2))
+			if f := v.t.Factor(); f < 2 {
+				return fmt.Sprintf("%.0f\u00a0%% more %s costs %s\u00a0%% more", 100*(f-1), predictor, significant(100*(math.Pow(f, l.Slope)-1), 2)) + none
+			}
+			return fmt.Sprintf("Twice the %s costs %s times as much", predictor, significant(math.Pow(2, l.Slope), 2)) + none
 		}
 		change := 100 * (math.Pow(1.1, l.Slope) - 1)
 		return fmt.Sprintf("A tenth %s goes with %s\u00a0%% %s",

@@ -124,6 +124,26 @@ func percent(ratio float64) string {
 	return signed(100*(ratio-1), 0) + nbsp + "%"
 }
 
+// offUsual says whose price is off what the contents usually cost, "" of nobody:
+// up to three on a side are named.
+func offUsual(above, below []string) string {
+	cost := func(names []string, than string) string {
+		if len(names) == 1 {
+			return list(names) + " costs " + than + " than its contents usually do"
+		}
+		return list(names) + " cost " + than + " than their contents usually do"
+	}
+	switch {
+	case len(above) > 0 && len(below) > 0:
+		return cost(above, "more") + ", " + list(below) + " less"
+	case len(above) > 0:
+		return cost(above, "more")
+	case len(below) > 0:
+		return cost(below, "less")
+	}
+	return ""
+}
+
 // count writes n in words up to twelve, in figures beyond.
 func count(n int) string {
 	switch words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven",

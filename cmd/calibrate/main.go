@@ -22,6 +22,7 @@ var harnesses = []struct {
 	{"flags", runFlags},
 	{"drift", runDrift},
 	{"price", runPrice},
+	{"verdicts", runVerdicts},
 	{"mutate", runMutate},
 	{"makers", runMakers},
 	{"itself", runItself},

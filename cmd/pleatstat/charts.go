@@ -158,6 +158,10 @@ func addOwn(batch *output.Batch, files []namedFile) error {
 	return nil
 }
 
+// aloneFoot stands at the foot of a chart that is drawn by itself: nothing beside
+// it says what a teardown measures.
+const aloneFoot = "Shows how filters are built, not how well they filter or what fits an engine"
+
 // addChart draws one chart into a file of its own, in the format its name asks
 // for.
 func addChart(batch *output.Batch, path string, chart *plots.Chart, o chartOptions) error {
@@ -165,7 +169,9 @@ func addChart(batch *output.Batch, path string, chart *plots.Chart, o chartOptio
 	if err != nil {
 		return err
 	}
-	data, err := plots.Render(chart, o.in(format))
+	options := o.in(format)
+	options.Foot = aloneFoot
+	data, err := plots.Render(chart, options)
 	if err != nil {
 		return err
 	}

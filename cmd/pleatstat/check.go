@@ -141,7 +141,6 @@ func (a *app) printCheck(checked render.Checked, asJSON bool) error {
 		return render.CheckJSON(a.stdout, checked)
 	}
 	text := render.NewText(a.stdout, a.colour())
-	text.Notices(checked.Notices)
 	render.Check(text, checked)
 	return text.Err()
 }

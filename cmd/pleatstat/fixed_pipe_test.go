@@ -4,6 +4,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -33,5 +34,31 @@ func TestFixedFromAPipe(t *testing.T) {
 	viaFile, err := os.ReadFile(copied + "2")
 	if err != nil || !bytes.Equal(viaPipe, viaFile) || len(viaPipe) < len(text)-10 || string(viaPipe) == text {
 		t.Errorf("%v: a copy of %d bytes from the pipe, of %d from the file", err, len(viaPipe), len(viaFile))
+	}
+}
+
+// A log behind the number of an open file is not called by that number.
+func TestALogBehindANumberHasAName(t *testing.T) {
+	r, w, err := os.Pipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	path := fmt.Sprintf("/dev/fd/%d", r.Fd())
+	if _, err := os.Stat(path); err != nil {
+		t.Skip("this system shows no open files:", err)
+	}
+	go func() {
+		_, _ = w.WriteString(slipText())
+		w.Close()
+	}()
+	got := call("", "report", path)
+	want(t, got, exitDone)
+	wantSaid(t, got, "What was opened a pipe: ")
+	for path, name := range map[string]string{"/dev/fd/0": "standard input", "/dev/stdin": "standard input", "/proc/self/fd/7": "a pipe", "/proc/12/fd/0": "standard input",
+		"/dev/fd/63": "a pipe", "63": "63", "fd/63": "fd/63", "log.csv": "log.csv"} {
+		if got := nameOf(path); got != name {
+			t.Errorf("%s is called %q, want %q", path, got, name)
+		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"regexp"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -83,7 +84,7 @@ func (a *app) readLogOnce(ctx context.Context, path string, o logOptions, origin
 		name := "standard input"
 		switch {
 		case path == stdinName:
-		case original == nil:
+		case original == nil && nameOf(path) == path:
 			log, err := dataset.ReadFile(path, o.options())
 			return log, noFile(path, err)
 		default:
@@ -92,7 +93,7 @@ func (a *app) readLogOnce(ctx context.Context, path string, o logOptions, origin
 				return nil, noFile(path, err)
 			}
 			defer f.Close()
-			from, name = f, path
+			from, name = f, nameOf(path)
 		}
 		if original != nil {
 			from = io.TeeReader(from, original)
@@ -113,6 +114,23 @@ func whereError(err error) error {
 		return fmt.Errorf("--where %q: %s", bad.Condition, bad.Reason)
 	}
 	return err
+}
+
+// openFile matches the names under which a system shows an open file: what stands
+// behind "<(…)" of a shell.
+var openFile = regexp.MustCompile(`^/(?:dev|proc/(?:self|\d+))/fd/(\d+)$`)
+
+// nameOf is the name a log is called by: its path, but for one that only numbers
+// an open file.
+func nameOf(path string) string {
+	m := openFile.FindStringSubmatch(path)
+	switch {
+	case path == "/dev/stdin", m != nil && m[1] == "0":
+		return "standard input"
+	case m != nil:
+		return "a pipe"
+	}
+	return path
 }
 
 // noFile says in plain words that a file is not there.

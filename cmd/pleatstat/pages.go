@@ -115,19 +115,35 @@ func written(p page.Page) ([]byte, error) {
 	return b.Bytes(), err
 }
 
+// heavy is the size in bytes from which a drawing of thousands of marks goes into
+// the page as pixels: a browser would be slow with it.
+const heavy = 300_000
+
 // bothShapes draws a chart for a wide window and for a phone held upright, by day
 // and by night; where dark is asked for, dark alone.
 func bothShapes(c *plots.Chart, o chartOptions) (page.Chart, error) {
 	draw := func(size plots.Size) (page.Picture, error) {
 		options := o.in(string(plots.SVG))
 		options.Size, options.Transparent = size, false
-		day, err1 := plots.Render(c, options)
-		if options.Theme == plots.Dark {
-			return page.Picture{Day: day}, err1
+		picture := func(theme plots.Theme) ([]byte, error) {
+			options.Theme = theme
+			drawn, err := plots.Render(c, options)
+			if err != nil || options.Format == plots.SVG && len(drawn) < heavy {
+				return drawn, err
+			}
+			if options.Format == plots.SVG {
+				options.Format = plots.PNG
+				drawn, err = plots.Render(c, options)
+			}
+			return page.Raster(drawn, c.Title), err
 		}
-		options.Theme = plots.Dark
-		night, err2 := plots.Render(c, options)
-		return page.Picture{Day: day, Night: night}, errors.Join(err1, err2)
+		first := plots.Theme(o.theme)
+		day, err := picture(first)
+		if err != nil || first == plots.Dark {
+			return page.Picture{Day: day}, err
+		}
+		night, err := picture(plots.Dark)
+		return page.Picture{Day: day, Night: night}, err
 	}
 	wide, err1 := draw(plots.DefaultSize())
 	upright, err2 := draw(plots.Size{Width: 1080, Height: 1920})

@@ -90,10 +90,9 @@ func Prepare(ctx context.Context, log *dataset.Log, o Options) (*Basis, error) {
 
 // rowsOf are the openings of a product, in order of time, undated ones first.
 func (b *Basis) rowsOf(p price.Product) []int {
-	makers, parts := b.Log.Strings("maker"), b.Log.Strings("part")
 	var rows []int
-	for row := range makers {
-		if makers[row] == p.Maker && parts[row] == p.Part {
+	for row := range b.Log.Rows() {
+		if productOf(b.Log, row) == p {
 			rows = append(rows, row)
 		}
 	}

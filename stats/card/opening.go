@@ -153,5 +153,6 @@ func byTime(log *dataset.Log, rows []int) []int {
 
 // productOf is the product of a row.
 func productOf(log *dataset.Log, row int) price.Product {
-	return price.Product{Maker: log.Word(row, "maker"), Part: log.Word(row, "part")}
+	name := log.NameOf(row)
+	return price.Product{Maker: name.Maker, Part: name.Part}
 }

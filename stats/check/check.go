@@ -117,6 +117,7 @@ type findings struct {
 	suggestions []Suggestion
 	setAside    map[dataset.CellRef]bool
 	doubted     map[dataset.CellRef]bool
+	dated       map[int]int // by row: the problem that is told of its date
 }
 
 // reported lists the cells that something was said of.

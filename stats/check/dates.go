@@ -35,12 +35,12 @@ func dates(t *table, f *findings, today time.Time) {
 	}
 	for i, at := range t.opened {
 		if at-t.room(i) > now+1.5/365 { // a day's grace for time zones
-			f.at(i, "opened", dataset.Doubtful, "lies after today, "+today.Format(time.DateOnly)+"; the opening counts as undated")
+			f.date(i, "lies after today, "+today.Format(time.DateOnly)+"; the opening counts as undated")
 			f.aside(i, "opened")
 		}
 	}
 	for _, i := range longBefore(t.opened, now) {
-		f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies %d years and more before all others; the opening counts as undated", longGap))
+		f.date(i, fmt.Sprintf("lies %d years and more before all others; the opening counts as undated", longGap))
 		f.aside(i, "opened")
 	}
 	madeLater(t, f)
@@ -84,6 +84,19 @@ func longBefore(opened []float64, now float64) []int {
 	return nil
 }
 
+// date reports what is wrong with the date of row i: once, whatever there is to say.
+func (f *findings) date(i int, message string) {
+	if k, told := f.dated[i]; told {
+		f.problems[k].Message += "; " + message
+		return
+	}
+	f.at(i, "opened", dataset.Doubtful, message)
+	if f.dated == nil {
+		f.dated = map[int]int{}
+	}
+	f.dated[i] = len(f.problems) - 1
+}
+
 // room is how far from its middle the date of row i can lie, in years.
 func (t *table) room(i int) float64 {
 	switch t.log.Precision(i) {
@@ -109,7 +122,7 @@ func madeLater(t *table, f *findings) {
 	}
 	for i, opened := range t.opened {
 		if made, _, ok := t.log.Made(i); ok && opened+t.room(i)+dataset.MadeGrace < made {
-			f.at(i, "opened", dataset.Doubtful, fmt.Sprintf("lies before the part was made (date code %s)", t.log.Word(i, "date_code")))
+			f.date(i, fmt.Sprintf("lies before the part was made (date code %s)", t.log.Word(i, "date_code")))
 		}
 	}
 }
@@ -161,12 +174,12 @@ func reportStray(t *table, f *findings, i int, at, low, high float64) {
 		moved := at + float64(y-int(at))
 		if y != int(at) && moved >= low && moved <= high && strings.Count(cell.Text, year) == 1 {
 			intended := strings.Replace(cell.Text, year, strconv.Itoa(y), 1)
-			f.at(i, "opened", dataset.Doubtful, why+"; "+intended+" fits")
+			f.date(i, why+"; "+intended+" fits")
 			f.suggest(i, "opened", intended, why+"; "+intended+" fits", DateSlip, false)
 			return
 		}
 	}
-	f.at(i, "opened", dataset.Doubtful, why)
+	f.date(i, why)
 }
 
 func span(low, high float64) string {

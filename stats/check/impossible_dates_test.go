@@ -8,9 +8,9 @@ import (
 	"pleatstat/dataset"
 )
 
-// TestImpossibleDates: dates after today and decades before all others are set
+// TestImpossibleDatesRules: dates after today and decades before all others are set
 // aside; those of a log that is merely old, or has one date alone, are not.
-func TestImpossibleDates(t *testing.T) {
+func TestImpossibleDatesRules(t *testing.T) {
 	now := time.Date(2026, time.June, 1, 0, 0, 0, 0, time.UTC)
 	for _, c := range []struct {
 		name, dates string
@@ -64,6 +64,27 @@ func TestImpossibleDatesDoubtNoOthers(t *testing.T) {
 					t.Errorf("%s in line %d: %+v", odd, line, p)
 				}
 			}
+		}
+	}
+}
+
+// Whatever there is to say of one date is said at once, with what was probably
+// meant.
+func TestADateIsToldOnce(t *testing.T) {
+	now := time.Date(2026, time.June, 1, 0, 0, 0, 0, time.UTC)
+	for _, odd := range []string{"2042-02-05", "1972-02-05"} {
+		r, err := Run(altered(t, alter{5, "opened", odd}, alter{5, "date_code", "2044-W20"}), Options{Today: now})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var told []string
+		for _, p := range r.Problems {
+			if p.Line == 5 && p.Name == "opened" {
+				told = append(told, p.Message)
+			}
+		}
+		if len(told) != 1 || !strings.Contains(told[0], "counts as undated") || !strings.Contains(told[0], "the part was made") || !strings.Contains(told[0], "; the rows around it") {
+			t.Errorf("%s: %q", odd, told)
 		}
 	}
 }

@@ -23,7 +23,7 @@ type subject struct {
 type ledger struct {
 	log     *dataset.Log
 	opened  []float64 // decimal year, NaN without a date
-	parts   [][]int   // rows of each product, in order of time
+	parts   [][]int   // rows of each maker and part, in order of time
 	changes []drift.Entry
 	latest  float64 // date of the last opening, NaN without dates
 	rise    float64 // of log prices a year
@@ -32,7 +32,7 @@ type ledger struct {
 }
 
 func newLedger(log *dataset.Log, changes []drift.Entry) *ledger {
-	l := &ledger{log: log, opened: log.Floats("opened"), parts: make([][]int, log.Products()), changes: changes, latest: math.NaN()}
+	l := &ledger{log: log, opened: log.Floats("opened"), parts: make([][]int, log.Labels()), changes: changes, latest: math.NaN()}
 	if l.opened == nil {
 		l.opened = make([]float64, log.Rows())
 		for i := range l.opened {
@@ -40,7 +40,7 @@ func newLedger(log *dataset.Log, changes []drift.Entry) *ledger {
 		}
 	}
 	for row := range log.Rows() {
-		l.parts[log.Product(row)] = append(l.parts[log.Product(row)], row)
+		l.parts[log.Label(row)] = append(l.parts[log.Label(row)], row)
 		if !(l.opened[row] <= l.latest) && !math.IsNaN(l.opened[row]) {
 			l.latest = l.opened[row]
 		}
@@ -160,15 +160,15 @@ func (l *ledger) today(s subject, column string, values []float64) (units [][]in
 	last := map[int]float64{} // of each product
 	for _, rows := range units {
 		for _, row := range rows {
-			if at, seen := last[l.log.Product(row)]; !seen || !(l.opened[row] <= at) {
-				last[l.log.Product(row)] = l.opened[row]
+			if at, seen := last[l.log.Label(row)]; !seen || !(l.opened[row] <= at) {
+				last[l.log.Label(row)] = l.opened[row]
 			}
 		}
 	}
 	var now [][]int
 	for _, rows := range units {
 		kept := slices.DeleteFunc(slices.Clone(rows), func(row int) bool {
-			since := l.since(s.Maker, l.log.Word(row, "part"), column, last[l.log.Product(row)])
+			since := l.since(s.Maker, l.log.Word(row, "part"), column, last[l.log.Label(row)])
 			return !math.IsInf(since, -1) && !(l.opened[row] >= since)
 		})
 		if len(kept) > 0 {
@@ -282,7 +282,7 @@ func (s *subject) note(log *dataset.Log) {
 	for _, rows := range s.units {
 		s.Openings += len(rows)
 		for _, row := range rows {
-			parts[log.Product(row)] = true
+			parts[log.Label(row)] = true
 			s.Lines = append(s.Lines, log.Line(row))
 		}
 	}

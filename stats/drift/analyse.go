@@ -36,6 +36,9 @@ type Options struct {
 // one level a part. See the exported fields of Entry for the rest.
 //
 // Errors: *UnknownMeasureError, *UnknownMakerError, and those of the frame.
+// What a filter is built of is dated by its date code where nearly all of a
+// maker's read as a date (DatedBy), by its opening else; prices by the opening.
+//
 // The result is the same on any number of cores.
 func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	if err := checkMeasures(o.Measures); err != nil {
@@ -48,10 +51,15 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	if !o.Since.IsZero() {
 		since = Year(o.Since)
 	}
-	open := collect(log, since)
+	opened := openingDates(log, since)
+	bought := collect(log, opened)
+	built := bought
+	if made, ok := madeDates(log, opened, since); ok {
+		built = collect(log, made)
+	}
 	for _, name := range o.Makers {
-		if !slices.Contains(open.names(), name) {
-			return nil, &UnknownMakerError{Name: name, Have: open.names()}
+		if !slices.Contains(built.names(), name) {
+			return nil, &UnknownMakerError{Name: name, Have: built.names()}
 		}
 	}
 	each := make([][]*candidate, len(followed))
@@ -61,6 +69,10 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 		m := &followed[i]
 		if len(o.Measures) > 0 && !slices.Contains(o.Measures, m.name) {
 			continue
+		}
+		open := built
+		if m.scale == toMarket {
+			open = bought // a price is that of the day it was paid
 		}
 		tasks.Go(func() (err error) {
 			each[i], err = followMeasure(open, m, o.Seed)
@@ -82,14 +94,16 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	})
 	points := max(fewPoints, min(mostPoints, allPoints/max(1, len(all))))
 	for _, k := range all {
-		tasks.Go(func() error { return k.finish(open, points) })
+		tasks.Go(func() error { return k.finish(points) })
 	}
 	if err := tasks.Wait(); err != nil {
 		return nil, err
 	}
 	asTheirMakers(all)
+	follow(all)
 	for _, k := range all {
-		k.example(open)
+		k.example()
+		k.codes(log)
 	}
 	entries := make([]Entry, len(all))
 	for i, k := range all {

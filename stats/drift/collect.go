@@ -11,10 +11,11 @@ import (
 	"pleatstat/stats/num"
 )
 
-// openings are the dated openings of a log, by product and then by date.
+// openings are the dated openings of a log, by maker and part and then by date.
 type openings struct {
 	rows   []int     // of the log
-	opened []float64 // decimal year
+	when   []float64 // decimal year
+	coded  []bool    // the date is that of the date code
 	makers []maker   // by name
 	origin float64   // decimal year from which the fits count time
 	log    *dataset.Log
@@ -54,30 +55,32 @@ func (o *openings) logSizes(column string) []float64 {
 // line is the line of the file an opening stands on.
 func (o *openings) line(at int32) int { return o.log.Line(o.rows[at]) }
 
-// sameDay says whether two openings of one product were made on one known day.
+// sameDay says whether two openings of one part were made on one known day, or of
+// filters with one date code.
 func (o *openings) sameDay(a, b int32) bool {
-	return o.opened[a] == o.opened[b] && o.log.Precision(o.rows[a]) == "day" && o.log.Precision(o.rows[b]) == "day"
+	known := func(i int32) bool { return o.coded[i] || o.log.Precision(o.rows[i]) == "day" }
+	return o.when[a] == o.when[b] && known(a) && known(b)
 }
 
 // maker is the products of one maker.
 type maker struct {
 	name     string
 	products []span
+	byCode   bool // its openings are dated by their codes
 }
 
 // span is a range of openings.
 type span struct{ from, to int }
 
-// collect orders the openings dated since a decimal year or later.
-func collect(log *dataset.Log, since float64) *openings {
+// collect orders the openings that have a date.
+func collect(log *dataset.Log, d dates) *openings {
 	o := &openings{log: log}
-	opened := log.Floats("opened")
-	o.rows = datedRows(log, opened, since)
-	o.opened = make([]float64, len(o.rows))
+	o.rows = datedRows(log, d.when)
+	o.when, o.coded = make([]float64, len(o.rows)), make([]bool, len(o.rows))
 	byName := map[string]int{}
 	for i, row := range o.rows {
-		o.opened[i] = opened[row]
-		if i > 0 && log.Product(row) == log.Product(o.rows[i-1]) {
+		o.when[i], o.coded[i] = d.when[row], d.coded != nil && d.coded[row]
+		if i > 0 && log.Label(row) == log.Label(o.rows[i-1]) {
 			continue
 		}
 		name := log.Word(row, "maker")
@@ -85,16 +88,16 @@ func collect(log *dataset.Log, since float64) *openings {
 		if !ok {
 			k = len(o.makers)
 			byName[name] = k
-			o.makers = append(o.makers, maker{name: name})
+			o.makers = append(o.makers, maker{name: name, byCode: d.makers[name]})
 		}
 		p := span{from: i, to: i + 1}
-		for p.to < len(o.rows) && log.Product(o.rows[p.to]) == log.Product(row) {
+		for p.to < len(o.rows) && log.Label(o.rows[p.to]) == log.Label(row) {
 			p.to++
 		}
 		o.makers[k].products = append(o.makers[k].products, p)
 	}
-	if len(o.opened) > 0 {
-		o.origin = math.Floor(slices.Min(o.opened))
+	if len(o.when) > 0 {
+		o.origin = math.Floor(slices.Min(o.when))
 	}
 	o.makers = slices.DeleteFunc(o.makers, func(m maker) bool { return m.name == "" })
 	slices.SortFunc(o.makers, func(a, b maker) int { return cmp.Compare(a.name, b.name) })
@@ -110,31 +113,31 @@ func collect(log *dataset.Log, since float64) *openings {
 	return o
 }
 
-// datedRows lists the rows dated since then, by product and then by date: dealt
-// out by the products' numbers, which run from 0, and each product's sorted.
-func datedRows(log *dataset.Log, opened []float64, since float64) []int {
-	end := make([]int, log.Products()+1)
+// datedRows lists the rows with a date, by maker and part and then by date: dealt
+// out by their numbers, which run from 0, and each one's sorted.
+func datedRows(log *dataset.Log, when []float64) []int {
+	end := make([]int, log.Labels()+1)
 	total := 0
-	for row, at := range opened {
-		if at >= since {
-			end[log.Product(row)+1]++
+	for row, at := range when {
+		if !math.IsNaN(at) {
+			end[log.Label(row)+1]++
 			total++
 		}
 	}
-	for id := range log.Products() {
+	for id := range log.Labels() {
 		end[id+1] += end[id]
 	}
 	rows := make([]int, total)
-	for row, at := range opened {
-		if at >= since {
-			id := log.Product(row)
+	for row, at := range when {
+		if !math.IsNaN(at) {
+			id := log.Label(row)
 			rows[end[id]] = row
 			end[id]++
 		}
 	}
 	from := 0
-	for _, to := range end[:log.Products()] {
-		slices.SortStableFunc(rows[from:to], func(a, b int) int { return cmp.Compare(opened[a], opened[b]) })
+	for _, to := range end[:log.Labels()] {
+		slices.SortStableFunc(rows[from:to], func(a, b int) int { return cmp.Compare(when[a], when[b]) })
 		from = to
 	}
 	return rows
@@ -190,7 +193,7 @@ func (o *openings) blocks(m maker, values []float64, s scale) []block {
 				sum += s.on(values[b.at[k]])
 				n++
 			}
-			b.series.T = append(b.series.T, o.opened[b.at[k-1]]-o.origin)
+			b.series.T = append(b.series.T, o.when[b.at[k-1]]-o.origin)
 			b.series.Y = append(b.series.Y, sum/float64(n))
 		}
 		out = append(out, b)

@@ -17,17 +17,17 @@ const (
 // evidence (openings on either side of a step, years under a slope), not the
 // one with the largest change. Prices have none: what is told of them is their
 // movement against the market.
-func (k *candidate) example(o *openings) {
+func (k *candidate) example() {
 	if !k.Moved() || k.m.scale == toMarket {
 		return
 	}
 	best := 0.0
 	for _, b := range k.blocks {
-		then, now, years := k.thenAndNow(o, b)
+		then, now, years := k.thenAndNow(b)
 		if then == nil || now == nil {
 			continue
 		}
-		t, n := k.reading(o, then), k.reading(o, now)
+		t, n := k.reading(then), k.reading(now)
 		wanted := k.Told.By * years
 		weight := years
 		if k.Told.Shape == AsStep {
@@ -48,13 +48,13 @@ func (k *candidate) example(o *openings) {
 
 // thenAndNow are the openings of a part before and after a change, and the
 // years of a slope between them; nil where it has none.
-func (k *candidate) thenAndNow(o *openings, b block) (then, now []int32, years float64) {
+func (k *candidate) thenAndNow(b block) (then, now []int32, years float64) {
 	from := math.Inf(-1)
 	if !k.Told.From.IsZero() {
 		from = Year(k.Told.From)
 	}
 	for _, at := range b.at {
-		if o.opened[at] < from {
+		if k.o.when[at] < from {
 			then = append(then, at)
 		} else {
 			now = append(now, at)
@@ -65,21 +65,21 @@ func (k *candidate) thenAndNow(o *openings, b block) (then, now []int32, years f
 	}
 	start := from
 	if then == nil {
-		then, start = now[:1], o.opened[now[0]]
+		then, start = now[:1], k.o.when[now[0]]
 	}
 	now = now[len(now)-1:]
-	if years = o.opened[now[0]] - start; years < minSpan {
+	if years = k.o.when[now[0]] - start; years < minSpan {
 		return nil, nil, 0
 	}
 	return then, now, years
 }
 
 // reading is what some openings of a part show.
-func (k *candidate) reading(o *openings, at []int32) Reading {
-	r := Reading{N: len(at), When: toTime(o.opened[at[len(at)-1]])}
+func (k *candidate) reading(at []int32) Reading {
+	r := Reading{N: len(at), When: toTime(k.o.when[at[len(at)-1]])}
 	for _, i := range at {
 		r.Value += k.values[i] / float64(len(at))
-		r.Lines = append(r.Lines, o.line(i))
+		r.Lines = append(r.Lines, k.o.line(i))
 	}
 	slices.Sort(r.Lines)
 	return r

@@ -28,13 +28,13 @@ const (
 
 // finish adds what is told about one entry: its points, the change and the
 // alarm.
-func (k *candidate) finish(o *openings, points int) error {
-	k.points(o, points)
+func (k *candidate) finish(points int) error {
+	k.points(k.o, points)
 	if !k.Moved() {
 		return nil
 	}
-	k.alarm(o.origin)
-	return k.change(o.origin)
+	k.alarm(k.o.origin)
+	return k.change(k.o.origin)
 }
 
 // points lists the openings used, by time, at most that many.
@@ -62,12 +62,12 @@ func (k *candidate) points(o *openings, most int) {
 	}
 	opening := func(p place) int32 { return k.blocks[p.block].at[p.index] }
 	slices.SortFunc(kept, func(a, b place) int {
-		return cmp.Or(cmp.Compare(o.opened[opening(a)], o.opened[opening(b)]), cmp.Compare(o.line(opening(a)), o.line(opening(b))))
+		return cmp.Or(cmp.Compare(o.when[opening(a)], o.when[opening(b)]), cmp.Compare(o.line(opening(a)), o.line(opening(b))))
 	})
 	k.Points = make([]Observation, 0, len(kept))
 	for _, p := range kept {
 		b, at := k.blocks[p.block], opening(p)
-		year, value := o.opened[at], k.values[at]
+		year, value := o.when[at], k.values[at]
 		k.Points = append(k.Points, Observation{
 			When: toTime(year), Year: year, Part: b.part, Line: o.line(at), Value: value,
 			Deviation: (k.m.scale.on(value) - k.marketAt(year-o.origin) - means[p.block]) * k.unit,

@@ -47,6 +47,15 @@ type Told struct {
 	Example string  `json:"example"`
 	Then    Reading `json:"then"`
 	Now     Reading `json:"now"`
+	// By their date codes a step came between these days: the last of the old and
+	// the first of the new were made then. Zero where the codes don't say so, or
+	// where the entry is dated by them.
+	MadeAfter  time.Time `json:"made_after"`
+	MadeBefore time.Time `json:"made_before"`
+	// OriginNow is the country on nearly all openings since From and on nearly none
+	// before, when it was OriginThen; "" where it does not change with the readings.
+	OriginThen string `json:"origin_then"`
+	OriginNow  string `json:"origin_now"`
 }
 
 // Reading is what one part showed at one time.
@@ -120,7 +129,12 @@ type Entry struct {
 	CombinedPerYear float64
 	CombinedLow     float64
 	CombinedHigh    float64
-	Told            Told // how the change is told; zero where none is
+	// Follows is the measure whose change this one only repeats: media_area for a
+	// price per area that moved at an unchanged price; "" else.
+	Follows string
+	// DatedBy is the column the openings are dated by: opened or date_code.
+	DatedBy string
+	Told    Told // how the change is told; zero where none is
 	// AsStep says that the test for a step found the change, or that the line
 	// takes what lies on one side of it for slips. Where the line itself points
 	// the other way, PerYear and its range are the step spread over the years.

@@ -174,7 +174,8 @@ func TestConfidenceRule(t *testing.T) {
 	for i := range 400 {
 		text += fmt.Sprintf("%s,Skerrow,S %d,%.2f\n", day(5*i), i%4, 0.40+0.01*float64(i*i%7))
 	}
-	open := collect(ofText(t, text), math.Inf(-1))
+	log := ofText(t, text)
+	open := collect(log, openingDates(log, math.Inf(-1)))
 	all, err := followMeasure(open, &followed[0], 1)
 	if err != nil {
 		t.Fatal(err)
@@ -258,13 +259,15 @@ func TestExampleRules(t *testing.T) {
 		}
 		add("many", 6, share)
 		add("few", 2, 1)
-		open := collect(ofText(t, text), math.Inf(-1))
+		log := ofText(t, text)
+		open := collect(log, openingDates(log, math.Inf(-1)))
 		k := moving(&followed[0])
+		k.o = open
 		k.values, k.blocks = open.gather("can_gauge"), nil
 		k.blocks = open.blocks(open.makers[0], k.values, absolute)
 		k.Verdict = Falling
 		k.Told = Told{Shape: AsStep, By: -0.1, From: time.Date(2021, time.January, 1, 0, 0, 0, 0, time.UTC)}
-		if k.example(open); k.Told.Example != example {
+		if k.example(); k.Told.Example != example {
 			t.Errorf("shows %g of it: %q is the example, want %q", share, k.Told.Example, example)
 		}
 	}

@@ -29,6 +29,7 @@ const (
 // candidate is an entry on its way.
 type candidate struct {
 	Entry
+	o      *openings
 	m      *measure
 	blocks []block // parts opened at different times
 	once   []block // parts opened at one time only
@@ -65,7 +66,10 @@ func followMeasure(o *openings, m *measure, seed uint64) ([]*candidate, error) {
 	}
 	var makers []*candidate
 	for _, mk := range o.makers {
-		k := &candidate{m: m, Entry: blank(mk.name, "", m), unit: 1, values: values}
+		k := &candidate{o: o, m: m, Entry: blank(mk.name, "", m), unit: 1, values: values}
+		if k.DatedBy = byOpening; mk.byCode {
+			k.DatedBy = byCode
+		}
 		for _, b := range o.blocks(mk, values, m.scale) {
 			if b.repeated() {
 				k.blocks = append(k.blocks, b)
@@ -95,7 +99,8 @@ func followMeasure(o *openings, m *measure, seed uint64) ([]*candidate, error) {
 			if len(b.series.T) < least {
 				continue
 			}
-			p := &candidate{m: m, Entry: blank(k.Maker, b.part, m), unit: 1, values: values, blocks: []block{b}}
+			p := &candidate{o: o, m: m, Entry: blank(k.Maker, b.part, m), unit: 1, values: values, blocks: []block{b}}
+			p.DatedBy = k.DatedBy
 			p.prepare(reading)
 			all = append(all, p)
 		}

@@ -36,7 +36,7 @@ const (
 
 // tell gathers the news of one opening.
 func tell(b *card.Basis, row int) (Opening, error) {
-	p := price.Product{Maker: b.Log.Word(row, "maker"), Part: b.Log.Word(row, "part")}
+	p := productOf(b.Log, row)
 	c, err := b.OfPart(p, card.Room{})
 	if err != nil {
 		return Opening{}, err
@@ -80,6 +80,12 @@ func tell(b *card.Basis, row int) (Opening, error) {
 	return o, nil
 }
 
+// productOf is the product of a row.
+func productOf(log *dataset.Log, row int) price.Product {
+	name := log.NameOf(row)
+	return price.Product{Maker: name.Maker, Part: name.Part}
+}
+
 func priceWeight(v price.Verdict) float64 {
 	switch v.Grade {
 	case trend.Clear, trend.Probable:
@@ -104,19 +110,18 @@ func standing(log *dataset.Log, row int) (opened string, before int, first First
 		}
 		return when[other] < when[row] || when[other] == when[row] && other < row
 	}
-	maker, part := log.Word(row, "maker"), log.Word(row, "part")
+	own := productOf(log, row)
 	any, ofMaker := 0, 0
 	for other := range log.Rows() {
 		if other == row || !earlier(other) {
 			continue
 		}
 		any++
-		if log.Word(other, "maker") != maker {
-			continue
-		}
-		ofMaker++
-		if log.Word(other, "part") == part {
-			before++
+		if p := productOf(log, other); p.Maker == own.Maker {
+			ofMaker++
+			if p == own {
+				before++
+			}
 		}
 	}
 	switch {
@@ -216,15 +221,15 @@ func missing(b *card.Basis, c *card.Part, row int) *News {
 		_, there := b.Log.Cell(row, column)
 		return !there
 	}
-	var price, change, before, rest []string
+	var verdict, change, before, rest []string
 	if c.Verdict.Grade == trend.CannotSay && b.Model.Judges() {
 		if math.IsNaN(c.Verdict.Price) && blank("price") {
-			price = append(price, "price")
+			verdict = append(verdict, "price")
 		}
 		if areas := b.Log.Floats("media_area"); areas == nil || math.IsNaN(areas[row]) {
 			for _, column := range []string{"media_length", "element_width"} {
 				if blank(column) {
-					price = append(price, column)
+					verdict = append(verdict, column)
 				}
 			}
 		}
@@ -248,7 +253,7 @@ func missing(b *card.Basis, c *card.Part, row int) *News {
 	for _, m := range []struct {
 		columns []string
 		why     string
-	}{{price, WhyPrice}, {change, WhyChange}, {before, WhyEarlier}, {rest, WhyPlace}} {
+	}{{verdict, WhyPrice}, {change, WhyChange}, {before, WhyEarlier}, {rest, WhyPlace}} {
 		if m.columns != nil {
 			return &News{Kind: Missing, Missing: m.columns[:min(len(m.columns), mostMissing)], Why: m.why, weight: weighsMissing}
 		}
@@ -259,7 +264,7 @@ func missing(b *card.Basis, c *card.Part, row int) *News {
 // earlierHas says whether an earlier opening of the part has a column.
 func earlierHas(b *card.Basis, c *card.Part, row int, values []float64) bool {
 	for other := range values {
-		if other != row && !math.IsNaN(values[other]) && b.Log.Word(other, "maker") == c.Maker && b.Log.Word(other, "part") == c.Part {
+		if other != row && !math.IsNaN(values[other]) && productOf(b.Log, other) == (price.Product{Maker: c.Maker, Part: c.Part}) {
 			return true
 		}
 	}

@@ -17,7 +17,7 @@ import (
 // and of the mass what is left without it (see choose). What the box claims is no
 // content; it counts on request.
 var (
-	numbers = []string{canGauge, canMassPerArea, massWithoutCan, totalMass, claimedBeta, canMass}
+	numbers = []string{canGauge, canMassPerArea, massWithoutCan, totalMass, claimed, canMass}
 	words   = []string{mediaType, drainBack, magnet}
 )
 
@@ -27,7 +27,7 @@ const (
 	canMass        = "can_mass"
 	massWithoutCan = "mass_without_can"
 	totalMass      = "total_mass"
-	claimedBeta    = "beta_ratio"
+	claimed        = "claimed_efficiency"
 	mediaType      = "media_type"
 	drainBack      = "drain_back"
 	magnet         = "magnet"
@@ -84,7 +84,7 @@ func choose(recorded map[string]int, withClaims bool) []string {
 	}
 	chosen := []string{can, mass}
 	if withClaims {
-		chosen = append(chosen, claimedBeta)
+		chosen = append(chosen, claimed)
 	}
 	return chosen
 }
@@ -144,7 +144,7 @@ func newCoding(products []product, withClaims bool) coding {
 	for k, name := range numbers {
 		col := standardised(column{content: name, number: k, word: -1}, values[name])
 		used := slices.ContainsFunc(c.columns, func(c column) bool { return c.content == name })
-		if name != claimedBeta && !used && len(values[name]) >= leastValues && col.scale > 0 {
+		if name != claimed && !used && len(values[name]) >= leastValues && col.scale > 0 {
 			c.columns = append(c.columns, col)
 		}
 	}

@@ -125,7 +125,7 @@ func TestClaimsCountOnRequestOnly(t *testing.T) {
 	counts := func(o Options) (bool, string) {
 		m := fitted(t, log, o)
 		for _, c := range m.All()[0].Contributions {
-			if c.Content == claimedBeta {
+			if c.Content == claimed {
 				return true, strings.Join(m.Warnings(), "\n")
 			}
 		}

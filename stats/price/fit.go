@@ -22,7 +22,7 @@ const timeKnots = 4
 // Options are the choices of Fit; the zero value means the defaults.
 type Options struct {
 	Seed uint64 // of the robust start; 0 = 1
-	// WithClaims counts what the box claims (the beta ratio) among the contents.
+	// WithClaims counts what the box claims (the efficiency at the particle size most often claimed) among the contents.
 	WithClaims bool
 }
 
@@ -33,6 +33,9 @@ type Model struct {
 	products []product // all of the log
 	usable   []int     // products with price and area, in the order of the market
 	place    []int     // of each product in usable, -1 without
+	// claimedAt is the particle size in µm of the claims that may count, NaN for
+	// those that name none.
+	claimedAt float64
 
 	coding         coding
 	imputed        imputation
@@ -60,8 +63,9 @@ type Model struct {
 //
 // A log with too few products is no error: its judgements say so.
 func Fit(log *dataset.Log, o Options) (*Model, error) {
-	products := gather(log)
-	m := &Model{log: log, options: o, products: products, place: make([]int, len(products))}
+	size := claimedSize(log)
+	products := gather(log, size)
+	m := &Model{log: log, claimedAt: size, options: o, products: products, place: make([]int, len(products))}
 	for i := range products {
 		if products[i].usable() {
 			m.usable = append(m.usable, i)
@@ -82,7 +86,7 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 		}
 		m.warnings = append(m.warnings, m.unexpected()...)
 		if m.options.WithClaims {
-			m.warnings = append(m.warnings, "what the box claims counts among the contents, as asked")
+			m.warnings = append(m.warnings, m.claimsCount())
 		}
 	}
 	m.warnings = append(m.warnings, dataset.SpeltTwice(log)...)

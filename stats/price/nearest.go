@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"pleatstat/dataset"
 )
 
 const (
@@ -16,7 +18,8 @@ const (
 
 // nearest returns the products whose contents are nearest to those of s: the
 // root of the summed squares of what each difference is worth in log price,
-// blanks at their expected squared difference.
+// blanks at their expected squared difference. Of these few, those with its thread
+// come first.
 func (m *Model) nearest(s subject) []Comparable {
 	coef := s.contents.coef
 	worth := make([]float64, len(s.filled))
@@ -49,11 +52,34 @@ func (m *Model) nearest(s subject) []Comparable {
 		return cmp.Or(cmp.Compare(a.distance, b.distance), m.byName(m.usable[a.place], m.usable[b.place]))
 	})
 	var out []Comparable
+	mount := s.product.mount()
 	for _, f := range found[:min(comparables, len(found))] {
 		p := &m.products[m.usable[f.place]]
-		out = append(out, Comparable{Maker: p.maker, Part: p.part, Price: math.Exp(p.last().log + m.carry(p.last().when)), MediaArea: math.Exp(p.area), Distance: f.distance})
+		out = append(out, Comparable{Maker: p.maker, Part: p.part, Price: math.Exp(p.last().log + m.carry(p.last().when)), MediaArea: math.Exp(p.area), Distance: f.distance,
+			Mount: p.mount(), SameThread: dataset.SameThread(p.mount().Thread, mount.Thread)})
 	}
+	slices.SortStableFunc(out, func(a, b Comparable) int {
+		switch {
+		case a.SameThread == b.SameThread:
+			return 0
+		case a.SameThread:
+			return -1
+		}
+		return 1
+	})
 	return out
+}
+
+// mount is what a product's openings say most often of how it is mounted.
+func (p *product) mount() Mount {
+	most := func(column string) string {
+		words := make([]string, len(p.rows))
+		for i, row := range p.rows {
+			words[i] = p.log.Word(row, column)
+		}
+		return commonWords(words, make([]int, len(words)), 1)[0]
+	}
+	return Mount{Thread: most("thread"), Bypass: most("bypass"), DrainBack: most("drain_back")}
 }
 
 // openWorth is the squared worth of what blanks leave open.

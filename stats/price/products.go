@@ -20,6 +20,7 @@ type purchase struct {
 type product struct {
 	log         *dataset.Log
 	maker, part string
+	labels      []dataset.Label // all it is sold under, where several; its own first
 	purchases   []purchase
 	latest      float64   // decimal year of the latest purchase, NaN without a date
 	rows        []int     // its openings
@@ -34,13 +35,13 @@ type product struct {
 // an entry error.
 var grossError = math.Log(3)
 
-// gather collects the products of a log, in order of first appearance.
-func gather(log *dataset.Log) []product {
+// gather collects the products of a log, in order of first appearance, with the
+// claims at one particle size in µm.
+func gather(log *dataset.Log, size float64) []product {
 	ids := make([]int, log.Rows())
 	for row := range ids {
 		ids[row] = log.Product(row)
 	}
-	makers, parts := log.Strings("maker"), log.Strings("part")
 	out := make([]product, log.Products())
 	for i := range out {
 		out[i] = product{log: log, latest: math.NaN(), numbers: make([]float64, len(numbers)), words: make([]string, len(words))}
@@ -48,11 +49,18 @@ func gather(log *dataset.Log) []product {
 	prices, opened := log.Floats("price"), openedYears(log)
 	for row, id := range ids {
 		p := &out[id]
-		p.maker, p.part = makers[row], parts[row]
+		if p.rows == nil {
+			name := log.NameOf(row)
+			p.maker, p.part = name.Maker, name.Part
+		}
 		p.rows = append(p.rows, row)
 		if prices != nil && positive(prices[row]) {
 			p.purchases = append(p.purchases, purchase{log: math.Log(prices[row]), when: opened[row], row: row})
 		}
+	}
+	for _, labels := range log.Twins() {
+		at := slices.IndexFunc(out, func(p product) bool { return p.maker == labels[0].Maker && p.part == labels[0].Part })
+		out[at].labels = labels
 	}
 	for i := range out {
 		out[i].summarise()
@@ -62,8 +70,8 @@ func gather(log *dataset.Log) []product {
 	}
 	for k, name := range numbers {
 		values := log.Floats(name)
-		if name == "beta_ratio" {
-			values = claimedRatios(log)
+		if name == claimed {
+			values = claims(log, size)
 		}
 		for i, v := range meanLogs(values, ids, len(out)) {
 			out[i].numbers[k] = v
@@ -75,19 +83,6 @@ func gather(log *dataset.Log) []product {
 		}
 	}
 	return out
-}
-
-// claimedRatios are claimed efficiencies as ratios of particles before and
-// behind the media, whatever test the claim comes from.
-func claimedRatios(log *dataset.Log) []float64 {
-	values := log.Floats("claimed_efficiency")
-	for i, v := range values {
-		values[i] = math.NaN() // 100 % has no finite ratio
-		if v >= 0 && v < 100 {
-			values[i] = 100 / (100 - v)
-		}
-	}
-	return values
 }
 
 func positive(v float64) bool { return v > 0 && !math.IsInf(v, 1) }
@@ -122,6 +117,11 @@ func (p *product) summarise() {
 			p.latest = b.when
 		}
 	}
+}
+
+// named says whether a product is sold under this name.
+func (p *product) named(maker, part string) bool {
+	return p.maker == maker && p.part == part || slices.Contains(p.labels, dataset.Label{Maker: maker, Part: part})
 }
 
 // last is the last purchase: the one with the last date or, of a product without

@@ -59,6 +59,16 @@ type Comparable struct {
 	Price       float64 // as in its own verdict
 	MediaArea   float64 // cm²
 	Distance    float64 // of the contents, in log price: 0.1 = contents worth about a tenth more or less
+	Mount
+	SameThread bool // as the product they are compared with; false where one is not recorded
+}
+
+// Mount is what decides, beside the gasket, whether a filter may go on an engine;
+// "" where it was not recorded.
+type Mount struct {
+	Thread    string `json:"thread"`
+	Bypass    string `json:"bypass"`
+	DrainBack string `json:"drain_back"`
 }
 
 // Judgement is the verdict on one product with what it rests on. Missing numbers
@@ -71,7 +81,8 @@ type Judgement struct {
 	Rank, Of            int     // 1 = dearest for its contents
 	Base                float64 // usual price of an average product; times all factors = Fair
 	Contributions       []Contribution
-	Comparables         []Comparable
-	Needed              int // products that would do, when the log has too few
+	Mount               Mount
+	Comparables         []Comparable // those with its thread first
+	Needed              int          // products that would do, when the log has too few
 	Warnings            []string
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/trend"
@@ -55,7 +56,7 @@ func (m *Model) Verdicts() []Verdict {
 // without a price or an area gets the grade cannot say and is told what is
 // missing. Errors: *UnknownError.
 func (m *Model) Judge(maker, part string) (Judgement, error) {
-	i := slices.IndexFunc(m.products, func(p product) bool { return p.maker == maker && p.part == part })
+	i := slices.IndexFunc(m.products, func(p product) bool { return p.named(maker, part) })
 	if i < 0 {
 		return Judgement{}, m.unknown(maker + " " + part)
 	}
@@ -64,7 +65,7 @@ func (m *Model) Judge(maker, part string) (Judgement, error) {
 		return m.cannotSay(i), nil
 	}
 	j := m.judge(k)
-	j.Comparables = m.nearest(m.subject(k))
+	j.Comparables, j.Mount = m.nearest(m.subject(k)), m.products[i].mount()
 	j.Warnings = append(j.Warnings, m.warnings...)
 	return j, nil
 }
@@ -306,8 +307,12 @@ func number(v float64) string { return fmt.Sprintf("%.6g", v) }
 // value is a content as recorded.
 func (m *Model) value(col column, p *product) string {
 	if col.number >= 0 {
-		if v := p.numbers[col.number]; !math.IsNaN(v) {
-			return number(math.Exp(v))
+		switch v := math.Exp(p.numbers[col.number]); {
+		case math.IsNaN(v):
+		case col.content == claimed:
+			return number(efficiency(v))
+		default:
+			return number(v)
 		}
 	} else if w := p.words[col.word]; w != "" {
 		return w
@@ -318,6 +323,15 @@ func (m *Model) value(col column, p *product) string {
 // notes are the warnings that concern one product.
 func (m *Model) notes(s subject) []string {
 	var out []string
+	if p := s.product; len(p.labels) > 0 && len(p.purchases) > 0 {
+		names := make([]string, len(p.labels))
+		for i, l := range p.labels {
+			names[i] = l.String()
+		}
+		row := p.last().row
+		out = append(out, fmt.Sprintf("%s are one filter under several labels: judged once, by the last price paid, which was that of %s",
+			strings.Join(names, " and "), dataset.Label{Maker: p.log.Word(row, "maker"), Part: p.log.Word(row, "part")}))
+	}
 	if n := s.product.entryErrors; n > 0 {
 		out = append(out, fmt.Sprintf("%d of its prices more than 3 times off the middle of the others: left out", n))
 	}

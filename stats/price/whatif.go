@@ -59,7 +59,7 @@ func (m *Model) WhatIf(values map[string]string) (Judgement, error) {
 		paid := j.Verdict
 		j = m.weigh(s, area, inside)
 		j.Paid, j.PriceDate = paid.Paid, paid.PriceDate
-		j.Comparables = m.nearest(s)
+		j.Comparables, j.Mount = m.nearest(s), s.product.mount()
 		j.Warnings = append(j.Warnings, m.warnings...)
 	}
 	j.Maker, j.Part, j.N, j.Lines = values["maker"], values["part"], 0, nil
@@ -79,7 +79,7 @@ func onlyPrice(values map[string]string) bool {
 }
 
 func (m *Model) find(maker, part string) int {
-	return slices.IndexFunc(m.products, func(p product) bool { return p.maker == maker && p.part == part && part != "" })
+	return slices.IndexFunc(m.products, func(p product) bool { return part != "" && p.named(maker, part) })
 }
 
 // WhatIfLog judges the products of another log against this one, in the order
@@ -87,7 +87,7 @@ func (m *Model) find(maker, part string) int {
 // fit. Prices are taken to be in this log's currency. Cells that do not count are
 // told among the warnings.
 func (m *Model) WhatIfLog(rows *dataset.Log) ([]Judgement, error) {
-	products := gather(rows)
+	products := gather(rows, m.claimedAt)
 	out := make([]Judgement, len(products))
 	notes := unread(rows)
 	for k := range products {
@@ -149,7 +149,7 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 		return Judgement{}, err
 	}
 	j := m.weigh(s, area, inside)
-	j.Comparables = m.nearest(s)
+	j.Comparables, j.Mount = m.nearest(s), s.product.mount()
 	j.Warnings = append(append(j.Warnings, m.beyond(p.area)...), m.warnings...)
 	return j, nil
 }

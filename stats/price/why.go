@@ -85,7 +85,7 @@ func (c Contribution) reason() string {
 		return of("thick can", "thin can")
 	case massWithoutCan, totalMass:
 		return of("high mass", "low mass")
-	case claimedBeta:
+	case claimed:
 		return of("high claimed efficiency", "low claimed efficiency")
 	case mediaType:
 		return c.Value + " media"

@@ -53,7 +53,7 @@ func gather(log *dataset.Log, problems []dataset.Problem, undated float64) *benc
 			doubts[p.Line] = append(doubts[p.Line], p.Name)
 		}
 	}
-	makers, parts, decimal := log.Strings("maker"), log.Strings("part"), log.Floats("opened")
+	decimal := log.Floats("opened")
 	index := map[int]int{}
 	for row := range log.Rows() {
 		when, _, ok := log.Opened(row)
@@ -68,7 +68,8 @@ func gather(log *dataset.Log, problems []dataset.Problem, undated float64) *benc
 		if !seen {
 			place = len(b.products)
 			index[log.Product(row)] = place
-			b.products = append(b.products, product{maker: makers[row], part: parts[row]})
+			name := log.NameOf(row)
+			b.products = append(b.products, product{maker: name.Maker, part: name.Part})
 		}
 		year := when.Year()
 		if !ok {

@@ -118,6 +118,9 @@ type Shift struct {
 	SizeFrom     float64
 	SizeTo       float64 // the class holds SizeFrom < size <= SizeTo; infinite at the ends
 	Clear        bool    // the range leaves out no change
+	// Follows is the measure whose shift this one only repeats: media_area for a
+	// price per area that moved at an unchanged price; "" else.
+	Follows string
 }
 
 // Reopened holds what differs in parts that were opened in an earlier year.

@@ -2,6 +2,7 @@ package roundup
 
 import (
 	"math"
+	"slices"
 
 	"pleatstat/stats/num"
 	"pleatstat/stats/rank"
@@ -83,7 +84,30 @@ func (b *bench) shifts() []Shift {
 			out = append(out, sized.note(b.shiftOf(w.measure, w.relative, name, values, scaled, only), k))
 		}
 	}
+	follow(out)
 	return out
+}
+
+// follow marks the shifts of price per area that come from the area alone: one
+// change, to be told once.
+func follow(shifts []Shift) {
+	clear := func(measure, group string) (Shift, bool) {
+		i := slices.IndexFunc(shifts, func(s Shift) bool { return s.Measure == measure && s.Group == group })
+		if i < 0 {
+			return Shift{}, false
+		}
+		return shifts[i], shifts[i].Clear
+	}
+	for i := range shifts {
+		s := &shifts[i]
+		if s.Measure != "price_per_area" || !s.Clear {
+			continue
+		}
+		area, moved := clear("media_area", s.Group)
+		if _, paid := clear("price", s.Group); moved && !paid && area.Shift*s.Shift < 0 {
+			s.Follows = area.Measure
+		}
+	}
 }
 
 func (b *bench) byProduct(i int) int { return b.rows[i].product }

@@ -33,6 +33,8 @@ type inputs struct {
 	def     Definition
 	y, x    []float64
 	lacking []float64 // nil where every opening may take part
+	implied []float64 // gauges; nil where the response is none
+	unlike  []bool    // openings whose can is not of steel; nil where that does not matter
 }
 
 // Collect gathers the points of a trend: one a product (openings averaged on
@@ -57,6 +59,10 @@ func Collect(log *dataset.Log, def Definition, perOpening bool) ([]Point, []Left
 	}
 	if def.Lacking != "" {
 		in.lacking = log.Floats(def.Lacking) // nil where the log has no such column
+	}
+	if def.Response == canGauge {
+		in.implied = log.Floats(impliedGauge)
+		in.leaveOutUnlike()
 	}
 	return in.average(in.rows(perOpening), perOpening), in.countLeftOut(), nil
 }
@@ -153,10 +159,11 @@ func (in *inputs) average(rows []int, perOpening bool) []Point {
 			sy += in.def.Scale.on(in.y[row])
 		}
 		n := float64(end - start)
+		name := in.log.NameOf(rows[start])
 		points = append(points, Point{
-			Maker: in.log.Word(rows[start], "maker"), Part: in.log.Word(rows[start], "part"),
+			Maker: name.Maker, Part: name.Part,
 			Lines: lines[start:end:end], N: end - start,
-			X: in.def.Scale.off(sx / n), Y: in.def.Scale.off(sy / n),
+			X: in.def.Scale.off(sx / n), Y: in.def.Scale.off(sy / n), Implied: in.impliedBy(rows[start:end]),
 			Kept: true,
 		})
 		start = end
@@ -168,10 +175,12 @@ func (in *inputs) average(rows []int, perOpening bool) []Point {
 // countLeftOut counts the openings a trend cannot use, each under its first
 // reason.
 func (in *inputs) countLeftOut() []LeftOut {
-	var weighed, neither, noY, noX, notLog int
+	var unlike, weighed, neither, noY, noX, notLog int
 	for i, y := range in.y {
 		x := in.x[i]
 		switch {
+		case in.unlike != nil && in.unlike[i]:
+			unlike++
 		case in.lacking != nil && !math.IsNaN(in.lacking[i]):
 			weighed++
 		case math.IsNaN(y) && math.IsNaN(x):
@@ -186,6 +195,7 @@ func (in *inputs) countLeftOut() []LeftOut {
 	}
 	ofY, ofX := Words(in.def.Response), Words(in.def.Predictor)
 	out := slices.DeleteFunc([]LeftOut{
+		{Reason: "with a can of another material than steel", Rows: unlike},
 		{Reason: "with " + Words(in.def.Lacking) + " (see the trend on it)", Rows: weighed},
 		{Reason: "neither " + ofY + " nor " + ofX, Rows: neither},
 		{Reason: "no " + ofY, Rows: noY},

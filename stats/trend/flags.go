@@ -58,8 +58,11 @@ func Flags(trends []*Trend) []Flag {
 // Flag makes a flag of point i.
 func (t *Trend) Flag(i int, kind FlagKind, grade Grade, tail Tail) Flag {
 	p := t.Points[i]
+	if t.Response != canGauge {
+		p.Implied = math.NaN()
+	}
 	return Flag{Kind: kind, Grade: grade, Trend: t.ID, Maker: p.Maker, Part: p.Part, Lines: p.Lines, N: p.N,
-		Predictor: p.X, Observed: p.Y, Expected: p.Expected, Low: p.Low, High: p.High, Ratio: p.Y / p.Expected, Tail: tail}
+		Predictor: p.X, Observed: p.Y, Expected: p.Expected, Low: p.Low, High: p.High, Ratio: p.Y / p.Expected, Tail: tail, ImpliedGauge: p.Implied}
 }
 
 // SortFlags puts overpriced before bargains, the surer first within each, then

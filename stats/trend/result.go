@@ -53,6 +53,7 @@ type Point struct {
 	Low, High   float64 // 95 % prediction range at X, natural units
 	Residual    float64 // Y minus Expected on the trend's scale
 	Studentised float64 // residual over its own prediction standard error
+	Implied     float64 // gauge implied by the can's mass, size and material, mm; NaN where unknown or the response is another
 	Kept        bool    // more likely sound than shifted: counts in R² and diagnostics; what is not kept is no outlier for that (see Evidence)
 	Above       Tail    // of lying so far above the line
 	Below       Tail    // below it
@@ -108,6 +109,10 @@ type Flag struct {
 	Low, High   float64 // 95 % prediction range
 	Ratio       float64 // observed / expected
 	Tail                // one-sided for price, two-sided elsewhere
+
+	// ImpliedGauge is the wall in mm that mass, size and material of the can say it
+	// has; NaN where they were not measured, and of flags that are not on can gauge.
+	ImpliedGauge float64
 
 	// Doubtful lists the readings behind the flag that the check of the log
 	// takes for slips; the report fills it.

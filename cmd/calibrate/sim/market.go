@@ -19,6 +19,7 @@ type MarketOptions struct {
 	Overpriced float64 // share of products priced 1.8 to 2.6 times what they should
 	Matter     bool    // can gauge and media type move prices too
 	Noise      Noise   // of the products' prices
+	Shape      Shape   // the same, of one of more shapes; "" leaves it to Noise
 	Reopened   float64 // share of openings that are of a product opened before
 	Seed       uint64
 }
@@ -159,7 +160,11 @@ func drawProduct(rng *rand.Rand, o MarketOptions, i int) Product {
 	if o.Matter {
 		p.Expected += GaugePower*gauge + Premiums[media]
 	}
-	p.Paid = p.Expected + Scatter*o.Noise.deviate(rng)
+	deviation := o.Noise.deviate
+	if o.Shape != "" {
+		deviation = o.Shape.Deviation
+	}
+	p.Paid = p.Expected + Scatter*deviation(rng)
 	if rng.Float64() < o.Overpriced {
 		p.Clean = false
 		p.Paid += math.Log(1.8 + 0.8*rng.Float64())

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"archive/zip"
-	"bufio"
 	"bytes"
 	"encoding/xml"
 	"errors"
@@ -66,6 +65,12 @@ func damaged(what string, row int, err error) error {
 // the part: it must be well-formed XML, and its checksum must agree. What is the
 // part's name for people, row where reading has come to.
 func (a *archive) walk(part, what string, row *int, visit func(xml.Token) error) error {
+	return a.walkSpaces(part, what, row, func(t xml.Token, _ string) error { return visit(t) })
+}
+
+// walkSpaces is walk that also hands on the namespace of each element; the one in
+// its name is the prefix as written.
+func (a *archive) walkSpaces(part, what string, row *int, visit func(t xml.Token, space string) error) error {
 	f := a.parts[part]
 	if f == nil {
 		return damaged(what, 0, errors.New("it is missing"))
@@ -79,7 +84,7 @@ func (a *archive) walk(part, what string, row *int, visit func(xml.Token) error)
 	}
 	defer packed.Close()
 	unpacked := &counter{r: packed}
-	d := xml.NewDecoder(bufio.NewReaderSize(unpacked, 1<<16))
+	d := newTokens(unpacked)
 	fail := func(err error) error {
 		at := 0
 		if row != nil {
@@ -87,9 +92,8 @@ func (a *archive) walk(part, what string, row *int, visit func(xml.Token) error)
 		}
 		return damaged(what, at, err)
 	}
-	depth := 0
 	for {
-		token, err := d.Token()
+		token, space, err := d.next()
 		if unpacked.n > a.limit {
 			return a.tooLarge(what)
 		}
@@ -99,17 +103,10 @@ func (a *archive) walk(part, what string, row *int, visit func(xml.Token) error)
 		if err != nil {
 			return fail(err)
 		}
-		switch token.(type) {
-		case xml.StartElement:
-			if depth++; depth > maxDepth {
-				return fail(errors.New("its elements stand too deep in each other"))
-			}
-		case xml.EndElement:
-			depth--
-		case xml.Directive:
+		if _, defines := token.(xml.Directive); defines {
 			return fail(errors.New("it defines a document type, which no spreadsheet program writes"))
 		}
-		if err := visit(token); err != nil {
+		if err := visit(token, space); err != nil {
 			return err
 		}
 	}

@@ -25,7 +25,7 @@ func openODS(a *archive, want func(Sheet) bool) (*book, error) {
 	// same sheet takes twice the room.
 	twice := &archive{parts: a.parts, limit: 2 * a.limit}
 	r := &odsReader{want: want, limit: a.limit, hidden: map[string]bool{}}
-	if err := twice.walk("content.xml", "its sheets", &r.row, r.visit); err != nil {
+	if err := twice.walkSpaces("content.xml", "its sheets", &r.row, r.visit); err != nil {
 		return nil, err
 	}
 	if len(r.sheets) == 0 {
@@ -103,8 +103,8 @@ type odsReader struct {
 
 // beside says whether an element holds what is not part of the cells: remarks,
 // drawings, changes kept for looking back, references to other files.
-func beside(name xml.Name) bool {
-	if name.Space == spaceDrawing {
+func beside(space string, name xml.Name) bool {
+	if space == spaceDrawing {
 		return true
 	}
 	switch name.Local {
@@ -114,20 +114,20 @@ func beside(name xml.Name) bool {
 	return false
 }
 
-func (r *odsReader) visit(t xml.Token) error {
+func (r *odsReader) visit(t xml.Token, space string) error {
 	switch e := t.(type) {
 	case xml.StartElement:
-		if r.skip > 0 || beside(e.Name) {
+		if r.skip > 0 || beside(space, e.Name) {
 			r.skip++
 			return nil
 		}
-		return r.begin(e)
+		return r.begin(space, e)
 	case xml.EndElement:
 		if r.skip > 0 {
 			r.skip--
 			return nil
 		}
-		return r.end(e.Name)
+		return r.end(space, e.Name)
 	case xml.CharData:
 		if r.skip == 0 && r.cell != nil && r.inText > 0 {
 			r.write(string(e))
@@ -151,8 +151,8 @@ func (r *odsReader) write(s string) {
 	}
 }
 
-func (r *odsReader) begin(e xml.StartElement) error {
-	switch e.Name.Space {
+func (r *odsReader) begin(space string, e xml.StartElement) error {
+	switch space {
 	case spaceTable:
 		return r.beginTable(e)
 	case spaceText:
@@ -214,11 +214,11 @@ func (r *odsReader) beginText(e xml.StartElement) {
 	}
 }
 
-func (r *odsReader) end(name xml.Name) error {
+func (r *odsReader) end(space string, name xml.Name) error {
 	switch {
-	case name.Space == spaceText && (name.Local == "p" || name.Local == "h"):
+	case space == spaceText && (name.Local == "p" || name.Local == "h"):
 		r.inText = max(r.inText-1, 0)
-	case name.Space != spaceTable:
+	case space != spaceTable:
 	case name.Local == "table-cell", name.Local == "covered-table-cell":
 		if c := r.cell; c != nil {
 			r.cell, r.inText = nil, 0

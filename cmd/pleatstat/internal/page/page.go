@@ -56,6 +56,11 @@ type Chart struct{ Wide, Upright Picture }
 // Picture is one drawing by day and by night; Night may be nil.
 type Picture struct{ Day, Night []byte }
 
+// Raster is a PNG picture as a drawing of a page; alt says what it shows.
+func Raster(png []byte, alt string) []byte {
+	return []byte(`<img alt="` + template.HTMLEscapeString(alt) + `" src="data:image/png;base64,` + base64.StdEncoding.EncodeToString(png) + `">`)
+}
+
 // Table is sorted by its headings. One with Find, the label of a search field,
 // stands open; others are folded.
 type Table struct {

@@ -100,3 +100,11 @@ func TestNightColours(t *testing.T) {
 		t.Errorf("two different drawings give %s", got)
 	}
 }
+
+// What a picture shows is text too.
+func TestRasterNamesAreText(t *testing.T) {
+	html := written(t, Page{Sections: []Section{{Charts: []Chart{{Wide: Picture{Day: Raster([]byte{1, 2}, `"><script>x</script>`)}}}}}})
+	if strings.Count(html, "<script") != 1 || !strings.Contains(html, `src="data:image/png;base64,AQI="`) {
+		t.Error("a picture's text is markup")
+	}
+}

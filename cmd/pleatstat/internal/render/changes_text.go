@@ -22,7 +22,7 @@ func madeBy(maker string, found []drift.Entry) []change {
 	whole := hasMaker(found, maker)
 	var out []change
 	for _, e := range found {
-		if e.Maker == maker && (e.Part == "" || !whole) && !followsArea(e, found) {
+		if e.Maker == maker && (e.Part == "" || !whole) && !followsArea(e) {
 			out = append(out, change{e})
 		}
 	}
@@ -70,7 +70,7 @@ func togetherBy(maker string, found []drift.Entry) [][]change {
 
 // change writes one change, then those that came with it.
 func (t *Text) change(c change, with []change, found []drift.Entry, u dataset.Units) {
-	t.Para(c.sentence(u, true) + dearerByArea(c.Entry, found))
+	t.Para(originFirst(c.Entry, c.sentence(u, true)) + dearerByArea(c.Entry, found))
 	t.evidence(c.evidence(u))
 	if len(with) == 0 {
 		return

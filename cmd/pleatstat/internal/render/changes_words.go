@@ -126,7 +126,11 @@ func (c change) evidence(u dataset.Units) string {
 	if at := c.Told; !at.From.IsZero() && month(at.Early) != month(at.Late) && !at.Early.IsZero() {
 		say = append(say, "from "+month(at.Early)+" to "+month(at.Late))
 	}
-	return strings.Join(append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry)), "; ")
+	say = append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry))
+	if made := byDateCode(c.Entry); made != "" {
+		say = append(say, made)
+	}
+	return strings.Join(say, "; ")
 }
 
 // between is the range of an amount, "" where it is not known.

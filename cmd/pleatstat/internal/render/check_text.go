@@ -32,6 +32,7 @@ type Checked struct {
 // Check writes what is wrong with a log, every entry, worst first.
 func Check(t *Text, c Checked) {
 	ColumnsRead(t, c.Columns)
+	t.Notices(c.Notices)
 	t.Heading(fileName(c.File) + ": " + counted(c.Rows, "opening", "openings"))
 	t.Para(problemCount(c.Result.Problems))
 	for _, s := range []struct {
@@ -89,21 +90,17 @@ func suggestions(t *Text, all []check.Suggestion) {
 	}
 }
 
+// setAside counts the readings left out; dates that cannot be are told at the top.
 func setAside(t *Text, r *check.Result) {
-	dates := 0
+	n := 0
 	for _, c := range r.SetAside {
-		if c.Column == "opened" {
-			dates++
+		if c.Column != "opened" {
+			n++
 		}
 	}
-	if len(r.SetAside) > 0 {
+	if n > 0 {
 		t.Heading("Left out")
-	}
-	if n := len(r.SetAside) - dates; n > 0 {
 		t.Para(counted(n, "reading is", "readings are") + " physically impossible: nothing is judged by " + plural(n, "it", "them") + ".")
-	}
-	if dates > 0 {
-		t.Para(counted(dates, "date", "dates") + " cannot be right; nothing that goes by date counts those openings.")
 	}
 }
 

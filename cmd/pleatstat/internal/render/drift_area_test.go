@@ -18,10 +18,12 @@ func TestPricePerAreaIsToldWithTheArea(t *testing.T) {
 		return e
 	}
 	area, per, price := entry("media_area", drift.Falling), entry("price_per_area", drift.Rising), entry("price", drift.Rising)
+	follows := per
+	follows.Follows = "media_area"
 	for _, c := range []struct {
 		entries  []drift.Entry
 		together bool
-	}{{[]drift.Entry{area, per}, true}, {[]drift.Entry{area, per, price}, false}, {[]drift.Entry{per}, false}} {
+	}{{[]drift.Entry{area, follows}, true}, {[]drift.Entry{area, per, price}, false}, {[]drift.Entry{per}, false}} {
 		var b bytes.Buffer
 		overTheYears(NewText(&b, false), c.entries, benchUnits(t), false)
 		text := strings.Join(strings.Fields(b.String()), " ")

@@ -47,6 +47,12 @@ type driftJSON struct {
 	AsStep             bool          `json:"as_step"`
 	SlopeP             num           `json:"slope_p"`
 	Warnings           []string      `json:"warnings"`
+	Follows            *string       `json:"follows"`
+	DatedBy            string        `json:"dated_by"`
+	MadeAfter          *string       `json:"made_after"`
+	MadeBefore         *string       `json:"made_before"`
+	OriginThen         *string       `json:"origin_then"`
+	OriginNow          *string       `json:"origin_now"`
 }
 
 func driftOf(entries []drift.Entry) []driftJSON {
@@ -72,6 +78,8 @@ func driftOf(entries []drift.Entry) []driftJSON {
 			ChangePerYearLow:  missingUnless(e.ChangeGradual, e.ChangePerYearLow),
 			ChangePerYearHigh: missingUnless(e.ChangeGradual, e.ChangePerYearHigh),
 			AsStep:            e.AsStep, SlopeP: num(e.SlopeP), Warnings: list(e.Warnings),
+			Follows: orNull(e.Follows), DatedBy: e.DatedBy, MadeAfter: day(e.Told.MadeAfter), MadeBefore: day(e.Told.MadeBefore),
+			OriginThen: orNull(e.Told.OriginThen), OriginNow: orNull(e.Told.OriginNow),
 		}
 		out = append(out, j)
 	}

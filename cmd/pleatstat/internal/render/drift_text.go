@@ -38,22 +38,14 @@ func makersOf(entries []drift.Entry) []string {
 const (
 	pricePerArea = "price_per_area"
 	mediaArea    = "media_area"
+
+	mediaDearer  = " At an unchanged price each piece of media costs more by that."
+	mediaCheaper = " At an unchanged price each piece of media costs less by that."
 )
 
 // followsArea says whether a price per area moved because the media area did, the
-// price itself being unchanged.
-func followsArea(e drift.Entry, found []drift.Entry) bool {
-	same := func(measure string) (drift.Entry, bool) {
-		i := slices.IndexFunc(found, func(o drift.Entry) bool { return o.Maker == e.Maker && o.Part == e.Part && o.Measure == measure })
-		if i < 0 {
-			return drift.Entry{}, false
-		}
-		return found[i], true
-	}
-	area, moved := same(mediaArea)
-	_, paid := same("price")
-	return e.Measure == pricePerArea && moved && !paid && area.Verdict != e.Verdict
-}
+// price itself being unchanged: one change, told once.
+func followsArea(e drift.Entry) bool { return e.Follows == mediaArea }
 
 // dearerByArea is what a change of the media area does to the price of an area, ""
 // where that is not among what moved.
@@ -62,11 +54,11 @@ func dearerByArea(e drift.Entry, found []drift.Entry) string {
 		return ""
 	}
 	for _, o := range found {
-		if o.Maker == e.Maker && o.Part == e.Part && followsArea(o, found) {
+		if o.Maker == e.Maker && o.Part == e.Part && followsArea(o) {
 			if o.Verdict == drift.Rising {
-				return " At an unchanged price each piece of media costs more by that."
+				return mediaDearer
 			}
-			return " At an unchanged price each piece of media costs less by that."
+			return mediaCheaper
 		}
 	}
 	return ""
@@ -92,8 +84,10 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 		t.Para("Too few to say: no part was opened often enough at different dates.")
 		changeLimits(t, entries)
 	case overTheYears(t, entries, u, detail):
-		t.Heading("What else was followed")
-		changeLimits(t, entries)
+		if slices.ContainsFunc(entries, func(e drift.Entry) bool { return e.Part == "" && !e.Moved() }) {
+			t.Heading("What else was followed")
+			changeLimits(t, entries)
+		}
 	default:
 		t.Heading(overYears)
 		changeLimits(t, entries)
@@ -112,7 +106,7 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 		t.Heading("What would have been found")
 		driftLimits(t, entries, u)
 	}
-	caution(t, aboutBuild)
+	caution(t, aboutBuild, aboutFit)
 }
 
 // measureTable is one measure of every maker and part, a line each, with a free

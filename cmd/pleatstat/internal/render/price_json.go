@@ -19,6 +19,8 @@ type comparableJSON struct {
 	Price     num    `json:"price"`
 	MediaArea num    `json:"media_area"`
 	Distance  num    `json:"distance"`
+	price.Mount
+	SameThread bool `json:"same_thread"`
 }
 
 type judgementJSON struct {
@@ -34,6 +36,7 @@ type judgementJSON struct {
 	Of            int                `json:"of"`
 	Base          num                `json:"base"`
 	Contributions []contributionJSON `json:"contributions"`
+	Mount         *price.Mount       `json:"mount,omitempty"`
 	Comparables   *[]comparableJSON  `json:"comparables,omitempty"`
 	Needed        *int               `json:"needed"`
 	Warnings      []string           `json:"warnings"`
@@ -52,9 +55,9 @@ func judgementOf(j price.Judgement, comparables bool) judgementJSON {
 	if comparables {
 		near := []comparableJSON{}
 		for _, c := range j.Comparables {
-			near = append(near, comparableJSON{c.Maker, c.Part, num(c.Price), num(c.MediaArea), num(c.Distance)})
+			near = append(near, comparableJSON{c.Maker, c.Part, num(c.Price), num(c.MediaArea), num(c.Distance), c.Mount, c.SameThread})
 		}
-		out.Comparables = &near
+		out.Comparables, out.Mount = &near, &j.Mount
 	}
 	return out
 }

@@ -85,7 +85,7 @@ func shareSentence(j price.Judgement) string {
 }
 
 // PriceCaution ends what is said about prices.
-func PriceCaution(t *Text) { caution(t, aboutBuild, aboutPrices) }
+func PriceCaution(t *Text) { caution(t, aboutBuild, aboutPrices, aboutFit) }
 
 func (t *Text) notes(warnings []string) {
 	for _, w := range warnings {
@@ -144,16 +144,6 @@ func areaOnly(t *Text, j price.Judgement, u dataset.Units) {
 	say := func(v float64) string { return quantity(u, "price", v) }
 	t.Para(fmt.Sprintf("By its media area alone it would cost about %s.", spokenMoney(u, e.Expected)))
 	t.evidence(fmt.Sprintf("%s; 19 of 20 parts of that area cost %s to %s", say(e.Expected), say(e.Low), say(e.High)))
-}
-
-func comparables(t *Text, j price.Judgement, u dataset.Units) {
-	if len(j.Comparables) == 0 {
-		return
-	}
-	t.Heading("The nearest by contents")
-	for _, c := range j.Comparables {
-		t.Item(fmt.Sprintf("%s: %s, media area %s.", Name(c.Maker, c.Part), quantity(u, "price", c.Price), quantity(u, "media_area", c.MediaArea)))
-	}
 }
 
 // Prices writes the ranked list of all parts; warnings are those about all of

@@ -52,6 +52,19 @@ func (s speaker) shiftsTitle() string {
 	return fmt.Sprintf("What changed since %d", s.r.Before)
 }
 
+// dearerByArea is what a shift of the media area does to the price of an area, ""
+// where it does nothing for certain.
+func (s speaker) dearerByArea(area roundup.Shift) string {
+	i := slices.IndexFunc(s.r.Shifts, func(sh roundup.Shift) bool { return sh.Group == area.Group && sh.Follows == area.Measure })
+	switch {
+	case i < 0:
+		return ""
+	case s.r.Shifts[i].Shift > 0:
+		return mediaDearer
+	}
+	return mediaCheaper
+}
+
 // shifts says how the parts opened again have moved, the only like for like;
 // nothing where none did for certain.
 func (s speaker) shifts() []string {
@@ -63,6 +76,7 @@ func (s speaker) shifts() []string {
 		case !sh.Clear:
 			still = append(still, trend.Words(sh.Measure))
 		case sh.Measure == pricePerArea && dearer: // told with the price
+		case sh.Follows != "": // told with the area
 		default:
 			dearer = dearer || sh.Measure == "price"
 			what := "The " + trend.Words(sh.Measure) + " of parts opened again has "
@@ -72,7 +86,7 @@ func (s speaker) shifts() []string {
 			if sh.Measure == "price" {
 				what = "Prices of parts opened again have "
 			}
-			points = append(points, fmt.Sprintf("%s%s by about %s a year.", what, map[bool]string{true: "risen", false: "fallen"}[sh.Shift > 0], s.amount(sh.Measure, sh.Relative, sh.Shift)))
+			points = append(points, fmt.Sprintf("%s%s by about %s a year.", what, map[bool]string{true: "risen", false: "fallen"}[sh.Shift > 0], s.amount(sh.Measure, sh.Relative, sh.Shift))+s.dearerByArea(sh))
 		}
 	}
 	if len(points) == 0 {
@@ -135,26 +149,25 @@ func (s speaker) explained(maker, part, measure string) bool {
 // changed tells what differs in one part: several measures at once are another
 // filter under the same number.
 func (s speaker) changed(name string, all []roundup.Change) string {
-	c := all[0]
-	is, was := "is", "it was"
-	if counts(c.Measure) {
-		is, was = "are", "they were"
-	}
-	said := fmt.Sprintf("%s %s %s, in %d %s %s", trend.Words(c.Measure), is, quantity(s.u, c.Measure, c.Now), c.Since, was, quantity(s.u, c.Measure, c.Before))
-	if c.AboveMarket {
-		said += ", more than the market's own rise"
-		if c.Difference < c.MarketFactor-1 {
-			said = strings.TrimSuffix(said, "more than the market's own rise") + "while the market went its own way"
+	var said, inside []string
+	for _, c := range all {
+		is, was := "is", "it was"
+		if counts(c.Measure) {
+			is, was = "are", "they were"
+		}
+		beyond := ""
+		if c.AboveMarket {
+			beyond = ", which the market alone does not explain"
+		}
+		said = append(said, fmt.Sprintf("%s %s %s, in %d %s %s%s", trend.Words(c.Measure), is, quantity(s.u, c.Measure, c.Now), c.Since, was, quantity(s.u, c.Measure, c.Before), beyond))
+		if c.Measure != "price" {
+			inside = append(inside, trend.Words(c.Measure))
 		}
 	}
-	if len(all) == 1 {
-		return name + ": " + said + "."
+	if len(inside) > 1 {
+		return fmt.Sprintf("%s is not the same filter any more: %s changed since %d.", name, joined(inside), all[0].Since)
 	}
-	var others []string
-	for _, o := range all[1:] {
-		others = append(others, trend.Words(o.Measure))
-	}
-	return fmt.Sprintf("%s is not the same filter any more: %s; %s changed too.", name, said, joined(others))
+	return name + ": " + strings.Join(said, "; ") + "."
 }
 
 // makers tells who stands off the other makers in one table, "" where nobody

@@ -73,7 +73,7 @@ func Chapters(r *roundup.Roundup) []Chapter {
 		Chapter{ID: roundupRecords, Title: "Records", Points: s.records(), Tables: []string{roundupRecords}},
 		Chapter{ID: roundupGaps, Title: "Not measured often enough", Points: s.gaps(), Tables: []string{roundupGaps}},
 		Chapter{ID: roundupNext, Title: "What to open again", Points: s.next(), Tables: []string{roundupNext}})
-	last := Chapter{ID: "caution", Title: "The caution", Points: []string{aboutBuild, aboutPrices}}
+	last := Chapter{ID: "caution", Title: "The caution", Points: []string{aboutBuild, aboutPrices, aboutFit}}
 	var none, few []string
 	all = slices.DeleteFunc(all, func(c Chapter) bool {
 		if len(c.Points) > 0 {

@@ -26,7 +26,7 @@ func RoundupJSON(w io.Writer, log *dataset.Log, r *roundup.Roundup) error {
 	for _, s := range r.Shifts {
 		out.Shifts = append(out.Shifts, shiftJSON{s.Measure, s.Group, s.Relative, s.PerYear, s.Before, s.Now, countOrNull(s.Products, s.Products > 0),
 			num(s.Shift), num(s.Low), num(s.High), num(s.MedianBefore), num(s.MedianNow), s.Clear, s.TooFew, countOrNull(s.Needed, s.TooFew),
-			orNull(s.SizeMeasure), num(s.SizeFrom), num(s.SizeTo)})
+			orNull(s.SizeMeasure), num(s.SizeFrom), num(s.SizeTo), orNull(s.Follows)})
 	}
 	for _, c := range r.Reopened.Changes {
 		out.Reopened.Changes = append(out.Reopened.Changes, changeJSON{c.Maker, c.Part, c.Measure, c.Relative, c.Since, num(c.Before), num(c.Now),
@@ -170,6 +170,7 @@ type shiftJSON struct {
 	SizeMeasure  *string `json:"size_measure"`
 	SizeFrom     num     `json:"size_from"`
 	SizeTo       num     `json:"size_to"`
+	Follows      *string `json:"follows"`
 }
 
 type reopenedJSON struct {

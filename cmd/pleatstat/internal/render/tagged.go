@@ -66,8 +66,6 @@ func ownForm(v reflect.Value) (any, bool) {
 		return driftOf([]drift.Entry{own})[0], true
 	case trend.Flag:
 		return flagsOf([]trend.Flag{own})[0], true
-	case price.Comparable:
-		return comparableJSON{own.Maker, own.Part, num(own.Price), num(own.MediaArea), num(own.Distance)}, true
 	}
 	return nil, false
 }

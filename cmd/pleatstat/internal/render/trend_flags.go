@@ -44,7 +44,7 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	fmt.Fprintf(&b, " (95%s%% range for one part %s to %s). ", nbsp, say(f.Low), say(f.High))
 	fmt.Fprintf(&b, "It lies %s what is usual", offBy(f.Ratio))
 	fmt.Fprintf(&b, " (%s; %s, %s).", certainty(f), counted(f.N, "opening", "openings"), lines(f.Lines))
-	return b.String() + doubts(f)
+	return b.String() + ofSize(f, u) + doubts(f)
 }
 
 // doubts warns of doubtful readings behind a flag.

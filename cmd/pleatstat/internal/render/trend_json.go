@@ -86,6 +86,8 @@ type flagJSON struct {
 	Q        num            `json:"q"`
 	QClear   num            `json:"q_clear"`
 	Doubtful []doubtJSON    `json:"doubtful"`
+	Implied  num            `json:"implied_gauge"`
+	OfSize   bool           `json:"of_size"`
 }
 
 // doubtJSON is a doubtful reading behind a flag.
@@ -142,7 +144,7 @@ func flagsOf(flags []trend.Flag) []flagJSON {
 			doubts = append(doubts, doubtJSON{d.Line, d.Name, d.Text, d.Message})
 		}
 		out = append(out, flagJSON{f.Kind, f.Grade, f.Trend, f.Maker, f.Part, list(f.Lines), f.N,
-			num(f.Observed), num(f.Expected), num(f.Low), num(f.High), num(f.Ratio), num(f.P), num(f.Q), num(f.QClear), doubts})
+			num(f.Observed), num(f.Expected), num(f.Low), num(f.High), num(f.Ratio), num(f.P), num(f.Q), num(f.QClear), doubts, num(f.ImpliedGauge), f.OfSize()})
 	}
 	return out
 }

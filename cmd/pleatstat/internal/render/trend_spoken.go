@@ -147,6 +147,7 @@ func offSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence str
 		said = "A hint only: " + said
 	}
 	evidence = "usual " + say(f.Low) + " to " + say(f.High) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
+	said += ofSize(f, u)
 	if len(f.Doubtful) > 0 {
 		said += " Measure it again before telling it."
 		evidence += ";" + strings.ReplaceAll(strings.ReplaceAll(doubts(f), " Measure again before telling it: the ", " "), "doubtful.", "doubtful")

@@ -1,0 +1,45 @@
+package render
+
+import (
+	"strings"
+	"unicode"
+
+	"pleatstat/stats/drift"
+)
+
+// originFirst puts before the sentence of a change that the country printed on the
+// filters changed with the readings; the sentence begins with the maker's name or
+// a word of its own.
+func originFirst(e drift.Entry, sentence string) string {
+	t := e.Told
+	if t.OriginNow == "" {
+		return sentence
+	}
+	first := "Since they are made in " + short(t.OriginNow)
+	if e.Part != "" {
+		first = "Since it is made in " + short(t.OriginNow)
+	}
+	if t.OriginThen != "" {
+		first += " and no longer in " + short(t.OriginThen)
+	}
+	if word, _, _ := strings.Cut(sentence, " "); word == "Around" || word == "The" || word == "In" {
+		r := []rune(sentence)
+		r[0] = unicode.ToLower(r[0])
+		sentence = string(r)
+	}
+	return first + ": " + sentence
+}
+
+// byDateCode is what a change owes to the date codes, short; "" for nothing.
+func byDateCode(e drift.Entry) string {
+	switch t := e.Told; {
+	case e.DatedByCode():
+		return "dated by date code"
+	case !t.MadeBetween():
+		return ""
+	case month(t.MadeAfter) == month(t.MadeBefore):
+		return "by date code made differently from " + month(t.MadeBefore) + " on"
+	default:
+		return "by date code the last of the old made in " + month(t.MadeAfter) + ", the first of the new in " + month(t.MadeBefore)
+	}
+}

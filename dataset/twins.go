@@ -1,0 +1,201 @@
+package dataset
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Label is a maker and a part as they stand on a filter.
+type Label struct {
+	Maker string `json:"maker"`
+	Part  string `json:"part"`
+}
+
+func (l Label) String() string { return strings.TrimSpace(l.Maker + " " + l.Part) }
+
+const (
+	sameAs = "same_as"
+	madeBy = "made_by"
+)
+
+// folded is a name as twins are looked up by.
+func (l Label) folded() string { return foldName(l.Maker) + "\x00" + foldName(l.Part) }
+
+// joinTwins makes one product of the labels of one filter: those that same_as
+// names, as "Maker Part" or as the part alone (of the maker in made_by, else the
+// only one with that number), and a part that bears the number of the maker by
+// whom it was made. What same_as names and the log does not have is said once.
+func (l *Log) joinTwins() {
+	same, by := l.byName[sameAs], l.byName[madeBy]
+	if same == nil && by == nil {
+		return
+	}
+	l.label, l.labels = l.product, l.products
+	first := l.firstRows()
+	whole, byPart, spelled := map[string]int{}, map[string][]int{}, map[string]int{}
+	for id, row := range first {
+		name := l.labelOf(row)
+		if name.Part == "" {
+			continue
+		}
+		whole[name.folded()] = id
+		spelled[foldName(name.Maker+name.Part)] = id
+		byPart[foldName(name.Part)] = append(byPart[foldName(name.Part)], id)
+	}
+	joined := make([]int, l.labels) // union of labels: each points to one of its own, the root to itself
+	for id := range joined {
+		joined[id] = id
+	}
+	root := func(id int) int {
+		for joined[id] != id {
+			id = joined[id]
+		}
+		return id
+	}
+	join := func(a, b int) {
+		a, b = root(a), root(b)
+		joined[max(a, b)] = min(a, b)
+	}
+	var unknown unread
+	for row := range l.lines {
+		own := l.labelOf(row)
+		if own.Part == "" {
+			continue
+		}
+		id := int(l.label[row])
+		maker := l.Word(row, madeBy)
+		if at, ok := whole[Label{maker, own.Part}.folded()]; ok && maker != "" {
+			join(id, at)
+		}
+		named := l.Word(row, sameAs)
+		if named == "" {
+			continue
+		}
+		at, ok := spelled[foldName(named)]
+		if !ok && maker != "" {
+			at, ok = whole[Label{maker, named}.folded()]
+		}
+		if parts := byPart[foldName(named)]; !ok && len(parts) == 1 {
+			at, ok = parts[0], true
+		}
+		if !ok {
+			unknown.add(int(l.lines[row]), named)
+			continue
+		}
+		join(id, at)
+	}
+	if unknown.cells > 0 {
+		message := fmt.Sprintf("no part of the log has this name or, without its maker, one of several (line %d)", unknown.line)
+		if unknown.cells > 1 {
+			message = fmt.Sprintf("%d cells name no part of the log or, without its maker, one of several, the first in line %d", unknown.cells, unknown.line)
+		}
+		l.problem(Problem{Line: l.layout.line, Column: same.field + 1, Name: sameAs, Text: unknown.text, Severity: Note,
+			Message: message + "; write maker and part as the log spells them"})
+	}
+	l.numberTwins(joined, root)
+}
+
+// numberTwins numbers the products anew, each by its first label.
+func (l *Log) numberTwins(joined []int, root func(int) int) {
+	number := make([]int32, l.labels)
+	l.products = 0
+	for id := range joined { // a root comes before those that point to it
+		if r := root(id); r != id {
+			number[id] = number[r]
+			continue
+		}
+		number[id] = int32(l.products)
+		l.products++
+	}
+	if l.products == l.labels {
+		l.label, l.labels = nil, 0
+		return
+	}
+	l.product = make([]int32, len(l.label))
+	for row, id := range l.label {
+		l.product[row] = number[id]
+	}
+	l.firstOf = l.firstRows()
+}
+
+// pickLabels keeps the labels of some rows of another log, numbered anew.
+func (l *Log) pickLabels(from *Log, rows []int) {
+	if from.label == nil {
+		return
+	}
+	number := map[int32]int32{}
+	for _, row := range rows {
+		id, ok := number[from.label[row]]
+		if !ok {
+			id = int32(len(number))
+			number[from.label[row]] = id
+		}
+		l.label = append(l.label, id)
+	}
+	if l.labels = len(number); l.labels == l.products {
+		l.label, l.labels = nil, 0
+		return
+	}
+	l.firstOf = l.firstRows()
+}
+
+// firstRows are the first openings of each product.
+func (l *Log) firstRows() []int {
+	out := make([]int, 0, l.products)
+	for row, id := range l.product {
+		if int(id) == len(out) { // numbered in order of first appearance
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+func (l *Log) labelOf(row int) Label { return Label{l.Word(row, "maker"), l.Word(row, "part")} }
+
+// Label returns the number of an opening's maker and part, below Labels: that of
+// its product but for filters under several labels, which are one product.
+func (l *Log) Label(row int) int {
+	if l.label == nil {
+		return l.Product(row)
+	}
+	return int(l.label[row])
+}
+
+// Labels returns the number of different pairs of maker and part.
+func (l *Log) Labels() int {
+	if l.label == nil {
+		return l.products
+	}
+	return l.labels
+}
+
+// NameOf returns the name of an opening's product: its own, or that of the first
+// of its labels in the log.
+func (l *Log) NameOf(row int) Label {
+	if l.label == nil {
+		return l.labelOf(row)
+	}
+	return l.labelOf(l.firstOf[l.product[row]])
+}
+
+// Twins lists the products that stand in the log under several labels, each with
+// its own first, in order of the log.
+func (l *Log) Twins() [][]Label {
+	if l.label == nil {
+		return nil
+	}
+	each := map[int32][]Label{}
+	for row, id := range l.product {
+		if name := l.labelOf(row); !slices.Contains(each[id], name) {
+			each[id] = append(each[id], name)
+		}
+	}
+	var out [][]Label
+	for id := range int32(l.products) {
+		if len(each[id]) > 1 {
+			out = append(out, each[id])
+		}
+	}
+	return out
+}

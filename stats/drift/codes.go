@@ -1,0 +1,111 @@
+package drift
+
+import (
+	"math"
+	"time"
+
+	"pleatstat/dataset"
+)
+
+const (
+	// leastOrigins openings with an origin are needed on either side of a change.
+	leastOrigins = 2
+	// sameOrigin is the share of them that must agree: a country may be misread.
+	sameOrigin = 0.9
+)
+
+// codes adds to a change what stands printed on the filters: between which dates
+// it came by their codes, and whether the country changed with the readings. Only
+// of a change that has a date: a slope over all the years begins nowhere.
+func (k *candidate) codes(log *dataset.Log) {
+	if !k.Moved() || k.Told.From.IsZero() || k.m.scale == toMarket {
+		return
+	}
+	then, now := k.sides()
+	if made := log.Floats("made"); made != nil && k.DatedBy == byOpening && k.Told.Shape == AsStep {
+		last, first := math.Inf(-1), math.Inf(1)
+		for _, row := range then {
+			last = larger(last, made[row])
+		}
+		for _, row := range now {
+			first = -larger(-first, -made[row])
+		}
+		if !math.IsInf(last, 0) && !math.IsInf(first, 0) && last < first {
+			k.Told.MadeAfter, k.Told.MadeBefore = toTime(last), toTime(first)
+		}
+	}
+	if log.Strings("origin") == nil {
+		return
+	}
+	was, before := commonest(log, then)
+	is, after := commonest(log, now)
+	share := func(counts map[string]int, word string) float64 {
+		return float64(counts[word]) / float64(total(counts))
+	}
+	switch {
+	case min(total(before), total(after)) < leastOrigins, is == was,
+		share(after, is) < sameOrigin, share(before, is) > 1-sameOrigin:
+		return
+	case share(before, was) >= sameOrigin:
+		k.Told.OriginThen = was
+	}
+	k.Told.OriginNow = is
+}
+
+// sides are the rows before the earliest and from the latest date of a change on.
+func (k *candidate) sides() (then, now []int) {
+	early, late := Year(k.Told.Early), Year(k.Told.Late)
+	if k.Told.Early.IsZero() || k.Told.Late.IsZero() {
+		early, late = Year(k.Told.From), Year(k.Told.From)
+	}
+	const day = 1 / 365.25 // dates of a change are kept to the day
+	for _, b := range k.blocks {
+		for _, at := range b.at {
+			switch when := k.o.when[at]; {
+			case when < early-day/2:
+				then = append(then, k.o.rows[at])
+			case when > late-day:
+				now = append(now, k.o.rows[at])
+			}
+		}
+	}
+	return then, now
+}
+
+// larger is the larger of two; a number that is none counts for nothing.
+func larger(a, b float64) float64 {
+	if b > a {
+		return b
+	}
+	return a
+}
+
+// commonest counts the countries that stand on some openings.
+func commonest(log *dataset.Log, rows []int) (word string, counts map[string]int) {
+	counts = map[string]int{}
+	for _, row := range rows {
+		w := log.Word(row, "origin")
+		if w == "" {
+			continue
+		}
+		counts[w]++
+		if n := counts[w]; n > counts[word] || n == counts[word] && w < word {
+			word = w
+		}
+	}
+	return word, counts
+}
+
+func total(counts map[string]int) int {
+	n := 0
+	for _, c := range counts {
+		n += c
+	}
+	return n
+}
+
+// DatedByCode says whether the dates of an entry are those of the date codes.
+func (e Entry) DatedByCode() bool { return e.DatedBy == byCode }
+
+// MadeBetween says whether the date codes tell when a change came.
+func (t Told) MadeBetween() bool { return t.MadeAfter != time.Time{} }

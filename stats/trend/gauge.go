@@ -1,0 +1,51 @@
+package trend
+
+import "math"
+
+const (
+	canGauge     = "can_gauge"
+	impliedGauge = "implied_gauge"
+)
+
+// GaugeAgrees is the share by which the gauge of a can may lie off what its mass,
+// size and material make of it, and still agree: rim, dome and coating move it by
+// a tenth. Common practice, no source.
+const GaugeAgrees = 0.10
+
+// impliedBy is the mean gauge that some openings' cans have by mass, size and
+// material; NaN where that is known of none.
+func (in *inputs) impliedBy(rows []int) float64 {
+	if in.implied == nil {
+		return math.NaN()
+	}
+	var sum, n float64
+	for _, row := range rows {
+		if v := in.implied[row]; !math.IsNaN(v) {
+			sum, n = sum+v, n+1
+		}
+	}
+	return sum / n // NaN for 0/0
+}
+
+// leaveOutUnlike leaves cans of another material than steel out of a line of gauge
+// on mass: aluminium of the same gauge weighs a third. A blank counts as steel.
+func (in *inputs) leaveOutUnlike() {
+	materials := in.log.Strings("can_material")
+	if materials == nil || in.def.Predictor != "can_mass" && in.def.Predictor != "total_mass" {
+		return
+	}
+	in.unlike = make([]bool, len(materials))
+	for row, m := range materials {
+		if m != "" && m != "steel" {
+			in.unlike[row], in.y[row] = true, math.NaN()
+		}
+	}
+}
+
+// OfSize says of a flag on can gauge that mass and size of the can agree with its
+// gauge, and more nearly than with the line: it is no outlier of its make, only of
+// a size that is not usual for its mass.
+func (f Flag) OfSize() bool {
+	off := math.Abs(math.Log(f.Observed / f.ImpliedGauge))
+	return off <= math.Log1p(GaugeAgrees) && off < math.Abs(math.Log(f.Expected/f.ImpliedGauge))
+}
