@@ -44,7 +44,7 @@ var rooms = map[string][]string{
 // analyses are the packages that answer a question about a log.
 var analyses = []string{
 	"stats/check", "stats/compare", "stats/drift", "stats/price",
-	"stats/report", "stats/roundup", "stats/trend", "stats/coverage",
+	"stats/report", "stats/roundup", "stats/trend", "stats/coverage", "stats/card", "stats/latest",
 }
 
 func numerics(path string) bool { return path == "stats" || rooms[path] != nil }

@@ -32,6 +32,12 @@ const (
 // counted in the note. It returns ErrNothingToDraw where no entry of the
 // measure has a point and an estimate.
 func Drift(entries []drift.Entry, measure string, s Source) (*Chart, error) {
+	return DriftOf(entries, measure, "", s)
+}
+
+// DriftOf is Drift with the readings of one part among those of its maker, however
+// often it was opened.
+func DriftOf(entries []drift.Entry, measure, part string, s Source) (*Chart, error) {
 	s = s.withDefaults()
 	v := &driftView{measure: measure, units: s.Units}
 	makers := slices.ContainsFunc(entries, func(e drift.Entry) bool { return e.Measure == measure && e.Part == "" })
@@ -56,7 +62,7 @@ func Drift(entries []drift.Entry, measure string, s Source) (*Chart, error) {
 	if v.readings {
 		for i := range shown {
 			var left int
-			shown[i].Points, left = namedParts(shown[i].Points)
+			shown[i].Points, left = namedParts(shown[i].Points, part)
 			v.partsLeft += left
 		}
 	}

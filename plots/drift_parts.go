@@ -23,8 +23,9 @@ const (
 
 // namedParts are the openings of the parts that a panel shows as read: those
 // opened most often, as long as their levels do not lie so far apart that a
-// change within a part could not be seen; and how many parts are left out.
-func namedParts(points []drift.Observation) (shown []drift.Observation, left int) {
+// change within a part could not be seen; and how many parts are left out. The
+// part named own, "" for none, comes before all others.
+func namedParts(points []drift.Observation, own string) (shown []drift.Observation, left int) {
 	parts := map[string][]drift.Observation{}
 	var names []string
 	reach := 0.0
@@ -35,9 +36,13 @@ func namedParts(points []drift.Observation) (shown []drift.Observation, left int
 		parts[o.Part] = append(parts[o.Part], o)
 		reach = math.Max(reach, math.Abs(o.Deviation))
 	}
-	slices.SortFunc(names, func(a, b string) int {
-		return cmp.Or(cmp.Compare(len(parts[b]), len(parts[a])), cmp.Compare(a, b))
-	})
+	size := func(name string) int {
+		if name == own {
+			return math.MaxInt
+		}
+		return len(parts[name])
+	}
+	slices.SortFunc(names, func(a, b string) int { return cmp.Or(cmp.Compare(size(b), size(a)), cmp.Compare(a, b)) })
 	low, high, count := math.Inf(1), math.Inf(-1), 0
 	for _, name := range names {
 		level := levelOf(parts[name])

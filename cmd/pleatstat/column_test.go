@@ -72,6 +72,9 @@ func TestEveryJSONSaysWhatWasRead(t *testing.T) {
 		{"compare", demoLog, "Lowmere L4075", "Wexcombe W 610"},
 		{"drift", demoLog, "--measure", "can_gauge"},
 		{"roundup", demoLog},
+		{"latest", demoLog},
+		{"show", demoLog, "L4135"},
+		{"show", demoLog, "Lowmere"},
 	} {
 		t.Run(strings.Join(args[:1], " "), func(t *testing.T) {
 			r := call("", append(args, "--json")...)

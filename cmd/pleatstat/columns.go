@@ -11,17 +11,31 @@ import (
 
 func (a *app) columnsCommand() *cobra.Command {
 	var asCSV, asJSON bool
+	var like string
+	options := logOptions{unpacked: dataset.DefaultUnpacked >> 20}
 	cmd := &cobra.Command{
 		Use:   "columns [flags]",
 		Short: "What a log may hold and how to measure it; a blank log",
 		Long: `columns lists the columns a log may have: what each is, its unit, how to
 measure it at the bench and which finding needs it. Only maker, part and one
-measure are required. With --csv it prints the header of a blank log.`,
+measure are required. With --csv it prints the header of a blank log, with
+--like the header of a log you have and a row to fill in: its own headers, in
+its separator and units. The log itself is never written to.`,
 		Example: `  pleatstat columns
-  pleatstat columns --csv > log.csv`,
+  pleatstat columns --csv > new.csv
+  pleatstat columns --csv --like log.csv > next.csv`,
 		Args: nothing,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			switch {
+			case like != "" && (!asCSV || asJSON):
+				return wrongUsage(cmd, errors.New("--like goes with --csv"))
+			case like != "":
+				log, err := a.readLog(cmd.Context(), like, options)
+				if err != nil {
+					return err
+				}
+				headers, separator := log.Headers()
+				return render.RowLike(a.stdout, headers, separator)
 			case asCSV && asJSON:
 				return wrongUsage(cmd, errors.New("--csv and --json do not go together; choose one"))
 			case asCSV:
@@ -35,6 +49,8 @@ measure are required. With --csv it prints the header of a blank log.`,
 		},
 	}
 	cmd.Flags().BoolVar(&asCSV, "csv", false, "print a blank log")
+	cmd.Flags().StringVar(&like, "like", "", "with --csv: the header of the log `FILE` and an empty row")
+	cmd.Flags().StringVar(&options.sheet, "sheet", "", "of a workbook given to --like, the sheet `NAME`")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	return cmd
 }

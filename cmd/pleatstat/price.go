@@ -1,12 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"maps"
 	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 
@@ -23,6 +25,7 @@ type priceOptions struct {
 	part   string
 	whatIf string
 	json   bool
+	csv    string
 	plot   string
 	seed   uint64
 	claims bool
@@ -43,6 +46,9 @@ func (o *priceOptions) validate(path string) error {
 	if o.plot != "" {
 		_, err := formatOf(o.plot)
 		errs = append(errs, err)
+	}
+	if o.csv != "" && o.part+o.whatIf != "" {
+		errs = append(errs, errors.New("--csv writes the list of all parts; leave --part and --what-if out"))
 	}
 	return errors.Join(errs...)
 }
@@ -75,16 +81,31 @@ func parseWhatIf(s string) (map[string]string, error) {
 			return nil, fmt.Errorf("--what-if %q: want name=value, several with commas, for example price=8.99,media_area=350cm²", s)
 		}
 	}
+	return canonical(values)
+}
+
+// canonical brings the names of values to those of columns, whatever a log's
+// header may call them; a unit in a name goes behind its value.
+func canonical(values map[string]string) (map[string]string, error) {
+	out := map[string]string{}
 	for _, name := range slices.Sorted(maps.Keys(values)) {
-		if _, known := dataset.LookUp(name); !known {
+		column, unit, known := dataset.ColumnNamed(name)
+		if !known {
 			var have []string
 			for _, c := range dataset.Columns() {
 				have = append(have, c.Name)
 			}
 			return nil, noSuch("column", name, have)
 		}
+		if _, twice := out[column]; twice {
+			return nil, fmt.Errorf("--what-if gives %s twice", column)
+		}
+		out[column] = values[name]
+		if unit != "" && values[name] != "" && !strings.ContainsFunc(values[name], unicode.IsLetter) {
+			out[column] += " " + unit
+		}
 	}
-	return values, nil
+	return out, nil
 }
 
 func (a *app) priceCommand() *cobra.Command {
@@ -103,10 +124,14 @@ media area alone says the same and why not, and the nearest by contents.
 Without it, all parts are listed, the dearest for its contents first.
 
 --what-if judges a part that is not in the log, or one at another price:
-name=value pairs, or - for rows with a header from standard input.`,
+name=value pairs, or - for rows with a header from standard input. A name is
+any that a log's header may have (price or cost, drain_back or adbv); "columns"
+lists them.`,
 		Example: `  pleatstat price log.csv
   pleatstat price log.csv --part "Veldmarsh VM2146"
   pleatstat price log.csv --part "Veldmarsh VM2146" --what-if price=12.50
+  pleatstat price log.csv --csv prices.csv
+  pleatstat price log.csv --what-if "cost=8.99,media length=57in,element_width=1.6in,adbv=orange silicone"
   pleatstat price log.csv --what-if "price=8.99,media_area=350cm²,drain_back=silicone"`,
 		Args: oneLog,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -120,6 +145,7 @@ name=value pairs, or - for rows with a header from standard input.`,
 	f.StringVar(&o.part, "part", "", "judge this `PART`: maker and part number, or as much of them as is clear")
 	f.StringVar(&o.whatIf, "what-if", "", "judge a part with these `VALUES`; - reads rows from standard input")
 	f.BoolVar(&o.json, "json", false, "print JSON")
+	f.StringVar(&o.csv, "csv", "", "write the list of all parts as a table into `FILE`")
 	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
 	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
@@ -133,7 +159,7 @@ name=value pairs, or - for rows with a header from standard input.`,
 
 func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	batch := output.NewBatch("price", a.inputs(path)...)
-	if err := allowAll(batch, o.plot); err != nil {
+	if err := allowAll(batch, o.plot, o.csv); err != nil {
 		return err
 	}
 	log, err := a.readLog(ctx, path, o.log)
@@ -159,9 +185,18 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		if err != nil {
 			return noChart(err)
 		}
-		if err := errors.Join(addChart(batch, o.plot, chart, o.chart), batch.Commit(ctx)); err != nil {
+		if err := addChart(batch, o.plot, chart, o.chart); err != nil {
 			return err
 		}
+	}
+	if o.csv != "" {
+		var table bytes.Buffer
+		if err := errors.Join(render.PricesCSV(&table, judged, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
+			return err
+		}
+	}
+	if err := batch.Commit(ctx); err != nil {
+		return err
 	}
 	if o.json {
 		a.tellNotices(found.log)

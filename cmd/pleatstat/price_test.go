@@ -19,6 +19,8 @@ func TestParseWhatIf(t *testing.T) {
 		"can_gauge=0,47; 0,48,media_type=blend": {"can_gauge": "0,47; 0,48", "media_type": "blend"},
 		"maker=A=B":                             {"maker": "A=B"},
 		"price=,media_area = 350 ":              {"price": "", "media_area": "350"},
+		"cost=8.99,brand=Skerrow,media=synthetic,adbv=orange silicone": {"price": "8.99", "maker": "Skerrow", "media_type": "synthetic", "drain_back": "orange silicone"},
+		"media length (in)=41 3/8,wall=0.4 mm,folds=50":                {"media_length": "41 3/8 in", "can_gauge": "0.4 mm", "pleats": "50"},
 	} {
 		got, err := parseWhatIf(in)
 		if err != nil {
@@ -28,7 +30,7 @@ func TestParseWhatIf(t *testing.T) {
 			t.Errorf("%s: (-want +got)\n%s", in, diff)
 		}
 	}
-	for _, in := range []string{"", "8.99", "=3", "price=1,price=2", "colour=red"} {
+	for _, in := range []string{"", "8.99", "=3", "price=1,price=2", "cost=1,price=2", "colour=red"} {
 		if got, err := parseWhatIf(in); err == nil {
 			t.Errorf("%q is taken as %v", in, got)
 		}

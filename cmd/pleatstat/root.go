@@ -78,7 +78,7 @@ Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
 	root.PersistentFlags().BoolVarP(&a.quiet, "quiet", "q", false, "say nothing but results and errors")
 	root.Flags().BoolP("version", "v", false, "say which version this is")
 	root.AddCommand(
-		a.startCommand(), a.reportCommand(), a.checkCommand(), a.priceCommand(), a.compareCommand(),
+		a.startCommand(), a.latestCommand(), a.reportCommand(), a.showCommand(), a.checkCommand(), a.priceCommand(), a.compareCommand(),
 		a.driftCommand(), a.trendCommand(), a.roundupCommand(), a.columnsCommand(), a.manCommand(),
 	)
 	a.useSettings(root)

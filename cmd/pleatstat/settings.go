@@ -70,7 +70,7 @@ func noStdout(flags *pflag.FlagSet) error {
 }
 
 // withLog puts the log of the settings before the arguments of a command that
-// takes a log, where none was named. Before parts, the first argument is a log if
+// takes a log, where none was named. Before parts and names, the first argument is a log if
 // there is such a file.
 func withLog(cmd *cobra.Command, args []string, s *config.Settings) []string {
 	words := strings.Fields(cmd.Use)
@@ -79,7 +79,7 @@ func withLog(cmd *cobra.Command, args []string, s *config.Settings) []string {
 	}
 	if len(args) > 0 {
 		_, err := os.Stat(args[0])
-		if words[2] != "PART" || args[0] == stdinName || err == nil {
+		if words[2] != "PART" && words[2] != "NAME" || args[0] == stdinName || err == nil {
 			return args
 		}
 	}

@@ -16,6 +16,8 @@ func TestCompletionFromTheLog(t *testing.T) {
 	}{
 		{[]string{"price", demoLog, "--part", ""}, "Veldmarsh VM2146"},
 		{[]string{"compare", demoLog, ""}, "Thornquay T-385"},
+		{[]string{"show", demoLog, ""}, "Thornquay T-385"},
+		{[]string{"show", demoLog, "Low"}, "Lowmere"},
 		{[]string{"compare", demoLog, "Lowmere", "Sk"}, "Skerrow\n"},
 		{[]string{"drift", demoLog, "--maker", ""}, "Lowmere"},
 		{[]string{"drift", demoLog, "--measure", ""}, "can_gauge"},

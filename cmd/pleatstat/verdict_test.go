@@ -131,6 +131,13 @@ func sameEverywhere(t *testing.T, k int, grades map[string]int) {
 		var one judgedPart
 		ask(&one, "price", path, "--part", v.Maker+" "+v.Part)
 		same("price --part", one.Verdict)
+		ask(&one, "show", path, v.Maker+" "+v.Part)
+		same("show", one.Verdict)
+	}
+	var newest struct{ Openings []judgedPart }
+	ask(&newest, "latest", path)
+	for _, o := range newest.Openings {
+		same("latest", o.Verdict)
 	}
 	var compared struct{ Products []judgedPart }
 	ask(&compared, "compare", path, first.Maker+" "+first.Part, last.Maker+" "+last.Part)

@@ -13,8 +13,9 @@ import (
 // out, and in its JSON as well.
 func TestWhereOnEveryCommand(t *testing.T) {
 	const said = "Only openings with opened>=2021 and maker!=Skerrow; 97 of 260 are left out."
-	for _, command := range []string{"start", "report", "check", "price", "drift", "roundup", "compare", "trend"} {
+	for _, command := range []string{"start", "report", "check", "price", "drift", "roundup", "compare", "trend", "latest", "show"} {
 		args := map[string][]string{
+			"show":    {command, demoLog, "L4119"},
 			"compare": {command, demoLog, "Veldmarsh VM2146", "Lowmere L4119"},
 			"trend":   {command, demoLog, "--response", "price", "--predictor", "media_area"},
 		}[command]

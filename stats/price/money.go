@@ -166,3 +166,8 @@ func (m *Model) MostMedia() []ForMoney {
 	})
 	return out
 }
+
+// Carried is the factor by which a price of a decimal year (NaN without a date)
+// becomes one in the money of the log's last opening; 1 where prices could not be
+// judged.
+func (m *Model) Carried(when float64) float64 { return math.Exp(m.carry(when)) }

@@ -151,6 +151,9 @@ func folded(s string) string {
 	}, cases.Fold().String(s))
 }
 
+// Folded is a name as names are compared.
+func Folded(s string) string { return folded(s) }
+
 // leastLetters is the length from which a word can be told to be misspelt: short
 // words are near to too much.
 const leastLetters = 3
@@ -179,28 +182,56 @@ func nearestMaker(products []Product, name string) string {
 	return nearest
 }
 
-// nearestNames returns up to three products whose spelling is at most a third
-// of the name's letters away, the nearest first.
+// nearestNames returns up to three products whose spelling, or the front of it, is
+// at most a third of the name's letters away, the nearest first; of several as near
+// the one that shares more letters from the front, then the shorter.
 func nearestNames(products []Product, wanted string) []Product {
 	type near struct {
 		Product
-		distance int
+		distance, shared, letters int
 	}
 	var found []near
 	letters := len([]rune(wanted))
 	for _, p := range products {
-		part := folded(p.Part)
-		d := min(dataset.EditDistance(wanted, folded(p.Maker)+part), dataset.EditDistance(wanted, part))
+		whole, part := folded(p.Maker+p.Part), folded(p.Part)
+		d := min(dataset.EditDistance(wanted, whole), dataset.EditDistance(wanted, part), frontDistance(wanted, folded(p.Maker), whole))
 		if d <= max(letters/3, 1) && letters > 0 {
-			found = append(found, near{p, d})
+			found = append(found, near{p, d, max(sharedFront(wanted, whole), sharedFront(wanted, part)), len([]rune(whole))})
 		}
 	}
-	slices.SortStableFunc(found, func(a, b near) int { return a.distance - b.distance })
+	slices.SortStableFunc(found, func(a, b near) int {
+		return cmp.Or(a.distance-b.distance, b.shared-a.shared, a.letters-b.letters)
+	})
 	var out []Product
 	for _, f := range found[:min(len(found), 3)] {
 		out = append(out, f.Product)
 	}
 	return out
+}
+
+// frontDistance is the least distance of a name from the front of a longer one
+// that takes in more than the maker: what is left out at the end of a part number
+// is no misspelling.
+func frontDistance(name, maker, whole string) int {
+	letters, longer := len([]rune(name)), []rune(whole)
+	least := math.MaxInt
+	if letters < len([]rune(maker))+2 {
+		return least
+	}
+	for n := letters - 1; n <= letters+1 && n <= len(longer); n++ {
+		least = min(least, dataset.EditDistance(name, string(longer[:n])))
+	}
+	return least
+}
+
+// sharedFront is the number of letters that two names share from the front.
+func sharedFront(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	n := 0
+	for n < len(x) && n < len(y) && x[n] == y[n] {
+		n++
+	}
+	return n
 }
 
 func (m *Model) unknown(name string) error {

@@ -21,6 +21,7 @@ type bench struct {
 	before   int
 	products []product
 	changes  []drift.Entry // of makers and parts, over the whole log
+	today    *today        // nil = the bench looks at a year
 }
 
 // opening is one dated opening.
@@ -39,6 +40,12 @@ type product struct {
 
 // newBench gathers the dated openings by product, products by name.
 func newBench(log *dataset.Log, problems []dataset.Problem) *bench {
+	return gather(log, problems, math.NaN())
+}
+
+// gather takes in undated openings as well where a decimal year is given for
+// them.
+func gather(log *dataset.Log, problems []dataset.Problem, undated float64) *bench {
 	b := &bench{log: log, problems: problems}
 	doubts := map[int][]string{}
 	for _, p := range problems {
@@ -50,23 +57,37 @@ func newBench(log *dataset.Log, problems []dataset.Problem) *bench {
 	index := map[int]int{}
 	for row := range log.Rows() {
 		when, _, ok := log.Opened(row)
+		at := decimalYear(decimal, row)
 		if !ok {
 			b.undated++
-			continue
+			if at = undated; math.IsNaN(at) {
+				continue
+			}
 		}
-		at, seen := index[log.Product(row)]
+		place, seen := index[log.Product(row)]
 		if !seen {
-			at = len(b.products)
-			index[log.Product(row)] = at
+			place = len(b.products)
+			index[log.Product(row)] = place
 			name := log.NameOf(row)
 			b.products = append(b.products, product{maker: name.Maker, part: name.Part})
 		}
-		b.products[at].openings = append(b.products[at].openings, len(b.rows))
-		b.rows = append(b.rows, opening{row: row, line: log.Line(row), product: at, year: when.Year(),
-			when: decimal[row], doubtful: doubts[log.Line(row)]})
+		year := when.Year()
+		if !ok {
+			year = int(at)
+		}
+		b.products[place].openings = append(b.products[place].openings, len(b.rows))
+		b.rows = append(b.rows, opening{row: row, line: log.Line(row), product: place, year: year,
+			when: at, doubtful: doubts[log.Line(row)]})
 	}
 	b.arrange()
 	return b
+}
+
+func decimalYear(decimal []float64, row int) float64 {
+	if decimal == nil {
+		return math.NaN()
+	}
+	return decimal[row]
 }
 
 // arrange puts products in order of their names and openings in order of time.
@@ -151,7 +172,14 @@ func (b *bench) meanOf(values []float64, openings []int, in func(opening) bool) 
 	return sum / float64(n), n, lines
 }
 
-func (b *bench) thisYear(o opening) bool { return o.year == b.year }
+// thisYear are the openings looked at.
+func (b *bench) thisYear(o opening) bool {
+	if b.today != nil {
+		return b.today.looked[o.row]
+	}
+	return o.year == b.year
+}
+
 func (b *bench) lastYear(o opening) bool { return b.before != 0 && o.year == b.before }
 func (b *bench) upToNow(o opening) bool  { return o.year <= b.year }
 

@@ -42,11 +42,20 @@ func (b *bench) makerTable(t MakerTable, response []float64, dated bool) MakerTa
 		return few(fmt.Sprintf("%d openings with both measures", fewestForLine))
 	}
 	t.Fitted = line.n
+	return b.makersApart(t, line.residual)
+}
+
+// makersApart compares the makers by residuals, one an opening.
+func (b *bench) makersApart(t MakerTable, residual []float64) MakerTable {
+	few := func(needed string) MakerTable {
+		t.TooFew, t.Needed = true, needed
+		return t
+	}
 	means := map[string][]float64{}
 	openings, recent := map[string]int{}, map[string]int{}
 	var names []string
 	for _, p := range b.products { // in order of maker
-		mean, n, _ := b.meanOf(line.residual, p.openings, b.upToNow)
+		mean, n, _ := b.meanOf(residual, p.openings, b.upToNow)
 		if n == 0 || p.maker == "" {
 			continue
 		}
@@ -55,7 +64,7 @@ func (b *bench) makerTable(t MakerTable, response []float64, dated bool) MakerTa
 		}
 		means[p.maker] = append(means[p.maker], mean)
 		openings[p.maker] += n
-		_, n, _ = b.meanOf(line.residual, p.openings, b.thisYear)
+		_, n, _ = b.meanOf(residual, p.openings, b.thisYear)
 		recent[p.maker] += n
 		t.Products++
 	}

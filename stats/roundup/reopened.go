@@ -48,25 +48,14 @@ func (b *bench) reopened() (Reopened, error) {
 			r.Products++
 		}
 	}
-	var all []Change
-	tail := b.tailDF()
-	for _, c := range compared {
-		all = append(all, b.changesOf(c.measure, c.relative, tail)...)
-	}
-	r.Comparisons = len(all)
-	ps := make([]float64, len(all))
-	for i, c := range all {
-		ps[i] = c.P
-	}
-	qs, err := num.BenjaminiHochberg(ps)
+	all, err := b.comparisons()
 	if err != nil {
 		return r, err
 	}
-	for i := range all {
-		all[i].Q = qs[i]
-		all[i].Clear = qs[i] <= clearChange
-		if all[i].Clear || all[i].P <= secondLook {
-			r.Changes = append(r.Changes, all[i])
+	r.Comparisons = len(all)
+	for _, c := range all {
+		if c.Clear || c.P <= secondLook {
+			r.Changes = append(r.Changes, c)
 		}
 	}
 	r.Chance = secondLook * float64(len(all))
@@ -78,6 +67,29 @@ func (b *bench) reopened() (Reopened, error) {
 	return r, nil
 }
 
+// comparisons are those of every measure of every part opened again, whatever
+// they show.
+func (b *bench) comparisons() ([]Change, error) {
+	var all []Change
+	tail := b.tailDF()
+	for _, c := range compared {
+		all = append(all, b.changesOf(c.measure, c.relative, tail)...)
+	}
+	ps := make([]float64, len(all))
+	for i, c := range all {
+		ps[i] = c.P
+	}
+	qs, err := num.BenjaminiHochberg(ps)
+	if err != nil {
+		return nil, err
+	}
+	for i := range all {
+		all[i].Q = qs[i]
+		all[i].Clear = qs[i] <= clearChange
+	}
+	return all, nil
+}
+
 func boolRank(b bool) int {
 	if b {
 		return 1
@@ -85,7 +97,12 @@ func boolRank(b bool) int {
 	return 0
 }
 
-func (b *bench) earlier(o opening) bool { return o.year < b.year }
+func (b *bench) earlier(o opening) bool {
+	if b.today != nil {
+		return b.today.before(o)
+	}
+	return o.year < b.year
+}
 
 func (b *bench) openedIn(p product, in func(opening) bool) bool {
 	return slices.ContainsFunc(p.openings, func(i int) bool { return in(b.rows[i]) })
@@ -98,6 +115,14 @@ const coarse = panel.CoarseSteps
 // tailDF is how heavy the tails of the noise between openings of one product
 // are, over all compared measures together: see panel.TailDF.
 func (b *bench) tailDF() float64 {
+	if b.today != nil {
+		b.today.tail.Do(func() { b.today.tailDF = b.findTailDF() })
+		return b.today.tailDF
+	}
+	return b.findTailDF()
+}
+
+func (b *bench) findTailDF() float64 {
 	var sizes []float64
 	for _, c := range compared {
 		values := b.values(c.measure)
@@ -128,18 +153,10 @@ func finiteOf(x []float64) []float64 {
 
 // changesOf compares one measure of every part opened again.
 func (b *bench) changesOf(measure string, relative bool, tail float64) []Change {
-	values := b.values(measure)
-	scaled := values
-	if relative {
-		scaled = logs(values)
-	}
-	noise := b.noiseOf(scaled, b.benchFloor(measure, relative))
+	of := b.comparedBy(measure, relative)
+	scaled, noise, rise := of.scaled, of.noise, of.rise
 	if !(noise.SD > 0) || noise.DF <= 0 {
 		return nil
-	}
-	rise := 0.0
-	if measure == "price" {
-		rise = panel.SuccessiveScatter(b.upToYear(scaled)).Rise
 	}
 	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(noise.DF, tail)}
 	step := b.log.Resolution(measure)
@@ -155,7 +172,7 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 		if n == 0 || since == 0 {
 			continue
 		}
-		then := func(o opening) bool { return o.year == since }
+		then := func(o opening) bool { return o.year == since && b.earlier(o) }
 		was, nb, _ := b.meanOf(scaled, p.openings, then)
 		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
 		d, se := now-was, noise.SD*apart(standing{n: n}, standing{n: nb})
@@ -173,6 +190,33 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 		out = append(out, c)
 	}
 	return out
+}
+
+// comparing is what openings are compared by in one measure.
+type comparing struct {
+	scaled []float64
+	noise  Noise
+	rise   float64 // of prices a year
+}
+
+func (b *bench) comparedBy(measure string, relative bool) comparing {
+	if b.today != nil { // asked again for every opening
+		if known, ok := b.today.compared[measure]; ok {
+			return known
+		}
+	}
+	c := comparing{scaled: b.values(measure)}
+	if relative {
+		c.scaled = logs(c.scaled)
+	}
+	c.noise = b.noiseOf(c.scaled, b.benchFloor(measure, relative))
+	if measure == "price" && c.noise.SD > 0 {
+		c.rise = panel.SuccessiveScatter(b.upToYear(c.scaled)).Rise
+	}
+	if b.today != nil {
+		b.today.compared[measure] = c
+	}
+	return c
 }
 
 // meanWhen is the mean date of the openings of a part that have the measure.

@@ -23,8 +23,10 @@ const alike = 3.5
 // product usually do; one alone is likelier a slip, and left out. Prices are
 // carried to the year by the rise they have in common.
 func (b *bench) stands(place *Place, p product, t Table, values []float64) {
+	now := b.lookedAt(p, values)
+	before := func(o opening) bool { return b.today != nil && !now(o) || b.today == nil && b.earlier(o) }
 	if t.Noise.Source != "openings" {
-		place.Value, place.N, _ = b.meanOf(values, p.openings, b.thisYear)
+		place.Value, place.N, _ = b.meanOf(values, p.openings, now)
 		return
 	}
 	if slices.Contains(dataset.Inputs(t.Measure), "price") {
@@ -37,7 +39,7 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 	since := b.unchangedSince(p, measure)
 	var from []int // openings, the latest first
 	for _, i := range slices.Backward(p.openings) {
-		if o := b.rows[i]; !math.IsNaN(values[i]) && (b.thisYear(o) || b.earlier(o) && o.when >= since) {
+		if o := b.rows[i]; !math.IsNaN(values[i]) && (now(o) || before(o) && o.when >= since) {
 			from = append(from, i)
 		}
 	}
@@ -45,7 +47,7 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 		return math.Abs(values[i]-mean) > alike*t.Noise.SD*apart(standing{n: 1}, standing{n: n})
 	}
 	leaveOut := func(i int) {
-		if o := b.rows[i]; b.thisYear(o) {
+		if o := b.rows[i]; now(o) {
 			place.Off = append(place.Off, o.line)
 		}
 	}
@@ -58,7 +60,7 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 		case place.N == 0 || !differ(i, place.Value, place.N):
 			place.N++
 			place.Value += (values[i] - place.Value) / float64(place.N)
-			if b.earlier(b.rows[i]) {
+			if before(b.rows[i]) {
 				place.Earlier++
 			}
 		case k+1 < len(from) && differ(from[k+1], place.Value, place.N):

@@ -68,7 +68,7 @@ func (b *bench) ranking(t Table, o Options, rng *rand.Rand) Table {
 // log surface of the can, over every opening up to the year.
 func (b *bench) massTable(o Options, rng *rand.Rand) Table {
 	t := Table{ID: MassForSize, Ratio: true, Log: true, Slope: math.NaN()}
-	line, err := b.lineOn(logs(b.values("total_mass")), false, logs(b.values("can_surface")))
+	line, err := b.massLine()
 	if err != nil {
 		t.TooFew, t.Needed = true, fewestForLine
 		t.Warnings = append(t.Warnings, fmt.Sprintf("no line of total mass on the surface of the can: %v", err))
@@ -79,6 +79,18 @@ func (b *bench) massTable(o Options, rng *rand.Rand) Table {
 	return b.rank(t, line.residual, o, rng)
 }
 
+// massLine is the line of log total mass on log surface of the can.
+func (b *bench) massLine() (fitted, error) {
+	fit := func() (fitted, error) {
+		return b.lineOn(logs(b.values("total_mass")), false, logs(b.values("can_surface")))
+	}
+	if b.today != nil { // asked for by every selection of products
+		b.today.mass.Do(func() { b.today.massLine, b.today.massErr = fit() })
+		return b.today.massLine, b.today.massErr
+	}
+	return fit()
+}
+
 // rank gives the year's products their places; values are on the scale of the
 // comparison.
 func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table {
@@ -86,7 +98,7 @@ func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table
 	for _, p := range b.products {
 		place := Place{Maker: p.maker, Part: p.part}
 		var n int
-		if _, n, place.Lines = b.meanOf(values, p.openings, b.thisYear); n == 0 {
+		if _, n, place.Lines = b.meanOf(values, p.openings, b.lookedAt(p, values)); n == 0 || !b.ranked(p) {
 			continue
 		}
 		b.stands(&place, p, t, values)
@@ -108,7 +120,7 @@ func (b *bench) priceTable(judged []price.Judgement, o Options, rng *rand.Rand) 
 	this := map[[2]string][]int{}
 	for _, p := range b.products {
 		for _, i := range p.openings {
-			if b.thisYear(b.rows[i]) {
+			if b.ranked(p) && (b.today != nil || b.thisYear(b.rows[i])) {
 				key := [2]string{p.maker, p.part}
 				this[key] = append(this[key], b.rows[i].line)
 			}

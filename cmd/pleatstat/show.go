@@ -1,0 +1,314 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/config"
+	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/dataset"
+	"pleatstat/plots"
+	"pleatstat/stats/card"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
+)
+
+type showOptions struct {
+	log    logOptions
+	chart  chartOptions
+	json   bool
+	brief  bool
+	room   string
+	plot   string
+	html   string
+	seed   uint64
+	claims bool
+}
+
+func (o *showOptions) validate() error {
+	errs := []error{o.log.validate(), o.chart.validate()}
+	if _, err := roomOf(o.room, "mm"); err != nil {
+		errs = append(errs, err)
+	}
+	if o.plot != "" {
+		_, err := formatOf(o.plot)
+		errs = append(errs, err)
+	}
+	if o.brief && o.json {
+		errs = append(errs, errors.New("--brief and --json do not go together; choose one"))
+	}
+	return errors.Join(errs...)
+}
+
+var roomText = regexp.MustCompile(`^\s*(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)\s*(mm|cm|in)?\s*$`)
+
+// roomOf reads a width and a height, in a unit where they name none.
+func roomOf(text, unit string) (card.Room, error) {
+	if text == "" {
+		return card.Room{}, nil
+	}
+	m := roomText.FindStringSubmatch(text)
+	if m == nil {
+		return card.Room{}, fmt.Errorf("--room %q: want width and height of the can that fits, for example 80x95 or 3.2x4in", text)
+	}
+	if m[3] != "" {
+		unit = m[3]
+	}
+	var side [2]float64
+	for i := range side {
+		written, err := strconv.ParseFloat(m[1+i], 64)
+		if err == nil {
+			side[i], err = dataset.Convert(written, unit, "mm")
+		}
+		if err != nil || side[i] == 0 {
+			return card.Room{}, fmt.Errorf("--room %q: want two lengths above zero", text)
+		}
+	}
+	return card.Room{Width: side[0], Height: side[1]}, nil
+}
+
+func (a *app) showCommand() *cobra.Command {
+	var o showOptions
+	cmd := &cobra.Command{
+		Use:   "show LOG NAME [flags]",
+		Short: "Everything about one part, or one maker; what else takes the same mount",
+		Long: `show gathers on one page what the other commands tell of a part: its price
+verdict and how the usual price comes about, all its openings, what its maker
+changed, where it stands among all parts and among those with its thread, the
+nearest by contents, and what else takes the same mount: the same thread, a
+gasket whose outside diameter differs by 1 mm at most where both are known,
+and with --room a can that fits.
+
+Where NAME is a maker it tells of the maker: its parts, how its prices, cans,
+pleats and media compare, what changed over the years and how much of it was
+opened when.
+
+The same mount does not make a part a replacement: bypass setting, drain-back
+valve and flow are the equipment maker's to specify, and its list decides.`,
+		Example: `  pleatstat show log.csv "Veldmarsh VM2146"
+  pleatstat show log.csv L4135 --room 80x95
+  pleatstat show log.csv Lowmere
+  pleatstat show log.csv L4135 --brief
+  pleatstat show log.csv L4135 --html part.html`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) != 2 {
+				return wrongUsage(cmd, errors.New("show needs a log and one name: a part or a maker, in quotes where it has spaces"))
+			}
+			return nil
+		},
+		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			if len(args) == 0 {
+				return nil, cobra.ShellCompDirectiveDefault // the log: a file
+			}
+			if found, err := config.Load(a.getenv, os.UserConfigDir); err == nil {
+				args = withLog(cmd, args, found)
+			}
+			if len(args) > 1 {
+				return nil, cobra.ShellCompDirectiveNoFileComp
+			}
+			return a.fromLog(args, func(log *dataset.Log) []string { return append(makersOf(log), productsOf(log)...) })
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := o.validate(); err != nil {
+				return wrongUsage(cmd, err)
+			}
+			return a.show(cmd.Context(), args[0], args[1], o)
+		},
+	}
+	f := cmd.Flags()
+	f.BoolVar(&o.brief, "brief", false, "print at most five sentences, which fit a comment")
+	f.BoolVar(&o.json, "json", false, "print JSON")
+	f.StringVar(&o.room, "room", "", "list of the same mount only cans that fit into `WxH`, width and height, in the log's unit or with mm or in")
+	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
+	f.StringVar(&o.html, "html", "", "write the page into `FILE`, which needs no network")
+	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
+	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
+	o.log.bind(f)
+	o.chart.bind(cmd, false)
+	a.completeFrom(cmd, "highlight", productsOf)
+	completeWords(cmd, "units", "metric", "us")
+	return cmd
+}
+
+// shown is what show tells: of a part, or of a maker.
+type shown struct {
+	basis *card.Basis
+	part  *card.Part
+	maker *card.Maker
+}
+
+func (a *app) show(ctx context.Context, path, name string, o showOptions) error {
+	batch := output.NewBatch("show", a.inputs(path)...)
+	if err := allowAll(batch, o.plot, o.html); err != nil {
+		return err
+	}
+	log, err := a.readLog(ctx, path, o.log)
+	if err != nil {
+		return err
+	}
+	if err := o.chart.resolve(log); err != nil {
+		return err
+	}
+	s, err := work(ctx, a, "judging", func() (shown, error) { return a.look(ctx, log, name, o) })
+	if err != nil {
+		return err
+	}
+	if o.plot+o.html != "" {
+		_, err = work(ctx, a, "drawing the charts", func() (struct{}, error) { return struct{}{}, s.write(batch, log.Units(), o) })
+		if err != nil {
+			return err
+		}
+	}
+	if err := batch.Commit(ctx); err != nil {
+		return err
+	}
+	return a.printShown(s, log, o)
+}
+
+// look finds what a name means and gathers what is told of it.
+func (a *app) look(ctx context.Context, log *dataset.Log, name string, o showOptions) (shown, error) {
+	what, err := card.Find(log, name)
+	if err != nil {
+		return shown{}, err
+	}
+	room, err := roomOf(o.room, lengthUnit(log))
+	if err != nil {
+		return shown{}, err
+	}
+	s := shown{}
+	if s.basis, err = card.Prepare(ctx, log, card.Options{Seed: o.seed, Today: a.today, WithClaims: o.claims}); err != nil {
+		return shown{}, err
+	}
+	if what.Part == "" {
+		s.maker, err = s.basis.OfMaker(what.Maker)
+	} else {
+		s.part, err = s.basis.OfPart(what, room)
+	}
+	return s, err
+}
+
+// lengthUnit is what the log writes the width of cans in.
+func lengthUnit(log *dataset.Log) string {
+	if unit := log.Units().Of("can_od").Symbol; strings.TrimSpace(unit) != "" {
+		return unit
+	}
+	return "mm"
+}
+
+func (a *app) printShown(s shown, log *dataset.Log, o showOptions) error {
+	u := log.Units()
+	if o.json || o.brief {
+		a.tellNotices(s.basis.Log)
+	}
+	switch {
+	case o.brief && s.part != nil:
+		_, err := fmt.Fprintln(a.stdout, render.BriefCard(s.part, u))
+		return err
+	case o.brief:
+		_, err := fmt.Fprintln(a.stdout, render.BriefMaker(s.maker, u))
+		return err
+	case o.json && s.part != nil:
+		return render.CardJSON(a.stdout, s.basis.Log, s.part)
+	case o.json:
+		return render.MakerJSON(a.stdout, s.basis.Log, s.maker)
+	}
+	text := a.newText(s.basis.Log)
+	render.ForeignPrices(text, log)
+	if s.part != nil {
+		render.Card(text, s.part, u)
+	} else {
+		render.Maker(text, s.maker, s.basis.Model.MoneyOf(), u)
+	}
+	return text.Err()
+}
+
+// write stages the files asked for.
+func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error {
+	charts, err := s.charts()
+	if err != nil {
+		return err
+	}
+	if o.plot != "" {
+		if len(charts) == 0 {
+			return noChart(plots.ErrNothingToDraw)
+		}
+		if err := addChart(batch, o.plot, charts[0].chart, s.highlighted(o.chart)); err != nil {
+			return err
+		}
+	}
+	if o.html != "" {
+		html, err := shownHTML(s, u, charts, s.highlighted(o.chart))
+		if err != nil {
+			return err
+		}
+		return batch.Add(o.html, html)
+	}
+	return nil
+}
+
+// highlighted rings the part of a card, where nothing else is asked for.
+func (s shown) highlighted(o chartOptions) chartOptions {
+	if o.highlight == "" && s.part != nil {
+		o.highlight = price.Product{Maker: s.part.Maker, Part: s.part.Part}.String()
+	}
+	return o
+}
+
+// charts are those of a part or a maker, the one of --plot first.
+func (s shown) charts() ([]namedChart, error) {
+	source := sourceOf(s.basis.Log)
+	if s.part != nil {
+		return partCharts(s.basis, s.part, source)
+	}
+	var set chartSet
+	for _, measure := range measuresOf(s.maker.Changes, func(drift.Entry) bool { return true }) {
+		chart, err := plots.Drift(s.maker.Changes, measure, source)
+		set.add("drift-"+measure, chart, err)
+	}
+	var own []price.Judgement
+	for _, j := range s.basis.Model.All() {
+		if j.Maker == s.maker.Maker {
+			own = append(own, j)
+		}
+	}
+	chart, err := plots.Prices(own, source)
+	set.add("prices", chart, err)
+	return set.charts, set.err
+}
+
+// partCharts are how the usual price of a part comes about, the trend of prices
+// with the part ringed, and what its maker changed.
+func partCharts(b *card.Basis, c *card.Part, source plots.Source) ([]namedChart, error) {
+	var set chartSet
+	chart, err := plots.Contributions(c.Judgement, source)
+	set.add("usual-price", chart, err)
+	onArea, err := b.Model.Trend(false)
+	if err != nil {
+		return nil, err
+	}
+	chart, err = plots.Trend(onArea, b.Model.Flags(onArea), source)
+	set.add("trend-"+onArea.ID, chart, err)
+	for _, t := range b.Trends {
+		for _, f := range c.OffTrend {
+			if f.Trend == t.ID {
+				chart, err := plots.Trend(t, b.Flags, source)
+				set.add("trend-"+t.ID, chart, err)
+				break
+			}
+		}
+	}
+	for _, measure := range measuresOf(c.Changes, func(drift.Entry) bool { return true }) {
+		chart, err := plots.DriftOf(c.Changes, measure, c.Part, source)
+		set.add("drift-"+measure, chart, err)
+		break // the first tells it
+	}
+	return set.charts, set.err
+}

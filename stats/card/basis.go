@@ -1,0 +1,100 @@
+// Package card gathers everything a log tells of one part, or of one maker: its
+// price verdict, its openings, its places, what its maker changed, and which
+// other parts take the same mount.
+//
+// It judges nothing anew: verdicts, changes, places and slips come from the
+// packages that find them. It does not say what may replace what: the same mount
+// is not the same filter. It returns data, in base units and the log's currency;
+// it prints and draws nothing.
+package card
+
+import (
+	"context"
+	"fmt"
+	"sync"
+	"time"
+
+	"golang.org/x/sync/errgroup"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/check"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
+	"pleatstat/stats/roundup"
+	"pleatstat/stats/trend"
+)
+
+// resamples give the places of parts: they are told to a whole place.
+const resamples = 400
+
+// Options are the choices of Prepare; the zero value means the defaults.
+type Options struct {
+	Seed       uint64    // of every resampling
+	Today      time.Time // as check.Options has it
+	WithClaims bool      // judge prices by what the box claims as well
+}
+
+// Basis is a log with the analyses that cards are made from.
+type Basis struct {
+	Log     *dataset.Log // without the readings that are physically impossible
+	Checked *check.Result
+	Model   *price.Model
+	Drift   []drift.Entry
+	Flags   []trend.Flag // off a trend other than that of prices
+	Trends  []*trend.Trend
+
+	today   *roundup.Today
+	judged  []price.Judgement
+	guard   sync.Mutex         // of what follows and of today
+	ranked  map[string][]Table // by thread; "" = all parts
+	against map[int]against    // by row
+	makers  []roundup.MakerTable
+	options Options
+}
+
+// Table is a ranking of a roundup with what it ranks.
+type Table = roundup.Table
+
+// Prepare analyses a log once for all its cards. Errors: those of the analyses,
+// and the context's.
+func Prepare(ctx context.Context, log *dataset.Log, o Options) (*Basis, error) {
+	checked, err := check.Run(log, check.Options{Today: o.Today})
+	if err != nil {
+		return nil, fmt.Errorf("checking the log: %w", err)
+	}
+	b := &Basis{Log: log.SetAside(checked.SetAside), Checked: checked, options: o,
+		ranked: map[string][]Table{}, against: map[int]against{}}
+	var steps errgroup.Group
+	steps.Go(func() (err error) {
+		if b.Model, err = price.Fit(b.Log, price.Options{Seed: o.Seed, WithClaims: o.WithClaims}); err != nil {
+			return fmt.Errorf("judging prices: %w", err)
+		}
+		b.judged = b.Model.All()
+		return nil
+	})
+	steps.Go(func() (err error) {
+		b.Trends, err = trend.FitAll(b.Log, trend.Options{Seed: o.Seed, Without: []string{price.OnArea.ID}})
+		return err
+	})
+	steps.Go(func() (err error) {
+		b.Drift, err = drift.Analyse(b.Log, drift.Options{Seed: o.Seed})
+		return err
+	})
+	if err := steps.Wait(); err != nil {
+		return nil, err
+	}
+	b.Flags = trend.Flags(b.Trends)
+	b.today = roundup.NewToday(b.Log, checked.Problems, b.Drift, roundup.Options{Seed: o.Seed, Resamples: resamples})
+	return b, ctx.Err()
+}
+
+// rowsOf are the openings of a product, in order of time, undated ones first.
+func (b *Basis) rowsOf(p price.Product) []int {
+	var rows []int
+	for row := range b.Log.Rows() {
+		if productOf(b.Log, row) == p {
+			rows = append(rows, row)
+		}
+	}
+	return byTime(b.Log, rows)
+}

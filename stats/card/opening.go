@@ -1,0 +1,158 @@
+package card
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"time"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/price"
+	"pleatstat/stats/roundup"
+	"pleatstat/stats/trend"
+)
+
+// Opening is one opening of a part. Missing numbers are NaN.
+type Opening struct {
+	Line   int       `json:"line"`
+	Opened string    `json:"opened"` // ISO 8601 at the precision logged; "" without a date
+	Paid   float64   `json:"paid"`
+	Today  float64   `json:"in_money_of_last_opening"` // what was paid, in the money of the log's last opening
+	Values []float64 `json:"values"`                   // in the order of the card's measures
+	Moved  []Moved   `json:"moved"`                    // clearly, since the openings before
+}
+
+// Moved is a measure of an opening against the last earlier year of the same
+// part, base units. Missing numbers are NaN.
+type Moved struct {
+	Measure  string      `json:"measure"`
+	Before   float64     `json:"before"` // mean of NBefore openings
+	Now      float64     `json:"now"`
+	NBefore  int         `json:"n_before"`
+	N        int         `json:"n"`
+	Since    int         `json:"since"` // year of the openings before
+	Low      float64     `json:"low"`   // 95 % range of the difference, a share where Relative
+	High     float64     `json:"high"`
+	Relative bool        `json:"relative"`
+	Market   float64     `json:"market"` // of a price, what the market did in that time, as a factor; 1 else
+	Grade    trend.Grade `json:"grade"`  // clear, a hint (of twenty comparisons one by chance), or as expected
+}
+
+// keyMeasures are those an audience remembers, in the order of a walk through a
+// teardown; a card shows the first that the part has.
+var keyMeasures = []string{"can_gauge", "pleats", "media_area", "total_mass", "can_mass", "media_mass", "element_mass", "media_length", "base_plate_gauge"}
+
+// mostMeasures fit beside date and price on a line.
+const mostMeasures = 4
+
+// measuresOf are the key measures that any of some openings has.
+func (b *Basis) measuresOf(rows []int) []string {
+	var out []string
+	for _, name := range keyMeasures {
+		values := b.Log.Floats(name)
+		if values != nil && slices.ContainsFunc(rows, func(row int) bool { return !math.IsNaN(values[row]) }) {
+			out = append(out, name)
+		}
+	}
+	return out[:min(len(out), mostMeasures)]
+}
+
+// openings tells the openings of a part.
+func (b *Basis) openings(rows []int, measures []string) ([]Opening, error) {
+	out := make([]Opening, len(rows))
+	columns := make([][]float64, len(measures))
+	for k, name := range measures {
+		columns[k] = b.Log.Floats(name)
+	}
+	prices, opened := b.Log.Floats("price"), b.Log.Floats("opened")
+	for i, row := range rows {
+		o := Opening{Line: b.Log.Line(row), Opened: opening(b.Log, row), Paid: math.NaN(), Today: math.NaN()}
+		if prices != nil && prices[row] > 0 {
+			at := math.NaN()
+			if opened != nil {
+				at = opened[row]
+			}
+			o.Paid = prices[row]
+			o.Today = o.Paid * b.Model.Carried(at)
+		}
+		for k := range columns {
+			o.Values = append(o.Values, columns[k][row])
+		}
+		all, _, err := b.Against(row)
+		if err != nil {
+			return nil, err
+		}
+		for _, m := range all {
+			if m.Grade == trend.Clear {
+				o.Moved = append(o.Moved, m)
+			}
+		}
+		out[i] = o
+	}
+	return out, nil
+}
+
+// Against compares an opening, in every measure, with the earlier ones of the
+// same part; words are those recorded otherwise than before.
+func (b *Basis) Against(row int) (measures []Moved, words []roundup.WordChange, err error) {
+	b.guard.Lock()
+	defer b.guard.Unlock()
+	found, known := b.against[row]
+	if !known {
+		if found.changes, found.words, err = b.today.Against([]int{row}); err != nil {
+			return nil, nil, err
+		}
+		b.against[row] = found
+	}
+	for _, c := range found.changes {
+		measures = append(measures, moved(c))
+	}
+	return measures, found.words, nil
+}
+
+// against is what an opening is held against its earlier ones by.
+type against struct {
+	changes []roundup.Change
+	words   []roundup.WordChange
+}
+
+func moved(c roundup.Change) Moved {
+	m := Moved{Measure: c.Measure, Before: c.Before, Now: c.Now, NBefore: c.NBefore, N: c.N, Since: c.Since,
+		Low: c.Low, High: c.High, Relative: c.Relative, Market: c.MarketFactor, Grade: trend.AsExpected}
+	switch {
+	case c.Clear:
+		m.Grade = trend.Clear
+	case c.P <= 1-trend.Confidence:
+		m.Grade = trend.Hint
+	}
+	return m
+}
+
+// opening is the date of a row, "" without one.
+func opening(log *dataset.Log, row int) string {
+	when, precision, ok := log.Opened(row)
+	switch {
+	case !ok:
+		return ""
+	case precision == "year":
+		return when.Format("2006")
+	case precision == "month":
+		return when.Format("2006-01")
+	}
+	return when.Format(time.DateOnly)
+}
+
+// byTime orders rows by date, undated ones first, then as they stand in the log.
+func byTime(log *dataset.Log, rows []int) []int {
+	opened := log.Floats("opened")
+	if opened != nil {
+		slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(opened[a], opened[b]) })
+	}
+	return rows
+}
+
+// productOf is the product of a row.
+func productOf(log *dataset.Log, row int) price.Product {
+	name := log.NameOf(row)
+	return price.Product{Maker: name.Maker, Part: name.Part}
+}

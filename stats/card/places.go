@@ -1,0 +1,88 @@
+package card
+
+import (
+	"math"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/price"
+	"pleatstat/stats/roundup"
+)
+
+// Place is where a part stands in a ranking, with the places that the differences
+// between openings of one part leave open.
+type Place struct {
+	Ranking string  `json:"ranking"` // the id of a table of the roundup
+	Measure string  `json:"measure"` // column of the value; "" = a ratio
+	Thread  string  `json:"thread"`  // among the parts with this thread; "" = among all
+	Rank    int     `json:"rank"`    // 1 = first
+	Of      int     `json:"of"`
+	Low     int     `json:"rank_low"` // 0 = not known
+	High    int     `json:"rank_high"`
+	Value   float64 `json:"value"` // base units
+	N       int     `json:"n"`     // openings behind it
+}
+
+// ranksPrices are tables that the verdict tells better.
+var ranksPrices = map[string]bool{roundup.PriceForContents: true}
+
+// fewestOfThread parts with one thread make a ranking of their own worth telling.
+const fewestOfThread = 5
+
+// places are those of a part among all, then among the parts with its thread.
+func (b *Basis) places(p price.Product, thread string) []Place {
+	out := placesIn(b.tables(""), p, "")
+	if thread != "" {
+		out = append(out, placesIn(b.tables(thread), p, thread)...)
+	}
+	return out
+}
+
+// tables ranks all parts, or those with a thread.
+func (b *Basis) tables(thread string) []Table {
+	b.guard.Lock()
+	defer b.guard.Unlock()
+	key := threadKey(thread)
+	if found, ok := b.ranked[key]; ok {
+		return found
+	}
+	var only func(maker, part string) bool
+	if key != "" {
+		threads := b.threads()
+		only = func(maker, part string) bool {
+			return dataset.SameThread(threads[price.Product{Maker: maker, Part: part}], thread)
+		}
+	}
+	b.ranked[key] = b.today.Tables(b.judged, only)
+	return b.ranked[key]
+}
+
+// threadKey is the same for two texts of one thread.
+func threadKey(thread string) string {
+	if t, ok := dataset.ParseThread(thread); ok {
+		return t.String()
+	}
+	return thread
+}
+
+func placesIn(tables []Table, p price.Product, thread string) []Place {
+	var out []Place
+	for _, t := range tables {
+		if t.TooFew || ranksPrices[t.ID] || thread != "" && t.N < fewestOfThread {
+			continue
+		}
+		for _, at := range t.Places {
+			if at.Maker != p.Maker || at.Part != p.Part {
+				continue
+			}
+			place := Place{Ranking: t.ID, Measure: t.Measure, Thread: thread, Rank: at.Rank, Of: t.N, Value: at.Value, N: at.N}
+			if t.Noise.Source == "openings" {
+				place.Low, place.High = at.RankLow, at.RankHigh
+			}
+			out = append(out, place)
+		}
+	}
+	return out
+}
+
+// known reports whether a value is there.
+func known(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

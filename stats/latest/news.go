@@ -1,0 +1,272 @@
+package latest
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/card"
+	"pleatstat/stats/check"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
+)
+
+// How newsworthy a piece is: the larger, the earlier it is told.
+const (
+	weighsSure    = 100 // a price clearly or probably off, another filter, a clear difference
+	weighsChange  = 70  // the maker's change
+	weighsTrend   = 60
+	weighsHint    = 50
+	weighsPlace   = 45 // less the place
+	weighsSlip    = 40
+	weighsPlain   = 30 // a price as expected
+	weighsFirst   = 20
+	weighsMissing = 10
+)
+
+// toldPlaces are told at either end of a ranking of at least fewestRanked parts,
+// mostPlaces of them.
+const (
+	toldPlaces   = 3
+	fewestRanked = 6
+	mostPlaces   = 2
+)
+
+// tell gathers the news of one opening.
+func tell(b *card.Basis, row int) (Opening, error) {
+	p := productOf(b.Log, row)
+	c, err := b.OfPart(p, card.Room{})
+	if err != nil {
+		return Opening{}, err
+	}
+	o := Opening{Maker: p.Maker, Part: p.Part, Line: b.Log.Line(row), Verdict: c.Verdict}
+	o.Opened, o.Before, o.First = standing(b.Log, row)
+	for i := range c.Openings {
+		if c.Openings[i].Line != o.Line {
+			continue
+		}
+		for k, column := range c.Measures {
+			if v := c.Openings[i].Values[k]; !math.IsNaN(v) {
+				o.Measures, o.Values = append(o.Measures, column), append(o.Values, v)
+			}
+		}
+	}
+	news := []News{{Kind: Price, Grade: c.Verdict.Grade, weight: priceWeight(c.Verdict)}}
+	against, err := earlier(b, c, row, o)
+	if err != nil {
+		return Opening{}, err
+	}
+	news = append(news, against...)
+	if len(c.Changes) > 0 {
+		news = append(news, News{Kind: Change, Changes: c.Changes, weight: weighsChange})
+	}
+	if len(c.OffTrend) > 0 {
+		f := c.OffTrend[0]
+		weight := float64(weighsTrend)
+		if f.Grade == trend.Hint {
+			weight = weighsHint
+		}
+		news = append(news, News{Kind: OffTrend, Grade: f.Grade, OffTrend: &f, weight: weight})
+	}
+	news = append(news, places(c.Places)...)
+	news = append(news, slips(b, c, row)...)
+	if missing := missing(b, c, row); missing != nil {
+		news = append(news, *missing)
+	}
+	slices.SortStableFunc(news, func(a, b News) int { return cmp.Compare(b.weight, a.weight) })
+	o.News = news[:min(len(news), MostNews)]
+	return o, nil
+}
+
+// productOf is the product of a row.
+func productOf(log *dataset.Log, row int) price.Product {
+	name := log.NameOf(row)
+	return price.Product{Maker: name.Maker, Part: name.Part}
+}
+
+func priceWeight(v price.Verdict) float64 {
+	switch v.Grade {
+	case trend.Clear, trend.Probable:
+		return weighsSure
+	case trend.Hint:
+		return weighsHint
+	}
+	return weighsPlain
+}
+
+// standing says when a row was opened, how many openings of its part came before,
+// and what it is the first of.
+func standing(log *dataset.Log, row int) (opened string, before int, first First) {
+	when := log.Floats("opened")
+	if _, precision, ok := log.Opened(row); ok {
+		opened = dataset.FormatOpened(when[row], precision)
+	}
+	// An opening without a date comes where it stands among the rows.
+	earlier := func(other int) bool {
+		if when == nil || math.IsNaN(when[row]) || math.IsNaN(when[other]) {
+			return other < row
+		}
+		return when[other] < when[row] || when[other] == when[row] && other < row
+	}
+	own := productOf(log, row)
+	any, ofMaker := 0, 0
+	for other := range log.Rows() {
+		if other == row || !earlier(other) {
+			continue
+		}
+		any++
+		if p := productOf(log, other); p.Maker == own.Maker {
+			ofMaker++
+			if p == own {
+				before++
+			}
+		}
+	}
+	switch {
+	case any == 0:
+		first = OfLog
+	case ofMaker == 0:
+		first = OfMaker
+	case before == 0:
+		first = OfPart
+	}
+	return opened, before, first
+}
+
+// earlier holds an opening against those of the same part before it.
+func earlier(b *card.Basis, c *card.Part, row int, o Opening) ([]News, error) {
+	if o.First != Again {
+		return []News{{Kind: FirstOf, weight: weighsFirst}}, nil
+	}
+	if a := c.Another; a != nil && a.Line == o.Line {
+		return []News{{Kind: Another, Another: a, weight: weighsSure + 1}}, nil
+	}
+	all, words, err := b.Against(row)
+	if err != nil {
+		return nil, err
+	}
+	n := News{Kind: Steady, Compared: len(all), weight: weighsFirst}
+	for _, grade := range []trend.Grade{trend.Clear, trend.Hint} {
+		for _, m := range all {
+			if m.Grade == grade {
+				n.Moved = append(n.Moved, m)
+			}
+		}
+		if n.Moved != nil {
+			n.Kind, n.Grade = Earlier, grade
+			n.weight = map[trend.Grade]float64{trend.Clear: weighsSure, trend.Hint: weighsHint}[grade]
+			break
+		}
+	}
+	out := []News{n}
+	if words != nil {
+		out = append(out, News{Kind: Reworded, Words: words, weight: weighsHint})
+	}
+	return out, nil
+}
+
+// places picks the places worth telling: the nearest to either end, a ranking
+// once, among all before among those with the same thread.
+func places(all []card.Place) []News {
+	fromEnd := func(p card.Place) int { return min(p.Rank, p.Of+1-p.Rank) }
+	var found []card.Place
+	for _, p := range all {
+		same := func(q card.Place) bool { return q.Ranking == p.Ranking }
+		if p.Of >= fewestRanked && fromEnd(p) <= toldPlaces && !slices.ContainsFunc(found, same) {
+			found = append(found, p)
+		}
+	}
+	slices.SortStableFunc(found, func(a, b card.Place) int { return cmp.Compare(fromEnd(a), fromEnd(b)) })
+	var out []News
+	for _, p := range found[:min(len(found), mostPlaces)] {
+		out = append(out, News{Kind: Place, Place: &p, weight: weighsPlace - float64(fromEnd(p))})
+	}
+	return out
+}
+
+// slips are the doubtful readings of an opening.
+func slips(b *card.Basis, c *card.Part, row int) []News {
+	line := b.Log.Line(row)
+	var out []News
+	said := map[string]bool{}
+	for _, s := range c.Slips {
+		if s.Line == line {
+			said[s.Name] = true
+			out = append(out, News{Kind: Slip, Slip: &check.Suggestion{File: s.File, Line: s.Line, Column: s.Column, Name: s.Name,
+				Found: s.Found, Intended: s.Intended, Why: s.Why, Kind: s.Kind, Sure: s.Sure}, weight: weighsSlip})
+		}
+	}
+	for _, p := range b.Doubtful(row) {
+		if !said[p.Name] {
+			out = append(out, News{Kind: Slip, Doubt: &p, weight: weighsSlip})
+		}
+	}
+	return out
+}
+
+// mostMissing columns are named.
+const mostMissing = 2
+
+// telling are the recorded columns that most findings rest on, the most telling
+// first.
+var telling = []string{"price", "media_length", "element_width", "can_gauge", "pleats", "total_mass", "can_mass", "media_mass", "thread"}
+
+// missing says what was not measured at an opening that would have told most: what
+// keeps its price from being judged, then what its maker is changing, then what
+// its earlier openings have, then what most findings rest on.
+func missing(b *card.Basis, c *card.Part, row int) *News {
+	blank := func(column string) bool {
+		_, there := b.Log.Cell(row, column)
+		return !there
+	}
+	var verdict, change, before, rest []string
+	if c.Verdict.Grade == trend.CannotSay && b.Model.Judges() {
+		if math.IsNaN(c.Verdict.Price) && blank("price") {
+			verdict = append(verdict, "price")
+		}
+		if areas := b.Log.Floats("media_area"); areas == nil || math.IsNaN(areas[row]) {
+			for _, column := range []string{"media_length", "element_width"} {
+				if blank(column) {
+					verdict = append(verdict, column)
+				}
+			}
+		}
+	}
+	for _, column := range telling {
+		if !blank(column) {
+			continue
+		}
+		moves := func(e drift.Entry) bool {
+			return e.Measure == column || slices.Contains(dataset.Inputs(e.Measure), column)
+		}
+		switch has := b.Log.Floats(column); {
+		case slices.ContainsFunc(c.Changes, moves):
+			change = append(change, column)
+		case has != nil && earlierHas(b, c, row, has):
+			before = append(before, column)
+		default:
+			rest = append(rest, column)
+		}
+	}
+	for _, m := range []struct {
+		columns []string
+		why     string
+	}{{verdict, WhyPrice}, {change, WhyChange}, {before, WhyEarlier}, {rest, WhyPlace}} {
+		if m.columns != nil {
+			return &News{Kind: Missing, Missing: m.columns[:min(len(m.columns), mostMissing)], Why: m.why, weight: weighsMissing}
+		}
+	}
+	return nil
+}
+
+// earlierHas says whether an earlier opening of the part has a column.
+func earlierHas(b *card.Basis, c *card.Part, row int, values []float64) bool {
+	for other := range values {
+		if other != row && !math.IsNaN(values[other]) && productOf(b.Log, other) == (price.Product{Maker: c.Maker, Part: c.Part}) {
+			return true
+		}
+	}
+	return false
+}

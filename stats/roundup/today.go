@@ -1,0 +1,146 @@
+package roundup
+
+import (
+	"math"
+	"slices"
+	"sync"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
+)
+
+// Today is a log with no year set apart: every product stands where its last
+// openings put it, and any openings can be held against those before them. The
+// rules are those of a year's roundup. It may not be used by several goroutines.
+type Today struct {
+	bench *bench
+	o     Options
+}
+
+// today is what a bench looks at in the place of a year.
+type today struct {
+	looked map[int]bool // rows of the log held against those before them
+	upTo   float64      // decimal year of the last of them
+	only   func(maker, part string) bool
+
+	// What does not depend on the openings looked at is worked out once.
+	compared map[string]comparing
+	tail     sync.Once
+	tailDF   float64
+	mass     sync.Once
+	massLine fitted
+	massErr  error
+}
+
+func (t *today) before(o opening) bool { return !t.looked[o.row] && o.when <= t.upTo }
+
+// NewToday prepares a log without its impossible readings (check.Result.SetAside);
+// problems are those of check, changes those of drift over the same log. Undated
+// openings count as ones of the middle of the log's years; where no opening is
+// dated the order of the rows is that of time.
+func NewToday(log *dataset.Log, problems []dataset.Problem, changes []drift.Entry, o Options) *Today {
+	if o.Resamples == 0 {
+		o.Resamples = defaultResamples
+	}
+	first, latest := math.Inf(1), math.Inf(-1)
+	for _, at := range log.Floats("opened") {
+		if !math.IsNaN(at) {
+			first, latest = math.Min(first, at), math.Max(latest, at)
+		}
+	}
+	if math.IsInf(latest, -1) {
+		first, latest = 1, 1 // any year
+	}
+	b := gather(log, problems, (first+latest)/2)
+	b.changes, b.year = changes, int(latest)
+	b.today = &today{compared: map[string]comparing{}}
+	return &Today{bench: b, o: o}
+}
+
+// Tables ranks all products as they are made today, or those of a selection, in
+// the tables of a roundup; a value is compared with those of all other products
+// ranked, prices in the money of the log's last opening.
+func (t *Today) Tables(judged []price.Judgement, only func(maker, part string) bool) []Table {
+	t.bench.today.only = only
+	return t.bench.tables(judged, t.o)
+}
+
+// Against holds some openings (rows of the log) against the earlier ones of the
+// same parts: every measure compared, whatever the comparison shows, and the words
+// that differ.
+func (t *Today) Against(rows []int) ([]Change, []WordChange, error) {
+	b := t.bench
+	b.today.looked, b.today.upTo = map[int]bool{}, math.Inf(-1)
+	for _, row := range rows {
+		b.today.looked[row] = true
+	}
+	for _, o := range b.rows {
+		if b.today.looked[o.row] {
+			b.today.upTo = math.Max(b.today.upTo, o.when)
+		}
+	}
+	b.today.only = nil
+	all, err := b.comparisons()
+	if err != nil {
+		return nil, nil, err
+	}
+	return all, b.wordChanges(), nil
+}
+
+// The tables of Makers besides those of a roundup.
+const (
+	MakersByContents = "price-for-contents"
+	MakersCanGauge   = "can-gauge"
+	MakersPleats     = "pleats"
+	MakersMedia      = "media-area"
+)
+
+// Makers compares the makers over all their parts, with partial pooling: prices
+// against what the contents usually cost, by the verdicts; can gauge and media for
+// the surface of the can; pleats for the width of the element.
+func (t *Today) Makers(judged []price.Judgement) []MakerTable {
+	b := t.bench
+	b.today.looked = nil
+	ratios := map[price.Product]float64{}
+	for _, j := range judged {
+		ratios[price.Product{Maker: j.Maker, Part: j.Part}] = math.Log(j.Ratio)
+	}
+	contents := make([]float64, len(b.rows))
+	for i, o := range b.rows {
+		contents[i] = math.NaN()
+		if v, ok := ratios[price.Product{Maker: b.products[o.product].maker, Part: b.products[o.product].part}]; ok {
+			contents[i] = v
+		}
+	}
+	nan := math.NaN()
+	tables := []MakerTable{
+		b.makersApart(MakerTable{ID: MakersByContents, Measure: "price", Relative: true, Fitted: len(judged),
+			Mean: nan, Between: nan, Within: nan, Q: nan, P: nan}, contents),
+		b.makerTable(MakerTable{ID: MakersCanGauge, Measure: "can_gauge", Against: "can_surface"}, b.values("can_gauge"), false),
+		b.makerTable(MakerTable{ID: MakersPleats, Measure: "pleats", Against: "element_width"}, b.values("pleats"), false),
+		b.makerTable(MakerTable{ID: MakersMedia, Measure: "media_area", Relative: true, Against: "can_surface"}, logs(b.values("media_area")), false),
+	}
+	namedMakers(tables)
+	return tables
+}
+
+// ranked says whether a product takes part in the tables.
+func (b *bench) ranked(p product) bool {
+	return b.today == nil || b.today.only == nil || b.today.only(p.maker, p.part)
+}
+
+// lookedAt are the openings of a product that a table is about: those of the year
+// or, today, the last one with a value.
+func (b *bench) lookedAt(p product, values []float64) func(opening) bool {
+	if b.today == nil {
+		return b.thisYear
+	}
+	for _, i := range slices.Backward(p.openings) {
+		if !math.IsNaN(values[i]) {
+			row := b.rows[i].row
+			return func(o opening) bool { return o.row == row }
+		}
+	}
+	return func(opening) bool { return false }
+}
