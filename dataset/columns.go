@@ -1,6 +1,7 @@
 package dataset
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strings"
@@ -115,4 +116,15 @@ const (
 )
 
 // recorded columns, in canonical order; each group stands in a file of its own.
-var recorded = slices.Concat(recordColumns, canColumns, elementColumns, valveColumns, claimColumns)
+var recorded = slices.Concat(about(AboutRest, recordColumns), about(AboutCan, canColumns), about(AboutMedia, elementColumns),
+	about(AboutRest, valveColumns), about(AboutMedia, claimColumns))
+
+// about is what the columns of a group are about where their entries do not say
+// otherwise.
+func about(what About, columns []Column) []Column {
+	out := slices.Clone(columns)
+	for i := range out {
+		out[i].About = cmp.Or(out[i].About, what)
+	}
+	return out
+}

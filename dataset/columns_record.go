@@ -9,7 +9,7 @@ var recordColumns = []Column{
 		Meaning: "whose name is on the part", HowTo: "always spell it the same way", NeededBy: []string{needsAll}},
 	{Name: "part", Kind: KindText, OfOpening: true, Synonyms: []string{"part number", "part no", "partno", "part #", "pn", "p/n", "model", "type number", "article", "sku"},
 		Meaning: "part number as printed", HowTo: "copy it from the can, dashes included", NeededBy: []string{needsAll}},
-	{Name: "price", Kind: KindMoney, MayBeZero: true, Axis: "price of one filter", Synonyms: []string{"cost", "paid", "price paid", "unit price", "price each", "retail price"},
+	{Name: "price", About: AboutPrice, Kind: KindMoney, MayBeZero: true, Axis: "price of one filter", Synonyms: []string{"cost", "paid", "price paid", "unit price", "price each", "retail price"},
 		Meaning: "price of one filter, or of the pack where pack_quantity says how many", HowTo: "what was paid, without postage; 0 for a gift", NeededBy: []string{needsPrice, needsDrift},
 		Usual: Usual{0, 0, 0.40}},
 	{Name: "price_currency", Kind: KindText, OfOpening: true, Synonyms: []string{"currency", "currency code"},

@@ -6,12 +6,12 @@ import "slices"
 // of its formula: media_length and element_width (and the recorded area where
 // those are missing) for media_area. A recorded column is its own input.
 func Inputs(name string) []string {
-	at := slices.IndexFunc(derived, func(c Column) bool { return c.Name == name })
-	if at < 0 || derived[at].inputs == nil {
+	needs, formula := Formula(name)
+	if formula == nil {
 		return []string{name}
 	}
 	var out []string
-	for _, need := range derived[at].inputs {
+	for _, need := range needs {
 		from := []string{need}
 		if _, known := LookUp(need); !known {
 			continue // stands inside another cell
@@ -26,4 +26,15 @@ func Inputs(name string) []string {
 		}
 	}
 	return out
+}
+
+// Formula gives the columns from which a measure is computed, those that are
+// derived themselves as such, and how, in base units, NaN for what is blank; a nil
+// formula for a recorded column. An input that is no column stands inside a cell.
+func Formula(name string) (inputs []string, formula func([]float64) float64) {
+	at := slices.IndexFunc(derived, func(c Column) bool { return c.Name == name })
+	if at < 0 {
+		return nil, nil
+	}
+	return slices.Clone(derived[at].inputs), derived[at].formula
 }

@@ -39,9 +39,10 @@ type Column struct {
 	One, Many  string   // what is counted: pleat, pleats; "" where nothing is
 	CountWords []string // other words people write behind the count
 
-	OfOpening bool // belongs to the opening or the bill, not to the part: two parts are not compared by it
-	MayBeZero bool // zero is a reading, and not a slip
-	Whole     bool // whole numbers only
+	About     About // the part of the filter it tells of; "" = that of its group, of a derived one of its first input
+	OfOpening bool  // belongs to the opening or the bill, not to the part: two parts are not compared by it
+	MayBeZero bool  // zero is a reading, and not a slip
+	Whole     bool  // whole numbers only
 	// Step is what one careful reading may be out by, in base units: the step
 	// of the instrument the how-to names, or one of a long count; 0 where
 	// nothing is measured or what is counted is seen at a glance. The log's own
@@ -70,6 +71,17 @@ type Column struct {
 	formula func(inputs []float64) float64
 	unitOf  string
 }
+
+// About is a part of a filter, by which comparisons are ordered.
+type About string
+
+const (
+	AboutPrice About = "price"
+	AboutMedia About = "media"
+	AboutCan   About = "can"
+	AboutPlate About = "base plate and inlet"
+	AboutRest  About = "valves and the rest"
+)
 
 // Range of values in base units; the zero value says nothing.
 type Range struct{ Low, High float64 }

@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"image/draw"
+	"math"
 
 	"git.sr.ht/~sbinet/gg"
 	"golang.org/x/image/font"
@@ -60,13 +61,30 @@ func (c *rasterCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
 	}
 	face := c.faces[f.Font]
 	if face == nil {
-		face = f.FontFace(dpi)
+		face = kernedFace(f)
 		c.faces[f.Font] = face
 	}
 	_, height := c.Size()
 	d := font.Drawer{Dst: c.img, Src: image.NewUniform(c.colour), Face: face,
 		Dot: fixed.Point26_6{X: subpixels(pt.X), Y: subpixels(height - pt.Y)}}
 	d.DrawString(s)
+}
+
+// kerned is a face whose pairs of letters move together in proportion to its size.
+// The library's move by as many pixels at any size, so that in small text the
+// hyphen of "T-385" disappears under the T.
+type kerned struct {
+	font.Face
+	perUnit float64 // 64ths of a pixel in a unit of the font
+}
+
+func kernedFace(f plotfont.Face) font.Face {
+	pixels := f.Font.Size.Points() * dpi / 72
+	return kerned{f.FontFace(dpi), pixels * 64 / float64(f.Face.UnitsPerEm())}
+}
+
+func (k kerned) Kern(a, b rune) fixed.Int26_6 {
+	return fixed.Int26_6(math.Round(float64(k.Face.Kern(a, b)) * k.perUnit))
 }
 
 // subpixels converts to the 64ths of a pixel that fonts are placed in.

@@ -1,6 +1,12 @@
 package plots
 
-import "testing"
+import (
+	"math"
+	"testing"
+
+	"golang.org/x/image/font"
+	"gonum.org/v1/plot/vg"
+)
 
 // The typesetter must measure as gonum's fonts and handler do, to the last bit.
 func TestTypesetterMeasuresAsGonumDoes(t *testing.T) {
@@ -18,6 +24,21 @@ func TestTypesetterMeasuresAsGonumDoes(t *testing.T) {
 				if w1 != w2 || h1 != h2 || d1 != d2 {
 					t.Errorf("box of %q, %v units: got %v, %v, %v, want %v, %v, %v", s, size, w1, h1, d1, w2, h2, d2)
 				}
+			}
+		}
+	}
+}
+
+// Text is drawn as wide as it was measured, at every size: pairs such as "T-" and
+// "r." keep together in proportion.
+func TestTextIsDrawnAsWideAsMeasured(t *testing.T) {
+	for _, unit := range []vg.Length{6, 9, 14, 40, 200} {
+		p := &page{unit: unit, fonts: newTypesetter()}
+		face := p.fonts.face(p.typeface(1, false))
+		for _, s := range []string{"T-385", "harbour.csv", "Veldmarsh VM2146", "AVAVAV"} {
+			drawn := float64(font.MeasureString(kernedFace(face), s)) / 64
+			if want := p.width(s, 1, false).Dots(dpi); math.Abs(drawn-want) > 0.02*want {
+				t.Errorf("%q at %g pixels is drawn %.1f wide and measured %.1f", s, float64(unit), drawn, want)
 			}
 		}
 	}

@@ -15,10 +15,11 @@ import (
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
 	"pleatstat/stats/rank"
+	"pleatstat/stats/trend"
 )
 
 // level of every method: a false discovery rate over the makers.
-const level = 0.05
+const level = trend.FalseDiscoveryRate
 
 // judgeGauges judges one log by every method.
 func judgeGauges(o sim.GaugeOptions, rng *rand.Rand) (driftTally, error) {

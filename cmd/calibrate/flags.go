@@ -16,13 +16,14 @@ import (
 	"pleatstat/stats/num"
 	"pleatstat/stats/outlier"
 	"pleatstat/stats/robust"
+	"pleatstat/stats/trend"
 )
 
 const (
 	// A flag is clear at this false discovery rate and at least this far above
 	// the line, as in the report.
-	flagRate  = 0.05
-	flagRatio = 1.25
+	flagRate  = trend.FalseDiscoveryRate
+	flagRatio = trend.LeastShare
 	// fresh parts, clean ones, are drawn for each log to see how many fall in
 	// their prediction ranges.
 	fresh = 20
@@ -52,8 +53,8 @@ func runFlags(args []string, stdout io.Writer) error {
 	if scenarios, err = ofKinds(scenarios, *market); err != nil {
 		return err
 	}
-	fmt.Fprintf(stdout, "# Error rates of flags\n\n    calibrate flags %s\n\nSeed %d, commit %s; %d logs a line; two simulation errors of a rate of 0.05: %.3f. Overpriced parts are told above the line, by %g times at least; power is the share of them found. The oracle knows which parts are clean and believes in normal scatter.\n\n",
-		strings.Join(args, " "), *seed, commit(), *runs, 2*math.Sqrt(0.05*0.95/float64(*runs)), flagRatio)
+	fmt.Fprintf(stdout, "# Error rates of flags\n\n    calibrate flags %s\n\nSeed %d, commit %s; %d logs a line; two simulation errors of a rate of %g: %.3f. Overpriced parts are told above the line, by %g times at least; power is the share of them found. The oracle knows which parts are clean and believes in normal scatter.\n\n",
+		strings.Join(args, " "), *seed, commit(), *runs, flagRate, 2*math.Sqrt(flagRate*(1-flagRate)/float64(*runs)), flagRatio)
 	return printTable(stdout, scenarios, func(s sim.Scenario) (flagTally, error) { return simulateFlags(s, *runs, *seed) })
 }
 
@@ -106,7 +107,7 @@ func judgeScenario(s sim.Scenario, rng *rand.Rand) (flagTally, error) {
 	for i, price := range m.FreshPrice {
 		above := j.above(m.FreshArea[i], price)
 		t.in80 += inside(above, 0.80) / fresh
-		t.in95 += inside(above, 0.95) / fresh
+		t.in95 += inside(above, trend.Confidence) / fresh
 	}
 	if j.slopeLow <= sim.TrueSlope && sim.TrueSlope <= j.slopeHigh {
 		t.slope = 1
@@ -137,7 +138,7 @@ func judgeSample(area, price []float64) (judged, error) {
 		return judged{}, err
 	}
 	j := judged{residual: m.Residual, clear: clear, probable: probable}
-	j.slopeLow, j.slopeHigh = m.Interval(1, 0.95)
+	j.slopeLow, j.slopeHigh = m.Interval(1, trend.Confidence)
 	j.above = func(area, price float64) float64 { return m.Above([]float64{area}, price) }
 	return j, nil
 }

@@ -81,7 +81,7 @@ type makersTally struct{ logs, named, innocent, wrongLogs, found, sideMeasures i
 func (t makersTally) cells(guilty int) string {
 	bar := "–"
 	if t.named > 0 {
-		bar = fmt.Sprintf("%.3f", 0.05+2*math.Sqrt(0.05*0.95/float64(t.named)))
+		bar = fmt.Sprintf("%.3f", level+2*math.Sqrt(level*(1-level)/float64(t.named)))
 	}
 	return fmt.Sprintf("%d | %d | %s | %s | %s | %s | %d |", t.named, t.innocent, share(t.innocent, t.named), bar,
 		share(t.wrongLogs, t.logs), share(t.found, guilty), t.sideMeasures)

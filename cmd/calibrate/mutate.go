@@ -22,11 +22,18 @@ type rule struct {
 
 func (r rule) String() string { return filepath.Base(filepath.Dir(r.file)) + "." + r.name }
 
+// stands finds where the rule is declared.
+func (r rule) stands() *regexp.Regexp {
+	return regexp.MustCompile(`(?m)^(\s*(?:const )?` + r.name + `\s*=\s*)` + regexp.QuoteMeta(r.value) + `\b`)
+}
+
 // rules lists them. A share above one is halved and doubled by what is above one,
 // a confidence by what it leaves out.
 var rules = []rule{
 	{"stats/trend/grade.go", "LeastShare", "1.25", [2]string{"1.125", "1.5"}},
-	{"stats/trend/grade.go", "FalseDiscoveryRate", "0.05", [2]string{"0.025", "0.10"}},
+	{"stats/outlier/evidence.go", "Level", "0.05", [2]string{"0.025", "0.10"}},
+	{"stats/outlier/evidence.go", "anyLevel", "0.08", [2]string{"0.04", "0.16"}},
+	{"stats/trend/grade.go", "FalseDiscoveryRate", "outlier.Level", [2]string{"outlier.Level / 2", "2 * outlier.Level"}},
 	{"stats/trend/grade.go", "Confidence", "0.95", [2]string{"0.975", "0.90"}},
 	{"stats/trend/grade.go", "LeastPoints", "8", [2]string{"4", "16"}},
 	{"stats/trend/grade.go", "FewPoints", "20", [2]string{"10", "40"}},
@@ -76,7 +83,7 @@ var rules = []rule{
 	{"stats/roundup/shift.go", "fewestEach", "4", [2]string{"2", "8"}},
 	{"stats/roundup/shift.go", "sizeShare", "0.5", [2]string{"0.25", "1.0"}},
 	{"stats/roundup/tables.go", "fewestRanked", "3", [2]string{"2", "6"}},
-	{"stats/roundup/stands.go", "alike", "2.0", [2]string{"1.0", "4.0"}},
+	{"stats/roundup/stands.go", "alike", "3.5", [2]string{"1.75", "7.0"}},
 	{"stats/roundup/gaps.go", "seldom", "0.5", [2]string{"0.25", "1.0"}},
 	{"stats/roundup/next.go", "toOpen", "5", [2]string{"3", "10"}},
 	{"stats/roundup/next.go", "nextAt", "1.5", [2]string{"0.75", "3.0"}},
@@ -190,7 +197,7 @@ func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 	if err != nil {
 		return "", err
 	}
-	is := regexp.MustCompile(`(?m)^(\s*(?:const )?` + r.name + `\s*=\s*)` + regexp.QuoteMeta(r.value) + `\b`)
+	is := r.stands()
 	if n := len(is.FindAll(source, -1)); n != 1 {
 		return "", fmt.Errorf("%s: %s = %s stands there %d times, want once", r.file, r.name, r.value, n)
 	}

@@ -8,9 +8,9 @@ import (
 	"pleatstat/dataset"
 )
 
-// TestImpossibleDates: dates after today and decades before all others are set
+// TestImpossibleDatesRules: dates after today and decades before all others are set
 // aside; those of a log that is merely old, or has one date alone, are not.
-func TestImpossibleDates(t *testing.T) {
+func TestImpossibleDatesRules(t *testing.T) {
 	now := time.Date(2026, time.June, 1, 0, 0, 0, 0, time.UTC)
 	for _, c := range []struct {
 		name, dates string

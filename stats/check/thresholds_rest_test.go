@@ -57,7 +57,7 @@ func TestSpreadThresholds(t *testing.T) {
 }
 
 // Rows that were entered twice need so many measured readings alike.
-func TestAlikeReadings(t *testing.T) {
+func TestAlikeReadingsRule(t *testing.T) {
 	names := []string{"total_mass_g", "can_mass_g", "can_od_mm", "can_gauge_mm"}
 	values := []string{"184.2", "84.1", "76.2", "0.45"}
 	for n, told := range map[int]int{3 - 1: 0, 3: 1} {
@@ -70,7 +70,7 @@ func TestAlikeReadings(t *testing.T) {
 
 // Openings before the part was made: the code may name the week it was meant
 // for. Opened 1 June 2022; months begin 0, 31 and 61 days behind or before.
-func TestMadeGrace(t *testing.T) {
+func TestMadeGraceRule(t *testing.T) {
 	for code, told := range map[string]int{"2022-06-01": 0, "2022-06-14": 0, "2022-06-17": 1} {
 		r := run(t, read(t, "opened,maker,part,date_code,pleats\n2022-06-01,Skerrow,SK 1,"+code+",60\n"))
 		if len(only(r, "opened")) != told {

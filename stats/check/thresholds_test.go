@@ -139,7 +139,7 @@ func TestFoldsThatCannotFit(t *testing.T) {
 }
 
 // Folds that touch are noted, once a product, and nothing is set aside.
-func TestFoldsTouch(t *testing.T) {
+func TestFoldsTouchOnBothSides(t *testing.T) {
 	pack := func(excess float64) *Result {
 		row := fmt.Sprintf("Skerrow,SK 1,70,60,1200,%.6g,", excess*math.Pi*50/120)
 		return run(t, read(t, "maker,part,element_od_mm,pleats,media_length_mm,media_thickness_mm,can_height_mm\n"+row+"80\n"+row+"80.1\n"))
@@ -153,7 +153,7 @@ func TestFoldsTouch(t *testing.T) {
 }
 
 // A bench whose micrometer reads 0.13 mm too much on every can.
-func TestCalibration(t *testing.T) {
+func TestCalibrationOnBothSides(t *testing.T) {
 	bench := func(n int, ratio, more float64) *Result {
 		text := "maker,part,can_od_mm,can_height_mm,can_gauge_mm,can_mass_g\n"
 		for i := range n {
@@ -187,7 +187,7 @@ func TestCalibration(t *testing.T) {
 // The interval of a median lies between the k-th readings from either end; for
 // 95 % and n = 8, 10, 20, 50 these are the 1st, 2nd, 6th and 18th (tables of the
 // sign test, from memory).
-func TestOrderedEnds(t *testing.T) {
+func TestOrderedEndsRule(t *testing.T) {
 	for n, want := range map[int]int{8: 1, 10: 2, 20: 6, 50: 18} {
 		if got := ordered(n) + 1; got != want {
 			t.Errorf("n = %d: the %d. reading from either end, want the %d.", n, got, want)

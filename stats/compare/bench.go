@@ -124,7 +124,7 @@ func (b *bench) value(name string, product int) Value {
 		v.SE = 0
 	case counts(name) && r.df == 0:
 		v.SE = 0 // see limit
-	case made[name] != nil:
+	case computed(name):
 		if v.SE = b.carried(name, product, v.Mean); math.IsNaN(v.SE) && name == "media_area" {
 			v.SE = math.Sqrt(r.variance() * share / (n * n)) // logged as such
 		}
@@ -134,48 +134,48 @@ func (b *bench) value(name string, product int) Value {
 	return v
 }
 
-// power is a column that a derived measure is made of and the power it goes with.
-type power struct {
-	column string
-	of     float64
-}
-
-// made lists what derived measures are made of; in a sum or difference the
-// power has no meaning, see carried.
-var made = map[string][]power{
-	"media_area":        {{"media_length", 1}, {"element_width", 1}},
-	"pleat_depth":       {{"media_length", 1}},
-	"pleat_pitch":       {{"element_od", 1}},
-	"grammage":          {{"media_mass", 1}, {"media_area", -1}},
-	"media_density":     {{"media_mass", 1}, {"media_area", -1}, {"media_thickness", -1}},
-	"media_volume":      {{"media_area", 1}, {"media_thickness", 1}},
-	"can_surface":       {{"can_od", 1}, {"can_height", 1}}, // od counts a little more: the disc is the smaller part
-	"can_mass_per_area": {{"can_mass", 1}, {"can_od", -1}, {"can_height", -1}},
-	"implied_gauge":     {{"can_mass", 1}, {"can_od", -1}, {"can_height", -1}},
-	"other_mass":        {{"total_mass", 1}, {"base_plate_mass", 1}, {"element_mass", 1}, {"can_mass", 1}, {"spring_mass", 1}, {"retainer_mass", 1}},
-	"mass_without_can":  {{"total_mass", 1}, {"can_mass", 1}},
-	"price_per_area":    {{"media_area", -1}},
-	"price_per_100g":    {{"total_mass", -1}},
-	"inlet_open_area":   {{"inlet_hole_diameter", 2}},
-}
-
-// carried is the standard error of a derived mean, carried over from the
-// columns it is made of to first order (JCGM 100:2008, 5.1.2, errors taken to
-// be independent); NaN where one of them is not known.
+// carried is the standard error of a derived mean, carried over through its formula
+// from the columns it takes, to first order (JCGM 100:2008, 5.1.2, with the
+// derivatives of 5.1.3 by small steps; errors taken to be independent); NaN where
+// one of them is not known.
 func (b *bench) carried(name string, product int, mean float64) float64 {
-	sum := 0.0
-	for _, p := range made[name] {
-		v := b.value(p.column, product)
-		switch {
-		case v.N == 0 && (p.column == "spring_mass" || p.column == "retainer_mass"): // counts as nothing
-		case name == "other_mass" || name == "mass_without_can":
-			sum += v.SE * v.SE
-		default:
-			part := p.of * mean / v.Mean * v.SE
-			sum += part * part
+	inputs, formula := dataset.Formula(name)
+	x, errors, known := make([]float64, len(inputs)), make([]float64, len(inputs)), true
+	for i, column := range inputs {
+		x[i] = math.NaN() // counts as the formula has it: no spring, the area not as logged
+		_, is := dataset.LookUp(column)
+		if known = known && is; is && column != name {
+			v := b.value(column, product)
+			x[i], errors[i] = v.Mean, v.SE
 		}
 	}
+	at := formula(x)
+	if math.IsNaN(at) {
+		return at
+	}
+	sum := 0.0
+	for i, v := range x {
+		if math.IsNaN(v) || errors[i] == 0 {
+			continue
+		}
+		h := 1e-5 * v
+		x[i] = v + h
+		more := formula(x)
+		x[i] = v - h
+		part := (more - formula(x)) / (2 * h) * errors[i]
+		x[i] = v
+		sum += part * part
+	}
+	if !known { // a material stands in its own cell, and goes into the mean alone
+		sum *= mean / at * mean / at
+	}
 	return math.Sqrt(sum)
+}
+
+// computed reports whether a measure is computed from others.
+func computed(name string) bool {
+	_, formula := dataset.Formula(name)
+	return formula != nil
 }
 
 // exact reports whether a column holds what is claimed or paid, and is neither
@@ -220,7 +220,7 @@ func (b *bench) limit(name string, x, y Value) float64 {
 		quantile = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1 + b.confidence) / 2)
 	}
 	limit := quantile * math.Hypot(x.SE, y.SE)
-	if step := b.of(name).step; made[name] == nil && !counts(name) && !math.IsNaN(step) {
+	if step := b.of(name).step; !computed(name) && !counts(name) && !math.IsNaN(step) {
 		limit = math.Max(limit, step)
 	}
 	return limit
@@ -231,7 +231,7 @@ func (b *bench) warnings(measures []Measure) []string {
 	var none, rounding []string
 	for _, m := range measures {
 		switch {
-		case m.Basis != ByStep || exact(m.Column) || counts(m.Column) || made[m.Column] != nil:
+		case m.Basis != ByStep || exact(m.Column) || counts(m.Column) || computed(m.Column):
 		case math.IsNaN(b.of(m.Column).variance()):
 			none = append(none, strings.ReplaceAll(m.Column, "_", " "))
 		case b.of(m.Column).df == 0:

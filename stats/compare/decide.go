@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/num"
 )
 
@@ -157,18 +158,8 @@ func (b *bench) decide(c *Comparison) {
 // freedom is that of what the bench repeats in a column: the least of those it
 // is made of; 0 where no cell holds several readings.
 func (b *bench) freedom(name string) int {
-	columns := []string{name}
-	if made[name] != nil {
-		columns = nil
-		for _, p := range made[name] {
-			columns = append(columns, p.column)
-		}
-		if slices.Contains(columns, "media_area") {
-			columns = append(columns, "media_length", "element_width")
-		}
-	}
 	df := 0
-	for _, column := range columns {
+	for _, column := range dataset.Inputs(name) {
 		if d := b.of(column).df; d > 0 && (df == 0 || d < df) {
 			df = d
 		}

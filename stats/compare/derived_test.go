@@ -63,3 +63,25 @@ func TestThreeProducts(t *testing.T) {
 		}
 	}
 }
+
+// The surface of a can by hand, and a thickness that its material goes into: both
+// have the relative error of what they are computed from.
+func TestErrorsThroughFormulas(t *testing.T) {
+	text := `maker,part,can_od_mm,can_height_mm,can_mass_g,can_material
+Skerrow,SK 1,76.0; 76.2; 75.8,80.0; 80.4; 79.6,90.0; 90.2; 89.8,aluminium
+Lowmere,L 1,76.0,80.0,91.0,steel
+`
+	c, err := Parts(read(t, text), []price.Product{{Maker: "Skerrow", Part: "SK 1"}, {Maker: "Lowmere", Part: "L 1"}}, nil, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// One reading: 0.2 mm, 0.4 mm, 0.2 g.
+	surface := measure(t, c, "can_surface").Values[1]
+	near(t, "surface", surface.SE, math.Hypot(math.Pi*(80+76/2.0)*0.2, math.Pi*76*0.4)/100)
+	perArea := measure(t, c, "can_mass_per_area")
+	near(t, "mass per area", perArea.Values[1].SE/perArea.Values[1].Mean, math.Hypot(0.2/91, surface.SE/surface.Mean))
+	implied := measure(t, c, "implied_gauge")
+	for k, v := range implied.Values {
+		near(t, "implied gauge", v.SE/v.Mean, perArea.Values[k].SE/perArea.Values[k].Mean)
+	}
+}

@@ -56,14 +56,14 @@ func TestClearMakerRule(t *testing.T) {
 // chance. Beside a comparison that shows nothing, q is twice p.
 func TestChangesRules(t *testing.T) {
 	seen := map[string]bool{}
-	for step := range 120 {
+	for step := range 60 {
 		text := "opened,maker,part,total_mass_g\n"
 		for part := range 12 {
 			for year := 2022; year < 2025; year++ {
 				text += fmt.Sprintf("%d-03-05,Skerrow,SK %d,%.1f\n", year, part, 200+float64((part*part*year*7)%13)/4)
 			}
 		}
-		text += fmt.Sprintf("2025-03-05,Lowmere,L 1,200\n2026-03-05,Lowmere,L 1,%.2f\n", 200+0.1*float64(step))
+		text += fmt.Sprintf("2025-03-05,Lowmere,L 1,200\n2026-03-05,Lowmere,L 1,%.2f\n", 200+0.2*float64(step))
 		for _, second := range []string{"", "2025-03-05,Lowmere,L 2,300\n2026-03-05,Lowmere,L 2,300\n"} {
 			r, err := logOf(t, text+second).reopened()
 			if err != nil {
@@ -192,11 +192,12 @@ func TestShiftRules(t *testing.T) {
 	for n, tooFew := range map[int]bool{5: true, 6: false} {
 		b := logOf(t, text(n, 0, 0))
 		v := b.values("can_gauge")
-		if s := b.againOf("can_gauge", false, v, v); s.TooFew != tooFew {
-			t.Errorf("%d products opened again: too few %t", n, s.TooFew)
-		}
-		if s := b.shiftOf("can_gauge", false, SameProducts, v, v, b.byProduct); s.TooFew != tooFew {
-			t.Errorf("%d products in both years: too few %t", n, s.TooFew)
+		for name, s := range map[string]Shift{
+			"opened again": b.againOf("can_gauge", false, v, v), "in both years": b.shiftOf("can_gauge", false, SameProducts, v, v, b.byProduct),
+		} {
+			if s.TooFew != tooFew || tooFew && s.Needed != 6 {
+				t.Errorf("%d products %s: too few %t, %d would do", n, name, s.TooFew, s.Needed)
+			}
 		}
 	}
 	for _, c := range []struct {
@@ -205,8 +206,8 @@ func TestShiftRules(t *testing.T) {
 	}{{3, 9, true}, {4, 4, false}, {9, 3, true}} {
 		b := logOf(t, text(0, c.before, c.now))
 		v := b.values("can_gauge")
-		if s := b.shiftOf("can_gauge", false, AllSizes, v, v, func(int) int { return 0 }); s.TooFew != c.tooFew {
-			t.Errorf("%d openings against %d: too few %t", c.now, c.before, s.TooFew)
+		if s := b.shiftOf("can_gauge", false, AllSizes, v, v, func(int) int { return 0 }); s.TooFew != c.tooFew || c.tooFew && s.Needed != 4 {
+			t.Errorf("%d openings against %d: too few %t, %d would do", c.now, c.before, s.TooFew, s.Needed)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package sim
 import (
 	"encoding/csv"
 	"fmt"
+	"hash/fnv"
 	"io"
 	"math"
 	"math/rand/v2"
@@ -22,6 +23,7 @@ type column struct {
 // cells is what the writer of one row knows.
 type cells struct {
 	r       *rand.Rand
+	seed    uint64
 	w       *workshop
 	o       opening
 	p       *product
@@ -179,6 +181,24 @@ func columns() []column {
 	}
 }
 
+// laterColumns are those added to a log that was there already, behind the
+// others. Each draws from a source of its own (cells.r while it is written, ofPart
+// for what all openings of a part share), so that the other cells stay as they are.
+func laterColumns() []column { return nil }
+
+// ofPart is a source that gives every opening of a part the same draws; columns are
+// told apart by their headers.
+func (c *cells) ofPart(header string) *rand.Rand {
+	return rand.New(rand.NewPCG(c.seed^number(header), uint64(c.o.product)))
+}
+
+// number of a text, evenly spread.
+func number(text string) uint64 {
+	h := fnv.New64a()
+	h.Write([]byte(text)) // never fails
+	return h.Sum64()
+}
+
 // blank is how a value that was not taken is left out.
 func blank(r *rand.Rand) string {
 	switch u := r.Float64(); {
@@ -194,11 +214,19 @@ func blank(r *rand.Rand) string {
 
 // write streams the log, one row an opening, and returns the entry errors in it.
 func (w *workshop) write(r *rand.Rand, dst io.Writer, o WorkshopOptions) ([]EntryError, error) {
-	cols := columns()
+	cols := append(columns(), w.later...)
+	sources := make([]*rand.Rand, len(cols))
+	for j, col := range cols {
+		sources[j] = r
+		if j >= len(cols)-len(w.later) {
+			sources[j] = rand.New(rand.NewPCG(o.Seed, number(col.header)))
+		}
+	}
 	if o.MainColumns {
 		kept := cols[:0]
-		for _, c := range cols {
+		for j, c := range cols {
 			if c.main {
+				sources[len(kept)] = sources[j]
 				kept = append(kept, c)
 			}
 		}
@@ -214,25 +242,27 @@ func (w *workshop) write(r *rand.Rand, dst io.Writer, o WorkshopOptions) ([]Entr
 	}
 	plan := planEntryErrors(len(w.openings), o, w, cols)
 	for i, at := range w.openings {
-		c := cells{r: r, w: w, o: at, p: &w.products[at.product], f: w.look(r, at)}
+		c := cells{r: r, seed: o.Seed, w: w, o: at, p: &w.products[at.product], f: w.look(r, at)}
 		c.rough = at.year() < 2021
 		c.flat = r.Float64() < 0.22
 		c.areaOf = r.Float64() < 0.5
 		c.decimal = r.Float64() < 0.5
 		c.abroad = i%131 == 97 && c.p.priceFactor == 1
 		for j, col := range cols {
+			c.r = sources[j]
 			record[j] = col.text(&c)
 			filled := col.filled
 			if c.rough && filled < 0.95 {
 				filled *= 0.85
 			}
-			if filled < 1 && r.Float64() > filled {
+			if filled < 1 && c.r.Float64() > filled {
 				record[j] = ""
 				if filled > 0.5 {
-					record[j] = blank(r)
+					record[j] = blank(c.r)
 				}
 			}
 		}
+		c.r = r
 		plan.spoil(i, &c, record)
 		if err := out.Write(record); err != nil {
 			return nil, err

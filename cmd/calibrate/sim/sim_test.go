@@ -7,6 +7,8 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
@@ -30,6 +32,46 @@ func TestDemoLogIsTheOneInTheRepository(t *testing.T) {
 		if !bytes.Equal(got, want) {
 			t.Errorf("%s is not what the generator writes", name)
 		}
+	}
+}
+
+// A column that is added leaves every other cell as it is, and what belongs to the
+// part is the same in all its openings.
+func TestALaterColumnLeavesTheOthers(t *testing.T) {
+	write := func(later ...column) [][]string {
+		o := WorkshopOptions{Rows: DemoRows, Parts: DemoParts, Seed: DemoSeed}
+		r := rand.New(rand.NewPCG(o.Seed, 1))
+		w := demoWorkshop(r)
+		w.schedule(r, o.Rows)
+		w.later = later
+		var log bytes.Buffer
+		if _, err := w.write(r, &log, o); err != nil {
+			t.Fatal(err)
+		}
+		rows, err := csv.NewReader(&log).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return rows
+	}
+	clips := column{"clips", false, 0.7, func(c *cells) string { return strconv.Itoa(c.ofPart("clips").IntN(6)) }}
+	plain, with := write(), write(clips)
+	last := len(plain[0])
+	of, filled := map[string]string{}, 0
+	for i, row := range with {
+		if !slices.Equal(row[:last], plain[i]) {
+			t.Fatalf("line %d differs: %q and %q", i+1, row, plain[i])
+		}
+		if v := row[last]; i > 0 && len(v) == 1 && v[0] >= '0' && v[0] <= '5' {
+			part := row[1] + row[2]
+			if filled++; of[part] != "" && of[part] != v {
+				t.Errorf("%s has %s and %s", part, of[part], v)
+			}
+			of[part] = v
+		}
+	}
+	if filled < DemoRows/2 || filled > DemoRows*9/10 {
+		t.Errorf("%d of %d cells are filled", filled, DemoRows)
 	}
 }
 

@@ -66,6 +66,7 @@ func Workshop(dst io.Writer, o WorkshopOptions) (*Truth, error) {
 		w.plantNothing()
 	}
 	w.schedule(r, o.Rows)
+	w.later = laterColumns()
 	errors, err := w.write(r, dst, o)
 	if err != nil {
 		return nil, err

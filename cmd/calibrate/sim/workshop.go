@@ -14,6 +14,7 @@ type workshop struct {
 	makers   []maker
 	products []product
 	openings []opening
+	later    []column
 }
 
 // maker and what its products do over time.

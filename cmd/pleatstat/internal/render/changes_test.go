@@ -7,6 +7,7 @@ import (
 
 	"pleatstat/stats/drift"
 	"pleatstat/stats/report"
+	"pleatstat/stats/roundup"
 )
 
 // A step is told as a step and a slope as a slope, never both, with the readings
@@ -69,5 +70,27 @@ func TestInShortHasSevenLinesAtMost(t *testing.T) {
 	}
 	if none := InShort(&report.Findings{Usable: 60, Drift: storedDrift()[:1]}); len(none) != 1 || !strings.Contains(none[0], "60") {
 		t.Errorf("a log where nothing is off: %q", none)
+	}
+}
+
+// One measure of a part that differs is told with its readings; several of what is
+// inside are another filter under the same number, a price beside one is not.
+func TestWhatChangedInOnePart(t *testing.T) {
+	s := speaker{&roundup.Roundup{}, benchUnits(t)}
+	gauge := roundup.Change{Maker: "Skerrow", Part: "SK-1", Measure: "can_gauge", Since: 2023, Before: 0.41, Now: 0.36, Clear: true}
+	pleats, price := gauge, gauge
+	pleats.Measure, pleats.Before, pleats.Now = "pleats", 55, 48
+	price.Measure, price.Before, price.Now, price.AboveMarket = "price", 8, 12, true
+	for _, c := range []struct {
+		all  []roundup.Change
+		want string
+	}{
+		{[]roundup.Change{gauge}, "SK-1: can gauge is 0.36 mm, in 2023 it was 0.41 mm."},
+		{[]roundup.Change{price, gauge}, "SK-1: price is $12.00, in 2023 it was $8.00, which the market alone does not explain; can gauge is 0.36 mm, in 2023 it was 0.41 mm."},
+		{[]roundup.Change{gauge, pleats, price}, "SK-1 is not the same filter any more: can gauge and pleats changed since 2023."},
+	} {
+		if got := strings.ReplaceAll(s.changed("SK-1", c.all), nbsp, " "); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
 	}
 }

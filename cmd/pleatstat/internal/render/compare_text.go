@@ -34,8 +34,7 @@ func Compare(t *Text, c *compare.Comparison, u dataset.Units) {
 		untold(t, c)
 		t.Para("In the tables " + legend(c.Kind))
 	}
-	notAlready := slices.DeleteFunc(slices.Clone(c.PriceWarnings), func(w string) bool { return slices.Contains(c.Warnings, w) })
-	t.notes(notAlready)
+	t.notes(c.PriceWarnings)
 	t.notes(c.Warnings)
 	if c.Kind == compare.OfMakers {
 		t.Para("What is compared are the parts opened here. A maker whose parts are for larger engines has larger and dearer filters.")

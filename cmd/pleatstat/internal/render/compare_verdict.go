@@ -206,7 +206,7 @@ func evidenceOf(kind compare.Kind, m compare.Measure, u dataset.Units) string {
 	var say []string
 	for k, v := range m.Values {
 		if v.N > 0 {
-			say = append(say, letter(k)+" "+wholeThings(m.Column, quantity(u, m.Column, v.Mean))+" in "+counted(v.N, one, many))
+			say = append(say, letter(k)+" "+wholeThings(m.Column, quantity(u, m.Column, v.Mean))+", "+counted(v.N, one, many))
 		}
 	}
 	if kind != compare.OfMakers && len(m.Values) == 2 && m.Basis == compare.ByOpenings && m.Differences[0].BenchLimit > 0 && m.Differences[0].BenchLimit < m.Differences[0].Limit {

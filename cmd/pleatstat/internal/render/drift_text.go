@@ -84,8 +84,10 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 		t.Para("Too few to say: no part was opened often enough at different dates.")
 		changeLimits(t, entries)
 	case overTheYears(t, entries, u, detail):
-		t.Heading("What else was followed")
-		changeLimits(t, entries)
+		if slices.ContainsFunc(entries, func(e drift.Entry) bool { return e.Part == "" && !e.Moved() }) {
+			t.Heading("What else was followed")
+			changeLimits(t, entries)
+		}
 	default:
 		t.Heading(overYears)
 		changeLimits(t, entries)

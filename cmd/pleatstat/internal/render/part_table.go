@@ -114,7 +114,7 @@ func changesOfPart(entries []drift.Entry, maker, part string) []string {
 // of its tables.
 func RoundupParts(r *roundup.Roundup) RoundupTable {
 	var rows []partRow
-	at := map[[2]string]int{}
+	at, areas := map[[2]string]int{}, map[[2]string]float64{}
 	row := func(maker, part string) *partRow {
 		key := [2]string{maker, part}
 		if _, there := at[key]; !there {
@@ -132,8 +132,8 @@ func RoundupParts(r *roundup.Roundup) RoundupTable {
 		for _, p := range t.Places {
 			at := row(p.Maker, p.Part)
 			switch t.Measure {
-			case "price_per_area":
-				at.forMoney = 100 / p.Value // cm² for one, of money for 100 cm²
+			case "media_area":
+				areas[[2]string{p.Maker, p.Part}] = p.Value
 			case "can_gauge":
 				at.gauge = p.Value
 			}
@@ -154,6 +154,12 @@ func RoundupParts(r *roundup.Roundup) RoundupTable {
 			at := row(c.Maker, c.Part)
 			at.changes = append(at.changes, fmt.Sprintf("%s %s than in %d", trend.Words(c.Measure), how, c.Since))
 		}
+	}
+	for i := range rows {
+		if area, measured := areas[[2]string{rows[i].maker, rows[i].part}]; measured {
+			rows[i].forMoney = area / rows[i].verdict.Price // in the same money as the price beside it
+		}
+		rows[i].changes = append(rows[i].changes, changesOfPart(r.Changed, rows[i].maker, rows[i].part)...)
 	}
 	return partsTable(fmt.Sprintf("Every part opened in %d, the dearest for its contents first", r.Year), rows, r.Units)
 }

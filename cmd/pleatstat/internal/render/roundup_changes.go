@@ -149,26 +149,25 @@ func (s speaker) explained(maker, part, measure string) bool {
 // changed tells what differs in one part: several measures at once are another
 // filter under the same number.
 func (s speaker) changed(name string, all []roundup.Change) string {
-	c := all[0]
-	is, was := "is", "it was"
-	if counts(c.Measure) {
-		is, was = "are", "they were"
-	}
-	said := fmt.Sprintf("%s %s %s, in %d %s %s", trend.Words(c.Measure), is, quantity(s.u, c.Measure, c.Now), c.Since, was, quantity(s.u, c.Measure, c.Before))
-	if c.AboveMarket {
-		said += ", more than the market's own rise"
-		if c.Difference < c.MarketFactor-1 {
-			said = strings.TrimSuffix(said, "more than the market's own rise") + "while the market went its own way"
+	var said, inside []string
+	for _, c := range all {
+		is, was := "is", "it was"
+		if counts(c.Measure) {
+			is, was = "are", "they were"
+		}
+		beyond := ""
+		if c.AboveMarket {
+			beyond = ", which the market alone does not explain"
+		}
+		said = append(said, fmt.Sprintf("%s %s %s, in %d %s %s%s", trend.Words(c.Measure), is, quantity(s.u, c.Measure, c.Now), c.Since, was, quantity(s.u, c.Measure, c.Before), beyond))
+		if c.Measure != "price" {
+			inside = append(inside, trend.Words(c.Measure))
 		}
 	}
-	if len(all) == 1 {
-		return name + ": " + said + "."
+	if len(inside) > 1 {
+		return fmt.Sprintf("%s is not the same filter any more: %s changed since %d.", name, joined(inside), all[0].Since)
 	}
-	var others []string
-	for _, o := range all[1:] {
-		others = append(others, trend.Words(o.Measure))
-	}
-	return fmt.Sprintf("%s is not the same filter any more: %s; %s changed too.", name, said, joined(others))
+	return name + ": " + strings.Join(said, "; ") + "."
 }
 
 // makers tells who stands off the other makers in one table, "" where nobody

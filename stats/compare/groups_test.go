@@ -1,0 +1,25 @@
+package compare
+
+import (
+	"slices"
+	"testing"
+
+	"pleatstat/dataset"
+)
+
+// Every column is told in a group that there is, by what its entry says of it.
+func TestGroups(t *testing.T) {
+	for _, c := range append(dataset.Columns(), dataset.DerivedColumns()...) {
+		if !slices.Contains(Groups(), GroupOf(c.Name)) {
+			t.Errorf("%s is of the group %q", c.Name, GroupOf(c.Name))
+		}
+	}
+	for name, group := range map[string]Group{
+		"price_per_area": OfPrice, "media_area": OfMedia, "grammage": OfMedia, "glue_gaps": OfMedia, "beta_ratio": OfMedia, "core_id": OfMedia,
+		"implied_gauge": OfCan, "inlet_open_area": OfPlate, "thread": OfPlate, "total_mass": OfValves, "bypass": OfValves, "my_own": OfValves,
+	} {
+		if got := GroupOf(name); got != group {
+			t.Errorf("%s is of the group %q, want %q", name, got, group)
+		}
+	}
+}
