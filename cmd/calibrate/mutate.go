@@ -94,6 +94,8 @@ var rules = []rule{
 	{"stats/roundup/next.go", "nextAt", "1.5", [2]string{"0.75", "3.0"}},
 	{"stats/roundup/next.go", "slopePrior", "0.02", [2]string{"0.01", "0.04"}},
 	{"stats/roundup/news.go", "EnoughOpenings", "8", [2]string{"4", "16"}},
+	{"stats/card/mount.go", "gasketTolerance", "1.0", [2]string{"0.5", "2.0"}},
+	{"stats/card/places.go", "fewestOfThread", "5", [2]string{"3", "10"}},
 	{"stats/check/readings.go", "ManyRepeats", "8", [2]string{"4", "16"}},
 	{"stats/check/readings.go", "BeyondSpread", "6.0", [2]string{"3.0", "12.0"}},
 	{"stats/check/readings.go", "LeastSpread", "0.03", [2]string{"0.015", "0.06"}},
