@@ -13,7 +13,7 @@ import (
 )
 
 var (
-	titleAmount = regexp.MustCompile(`has (fallen|risen) by ([0-9.]+)`)
+	titleAmount = regexp.MustCompile(`has (fallen|risen)(?: in one step)? by ([0-9.]+)`)
 	headAmount  = regexp.MustCompile(`^([−+]?[0-9.]+)[^(]*(?:\(([−+]?[0-9.]+) to ([−+]?[0-9.]+)\))?$`)
 )
 

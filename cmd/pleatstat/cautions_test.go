@@ -27,10 +27,11 @@ func TestEachCautionStandsOnceInItsPlace(t *testing.T) {
 	}{
 		{[]string{"columns"}, []string{sayBefore}, map[string]string{sayBefore: "- opened (date)"}},
 		{[]string{"report", demoLog}, []string{sayBuild, sayPrices, sayFit, sayWhose}, map[string]string{sayWhose: "Below what the contents usually cost"}},
-		{[]string{"drift", demoLog}, []string{sayBuild, sayFit, sayWhose}, map[string]string{sayWhose: "Everything that was tested"}},
+		{[]string{"drift", demoLog}, []string{sayBuild, sayFit, sayWhose}, map[string]string{sayWhose: "What else was followed"}},
 		{[]string{"price", demoLog}, []string{sayBuild, sayPrices, sayFit}, nil},
 		{[]string{"price", demoLog, "--part", "Veldmarsh VM2146"}, []string{sayBuild, sayPrices, sayFit, sayAlike}, map[string]string{sayAlike: "The caution"}},
-		{[]string{"roundup", demoLog}, []string{sayBuild, sayPrices, sayFit}, nil},
+		{[]string{"roundup", demoLog}, []string{sayBuild, sayPrices, sayFit, sayWhose}, map[string]string{sayWhose: "The caution"}},
+		{[]string{"compare", demoLog, "Veldmarsh VM2146", "Skerrow SK 1255"}, []string{sayBuild, sayPrices, sayFit}, nil},
 	} {
 		r := call("", c.args...)
 		want(t, r, exitDone)

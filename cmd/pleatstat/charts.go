@@ -12,6 +12,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/render"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/drift"
@@ -51,8 +52,9 @@ func (s *chartSet) add(name string, chart *plots.Chart, err error) {
 // moved: thinner cans are what the eye cannot see.
 const alwaysDrawn = "can_gauge"
 
-// reportCharts are the charts of a report: each trend, the verdicts on prices,
-// and the drift of every measure that moved.
+// reportCharts are the charts of a report: each trend, the verdicts on prices, and
+// the measure that each change is told by; what moved with it the drift command
+// draws.
 func reportCharts(f *report.Findings) ([]namedChart, error) {
 	source := plots.Source{File: f.Log.File, Where: f.Log.Columns.Where.Conditions, Openings: f.Log.Used, Units: f.Units,
 		From: yearOf(f.Log.FirstOpened), To: yearOf(f.Log.LastOpened)}
@@ -65,8 +67,9 @@ func reportCharts(f *report.Findings) ([]namedChart, error) {
 	}
 	chart, err := plots.Prices(f.Judged, source)
 	s.add("prices", chart, err)
+	leads := render.LeadingChanges(f.Drift)
 	for _, measure := range measuresOf(f.Drift, func(e drift.Entry) bool {
-		return e.Measure == alwaysDrawn || e.Verdict == drift.Falling || e.Verdict == drift.Rising
+		return e.Measure == alwaysDrawn || slices.Contains(leads, e.Measure)
 	}) {
 		chart, err := plots.Drift(f.Drift, measure, source)
 		s.add("drift-"+measure, chart, err)

@@ -99,7 +99,7 @@ func TestTwoCommandsIntoOneFolderAtOnce(t *testing.T) {
 		both.Wait()
 	}
 	names := strings.Join(files(t, out), " ")
-	for _, name := range []string{"findings.json", "roundup.json", "trend-price-media_area.svg", "01-best-value.svg"} {
+	for _, name := range []string{"findings.json", "roundup.json", "trend-price-media_area.svg", "02-best-value.svg"} {
 		if !strings.Contains(names, name) {
 			t.Errorf("the folder holds %s, not %s", names, name)
 		}

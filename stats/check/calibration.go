@@ -17,9 +17,8 @@ const (
 	CalibrationCans = 8
 
 	// CalibrationOff is the share by which the gauges of a bench may lie off
-	// what mass, size and material make of them before the bench is doubted:
-	// rim, dome and coating move it by a tenth. Common practice, no source.
-	CalibrationOff = 0.10
+	// what mass, size and material make of them before the bench is doubted.
+	CalibrationOff = trend.GaugeAgrees
 
 	calibrationConfidence = trend.Confidence
 )

@@ -90,3 +90,16 @@ func TestRecentRule(t *testing.T) {
 		}
 	}
 }
+
+// An opening may be a slip from 3.5 standard deviations off the others on, of two
+// that lie so far apart either.
+func TestSlipOfAnOpeningRule(t *testing.T) {
+	for off, ways := range map[float64]int{3.4: 1, 3.6: 2} {
+		if got := len(Value{scaled: off / 4, each: []float64{0, 0, 0, off}}.sound(1)); got != ways {
+			t.Errorf("%g standard deviations off three others: %d values", off, got)
+		}
+		if got := len(Value{scaled: off / math.Sqrt2, each: []float64{0, off * math.Sqrt2}}.sound(1)); got != 2*ways-1 {
+			t.Errorf("two openings %g standard deviations apart: %d values", off, got)
+		}
+	}
+}

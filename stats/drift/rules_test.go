@@ -300,3 +300,52 @@ func TestWatchRule(t *testing.T) {
 		}
 	}
 }
+
+// A country is told with a change where 2 openings on either side name one, nine in
+// ten of them the same; fewer may be misread.
+func TestOriginRules(t *testing.T) {
+	for _, c := range []struct {
+		then, now, misread int
+		told               bool
+	}{{2, 1, 0, false}, {1, 2, 0, false}, {2, 2, 0, true}, {10, 10, 1, true}, {10, 10, 2, false}} {
+		text := "opened,maker,part,can_gauge_mm,origin\n"
+		for i := range c.then {
+			text += fmt.Sprintf("%s,Skerrow,S 1,0.50,Ostermark\n", day(9*i))
+		}
+		for i := range c.now {
+			origin := "Lenholt"
+			if i < c.misread {
+				origin = "Varnia"
+			}
+			text += fmt.Sprintf("%s,Skerrow,S 1,0.40,%s\n", day(700+9*i), origin)
+		}
+		log := ofText(t, text)
+		open := collect(log, openingDates(log, math.Inf(-1)))
+		k := moving(&followed[0])
+		k.o, k.values = open, open.gather("can_gauge")
+		k.blocks = open.blocks(open.makers[0], k.values, absolute)
+		k.Verdict = Falling
+		k.Told = Told{Shape: AsStep, By: -0.1, From: time.Date(2021, time.January, 1, 0, 0, 0, 0, time.UTC)}
+		if k.codes(log); (k.Told.OriginNow != "") != c.told {
+			t.Errorf("%+v: %q, before %q", c, k.Told.OriginNow, k.Told.OriginThen)
+		}
+	}
+}
+
+// A maker's filters are dated by their codes where nine in ten can be read.
+func TestCodedRule(t *testing.T) {
+	for blank, coded := range map[int]bool{1: true, 2: false} {
+		text := "opened,maker,part,can_gauge_mm,date_code\n"
+		for i := range 10 {
+			code := fmt.Sprintf("2019-W%02d", 10+i)
+			if i < blank {
+				code = ""
+			}
+			text += fmt.Sprintf("%s,Skerrow,S 1,0.50,%s\n", day(30*i), code)
+		}
+		log := ofText(t, text)
+		if _, ok := madeDates(log, openingDates(log, math.Inf(-1)), math.Inf(-1)); ok != coded {
+			t.Errorf("%d of 10 without a code: by codes %t", blank, ok)
+		}
+	}
+}

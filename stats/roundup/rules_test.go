@@ -307,3 +307,19 @@ func TestResamplesRule(t *testing.T) {
 		}
 	}
 }
+
+// A year is told of unasked where it has 8 openings.
+func TestOpeningsOfAYearRule(t *testing.T) {
+	for n, year := range map[int]int{7: 2025, 8: 2026} {
+		text := "opened,maker,part,pleats\n"
+		for i := range 9 {
+			text += fmt.Sprintf("2025-03-%02d,Skerrow,SK %d,60\n", 1+i, i)
+		}
+		for i := range n {
+			text += fmt.Sprintf("2026-03-%02d,Skerrow,SK %d,60\n", 1+i, i)
+		}
+		if got, _ := logOf(t, text).defaultYear([]int{2025, 2026}); got != year {
+			t.Errorf("%d openings in 2026: the year is %d", n, got)
+		}
+	}
+}

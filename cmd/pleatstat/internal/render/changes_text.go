@@ -68,6 +68,19 @@ func togetherBy(maker string, found []drift.Entry) [][]change {
 	return out
 }
 
+// LeadingChanges are the measures that changes are told by, without those told as
+// having moved with them.
+func LeadingChanges(entries []drift.Entry) []string {
+	found := moved(entries)
+	var out []string
+	for _, maker := range makersOf(found) {
+		for _, together := range togetherBy(maker, found) {
+			out = append(out, together[0].Measure)
+		}
+	}
+	return out
+}
+
 // change writes one change, then those that came with it.
 func (t *Text) change(c change, with []change, found []drift.Entry, u dataset.Units) {
 	t.Para(originFirst(c.Entry, c.sentence(u, true)) + dearerByArea(c.Entry, found))
@@ -117,6 +130,9 @@ func (t *Text) changeDetails(maker string, found []drift.Entry, u dataset.Units)
 			name = "part " + short(e.Part) + ": "
 		}
 		t.evidence(strings.TrimSuffix(name+driftSentence(e, u), "."))
+		if made := byDateCode(e); made != "" {
+			t.evidence(made)
+		}
 		for _, s := range driftDetails(e, u) {
 			t.evidence(strings.TrimSuffix(s, "."))
 		}

@@ -127,8 +127,8 @@ func (c change) evidence(u dataset.Units) string {
 		say = append(say, "from "+month(at.Early)+" to "+month(at.Late))
 	}
 	say = append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry))
-	if made := byDateCode(c.Entry); made != "" {
-		say = append(say, made)
+	if c.DatedByCode() {
+		say = append(say, datedByCode)
 	}
 	return strings.Join(say, "; ")
 }

@@ -13,9 +13,9 @@ func ofSize(f trend.Flag, u dataset.Units) string {
 	if math.IsNaN(f.ImpliedGauge) || f.ImpliedGauge == 0 {
 		return ""
 	}
-	by := " By its mass and size the wall has " + quantity(u, "can_gauge", f.ImpliedGauge)
+	by := " Its mass and size imply a wall of " + quantity(u, "can_gauge", f.ImpliedGauge)
 	if f.OfSize() {
-		return by + " as well: not its make is unusual but its size."
+		return by + " too: it is its size that is unusual, not its make."
 	}
 	return by + "."
 }

@@ -30,11 +30,14 @@ func originFirst(e drift.Entry, sentence string) string {
 	return first + ": " + sentence
 }
 
-// byDateCode is what a change owes to the date codes, short; "" for nothing.
+const datedByCode = "dated by date code"
+
+// byDateCode is what a change owes to the date codes, for the detail; "" for
+// nothing.
 func byDateCode(e drift.Entry) string {
 	switch t := e.Told; {
 	case e.DatedByCode():
-		return "dated by date code"
+		return datedByCode
 	case !t.MadeBetween():
 		return ""
 	case month(t.MadeAfter) == month(t.MadeBefore):

@@ -1,0 +1,13 @@
+package trend
+
+import "testing"
+
+// A gauge agrees with mass and size of its can up to a tenth off what they make of
+// it; the number stands here once more on purpose.
+func TestGaugeAgreesRule(t *testing.T) {
+	for observed, agrees := range map[float64]bool{0.4396: true, 0.4404: false, 0.3640: true, 0.3633: false} {
+		if got := (Flag{Observed: observed, ImpliedGauge: 0.40, Expected: 0.60}).OfSize(); got != agrees {
+			t.Errorf("%g mm where mass and size make it 0.40: %t", observed, got)
+		}
+	}
+}
