@@ -161,7 +161,7 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(noise.DF, tail)}
 	step := b.log.Resolution(measure)
 	var out []Change
-	for _, p := range b.products {
+	for _, p := range b.compared() {
 		now, n, lines := b.meanOf(scaled, p.openings, b.thisYear)
 		since := 0
 		for _, i := range p.openings {
@@ -235,15 +235,15 @@ func (b *bench) meanWhen(p product, values []float64, in func(opening) bool) flo
 func (b *bench) wordChanges() []WordChange {
 	var out []WordChange
 	for _, column := range categories {
-		words := b.log.Strings(column)
-		if words == nil {
+		if _, place := b.log.Header(column); place == 0 {
 			continue
 		}
-		for _, p := range b.products {
+		word := func(i int) string { return b.log.Word(b.rows[i].row, column) }
+		for _, p := range b.compared() {
 			was, now := -1, -1
 			for _, i := range p.openings {
 				o := b.rows[i]
-				if words[o.row] == "" || o.rests([]string{column}) {
+				if word(i) == "" || o.rests([]string{column}) {
 					continue
 				}
 				if b.thisYear(o) {
@@ -252,11 +252,11 @@ func (b *bench) wordChanges() []WordChange {
 					was = i
 				}
 			}
-			if was < 0 || now < 0 || !differ(column, words[b.rows[was].row], words[b.rows[now].row]) {
+			if was < 0 || now < 0 || !differ(column, word(was), word(now)) {
 				continue
 			}
 			out = append(out, WordChange{Maker: p.maker, Part: p.part, Measure: column, Since: b.rows[was].year,
-				Before: words[b.rows[was].row], Now: words[b.rows[now].row], Lines: []int{b.rows[now].line}})
+				Before: word(was), Now: word(now), Lines: []int{b.rows[now].line}})
 		}
 	}
 	return out

@@ -21,6 +21,7 @@ type Today struct {
 // today is what a bench looks at in the place of a year.
 type today struct {
 	looked map[int]bool // rows of the log held against those before them
+	of     []product    // theirs
 	upTo   float64      // decimal year of the last of them
 	only   func(maker, part string) bool
 
@@ -75,12 +76,18 @@ func (t *Today) Against(rows []int) ([]Change, []WordChange, error) {
 	for _, row := range rows {
 		b.today.looked[row] = true
 	}
+	b.today.of = nil
+	seen := map[int]bool{}
 	for _, o := range b.rows {
-		if b.today.looked[o.row] {
-			b.today.upTo = math.Max(b.today.upTo, o.when)
+		if !b.today.looked[o.row] {
+			continue
+		}
+		b.today.upTo = math.Max(b.today.upTo, o.when)
+		if !seen[o.product] {
+			seen[o.product] = true
+			b.today.of = append(b.today.of, b.products[o.product])
 		}
 	}
-	b.today.only = nil
 	all, err := b.comparisons()
 	if err != nil {
 		return nil, nil, err
@@ -123,6 +130,14 @@ func (t *Today) Makers(judged []price.Judgement) []MakerTable {
 	}
 	namedMakers(tables)
 	return tables
+}
+
+// compared are the products whose openings may be held against earlier ones.
+func (b *bench) compared() []product {
+	if b.today != nil {
+		return b.today.of
+	}
+	return b.products
 }
 
 // ranked says whether a product takes part in the tables.
