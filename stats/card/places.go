@@ -47,9 +47,8 @@ func (b *Basis) tables(thread string) []Table {
 	}
 	var only func(maker, part string) bool
 	if key != "" {
-		threads := b.threads()
 		only = func(maker, part string) bool {
-			return dataset.SameThread(threads[price.Product{Maker: maker, Part: part}], thread)
+			return dataset.SameThread(b.thread[price.Product{Maker: maker, Part: part}], thread)
 		}
 	}
 	b.ranked[key] = b.today.Tables(b.judged, only)
