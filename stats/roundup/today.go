@@ -64,11 +64,11 @@ func NewToday(log *dataset.Log, problems []dataset.Problem, changes []drift.Entr
 }
 
 // Tables ranks all products as they are made today, or those of a selection, in
-// the tables of a roundup; a value is compared with those of all other products
+// the tables of a roundup but that of prices for contents; a value is compared with those of all other products
 // ranked, prices in the money of the log's last opening.
-func (t *Today) Tables(judged []price.Judgement, only func(maker, part string) bool) []Table {
+func (t *Today) Tables(only func(maker, part string) bool) []Table {
 	t.bench.today.only = only
-	return t.bench.tables(judged, t.o)
+	return t.bench.tables(nil, t.o)
 }
 
 // Against holds some openings (rows of the log) against the earlier ones of the
