@@ -159,6 +159,7 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 		return nil
 	}
 	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(noise.DF, tail)}
+	errors := student.Quantile((1 + confidence) / 2) // standard errors to each end of a range
 	step := b.log.Resolution(measure)
 	var out []Change
 	for _, p := range b.compared() {
@@ -176,7 +177,7 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 		was, nb, _ := b.meanOf(scaled, p.openings, then)
 		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
 		d, se := now-was, noise.SD*apart(standing{n: n}, standing{n: nb})
-		half := student.Quantile((1+confidence)/2) * se
+		half := errors * se
 		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: since, Before: was, Now: now,
 			NBefore: nb, N: n, Lines: lines, Difference: d, Low: d - half, High: d + half,
 			AboveMarket: rise != 0, MarketFactor: math.Exp(rise * years),
