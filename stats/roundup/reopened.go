@@ -153,13 +153,11 @@ func finiteOf(x []float64) []float64 {
 
 // changesOf compares one measure of every part opened again.
 func (b *bench) changesOf(measure string, relative bool, tail float64) []Change {
-	of := b.comparedBy(measure, relative)
+	of := b.comparedBy(measure, relative, tail)
 	scaled, noise, rise := of.scaled, of.noise, of.rise
 	if !(noise.SD > 0) || noise.DF <= 0 {
 		return nil
 	}
-	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(noise.DF, tail)}
-	errors := student.Quantile((1 + confidence) / 2) // standard errors to each end of a range
 	step := b.log.Resolution(measure)
 	var out []Change
 	for _, p := range b.compared() {
@@ -177,11 +175,11 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 		was, nb, _ := b.meanOf(scaled, p.openings, then)
 		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
 		d, se := now-was, noise.SD*apart(standing{n: n}, standing{n: nb})
-		half := errors * se
+		half := of.errors * se
 		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: since, Before: was, Now: now,
 			NBefore: nb, N: n, Lines: lines, Difference: d, Low: d - half, High: d + half,
 			AboveMarket: rise != 0, MarketFactor: math.Exp(rise * years),
-			P: 2 * student.Survival(math.Abs(d-rise*years)/se)}
+			P: 2 * of.student.Survival(math.Abs(d-rise*years)/se)}
 		if relative {
 			c.Before, c.Now = math.Exp(was), math.Exp(now)
 			c.Difference, c.Low, c.High = math.Expm1(c.Difference), math.Expm1(c.Low), math.Expm1(c.High)
@@ -198,9 +196,12 @@ type comparing struct {
 	scaled []float64
 	noise  Noise
 	rise   float64 // of prices a year
+
+	student distuv.StudentsT // of a difference over its standard error
+	errors  float64          // standard errors to each end of a range
 }
 
-func (b *bench) comparedBy(measure string, relative bool) comparing {
+func (b *bench) comparedBy(measure string, relative bool, tail float64) comparing {
 	if b.today != nil { // asked again for every opening
 		if known, ok := b.today.compared[measure]; ok {
 			return known
@@ -213,6 +214,10 @@ func (b *bench) comparedBy(measure string, relative bool) comparing {
 	c.noise = b.noiseOf(c.scaled, b.benchFloor(measure, relative))
 	if measure == "price" && c.noise.SD > 0 {
 		c.rise = panel.SuccessiveScatter(b.upToYear(c.scaled)).Rise
+	}
+	if c.noise.SD > 0 && c.noise.DF > 0 {
+		c.student = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(c.noise.DF, tail)}
+		c.errors = c.student.Quantile((1 + confidence) / 2)
 	}
 	if b.today != nil {
 		b.today.compared[measure] = c
