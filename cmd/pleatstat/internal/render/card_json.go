@@ -31,17 +31,9 @@ func CardJSON(w io.Writer, log *dataset.Log, c *card.Part) error {
 		Log     readLogJSON `json:"log"`
 		Caution string      `json:"caution"`
 		judgementJSON
-		Usual    *usualJSON `json:"usual_without_price"`
-		Measures []string   `json:"measures"`
-		Openings tagged     `json:"openings"`
-		Another  tagged     `json:"another_filter"`
-		Changes  tagged     `json:"changes"`
-		OffTrend tagged     `json:"off_trend"`
-		Places   tagged     `json:"places"`
-		Mount    tagged     `json:"same_mount"`
-		Slips    tagged     `json:"slips"`
-	}{cardSchema, "part", readLogOf(log), MountCaution, judgementOf(j, true), usual, list(c.Measures), tagged{c.Openings}, tagged{c.Another},
-		tagged{c.Changes}, tagged{c.OffTrend}, tagged{c.Places}, tagged{c.Mount}, tagged{c.Slips}})
+		Usual      *usualJSON `json:"usual_without_price"`
+		*card.Part `without:"maker,part,verdict"`
+	}{cardSchema, "part", readLogOf(log), MountCaution, judgementOf(j, true), usual, c})
 }
 
 // MakerJSON writes the page of a maker.
@@ -50,6 +42,6 @@ func MakerJSON(w io.Writer, log *dataset.Log, m *card.Maker) error {
 		Schema string      `json:"schema"`
 		Kind   string      `json:"kind"`
 		Log    readLogJSON `json:"log"`
-		Maker  tagged      `json:"maker"`
-	}{cardSchema, "maker", readLogOf(log), tagged{*m}})
+		Maker  *card.Maker `json:"maker"`
+	}{cardSchema, "maker", readLogOf(log), m})
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/drift"
 	"pleatstat/stats/report"
 )
 
@@ -46,7 +47,7 @@ type findingsJSONDoc struct {
 	Problems []dataset.Problem `json:"problems"`
 	Trends   []trendJSON       `json:"trends"`
 	Flags    []flagJSON        `json:"flags"`
-	Drift    []driftJSON       `json:"drift"`
+	Drift    []drift.Entry     `json:"drift"`
 	Rise     *riseJSON         `json:"price_rise"`
 	Foreign  []dataset.Foreign `json:"prices_left_out"`
 	SetAside []setAsideJSON    `json:"set_aside"`
@@ -62,7 +63,7 @@ func FindingsJSON(w io.Writer, f *report.Findings) error {
 		Problems: list(f.Problems),
 		Trends:   trendsOf(f.Trends, false),
 		Flags:    flagsOf(f.Flags),
-		Drift:    driftOf(f.Drift),
+		Drift:    f.Drift,
 		Verdicts: verdictsOf(f.Verdicts),
 		Foreign:  list(f.Foreign),
 		SetAside: setAsideOf(f.SetAside),

@@ -104,7 +104,7 @@ func storedFlags() []trend.Flag {
 func storedDrift() []drift.Entry {
 	steady := drift.Entry{Maker: "Skerrow", Measure: "can_gauge", Unit: "mm", N: 33, Blocks: 6, PerYear: 0.0004, Low: -0.0016, High: 0.0024,
 		P: 0.68, Q: 0.9, SlopeP: 0.612, WitnessP: 0.7, WitnessSlope: 0.0002, Verdict: drift.Steady, Detectable: 0.0131, MoreOpenings: 12,
-		Step: nan, StepLow: nan, StepHigh: nan, SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
+		Step: nan, StepLow: nan, StepHigh: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan}
 	thinner := steady
 	thinner.Maker, thinner.N, thinner.Blocks = "Veldmarsh", 31, 5

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/drift"
 	"pleatstat/stats/roundup"
 )
 
@@ -16,7 +17,7 @@ func RoundupJSON(w io.Writer, log *dataset.Log, r *roundup.Roundup) error {
 		Units: r.Units.System(), Currency: orNull(r.Units.Currency()),
 		Opened: openedJSON{r.Opened.Openings, r.Opened.Products, r.Opened.Makers, r.Opened.NewProducts, r.Opened.Again, r.Opened.Total,
 			num(r.Opened.Spent), r.Opened.Priced, r.Opened.OpeningsBefore, num(r.Opened.SpentBefore), r.Opened.PricedBefore, r.Opened.Undated},
-		Changed: driftOf(r.Changed), Tables: make([]rankingJSON, 0), Shifts: make([]shiftJSON, 0), Makers: make([]makersJSON, 0), Records: make([]recordJSON, 0),
+		Changed: r.Changed, Tables: make([]rankingJSON, 0), Shifts: make([]shiftJSON, 0), Makers: make([]makersJSON, 0), Records: make([]recordJSON, 0),
 		NoRecords: orNull(r.NoRecord), Gaps: make([]gapJSON, 0), Next: make([]nextJSON, 0), Doubtful: list(r.Doubtful), Warnings: list(slices.Concat(r.Notices, r.Warnings)),
 		Reopened: reopenedJSON{r.Reopened.Products, r.Reopened.Comparisons, num(r.Reopened.Chance), make([]changeJSON, 0), make([]recordedJSON, 0)},
 	}
@@ -91,7 +92,7 @@ type roundupJSON struct {
 	Units        string            `json:"units"`
 	Currency     *string           `json:"currency"`
 	Opened       openedJSON        `json:"opened"`
-	Changed      []driftJSON       `json:"maker_changes"`
+	Changed      []drift.Entry     `json:"maker_changes"`
 	Tables       []rankingJSON     `json:"tables"`
 	Shifts       []shiftJSON       `json:"shifts"`
 	Reopened     reopenedJSON      `json:"reopened"`
