@@ -8,16 +8,17 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/compare"
 	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
 )
 
 type comparedJSON struct {
-	Maker    string       `json:"maker"`
-	Part     string       `json:"part"`
-	When     string       `json:"when,omitempty"` // year, of a part then and now
-	Parts    int          `json:"parts"`
-	Openings int          `json:"openings"`
-	Lines    []int        `json:"lines"`
-	Verdict  *verdictJSON `json:"verdict"`
+	Maker    string         `json:"maker"`
+	Part     string         `json:"part"`
+	When     string         `json:"when,omitempty"` // year, of a part then and now
+	Parts    int            `json:"parts"`
+	Openings int            `json:"openings"`
+	Lines    []int          `json:"lines"`
+	Verdict  *price.Verdict `json:"verdict"`
 }
 
 type valueJSON struct {
@@ -109,12 +110,11 @@ type compareJSON struct {
 func CompareJSON(w io.Writer, log *dataset.Log, c *compare.Comparison) error {
 	out := compareJSON{Schema: "pleatstat/compare/2", Log: readLogOf(log), Kind: c.Kind, MoneyOf: num(c.MoneyOf),
 		Changes: []changedJSON{}, Doubted: []notComparedJSON{}, Products: []comparedJSON{}, Measures: []measureJSON{}, Words: []wordsJSON{},
-		Only: []onlyJSON{}, Prices: judgementsOf(c.Prices, true), Warnings: list(c.Warnings)}
+		Only: []onlyJSON{}, Prices: judgementsOf(c.Prices), Warnings: list(c.Warnings)}
 	for k, p := range c.Products {
 		out.Products = append(out.Products, comparedJSON{p.Maker, p.Part, p.When, p.Parts, p.Openings, list(p.Lines), nil})
 		if k < len(c.Prices) {
-			v := verdictOf(c.Prices[k].Verdict)
-			out.Products[k].Verdict = &v
+			out.Products[k].Verdict = &c.Prices[k].Verdict
 		}
 	}
 	for _, k := range c.Changes {

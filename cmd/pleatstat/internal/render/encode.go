@@ -9,7 +9,6 @@ import (
 	"strings"
 	"time"
 
-	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
 
@@ -122,8 +121,6 @@ func ownForm(v reflect.Value) (any, bool) {
 		return nil, false
 	}
 	switch own := v.Interface().(type) {
-	case price.Verdict:
-		return verdictOf(own), true
 	case trend.Flag:
 		return flagsOf([]trend.Flag{own})[0], true
 	}

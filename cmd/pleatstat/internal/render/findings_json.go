@@ -6,6 +6,7 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
 	"pleatstat/stats/report"
 )
 
@@ -42,7 +43,7 @@ type setAsideJSON struct {
 
 type findingsJSONDoc struct {
 	Schema   string            `json:"schema"`
-	Verdicts []verdictJSON     `json:"verdicts"`
+	Verdicts []price.Verdict   `json:"verdicts"`
 	Log      logJSON           `json:"log"`
 	Problems []dataset.Problem `json:"problems"`
 	Trends   []trendJSON       `json:"trends"`
@@ -64,7 +65,7 @@ func FindingsJSON(w io.Writer, f *report.Findings) error {
 		Trends:   trendsOf(f.Trends, false),
 		Flags:    flagsOf(f.Flags),
 		Drift:    f.Drift,
-		Verdicts: verdictsOf(f.Verdicts),
+		Verdicts: f.Verdicts,
 		Foreign:  list(f.Foreign),
 		SetAside: setAsideOf(f.SetAside),
 		Warnings: list(slices.Concat(f.Notices, f.Warnings, f.PriceWarnings)),

@@ -6,6 +6,7 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
+	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
 )
 
@@ -66,8 +67,7 @@ func rankingOf(t roundup.Table) rankingJSON {
 		out.Places = append(out.Places, placeJSON{p.Maker, p.Part, list(p.Lines), p.N, num(p.Value), num(p.Low), num(p.High), p.Rank,
 			countOrNull(p.RankLow, p.RankLow > 0), countOrNull(p.RankHigh, p.RankHigh > 0), p.Shared, nil})
 		if p.Verdict.Grade != "" {
-			v := verdictOf(p.Verdict)
-			out.Places[len(out.Places)-1].Verdict = &v
+			out.Places[len(out.Places)-1].Verdict = &p.Verdict
 		}
 	}
 	return out
@@ -138,18 +138,18 @@ type rankingJSON struct {
 }
 
 type placeJSON struct {
-	Maker    string       `json:"maker"`
-	Part     string       `json:"part"`
-	Lines    []int        `json:"lines"`
-	N        int          `json:"n"`
-	Value    num          `json:"value"`
-	Low      num          `json:"low"`
-	High     num          `json:"high"`
-	Rank     int          `json:"rank"`
-	RankLow  *int         `json:"rank_low"`
-	RankHigh *int         `json:"rank_high"`
-	Shared   bool         `json:"shared"`
-	Verdict  *verdictJSON `json:"verdict"`
+	Maker    string         `json:"maker"`
+	Part     string         `json:"part"`
+	Lines    []int          `json:"lines"`
+	N        int            `json:"n"`
+	Value    num            `json:"value"`
+	Low      num            `json:"low"`
+	High     num            `json:"high"`
+	Rank     int            `json:"rank"`
+	RankLow  *int           `json:"rank_low"`
+	RankHigh *int           `json:"rank_high"`
+	Shared   bool           `json:"shared"`
+	Verdict  *price.Verdict `json:"verdict"`
 }
 
 type shiftJSON struct {
