@@ -8,8 +8,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-
-	"pleatstat/stats/trend"
 )
 
 // encoder writes results as compact JSON by the json tags of their structs. Other
@@ -41,9 +39,6 @@ var (
 func (e *encoder) value(v reflect.Value, without string) error {
 	if !v.IsValid() {
 		return e.encode(nil)
-	}
-	if own, ok := ownForm(v); ok {
-		return e.value(reflect.ValueOf(own), without)
 	}
 	switch t := v.Type(); {
 	case t == reflect.TypeFor[time.Time]():
@@ -113,16 +108,4 @@ func (e *encoder) encode(v any) error {
 	err := e.plain.Encode(v)
 	e.Truncate(len(bytes.TrimRight(e.Bytes(), "\n")))
 	return err
-}
-
-// ownForm is the form that a value has in every JSON.
-func ownForm(v reflect.Value) (any, bool) {
-	if !v.CanInterface() {
-		return nil, false
-	}
-	switch own := v.Interface().(type) {
-	case trend.Flag:
-		return flagsOf([]trend.Flag{own})[0], true
-	}
-	return nil, false
 }

@@ -37,7 +37,7 @@ func on(y int, m time.Month, d int) time.Time { return time.Date(y, m, d, 0, 0, 
 func areaTrend() *trend.Trend {
 	t := &trend.Trend{
 		Definition: trend.Definition{ID: "price-media_area", Response: "price", Predictor: "media_area", Scale: trend.Log},
-		N:          60, LeftOut: []trend.LeftOut{{Reason: "no media area", Rows: 23}, {Reason: "no price", Rows: 8}},
+		N:          60, Per: trend.PerProduct, LeftOut: 31, LeftOutReasons: []trend.LeftOut{{Reason: "no media area", Rows: 23}, {Reason: "no price", Rows: 8}},
 		Line:         trend.Line{Intercept: -2.9, Slope: 0.87, SlopeLow: 0.79, SlopeHigh: 0.95, Spread: 0.17, Confidence: 0.95, RSquared: 0.9},
 		Robust:       trend.Line{Intercept: -2.9, Slope: 0.86, SlopeLow: 0.78, SlopeHigh: 0.94, Spread: 0.17, Confidence: 0.95, RSquared: nan},
 		LeastSquares: trend.Line{Intercept: -3.1, Slope: 0.93, SlopeLow: 0.78, SlopeHigh: 1.08, Spread: 0.29, Confidence: 0.95, RSquared: 0.72},
@@ -61,7 +61,7 @@ func areaTrend() *trend.Trend {
 func gaugeTrend() *trend.Trend {
 	t := &trend.Trend{
 		Definition: trend.Definition{ID: "can_gauge-can_mass", Response: "can_gauge", Predictor: "can_mass", Scale: trend.Linear},
-		N:          40, LeftOut: []trend.LeftOut{{Reason: "no can mass", Rows: 90}},
+		N:          40, Per: trend.PerProduct, LeftOut: 90, LeftOutReasons: []trend.LeftOut{{Reason: "no can mass", Rows: 90}},
 		Line:         trend.Line{Intercept: 0.18, Slope: 0.0036, SlopeLow: 0.0031, SlopeHigh: 0.0041, Spread: 0.021, Confidence: 0.95, RSquared: 0.83},
 		Robust:       trend.Line{Intercept: 0.18, Slope: 0.0035, SlopeLow: 0.0030, SlopeHigh: 0.0040, Spread: 0.02, Confidence: 0.95, RSquared: nan},
 		LeastSquares: trend.Line{Intercept: 0.19, Slope: 0.0034, SlopeLow: 0.0028, SlopeHigh: 0.0040, Spread: 0.026, Confidence: 0.95, RSquared: 0.77},
@@ -83,7 +83,7 @@ func fewTrend() *trend.Trend {
 	none := noLine()
 	return &trend.Trend{
 		Definition: trend.Definition{ID: "media_mass-media_area", Response: "media_mass", Predictor: "media_area", Scale: trend.Log},
-		N:          5, Needed: 8, TooFew: true, LeftOut: []trend.LeftOut{{Reason: "no media mass", Rows: 250}},
+		N:          5, Needed: 8, TooFew: true, Per: trend.PerProduct, LeftOut: 250, LeftOutReasons: []trend.LeftOut{{Reason: "no media mass", Rows: 250}},
 		Line: none, Robust: none, LeastSquares: none, Theil: none, BothErrors: none, BootLow: nan, BootHigh: nan,
 		Warnings: []string{"too few to say: a line needs at least 8 products with both measures; there are 5"},
 	}
