@@ -181,7 +181,7 @@ func storedComparison() *compare.Comparison {
 			measure("can_mass", 55, 63.2, 0.1, true, 1), measure("pleats", 51, 68, 0.5, true, 1), measure("grammage", 214, 189, nan, false, -1),
 		},
 		Words:         []compare.Words{{Column: "drain_back", Group: compare.OfValves, Values: [][]string{{"nitrile"}, {"silicone"}}, Differs: true}, {Column: "magnet", Group: compare.OfValves, Values: [][]string{{"no"}, {"no"}}}},
-		Only:          []compare.Only{{Column: "spring_mass", Place: 0, Value: compare.Value{Mean: 5.1, N: 1, SE: nan}}, {Column: "thread", Place: 1, Value: compare.Value{Mean: nan, SE: nan}, Words: []string{"M18x1.5"}}},
+		Only:          []compare.Only{{Column: "spring_mass", Place: 0, Value: 5.1, N: 1}, {Column: "thread", Place: 1, Value: nan, Words: []string{"M18x1.5"}}},
 		PriceWarnings: aboutAllPrices,
 		Prices:        []price.Judgement{apartJudgement(), notPriced()},
 		Warnings:      []string{"no cell with several readings"},
