@@ -47,7 +47,7 @@ func TestCountsOnBothSidesOfEachRule(t *testing.T) {
 }
 
 func cautionWords(n int) string {
-	tr := Trend{N: n}
+	tr := Trend{N: n, Per: PerProduct}
 	return tr.caution()
 }
 
