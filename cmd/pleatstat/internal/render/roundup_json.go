@@ -6,6 +6,7 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/roundup"
+	"pleatstat/stats/trend"
 )
 
 // RoundupJSON writes a roundup under the schema pleatstat/roundup/1: numbers
@@ -53,9 +54,9 @@ func RoundupJSON(w io.Writer, log *dataset.Log, r *roundup.Roundup) error {
 
 func strengthOf(c roundup.Change) string {
 	if c.Clear {
-		return "clear"
+		return string(trend.Clear)
 	}
-	return "look"
+	return string(trend.Hint)
 }
 
 func rankingOf(t roundup.Table) rankingJSON {

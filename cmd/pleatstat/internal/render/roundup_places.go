@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+	"unicode"
 
 	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
@@ -49,7 +51,22 @@ func (s speaker) table(t roundup.Table) []string {
 	if t.ID == roundup.CanGauge {
 		points = append(points, s.end(t, t.Trailers(), w.last, true)...)
 	}
+	points[0] = s.amongMeasured(t, points[0])
 	return points
+}
+
+// amongMeasured says of how many parts the year has readings to rank by, where that
+// is not all of them.
+func (s speaker) amongMeasured(t roundup.Table, said string) string {
+	if t.N >= s.r.Opened.Products {
+		return said
+	}
+	if !strings.HasPrefix(said, productName(t.Places[0])) {
+		r := []rune(said)
+		r[0] = unicode.ToLower(r[0])
+		said = string(r)
+	}
+	return fmt.Sprintf("Of the %s with readings for it, %s", counted(t.N, "part", "parts"), said)
 }
 
 func productName(p roundup.Place) string { return Name(p.Maker, p.Part) }
