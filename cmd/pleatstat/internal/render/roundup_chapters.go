@@ -265,7 +265,7 @@ func (s speaker) opened() []string {
 func (s speaker) notes() []string {
 	var notes []string
 	if last := s.r.Years[len(s.r.Years)-1]; s.r.Year != last {
-		notes = append(notes, fmt.Sprintf("prices and makers' changes are judged on every opening in the log, those up to %d included", last))
+		notes = append(notes, fmt.Sprintf("prices and makers' changes are judged on every opening in the log, those up to %d included; prices per media area are in the money of %d", last, s.r.Year))
 	}
 	if n := len(s.r.Doubtful); n > 0 {
 		var where []string

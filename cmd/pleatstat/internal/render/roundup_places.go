@@ -145,22 +145,26 @@ func (s speaker) value(t roundup.Table, v float64) string {
 func (s speaker) prices(t roundup.Table) []string {
 	all := s.verdicts()
 	above, below := withGrade(all, price.Above, trend.Clear, trend.Probable), withGrade(all, price.Below, trend.Clear, trend.Probable)
-	told := append(above[:min(len(above), max(maxMore-1, maxMore-len(below)))], below...)
-	told = told[:min(len(told), maxMore)]
 	hints := slices.Concat(withGrade(all, price.Above, trend.Hint), withGrade(all, price.Below, trend.Hint))
+	most := maxMore
+	if len(above)+len(below) > most || len(hints) > 0 { // a sentence on the rest
+		most--
+	}
+	told := append(above[:min(len(above), max(most-1, most-len(below)))], below...)
+	told = told[:min(len(told), most)]
 	var points []string
 	for _, v := range told {
 		points = append(points, VerdictSentence(v, s.u))
 	}
 	switch more := len(above) + len(below) - len(told); {
 	case more > 0:
-		return append(points, fmt.Sprintf("The table has %s more, clearly or probably off.", spelt(more)))
+		points = append(points, fmt.Sprintf("The table has %s more, clearly or probably off.", spelt(more)))
 	case len(hints) > 0:
 		var named []string
 		for _, v := range hints {
 			named = append(named, Name(v.Maker, v.Part)+" ("+spokenMoney(s.u, v.Price)+", usual "+spokenMoney(s.u, v.Fair)+")")
 		}
-		return append(points, "A hint only: "+joined(cut(named, maxMore))+".")
+		points = append(points, "A hint only: "+joined(cut(named, maxMore))+".")
 	}
 	if m := moneySentence(s.r.MoneyOf); m != "" && len(points) > 0 {
 		points = append(points, m)
