@@ -154,7 +154,7 @@ func (c change) between(u dataset.Units) string {
 		return signedYearly(c.Entry, u, low, half) + " to " + signedYearly(c.Entry, u, high, half)
 	}
 	low, high = sizes(low, high)
-	from, to := yearly(c.Entry, u, low, half), yearly(c.Entry, u, high, half)
+	from, to := wholeThings(c.Measure, yearly(c.Entry, u, low, half)), wholeThings(c.Measure, yearly(c.Entry, u, high, half))
 	if bare, unit, there := strings.Cut(from, nbsp); there && strings.HasSuffix(to, nbsp+unit) { // the unit once
 		from = bare
 	}
@@ -202,7 +202,7 @@ func shortChange(e change, u dataset.Units) string {
 	if e.Verdict == drift.Rising {
 		thinner, lost = "thicker", "gained"
 	}
-	return fmt.Sprintf("%s's cans get %s: %s %s since %s%s.", short(e.Maker), thinner, e.size(u, total), lost, month(e.Told.From), e.shown(u))
+	return fmt.Sprintf("%s's cans get %s: %s %s since %s%s.", short(e.Maker), thinner, quantity(u, e.Measure, math.Abs(total)), lost, month(e.Told.From), e.shown(u))
 }
 
 // shareSaid is a share as it is said: "a tenth", else in per cent.
@@ -221,7 +221,7 @@ func shareSaid(share float64) string {
 
 // changeLimits says what could have been seen of the measures that show no
 // change, and which makers have too few openings.
-func changeLimits(t *Text, entries []drift.Entry) bool {
+func changeLimits(t *Text, entries []drift.Entry, u dataset.Units) bool {
 	all, unseen, needs := "All", []string{}, []string{}
 	var seen, few []drift.Entry
 	for _, e := range entries {
@@ -244,7 +244,9 @@ func changeLimits(t *Text, entries []drift.Entry) bool {
 			whose = short(makers[0]) + "'s filters"
 		}
 		t.Para(all + " that was followed of " + whose + " held steady: a change worth telling would have been seen.")
-		t.evidence(makersAndMeasures(seen) + "; worth telling, a year: 0.01" + nbsp + "mm of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
+		worth, _ := drift.WorthFinding("can_gauge")
+		gauge := change{drift.Entry{Measure: "can_gauge"}}.size(u, worth)
+		t.evidence(makersAndMeasures(seen) + "; worth telling, a year: " + gauge + " of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
 	}
 	if len(unseen) > 0 {
 		t.Para("No change shown, though one worth telling could have been missed.")
