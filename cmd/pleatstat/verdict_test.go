@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -106,7 +107,11 @@ func sameEverywhere(t *testing.T, k int, grades map[string]int) {
 			t.Fatal(err)
 		}
 	}
-	var report struct{ Verdicts []told }
+	type flagged struct{ Trend, Maker, Part, Grade string }
+	var report struct {
+		Verdicts []told
+		Flags    []flagged
+	}
 	ask(&report, "report", path, "--no-plots")
 	by := map[string]told{}
 	for _, v := range report.Verdicts {
@@ -133,6 +138,28 @@ func sameEverywhere(t *testing.T, k int, grades map[string]int) {
 		same("price --part", one.Verdict)
 		ask(&one, "show", path, v.Maker+" "+v.Part)
 		same("show", one.Verdict)
+	}
+	for _, on := range []string{"media_area", "total_mass"} {
+		var line struct {
+			Trends []struct {
+				Line struct {
+					Low *float64 `json:"slope_low"`
+				}
+			}
+			Flags    []flagged
+			Verdicts []told
+		}
+		ask(&line, "trend", path, "--of", "price", "--on", on, "--scale", "log")
+		for i, v := range line.Verdicts {
+			if same("trend", v); line.Flags[i] != (flagged{"price-" + on, v.Maker, v.Part, v.Grade}) {
+				t.Errorf("log %d: off the trend is %v, by the verdict %s", k, line.Flags[i], v.says())
+			}
+		}
+		ofReport := slices.DeleteFunc(slices.Clone(report.Flags), func(f flagged) bool { return f.Trend != "price-"+on })
+		low := line.Trends[0].Line.Low
+		if on == "media_area" && low != nil && *low > 0 && !slices.Equal(line.Flags, ofReport) {
+			t.Errorf("log %d: off price on %s the trend has %v, the report %v", k, on, line.Flags, ofReport)
+		}
 	}
 	var newest struct{ Openings []judgedPart }
 	ask(&newest, "latest", path)

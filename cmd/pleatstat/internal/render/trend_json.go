@@ -157,12 +157,14 @@ func per(t *trend.Trend) string {
 	return "product"
 }
 
-// TrendJSON writes one trend with its points and the flags measured from it.
-func TrendJSON(w io.Writer, log *dataset.Log, t *trend.Trend, flags []trend.Flag) error {
+// TrendJSON writes one trend with its points and the flags measured from it, of
+// prices each with the verdict on its part.
+func TrendJSON(w io.Writer, log *dataset.Log, f FittedTrend) error {
 	return writeJSON(w, struct {
-		Schema string      `json:"schema"`
-		Log    readLogJSON `json:"log"`
-		Trends []trendJSON `json:"trends"`
-		Flags  []flagJSON  `json:"flags"`
-	}{"pleatstat/trend/1", readLogOf(log, t.Response, t.Predictor), trendsOf([]*trend.Trend{t}, true), flagsOf(flags)})
+		Schema   string        `json:"schema"`
+		Log      readLogJSON   `json:"log"`
+		Trends   []trendJSON   `json:"trends"`
+		Flags    []flagJSON    `json:"flags"`
+		Verdicts []verdictJSON `json:"verdicts"`
+	}{"pleatstat/trend/1", readLogOf(log, f.Trend.Response, f.Trend.Predictor), trendsOf([]*trend.Trend{f.Trend}, true), flagsOf(f.Flags), verdictsOf(f.Verdicts)})
 }
