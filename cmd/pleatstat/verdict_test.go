@@ -166,10 +166,24 @@ func sameEverywhere(t *testing.T, k int, grades map[string]int) {
 	for _, o := range newest.Openings {
 		same("latest", o.Verdict)
 	}
-	var compared struct{ Products []judgedPart }
+	var compared struct {
+		Products []judgedPart
+		Measures []struct {
+			Column string
+			Values []struct{ Mean *float64 }
+		}
+	}
 	ask(&compared, "compare", path, first.Maker+" "+first.Part, last.Maker+" "+last.Part)
 	for _, p := range compared.Products {
 		same("compare", p.Verdict)
+	}
+	for _, m := range compared.Measures {
+		for i, v := range m.Values {
+			is := compared.Products[i].Verdict
+			if m.Column == "price" && first.Grade != "cannot say" && v.Mean != nil && (is.Price == nil || *v.Mean != *is.Price) {
+				t.Errorf("log %d: compare shows the price %v, and says %s", k, *v.Mean, is.says())
+			}
+		}
 	}
 	if first.PriceDate == nil {
 		return // a roundup is of a year
