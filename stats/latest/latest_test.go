@@ -87,7 +87,8 @@ func TestWhatAnOpeningIsTheFirstOf(t *testing.T) {
 
 // Of many places those nearest to either end are told, each ranking once.
 func TestPlacesWorthTelling(t *testing.T) {
-	got := places([]card.Place{
+	log := basisOf(t, "opened,maker,part,total_mass_g\n2024-01-01,Skerrow,SK-1,180\n").Log
+	got := places(log, 0, []card.Place{
 		{Ranking: "a", Rank: 3, Of: 60}, {Ranking: "b", Rank: 60, Of: 60}, {Ranking: "c", Rank: 30, Of: 60},
 		{Ranking: "a", Rank: 1, Of: 20, Thread: "M20x1.5"}, {Ranking: "d", Rank: 2, Of: 60}, {Ranking: "e", Rank: 1, Of: 5},
 	})
