@@ -36,7 +36,7 @@ func (l *ledger) onePrice(c *Comparison, subjects []subject) {
 			continue
 		}
 		for k := range m.Values {
-			v := math.NaN()
+			var v float64
 			switch {
 			case formula != nil:
 				x := make([]float64, len(inputs))
