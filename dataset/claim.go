@@ -30,16 +30,11 @@ var (
 	betaClaim    = regexp.MustCompile(`^(?:β|beta|ß|b)\s*[\[_(]?\s*(\d+(?:[.,]\d+)?)?\s*(?:µm|μm|um)?\s*(?:\(c\))?[\])]?\s*(=|≥|>=?|:|\s)\s*(\d+(?:[.,]\d+)?)(?:\s*(?:@|at)\s*(\d+(?:[.,]\d+)?)\s*(?:µm|μm|um)?)?$`)
 )
 
-// ParseClaim reads a claim: 99, 99 %, >99, 99+, 99 % @ 20 µm, β20=75,
+// readClaim reads a claim: 99, 99 %, >99, 99+, 99 % @ 20 µm, β20=75,
 // β20(c) ≥ 200. A beta ratio β is an efficiency of 1 − 1/β at its size (ISO
 // 16889, ISO 4548-12). It is false for what is none of these, and for an
-// efficiency above 100 % or a ratio below 1.
-func ParseClaim(text string) (Claim, bool) {
-	k, _, ok := readClaim(text)
-	return k, ok
-}
-
-// readClaim is ParseClaim that also says whether the cell names its percent.
+// efficiency above 100 % or a ratio below 1. It also says whether the cell names
+// its percent.
 func readClaim(text string) (k Claim, percent, ok bool) {
 	s := strings.ToLower(strings.TrimSpace(text))
 	value := func(s string) float64 {

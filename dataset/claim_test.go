@@ -10,7 +10,7 @@ import (
 // Ways of writing a claim. Beta ratios and efficiencies: ISO 16889 and ISO
 // 4548-12 define β as the particles before over those behind, so that β 2, 10,
 // 75, 100, 200 and 1000 are 50, 90, 98.67, 99, 99.5 and 99.9 %.
-func TestParseClaim(t *testing.T) {
+func TestReadClaim(t *testing.T) {
 	nan := math.NaN()
 	for text, want := range map[string]Claim{
 		"99":                {99, nan, false, false},
@@ -40,7 +40,7 @@ func TestParseClaim(t *testing.T) {
 		"99 bar":            {},
 		"":                  {},
 	} {
-		got, ok := ParseClaim(text)
+		got, _, ok := readClaim(text)
 		if ok != (want != Claim{}) {
 			t.Errorf("%q: read %v, %+v", text, ok, got)
 			continue
@@ -129,12 +129,12 @@ func TestClaimsAsFractions(t *testing.T) {
 	}
 }
 
-func FuzzParseClaim(f *testing.F) {
+func FuzzReadClaim(f *testing.F) {
 	for _, s := range []string{"99 % @ 20 µm", "β20=75", ">99", "99+", strings.Repeat("9", 50)} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		if k, ok := ParseClaim(s); ok && !(k.Efficiency >= 0 && k.Efficiency <= 100) {
+		if k, _, ok := readClaim(s); ok && !(k.Efficiency >= 0 && k.Efficiency <= 100) {
 			t.Errorf("%q: %+v", s, k)
 		}
 	})

@@ -101,7 +101,8 @@ const (
 )
 
 // Value is the mean over a product's openings that count, base units; prices in
-// the money of one date; NaN without any.
+// the money of one date; NaN without any. Of parts the price given is the one
+// last paid, and what is worked out from it goes by that.
 type Value struct {
 	Mean float64 `json:"mean"`
 	N    int     `json:"n"`  // openings with a value (of makers: parts)

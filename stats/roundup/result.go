@@ -9,6 +9,8 @@
 package roundup
 
 import (
+	"time"
+
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
@@ -21,6 +23,8 @@ type Roundup struct {
 	Before int   // the year it is compared with: the last earlier one with openings; 0 = none
 	Years  []int // every year the log has openings of, ascending
 	Units  dataset.Units
+
+	Until time.Time // the last opening of a year that the log may go on in; zero else
 
 	MoneyOf  float64 // decimal year whose money the verdicts are in; NaN without dates
 	Opened   Opened

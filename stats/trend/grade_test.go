@@ -53,7 +53,7 @@ func cautionWords(n int) string {
 
 // Ranges hold 95 %: Student's t with infinite freedom has 1.96 spreads on either
 // side, so a line through many even points must have about that.
-func TestRangesHoldNineteenOfTwenty(t *testing.T) {
+func TestRangesHoldNineteenOfTwentyRule(t *testing.T) {
 	tr := fitPrice(t, market(2000, nil, 5), Options{})
 	outside := 0
 	for i := range tr.Points {

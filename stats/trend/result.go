@@ -101,6 +101,11 @@ type Trend struct {
 	Band   []BandPoint         // ascending X, for drawing
 }
 
+// Related says whether the range of the slope leaves out no relation. Where it
+// does not, the line is no more than a level, and nothing lies off it for its
+// predictor.
+func (t *Trend) Related() bool { return !t.TooFew && t.Line.SlopeLow*t.Line.SlopeHigh > 0 }
+
 // FlagKind is a word of the output contract.
 type FlagKind string
 

@@ -23,6 +23,7 @@ type column struct {
 // cells is what the writer of one row knows.
 type cells struct {
 	r       *rand.Rand
+	ofPart  *rand.Rand // of a later column: the same draws in every opening of a part
 	seed    uint64
 	w       *workshop
 	o       opening
@@ -182,15 +183,9 @@ func columns() []column {
 }
 
 // laterColumns are those added to a log that was there already, behind the
-// others. Each draws from a source of its own (cells.r while it is written, ofPart
-// for what all openings of a part share), so that the other cells stay as they are.
+// others. Each draws from sources of its own (cells.r, and cells.ofPart for what all
+// openings of a part share), so that the other cells stay as they are.
 func laterColumns() []column { return nil }
-
-// ofPart is a source that gives every opening of a part the same draws; columns are
-// told apart by their headers.
-func (c *cells) ofPart(header string) *rand.Rand {
-	return rand.New(rand.NewPCG(c.seed^number(header), uint64(c.o.product)))
-}
 
 // number of a text, evenly spread.
 func number(text string) uint64 {
@@ -250,6 +245,9 @@ func (w *workshop) write(r *rand.Rand, dst io.Writer, o WorkshopOptions) ([]Entr
 		c.abroad = i%131 == 97 && c.p.priceFactor == 1
 		for j, col := range cols {
 			c.r = sources[j]
+			if c.r != r {
+				c.ofPart = rand.New(rand.NewPCG(c.seed^number(col.header), uint64(c.o.product)))
+			}
 			record[j] = col.text(&c)
 			filled := col.filled
 			if c.rough && filled < 0.95 {

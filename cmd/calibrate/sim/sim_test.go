@@ -54,7 +54,7 @@ func TestALaterColumnLeavesTheOthers(t *testing.T) {
 		}
 		return rows
 	}
-	clips := column{"clips", false, 0.7, func(c *cells) string { return strconv.Itoa(c.ofPart("clips").IntN(6)) }}
+	clips := column{"clips", false, 0.7, func(c *cells) string { return strconv.Itoa(c.ofPart.IntN(6)) }}
 	plain, with := write(), write(clips)
 	last := len(plain[0])
 	of, filled := map[string]string{}, 0

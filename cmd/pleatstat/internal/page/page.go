@@ -101,9 +101,6 @@ var sheet string
 //go:embed sort.js
 var script string
 
-// Style is the style sheet, which pages of other commands share.
-func Style() string { return sheet }
-
 // cellAt is a cell with what its column says.
 type cellAt struct {
 	Cell          Cell

@@ -8,6 +8,7 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/roundup"
+	"pleatstat/stats/trend"
 )
 
 type roundupJSON struct {
@@ -49,9 +50,9 @@ type changeJSON struct {
 }
 
 func changeOf(c roundup.Change) changeJSON {
-	out := changeJSON{Change: c, Strength: "look", Lines: c.Lines, Market: math.NaN()}
+	out := changeJSON{Change: c, Strength: string(trend.Hint), Lines: c.Lines, Market: math.NaN()}
 	if c.Clear {
-		out.Strength = "clear"
+		out.Strength = string(trend.Clear)
 	}
 	if c.AboveMarket {
 		out.Market = c.MarketFactor

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
 
@@ -21,16 +22,19 @@ type pointJSON struct {
 	Kept  bool    `json:"kept"`
 }
 
-// TrendJSON writes one trend with its points and the flags measured from it.
-func TrendJSON(w io.Writer, log *dataset.Log, t *trend.Trend, flags []trend.Flag) error {
+// TrendJSON writes one trend with its points and the flags measured from it, of
+// prices each with the verdict on its part.
+func TrendJSON(w io.Writer, log *dataset.Log, f FittedTrend) error {
+	t := f.Trend
 	points := make([]pointJSON, len(t.Points))
 	for i, p := range t.Points {
 		points[i] = pointJSON{p, p.Above.Q, p.Below.Q, p.Either.Q, p.Kept}
 	}
 	return writeJSON(w, struct {
-		Schema string       `json:"schema"`
-		Log    readLogJSON  `json:"log"`
-		Trends []trendJSON  `json:"trends"`
-		Flags  []trend.Flag `json:"flags"`
-	}{"pleatstat/trend/1", readLogOf(log, t.Response, t.Predictor), []trendJSON{{t, points}}, flags})
+		Schema   string          `json:"schema"`
+		Log      readLogJSON     `json:"log"`
+		Trends   []trendJSON     `json:"trends"`
+		Flags    []trend.Flag    `json:"flags"`
+		Verdicts []price.Verdict `json:"verdicts"`
+	}{"pleatstat/trend/1", readLogOf(log, t.Response, t.Predictor), []trendJSON{{t, points}}, f.Flags, f.Verdicts})
 }

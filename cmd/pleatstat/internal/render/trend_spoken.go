@@ -8,11 +8,6 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// related says whether the range of a trend's slope leaves out no relation.
-func related(tr *trend.Trend) bool {
-	return !tr.TooFew && tr.Line.SlopeLow*tr.Line.SlopeHigh > 0
-}
-
 // trendSaid is a fitted trend as it is said, and what that rests on.
 func trendSaid(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	evidence = points(tr, tr.N)
@@ -27,7 +22,7 @@ func trendSaid(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	}
 	evidence = between + "; " + evidence
 	switch {
-	case !related(tr):
+	case !tr.Related():
 		return unrelated(tr), step + ": " + evidence
 	case tr.Response == "price" && tr.Scale == trend.Log && step == "twice the "+trend.Words(tr.Predictor):
 		return capital(step) + " costs " + amount + ".", evidence
@@ -146,7 +141,7 @@ func offSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence str
 	if f.Grade == trend.Hint {
 		said = "A hint only: " + said
 	}
-	evidence = "usual " + say(f.Low) + " to " + say(f.High) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
+	evidence = "usual " + say(f.Low) + " to " + say(f.High) + beyondEdge(say, f) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
 	said += ofSize(f, u)
 	if len(f.Doubtful) > 0 {
 		said += " Measure it again before telling it."
