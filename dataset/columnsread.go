@@ -8,26 +8,26 @@ import (
 // ColumnsRead says which openings and columns of a file a log holds: headers that
 // were read as which columns, in the order of the file.
 type ColumnsRead struct {
-	Sheets  Sheets
-	Where   Selection
-	Read    []ReadColumn
-	NotUsed []UnusedColumn // kept under their own names, for trends of one's own
+	Sheets  Sheets         `json:"sheets,omitzero"`
+	Read    []ReadColumn   `json:"columns_read"`
+	NotUsed []UnusedColumn `json:"not_used"` // kept under their own names, for trends of one's own
+	Where   Selection      `json:",inline"`
 }
 
 // ReadColumn is a header that was read as a column.
 type ReadColumn struct {
-	Column string
-	Header string // as the log writes it
-	Unit   string // unit or currency the column is written in, "" for counts and texts
-	Why    string // what decided, where the header may mean several columns
+	Column string `json:"column"`
+	Header string `json:"header"`           // as the log writes it
+	Unit   string `json:"unit" null:"zero"` // unit or currency the column is written in, "" for counts and texts
+	Why    string `json:"why" null:"zero"`  // what decided, where the header may mean several columns
 }
 
 // UnusedColumn is a header that is none of the columns a log may have.
 type UnusedColumn struct {
 	Column string   // its name in the log
-	Header string   //
-	MayBe  []string // columns it may mean, where that could not be decided
-	Why    string   // why it is not read although it looks like a column
+	Header string   `json:"header"`
+	MayBe  []string `json:"may_be"`          // columns it may mean, where that could not be decided
+	Why    string   `json:"why" null:"zero"` // why it is not read although it looks like a column
 }
 
 // ColumnsRead returns what the headers were read as. The slices are the caller's

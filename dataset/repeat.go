@@ -8,10 +8,10 @@ import (
 // Repeatability is how well the bench repeats a measure: the pooled standard
 // deviation of the readings within cells that hold several.
 type Repeatability struct {
-	SD       float64 // base unit; NaN when DF is 0
-	Cells    int     // cells with several readings
-	Readings int     // readings in them
-	DF       int     // Readings − Cells
+	SD       float64 `json:"sd"`       // base unit; NaN when DF is 0
+	Cells    int     `json:"cells"`    // cells with several readings
+	Readings int     `json:"readings"` // readings in them
+	DF       int     `json:"df"`       // Readings − Cells
 }
 
 // Repeatability pools the spread of the cells with several readings:

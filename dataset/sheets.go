@@ -14,10 +14,10 @@ import (
 // Sheets says which sheets of a workbook a log was read from. All are empty for
 // a log that is no workbook.
 type Sheets struct {
-	Read       []string // in the order of the rows
-	PassedOver []string // without a header of a log
-	Hidden     []string // not read unless named
-	Lines      int      // added to the rows of each sheet after the first, so that no line stands for two; 0 where one was read
+	Read       []string `json:"read"`                  // in the order of the rows
+	PassedOver []string `json:"passed_over"`           // without a header of a log
+	Hidden     []string `json:"hidden"`                // not read unless named
+	Lines      int      `json:"lines_added_per_sheet"` // added to the rows of each sheet after the first, so that no line stands for two; 0 where one was read
 }
 
 // candidate is a sheet that was read, with its header or what is wrong with it.

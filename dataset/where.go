@@ -29,8 +29,8 @@ func (e *NoRowsError) Error() string {
 
 // Selection says which openings of a file a log holds; the zero value is all.
 type Selection struct {
-	Conditions []string // as they were given
-	LeftOut    int      // openings that do not meet them
+	Conditions []string `json:"where,omitempty"`    // as they were given
+	LeftOut    int      `json:"left_out,omitempty"` // openings that do not meet them
 }
 
 // Selection tells the conditions of Where.

@@ -26,11 +26,12 @@ const (
 // Calibration holds all can gauges of a bench against what mass, size and
 // material make of them.
 type Calibration struct {
-	Cans       int     // with gauge, mass, diameter and height
-	Ratio      float64 // median of gauge over implied gauge; NaN below CalibrationCans
-	Low, High  float64 // its 95 % interval
-	Difference float64 // median of gauge less implied gauge, mm
-	Off        bool    // the whole interval lies more than CalibrationOff off
+	Cans       int     `json:"cans"`  // with gauge, mass, diameter and height
+	Ratio      float64 `json:"ratio"` // median of gauge over implied gauge; NaN below CalibrationCans
+	Low        float64 `json:"low"`   // its 95 % interval
+	High       float64 `json:"high"`
+	Difference float64 `json:"difference"` // median of gauge less implied gauge, mm
+	Off        bool    `json:"off"`        // the whole interval lies more than CalibrationOff off
 }
 
 // calibration compares the bench's micrometer with its scale. The interval is

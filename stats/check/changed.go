@@ -36,19 +36,21 @@ const (
 // filter any more. It is news and no slip. A log can't tell a redesign from
 // another supplier or plant.
 type Change struct {
-	Row         int // the first opening of the other filter
-	Line        int
-	Maker, Part string
-	Before      int  // openings before it (of an opening alone: all others)
-	After       int  // openings from it on that agree
-	Alone       bool // later openings are as the earlier ones
-	Moved       []Moved
+	Row    int     // the first opening of the other filter
+	Line   int     `json:"line"`
+	Maker  string  `json:"maker"`
+	Part   string  `json:"part"`
+	Before int     `json:"openings_before"` // before it (of an opening alone: all others)
+	After  int     `json:"openings_since"`  // from it on, those that agree
+	Alone  bool    `json:"alone"`           // later openings are as the earlier ones
+	Moved  []Moved `json:"moved"`
 }
 
 // Moved is one measure of a change, base units.
 type Moved struct {
-	Column        string
-	Before, After float64 // medians over the openings
+	Column string  `json:"column"`
+	Before float64 `json:"before"` // medians over the openings
+	After  float64 `json:"after"`
 }
 
 // group is the part of a filter a measure belongs to.

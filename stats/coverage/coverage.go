@@ -40,9 +40,9 @@ type Question struct {
 // OneMore is a column the log lacks and the questions it alone would let the log
 // answer.
 type OneMore struct {
-	Column    string
-	Questions []string
-	Rest      int // products that have everything else, for the first of them
+	Column    string   `json:"column"`
+	Questions []string `json:"questions"`
+	Rest      int      `json:"have_the_rest"` // products that have everything else, for the first of them
 }
 
 // Coverage is what a log covers.

@@ -39,15 +39,16 @@ type Latest struct {
 
 // Opening is one of them.
 type Opening struct {
-	Maker, Part string
-	Line        int
-	Opened      string // ISO 8601 at the precision logged; "" without a date
-	Before      int    // earlier openings of this part
-	First       First  // what it is the first of
-	Verdict     price.Verdict
-	Measures    []string  // key measures that it has
-	Values      []float64 // theirs, base units
-	News        []News    // the most newsworthy first
+	Maker    string        `json:"maker"`
+	Part     string        `json:"part"`
+	Line     int           `json:"line"`
+	Opened   string        `json:"opened" null:"zero"`   // ISO 8601 at the precision logged; "" without a date
+	Before   int           `json:"openings_before"`      // of this part
+	First    First         `json:"first_of" null:"zero"` // what it is the first of
+	Verdict  price.Verdict `json:"verdict"`
+	Measures []string      // key measures that it has
+	Values   []float64     // theirs, base units
+	News     []News        // the most newsworthy first
 }
 
 // First says what an opening is the first of.

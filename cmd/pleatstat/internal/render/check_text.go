@@ -12,7 +12,7 @@ import (
 
 // Repeat says how well readings of one column repeat.
 type Repeat struct {
-	Column string
+	Column string `json:"column"`
 	dataset.Repeatability
 }
 
@@ -115,37 +115,24 @@ func repeats(t *Text, c Checked) {
 	}
 }
 
-type checkJSON struct {
-	Schema        string             `json:"schema"`
-	Log           readLogJSON        `json:"log"`
-	Problems      []dataset.Problem  `json:"problems"`
-	Suggestions   []check.Suggestion `json:"suggestions"`
-	SetAside      []dataset.CellRef  `json:"set_aside"`
-	Repeatability []repeatJSON       `json:"repeatability"`
-	Fixed         []check.Suggestion `json:"fixed"`
-	Doubted       []dataset.CellRef  `json:"doubted"`
-	Changes       []otherFilterJSON  `json:"changes"`
-	Calibration   calibrationJSON    `json:"calibration"`
-}
-
-type repeatJSON struct {
-	Column   string `json:"column"`
-	SD       num    `json:"sd"`
-	Cells    int    `json:"cells"`
-	Readings int    `json:"readings"`
-	DF       int    `json:"df"`
-}
-
 // CheckJSON writes the same for programs, in base units.
 func CheckJSON(w io.Writer, c Checked) error {
-	out := checkJSON{Schema: "pleatstat/check/1", Log: readLogJSON{c.File, c.Rows, c.Units.System(), columnsOf(c.Columns)},
-		Problems: list(c.Result.Problems), Suggestions: list(c.Result.Suggestions),
-		SetAside: c.Result.SetAside, Repeatability: []repeatJSON{}, Fixed: list(c.Fixed),
-		Doubted: c.Result.Doubted, Changes: changesOf(c.Result.Changes), Calibration: calibrationOf(c.Result.Calibration)}
-	for _, r := range c.Repeats {
-		out.Repeatability = append(out.Repeatability, repeatJSON{r.Column, num(r.SD), r.Cells, r.Readings, r.DF})
-	}
-	return writeJSON(w, out)
+	return writeJSON(w, struct {
+		Schema        string             `json:"schema"`
+		Log           readLogJSON        `json:"log"`
+		Problems      []dataset.Problem  `json:"problems"`
+		Suggestions   []check.Suggestion `json:"suggestions"`
+		SetAside      []dataset.CellRef  `json:"set_aside"`
+		Repeatability []Repeat           `json:"repeatability"`
+		Fixed         []check.Suggestion `json:"fixed"`
+		Doubted       []dataset.CellRef  `json:"doubted"`
+		Changes       []check.Change     `json:"changes"`
+		Calibration   check.Calibration  `json:"calibration"`
+	}{
+		Schema: "pleatstat/check/1", Log: readLogJSON{c.File, c.Rows, c.Units.System(), c.Columns},
+		Problems: c.Result.Problems, Suggestions: c.Result.Suggestions, SetAside: c.Result.SetAside, Repeatability: c.Repeats,
+		Fixed: c.Fixed, Doubted: c.Result.Doubted, Changes: c.Result.Changes, Calibration: c.Result.Calibration,
+	})
 }
 
 // SuggestionsCSV writes the suggestions as a table.

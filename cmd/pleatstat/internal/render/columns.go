@@ -10,7 +10,7 @@ import (
 type columnJSON struct {
 	Name       string       `json:"name"`
 	Kind       dataset.Kind `json:"kind"`
-	Unit       *string      `json:"unit"`
+	Unit       string       `json:"unit" null:"zero"`
 	Synonyms   []string     `json:"synonyms"`
 	Categories []string     `json:"categories"`
 	Words      wordsOfJSON  `json:"category_words"`
@@ -25,8 +25,8 @@ type columnJSON struct {
 func ColumnsJSON(w io.Writer, recorded, derived []dataset.Column) error {
 	all := make([]columnJSON, 0, len(recorded)+len(derived))
 	for _, c := range append(recorded[:len(recorded):len(recorded)], derived...) {
-		all = append(all, columnJSON{c.Name, c.Kind, orNull(c.Unit), list(c.Synonyms), list(c.Categories),
-			wordsFor(c), c.Derived, required(c), c.Meaning, c.HowTo, list(c.NeededBy)})
+		all = append(all, columnJSON{c.Name, c.Kind, c.Unit, c.Synonyms, c.Categories,
+			wordsFor(c), c.Derived, required(c), c.Meaning, c.HowTo, c.NeededBy})
 	}
 	return writeJSON(w, struct {
 		Schema  string       `json:"schema"`
@@ -41,7 +41,7 @@ type wordsOfJSON map[string][]string
 func wordsFor(c dataset.Column) wordsOfJSON {
 	out := wordsOfJSON{}
 	for _, name := range c.Categories {
-		out[name] = list(dataset.CategoryWords(c.Name, name))
+		out[name] = append([]string{}, dataset.CategoryWords(c.Name, name)...) // a list also where there are none
 	}
 	return out
 }

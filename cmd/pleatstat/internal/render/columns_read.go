@@ -87,54 +87,11 @@ type readLogJSON struct {
 	File  string `json:"file"`
 	Rows  int    `json:"rows"`
 	Units string `json:"units"`
-	columnsJSON
+	dataset.ColumnsRead
 }
 
 // readLogOf is the log of a run; used are columns of the log's own that the run
 // is about.
 func readLogOf(l *dataset.Log, used ...string) readLogJSON {
-	return readLogJSON{l.File(), l.Rows(), l.Units().System(), columnsOf(l.ColumnsRead().Using(used...))}
-}
-
-// columnsJSON is part of the log in every JSON that has one.
-type columnsJSON struct {
-	Sheets  *sheetsJSON        `json:"sheets,omitempty"` // of a workbook only
-	Read    []readColumnJSON   `json:"columns_read"`
-	NotUsed []unusedColumnJSON `json:"not_used"`
-	Where   []string           `json:"where,omitempty"`    // conditions of every opening
-	LeftOut int                `json:"left_out,omitempty"` // openings that do not meet them
-}
-
-type sheetsJSON struct {
-	Read       []string `json:"read"`
-	PassedOver []string `json:"passed_over"`
-	Hidden     []string `json:"hidden"`
-	Lines      int      `json:"lines_added_per_sheet"`
-}
-
-type readColumnJSON struct {
-	Column string  `json:"column"`
-	Header string  `json:"header"`
-	Unit   *string `json:"unit"`
-	Why    *string `json:"why"`
-}
-
-type unusedColumnJSON struct {
-	Header string   `json:"header"`
-	MayBe  []string `json:"may_be"`
-	Why    *string  `json:"why"`
-}
-
-func columnsOf(c dataset.ColumnsRead) columnsJSON {
-	out := columnsJSON{Read: []readColumnJSON{}, NotUsed: []unusedColumnJSON{}, Where: c.Where.Conditions, LeftOut: c.Where.LeftOut}
-	if s := c.Sheets; len(s.Read) > 0 {
-		out.Sheets = &sheetsJSON{s.Read, list(s.PassedOver), list(s.Hidden), s.Lines}
-	}
-	for _, r := range c.Read {
-		out.Read = append(out.Read, readColumnJSON{r.Column, r.Header, orNull(r.Unit), orNull(r.Why)})
-	}
-	for _, u := range c.NotUsed {
-		out.NotUsed = append(out.NotUsed, unusedColumnJSON{u.Header, list(u.MayBe), orNull(u.Why)})
-	}
-	return out
+	return readLogJSON{l.File(), l.Rows(), l.Units().System(), l.ColumnsRead().Using(used...)}
 }

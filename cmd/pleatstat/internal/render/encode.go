@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding"
 	"encoding/json"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -11,7 +12,7 @@ import (
 )
 
 // encoder writes results as compact JSON by the json tags of their structs. Other
-// than with encoding/json numbers are written as num is and missing ones are null,
+// than with encoding/json numbers are rounded and those that are none are null,
 // lists are never null, times are dates and a zero one is null, and fields without
 // a tag are left out. Fields of embedded structs, and of those tagged ",inline",
 // stand in place of the struct. Two tags more:
@@ -42,13 +43,19 @@ func (e *encoder) value(v reflect.Value, without string) error {
 	}
 	switch t := v.Type(); {
 	case t == reflect.TypeFor[time.Time]():
-		return e.encode(day(v.Interface().(time.Time)))
+		if day := v.Interface().(time.Time); !day.IsZero() {
+			return e.encode(day.Format(time.DateOnly))
+		}
+		return e.encode(nil)
 	case t.Implements(marshalsJSON), t.Implements(marshalsText):
 		return e.encode(v.Interface())
 	}
 	switch v.Kind() {
 	case reflect.Float64:
-		return e.encode(num(v.Float()))
+		if f := v.Float(); !math.IsNaN(f) && !math.IsInf(f, 0) {
+			return e.encode(rounded(f))
+		}
+		return e.encode(nil)
 	case reflect.Pointer, reflect.Interface:
 		return e.value(v.Elem(), without)
 	case reflect.Slice:
@@ -84,7 +91,7 @@ func (e *encoder) fields(v reflect.Value, without string) error {
 				return err
 			}
 			continue
-		case name == "", name == "-", slices.Contains(strings.Split(without, ","), name), option == "omitempty" && empty(value):
+		case name == "", name == "-", slices.Contains(strings.Split(without, ","), name), strings.HasPrefix(option, "omit") && empty(value):
 			continue
 		}
 		if b := e.Bytes(); b[len(b)-1] != '{' {

@@ -17,7 +17,7 @@ const FindingsSchema = "pleatstat/findings/2"
 type logJSON struct {
 	report.Summary
 	Currency string `json:"currency" null:"zero"`
-	columnsJSON
+	dataset.ColumnsRead
 }
 
 // FindingsJSON writes the findings in the form programs read: base units,
@@ -47,5 +47,5 @@ func FindingsJSON(w io.Writer, f *report.Findings) error {
 }
 
 func logOf(f *report.Findings) logJSON {
-	return logJSON{f.Log, f.Units.Currency(), columnsOf(f.Log.Columns)}
+	return logJSON{f.Log, f.Units.Currency(), f.Log.Columns}
 }

@@ -115,7 +115,8 @@ func storedCheck(t *testing.T) Checked {
 			Problems: storedFindings(t).Problems,
 			Suggestions: []check.Suggestion{{File: "harbour.csv", Line: 41, Column: 9, Name: "can_gauge", Found: "4.1", Intended: "0.41",
 				Why: "a can of 62 g and this size has a wall of about 0.4 mm", Kind: check.DecimalSlip, Sure: true}},
-			SetAside: []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
+			SetAside:    []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
+			Calibration: check.Calibration{Ratio: nan, Low: nan, High: nan, Difference: nan},
 		},
 		Repeats: []Repeat{{"can_gauge", dataset.Repeatability{SD: 0.0071, Cells: 31, Readings: 88, DF: 57}}},
 	}

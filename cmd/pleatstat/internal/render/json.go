@@ -5,15 +5,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"math"
 	"reflect"
 	"strconv"
-	"time"
 	"unicode"
 )
-
-// num is a number of the output, null where it is missing or has no finite value.
-type num float64
 
 // digits is the number of significant digits of a number that other programs
 // read. Processors differ in later ones: some multiply and add in one step,
@@ -28,46 +23,6 @@ func rounded(v float64) float64 {
 		return v
 	}
 	return r
-}
-
-func (n num) MarshalJSON() ([]byte, error) {
-	f := float64(n)
-	if math.IsNaN(f) || math.IsInf(f, 0) {
-		return []byte("null"), nil
-	}
-	return json.Marshal(rounded(f))
-}
-
-// orNull is nil for an empty text, so that it is written as null.
-func orNull(s string) *string {
-	if s == "" {
-		return nil
-	}
-	return &s
-}
-
-// countOrNull is nil where a count does not apply.
-func countOrNull(n int, applies bool) *int {
-	if !applies {
-		return nil
-	}
-	return &n
-}
-
-// day is an ISO 8601 date, null for the zero time.
-func day(t time.Time) *string {
-	if t.IsZero() {
-		return nil
-	}
-	return orNull(t.Format(time.DateOnly))
-}
-
-// list turns a nil slice into an empty one: a list is never null.
-func list[T any](s []T) []T {
-	if s == nil {
-		return []T{}
-	}
-	return s
 }
 
 // writeJSON writes v as indented JSON in which control and formatting
@@ -105,11 +60,3 @@ func escapeHidden(b []byte) []byte {
 }
 
 func hiddenInJSON(r rune) bool { return r != '\n' && r != unicode.ReplacementChar && hidden(r) }
-
-// missingUnless is v where it applies, otherwise missing.
-func missingUnless(applies bool, v float64) num {
-	if !applies {
-		return num(math.NaN())
-	}
-	return num(v)
-}

@@ -16,9 +16,9 @@ import (
 
 // Told is one piece of news in words.
 type Told struct {
-	Kind     latest.Kind
-	Text     string
-	Evidence string // "" for none
+	Kind     latest.Kind `json:"kind"`
+	Text     string      `json:"text"`
+	Evidence string      `json:"evidence" null:"zero"`
 }
 
 // LatestTitle says which openings are told.

@@ -198,26 +198,24 @@ func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence stri
 }
 
 type startJSON struct {
-	Schema    string         `json:"schema"`
-	Log       logJSON        `json:"log"`
-	Columns   []filledJSON   `json:"columns"`
-	Own       []ownJSON      `json:"own_columns"`
-	Questions []questionJSON `json:"questions"`
-	OneMore   []oneMoreJSON  `json:"one_more"`
-	Finding   findingJSON    `json:"first_finding"`
+	Schema    string             `json:"schema"`
+	Log       logJSON            `json:"log"`
+	Columns   []filledJSON       `json:"columns"`
+	Own       []ownJSON          `json:"own_columns"`
+	Questions []questionJSON     `json:"questions"`
+	OneMore   []coverage.OneMore `json:"one_more"`
+	Finding   findingJSON        `json:"first_finding"`
 }
 
 type findingJSON struct {
-	Text     string  `json:"text"`
-	Evidence *string `json:"evidence"`
+	Text     string `json:"text"`
+	Evidence string `json:"evidence" null:"zero"`
 }
 
 type filledJSON struct {
-	Column string  `json:"column"`
-	Header string  `json:"header"`
-	Unit   *string `json:"unit"`
-	Filled int     `json:"filled"`
-	Why    *string `json:"why"`
+	dataset.ReadColumn `without:"why"`
+	Filled             int    `json:"filled"`
+	Why                string `json:"why" null:"zero"`
 }
 
 type ownJSON struct {
@@ -225,7 +223,7 @@ type ownJSON struct {
 	Filled  int      `json:"filled"`
 	Numbers bool     `json:"numbers"`
 	MayBe   []string `json:"may_be"`
-	Why     *string  `json:"why"`
+	Why     string   `json:"why" null:"zero"`
 }
 
 type questionJSON struct {
@@ -236,33 +234,23 @@ type questionJSON struct {
 	Columns  []string `json:"columns"`
 	Without  []string `json:"missing"`
 	Have     int      `json:"have"`
-	Needed   *int     `json:"needed"`
-}
-
-type oneMoreJSON struct {
-	Column    string   `json:"column"`
-	Questions []string `json:"questions"`
-	Rest      int      `json:"have_the_rest"`
+	Needed   int      `json:"needed" null:"zero"`
 }
 
 // StartJSON writes the same for programs.
 func StartJSON(w io.Writer, c *coverage.Coverage, f *report.Findings) error {
-	out := startJSON{Schema: "pleatstat/start/1", Log: logOf(f), Columns: []filledJSON{}, Own: []ownJSON{},
-		Questions: []questionJSON{}, OneMore: []oneMoreJSON{}}
+	out := startJSON{Schema: "pleatstat/start/1", Log: logOf(f), OneMore: c.OneMore}
 	said, evidence := FirstFinding(c, f)
-	out.Finding = findingJSON{strings.ReplaceAll(said, nbsp, " "), orNull(strings.ReplaceAll(evidence, nbsp, " "))}
+	out.Finding = findingJSON{strings.ReplaceAll(said, nbsp, " "), strings.ReplaceAll(evidence, nbsp, " ")}
 	for _, r := range c.Columns {
-		out.Columns = append(out.Columns, filledJSON{r.Column, r.Header, orNull(r.Unit), r.Filled, orNull(r.Why)})
+		out.Columns = append(out.Columns, filledJSON{r.ReadColumn, r.Filled, r.Why})
 	}
 	for _, o := range c.Own {
-		out.Own = append(out.Own, ownJSON{o.Header, o.Filled, o.Numbers, list(o.MayBe), orNull(o.Why)})
+		out.Own = append(out.Own, ownJSON{o.Header, o.Filled, o.Numbers, o.MayBe, o.Why})
 	}
 	for _, q := range c.Questions {
 		asked := questions[q.ID]
-		out.Questions = append(out.Questions, questionJSON{q.ID, asked[0], asked[1], q.Answered, list(q.Columns), list(q.Without), q.Have, countOrNull(q.Needed, q.Needed > 0)})
-	}
-	for _, o := range c.OneMore {
-		out.OneMore = append(out.OneMore, oneMoreJSON{o.Column, o.Questions, o.Rest})
+		out.Questions = append(out.Questions, questionJSON{q.ID, asked[0], asked[1], q.Answered, q.Columns, q.Without, q.Have, q.Needed})
 	}
 	return writeJSON(w, out)
 }

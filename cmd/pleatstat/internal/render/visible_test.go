@@ -85,7 +85,7 @@ func perByte(s string) string { return string([]rune(s)) }
 
 func TestNumbersThatAreNone(t *testing.T) {
 	var b bytes.Buffer
-	err := writeJSON(&b, []num{num(math.NaN()), num(math.Inf(1)), num(math.Inf(-1)), 0.1, 1e-300})
+	err := writeJSON(&b, []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0.1, 1e-300})
 	if err != nil {
 		t.Fatal(err)
 	}
