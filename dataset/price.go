@@ -117,7 +117,7 @@ func (l *Log) otherCurrencies(c *column, main string, of func(int) string, rates
 			}
 			c.num[row] = math.NaN()
 			l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Text: fmt.Sprintf("%g %s", v, s), Severity: Note,
-				Message: fmt.Sprintf("the price is in %s and most of the log in %s; it is left out; --rate %s=0.86, with the right rate for 0.86, or a column rate takes it in", s, main, s)})
+				Message: fmt.Sprintf("the price is in %s and most of the log in %s; it is left out; a column rate takes it in, or for example --rate %s=0.86, at the rate of the day", s, main, s)})
 		}
 	}
 }

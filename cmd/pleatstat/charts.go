@@ -17,7 +17,6 @@ import (
 	"pleatstat/plots"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/report"
-	"pleatstat/stats/trend"
 )
 
 // namedFile is a file of a folder, complete in memory.
@@ -60,7 +59,7 @@ func reportCharts(f *report.Findings) ([]namedChart, error) {
 		From: yearOf(f.Log.FirstOpened), To: yearOf(f.Log.LastOpened)}
 	var s chartSet
 	for _, t := range f.Trends {
-		if related(t) {
+		if t.Related() { // else a sentence says so, and there is nothing to see
 			chart, err := plots.Trend(t, f.Flags, source)
 			s.add("trend-"+t.ID, chart, err)
 		}
@@ -76,10 +75,6 @@ func reportCharts(f *report.Findings) ([]namedChart, error) {
 	}
 	return s.charts, s.err
 }
-
-// related reports whether a trend shows a relation; where it shows none a
-// sentence says so, and there is nothing to see.
-func related(t *trend.Trend) bool { return t.Line.SlopeLow > 0 || t.Line.SlopeHigh < 0 }
 
 // driftCharts are one chart for each measure of the entries.
 func driftCharts(entries []drift.Entry, log *dataset.Log) ([]namedChart, error) {

@@ -168,7 +168,10 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 
 // compareAny compares a part then and now, makers where the names are makers',
 // else parts; prices are judged by the sound log.
-func compareAny(log, sound *dataset.Log, names []string, o compareOptions, how compare.Options) (*compare.Comparison, error) {
+func compareAny(log, sound *dataset.Log, names []string, o compareOptions, how compare.Options) (_ *compare.Comparison, err error) {
+	if how.Prices, err = price.Fit(sound, price.Options{Seed: o.seed, WithClaims: o.claims}); err != nil {
+		return nil, err
+	}
 	if o.then != 0 {
 		p, err := price.Resolve(sound, names[0])
 		if err != nil {
@@ -183,7 +186,7 @@ func compareAny(log, sound *dataset.Log, names []string, o compareOptions, how c
 		!slices.ContainsFunc(names, func(name string) bool { return isPart(sound, name) }):
 		return nil, err // one maker of several is spelt wrong
 	}
-	return compareParts(log, sound, names, price.Options{Seed: o.seed, WithClaims: o.claims}, how)
+	return compareParts(log, sound, names, how)
 }
 
 func isMaker(log *dataset.Log, name string) bool {
@@ -196,7 +199,7 @@ func isPart(log *dataset.Log, name string) bool {
 	return err == nil
 }
 
-func compareParts(log, sound *dataset.Log, names []string, o price.Options, how compare.Options) (*compare.Comparison, error) {
+func compareParts(log, sound *dataset.Log, names []string, how compare.Options) (*compare.Comparison, error) {
 	var products []price.Product
 	var errs []error
 	for _, name := range names {
@@ -206,11 +209,7 @@ func compareParts(log, sound *dataset.Log, names []string, o price.Options, how 
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
-	model, err := price.Fit(sound, o)
-	if err != nil {
-		return nil, err
-	}
-	return compare.Parts(log, products, model, how)
+	return compare.Parts(log, products, how.Prices, how)
 }
 
 // mostDrawn measures fit on a chart; mainMeasures are drawn before others, by

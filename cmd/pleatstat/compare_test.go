@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -25,7 +26,7 @@ func TestUnitsAreSaidOnce(t *testing.T) {
 		}
 	}
 	text := strings.ReplaceAll(strings.Join(strings.Fields(r.stdout), " "), "\u00a0", " ")
-	if says := "The price: A costs £2.35 more, 39 %; prices of one part alone could make £0.37."; !strings.Contains(text, says) {
+	if says := "The price: A costs £2.57 more, by half; prices of one part alone could make £0.37."; !strings.Contains(text, says) {
 		t.Errorf("the comparison does not say %q", says)
 	}
 	for _, not := range []string{"100g", "£0.00"} {
@@ -52,7 +53,7 @@ func TestCompareWalksThroughTheGroups(t *testing.T) {
 		args []string
 		says []string
 	}{
-		{[]string{"Lowmere L4135", "Veldmarsh VM2146"}, []string{"The price: B costs £28 more, 4.1 times as much",
+		{[]string{"Lowmere L4135", "Veldmarsh VM2146"}, []string{"The price: B costs £28 more, 4.0 times as much",
 			"Veldmarsh VM2146 costs clearly more than what is inside it usually costs", "The media: B has 30 in² more media, a third",
 			"The can: B's is heavier by 18 g, a fifth", "Lowmere's cans have thinned by 0.01 mm a year since February 2022. A counts by its latest openings: before 0.54 mm, now 0.50 mm.",
 			"The base plate and inlet: B's plate is thicker", "The valves and the rest: B is heavier", "two of one part may differ as much: can mass per area and implied gauge.",
@@ -121,5 +122,39 @@ func TestCompareJSONOfMakersAndTimes(t *testing.T) {
 		if kind == "then and now" && (got.Products[0].When != "2021" || got.Products[1].When != "2026") {
 			t.Errorf("%s: %+v", kind, got.Products)
 		}
+	}
+}
+
+// A part has one price: the last paid, in the money of the last opening.
+func TestCompareShowsThePriceThatShowDoes(t *testing.T) {
+	for part, paid := range map[string]string{"L4135": "9.29", "VM2146": "37.16"} {
+		for _, args := range [][]string{{"show", demoLog, part}, {"compare", demoLog, part, "PB-118"}} {
+			r := call("", args...)
+			if want(t, r, exitDone); !strings.Contains(r.stdout, paid) {
+				t.Errorf("%v does not show the price %s", args, paid)
+			}
+		}
+	}
+	then := call("", "compare", demoLog, "Lowmere L4135", "--then", "2022")
+	now := call("", "show", demoLog, "Lowmere L4135")
+	if want(t, then, exitDone); !regexp.MustCompile(`price, £ +8\.86 +9\.29 `).MatchString(then.stdout) || !strings.Contains(now.stdout, "£8.86") {
+		t.Errorf("the prices then and now:\n%s", then.stdout)
+	}
+}
+
+// A group of which little was measured both times is not called the same, kinds
+// that agree are marked, and the key explains the marks that stand there.
+func TestCompareSaysWhatIsTheSame(t *testing.T) {
+	r := call("", "compare", demoLog, "Lowmere L4135", "--then", "2022")
+	want(t, r, exitDone)
+	text := unwrapped(r.stdout)
+	for _, says := range []string{"The base plate and inlet: what was measured both times is the same.", "thread M20x1.5 M20x1.5 =",
+		"= the same; – not recorded."} {
+		if !strings.Contains(text, says) {
+			t.Errorf("the comparison does not say %q", says)
+		}
+	}
+	if strings.Contains(text, "?") || strings.Contains(text, "…") {
+		t.Errorf("the comparison explains a mark that it does not use, or cuts a name:\n%s", r.stdout)
 	}
 }

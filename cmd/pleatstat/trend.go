@@ -14,6 +14,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render"
 	"pleatstat/dataset"
 	"pleatstat/plots"
+	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
 
@@ -151,9 +152,7 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 		return wrongUsage(cmd, err)
 	}
 	def := trend.Define(of, on, trend.Scale(o.scale))
-	fitted, err := work(ctx, a, "fitting the line", func() (*trend.Trend, error) {
-		return trend.FitTrend(sound, def, trend.Options{PerOpening: o.per == "opening", Seed: o.seed})
-	})
+	found, err := work(ctx, a, "fitting the line", func() (render.FittedTrend, error) { return fitOne(sound, def, o) })
 	var unknown *trend.UnknownColumnError
 	if errors.As(err, &unknown) {
 		if name := dataset.NearestColumn(unknown.Name); slices.Contains(unknown.Have, name) {
@@ -164,9 +163,8 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 	if err != nil {
 		return err
 	}
-	flags := trend.Flags([]*trend.Trend{fitted})
 	if o.plot != "" {
-		chart, err := plots.Trend(fitted, flags, sourceOf(sound))
+		chart, err := plots.Trend(found.Trend, found.Flags, sourceOf(sound))
 		if err != nil {
 			return noChart(err)
 		}
@@ -176,9 +174,44 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.TrendJSON(a.stdout, sound, fitted, flags)
+		return render.TrendJSON(a.stdout, sound, found)
 	}
-	text := a.newText(sound, fitted.Response, fitted.Predictor)
-	render.Trend(text, fitted, flags, log.Units())
+	text := a.newText(sound, found.Trend.Response, found.Trend.Predictor)
+	render.Trend(text, found, log.Units())
 	return text.Err()
+}
+
+// fitOne fits one trend and finds what falls off it: nothing where the line shows
+// no relation; of prices what the verdict on each part says, as everywhere. The
+// line of price on media area is the one that prices are judged by.
+func fitOne(sound *dataset.Log, def trend.Definition, o trendOptions) (found render.FittedTrend, err error) {
+	how := trend.Options{PerOpening: o.per == "opening", Seed: o.seed}
+	if def.Response != trend.PriceResponse {
+		if found.Trend, err = trend.FitTrend(sound, def, how); err == nil && found.Trend.Related() {
+			found.Flags = trend.Flags([]*trend.Trend{found.Trend})
+		}
+		return found, err
+	}
+	model, err := price.Fit(sound, price.Options{Seed: o.seed})
+	if err != nil {
+		return found, err
+	}
+	found.MoneyOf, found.Usable, found.AsPaid = model.MoneyOf(), model.Products(), def != price.OnArea
+	if found.AsPaid {
+		found.Trend, err = trend.FitTrend(sound, def, how)
+	} else {
+		found.Trend, err = model.Trend(how.PerOpening)
+	}
+	if err != nil || !found.Trend.Related() {
+		return found, err
+	}
+	found.Flags = model.Flags(found.Trend)
+	for _, f := range found.Flags {
+		j, err := model.Judge(f.Maker, f.Part)
+		if err != nil {
+			return found, err
+		}
+		found.Verdicts = append(found.Verdicts, j.Verdict)
+	}
+	return found, nil
 }

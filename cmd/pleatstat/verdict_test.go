@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -106,7 +107,11 @@ func sameEverywhere(t *testing.T, k int, grades map[string]int) {
 			t.Fatal(err)
 		}
 	}
-	var report struct{ Verdicts []told }
+	type flagged struct{ Trend, Maker, Part, Grade string }
+	var report struct {
+		Verdicts []told
+		Flags    []flagged
+	}
 	ask(&report, "report", path, "--no-plots")
 	by := map[string]told{}
 	for _, v := range report.Verdicts {
@@ -134,15 +139,51 @@ func sameEverywhere(t *testing.T, k int, grades map[string]int) {
 		ask(&one, "show", path, v.Maker+" "+v.Part)
 		same("show", one.Verdict)
 	}
+	for _, on := range []string{"media_area", "total_mass"} {
+		var line struct {
+			Trends []struct {
+				Line struct {
+					Low *float64 `json:"slope_low"`
+				}
+			}
+			Flags    []flagged
+			Verdicts []told
+		}
+		ask(&line, "trend", path, "--of", "price", "--on", on, "--scale", "log")
+		for i, v := range line.Verdicts {
+			if same("trend", v); line.Flags[i] != (flagged{"price-" + on, v.Maker, v.Part, v.Grade}) {
+				t.Errorf("log %d: off the trend is %v, by the verdict %s", k, line.Flags[i], v.says())
+			}
+		}
+		ofReport := slices.DeleteFunc(slices.Clone(report.Flags), func(f flagged) bool { return f.Trend != "price-"+on })
+		low := line.Trends[0].Line.Low
+		if on == "media_area" && low != nil && *low > 0 && !slices.Equal(line.Flags, ofReport) {
+			t.Errorf("log %d: off price on %s the trend has %v, the report %v", k, on, line.Flags, ofReport)
+		}
+	}
 	var newest struct{ Openings []judgedPart }
 	ask(&newest, "latest", path)
 	for _, o := range newest.Openings {
 		same("latest", o.Verdict)
 	}
-	var compared struct{ Products []judgedPart }
+	var compared struct {
+		Products []judgedPart
+		Measures []struct {
+			Column string
+			Values []struct{ Mean *float64 }
+		}
+	}
 	ask(&compared, "compare", path, first.Maker+" "+first.Part, last.Maker+" "+last.Part)
 	for _, p := range compared.Products {
 		same("compare", p.Verdict)
+	}
+	for _, m := range compared.Measures {
+		for i, v := range m.Values {
+			is := compared.Products[i].Verdict
+			if m.Column == "price" && first.Grade != "cannot say" && v.Mean != nil && (is.Price == nil || *v.Mean != *is.Price) {
+				t.Errorf("log %d: compare shows the price %v, and says %s", k, *v.Mean, is.says())
+			}
+		}
 	}
 	if first.PriceDate == nil {
 		return // a roundup is of a year

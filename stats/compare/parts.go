@@ -20,6 +20,9 @@ type Options struct {
 	// Changes are those of drift.Analyse over the log; nil = they are worked out.
 	Changes []drift.Entry
 	Seed    uint64 // where they are
+	// Prices, where it judges any, says what prices have risen by, else the log
+	// does; with it a part has the one price that it is judged by (see Value).
+	Prices *price.Model
 	// Doubted are readings that are probably slips, as check.Run tells: they count
 	// as blank.
 	Doubted []dataset.CellRef
@@ -78,8 +81,9 @@ func (e *NoSuchYearError) Error() string {
 // and Hochberg: several measures of a filter move together, of the differences
 // told one in twenty may be none, and where nothing differs the chance of
 // telling any is one in twenty. Prices are in the money of the log's last
-// opening. The verdicts on price come from the model; a nil model leaves them
-// out.
+// opening: their means decide, and what is given is the one last paid. The
+// verdicts on price come from the model; a nil model leaves them out, and gives
+// means of prices as well.
 //
 // Errors: *TooFewError, *TwiceError, *price.UnknownError, those of
 // drift.Analyse.
@@ -87,6 +91,7 @@ func Parts(log *dataset.Log, products []price.Product, model *price.Model, o Opt
 	if len(products) < 2 {
 		return nil, &TooFewError{Have: len(products)}
 	}
+	o.Prices = model
 	l, err := o.ledger(log)
 	if err != nil {
 		return nil, err
@@ -114,6 +119,7 @@ func Parts(log *dataset.Log, products []price.Product, model *price.Model, o Opt
 			}
 			out.Prices = append(out.Prices, j)
 		}
+		l.onePrice(out, subjects)
 	}
 	return out, nil
 }
@@ -142,7 +148,12 @@ func ThenAndNow(log *dataset.Log, p price.Product, year int, o Options) (*Compar
 		return nil, &NoSuchYearError{Product: p, Year: year, Have: years}
 	}
 	now := years[len(years)-1]
-	return l.compare(OfTimes, []subject{l.timed(p.Maker, p.Part, rows, then), l.timed(p.Maker, p.Part, rows, now)}, o), nil
+	subjects := []subject{l.timed(p.Maker, p.Part, rows, then), l.timed(p.Maker, p.Part, rows, now)}
+	out := l.compare(OfTimes, subjects, o)
+	if o.Prices != nil {
+		l.onePrice(out, subjects)
+	}
+	return out, nil
 }
 
 // Makers compares makers over all their parts: what counts are the parts, each
@@ -191,7 +202,7 @@ func (o Options) ledger(log *dataset.Log) (*ledger, error) {
 			return nil, err
 		}
 	}
-	l := newLedger(log.SetAside(o.Doubted), changes)
+	l := newLedger(log.SetAside(o.Doubted), changes, o.Prices)
 	l.doubted, l.whole = o.Doubted, log
 	return l, nil
 }
@@ -264,7 +275,7 @@ func (c *Comparison) addMeasure(b *bench, name string) {
 	case 0:
 		return
 	case 1:
-		c.Only = append(c.Only, Only{Column: name, Place: have[0], Value: m.Values[have[0]]})
+		c.Only = append(c.Only, Only{Column: name, Place: have[0], Value: m.Values[have[0]].Mean, N: m.Values[have[0]].N})
 		return
 	}
 	b.hold(&m)
@@ -291,7 +302,7 @@ func (c *Comparison) addWords(name string, words []string, rows [][]int) {
 	case 0:
 		return
 	case 1:
-		c.Only = append(c.Only, Only{Column: name, Place: have[0], Value: Value{Mean: math.NaN(), SE: math.NaN()}, Words: w.Values[have[0]]})
+		c.Only = append(c.Only, Only{Column: name, Place: have[0], Value: math.NaN(), Words: w.Values[have[0]]})
 		return
 	}
 	w.Differs = !slices.ContainsFunc(w.Values[have[0]], func(word string) bool {

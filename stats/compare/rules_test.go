@@ -16,7 +16,7 @@ import (
 // One in twenty of the differences told may be none, no more.
 func TestFalseRateRule(t *testing.T) {
 	for p, beyond := range map[float64]bool{0.049: true, 0.051: false} {
-		l := newLedger(read(t, twoParts), nil)
+		l := newLedger(read(t, twoParts), nil, nil)
 		b := newBench(l, OfParts, nil, confidence)
 		nan := math.NaN()
 		c := &Comparison{Measures: []Measure{{Column: "total_mass", Basis: ByOpenings,
@@ -82,7 +82,7 @@ func TestRecentRule(t *testing.T) {
 		text := fmt.Sprintf("opened,maker,part,can_gauge_mm\n%s,Skerrow,SK 1,0.45\n%s,Skerrow,SK 1,0.40\n",
 			last.AddDate(0, 0, -days).Format(time.DateOnly), last.Format(time.DateOnly))
 		log := read(t, text)
-		l := newLedger(log, []drift.Entry{{Maker: "Skerrow", Measure: "can_gauge", Verdict: drift.Falling, Told: drift.Told{Shape: drift.AsSlope}}})
+		l := newLedger(log, []drift.Entry{{Maker: "Skerrow", Measure: "can_gauge", Verdict: drift.Falling, Told: drift.Told{Shape: drift.AsSlope}}}, nil)
 		s := subject{Product: Product{Maker: "Skerrow", Part: "SK 1"}}
 		s.take(log, []int{0, 1})
 		if units, stale := l.today(s, "can_gauge", log.Floats("can_gauge")); len(units) != n || stale {

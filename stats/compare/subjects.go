@@ -9,6 +9,7 @@ import (
 	"pleatstat/stats/drift"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
+	"pleatstat/stats/price"
 )
 
 // subject is one side of a comparison: what it counts are openings of a part,
@@ -26,12 +27,13 @@ type ledger struct {
 	parts   [][]int   // rows of each maker and part, in order of time
 	changes []drift.Entry
 	latest  float64 // date of the last opening, NaN without dates
-	rise    float64 // of log prices a year
+	rise    float64 // of log prices a year; where prices are judged these carry them:
+	prices  *price.Model
 	doubted []dataset.CellRef
 	whole   *dataset.Log // with the doubted readings
 }
 
-func newLedger(log *dataset.Log, changes []drift.Entry) *ledger {
+func newLedger(log *dataset.Log, changes []drift.Entry, prices *price.Model) *ledger {
 	l := &ledger{log: log, opened: log.Floats("opened"), parts: make([][]int, log.Labels()), changes: changes, latest: math.NaN()}
 	if l.opened == nil {
 		l.opened = make([]float64, log.Rows())
@@ -48,7 +50,11 @@ func newLedger(log *dataset.Log, changes []drift.Entry) *ledger {
 	for _, rows := range l.parts {
 		slices.SortStableFunc(rows, func(a, b int) int { return num.Compare(l.opened[a], l.opened[b]) })
 	}
-	l.rise = panel.SuccessiveScatter(l.series(log.Floats("price"), true)).Rise
+	if prices != nil && prices.Judges() {
+		l.prices = prices
+	} else {
+		l.rise = panel.SuccessiveScatter(l.series(log.Floats("price"), true)).Rise
+	}
 	return l
 }
 
@@ -75,12 +81,15 @@ func (l *ledger) series(values []float64, relative bool) []num.Series {
 // values of a column; prices in the money of the log's last opening.
 func (l *ledger) values(column string) []float64 {
 	values := l.log.Floats(column)
-	if values == nil || l.rise == 0 || !slices.Contains(dataset.Inputs(column), "price") {
+	if values == nil || l.rise == 0 && l.prices == nil || !slices.Contains(dataset.Inputs(column), "price") {
 		return values
 	}
 	values = slices.Clone(values)
 	for row, at := range l.opened {
-		if !math.IsNaN(at) {
+		switch {
+		case l.prices != nil:
+			values[row] *= l.prices.Carried(at)
+		case !math.IsNaN(at):
 			values[row] *= math.Exp(l.rise * (l.latest - at))
 		}
 	}
@@ -89,7 +98,10 @@ func (l *ledger) values(column string) []float64 {
 
 // moneyOf is the year in whose money prices are.
 func (l *ledger) moneyOf() float64 {
-	if l.rise == 0 {
+	switch {
+	case l.prices != nil:
+		return l.prices.MoneyOf()
+	case l.rise == 0:
 		return math.NaN()
 	}
 	return l.latest

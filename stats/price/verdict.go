@@ -83,7 +83,7 @@ func (m *Model) Flags(t *trend.Trend) []trend.Flag {
 	var out []trend.Flag
 	for i, p := range t.Points {
 		k, ok := places[Product{p.Maker, p.Part}]
-		if !ok || t.PerOpening && p.Lines[0] != m.log.Line(m.products[m.usable[k]].last().row) {
+		if !ok || t.Per == trend.PerOpening && p.Lines[0] != m.log.Line(m.products[m.usable[k]].last().row) {
 			continue
 		}
 		v, e := m.judge(k).Verdict, t.Evidence(i)
@@ -342,7 +342,7 @@ func (m *Model) notes(s subject) []string {
 		out = append(out, fmt.Sprintf("judged by %d products only, %d would make it firmer: the range is wide and a grade seldom gets beyond a hint", n, trend.FewPoints))
 	}
 	blanks := map[string]bool{}
-	contents := map[string]bool{}
+	contents := map[string]bool{} // beside the media area, which is always known
 	for c, col := range m.coding.columns[:m.coding.contents] {
 		contents[col.content] = true
 		if math.IsNaN(s.x[1+c]) {
@@ -350,7 +350,7 @@ func (m *Model) notes(s subject) []string {
 		}
 	}
 	if len(blanks)*2 > len(contents) {
-		out = append(out, fmt.Sprintf("%d of %d contents are not recorded, so what is usual is known less exactly", len(blanks), len(contents)))
+		out = append(out, fmt.Sprintf("%d of %d contents are not recorded, so what is usual is known less exactly", len(blanks), len(contents)+1))
 	}
 	return out
 }

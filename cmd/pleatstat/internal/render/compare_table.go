@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -18,15 +19,36 @@ const (
 	markBench     = "≈"
 	markUnknown   = "?"
 	markSame      = "="
+	markBlank     = "–" // in a cell
 )
 
-func legend(kind compare.Kind) string {
+// legend explains the marks of a comparison's tables, those that stand there.
+func legend(c *compare.Comparison, u dataset.Units) string {
+	used := map[string]bool{}
+	for _, g := range compare.Groups() {
+		for _, r := range rowsOf(c, g, u) {
+			used[r.mark] = true
+			used[markBlank] = used[markBlank] || slices.Contains(r.cells, markBlank)
+		}
+	}
 	between := "openings of one part"
-	if kind == compare.OfMakers {
+	if c.Kind == compare.OfMakers {
 		between = "parts of one maker"
 	}
-	return markDiffers + " differs by more than " + between + " do, or in kind; " + markSpecimens + " does not; " +
-		markBench + " the bench can't tell apart; " + markSame + " the same; " + markUnknown + " not known."
+	var say []string
+	for _, m := range []struct{ mark, means string }{
+		{markDiffers, "differs by more than " + between + " do, or in kind"},
+		{markSpecimens, "by no more than they do"},
+		{markBench, "the bench can't tell apart"},
+		{markSame, "the same"},
+		{markUnknown, "whether it differs is not known"},
+		{markBlank, "not recorded"},
+	} {
+		if used[m.mark] {
+			say = append(say, m.mark+" "+m.means)
+		}
+	}
+	return strings.Join(say, "; ") + "."
 }
 
 // mark says in one sign what can be told of a measure.
@@ -79,12 +101,9 @@ func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRo
 		if w.Group != g {
 			continue
 		}
-		r := compareRow{column: w.Column, title: trend.Words(w.Column)}
-		if w.Differs {
-			r.mark = markDiffers
-		}
+		r := compareRow{column: w.Column, title: trend.Words(w.Column), mark: kindMark(w)}
 		for _, words := range w.Values {
-			r.cells = append(r.cells, orDash(strings.Join(words, ", ")))
+			r.cells = append(r.cells, orDash(strings.Join(cut(words, fewListed), ", ")))
 		}
 		out = append(out, r)
 	}
@@ -95,7 +114,7 @@ func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRo
 		r := compareRow{column: o.Column, title: trend.Words(o.Column), cells: slices.Repeat([]string{orDash("")}, len(c.Products))}
 		r.cells[o.Place] = strings.Join(o.Words, ", ")
 		if len(o.Words) == 0 {
-			r.title, r.cells[o.Place] = title(o.Column), bare(o.Value.Mean, u.Of(o.Column))
+			r.title, r.cells[o.Place] = title(o.Column), bare(o.Value, u.Of(o.Column))
 		}
 		out = append(out, r)
 	}
@@ -103,16 +122,48 @@ func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRo
 	return out
 }
 
+// kindMark is that of a category: the same where all that have one have the same,
+// and of several each no more than one of another has.
+func kindMark(w compare.Words) string {
+	if w.Differs {
+		return markDiffers
+	}
+	var first []string
+	for _, words := range w.Values {
+		switch {
+		case len(words) == 0:
+		case first == nil:
+			first = slices.Sorted(slices.Values(words))
+		case !slices.Equal(first, slices.Sorted(slices.Values(words))):
+			return markSpecimens
+		}
+	}
+	return markSame
+}
+
 func groupTable(t *Text, c *compare.Comparison, rows []compareRow) {
 	const name, widest = 30, 16
 	wide := min((Width-name-2)/len(c.Products), widest)
 	line := func(title string, cells []string, last string) {
-		var b strings.Builder
-		b.WriteString(pad(cutName(title, name), name))
+		var wrapped [][]string // lines of each cell
+		most := 1
 		for _, cell := range cells {
-			b.WriteString(padLeft(cutName(cell, wide-1), wide))
+			wrapped = append(wrapped, wrap(Visible(cell), wide-1))
+			most = max(most, len(wrapped[len(wrapped)-1]))
 		}
-		t.Line(strings.TrimRight(b.String()+" "+last, " "))
+		for i := range most {
+			var b strings.Builder
+			b.WriteString(pad(cutName(title, name), name))
+			for _, lines := range wrapped {
+				if i < len(lines) {
+					b.WriteString(padLeft(lines[i], wide))
+				} else {
+					b.WriteString(pad("", wide))
+				}
+			}
+			t.Line(strings.TrimRight(b.String()+" "+last, " "))
+			title, last = "", ""
+		}
 	}
 	var letters []string
 	for k, p := range c.Products {
@@ -133,8 +184,5 @@ func bare(base float64, unit dataset.Unit) string {
 }
 
 func orDash(s string) string {
-	if s == "" {
-		return "–"
-	}
-	return s
+	return cmp.Or(s, markBlank)
 }

@@ -32,7 +32,7 @@ func Compare(t *Text, c *compare.Comparison, u dataset.Units) {
 	if len(c.Measures)+len(c.Words) > 0 {
 		t.Heading("What can't be told")
 		untold(t, c)
-		t.Para("In the tables " + legend(c.Kind))
+		t.Para("In the tables " + legend(c, u))
 	}
 	t.notes(c.PriceWarnings)
 	t.notes(c.Warnings)

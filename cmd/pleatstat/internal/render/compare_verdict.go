@@ -72,7 +72,7 @@ func groupVerdict(c *compare.Comparison, g compare.Group, u dataset.Units) (said
 	case len(marks) == 0:
 		return groupTitle(g) + ": not measured in more than one.", ""
 	case len(marks) == 1 && marks[markSame]:
-		return groupTitle(g) + ": the same.", ""
+		return groupTitle(g) + ": " + theSame(c, g), ""
 	case len(marks) == 1 && marks[markUnknown]:
 		return groupTitle(g) + ": whether they differ can't be told.", ""
 	case len(differ) == 0:
@@ -84,6 +84,26 @@ func groupVerdict(c *compare.Comparison, g compare.Group, u dataset.Units) (said
 		return groupTitle(g) + ": " + ofTwo(c.Kind, m, u) + ".", evidenceOf(c.Kind, m, u)
 	}
 	return groupTitle(g) + ": " + ofMany(m, u) + ".", evidenceOf(c.Kind, m, u)
+}
+
+// theSame says that a group is the same, and no more than was measured of all.
+func theSame(c *compare.Comparison, g compare.Group) string {
+	some := slices.ContainsFunc(c.Only, func(o compare.Only) bool { return compare.GroupOf(o.Column) == g })
+	for _, m := range c.Measures {
+		some = some || m.Group == g && slices.ContainsFunc(m.Values, func(v compare.Value) bool { return v.N == 0 })
+	}
+	for _, w := range c.Words {
+		some = some || w.Group == g && slices.ContainsFunc(w.Values, func(words []string) bool { return len(words) == 0 })
+	}
+	switch {
+	case !some:
+		return "the same."
+	case c.Kind == compare.OfTimes:
+		return "what was measured both times is the same."
+	case len(c.Products) == 2:
+		return "what was measured of both is the same."
+	}
+	return "what was measured of more than one is the same."
 }
 
 // ofTwo says by how much the larger of two exceeds the other, of a part then and
@@ -204,6 +224,9 @@ func evidenceOf(kind compare.Kind, m compare.Measure, u dataset.Units) string {
 		one, many = "part", "parts"
 	}
 	var say []string
+	if m.Column == "price" && kind != compare.OfMakers {
+		return lastPrices(m, u)
+	}
 	for k, v := range m.Values {
 		if v.N > 0 {
 			say = append(say, letter(k)+" "+wholeThings(m.Column, quantity(u, m.Column, v.Mean))+", "+counted(v.N, one, many))
@@ -213,4 +236,16 @@ func evidenceOf(kind compare.Kind, m compare.Measure, u dataset.Units) string {
 		say = append(say, "the bench tells "+limitOf(u, m, m.Differences[0].BenchLimit)+" apart")
 	}
 	return strings.Join(say, "; ")
+}
+
+// lastPrices is the price of each part, the last paid, and how many decide
+// whether they differ.
+func lastPrices(m compare.Measure, u dataset.Units) string {
+	var say, counts []string
+	for k, v := range m.Values {
+		if v.N > 0 {
+			say, counts = append(say, letter(k)+" "+quantity(u, m.Column, v.Mean)), append(counts, thousands(v.N))
+		}
+	}
+	return joined(say) + " last paid; compared over " + joined(counts) + " openings"
 }

@@ -109,7 +109,7 @@ func logSentence(t *Text, f *report.Findings) {
 func market(t *Text, f *report.Findings, detail bool) {
 	began := false
 	for _, tr := range f.Trends {
-		if tr.TooFew || !detail && (!related(tr) || tr.Lacking != "") {
+		if tr.TooFew || !detail && (!tr.Related() || tr.Lacking != "") {
 			continue // said at the end
 		}
 		if !began {
@@ -188,7 +188,7 @@ func notOff(f *report.Findings) []string {
 		if tr.TooFew {
 			continue
 		}
-		if !related(tr) {
+		if !tr.Related() {
 			out = append(out, fmt.Sprintf("a relation between %s and %s (%s)", trend.Words(tr.Predictor), trend.Words(tr.Response), points(tr, tr.N)))
 		}
 		if tr.Response != "price" {

@@ -138,7 +138,7 @@ func alsoChanged(makers []string) []string {
 // shortMarket is what twice the media area costs, "" where that is not known.
 func shortMarket(f *report.Findings) string {
 	for _, tr := range f.Trends {
-		if tr.Response == "price" && related(tr) {
+		if tr.Response == "price" && tr.Related() {
 			said, _ := trendSaid(tr, f.Units)
 			return said
 		}

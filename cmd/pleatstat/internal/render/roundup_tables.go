@@ -248,7 +248,7 @@ func (s speaker) changeTable() RoundupTable {
 		}
 		out.Rows = append(out.Rows, []RoundupCell{word(c.Maker), word(c.Part), word(trend.Words(c.Measure)), whole(c.Since),
 			word(unitOf(s.u, c.Measure)), reading(c.Before), reading(c.Now), word(unit), say(c.Difference), say(c.Low), say(c.High),
-			figure(c.P, shortLevel(c.P)), figure(c.Q, shortLevel(c.Q)), word(strengthOf(c))})
+			figure(c.P, shortLevel(c.P)), figure(c.Q, shortLevel(c.Q)), word(changeOf(c).Strength)})
 	}
 	for _, w := range s.r.Reopened.Words {
 		none := blank()

@@ -8,11 +8,6 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// related says whether the range of a trend's slope leaves out no relation.
-func related(tr *trend.Trend) bool {
-	return !tr.TooFew && tr.Line.SlopeLow*tr.Line.SlopeHigh > 0
-}
-
 // trendSaid is a fitted trend as it is said, and what that rests on.
 func trendSaid(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	evidence = points(tr, tr.N)
@@ -27,7 +22,7 @@ func trendSaid(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	}
 	evidence = between + "; " + evidence
 	switch {
-	case !related(tr):
+	case !tr.Related():
 		return unrelated(tr), step + ": " + evidence
 	case tr.Response == "price" && tr.Scale == trend.Log && step == "twice the "+trend.Words(tr.Predictor):
 		return capital(step) + " costs " + amount + ".", evidence

@@ -3,15 +3,17 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
 
 // points is a number of fitted points with their noun.
 func points(t *trend.Trend, n int) string {
-	if t.PerOpening {
+	if t.Per == trend.PerOpening {
 		return counted(n, "opening", "openings")
 	}
 	return counted(n, "product", "products")
@@ -178,16 +180,14 @@ func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
 
 // leftOutSentence counts the openings that could not take part.
 func leftOutSentence(t *trend.Trend) string {
-	total := 0
 	var why []string
-	for _, l := range t.LeftOut {
-		total += l.Rows
+	for _, l := range t.LeftOutReasons {
 		why = append(why, fmt.Sprintf("%s %s", thousands(l.Rows), l.Reason))
 	}
-	if total == 0 {
+	if t.LeftOut == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s left out: %s.", counted(total, "opening", "openings"), strings.Join(why, "; "))
+	return fmt.Sprintf("%s left out: %s.", counted(t.LeftOut, "opening", "openings"), strings.Join(why, "; "))
 }
 
 // trendSentence is what one trend says, first of all.
@@ -220,8 +220,22 @@ func tooFewSentence(t *trend.Trend) string {
 	return fmt.Sprintf("too few to say (%s; %d would do).", points(t, t.N), t.Needed)
 }
 
+// FittedTrend is one trend with what falls off it.
+type FittedTrend struct {
+	Trend    *trend.Trend
+	Flags    []trend.Flag
+	Verdicts []price.Verdict // of trends of prices: of the part of each flag
+	// Of trends of prices, too: how many products can be judged, in whose money
+	// (as price.Model.MoneyOf), and whether the line is through prices in that of
+	// their own day instead.
+	Usable  int
+	MoneyOf float64
+	AsPaid  bool
+}
+
 // Trend writes one trend and what falls off it.
-func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
+func Trend(t *Text, f FittedTrend, u dataset.Units) {
+	tr := f.Trend
 	t.Heading(trendTitle(tr))
 	if tr.TooFew {
 		t.Para(capital(tooFewSentence(tr)))
@@ -234,19 +248,59 @@ func Trend(t *Text, tr *trend.Trend, flags []trend.Flag, u dataset.Units) {
 		t.evidence(strings.TrimSuffix(s, "."))
 	}
 	t.Heading("Off the trend")
-	if len(flags) == 0 {
+	if !tr.Related() {
+		t.Para("Nothing: where no relation shows, nothing can lie off it.")
+		return
+	}
+	if tr.Response == trend.PriceResponse {
+		offPrices(t, f, u)
+		return
+	}
+	if len(f.Flags) == 0 {
 		t.Para("Nothing: no part lies further off than one in twenty does by chance.")
 		return
 	}
-	listed(t, flags, maxListed, "the JSON (--json)", func(f trend.Flag) {
+	listed(t, f.Flags, maxListed, "the JSON (--json)", func(f trend.Flag) {
 		said, evidence := offSaid(f, tr, u)
 		t.Para(said)
 		t.evidence(evidence + "; " + certainty(f))
 	})
-	t.Para(byChance(tr))
+	t.Para(byChance(points(tr, tr.N), tr.N))
 }
 
-// byChance says how many sound points lie as far off anyway.
-func byChance(t *trend.Trend) string {
-	return fmt.Sprintf("A hint is no verdict: of %s about %s lie as far off by chance alone.", points(t, t.N), expectedByChance(t.N, trend.ByChance))
+// offPrices writes the verdict on each part off a trend of prices, and where it
+// lies on this line.
+func offPrices(t *Text, f FittedTrend, u dataset.Units) {
+	if f.Usable < price.LeastProducts {
+		t.Para(NotJudged(f.Usable))
+		return
+	}
+	money := moneySentence(f.MoneyOf)
+	if f.AsPaid && money != "" {
+		t.Para("The line is through prices as they were paid; a part is judged by everything inside it, in the money of " +
+			spoken(dataset.FormatOpened(f.MoneyOf, "month")) + ".")
+	} else {
+		t.Para(strings.TrimSpace(money + " A part is judged by everything inside it, not by this line alone."))
+	}
+	if len(f.Flags) == 0 {
+		t.Para(fmt.Sprintf("Of the %s judged none is off it.", counted(f.Usable, "part", "parts")))
+		return
+	}
+	listed(t, f.Verdicts, maxListed, "the JSON (--json)", func(v price.Verdict) {
+		flag := f.Flags[slices.IndexFunc(f.Verdicts, func(o price.Verdict) bool { return o.Maker == v.Maker && o.Part == v.Part })]
+		t.Para(VerdictSentence(v, u))
+		here := "; on this line usual "
+		if f.AsPaid {
+			here = "; on this line " + spokenMoney(u, flag.Observed) + " as paid, usual "
+		}
+		t.evidence(VerdictEvidence(v, u) + here + spokenMoney(u, flag.Low) + " to " + spokenMoney(u, flag.High))
+	})
+	if slices.ContainsFunc(f.Flags, func(flag trend.Flag) bool { return flag.Grade == trend.Hint }) {
+		t.Para(byChance(counted(f.Usable, "part", "parts"), f.Usable))
+	}
+}
+
+// byChance says how many of n sound points lie as far off anyway.
+func byChance(points string, n int) string {
+	return fmt.Sprintf("A hint is no verdict: of %s about %s lie as far off by chance alone.", points, expectedByChance(n, trend.ByChance))
 }

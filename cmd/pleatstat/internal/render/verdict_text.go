@@ -29,8 +29,12 @@ func (t *Text) evidence(s string) {
 func VerdictSentence(v price.Verdict, u dataset.Units) string {
 	name := Name(v.Maker, v.Part)
 	if name == "" {
-		name = "A part with these contents"
+		name = "a part with these contents"
 	}
+	return capital(verdictOn(name, v, u))
+}
+
+func verdictOn(name string, v price.Verdict, u dataset.Units) string {
 	if v.Grade == trend.CannotSay {
 		return cannotSayPrice(name, v, u)
 	}
@@ -161,7 +165,7 @@ func foreignSentence(all []dataset.Foreign, u dataset.Units) string {
 	for _, f := range all {
 		each = append(each, counted(f.Rows, "price", "prices")+" in "+short(f.Currency))
 	}
-	return fmt.Sprintf("Left out: %s, where most of the log is in %s. With --rate %s=0.86 (the day's rate) or a column rate they count.",
+	return fmt.Sprintf("Left out: %s, where most of the log is in %s. A column rate takes them in, or for example --rate %s=0.86, at the rate of the day.",
 		joined(each), short(u.Currency()), short(all[0].Currency))
 }
 

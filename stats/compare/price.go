@@ -1,0 +1,82 @@
+package compare
+
+import (
+	"math"
+	"slices"
+
+	"pleatstat/dataset"
+)
+
+// priceColumn is what one of a part was paid.
+const priceColumn = "price"
+
+// lastPaid is the price last paid among some rows, in the money of the log's last
+// opening; NaN without any.
+func (l *ledger) lastPaid(rows []int) float64 {
+	last, paid := -1, l.values(priceColumn)
+	for _, row := range rows {
+		if paid != nil && !math.IsNaN(paid[row]) && (last < 0 || !(l.opened[row] < l.opened[last])) {
+			last = row
+		}
+	}
+	if last < 0 {
+		return math.NaN()
+	}
+	return paid[last]
+}
+
+// onePrice gives each part the one price that it has everywhere, the last paid,
+// for the mean that decided what differs, and works out again what follows from
+// it. Where these prices lie the other way round than the means, nothing differs.
+func (l *ledger) onePrice(c *Comparison, subjects []subject) {
+	for i := range c.Measures {
+		m := &c.Measures[i]
+		inputs, formula := dataset.Formula(m.Column)
+		if m.Column != priceColumn && !slices.Contains(inputs, priceColumn) {
+			continue
+		}
+		for k := range m.Values {
+			v := math.NaN()
+			switch {
+			case formula != nil:
+				x := make([]float64, len(inputs))
+				for j, column := range inputs {
+					x[j] = c.mean(column, k)
+				}
+				v = formula(x)
+			case k < len(c.Prices) && l.prices != nil:
+				v = c.Prices[k].Price
+			default:
+				v = l.lastPaid(subjects[k].rows())
+			}
+			if m.Values[k].N > 0 && !math.IsNaN(v) {
+				m.Values[k].Mean = v
+			}
+		}
+		for k := range m.Differences {
+			d, x, y := &m.Differences[k], m.Values[0], m.Values[k+1]
+			d.Beyond = d.Beyond && d.By*(y.Mean-x.Mean) > 0
+			if d.By, d.Ratio = y.Mean-x.Mean, y.Mean/x.Mean; x.Mean == 0 {
+				d.Ratio = math.NaN()
+			}
+		}
+		if m.Most >= 0 && slices.ContainsFunc(m.Values, func(v Value) bool { return v.Mean > m.Values[m.Most].Mean }) {
+			m.Most = -1
+		}
+	}
+}
+
+// mean of a column of a product; NaN where it is not compared and not its alone.
+func (c *Comparison) mean(column string, place int) float64 {
+	for _, m := range c.Measures {
+		if m.Column == column {
+			return m.Values[place].Mean
+		}
+	}
+	for _, o := range c.Only {
+		if o.Column == column && o.Place == place {
+			return o.Value
+		}
+	}
+	return math.NaN()
+}
