@@ -75,7 +75,7 @@ func partNames(p *page, shown []drift.Entry, width vg.Length) float64 {
 		}
 	}
 	const most = 0.4
-	share := math.Min(most, float64((widest+1.4*p.unit)/width))
+	share := math.Min(most, float64((widest+1.8*p.unit)/width))
 	return share / (1 - share)
 }
 
@@ -110,7 +110,10 @@ func (v *driftView) parts(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry, 
 		tags = append(tags, tag{name, at(end.X, level+end.Y).Y})
 	}
 	v.marks(p, c, pl, e, mark)
-	// Names stand beside the end of their part's line, one below the other.
+	// Names stand beside the end of their part's line, one below the other; no grid
+	// runs behind them, so that the marks beside them don't look like readings.
+	left := at(last, 0).X + 0.5*p.unit
+	c.FillPolygon(p.background, []vg.Point{{X: left, Y: c.Min.Y + 0.05*p.unit}, {X: c.Max.X, Y: c.Min.Y + 0.05*p.unit}, c.Max, {X: left, Y: c.Max.Y}})
 	shapeOf := partShapes(e.Points)
 	slices.SortStableFunc(tags, func(a, b tag) int { return cmp.Compare(b.y, a.y) })
 	room := vg.Length(partName*1.15) * p.unit
@@ -122,7 +125,7 @@ func (v *driftView) parts(p *page, c draw.Canvas, pl *plot.Plot, e drift.Entry, 
 		rest := vg.Length(len(tags)-1-i) * room
 		y := max(min(max(t.y, tags[len(tags)-1].y+rest), below-room), c.Min.Y+rest+room/2)
 		below = y
-		x := at(last, 0).X + 0.7*p.unit
+		x := at(last, 0).X + 1.1*p.unit
 		p.mark(c, shapeOf[t.name], vg.Point{X: x, Y: y}, 0.2*p.unit, mark)
 		x += 0.45 * p.unit
 		own := p.highlighted(name(e.Maker, t.name))

@@ -47,6 +47,30 @@ func TestNewsHasItsExample(t *testing.T) {
 	}
 }
 
+// A year may go on where it is the log's last and its last opening, known to the
+// month, comes before December.
+func TestAYearThatGoesOn(t *testing.T) {
+	for _, c := range []struct {
+		dates string
+		year  int
+		want  string
+	}{
+		{"2025-05-10 2026-04-11 2026-02-01", 2026, "2026-04-11"},
+		{"2025-05-10 2026-04-11", 2025, ""},
+		{"2025-05-10 2026-12-02", 2026, ""},
+		{"2025-05-10 2026-04 2026", 2026, ""},
+	} {
+		text := "opened,maker,part,pleats\n"
+		for date := range strings.FieldsSeq(c.dates) {
+			text += date + ",Skerrow,SK-1,51\n"
+		}
+		until := build(t, text, Options{Year: c.year, Resamples: fewestResamples}).Until
+		if got := until.Format("2006-01-02"); got != c.want && !(until.IsZero() && c.want == "") {
+			t.Errorf("%s: %d goes on after %s, want %q", c.dates, c.year, got, c.want)
+		}
+	}
+}
+
 func TestDefaultYear(t *testing.T) {
 	of := func(openings map[int]int) *bench {
 		b := &bench{}

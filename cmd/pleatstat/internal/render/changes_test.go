@@ -94,3 +94,34 @@ func TestWhatChangedInOnePart(t *testing.T) {
 		}
 	}
 }
+
+// A place among fewer parts than the year has says among how many it is.
+func TestPlacesSayAmongHowMany(t *testing.T) {
+	s := speaker{&roundup.Roundup{Opened: roundup.Opened{Products: 16}}, benchUnits(t)}
+	table := roundup.Table{N: 13, Places: []roundup.Place{{Maker: "Skerrow", Part: "SK-1"}}}
+	for said, want := range map[string]string{
+		"Skerrow SK-1 has the deepest pleats.":              "Of the 13 parts with readings for it, Skerrow SK-1 has the deepest pleats.",
+		"It is too close to tell which has the most media.": "Of the 13 parts with readings for it, it is too close to tell which has the most media.",
+	} {
+		if got := strings.ReplaceAll(s.amongMeasured(table, said), nbsp, " "); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+		table := table
+		if table.N = 16; s.amongMeasured(table, said) != said {
+			t.Errorf("of all parts: %q", s.amongMeasured(table, said))
+		}
+	}
+}
+
+// When a change may have come does not read as how long it took.
+func TestWhenAChangeMayHaveCome(t *testing.T) {
+	day := func(year, month int) time.Time { return time.Date(year, time.Month(month), 5, 0, 0, 0, 0, time.UTC) }
+	for want, told := range map[string]drift.Told{
+		"between March and November 2023":            {Shape: drift.AsStep, Early: day(2023, 3), Late: day(2023, 11)},
+		"began between December 2021 and April 2022": {Shape: drift.AsSlopeSince, Early: day(2021, 12), Late: day(2022, 4)},
+	} {
+		if got := strings.ReplaceAll((change{drift.Entry{Told: told}}).came(), nbsp, " "); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

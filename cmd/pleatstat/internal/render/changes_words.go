@@ -139,8 +139,11 @@ func (c change) came() string {
 	if c.Told.Early.Year() == c.Told.Late.Year() {
 		early = c.Told.Early.Format("January")
 	}
-	began := map[bool]string{true: "came", false: "began"}[c.step()]
-	return began + " between " + early + " and " + month(c.Told.Late)
+	between := "between " + early + " and " + month(c.Told.Late)
+	if c.step() {
+		return between
+	}
+	return "began " + between
 }
 
 // between is the range of an amount, "" where it is not known.
@@ -202,7 +205,7 @@ func shortChange(e change, u dataset.Units) string {
 	if e.Verdict == drift.Rising {
 		thinner, lost = "thicker", "gained"
 	}
-	return fmt.Sprintf("%s's cans get %s: %s %s since %s%s.", short(e.Maker), thinner, quantity(u, e.Measure, math.Abs(total)), lost, month(e.Told.From), e.shown(u))
+	return fmt.Sprintf("%s's cans get %s: %s %s since %s.", short(e.Maker), thinner, quantity(u, e.Measure, math.Abs(total)), lost, month(e.Told.From))
 }
 
 // shareSaid is a share as it is said: "a tenth", else in per cent.

@@ -82,17 +82,19 @@ func logSentence(t *Text, f *report.Findings) {
 	l := f.Log
 	s := fmt.Sprintf("%s: %s by %s, %s", fileName(l.File), counted(l.Rows, "filter", "filters"),
 		counted(l.Makers, "maker", "makers"), counted(l.Parts, "part", "different parts"))
+	known := min(len(l.FirstOpened), len(l.LastOpened)) // both to the year where one is
+	first, last := l.FirstOpened[:known], l.LastOpened[:known]
 	switch {
-	case l.FirstOpened == "":
+	case known == 0:
 		s += "; the log has no dates"
-	case l.FirstOpened == l.LastOpened:
+	case first == last:
 		on := "on "
-		if len(l.FirstOpened) < len(time.DateOnly) { // a month or a year
+		if known < len(time.DateOnly) { // a month or a year
 			on = "in "
 		}
-		s += ", opened " + on + spoken(l.FirstOpened)
+		s += ", opened " + on + spoken(first)
 	default:
-		s += ", opened from " + spoken(l.FirstOpened) + " to " + spoken(l.LastOpened)
+		s += ", opened from " + spoken(first) + " to " + spoken(last)
 	}
 	t.Para(s + ".")
 	if l.Used == 0 {
