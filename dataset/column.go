@@ -111,6 +111,7 @@ type evidence struct {
 	dayFirst, monthFirst int
 	depends              int    // dates that depend on the order
 	firstDate            string // the first of them
+	firstDateLine        int
 	firstNumber          string // the first number that depends on the mark
 	serial               int
 	text                 map[int]bool // fields of the user's own that do not hold numbers

@@ -49,7 +49,7 @@ func (p *pass) date(c *column, text string, line int, date1904 bool) (float64, u
 		}
 	case cellparse.DependsOnColumn:
 		if ev.depends++; ev.depends == 1 {
-			ev.firstDate = shorten(text)
+			ev.firstDate, ev.firstDateLine = shorten(text), line
 		}
 	case cellparse.SerialDate:
 		ev.serial++

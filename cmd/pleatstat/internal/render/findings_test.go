@@ -68,17 +68,19 @@ func TestGoldens(t *testing.T) {
 		"head.txt":            written(func(t *Text) { Head(t, found) }),
 		"findings.json":       func(w io.Writer) error { return FindingsJSON(w, found) },
 		"nothing.txt":         written(func(t *Text) { Findings(t, emptyFindings(), false) }),
-		"trend.txt":           written(func(t *Text) { Trend(t, FittedTrend{Trend: areaTrend(), Flags: storedFlags()[:2], Verdicts: found.Verdicts[:2],
-			Usable: found.Usable, MoneyOf: found.MoneyOf, AsPaid: true}, u) }),
-		"trend_few.txt":       written(func(t *Text) { Trend(t, FittedTrend{Trend: fewTrend()}, u) }),
-		"drift.txt":           written(func(t *Text) { DriftReport(t, storedDrift(), u, on(2024, time.January, 1), false) }),
-		"drift_detail.txt":    written(func(t *Text) { DriftReport(t, storedDrift(), u, time.Time{}, true) }),
-		"drift.csv":           func(w io.Writer) error { return DriftCSV(w, storedDrift(), u) },
-		"price.txt":           written(func(t *Text) { Price(t, storedJudgement(), u) }),
-		"price_apart.txt":     written(func(t *Text) { Price(t, apartJudgement(), u) }),
-		"price_apart.json":    func(w io.Writer) error { return PriceJSON(w, storedLog(t), apartJudgement()) },
-		"price.json":          func(w io.Writer) error { return PriceJSON(w, storedLog(t), storedJudgement()) },
-		"price_few.txt":       written(func(t *Text) { Price(t, few, u) }),
+		"trend.txt": written(func(t *Text) {
+			Trend(t, FittedTrend{Trend: areaTrend(), Flags: storedFlags()[:2], Verdicts: found.Verdicts[:2],
+				Usable: found.Usable, MoneyOf: found.MoneyOf, AsPaid: true}, u)
+		}),
+		"trend_few.txt":    written(func(t *Text) { Trend(t, FittedTrend{Trend: fewTrend()}, u) }),
+		"drift.txt":        written(func(t *Text) { DriftReport(t, storedDrift(), u, on(2024, time.January, 1), false) }),
+		"drift_detail.txt": written(func(t *Text) { DriftReport(t, storedDrift(), u, time.Time{}, true) }),
+		"drift.csv":        func(w io.Writer) error { return DriftCSV(w, storedDrift(), u) },
+		"price.txt":        written(func(t *Text) { Price(t, storedJudgement(), u) }),
+		"price_apart.txt":  written(func(t *Text) { Price(t, apartJudgement(), u) }),
+		"price_apart.json": func(w io.Writer) error { return PriceJSON(w, storedLog(t), apartJudgement()) },
+		"price.json":       func(w io.Writer) error { return PriceJSON(w, storedLog(t), storedJudgement()) },
+		"price_few.txt":    written(func(t *Text) { Price(t, few, u) }),
 		"prices.txt": written(func(t *Text) {
 			Prices(t, []price.Judgement{storedJudgement(), apartJudgement(), few}, aboutAllPrices, nil, u)
 		}),
@@ -115,6 +117,7 @@ func storedCheck(t *testing.T) Checked {
 				Why: "a can of 62 g and this size has a wall of about 0.4 mm", Kind: check.DecimalSlip, Sure: true}},
 			SetAside: []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
 		},
+		LineOf:  func(row int) int { return row + 2 },
 		Repeats: []Repeat{{"can_gauge", dataset.Repeatability{SD: 0.0071, Cells: 31, Readings: 88, DF: 57}}},
 	}
 }
