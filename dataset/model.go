@@ -124,6 +124,6 @@ type Problem struct {
 // CellRef names one cell of a log by its row (0-based opening) and canonical
 // column.
 type CellRef struct {
-	Row    int
-	Column string
+	Row    int    `json:"row"`
+	Column string `json:"column"`
 }

@@ -128,12 +128,12 @@ func (p *pass) tellStyle(hint cellparse.Order) {
 			if c == nil || c.class != dates {
 				continue
 			}
-			which, their := "this date", "its"
-			if e.depends > 1 {
-				which, their = fmt.Sprintf("%d dates, of which this is the first,", e.depends), "their"
+			these, whose := fmt.Sprintf("%d dates", e.depends), "their"
+			if e.depends == 1 {
+				these, whose = "a date", "its"
 			}
 			p.report(e.firstDateLine, c.field+1, c.name, e.firstDate,
-				fmt.Sprintf("%s could be day first or month first and nothing in the column tells which; only %s year is used. Write 2024-03-08", which, their), Doubtful)
+				these+" could be day first or month first and nothing in the column tells which; only "+whose+" year is used. Write 2024-03-08", Doubtful)
 		}
 	}
 	if e.depends > 0 && p.style.order == hint && hint != cellparse.OrderUnknown && e.dayFirst+e.monthFirst == 0 {

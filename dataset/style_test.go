@@ -95,10 +95,10 @@ func TestDateOrder(t *testing.T) {
 	}{
 		{"day first", "opened", []string{"3/8/2024", "25/8/2024"}, []string{"2024-08-03", "2024-08-25"}, ""},
 		{"month first", "opened", []string{"3/8/2024", "3/25/2024"}, []string{"2024-03-08", "2024-03-25"}, ""},
-		{"undecided", "opened", []string{"3/8/2024", "4/8/2024", "5/5/2024"}, []string{"2024", "2024", "2024-05-05"}, "2 dates, of which this is the first, could be day first or month first"},
+		{"undecided", "opened", []string{"3/8/2024", "4/8/2024", "5/5/2024"}, []string{"2024", "2024", "2024-05-05"}, "2 dates could be day first or month first"},
 		{"the header tells", "date (dd/mm/yyyy)", []string{"3/8/2024"}, []string{"2024-08-03"}, "taken from the header"},
 		{"the header tells", "date (mm/dd/yyyy)", []string{"3/8/2024"}, []string{"2024-03-08"}, "taken from the header"},
-		{"both", "opened", []string{"25/8/2024", "8/25/2024", "3/8/2024"}, []string{"2024-08-25", "2024-08-25", "2024"}, "this date could be day first or month first"},
+		{"both", "opened", []string{"25/8/2024", "8/25/2024", "3/8/2024"}, []string{"2024-08-25", "2024-08-25", "2024"}, "a date could be day first or month first"},
 		{"a slip", "opened", append(slices.Repeat([]string{"25/8/2024"}, 10), "8/25/2024", "3/8/2024"), append(slices.Repeat([]string{"2024-08-25"}, 11), "2024-08-03"), "the other way round"},
 		{"precisions", "opened", []string{"2024", "2024-03", "2024-03-08", "45359"}, []string{"2024", "2024-03", "2024-03-08", "2024-03-08"}, ""},
 	} {
@@ -120,6 +120,11 @@ func TestDateOrder(t *testing.T) {
 		}
 		if c.says != "" && len(messages(l, c.says)) != 1 || c.says == "" && len(l.Problems()) > 0 {
 			t.Errorf("%s: %+v", c.name, l.Problems())
+		}
+		for _, p := range l.Problems() { // where the first such date stands
+			if first := slices.Index(c.dates, p.Text) + 2; strings.Contains(p.Message, "could be day first") && p.Line != first {
+				t.Errorf("%s: %q is said to stand in line %d, not %d", c.name, p.Text, p.Line, first)
+			}
 		}
 	}
 }

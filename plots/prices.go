@@ -36,7 +36,7 @@ func Prices(js []price.Judgement, s Source) (*Chart, error) {
 		return nil, fmt.Errorf("prices: %w", ErrNothingToDraw)
 	}
 	slices.SortStableFunc(v.js, func(a, b price.Judgement) int {
-		return cmp.Or(cmp.Compare(b.Paid/b.Fair, a.Paid/a.Fair), cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part))
+		return cmp.Or(cmp.Compare(b.Price/b.Fair, a.Price/a.Fair), cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part))
 	})
 	return &Chart{
 		Title:    v.title(),
@@ -186,7 +186,7 @@ func (v *priceView) title() string {
 		}
 	}
 	slices.Reverse(below) // furthest off first
-	return sentence(cmp.Or(offUsual(above, below), "no filter costs clearly more or less than its contents usually do"))
+	return sentence(cmp.Or(offUsual(above, below), fmt.Sprintf("none of these %d filters costs clearly more or less than its contents usually do", len(v.js))))
 }
 
 // judgedTitle is the verdict on one product.

@@ -57,7 +57,7 @@ func Trend(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 // log; where points are openings they are counted already.
 func (v *trendView) behind(s Source) Source {
 	s.Openings = 0
-	if !v.t.PerOpening {
+	if v.t.Per != trend.PerOpening {
 		for _, p := range v.points {
 			s.Openings += p.N
 		}
@@ -76,7 +76,7 @@ type trendView struct {
 }
 
 func (v *trendView) one() string {
-	if v.t.PerOpening {
+	if v.t.Per == trend.PerOpening {
 		return "opening"
 	}
 	return "product"

@@ -75,7 +75,7 @@ func TestTheCornerCountsWhatIsDrawn(t *testing.T) {
 		behind += products.Points[i].N
 	}
 	single := *products
-	single.PerOpening = true
+	single.Per = trend.PerOpening
 	for _, c := range []struct {
 		trend *trend.Trend
 		want  string

@@ -100,7 +100,7 @@ func TestExitCodes(t *testing.T) {
 		{"unknown part", []string{"price", sound, "--part", "SK-7"}, 1, "SK-1"},
 		{"a part by a piece of its name", []string{"price", sound, "--part", "tq2"}, 0, ""},
 		{"a name that fits two", []string{"price", demoLog, "--part", "Lowmere"}, 1, "fits"},
-		{"unknown content", []string{"price", sound, "--what-if", "pric=3"}, 2, "did you mean price"},
+		{"unknown content", []string{"price", sound, "--what-if", "prise=3"}, 2, "did you mean price"},
 		{"no value", []string{"price", sound, "--what-if", "8.99"}, 2, "name=value"},
 		{"a value that cannot be read", []string{"price", demoLog, "--what-if", "price=cheap,media_area=300"}, 1, "price"},
 		{"all from standard input", []string{"price", "-", "--what-if", "-"}, 2, "standard input"},

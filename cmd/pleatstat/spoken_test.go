@@ -70,7 +70,7 @@ func TestTheFindingsCanBeReadAloud(t *testing.T) {
 		t.Errorf("a spoken line names %q of the log", where)
 	}
 	wantSaid(t, r,
-		"Lowmere's cans get thinner: 0.04 mm lost since February 2022, about a tenth.",
+		"Lowmere's cans get thinner: 0.04 mm lost since February 2022 (L4135: 0.54 mm, now 0.50 mm).",
 		"Around November 2023 Pellbrook's filters lost five pleats (PB-",
 		"Clearly below what their contents usually cost: Brackhollow BH-124",
 		"follow the equipment maker's specification",

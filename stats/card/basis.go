@@ -11,6 +11,7 @@ package card
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -43,12 +44,15 @@ type Basis struct {
 	Flags   []trend.Flag // off a trend other than that of prices
 	Trends  []*trend.Trend
 
+	rows    map[price.Product][]int
+	thread  map[price.Product]string
 	today   *roundup.Today
 	judged  []price.Judgement
 	guard   sync.Mutex         // of what follows and of today
 	ranked  map[string][]Table // by thread; "" = all parts
 	against map[int]against    // by row
 	makers  []roundup.MakerTable
+	middle  map[string]map[price.Product]float64 // by column
 	options Options
 }
 
@@ -63,6 +67,7 @@ func Prepare(ctx context.Context, log *dataset.Log, o Options) (*Basis, error) {
 		return nil, fmt.Errorf("checking the log: %w", err)
 	}
 	b := &Basis{Log: log.SetAside(checked.SetAside), Checked: checked, options: o,
+		rows: map[price.Product][]int{}, middle: map[string]map[price.Product]float64{},
 		ranked: map[string][]Table{}, against: map[int]against{}}
 	var steps errgroup.Group
 	steps.Go(func() (err error) {
@@ -84,17 +89,14 @@ func Prepare(ctx context.Context, log *dataset.Log, o Options) (*Basis, error) {
 		return nil, err
 	}
 	b.Flags = trend.Flags(b.Trends)
+	for row := range b.Log.Rows() {
+		p := productOf(b.Log, row)
+		b.rows[p] = append(b.rows[p], row)
+	}
+	b.thread = b.threads()
 	b.today = roundup.NewToday(b.Log, checked.Problems, b.Drift, roundup.Options{Seed: o.Seed, Resamples: resamples})
 	return b, ctx.Err()
 }
 
 // rowsOf are the openings of a product, in order of time, undated ones first.
-func (b *Basis) rowsOf(p price.Product) []int {
-	var rows []int
-	for row := range b.Log.Rows() {
-		if productOf(b.Log, row) == p {
-			rows = append(rows, row)
-		}
-	}
-	return byTime(b.Log, rows)
-}
+func (b *Basis) rowsOf(p price.Product) []int { return byTime(b.Log, slices.Clone(b.rows[p])) }

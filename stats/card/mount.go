@@ -2,6 +2,7 @@ package card
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -79,6 +80,11 @@ func (b *Basis) threads() map[price.Product]string {
 
 // middles is the median of a column over the openings of each product.
 func (b *Basis) middles(column string) map[price.Product]float64 {
+	b.guard.Lock()
+	defer b.guard.Unlock()
+	if known, ok := b.middle[column]; ok {
+		return known
+	}
 	values := map[price.Product][]float64{}
 	for row, v := range b.Log.Floats(column) {
 		if known(v) {
@@ -90,13 +96,14 @@ func (b *Basis) middles(column string) map[price.Product]float64 {
 	for p, v := range values {
 		out[p] = num.Median(v)
 	}
+	b.middle[column] = out
 	return out
 }
 
 // present is a column as each product is made today, by a ranking of it; of what
 // is not ranked the median.
 func (b *Basis) present(column, ranking string) map[price.Product]float64 {
-	out := b.middles(column)
+	out := maps.Clone(b.middles(column))
 	for _, t := range b.tables("") {
 		if t.ID == ranking {
 			for _, p := range t.Places {
@@ -109,7 +116,7 @@ func (b *Basis) present(column, ranking string) map[price.Product]float64 {
 
 // mount finds what takes the same mount as a product.
 func (b *Basis) mount(p price.Product, room Room) Mount {
-	threads, gaskets := b.threads(), b.middles("gasket_od")
+	threads, gaskets := b.thread, b.middles("gasket_od")
 	areas, gauges := b.present("media_area", roundup.MediaArea), b.present("can_gauge", roundup.CanGauge)
 	ods, heights := b.middles("can_od"), b.middles("can_height")
 	of := func(m map[price.Product]float64, q price.Product) float64 {
@@ -125,17 +132,13 @@ func (b *Basis) mount(p price.Product, room Room) Mount {
 	if out.Thread == "" {
 		return out
 	}
-	openings := map[price.Product]int{}
-	for row := range b.Log.Rows() {
-		openings[productOf(b.Log, row)]++
-	}
 	for _, v := range b.Model.Verdicts() {
 		q := price.Product{Maker: v.Maker, Part: v.Part}
 		if !dataset.SameThread(threads[q], out.Thread) {
 			continue
 		}
 		s := Same{Maker: v.Maker, Part: v.Part, MediaArea: of(areas, q), AreaPerMoney: math.NaN(), Gauge: of(gauges, q), Gasket: of(gaskets, q),
-			OD: of(ods, q), Height: of(heights, q), Openings: openings[q], Verdict: v, Itself: q == p}
+			OD: of(ods, q), Height: of(heights, q), Openings: len(b.rows[q]), Verdict: v, Itself: q == p}
 		if s.AreaPerMoney = s.MediaArea / v.Price; !known(s.AreaPerMoney) {
 			s.AreaPerMoney = math.NaN()
 		}

@@ -5,7 +5,6 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/price"
-	"pleatstat/stats/roundup"
 )
 
 // Place is where a part stands in a ranking, with the places that the differences
@@ -21,9 +20,6 @@ type Place struct {
 	Value   float64 `json:"value"` // base units
 	N       int     `json:"n"`     // openings behind it
 }
-
-// ranksPrices are tables that the verdict tells better.
-var ranksPrices = map[string]bool{roundup.PriceForContents: true}
 
 // fewestOfThread parts with one thread make a ranking of their own worth telling.
 const fewestOfThread = 5
@@ -47,12 +43,11 @@ func (b *Basis) tables(thread string) []Table {
 	}
 	var only func(maker, part string) bool
 	if key != "" {
-		threads := b.threads()
 		only = func(maker, part string) bool {
-			return dataset.SameThread(threads[price.Product{Maker: maker, Part: part}], thread)
+			return dataset.SameThread(b.thread[price.Product{Maker: maker, Part: part}], thread)
 		}
 	}
-	b.ranked[key] = b.today.Tables(b.judged, only)
+	b.ranked[key] = b.today.Tables(only)
 	return b.ranked[key]
 }
 
@@ -67,7 +62,7 @@ func threadKey(thread string) string {
 func placesIn(tables []Table, p price.Product, thread string) []Place {
 	var out []Place
 	for _, t := range tables {
-		if t.TooFew || ranksPrices[t.ID] || thread != "" && t.N < fewestOfThread {
+		if t.TooFew || thread != "" && t.N < fewestOfThread {
 			continue
 		}
 		for _, at := range t.Places {

@@ -112,7 +112,7 @@ func TestLimitsOnBothSides(t *testing.T) {
 		{"pleats deeper than the can", []string{"can_od_mm=70", "pleats=20", cell("media_length_mm", 20*69.9*(1+0.05))}, []string{"can_od_mm=70", "pleats=20", cell("media_length_mm", 20*70.1*(1+0.05))}},
 		{"pleats round the core", []string{"element_od_mm=70", "core_id_mm=40", "pleats=40", cell("media_length_mm", 40*29.9*(1+0.05))}, []string{"element_od_mm=70", "core_id_mm=40", "pleats=40", cell("media_length_mm", 40*35.0*(1+0.05))}},
 		{"folds", pack(1.25 * 0.99), pack(1.25 * 1.01)},
-		{"light media", media(20.0*1.01, 0.4, "cellulose"), media(20.0*0.99, 0.4, "cellulose")},
+		{"light media", media(20.0*1.01, 0.1, "cellulose"), media(20.0*0.99, 0.1, "cellulose")},
 		{"heavy media", media(800.0*0.99, 0.4, "synthetic"), media(800.0*1.01, 0.4, "synthetic")},
 		{"heavy wire-backed media", media(4000.0*0.99, 2, "wire-backed synthetic"), media(4000.0*1.01, 2, "wire-backed synthetic")},
 		{"wire is no paper", media(1500, 2, "mesh"), media(1500, 2, "cellulose")},

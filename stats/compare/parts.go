@@ -275,7 +275,7 @@ func (c *Comparison) addMeasure(b *bench, name string) {
 	case 0:
 		return
 	case 1:
-		c.Only = append(c.Only, Only{Column: name, Place: have[0], Value: m.Values[have[0]]})
+		c.Only = append(c.Only, Only{Column: name, Place: have[0], Value: m.Values[have[0]].Mean, N: m.Values[have[0]].N})
 		return
 	}
 	b.hold(&m)
@@ -302,7 +302,7 @@ func (c *Comparison) addWords(name string, words []string, rows [][]int) {
 	case 0:
 		return
 	case 1:
-		c.Only = append(c.Only, Only{Column: name, Place: have[0], Value: Value{Mean: math.NaN(), SE: math.NaN()}, Words: w.Values[have[0]]})
+		c.Only = append(c.Only, Only{Column: name, Place: have[0], Value: math.NaN(), Words: w.Values[have[0]]})
 		return
 	}
 	w.Differs = !slices.ContainsFunc(w.Values[have[0]], func(word string) bool {

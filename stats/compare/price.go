@@ -75,7 +75,7 @@ func (c *Comparison) mean(column string, place int) float64 {
 	}
 	for _, o := range c.Only {
 		if o.Column == column && o.Place == place {
-			return o.Value.Mean
+			return o.Value
 		}
 	}
 	return math.NaN()

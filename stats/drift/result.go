@@ -36,17 +36,17 @@ const (
 // Told is the one way in which a change is told. By lies within Low and High
 // and has the sign of the verdict.
 type Told struct {
-	Shape Shape     `json:"shape"`
-	By    float64   `json:"by"`  // of a step its size, else a year; as PerYear where Relative
-	Low   float64   `json:"low"` // 95 % range; NaN where too few to bound it
-	High  float64   `json:"high"`
-	From  time.Time `json:"from"` // zero for a slope over all the time
-	Early time.Time `json:"earliest"`
-	Late  time.Time `json:"latest"`
+	Shape Shape
+	By    float64 // of a step its size, else a year; as PerYear where Relative
+	Low   float64 // 95 % range; NaN where too few to bound it
+	High  float64
+	From  time.Time // zero for a slope over all the time
+	Early time.Time
+	Late  time.Time
 	// Example is a part that shows it by its own readings; "" = none.
-	Example string  `json:"example"`
-	Then    Reading `json:"then"`
-	Now     Reading `json:"now"`
+	Example string
+	Then    Reading
+	Now     Reading
 	// By their date codes a step came between these days: the last of the old and
 	// the first of the new were made then. Zero where the codes don't say so, or
 	// where the entry is dated by them.
@@ -54,16 +54,16 @@ type Told struct {
 	MadeBefore time.Time `json:"made_before"`
 	// OriginNow is the country on nearly all openings since From and on nearly none
 	// before, when it was OriginThen; "" where it does not change with the readings.
-	OriginThen string `json:"origin_then"`
-	OriginNow  string `json:"origin_now"`
+	OriginThen string `json:"origin_then" null:"zero"`
+	OriginNow  string `json:"origin_now" null:"zero"`
 }
 
 // Reading is what one part showed at one time.
 type Reading struct {
-	When  time.Time `json:"when"`  // of the last opening that counts
-	Value float64   `json:"value"` // base units; the mean over N openings
-	N     int       `json:"n"`
-	Lines []int     `json:"lines"`
+	When  time.Time // of the last opening that counts
+	Value float64   // base units; the mean over N openings
+	N     int
+	Lines []int
 }
 
 // Observation is one opening as drift sees it.
@@ -92,60 +92,68 @@ func (e Entry) Concerns(column string) bool {
 }
 
 // Entry is the drift of one measure of one maker (Part empty) or of one part.
-// Missing numbers are NaN.
+// Missing numbers are NaN. What is written as JSON stands in the order of its keys.
 type Entry struct {
-	Maker, Part  string
-	Measure      string // canonical column name
-	Unit         string // base unit of PerYear's numerator; "%" where Relative
-	Relative     bool   // PerYear, Low, High, Step are fractions a year (price measures): 0.04 = +4 % a year
-	N, Blocks    int    // openings used, parts opened more than once on different dates
-	Needed       int    // openings that would do, when Verdict is TooFew
-	PerYear      float64
-	Low, High    float64   // 95 % range
-	P, Q         float64   // deciding test; corrected over everything tested, 0.05 is the bar
-	SlopeP       float64   // of the slope alone
-	WitnessP     float64   // blocked Kendall
-	WitnessSlope float64   // blocked Sen slope a year
-	ChangeFrom   time.Time // zero = no step located
-	ChangeEarly  time.Time // range of that date
-	ChangeLate   time.Time
-	Step         float64
-	StepLow      float64
-	StepHigh     float64
-	AlarmFrom    time.Time // month in which a running watch would have raised an alarm; zero = none
-	Verdict      Verdict
-	Detectable   float64 // smallest yearly change found with 80 % power at the corrected level (by normal theory)
+	Maker   string `json:"maker"`
+	Part    string `json:"part" null:"zero"`
+	Measure string `json:"measure"` // canonical column name
+	N       int    `json:"n"`       // openings used
+	Blocks  int    `json:"blocks"`  // parts opened more than once on different dates
+
+	PerYear    float64   `json:"per_year"`
+	Low        float64   `json:"low"` // 95 % range
+	High       float64   `json:"high"`
+	P          float64   `json:"p"`           // deciding test
+	Q          float64   `json:"q"`           // corrected over everything tested, 0.05 is the bar
+	ChangeFrom time.Time `json:"change_from"` // zero = no step located
+	Step       float64   `json:"step"`
+	Verdict    Verdict   `json:"verdict"`
+	Detectable float64   `json:"detectable_per_year"` // smallest yearly change found with 80 % power at the corrected level (by normal theory)
+	Unit       string    `json:"unit"`                // base unit of PerYear's numerator; "%" where Relative
+	Relative   bool      `json:"relative"`            // PerYear, Low, High, Step are fractions a year (price measures): 0.04 = +4 % a year
+	Needed     int       `json:"needed" null:"zero"`  // openings that would do, when Verdict is TooFew; 0 else
+
+	WitnessP     float64   `json:"witness_p"`        // blocked Kendall
+	WitnessSlope float64   `json:"witness_per_year"` // blocked Sen slope a year
+	ChangeEarly  time.Time `json:"change_earliest"`  // range of ChangeFrom
+	ChangeLate   time.Time `json:"change_latest"`
+	StepLow      float64   `json:"step_low"` // range of Step
+	StepHigh     float64   `json:"step_high"`
+	AlarmFrom    time.Time `json:"alarm_from"` // month in which a running watch would have raised an alarm; zero = none
 	// MoreOpenings, spread in time as those so far, would find the change worth
 	// finding with 80 % power: 0.01 mm of gauge, one pleat, 2 % of a mass, length
 	// or area, 5 % of a price a year; 0 = there are enough, -1 = cannot say.
-	MoreOpenings int
-	SinglesSlope float64 // residual trend of parts seen once (weaker evidence), NaN where none
-	SinglesLow   float64
-	SinglesHigh  float64
-	SinglesN     int
+	MoreOpenings int     `json:"more_openings_needed" null:"negative"`
+	SinglesSlope float64 `json:"singles_per_year"` // residual trend of parts seen once (weaker evidence), NaN where none
+	SinglesLow   float64 `json:"singles_low"`
+	SinglesHigh  float64 `json:"singles_high"`
+	SinglesN     int     `json:"singles_n"`
 	// The mean of PerYear and SinglesSlope, each weighted by its precision,
 	// where both exist and agree (same direction, overlapping ranges); NaN
 	// otherwise. The verdict rests on PerYear alone.
-	CombinedPerYear float64
-	CombinedLow     float64
-	CombinedHigh    float64
-	// Follows is the measure whose change this one only repeats: media_area for a
-	// price per area that moved at an unchanged price; "" else.
-	Follows string
-	// DatedBy is the column the openings are dated by: opened or date_code.
-	DatedBy string
-	Told    Told // how the change is told; zero where none is
+	CombinedPerYear float64 `json:"combined_per_year"`
+	CombinedLow     float64 `json:"combined_low"`
+	CombinedHigh    float64 `json:"combined_high"`
+	// ChangeGradual says that the values do not jump at ChangeFrom but start
+	// to move there; Step is NaN then.
+	ChangeGradual bool    `json:"change_gradual"`
+	ChangePerYear float64 `json:"change_per_year"` // movement a year from ChangeFrom on where ChangeGradual, NaN otherwise
+	// Its 95 % range: the widest of those that follow from the earliest, the
+	// likeliest and the latest date of the change.
+	ChangePerYearLow  float64 `json:"change_per_year_low"`
+	ChangePerYearHigh float64 `json:"change_per_year_high"`
 	// AsStep says that the test for a step found the change, or that the line
 	// takes what lies on one side of it for slips. Where the line itself points
 	// the other way, PerYear and its range are the step spread over the years.
-	AsStep bool
-	// ChangeGradual says that the values do not jump at ChangeFrom but start
-	// to move there; Step is NaN then.
-	ChangeGradual bool
-	ChangePerYear float64 // movement a year from ChangeFrom on where ChangeGradual, NaN otherwise
-	// Its 95 % range: the widest of those that follow from the earliest, the
-	// likeliest and the latest date of the change.
-	ChangePerYearLow, ChangePerYearHigh float64
-	Points                              []Observation
-	Warnings                            []string
+	AsStep   bool     `json:"as_step"`
+	SlopeP   float64  `json:"slope_p"` // of the slope alone
+	Warnings []string `json:"warnings"`
+	// Follows is the measure whose change this one only repeats: media_area for a
+	// price per area that moved at an unchanged price; "" else.
+	Follows string `json:"follows" null:"zero"`
+	// DatedBy is the column the openings are dated by: opened or date_code.
+	DatedBy string `json:"dated_by"`
+	Told    Told   `json:",inline"` // how the change is told; zero where none is
+
+	Points []Observation
 }

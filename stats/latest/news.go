@@ -62,15 +62,15 @@ func tell(b *card.Basis, row int) (Opening, error) {
 	if len(c.Changes) > 0 {
 		news = append(news, News{Kind: Change, Changes: c.Changes, weight: weighsChange})
 	}
-	if len(c.OffTrend) > 0 {
-		f := c.OffTrend[0]
+	if i := slices.IndexFunc(c.OffTrend, func(f trend.Flag) bool { return slices.Contains(f.Lines, o.Line) }); i >= 0 {
+		f := c.OffTrend[i]
 		weight := float64(weighsTrend)
 		if f.Grade == trend.Hint {
 			weight = weighsHint
 		}
 		news = append(news, News{Kind: OffTrend, Grade: f.Grade, OffTrend: &f, weight: weight})
 	}
-	news = append(news, places(c.Places)...)
+	news = append(news, places(b.Log, row, c.Places)...)
 	news = append(news, slips(b, c, row)...)
 	if missing := missing(b, c, row); missing != nil {
 		news = append(news, *missing)
@@ -168,11 +168,15 @@ func earlier(b *card.Basis, c *card.Part, row int, o Opening) ([]News, error) {
 }
 
 // places picks the places worth telling: the nearest to either end, a ranking
-// once, among all before among those with the same thread.
-func places(all []card.Place) []News {
+// once, among all before among those with the same thread. What was not measured at
+// this opening is no news of it.
+func places(log *dataset.Log, row int, all []card.Place) []News {
 	fromEnd := func(p card.Place) int { return min(p.Rank, p.Of+1-p.Rank) }
 	var found []card.Place
 	for _, p := range all {
+		if !measured(log, row, p) {
+			continue
+		}
 		same := func(q card.Place) bool { return q.Ranking == p.Ranking }
 		if p.Of >= fewestRanked && fromEnd(p) <= toldPlaces && !slices.ContainsFunc(found, same) {
 			found = append(found, p)
@@ -184,6 +188,16 @@ func places(all []card.Place) []News {
 		out = append(out, News{Kind: Place, Place: &p, weight: weighsPlace - float64(fromEnd(p))})
 	}
 	return out
+}
+
+// measured says whether an opening has the reading that a place is about.
+func measured(log *dataset.Log, row int, p card.Place) bool {
+	column := p.Measure
+	if column == "" { // the mass for the size
+		column = "total_mass"
+	}
+	values := log.Floats(column)
+	return values != nil && !math.IsNaN(values[row])
 }
 
 // slips are the doubtful readings of an opening.

@@ -49,9 +49,12 @@ func (m *Model) MoneyOf() float64 {
 
 // Rise is how prices for the same contents moved over the log.
 type Rise struct {
-	PerYear, Low, High float64 // share a year: 0.04 = 4 %, with its 95 % range
-	From, To           float64 // decimal years
-	N                  int     // products behind it
+	PerYear float64 `json:"per_year"` // share a year: 0.04 = 4 %
+	Low     float64 `json:"low"`      // 95 % range
+	High    float64 `json:"high"`
+	From    float64 `json:"from"` // decimal years
+	To      float64 `json:"to"`
+	N       int     `json:"n"` // products behind it
 }
 
 // leastYears is the span from which a yearly rise is told.

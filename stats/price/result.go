@@ -14,12 +14,12 @@ type Verdict struct {
 	Part  string      `json:"part"`
 	Grade trend.Grade `json:"grade"`
 	// Direction is "above" or "below" the usual price, "" without a price.
-	Direction string `json:"direction"`
+	Direction string `json:"direction" null:"zero"`
 
-	Price     float64 `json:"price"`      // the last one paid
-	PriceDate string  `json:"price_date"` // ISO 8601 at the precision logged; "" without one
-	Paid      float64 `json:"paid"`       // the same as it was paid
-	MoneyOf   string  `json:"money_of"`   // year and month of the money; "" without dates
+	Price     float64 `json:"price"`                  // the last one paid
+	PriceDate string  `json:"price_date" null:"zero"` // ISO 8601 at the precision logged; "" without one
+	Paid      float64 `json:"paid"`                   // the same as it was paid
+	MoneyOf   string  `json:"money_of" null:"zero"`   // year and month of the money; "" without dates
 
 	Fair       float64 `json:"fair"` // what parts with the same contents usually cost, by everything measured inside
 	Low        float64 `json:"low"`  // the prices between which 19 of 20 parts with these contents lie
@@ -27,9 +27,9 @@ type Verdict struct {
 	Ratio      float64 `json:"ratio"`       // price over fair
 	MoneyAbove float64 `json:"money_above"` // price less fair
 
-	N     int    `json:"n"`     // openings with a price
-	Lines []int  `json:"lines"` // of the log, theirs
-	Why   string `json:"why"`   // why area alone says otherwise, or what keeps from saying; ""
+	N     int    `json:"n"`               // openings with a price
+	Lines []int  `json:"lines"`           // of the log, theirs
+	Why   string `json:"why" null:"zero"` // why area alone says otherwise, or what keeps from saying; ""
 
 	ByArea   trend.Evidence `json:"by_area"`   // against the trend of price on media area
 	ByInside trend.Evidence `json:"by_inside"` // against everything measured inside
@@ -48,19 +48,20 @@ const (
 
 // Contribution is what one content adds to or takes from the usual price.
 type Contribution struct {
-	Content string  // canonical column name
-	Value   string  // as measured, base units, or the category's word; "not recorded"
-	Factor  float64 // multiplies the base price
+	Content string  `json:"content"` // canonical column name
+	Value   string  `json:"value"`   // as measured, base units, or the category's word; "not recorded"
+	Factor  float64 `json:"factor"`  // multiplies the base price
 }
 
 // Comparable is a product with similar contents.
 type Comparable struct {
-	Maker, Part string
-	Price       float64 // as in its own verdict
-	MediaArea   float64 // cm²
-	Distance    float64 // of the contents, in log price: 0.1 = contents worth about a tenth more or less
+	Maker     string  `json:"maker"`
+	Part      string  `json:"part"`
+	Price     float64 `json:"price"`      // as in its own verdict
+	MediaArea float64 `json:"media_area"` // cm²
+	Distance  float64 `json:"distance"`   // of the contents, in log price: 0.1 = contents worth about a tenth more or less
 	Mount
-	SameThread bool // as the product they are compared with; false where one is not recorded
+	SameThread bool `json:"same_thread"` // as the product they are compared with; false where one is not recorded
 }
 
 // Mount is what decides, beside the gasket, whether a filter may go on an engine;
@@ -74,15 +75,18 @@ type Mount struct {
 // Judgement is the verdict on one product with what it rests on. Missing numbers
 // are NaN.
 type Judgement struct {
-	Verdict
-	Low80, High80       float64 // the prices between which 4 of 5 parts with these contents lie
-	UsualLow, UsualHigh float64 // range of the usual price itself
-	ShareBelow          float64 // share of parts with these contents that would cost less
-	Rank, Of            int     // 1 = dearest for its contents
-	Base                float64 // usual price of an average product; times all factors = Fair
-	Contributions       []Contribution
-	Mount               Mount
-	Comparables         []Comparable // those with its thread first
-	Needed              int          // products that would do, when the log has too few
-	Warnings            []string
+	Verdict       `json:"verdict"`
+	Low80         float64        `json:"low_80"` // the prices between which 4 of 5 parts with these contents lie
+	High80        float64        `json:"high_80"`
+	UsualLow      float64        `json:"usual_low"` // range of the usual price itself
+	UsualHigh     float64        `json:"usual_high"`
+	ShareBelow    float64        `json:"share_below"`      // share of parts with these contents that would cost less
+	Rank          int            `json:"rank" null:"zero"` // 1 = dearest for its contents, of Of; 0 = none
+	Of            int            `json:"of"`
+	Base          float64        `json:"base"` // usual price of an average product; times all factors = Fair
+	Contributions []Contribution `json:"contributions"`
+	Mount         Mount          `json:"mount"`
+	Comparables   []Comparable   `json:"comparables"`        // those with its thread first
+	Needed        int            `json:"needed" null:"zero"` // products that would do, when the log has too few; 0 else
+	Warnings      []string       `json:"warnings"`
 }

@@ -105,7 +105,7 @@ func TestRiseOnBothSidesOfTheRule(t *testing.T) {
 // The inner range holds 4 of 5 and the outer 19 of 20: of a normal distribution
 // their widths are as 1.960 to 1.282 (quantiles of the normal distribution, any
 // table); with estimated scale a little more.
-func TestWidthsOfTheRanges(t *testing.T) {
+func TestWidthsOfTheRangesRule(t *testing.T) {
 	for _, j := range fitted(t, readCSV(t, benchOf(200, 5, 0, 0)), Options{}).All() {
 		if ratio := math.Log(j.High/j.Low) / math.Log(j.High80/j.Low80); ratio < 1.45 || ratio > 1.95 {
 			t.Fatalf("%s: the outer range is %.3f times as wide as the inner", j.Part, ratio)

@@ -83,7 +83,7 @@ func (m *Model) Flags(t *trend.Trend) []trend.Flag {
 	var out []trend.Flag
 	for i, p := range t.Points {
 		k, ok := places[Product{p.Maker, p.Part}]
-		if !ok || t.PerOpening && p.Lines[0] != m.log.Line(m.products[m.usable[k]].last().row) {
+		if !ok || t.Per == trend.PerOpening && p.Lines[0] != m.log.Line(m.products[m.usable[k]].last().row) {
 			continue
 		}
 		v, e := m.judge(k).Verdict, t.Evidence(i)

@@ -14,14 +14,15 @@ import (
 
 // Summary says what the log holds.
 type Summary struct {
-	File          string
-	Rows          int    // openings in the log
-	Used          int    // openings behind at least one point of a trend
-	Makers, Parts int    // makers; products (maker and part number together)
-	FirstOpened   string // ISO 8601 at the precision logged; "" = no dates
-	LastOpened    string
-	Units         string // us, metric or mixed
-	Columns       dataset.ColumnsRead
+	File        string `json:"file"`
+	Rows        int    `json:"rows"` // openings in the log
+	Used        int    `json:"used"` // openings behind at least one point of a trend
+	Makers      int    `json:"makers"`
+	Parts       int    `json:"parts"`                    // products (maker and part number together)
+	FirstOpened string `json:"first_opened" null:"zero"` // ISO 8601 at the precision logged; "" = no dates
+	LastOpened  string `json:"last_opened" null:"zero"`
+	Units       string `json:"units"` // us, metric or mixed
+	Columns     dataset.ColumnsRead
 }
 
 // Findings is everything the report tells.

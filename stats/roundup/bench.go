@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
@@ -231,6 +232,28 @@ func (b *bench) opened() Opened {
 		}
 	}
 	return c
+}
+
+// until is the last opening of the year, zero where that is in December or not
+// known to the month.
+func (b *bench) until() time.Time {
+	var last time.Time
+	for _, o := range b.rows {
+		if o.year != b.year {
+			continue
+		}
+		when, precision, _ := b.log.Opened(o.row)
+		if precision == "year" {
+			return time.Time{}
+		}
+		if when.After(last) {
+			last = when
+		}
+	}
+	if last.Month() == time.December {
+		return time.Time{}
+	}
+	return last
 }
 
 // doubtfulOf lists the doubtful readings of one year.

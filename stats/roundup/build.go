@@ -95,6 +95,9 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	}
 	b.year, b.before = r.Year, r.Before
 	r.Opened = b.opened()
+	if r.Year == years[len(years)-1] {
+		r.Until = b.until()
+	}
 	r.Doubtful = b.doubtfulOf(r.Year)
 
 	var judged []price.Judgement

@@ -1,6 +1,10 @@
 package roundup
 
-import "math"
+import (
+	"math"
+
+	"pleatstat/stats/price"
+)
 
 // seldom is the share of the year's openings below which a measure that a
 // finding needs is named as measured too seldom.
@@ -23,7 +27,9 @@ var needed = []struct{ measure, finding string }{
 func (b *bench) gaps(r *Roundup) []Gap {
 	var out []Gap
 	for _, t := range r.Tables {
-		if t.TooFew {
+		if t.ID == PriceForContents && r.Usable < price.LeastProducts {
+			out = append(out, Gap{Subject: GapRanking, Measure: t.ID, Have: r.Usable, Need: price.LeastProducts, Unit: "products of the log"})
+		} else if t.TooFew {
 			out = append(out, Gap{Subject: GapRanking, Measure: t.ID, Have: t.N, Need: t.Needed, Unit: "products of the year"})
 		} else if t.Noise.Source != "openings" && t.Noise.Pairs < FewestPairs {
 			out = append(out, Gap{Subject: GapSure, Measure: t.ID, Have: t.Noise.Pairs, Need: FewestPairs, Unit: "pairs of openings of one part"})

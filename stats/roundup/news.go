@@ -37,7 +37,7 @@ func (b *bench) defaultYear(years []int) (year int, why string) {
 
 // news are the makers' changes of the year: a step in the year that it came in, a
 // slope from the year in which it began for as long as the maker's
-// filters show it. Points end with the year.
+// filters show it. Points and the example end with the year.
 func (b *bench) news() []drift.Entry {
 	var out []drift.Entry
 	for _, e := range b.changes {
@@ -55,9 +55,24 @@ func (b *bench) news() []drift.Entry {
 			continue
 		}
 		e.Points = slices.DeleteFunc(slices.Clone(e.Points), func(p drift.Observation) bool { return p.When.Year() > b.year })
+		if e.Told.Now.When.Year() > b.year {
+			exampleUpTo(&e)
+		}
 		out = append(out, e)
 	}
 	return out
+}
+
+// exampleUpTo makes the last of the points of the example its reading now, where
+// that comes after the one then; else there is no example.
+func exampleUpTo(e *drift.Entry) {
+	example := e.Told.Example
+	e.Told.Example = ""
+	for _, p := range e.Points {
+		if p.Part == example && p.When.After(e.Told.Then.When) && !p.When.Before(e.Told.From) {
+			e.Told.Example, e.Told.Now = example, drift.Reading{When: p.When, Value: p.Value, N: 1, Lines: []int{p.Line}}
+		}
+	}
 }
 
 // misspelt are the products whose maker or part is likely another one's name

@@ -25,6 +25,9 @@ func TestNewsOfTheYear(t *testing.T) {
 			if n := len(e.Points); n > 0 && e.Points[n-1].When.Year() > year {
 				t.Errorf("%d: a reading of %v", year, e.Points[n-1].When)
 			}
+			if told := e.Told; told.Example != "" && (told.Now.When.Year() > year || !told.Now.When.After(told.Then.When)) {
+				t.Errorf("%d: the example is of %v and %v", year, told.Then.When, told.Now.When)
+			}
 			if !slices.Contains(makers, e.Maker) {
 				makers = append(makers, e.Maker)
 			}

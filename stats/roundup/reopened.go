@@ -153,15 +153,14 @@ func finiteOf(x []float64) []float64 {
 
 // changesOf compares one measure of every part opened again.
 func (b *bench) changesOf(measure string, relative bool, tail float64) []Change {
-	of := b.comparedBy(measure, relative)
+	of := b.comparedBy(measure, relative, tail)
 	scaled, noise, rise := of.scaled, of.noise, of.rise
 	if !(noise.SD > 0) || noise.DF <= 0 {
 		return nil
 	}
-	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(noise.DF, tail)}
 	step := b.log.Resolution(measure)
 	var out []Change
-	for _, p := range b.products {
+	for _, p := range b.compared() {
 		now, n, lines := b.meanOf(scaled, p.openings, b.thisYear)
 		since := 0
 		for _, i := range p.openings {
@@ -176,11 +175,11 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 		was, nb, _ := b.meanOf(scaled, p.openings, then)
 		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
 		d, se := now-was, noise.SD*apart(standing{n: n}, standing{n: nb})
-		half := student.Quantile((1+confidence)/2) * se
+		half := of.errors * se
 		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: since, Before: was, Now: now,
 			NBefore: nb, N: n, Lines: lines, Difference: d, Low: d - half, High: d + half,
 			AboveMarket: rise != 0, MarketFactor: math.Exp(rise * years),
-			P: 2 * student.Survival(math.Abs(d-rise*years)/se)}
+			P: 2 * of.student.Survival(math.Abs(d-rise*years)/se)}
 		if relative {
 			c.Before, c.Now = math.Exp(was), math.Exp(now)
 			c.Difference, c.Low, c.High = math.Expm1(c.Difference), math.Expm1(c.Low), math.Expm1(c.High)
@@ -197,9 +196,12 @@ type comparing struct {
 	scaled []float64
 	noise  Noise
 	rise   float64 // of prices a year
+
+	student distuv.StudentsT // of a difference over its standard error
+	errors  float64          // standard errors to each end of a range
 }
 
-func (b *bench) comparedBy(measure string, relative bool) comparing {
+func (b *bench) comparedBy(measure string, relative bool, tail float64) comparing {
 	if b.today != nil { // asked again for every opening
 		if known, ok := b.today.compared[measure]; ok {
 			return known
@@ -212,6 +214,10 @@ func (b *bench) comparedBy(measure string, relative bool) comparing {
 	c.noise = b.noiseOf(c.scaled, b.benchFloor(measure, relative))
 	if measure == "price" && c.noise.SD > 0 {
 		c.rise = panel.SuccessiveScatter(b.upToYear(c.scaled)).Rise
+	}
+	if c.noise.SD > 0 && c.noise.DF > 0 {
+		c.student = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Min(c.noise.DF, tail)}
+		c.errors = c.student.Quantile((1 + confidence) / 2)
 	}
 	if b.today != nil {
 		b.today.compared[measure] = c
@@ -235,15 +241,15 @@ func (b *bench) meanWhen(p product, values []float64, in func(opening) bool) flo
 func (b *bench) wordChanges() []WordChange {
 	var out []WordChange
 	for _, column := range categories {
-		words := b.log.Strings(column)
-		if words == nil {
+		if _, place := b.log.Header(column); place == 0 {
 			continue
 		}
-		for _, p := range b.products {
+		word := func(i int) string { return b.log.Word(b.rows[i].row, column) }
+		for _, p := range b.compared() {
 			was, now := -1, -1
 			for _, i := range p.openings {
 				o := b.rows[i]
-				if words[o.row] == "" || o.rests([]string{column}) {
+				if word(i) == "" || o.rests([]string{column}) {
 					continue
 				}
 				if b.thisYear(o) {
@@ -252,11 +258,11 @@ func (b *bench) wordChanges() []WordChange {
 					was = i
 				}
 			}
-			if was < 0 || now < 0 || !differ(column, words[b.rows[was].row], words[b.rows[now].row]) {
+			if was < 0 || now < 0 || !differ(column, word(was), word(now)) {
 				continue
 			}
 			out = append(out, WordChange{Maker: p.maker, Part: p.part, Measure: column, Since: b.rows[was].year,
-				Before: words[b.rows[was].row], Now: words[b.rows[now].row], Lines: []int{b.rows[now].line}})
+				Before: word(was), Now: word(now), Lines: []int{b.rows[now].line}})
 		}
 	}
 	return out

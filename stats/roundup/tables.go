@@ -41,6 +41,9 @@ func (b *bench) tables(judged []price.Judgement, o Options) []Table {
 		func(rng *rand.Rand) Table { return b.ranking(Table{ID: PleatDepth, Measure: "pleat_depth"}, o, rng) },
 		func(rng *rand.Rand) Table { return b.massTable(o, rng) },
 	}
+	if b.today != nil { // the verdicts tell prices better than their ranks
+		makers = slices.Delete(makers, 1, 2)
+	}
 	out := make([]Table, len(makers))
 	var group errgroup.Group
 	for i, make := range makers {
@@ -67,7 +70,7 @@ func (b *bench) ranking(t Table, o Options, rng *rand.Rand) Table {
 // such a can usually weighs: the residual from the line of log mass on
 // log surface of the can, over every opening up to the year.
 func (b *bench) massTable(o Options, rng *rand.Rand) Table {
-	t := Table{ID: MassForSize, Ratio: true, Log: true, Slope: math.NaN()}
+	t := Table{ID: MassForSize, Ratio: true, Log: true, Noise: Noise{SD: math.NaN()}, Slope: math.NaN()}
 	line, err := b.massLine()
 	if err != nil {
 		t.TooFew, t.Needed = true, fewestForLine
@@ -175,6 +178,7 @@ func (t Table) place(places []Place, o Options, rng *rand.Rand) Table {
 		t.TooFew, t.Needed = true, max(t.Needed, fewestRanked)
 		return t
 	}
+	t.Needed = 0
 	s := make([]standing, len(places))
 	for i, p := range places {
 		s[i] = standing{value: p.Value, n: p.N, extra: p.extra}

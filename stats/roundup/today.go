@@ -21,6 +21,8 @@ type Today struct {
 // today is what a bench looks at in the place of a year.
 type today struct {
 	looked map[int]bool // rows of the log held against those before them
+	of     []product    // theirs
+	at     map[int]int  // place in bench.rows, by row of the log
 	upTo   float64      // decimal year of the last of them
 	only   func(maker, part string) bool
 
@@ -54,16 +56,19 @@ func NewToday(log *dataset.Log, problems []dataset.Problem, changes []drift.Entr
 	}
 	b := gather(log, problems, (first+latest)/2)
 	b.changes, b.year = changes, int(latest)
-	b.today = &today{compared: map[string]comparing{}}
+	b.today = &today{compared: map[string]comparing{}, at: make(map[int]int, len(b.rows))}
+	for i, o := range b.rows {
+		b.today.at[o.row] = i
+	}
 	return &Today{bench: b, o: o}
 }
 
 // Tables ranks all products as they are made today, or those of a selection, in
-// the tables of a roundup; a value is compared with those of all other products
+// the tables of a roundup but that of prices for contents; a value is compared with those of all other products
 // ranked, prices in the money of the log's last opening.
-func (t *Today) Tables(judged []price.Judgement, only func(maker, part string) bool) []Table {
+func (t *Today) Tables(only func(maker, part string) bool) []Table {
 	t.bench.today.only = only
-	return t.bench.tables(judged, t.o)
+	return t.bench.tables(nil, t.o)
 }
 
 // Against holds some openings (rows of the log) against the earlier ones of the
@@ -71,16 +76,20 @@ func (t *Today) Tables(judged []price.Judgement, only func(maker, part string) b
 // that differ.
 func (t *Today) Against(rows []int) ([]Change, []WordChange, error) {
 	b := t.bench
-	b.today.looked, b.today.upTo = map[int]bool{}, math.Inf(-1)
+	b.today.looked, b.today.upTo, b.today.of = map[int]bool{}, math.Inf(-1), nil
+	seen := map[int]bool{}
 	for _, row := range rows {
-		b.today.looked[row] = true
-	}
-	for _, o := range b.rows {
-		if b.today.looked[o.row] {
-			b.today.upTo = math.Max(b.today.upTo, o.when)
+		at, there := b.today.at[row]
+		if !there {
+			continue
+		}
+		o := b.rows[at]
+		b.today.looked[row], b.today.upTo = true, math.Max(b.today.upTo, o.when)
+		if !seen[o.product] {
+			seen[o.product] = true
+			b.today.of = append(b.today.of, b.products[o.product])
 		}
 	}
-	b.today.only = nil
 	all, err := b.comparisons()
 	if err != nil {
 		return nil, nil, err
@@ -123,6 +132,14 @@ func (t *Today) Makers(judged []price.Judgement) []MakerTable {
 	}
 	namedMakers(tables)
 	return tables
+}
+
+// compared are the products whose openings may be held against earlier ones.
+func (b *bench) compared() []product {
+	if b.today != nil {
+		return b.today.of
+	}
+	return b.products
 }
 
 // ranked says whether a product takes part in the tables.

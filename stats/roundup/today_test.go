@@ -89,7 +89,7 @@ func TestPlacesToday(t *testing.T) {
 		}
 		today, _ := todayOf(t, log)
 		got := ""
-		for _, table := range today.Tables(nil, nil) {
+		for _, table := range today.Tables(nil) {
 			if table.ID != CanGauge {
 				continue
 			}
@@ -103,7 +103,7 @@ func TestPlacesToday(t *testing.T) {
 		if got != "BCA" {
 			t.Errorf("%q: in the order %s", head, got)
 		}
-		only := today.Tables(nil, func(_, part string) bool { return part != "B" })
+		only := today.Tables(func(_, part string) bool { return part != "B" })
 		for _, table := range only {
 			if table.ID == CanGauge && !table.TooFew {
 				t.Errorf("a selection of two is ranked: %+v", table.Places)

@@ -72,9 +72,15 @@ func FitTrend(log *dataset.Log, def Definition, o Options) (*Trend, error) {
 // changed since, as prices carried to the money of one date are.
 func FitPoints(log *dataset.Log, def Definition, points []Point, leftOut []LeftOut, o Options) (*Trend, error) {
 	t := &Trend{
-		Definition: def, N: len(points), PerOpening: o.PerOpening, LeftOut: leftOut, Points: points,
+		Definition: def, N: len(points), Per: PerProduct, LeftOutReasons: leftOut, Points: points,
 		Line: noLine(), Robust: noLine(), LeastSquares: noLine(), Theil: noLine(), BothErrors: noLine(),
 		BootLow: math.NaN(), BootHigh: math.NaN(),
+	}
+	if o.PerOpening {
+		t.Per = PerOpening
+	}
+	for _, l := range leftOut {
+		t.LeftOut += l.Rows
 	}
 	if len(points) < LeastPoints {
 		are := "are"
@@ -103,12 +109,7 @@ func FitPoints(log *dataset.Log, def Definition, points []Point, leftOut []LeftO
 }
 
 // unitOfCount says what the points of the trend are.
-func (t *Trend) unitOfCount() string {
-	if t.PerOpening {
-		return "openings"
-	}
-	return "products"
-}
+func (t *Trend) unitOfCount() string { return string(t.Per) + "s" }
 
 func (t *Trend) tooFew(warning string) {
 	t.TooFew = true

@@ -62,7 +62,8 @@ func (t *Trend) Flag(i int, kind FlagKind, grade Grade, tail Tail) Flag {
 		p.Implied = math.NaN()
 	}
 	return Flag{Kind: kind, Grade: grade, Trend: t.ID, Maker: p.Maker, Part: p.Part, Lines: p.Lines, N: p.N,
-		Predictor: p.X, Observed: p.Y, Expected: p.Expected, Low: p.Low, High: p.High, Ratio: p.Y / p.Expected, Tail: tail, ImpliedGauge: p.Implied}
+		Predictor: p.X, Observed: p.Y, Expected: p.Expected, Low: p.Low, High: p.High, Ratio: p.Y / p.Expected, Tail: tail,
+		ImpliedGauge: p.Implied, OfSize: ofSize(p.Y, p.Expected, p.Implied)}
 }
 
 // SortFlags puts overpriced before bargains, the surer first within each, then

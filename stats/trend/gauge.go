@@ -42,10 +42,8 @@ func (in *inputs) leaveOutUnlike() {
 	}
 }
 
-// OfSize says of a flag on can gauge that mass and size of the can agree with its
-// gauge, and more nearly than with the line: it is no outlier of its make, only of
-// a size that is not usual for its mass.
-func (f Flag) OfSize() bool {
-	off := math.Abs(math.Log(f.Observed / f.ImpliedGauge))
-	return off <= math.Log1p(GaugeAgrees) && off < math.Abs(math.Log(f.Expected/f.ImpliedGauge))
+// ofSize is Flag.OfSize.
+func ofSize(observed, expected, implied float64) bool {
+	off := math.Abs(math.Log(observed / implied))
+	return off <= math.Log1p(GaugeAgrees) && off < math.Abs(math.Log(expected/implied))
 }

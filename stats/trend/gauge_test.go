@@ -51,8 +51,8 @@ func TestGaugeFlagsShowTheImpliedGauge(t *testing.T) {
 		t.Fatal(err)
 	}
 	at := slices.IndexFunc(all, func(tr *trend.Trend) bool { return tr.ID == "can_gauge-can_mass" })
-	if !slices.Contains(all[at].LeftOut, trend.LeftOut{Reason: "with a can of another material than steel", Rows: 3}) {
-		t.Errorf("left out: %+v", all[at].LeftOut)
+	if !slices.Contains(all[at].LeftOutReasons, trend.LeftOut{Reason: "with a can of another material than steel", Rows: 3}) {
+		t.Errorf("left out: %+v", all[at].LeftOutReasons)
 	}
 	seen := map[string]trend.Flag{}
 	for _, f := range trend.Flags(all) {
@@ -63,10 +63,10 @@ func TestGaugeFlagsShowTheImpliedGauge(t *testing.T) {
 		}
 	}
 	size, make := seen["X0"], seen["X1"]
-	if math.Abs(size.ImpliedGauge-0.50) > 0.01 || !size.OfSize() {
+	if math.Abs(size.ImpliedGauge-0.50) > 0.01 || !size.OfSize {
 		t.Errorf("a wide flat can: %+v", size)
 	}
-	if math.Abs(make.ImpliedGauge-0.34*1.45) > 0.01 || make.OfSize() {
+	if math.Abs(make.ImpliedGauge-0.34*1.45) > 0.01 || make.OfSize {
 		t.Errorf("a can heavier than its wall: %+v", make)
 	}
 	for part := range seen {

@@ -45,8 +45,10 @@ const (
 // for the number of points (Benjamini and Hochberg): if honest scatter is even, and
 // with the other shapes it may have counted in.
 type Tail struct {
-	P, Q           float64
-	PClear, QClear float64
+	P      float64 `json:"p"`
+	Q      float64 `json:"q"`
+	PClear float64 `json:"p_clear"`
+	QClear float64 `json:"q_clear"`
 	// PLikeliest is P under the shape of scatter that the points speak for most; Q
 	// of clear findings has to hold under it as well (outlier.Evidence).
 	PLikeliest float64
@@ -55,8 +57,11 @@ type Tail struct {
 // Evidence is one value against what is expected of it: all that a grade is given
 // by.
 type Evidence struct {
-	Value, Expected, Low, High float64 // natural units; Low to High holds 19 of 20
-	Tail                               // on the side the value lies on
+	Value    float64 // natural units, as all of these
+	Expected float64 `json:"expected"`
+	Low      float64 `json:"low"` // Low to High holds 19 of 20
+	High     float64 `json:"high"`
+	Tail             // on the side the value lies on
 }
 
 // Ratio is the value over the expected one.

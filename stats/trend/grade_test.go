@@ -47,13 +47,13 @@ func TestCountsOnBothSidesOfEachRule(t *testing.T) {
 }
 
 func cautionWords(n int) string {
-	tr := Trend{N: n}
+	tr := Trend{N: n, Per: PerProduct}
 	return tr.caution()
 }
 
 // Ranges hold 95 %: Student's t with infinite freedom has 1.96 spreads on either
 // side, so a line through many even points must have about that.
-func TestRangesHoldNineteenOfTwenty(t *testing.T) {
+func TestRangesHoldNineteenOfTwentyRule(t *testing.T) {
 	tr := fitPrice(t, market(2000, nil, 5), Options{})
 	outside := 0
 	for i := range tr.Points {

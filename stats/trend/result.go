@@ -20,39 +20,52 @@ const (
 
 // Definition names one trend.
 type Definition struct {
-	ID        string // "price-media_area"
-	Response  string // canonical column name, recorded or derived
-	Predictor string
-	Scale     Scale
+	ID        string `json:"id"`       // "price-media_area"
+	Response  string `json:"response"` // canonical column name, recorded or derived
+	Predictor string `json:"predictor"`
+	Scale     Scale  `json:"scale"`
 	Lacking   string // only openings without this measure take part; "" = all
 }
 
+// Per says what one point of a trend stands for.
+type Per string
+
+const (
+	PerProduct Per = "product" // the mean of its openings
+	PerOpening Per = "opening"
+)
+
 // Line is a straight line on the trend's scale with the range of its slope.
 type Line struct {
-	Intercept, Slope    float64
-	SlopeLow, SlopeHigh float64 // Confidence range of the slope
-	Spread              float64 // residual standard deviation on the trend's scale
-	Confidence          float64 // 0.95
-	RSquared            float64 // NaN where it has no meaning
+	Intercept  float64 `json:"intercept"`
+	Slope      float64 `json:"slope"`
+	SlopeLow   float64 `json:"slope_low"` // Confidence range of the slope
+	SlopeHigh  float64 `json:"slope_high"`
+	Spread     float64 `json:"spread"`     // residual standard deviation on the trend's scale
+	Confidence float64 `json:"confidence"` // 0.95
+	RSquared   float64 `json:"r_squared"`  // NaN where it has no meaning
 }
 
 // LeftOut counts rows that could not take part and says why.
 type LeftOut struct {
-	Reason string
-	Rows   int
+	Reason string `json:"reason"`
+	Rows   int    `json:"rows"`
 }
 
 // Point is one fitted point: a product (the mean of its openings on the
 // trend's scale) or one opening.
 type Point struct {
-	Maker, Part string
-	Lines       []int   // lines of the log file it comes from, ascending
-	N           int     // openings behind it
-	X, Y        float64 // natural units (not logs)
-	Expected    float64 // from the line, natural units
-	Low, High   float64 // 95 % prediction range at X, natural units
+	Maker       string  `json:"maker"`
+	Part        string  `json:"part"`
+	Lines       []int   `json:"lines"`     // lines of the log file it comes from, ascending
+	N           int     `json:"n"`         // openings behind it
+	X           float64 `json:"predictor"` // natural units (not logs)
+	Y           float64 `json:"response"`
+	Expected    float64 `json:"expected"` // from the line, natural units
+	Low         float64 `json:"low"`      // 95 % prediction range at X, natural units
+	High        float64 `json:"high"`
 	Residual    float64 // Y minus Expected on the trend's scale
-	Studentised float64 // residual over its own prediction standard error
+	Studentised float64 `json:"studentised"` // residual over its own prediction standard error
 	Implied     float64 // gauge implied by the can's mass, size and material, mm; NaN where unknown or the response is another
 	Kept        bool    // more likely sound than shifted: counts in R² and diagnostics; what is not kept is no outlier for that (see Evidence)
 	Above       Tail    // of lying so far above the line
@@ -65,25 +78,27 @@ type Point struct {
 type BandPoint struct{ X, Fit, Low, High float64 }
 
 // Trend is one fitted trend. Where TooFew is true only Definition, N, Needed,
-// LeftOut and Warnings are set and Line holds NaN.
+// what was left out and Warnings are set and Line holds NaN.
 type Trend struct {
 	Definition
-	N            int // points fitted
-	Needed       int // points that would do, when TooFew
-	TooFew       bool
-	PerOpening   bool
-	LeftOut      []LeftOut
-	Line         Line    // of the sound points, by the model of a contaminated market: flags are measured from it
-	Robust       Line    // S/M line, the witness
-	LeastSquares Line    // plain least squares on every point
-	Theil        Line    // Theil–Sen
-	BothErrors   Line    // Deming line over the kept points, NaN where the error of a reading of the predictor is unknown
-	BootLow      float64 // bootstrap (BCa) range of the slope, NaN unless the t assumption failed its check
-	BootHigh     float64
-	Points       []Point
-	Shapes       []outlier.ShapeOdds // what sound points scatter like, the likeliest first
-	Band         []BandPoint         // ascending X, for drawing
-	Warnings     []string
+	N              int       `json:"n"`                                  // points fitted
+	LeftOut        int       `json:"left_out"`                           // rows, for all reasons
+	Line           Line      `json:"line" without:"r_squared"`           // of the sound points, by the model of a contaminated market: flags are measured from it
+	LeastSquares   Line      `json:"least_squares" without:"confidence"` // plain least squares on every point
+	Warnings       []string  `json:"warnings"`
+	LeftOutReasons []LeftOut `json:"left_out_reasons"`
+	Per            Per       `json:"per"`
+	TooFew         bool      `json:"too_few"`
+	Needed         int       `json:"needed" null:"zero"`              // points that would do, when TooFew; 0 else
+	Robust         Line      `json:"robust" without:"r_squared"`      // S/M line, the witness
+	Theil          Line      `json:"theil_sen" without:"r_squared"`   // Theil–Sen
+	BothErrors     Line      `json:"both_errors" without:"r_squared"` // Deming line over the kept points, NaN where the error of a reading of the predictor is unknown
+	BootLow        float64   `json:"resampled_slope_low"`             // bootstrap (BCa) range of the slope, NaN unless the t assumption failed its check
+	BootHigh       float64   `json:"resampled_slope_high"`
+
+	Points []Point
+	Shapes []outlier.ShapeOdds // what sound points scatter like, the likeliest first
+	Band   []BandPoint         // ascending X, for drawing
 }
 
 // Related says whether the range of the slope leaves out no relation. Where it
@@ -102,24 +117,31 @@ const (
 
 // Flag is a point that falls off a trend.
 type Flag struct {
-	Kind        FlagKind
-	Grade       Grade  // clear, probable or hint
-	Trend       string // trend id
-	Maker, Part string
-	Lines       []int
-	N           int     // openings behind it
-	Predictor   float64 // natural units, as all of these
-	Observed    float64
-	Expected    float64
-	Low, High   float64 // 95 % prediction range
-	Ratio       float64 // observed / expected
-	Tail                // one-sided for price, two-sided elsewhere
-
-	// ImpliedGauge is the wall in mm that mass, size and material of the can say it
-	// has; NaN where they were not measured, and of flags that are not on can gauge.
-	ImpliedGauge float64
+	Kind      FlagKind            `json:"kind"`
+	Grade     Grade               `json:"grade"` // clear, probable or hint
+	Trend     string              `json:"trend"` // trend id
+	Maker     string              `json:"maker"`
+	Part      string              `json:"part"`
+	Lines     []int               `json:"lines"`
+	N         int                 `json:"n"` // openings behind it
+	Predictor float64             // natural units, as all of these
+	Observed  float64             `json:"observed"`
+	Expected  float64             `json:"expected"`
+	Low       float64             `json:"low"` // 95 % prediction range
+	High      float64             `json:"high"`
+	Ratio     float64             `json:"ratio"` // observed / expected
+	Tail      `without:"p_clear"` // one-sided for price, two-sided elsewhere
 
 	// Doubtful lists the readings behind the flag that the check of the log
 	// takes for slips; the report fills it.
-	Doubtful []dataset.Problem
+	Doubtful []dataset.Problem `json:"doubtful" without:"file,column,severity"`
+
+	// ImpliedGauge is the wall in mm that mass, size and material of the can say it
+	// has; NaN where they were not measured, and of flags that are not on can gauge.
+	ImpliedGauge float64 `json:"implied_gauge"`
+
+	// OfSize says that mass and size of the can agree with its gauge, and more nearly
+	// than with the line: it is no outlier of its make, only of a size that is not
+	// usual for its mass.
+	OfSize bool `json:"of_size"`
 }

@@ -167,7 +167,7 @@ func TestColumnsThatCannotBeFitted(t *testing.T) {
 		t.Errorf("column of words: %v", err)
 	}
 	tr, err := FitTrend(log, Define("price", "media_mass", ""), Options{})
-	if err != nil || !tr.TooFew || tr.LeftOut[0].Reason != "the log has no media mass" || tr.LeftOut[0].Rows != 20 {
+	if err != nil || !tr.TooFew || tr.LeftOutReasons[0].Reason != "the log has no media mass" || tr.LeftOutReasons[0].Rows != 20 {
 		t.Errorf("column the log lacks: %+v, %v", tr, err)
 	}
 }

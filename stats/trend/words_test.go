@@ -7,7 +7,7 @@ import (
 
 // Twice the predictor is told from a span of 1.5 on, else a step that lies inside
 // the log.
-func TestFactorLiesInsideTheLog(t *testing.T) {
+func TestFactorLiesInsideTheLogRule(t *testing.T) {
 	for _, c := range []struct{ span, want float64 }{
 		{4, 2}, {1.51, 2}, {1.5, 2}, {1.49, 1.25}, {1.2, 1.1}, {1.06, 1.05}, {1.001, 1.02},
 	} {

@@ -12,9 +12,9 @@ const cardSchema = "pleatstat/show/1"
 
 // usualJSON is what a part without a price would usually cost.
 type usualJSON struct {
-	Fair num `json:"fair"`
-	Low  num `json:"low"`
-	High num `json:"high"`
+	Fair float64 `json:"fair"`
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
 }
 
 // CardJSON writes the card of a part.
@@ -23,7 +23,7 @@ func CardJSON(w io.Writer, log *dataset.Log, c *card.Part) error {
 	j.Verdict = c.Verdict
 	var usual *usualJSON
 	if v := c.Judgement.Verdict; math.IsNaN(c.Verdict.Fair) && !math.IsNaN(v.Fair) {
-		usual = &usualJSON{num(v.Fair), num(v.Low), num(v.High)}
+		usual = &usualJSON{v.Fair, v.Low, v.High}
 	}
 	return writeJSON(w, struct {
 		Schema  string      `json:"schema"`
@@ -31,17 +31,9 @@ func CardJSON(w io.Writer, log *dataset.Log, c *card.Part) error {
 		Log     readLogJSON `json:"log"`
 		Caution string      `json:"caution"`
 		judgementJSON
-		Usual    *usualJSON `json:"usual_without_price"`
-		Measures []string   `json:"measures"`
-		Openings tagged     `json:"openings"`
-		Another  tagged     `json:"another_filter"`
-		Changes  tagged     `json:"changes"`
-		OffTrend tagged     `json:"off_trend"`
-		Places   tagged     `json:"places"`
-		Mount    tagged     `json:"same_mount"`
-		Slips    tagged     `json:"slips"`
-	}{cardSchema, "part", readLogOf(log), MountCaution, judgementOf(j, true), usual, list(c.Measures), tagged{c.Openings}, tagged{c.Another},
-		tagged{c.Changes}, tagged{c.OffTrend}, tagged{c.Places}, tagged{c.Mount}, tagged{c.Slips}})
+		Usual      *usualJSON `json:"usual_without_price"`
+		*card.Part `without:"maker,part,verdict"`
+	}{cardSchema, "part", readLogOf(log), MountCaution, judgementOf(j), usual, c})
 }
 
 // MakerJSON writes the page of a maker.
@@ -50,6 +42,6 @@ func MakerJSON(w io.Writer, log *dataset.Log, m *card.Maker) error {
 		Schema string      `json:"schema"`
 		Kind   string      `json:"kind"`
 		Log    readLogJSON `json:"log"`
-		Maker  tagged      `json:"maker"`
-	}{cardSchema, "maker", readLogOf(log), tagged{*m}})
+		Maker  *card.Maker `json:"maker"`
+	}{cardSchema, "maker", readLogOf(log), m})
 }

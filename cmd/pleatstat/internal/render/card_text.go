@@ -130,7 +130,8 @@ func offTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
 		thick := map[bool]string{true: "thicker", false: "thinner"}[f.Observed > f.Expected]
 		said = strings.Replace(said, more(d.Response, f.Observed > f.Expected)+" can gauge than its "+trend.Words(d.Predictor), "a "+thick+" can than its mass", 1)
 	}
-	evidence = "usual " + value(f.Low) + " to " + value(f.High) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
+	said += ofSize(f, u)
+	evidence = "usual " + value(f.Low) + " to " + value(f.High) + beyondEdge(value, f) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
 	return said, evidence
 }
 

@@ -124,13 +124,23 @@ func (c change) evidence(u dataset.Units) string {
 		say = append(say, r+c.pace())
 	}
 	if at := c.Told; !at.From.IsZero() && month(at.Early) != month(at.Late) && !at.Early.IsZero() {
-		say = append(say, "from "+month(at.Early)+" to "+month(at.Late))
+		say = append(say, c.came())
 	}
 	say = append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry))
 	if c.DatedByCode() {
 		say = append(say, datedByCode)
 	}
 	return strings.Join(say, "; ")
+}
+
+// came is when a change may have come, or a slope have begun.
+func (c change) came() string {
+	early := month(c.Told.Early)
+	if c.Told.Early.Year() == c.Told.Late.Year() {
+		early = c.Told.Early.Format("January")
+	}
+	began := map[bool]string{true: "came", false: "began"}[c.step()]
+	return began + " between " + early + " and " + month(c.Told.Late)
 }
 
 // between is the range of an amount, "" where it is not known.
@@ -144,7 +154,7 @@ func (c change) between(u dataset.Units) string {
 		return signedYearly(c.Entry, u, low, half) + " to " + signedYearly(c.Entry, u, high, half)
 	}
 	low, high = sizes(low, high)
-	from, to := yearly(c.Entry, u, low, half), yearly(c.Entry, u, high, half)
+	from, to := wholeThings(c.Measure, yearly(c.Entry, u, low, half)), wholeThings(c.Measure, yearly(c.Entry, u, high, half))
 	if bare, unit, there := strings.Cut(from, nbsp); there && strings.HasSuffix(to, nbsp+unit) { // the unit once
 		from = bare
 	}
@@ -185,20 +195,14 @@ func shortChange(e change, u dataset.Units) string {
 	}
 	from := drift.Year(e.Told.From)
 	total := e.Told.By * (e.Points[len(e.Points)-1].Year - from)
-	sum, n := 0.0, 0.0
-	for _, p := range e.Points {
-		if p.Year < from {
-			sum, n = sum+p.Value, n+1
-		}
-	}
-	if total*e.Told.By <= 0 || n == 0 {
+	if total*e.Told.By <= 0 {
 		return e.sentence(u, false)
 	}
 	thinner, lost := "thinner", "lost"
 	if e.Verdict == drift.Rising {
 		thinner, lost = "thicker", "gained"
 	}
-	return fmt.Sprintf("%s's cans get %s: %s %s since %s, about %s.", short(e.Maker), thinner, e.size(u, total), lost, month(e.Told.From), shareSaid(math.Abs(total)/(sum/n)))
+	return fmt.Sprintf("%s's cans get %s: %s %s since %s%s.", short(e.Maker), thinner, quantity(u, e.Measure, math.Abs(total)), lost, month(e.Told.From), e.shown(u))
 }
 
 // shareSaid is a share as it is said: "a tenth", else in per cent.
@@ -217,38 +221,46 @@ func shareSaid(share float64) string {
 
 // changeLimits says what could have been seen of the measures that show no
 // change, and which makers have too few openings.
-func changeLimits(t *Text, entries []drift.Entry) bool {
-	all, seen, unseen := "All", 0, []string{}
-	few, needs := 0, []string{}
+func changeLimits(t *Text, entries []drift.Entry, u dataset.Units) bool {
+	all, unseen, needs := "All", []string{}, []string{}
+	var seen, few []drift.Entry
 	for _, e := range entries {
 		switch {
 		case e.Part != "":
 		case e.Verdict == drift.TooFew:
-			few++
+			few = append(few, e)
 			needs = append(needs, short(e.Maker)+", "+trend.Words(e.Measure)+", "+haveNeed(e))
 		case e.Moved():
 			all = "All else"
 		case e.MoreOpenings == 0:
-			seen++
+			seen = append(seen, e)
 		default:
 			unseen = append(unseen, short(e.Maker)+", "+trend.Words(e.Measure))
 		}
 	}
-	if seen > 0 {
+	if len(seen) > 0 {
 		whose := "the makers"
 		if makers := makersOf(entries); len(makers) == 1 {
 			whose = short(makers[0]) + "'s filters"
 		}
 		t.Para(all + " that was followed of " + whose + " held steady: a change worth telling would have been seen.")
-		t.evidence(counted(seen, "measure", "measures") + "; worth telling, a year: 0.01" + nbsp + "mm of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
+		worth, _ := drift.WorthFinding("can_gauge")
+		gauge := change{drift.Entry{Measure: "can_gauge"}}.size(u, worth)
+		t.evidence(makersAndMeasures(seen) + "; worth telling, a year: " + gauge + " of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
 	}
 	if len(unseen) > 0 {
 		t.Para("No change shown, though one worth telling could have been missed.")
 		t.evidence(strings.Join(cut(unseen, fewListed), "; "))
 	}
-	if few > 0 {
-		t.Para(fmt.Sprintf("Too few openings of the same parts to tell of changes: %s of a maker.", counted(few, "measure", "measures")))
+	if len(few) > 0 {
+		t.Para("Too few openings of the same parts to tell of changes: " + makersAndMeasures(few) + ".")
 		t.evidence(strings.Join(cut(needs, fewListed), "; "))
 	}
-	return seen+len(unseen)+few > 0
+	return len(seen)+len(unseen)+len(few) > 0
+}
+
+// makersAndMeasures counts whom and what some entries are about.
+func makersAndMeasures(entries []drift.Entry) string {
+	makers := counted(len(makersOf(entries)), "maker", "makers")
+	return makers + ", " + counted(len(measuresOf(entries)), "measure", "measures")
 }

@@ -138,10 +138,10 @@ type checkJSON struct {
 	Log           readLogJSON        `json:"log"`
 	Problems      []dataset.Problem  `json:"problems"`
 	Suggestions   []check.Suggestion `json:"suggestions"`
-	SetAside      []setAsideJSON     `json:"set_aside"`
+	SetAside      []dataset.CellRef  `json:"set_aside"`
 	Repeatability []repeatJSON       `json:"repeatability"`
 	Fixed         []check.Suggestion `json:"fixed"`
-	Doubted       []setAsideJSON     `json:"doubted"`
+	Doubted       []dataset.CellRef  `json:"doubted"`
 	Changes       []otherFilterJSON  `json:"changes"`
 	Calibration   calibrationJSON    `json:"calibration"`
 }
@@ -158,8 +158,8 @@ type repeatJSON struct {
 func CheckJSON(w io.Writer, c Checked) error {
 	out := checkJSON{Schema: "pleatstat/check/1", Log: readLogJSON{c.File, c.Rows, c.Units.System(), columnsOf(c.Columns)},
 		Problems: list(c.Result.Problems), Suggestions: list(c.Result.Suggestions),
-		SetAside: setAsideOf(c.Result.SetAside), Repeatability: []repeatJSON{}, Fixed: list(c.Fixed),
-		Doubted: setAsideOf(c.Result.Doubted), Changes: changesOf(c.Result.Changes), Calibration: calibrationOf(c.Result.Calibration)}
+		SetAside: c.Result.SetAside, Repeatability: []repeatJSON{}, Fixed: list(c.Fixed),
+		Doubted: c.Result.Doubted, Changes: changesOf(c.Result.Changes), Calibration: calibrationOf(c.Result.Calibration)}
 	for _, r := range c.Repeats {
 		out.Repeatability = append(out.Repeatability, repeatJSON{r.Column, num(r.SD), r.Cells, r.Readings, r.DF})
 	}

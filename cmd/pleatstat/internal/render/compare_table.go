@@ -114,7 +114,7 @@ func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRo
 		r := compareRow{column: o.Column, title: trend.Words(o.Column), cells: slices.Repeat([]string{orDash("")}, len(c.Products))}
 		r.cells[o.Place] = strings.Join(o.Words, ", ")
 		if len(o.Words) == 0 {
-			r.title, r.cells[o.Place] = title(o.Column), bare(o.Value.Mean, u.Of(o.Column))
+			r.title, r.cells[o.Place] = title(o.Column), bare(o.Value, u.Of(o.Column))
 		}
 		out = append(out, r)
 	}

@@ -82,15 +82,15 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 	case judgedChanges(entries) == 0:
 		t.Heading(overYears)
 		t.Para("Too few to say: no part was opened often enough at different dates.")
-		changeLimits(t, entries)
+		changeLimits(t, entries, u)
 	case overTheYears(t, entries, u, detail):
 		if slices.ContainsFunc(entries, func(e drift.Entry) bool { return e.Part == "" && !e.Moved() }) {
 			t.Heading("What else was followed")
-			changeLimits(t, entries)
+			changeLimits(t, entries, u)
 		}
 	default:
 		t.Heading(overYears)
-		changeLimits(t, entries)
+		changeLimits(t, entries, u)
 	}
 	if detail {
 		t.Heading("Everything that was tested")

@@ -25,7 +25,7 @@ func cannotSay(t *Text, f *report.Findings, detail bool) {
 	case detail:
 		said = driftLimits(t, f.Drift, f.Units) || said
 	default:
-		said = changeLimits(t, f.Drift) || said
+		said = changeLimits(t, f.Drift, f.Units) || said
 	}
 	if !said {
 		t.Para("Nothing that was asked: every trend and every maker had enough openings.")

@@ -37,7 +37,7 @@ func on(y int, m time.Month, d int) time.Time { return time.Date(y, m, d, 0, 0, 
 func areaTrend() *trend.Trend {
 	t := &trend.Trend{
 		Definition: trend.Definition{ID: "price-media_area", Response: "price", Predictor: "media_area", Scale: trend.Log},
-		N:          60, LeftOut: []trend.LeftOut{{Reason: "no media area", Rows: 23}, {Reason: "no price", Rows: 8}},
+		N:          60, Per: trend.PerProduct, LeftOut: 31, LeftOutReasons: []trend.LeftOut{{Reason: "no media area", Rows: 23}, {Reason: "no price", Rows: 8}},
 		Line:         trend.Line{Intercept: -2.9, Slope: 0.87, SlopeLow: 0.79, SlopeHigh: 0.95, Spread: 0.17, Confidence: 0.95, RSquared: 0.9},
 		Robust:       trend.Line{Intercept: -2.9, Slope: 0.86, SlopeLow: 0.78, SlopeHigh: 0.94, Spread: 0.17, Confidence: 0.95, RSquared: nan},
 		LeastSquares: trend.Line{Intercept: -3.1, Slope: 0.93, SlopeLow: 0.78, SlopeHigh: 1.08, Spread: 0.29, Confidence: 0.95, RSquared: 0.72},
@@ -61,7 +61,7 @@ func areaTrend() *trend.Trend {
 func gaugeTrend() *trend.Trend {
 	t := &trend.Trend{
 		Definition: trend.Definition{ID: "can_gauge-can_mass", Response: "can_gauge", Predictor: "can_mass", Scale: trend.Linear},
-		N:          40, LeftOut: []trend.LeftOut{{Reason: "no can mass", Rows: 90}},
+		N:          40, Per: trend.PerProduct, LeftOut: 90, LeftOutReasons: []trend.LeftOut{{Reason: "no can mass", Rows: 90}},
 		Line:         trend.Line{Intercept: 0.18, Slope: 0.0036, SlopeLow: 0.0031, SlopeHigh: 0.0041, Spread: 0.021, Confidence: 0.95, RSquared: 0.83},
 		Robust:       trend.Line{Intercept: 0.18, Slope: 0.0035, SlopeLow: 0.0030, SlopeHigh: 0.0040, Spread: 0.02, Confidence: 0.95, RSquared: nan},
 		LeastSquares: trend.Line{Intercept: 0.19, Slope: 0.0034, SlopeLow: 0.0028, SlopeHigh: 0.0040, Spread: 0.026, Confidence: 0.95, RSquared: 0.77},
@@ -83,7 +83,7 @@ func fewTrend() *trend.Trend {
 	none := noLine()
 	return &trend.Trend{
 		Definition: trend.Definition{ID: "media_mass-media_area", Response: "media_mass", Predictor: "media_area", Scale: trend.Log},
-		N:          5, Needed: 8, TooFew: true, LeftOut: []trend.LeftOut{{Reason: "no media mass", Rows: 250}},
+		N:          5, Needed: 8, TooFew: true, Per: trend.PerProduct, LeftOut: 250, LeftOutReasons: []trend.LeftOut{{Reason: "no media mass", Rows: 250}},
 		Line: none, Robust: none, LeastSquares: none, Theil: none, BothErrors: none, BootLow: nan, BootHigh: nan,
 		Warnings: []string{"too few to say: a line needs at least 8 products with both measures; there are 5"},
 	}
@@ -104,7 +104,7 @@ func storedFlags() []trend.Flag {
 func storedDrift() []drift.Entry {
 	steady := drift.Entry{Maker: "Skerrow", Measure: "can_gauge", Unit: "mm", N: 33, Blocks: 6, PerYear: 0.0004, Low: -0.0016, High: 0.0024,
 		P: 0.68, Q: 0.9, SlopeP: 0.612, WitnessP: 0.7, WitnessSlope: 0.0002, Verdict: drift.Steady, Detectable: 0.0131, MoreOpenings: 12,
-		Step: nan, StepLow: nan, StepHigh: nan, SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
+		Step: nan, StepLow: nan, StepHigh: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan}
 	thinner := steady
 	thinner.Maker, thinner.N, thinner.Blocks = "Veldmarsh", 31, 5
@@ -181,7 +181,7 @@ func storedComparison() *compare.Comparison {
 			measure("can_mass", 55, 63.2, 0.1, true, 1), measure("pleats", 51, 68, 0.5, true, 1), measure("grammage", 214, 189, nan, false, -1),
 		},
 		Words:         []compare.Words{{Column: "drain_back", Group: compare.OfValves, Values: [][]string{{"nitrile"}, {"silicone"}}, Differs: true}, {Column: "magnet", Group: compare.OfValves, Values: [][]string{{"no"}, {"no"}}}},
-		Only:          []compare.Only{{Column: "spring_mass", Place: 0, Value: compare.Value{Mean: 5.1, N: 1, SE: nan}}, {Column: "thread", Place: 1, Value: compare.Value{Mean: nan, SE: nan}, Words: []string{"M18x1.5"}}},
+		Only:          []compare.Only{{Column: "spring_mass", Place: 0, Value: 5.1, N: 1}, {Column: "thread", Place: 1, Value: nan, Words: []string{"M18x1.5"}}},
 		PriceWarnings: aboutAllPrices,
 		Prices:        []price.Judgement{apartJudgement(), notPriced()},
 		Warnings:      []string{"no cell with several readings"},

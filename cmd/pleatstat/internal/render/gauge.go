@@ -14,7 +14,7 @@ func ofSize(f trend.Flag, u dataset.Units) string {
 		return ""
 	}
 	by := " Its mass and size imply a wall of " + quantity(u, "can_gauge", f.ImpliedGauge)
-	if f.OfSize() {
+	if f.OfSize {
 		return by + " too: it is its size that is unusual, not its make."
 	}
 	return by + "."

@@ -90,10 +90,10 @@ func shortPrices(all []price.Verdict, usable int, u dataset.Units, direction str
 	return sentence(strings.Join(said, "; "))
 }
 
-// shortChanges tells the makers that changed, a line each.
+// shortChanges tells the makers that changed by what is worth telling, a line each.
 func shortChanges(entries []drift.Entry, u dataset.Units) []string {
 	found := moved(entries)
-	makers := newsFirst(found)
+	makers := slices.DeleteFunc(newsFirst(found), func(maker string) bool { return isTrifle(maker, found) })
 	own := makers
 	if len(makers) > maxMakers {
 		own = makers[:maxMakers-1]
@@ -109,15 +109,19 @@ func shortChanges(entries []drift.Entry, u dataset.Units) []string {
 // telling.
 func newsFirst(found []drift.Entry) []string {
 	makers := makersOf(found)
-	trifle := func(maker string) int {
-		if madeBy(maker, found)[0].worth() < 0.5 {
+	last := func(maker string) int {
+		if isTrifle(maker, found) {
 			return 1
 		}
 		return 0
 	}
-	slices.SortStableFunc(makers, func(a, b string) int { return cmp.Compare(trifle(a), trifle(b)) })
+	slices.SortStableFunc(makers, func(a, b string) int { return cmp.Compare(last(a), last(b)) })
 	return makers
 }
+
+// isTrifle says whether a maker's change is less than half of what is worth finding
+// in a year.
+func isTrifle(maker string, found []drift.Entry) bool { return madeBy(maker, found)[0].worth() < 0.5 }
 
 // alsoChanged names makers whose change is not told by itself.
 func alsoChanged(makers []string) []string {

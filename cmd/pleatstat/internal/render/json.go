@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"reflect"
 	"strconv"
 	"time"
 	"unicode"
@@ -72,13 +73,15 @@ func list[T any](s []T) []T {
 // writeJSON writes v as indented JSON in which control and formatting
 // characters stand escaped.
 func writeJSON(w io.Writer, v any) error {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	if err := e.Encode(v); err != nil {
+	e := newEncoder()
+	if err := e.value(reflect.ValueOf(v), ""); err != nil {
 		return fmt.Errorf("writing JSON: %w", err)
 	}
+	var b bytes.Buffer
+	if err := json.Indent(&b, e.Bytes(), "", "  "); err != nil {
+		return fmt.Errorf("writing JSON: %w", err)
+	}
+	b.WriteByte('\n')
 	_, err := w.Write(escapeHidden(b.Bytes()))
 	return err
 }

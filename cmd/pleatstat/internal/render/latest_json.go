@@ -5,17 +5,18 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/latest"
+	"pleatstat/stats/price"
 )
 
 type latestOpeningJSON struct {
-	Maker   string      `json:"maker"`
-	Part    string      `json:"part"`
-	Line    int         `json:"line"`
-	Opened  *string     `json:"opened"`
-	Before  int         `json:"openings_before"`
-	First   *string     `json:"first_of"`
-	Verdict verdictJSON `json:"verdict"`
-	News    []newsJSON  `json:"news"`
+	Maker   string        `json:"maker"`
+	Part    string        `json:"part"`
+	Line    int           `json:"line"`
+	Opened  *string       `json:"opened"`
+	Before  int           `json:"openings_before"`
+	First   *string       `json:"first_of"`
+	Verdict price.Verdict `json:"verdict"`
+	News    []newsJSON    `json:"news"`
 }
 
 type newsJSON struct {
@@ -33,7 +34,7 @@ func LatestJSON(w io.Writer, log *dataset.Log, l *latest.Latest) error {
 			news = append(news, newsJSON{n.Kind, n.Text, orNull(n.Evidence)})
 		}
 		openings = append(openings, latestOpeningJSON{o.Maker, o.Part, o.Line, orNull(o.Opened), o.Before, orNull(string(o.First)),
-			verdictOf(o.Verdict), news})
+			o.Verdict, news})
 	}
 	return writeJSON(w, struct {
 		Schema   string              `json:"schema"`

@@ -25,7 +25,7 @@ type partRow struct {
 	maker, part string
 	verdict     price.Verdict
 	forMoney    float64 // media area for one of the log's currency, base units; NaN = not known
-	gauge       float64 // mm, mean; NaN = not measured
+	gauge       float64 // mm; NaN = not measured
 	changes     []string
 	openings    int
 	lines       []int
@@ -34,9 +34,8 @@ type partRow struct {
 // Parts lays out every part of a log as one table, the dearest for its contents
 // first. The log is the one without readings set aside.
 func Parts(log *dataset.Log, f *report.Findings) RoundupTable {
-	area, gauge := log.Floats("media_area"), log.Floats("can_gauge")
+	areas, gauges := standing(log, "media_area", f.Drift), standing(log, "can_gauge", f.Drift)
 	rows := make([]partRow, log.Products())
-	areas, gauges := make([]mean, len(rows)), make([]mean, len(rows))
 	makers, parts := log.Strings("maker"), log.Strings("part")
 	for i := range log.Rows() {
 		k := log.Product(i)
@@ -44,8 +43,6 @@ func Parts(log *dataset.Log, f *report.Findings) RoundupTable {
 		r.maker, r.part = makers[i], parts[i]
 		r.openings++
 		r.lines = append(r.lines, log.Line(i))
-		areas[k].add(area, i)
-		gauges[k].add(gauge, i)
 	}
 	verdicts := map[[2]string]price.Verdict{}
 	place := map[[2]string]int{}
@@ -61,7 +58,7 @@ func Parts(log *dataset.Log, f *report.Findings) RoundupTable {
 			v = price.Verdict{Maker: r.maker, Part: r.part, Grade: trend.CannotSay, Price: math.NaN(), Fair: math.NaN(), Ratio: math.NaN()}
 			place[key] = len(f.Verdicts) + k
 		}
-		r.verdict, r.forMoney, r.gauge = v, areas[k].value()/v.Price, gauges[k].value()
+		r.verdict, r.forMoney, r.gauge = v, areas[k]/v.Price, gauges[k]
 		r.changes = changesOfPart(f.Drift, r.maker, r.part)
 	}
 	slices.SortStableFunc(rows, func(a, b partRow) int {
@@ -74,16 +71,46 @@ func Parts(log *dataset.Log, f *report.Findings) RoundupTable {
 	return partsTable(title, rows, f.Units)
 }
 
-// mean gathers the readings of one part.
-type mean struct{ sum, n float64 }
-
-func (m *mean) add(values []float64, row int) {
-	if row < len(values) && !math.IsNaN(values[row]) {
-		m.sum, m.n = m.sum+values[row], m.n+1
+// standing is what each product has of a measure as it is made now, base units, NaN
+// where unknown: the mean of its readings, after a step of its maker or its own those
+// since; of one that goes on changing the last.
+func standing(log *dataset.Log, column string, entries []drift.Entry) []float64 {
+	values, when := log.Floats(column), log.Floats("opened")
+	sum, n, last := make([]float64, log.Products()), make([]float64, log.Products()), make([]float64, log.Products())
+	found := slices.DeleteFunc(moved(entries), func(e drift.Entry) bool { return !e.Concerns(column) })
+	for pass := range 2 {
+		for i, v := range values {
+			k := log.Product(i)
+			switch {
+			case math.IsNaN(v):
+			case pass == 0 && when != nil && when[i] > last[k]:
+				last[k] = when[i]
+			case pass == 1 && (when == nil || !(when[i] < changedSince(found, log.NameOf(i), last[k]))):
+				sum[k], n[k] = sum[k]+v, n[k]+1
+			}
+		}
 	}
+	for k := range sum {
+		sum[k] /= n[k] // NaN of none
+	}
+	return sum
 }
 
-func (m *mean) value() float64 { return m.sum / m.n } // NaN of none
+// changedSince is the decimal year of the last step of a product, that of its last
+// reading where it goes on changing, 0 for neither.
+func changedSince(found []drift.Entry, p dataset.Label, last float64) float64 {
+	since := 0.0
+	for _, e := range found {
+		switch {
+		case e.Maker != p.Maker || e.Part != "" && e.Part != p.Part:
+		case e.Told.Shape == drift.AsStep:
+			since = max(since, min(last, drift.Year(e.Told.From)))
+		default:
+			since = last
+		}
+	}
+	return since
+}
 
 // changesOfPart says, short, what changed in a part's own readings over the years
 // and in those of its maker's parts together.

@@ -45,13 +45,6 @@ func (s speaker) news() Chapter {
 	return c
 }
 
-func (s speaker) shiftsTitle() string {
-	if s.r.Before == 0 {
-		return "What changed since last year"
-	}
-	return fmt.Sprintf("What changed since %d", s.r.Before)
-}
-
 // dearerByArea is what a shift of the media area does to the price of an area, ""
 // where it does nothing for certain.
 func (s speaker) dearerByArea(area roundup.Shift) string {
@@ -69,7 +62,7 @@ func (s speaker) dearerByArea(area roundup.Shift) string {
 // nothing where none did for certain.
 func (s speaker) shifts() []string {
 	var points, still []string
-	dearer := false
+	dearer, since := false, " since each was last opened"
 	for _, sh := range s.r.Shifts {
 		switch {
 		case sh.Group != roundup.OpenedAgain || sh.TooFew:
@@ -86,7 +79,8 @@ func (s speaker) shifts() []string {
 			if sh.Measure == "price" {
 				what = "Prices of parts opened again have "
 			}
-			points = append(points, fmt.Sprintf("%s%s by about %s a year.", what, map[bool]string{true: "risen", false: "fallen"}[sh.Shift > 0], s.amount(sh.Measure, sh.Relative, sh.Shift))+s.dearerByArea(sh))
+			points = append(points, fmt.Sprintf("%s%s by about %s a year%s.", what, map[bool]string{true: "risen", false: "fallen"}[sh.Shift > 0], s.amount(sh.Measure, sh.Relative, sh.Shift), since)+s.dearerByArea(sh))
+			since = ""
 		}
 	}
 	if len(points) == 0 {

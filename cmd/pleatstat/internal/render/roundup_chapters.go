@@ -29,6 +29,8 @@ const (
 	inShortID = "in-short"
 )
 
+const shiftsTitle = "What changed since earlier years"
+
 // Ids of the charts and tables that are not those of a ranking.
 const (
 	RoundupNews    = "maker-changes"
@@ -48,7 +50,7 @@ type speaker struct {
 }
 
 // Chapters puts a roundup in words: the short form, then what has something to
-// tell; the rest is named in the last sentence.
+// tell; the rest is named before the caution.
 func Chapters(r *roundup.Roundup) []Chapter {
 	s := speaker{r, r.Units}
 	all := []Chapter{
@@ -67,13 +69,13 @@ func Chapters(r *roundup.Roundup) []Chapter {
 		makers.Tables = append(makers.Tables, MakersPrefix+t.ID)
 	}
 	all = append(all,
-		Chapter{ID: RoundupShifts, Title: s.shiftsTitle(), Points: s.shifts(), Charts: []string{RoundupShifts}, Tables: []string{RoundupShifts}},
+		Chapter{ID: RoundupShifts, Title: shiftsTitle, Points: s.shifts(), Charts: []string{RoundupShifts}, Tables: []string{RoundupShifts}},
 		Chapter{ID: RoundupChanges, Title: "Changed in parts opened before", Points: s.changes(), Charts: []string{RoundupChanges}, Tables: []string{RoundupChanges}},
 		makers,
 		Chapter{ID: roundupRecords, Title: "Records", Points: s.records(), Tables: []string{roundupRecords}},
 		Chapter{ID: roundupGaps, Title: "Not measured often enough", Points: s.gaps(), Tables: []string{roundupGaps}},
 		Chapter{ID: roundupNext, Title: "What to open again", Points: s.next(), Tables: []string{roundupNext}})
-	last := Chapter{ID: "caution", Title: "The caution", Points: []string{aboutBuild, aboutPrices, aboutFit}}
+	rest := Chapter{ID: "rest", Title: "What else was looked for"}
 	var none, few []string
 	all = slices.DeleteFunc(all, func(c Chapter) bool {
 		if len(c.Points) > 0 {
@@ -86,16 +88,21 @@ func Chapters(r *roundup.Roundup) []Chapter {
 		default:
 			few = append(few, what)
 		}
-		last.Tables = append(last.Tables, c.Tables...)
+		rest.Tables = append(rest.Tables, c.Tables...)
 		return true
 	})
 	if len(none) > 0 {
-		last.Points = append(last.Points, "Looked for and not found: "+strings.Join(none, "; ")+".")
+		rest.Points = append(rest.Points, "Looked for and not found: "+strings.Join(none, "; ")+".")
 	}
 	if len(few) > 0 {
-		last.Points = append(last.Points, "Too few openings to judge: "+strings.Join(few, "; ")+".")
+		rest.Points = append(rest.Points, "Too few openings to judge: "+strings.Join(few, "; ")+".")
 	}
-	return append(all, last)
+	last := Chapter{ID: "caution", Title: "The caution", Points: []string{aboutBuild, aboutPrices, aboutFit}}
+	if len(rest.Points) == 0 {
+		last.Tables = rest.Tables
+		return append(all, last)
+	}
+	return append(all, rest, last)
 }
 
 // untold names what a chapter without a sentence would have told, and says whether
@@ -109,9 +116,13 @@ func (s speaker) untold(id string) (what string, judged bool) {
 	case "makers":
 		return "makers that stand out", slices.ContainsFunc(s.r.Makers, func(t roundup.MakerTable) bool { return !t.TooFew })
 	case RoundupShifts:
-		return "changes since last year", slices.ContainsFunc(s.r.Shifts, func(sh roundup.Shift) bool { return sh.Group == roundup.OpenedAgain && !sh.TooFew })
+		return "changes over all parts opened again", slices.ContainsFunc(s.r.Shifts, func(sh roundup.Shift) bool { return sh.Group == roundup.OpenedAgain && !sh.TooFew })
 	case RoundupChanges:
-		return "parts that are not what they were", s.r.Reopened.Comparisons > 0
+		what := "parts that are not what they were"
+		if slices.ContainsFunc(s.r.Reopened.Changes, func(c roundup.Change) bool { return c.Clear }) { // each of them explained
+			what += ", beyond what makers changed"
+		}
+		return what, s.r.Reopened.Comparisons > 0
 	case roundupRecords:
 		return "records", s.r.NoRecord == ""
 	case roundupNext:
@@ -195,8 +206,11 @@ func (s speaker) inShort() []string {
 	said := append(shortChanges(s.r.Changed, s.u), above, below)
 	for _, t := range s.r.Tables {
 		if lead := t.Leaders(); len(lead) == 1 && !t.TooFew && (t.ID == roundup.BestValue || t.ID == roundup.CanGauge) {
-			first := wordsOfRanking(t.ID).first
-			said = append(said, fmt.Sprintf("%s: %s (%s).", capital(strings.TrimPrefix(first, "the ")), productName(lead[0]), s.value(t, lead[0].Value)))
+			first, of := wordsOfRanking(t.ID).first, ""
+			if t.N < s.r.Opened.Products {
+				of = fmt.Sprintf(" of %s", counted(t.N, "part", "parts"))
+			}
+			said = append(said, fmt.Sprintf("%s%s: %s (%s).", capital(strings.TrimPrefix(first, "the ")), of, productName(lead[0]), s.value(t, lead[0].Value)))
 		}
 	}
 	said = slices.DeleteFunc(append(said, shortSlips(s.r.Doubtful)), func(p string) bool { return p == "" })
@@ -210,7 +224,11 @@ func (s speaker) opened() []string {
 	if o.Products < o.Openings {
 		parts = counted(o.Products, "part", "different parts")
 	}
-	points := []string{fmt.Sprintf("In %d the bench opened %s, %s, by %s.", s.r.Year, counted(o.Openings, "filter", "filters"), parts, counted(o.Makers, "maker", "makers"))}
+	opened, before := "opened "+counted(o.Openings, "filter", "filters"), "In"
+	if !s.r.Until.IsZero() {
+		opened, before = "has opened "+counted(o.Openings, "filter", "filters")+" up to "+s.r.Until.Format("January"), "In the whole of"
+	}
+	points := []string{fmt.Sprintf("In %d the bench %s, %s, by %s.", s.r.Year, opened, parts, counted(o.Makers, "maker", "makers"))}
 	cost := "The filters cost "
 	if o.Openings == 1 {
 		points[0], cost = fmt.Sprintf("In %d the bench opened one filter.", s.r.Year), "It cost "
@@ -238,7 +256,7 @@ func (s speaker) opened() []string {
 		if o.PricedBefore < o.OpeningsBefore {
 			known = ", as far as their prices are known"
 		}
-		points = append(points, fmt.Sprintf("In %d it was %s for %s%s.", s.r.Before, counted(o.OpeningsBefore, "filter", "filters"), spokenMoney(s.u, o.SpentBefore), known))
+		points = append(points, fmt.Sprintf("%s %d it was %s for %s%s.", before, s.r.Before, counted(o.OpeningsBefore, "filter", "filters"), spokenMoney(s.u, o.SpentBefore), known))
 	}
 	return points
 }
@@ -247,7 +265,7 @@ func (s speaker) opened() []string {
 func (s speaker) notes() []string {
 	var notes []string
 	if last := s.r.Years[len(s.r.Years)-1]; s.r.Year != last {
-		notes = append(notes, fmt.Sprintf("prices and makers' changes are judged on every opening in the log, those up to %d included", last))
+		notes = append(notes, fmt.Sprintf("prices and makers' changes are judged on every opening in the log, those up to %d included; prices per media area are in the money of %d", last, s.r.Year))
 	}
 	if n := len(s.r.Doubtful); n > 0 {
 		var where []string

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+	"unicode"
 
 	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
@@ -49,7 +51,22 @@ func (s speaker) table(t roundup.Table) []string {
 	if t.ID == roundup.CanGauge {
 		points = append(points, s.end(t, t.Trailers(), w.last, true)...)
 	}
+	points[0] = s.amongMeasured(t, points[0])
 	return points
+}
+
+// amongMeasured says of how many parts the year has readings to rank by, where that
+// is not all of them.
+func (s speaker) amongMeasured(t roundup.Table, said string) string {
+	if t.N >= s.r.Opened.Products {
+		return said
+	}
+	if !strings.HasPrefix(said, productName(t.Places[0])) {
+		r := []rune(said)
+		r[0] = unicode.ToLower(r[0])
+		said = string(r)
+	}
+	return fmt.Sprintf("Of the %s with readings for it, %s", counted(t.N, "part", "parts"), said)
 }
 
 func productName(p roundup.Place) string { return Name(p.Maker, p.Part) }
@@ -128,22 +145,26 @@ func (s speaker) value(t roundup.Table, v float64) string {
 func (s speaker) prices(t roundup.Table) []string {
 	all := s.verdicts()
 	above, below := withGrade(all, price.Above, trend.Clear, trend.Probable), withGrade(all, price.Below, trend.Clear, trend.Probable)
-	told := append(above[:min(len(above), max(maxMore-1, maxMore-len(below)))], below...)
-	told = told[:min(len(told), maxMore)]
 	hints := slices.Concat(withGrade(all, price.Above, trend.Hint), withGrade(all, price.Below, trend.Hint))
+	most := maxMore
+	if len(above)+len(below) > most || len(hints) > 0 { // a sentence on the rest
+		most--
+	}
+	told := append(above[:min(len(above), max(most-1, most-len(below)))], below...)
+	told = told[:min(len(told), most)]
 	var points []string
 	for _, v := range told {
 		points = append(points, VerdictSentence(v, s.u))
 	}
 	switch more := len(above) + len(below) - len(told); {
 	case more > 0:
-		return append(points, fmt.Sprintf("The table has %s more, clearly or probably off.", spelt(more)))
+		points = append(points, fmt.Sprintf("The table has %s more, clearly or probably off.", spelt(more)))
 	case len(hints) > 0:
 		var named []string
 		for _, v := range hints {
 			named = append(named, Name(v.Maker, v.Part)+" ("+spokenMoney(s.u, v.Price)+", usual "+spokenMoney(s.u, v.Fair)+")")
 		}
-		return append(points, "A hint only: "+joined(cut(named, maxMore))+".")
+		points = append(points, "A hint only: "+joined(cut(named, maxMore))+".")
 	}
 	if m := moneySentence(s.r.MoneyOf); m != "" && len(points) > 0 {
 		points = append(points, m)

@@ -198,7 +198,7 @@ func (s speaker) scaled(measure string, relative bool) (unit string, scale float
 }
 
 func (s speaker) shiftTable() RoundupTable {
-	out := RoundupTable{ID: RoundupShifts, Title: s.shiftsTitle(), Columns: []RoundupColumn{
+	out := RoundupTable{ID: RoundupShifts, Title: shiftsTitle, Columns: []RoundupColumn{
 		wordColumn("measure", "measure"), wordColumn("group", "parts"), wordColumn("unit", "change in"), figureColumn("shift", "shift").in(ofRow),
 		figureColumn("low", "95 % from").in(ofRow), figureColumn("high", "95 % to").in(ofRow), figureColumn("before", "openings before"),
 		figureColumn("now", "openings now"), wordColumn("verdict", "verdict"), figureColumn("needed", "would do")}}
@@ -246,13 +246,9 @@ func (s speaker) changeTable() RoundupTable {
 		reading := func(v float64) RoundupCell {
 			return figure(v, quantity(s.u, c.Measure, v)).as(inUnit(s.u, c.Measure, v))
 		}
-		strength := "look"
-		if c.Clear {
-			strength = "clear"
-		}
 		out.Rows = append(out.Rows, []RoundupCell{word(c.Maker), word(c.Part), word(trend.Words(c.Measure)), whole(c.Since),
 			word(unitOf(s.u, c.Measure)), reading(c.Before), reading(c.Now), word(unit), say(c.Difference), say(c.Low), say(c.High),
-			figure(c.P, shortLevel(c.P)), figure(c.Q, shortLevel(c.Q)), word(strength)})
+			figure(c.P, shortLevel(c.P)), figure(c.Q, shortLevel(c.Q)), word(changeOf(c).Strength)})
 	}
 	for _, w := range s.r.Reopened.Words {
 		none := blank()

@@ -30,7 +30,7 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	switch {
 	case math.IsNaN(x):
 	case counts(t.Predictor):
-		what = "for its " + quantity(u, t.Predictor, x) + nbsp + trend.Words(t.Predictor)
+		what = "for its " + value(u, t.Predictor, x) + nbsp + trend.Words(t.Predictor)
 	default:
 		what += " of " + quantity(u, t.Predictor, x)
 	}
@@ -56,14 +56,26 @@ func doubts(f trend.Flag) string {
 	return b.String()
 }
 
-// sayer writes values of a flag's response. Where the one observed would be
-// rounded to the very edge it lies beyond, all get one more digit.
+// sayer writes values of a flag's response, whole things whole. Where else the one
+// observed would be rounded to the very edge it lies beyond, all get one more digit.
 func sayer(f trend.Flag, t *trend.Trend, u dataset.Units) func(float64) string {
-	say := func(v float64) string { return quantity(u, t.Response, v) }
+	say := func(v float64) string { return value(u, t.Response, v) }
+	if counts(t.Response) {
+		return say
+	}
 	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) {
 		return func(v float64) string { return precise(u, t.Response, v, u.Of(t.Response).Decimals+1) }
 	}
 	return say
+}
+
+// beyondEdge says that a part lies beyond its range where the digits said do not
+// show it.
+func beyondEdge(say func(float64) string, f trend.Flag) string {
+	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) {
+		return ", just outside it"
+	}
+	return ""
 }
 
 func offBy(ratio float64) string {

@@ -141,7 +141,7 @@ func offSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence str
 	if f.Grade == trend.Hint {
 		said = "A hint only: " + said
 	}
-	evidence = "usual " + say(f.Low) + " to " + say(f.High) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
+	evidence = "usual " + say(f.Low) + " to " + say(f.High) + beyondEdge(say, f) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
 	said += ofSize(f, u)
 	if len(f.Doubtful) > 0 {
 		said += " Measure it again before telling it."

@@ -13,7 +13,7 @@ import (
 
 // points is a number of fitted points with their noun.
 func points(t *trend.Trend, n int) string {
-	if t.PerOpening {
+	if t.Per == trend.PerOpening {
 		return counted(n, "opening", "openings")
 	}
 	return counted(n, "product", "products")
@@ -180,16 +180,14 @@ func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
 
 // leftOutSentence counts the openings that could not take part.
 func leftOutSentence(t *trend.Trend) string {
-	total := 0
 	var why []string
-	for _, l := range t.LeftOut {
-		total += l.Rows
+	for _, l := range t.LeftOutReasons {
 		why = append(why, fmt.Sprintf("%s %s", thousands(l.Rows), l.Reason))
 	}
-	if total == 0 {
+	if t.LeftOut == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s left out: %s.", counted(total, "opening", "openings"), strings.Join(why, "; "))
+	return fmt.Sprintf("%s left out: %s.", counted(t.LeftOut, "opening", "openings"), strings.Join(why, "; "))
 }
 
 // trendSentence is what one trend says, first of all.

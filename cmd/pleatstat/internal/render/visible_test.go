@@ -131,7 +131,7 @@ func hostileTrend(s string) *trend.Trend {
 	t := fewTrend()
 	t.Response, t.Predictor, t.ID = s, s, s
 	t.Warnings = []string{s}
-	t.LeftOut = []trend.LeftOut{{Reason: s, Rows: 1}}
+	t.LeftOut, t.LeftOutReasons = 1, []trend.LeftOut{{Reason: s, Rows: 1}}
 	return t
 }
 

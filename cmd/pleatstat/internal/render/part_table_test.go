@@ -1,0 +1,43 @@
+package render
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+)
+
+// A part stands in the table as it is made now: the mean of its readings, after a
+// step those since, of what goes on changing the last one.
+func TestAPartStandsAsItIsMadeNow(t *testing.T) {
+	log, err := dataset.Read(strings.NewReader("opened,maker,part,can_gauge_mm\n"+
+		"2021-05-01,Skerrow,SK-1,0.50\n2023-05-01,Skerrow,SK-1,0.44\n2024-05-01,Skerrow,SK-1,0.42\n,Skerrow,SK-2,0.40\n"), "harbour.csv", dataset.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	change := func(shape drift.Shape, measure string) []drift.Entry {
+		return []drift.Entry{{Maker: "Skerrow", Measure: measure, Verdict: drift.Falling,
+			Told: drift.Told{Shape: shape, From: time.Date(2022, 6, 1, 0, 0, 0, 0, time.UTC)}}}
+	}
+	for _, c := range []struct {
+		name    string
+		changes []drift.Entry
+		want    float64
+	}{
+		{"no change", nil, (0.50 + 0.44 + 0.42) / 3},
+		{"another measure's", change(drift.AsStep, "pleats"), (0.50 + 0.44 + 0.42) / 3},
+		{"step", change(drift.AsStep, "can_gauge"), (0.44 + 0.42) / 2},
+		{"slope", change(drift.AsSlopeSince, "can_gauge"), 0.42},
+	} {
+		got := standing(log, "can_gauge", c.changes)
+		if math.Abs(got[0]-c.want) > 1e-12 || got[1] != 0.40 {
+			t.Errorf("%s: %v, want %g and 0.40", c.name, got, c.want)
+		}
+	}
+	if none := standing(log, "media_area", nil); len(none) != 2 || !math.IsNaN(none[0]) {
+		t.Errorf("without readings: %v", none)
+	}
+}
