@@ -113,7 +113,7 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 	}
 	sound := log.SetAside(result.SetAside)
 	checked := render.Checked{File: log.File(), Rows: log.Rows(), Columns: log.ColumnsRead(), Units: log.Units(), Notices: sound.Notices(),
-		Result: result, Repeats: repeatsOf(sound)}
+		Result: result, LineOf: log.Line, Repeats: repeatsOf(sound)}
 	if o.fixed != "" {
 		var better bytes.Buffer
 		if checked.Fixed, err = check.Fixed(original, &better, result.Suggestions, o.kinds()); err != nil {

@@ -102,7 +102,7 @@ func isPowerOfTen(f float64) bool {
 type verdict struct {
 	best candidate
 	// Gains of the best explanations that come to another value of the same
-	// reading, and that change another one.
+	// reading, and that change another one for the same reason.
 	otherValue, otherReading float64
 	instead                  []change // what that other explanation changes
 }
@@ -131,7 +131,7 @@ func (m *model) search(i int, x *row) (verdict, bool) {
 		switch {
 		case c.gain <= leastGain || j == best:
 		case !sameReadings(&v.best, c):
-			if c.gain > v.otherReading {
+			if c.gain > v.otherReading && m.tied(x, &v.best, c) {
 				v.otherReading, v.instead = c.gain, c.changes
 			}
 		case !sameValues(&v.best, c):
@@ -139,6 +139,35 @@ func (m *model) search(i int, x *row) (verdict, bool) {
 		}
 	}
 	return v, true
+}
+
+// tied says whether two explanations may be of one slip: they change a reading in
+// common, or something that is off relates the readings that they change. Else
+// each is a slip of its own, and neither stands for the other.
+func (m *model) tied(x *row, a, b *candidate) bool {
+	ofA, ofB := a.touched(), b.touched()
+	if ofA&ofB != 0 {
+		return true
+	}
+	for i := range m.relations {
+		if r := &m.relations[i]; r.mask&ofA != 0 && r.mask&ofB != 0 && r.off(x) {
+			return true
+		}
+	}
+	for i, of := range m.limitMask {
+		if of&ofA != 0 && of&ofB != 0 && m.limits[i].broken(x) {
+			return true
+		}
+	}
+	return false
+}
+
+// touched are the readings that a candidate changes, as bits.
+func (c *candidate) touched() (set uint64) {
+	for _, ch := range c.changes {
+		set |= 1 << ch.m
+	}
+	return set
 }
 
 // candidates lists the slips to try on a row: all of one implicated reading,
@@ -180,10 +209,9 @@ func sameValue(a, b float64) bool { return math.Abs(math.Log(a/b)) < 0.02 }
 
 // weigh works out a candidate's gain; false where it is none.
 func (m *model) weigh(i int, x *row, c *candidate) bool {
-	var touched uint64
+	touched := c.touched()
 	y := *x
 	for _, ch := range c.changes {
-		touched |= 1 << ch.m
 		y[ch.m] = ch.value
 	}
 	if c.kind == "" {

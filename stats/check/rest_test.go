@@ -187,3 +187,15 @@ func TestUndecided(t *testing.T) {
 		t.Errorf("set aside %v", r.SetAside)
 	}
 }
+
+// Two slips of one row that nothing relates are two, not one or the other.
+func TestSlipsThatNothingRelatesStandApart(t *testing.T) {
+	r := run(t, read(t, "maker,part,media_area_in2,pleats,total_mass_g\nSkerrow,S0,98.4,61,189.4\nSkerrow,S1,8665,72.34,203\nLowmere,L2,93.8,64,195.8\n"))
+	area := only(r, "media_area")
+	if len(area) != 1 || strings.Contains(area[0].Message, "pleats") || !strings.Contains(area[0].Message, "86.65") {
+		t.Errorf("said of the media area: %+v", area)
+	}
+	if pleats := only(r, "pleats"); len(pleats) != 1 {
+		t.Errorf("said of the pleats: %+v", pleats)
+	}
+}

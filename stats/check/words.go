@@ -24,7 +24,11 @@ func (t *table) asWritten(m measure, base float64, cell dataset.Cell) shower {
 		if other != m || v != base || !ok || m == price {
 			return t.show(other, v)
 		}
-		return strings.TrimSpace(cell.Text[from:to] + " " + t.unitOf(cell, m))
+		unit := t.unitOf(cell, m)
+		if unit != t.log.Units().Of(m.column()).Symbol && !strings.Contains(cell.Text, unit) {
+			return t.show(other, v) // the output is wanted in other units than the log's
+		}
+		return strings.TrimSpace(cell.Text[from:to] + " " + unit)
 	}
 }
 

@@ -49,6 +49,7 @@ type Model struct {
 	point          []int            // by place: of the trend
 	contents       []trend.Evidence // by place: price against everything inside
 	rank           []int            // by place
+	areas          []float64        // media areas (logs) of the usable products, ascending
 	judged         []Judgement      // by place
 	warnings       []string
 }

@@ -336,3 +336,22 @@ func TestComparables(t *testing.T) {
 		}
 	}
 }
+
+// A part with more media than all others is judged by a line that is only
+// extended to it, and that is said; of others it is not.
+func TestOutermostMediaAreaIsSaid(t *testing.T) {
+	log, err := dataset.ReadFile(demo, dataset.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := fitted(t, log, Options{})
+	for part, want := range map[Product]bool{{"Lowmere", "L4119"}: true, {"Veldmarsh", "VM2146"}: false} {
+		j, err := m.Judge(part.Maker, part.Part)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := strings.Contains(strings.Join(j.Warnings, "\n"), "it has the most media area of the log"); said != want {
+			t.Errorf("%v: said is %v, %q", part, said, j.Warnings)
+		}
+	}
+}

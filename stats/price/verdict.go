@@ -174,6 +174,10 @@ func (m *Model) judge(k int) Judgement { return m.judged[k] }
 
 // judgeAll weighs every product once.
 func (m *Model) judgeAll() {
+	for _, i := range m.usable {
+		m.areas = append(m.areas, m.products[i].area)
+	}
+	slices.Sort(m.areas)
 	m.judged = make([]Judgement, len(m.usable))
 	for k := range m.judged {
 		j := m.weigh(m.subject(k), m.againstArea(k), m.contents[k])
@@ -337,6 +341,9 @@ func (m *Model) notes(s subject) []string {
 	}
 	if s.place >= 0 && math.IsNaN(s.product.last().when) && m.time.High > m.time.Low {
 		out = append(out, "no date is recorded: its price is taken for one of the middle of the log's years")
+	}
+	if s.place >= 0 {
+		out = append(out, m.outermost(s)...)
 	}
 	if n := len(m.usable); n < trend.FewPoints {
 		out = append(out, fmt.Sprintf("judged by %d products only, %d would make it firmer: the range is wide and a grade seldom gets beyond a hint", n, trend.FewPoints))

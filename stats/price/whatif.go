@@ -197,6 +197,21 @@ func (m *Model) beyond(area float64) []string {
 		say(area), say(least), say(most))}
 }
 
+// outermost says that a part of the log has less or more media than all others,
+// by which it is judged.
+func (m *Model) outermost(s subject) []string {
+	n := len(m.areas)
+	if n < 2 || s.product.area >= m.areas[1]-areaSlack && s.product.area <= m.areas[n-2]+areaSlack {
+		return nil
+	}
+	which := "least"
+	if s.product.area > m.areas[1] {
+		which = "most"
+	}
+	return []string{fmt.Sprintf("it has the %s media area of the log (%s): what is usual there is a guess from the others",
+		which, m.log.Units().Format("media_area", math.Exp(s.product.area)))}
+}
+
 // areaSlack is how far beyond the log's, in its logarithm, an area is no news.
 const areaSlack = 0.05
 

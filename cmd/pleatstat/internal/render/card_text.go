@@ -107,7 +107,7 @@ func anotherSentence(a card.Another, u dataset.Units) string {
 
 // slipSentence says what a reading was probably meant to be.
 func slipSentence(s check.Suggestion) string {
-	return fmt.Sprintf("Line %d, %s: %q looks like a slip; probably %q was meant.", s.Line, trend.Words(s.Name), short(s.Found), short(s.Intended))
+	return fmt.Sprintf("Line %d, %s: %s looks like a slip; probably %s was meant.", s.Line, trend.Words(s.Name), quoted(s.Found), quoted(s.Intended))
 }
 
 // offTrendSaid says how far a part lies off what its size and make predict.

@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 
 	"pleatstat/dataset"
@@ -24,6 +25,7 @@ type Checked struct {
 	Units   dataset.Units
 	Notices []string // to be said before anything else
 	Result  *check.Result
+	LineOf  func(row int) int // of the log's file
 	Repeats []Repeat
 	Copy    string             // file of the copy that was asked for, "" = none
 	Fixed   []check.Suggestion // carried out in it
@@ -40,7 +42,7 @@ func Check(t *Text, c Checked) {
 		title    string
 	}{
 		{dataset.Unusable, "Cannot be used (the entry counts as blank)"},
-		{dataset.Doubtful, "Doubtful (read as it stands; measure again)"},
+		{dataset.Doubtful, "Doubtful (measure again)"},
 		{dataset.Note, "Notes"},
 	} {
 		found := bySeverity(c.Result.Problems, s.severity)
@@ -53,7 +55,7 @@ func Check(t *Text, c Checked) {
 		}
 	}
 	suggestions(t, c.Result.Suggestions)
-	setAside(t, c.Result)
+	setAside(t, c)
 	changed(t, c)
 	calibration(t, c)
 	repeats(t, c)
@@ -71,7 +73,7 @@ func fixedCopy(t *Text, c Checked) {
 	}
 	t.Para("Written to " + Visible(c.Copy) + ", with " + counted(len(c.Fixed), "entry", "entries") + " changed:")
 	for _, s := range c.Fixed {
-		t.Item(fmt.Sprintf("Line%s%d, %s: from %q to %q (%s).", nbsp, s.Line, short(trend.Words(s.Name)), short(s.Found), short(s.Intended), s.Kind))
+		t.Item(fmt.Sprintf("Line%s%d, %s: from %s to %s (%s).", nbsp, s.Line, short(trend.Words(s.Name)), quoted(s.Found), quoted(s.Intended), s.Kind))
 	}
 }
 
@@ -85,23 +87,39 @@ func suggestions(t *Text, all []check.Suggestion) {
 		if s.Sure {
 			sure = "no other explanation comes near"
 		}
-		t.Item(fmt.Sprintf("Line%s%d, %s: %q instead of %q (%s).", nbsp, s.Line, short(trend.Words(s.Name)),
-			short(s.Intended), short(s.Found), sure))
+		t.Item(fmt.Sprintf("Line%s%d, %s: %s instead of %s (%s).", nbsp, s.Line, short(trend.Words(s.Name)),
+			quoted(s.Intended), quoted(s.Found), sure))
 	}
 }
 
-// setAside counts the readings left out; dates that cannot be are told at the top.
-func setAside(t *Text, r *check.Result) {
-	n := 0
-	for _, c := range r.SetAside {
-		if c.Column != "opened" {
-			n++
+// setAside counts the readings left out, with their lines: one doubt may be of
+// two readings. Dates that cannot be are told at the top.
+func setAside(t *Text, c Checked) {
+	var at []int
+	for _, cell := range c.Result.SetAside {
+		if cell.Column != "opened" {
+			at = append(at, c.LineOf(cell.Row))
 		}
 	}
-	if n > 0 {
-		t.Heading("Left out")
-		t.Para(counted(n, "reading is", "readings are") + " physically impossible: nothing is judged by " + plural(n, "it", "them") + ".")
+	if len(at) == 0 {
+		return
 	}
+	slices.Sort(at)
+	var each []string
+	for i := 0; i < len(at); {
+		n := 1
+		for i+n < len(at) && at[i+n] == at[i] {
+			n++
+		}
+		s := strconv.Itoa(at[i])
+		if n > 1 {
+			s += " (" + spelt(n) + " of them)"
+		}
+		each, i = append(each, s), i+n
+	}
+	t.Heading("Left out")
+	t.Para(counted(len(at), "reading is", "readings are") + " physically impossible: nothing is judged by " + plural(len(at), "it", "them") +
+		". " + plural(len(at), "It stands", "They stand") + " in " + plural(len(each), "line", "lines") + nbsp + joined(cut(each, maxListed)) + ".")
 }
 
 func repeats(t *Text, c Checked) {

@@ -118,6 +118,7 @@ func storedCheck(t *testing.T) Checked {
 			SetAside:    []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
 			Calibration: check.Calibration{Ratio: nan, Low: nan, High: nan, Difference: nan},
 		},
+		LineOf:  func(row int) int { return row + 2 },
 		Repeats: []Repeat{{"can_gauge", dataset.Repeatability{SD: 0.0071, Cells: 31, Readings: 88, DF: 57}}},
 	}
 }

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -244,7 +245,7 @@ func problemSentence(p dataset.Problem) string {
 	if p.Name != "" {
 		b.WriteString(short(trend.Words(p.Name)))
 		if p.Text != "" {
-			fmt.Fprintf(&b, " %q", short(p.Text))
+			b.WriteString(" " + quoted(p.Text))
 		}
 		b.WriteString(": ")
 	}
@@ -272,15 +273,17 @@ func problemCount(problems []dataset.Problem) string {
 		return "Nothing in the log looks like a slip."
 	}
 	var said []string
+	first := 0 // number said first
 	for _, c := range []struct {
 		n         int
 		one, many string
 	}{{unusable, "entry that cannot be used", "entries that cannot be used"}, {doubtful, "doubtful reading", "doubtful readings"}, {notes, "note", "notes"}} {
 		if c.n > 0 {
+			first = cmp.Or(first, c.n)
 			said = append(said, counted(c.n, c.one, c.many))
 		}
 	}
-	return "There " + plural(len(problems), "is", "are") + " " + joined(said) + "."
+	return "There " + plural(first, "is", "are") + " " + joined(said) + "."
 }
 
 const (

@@ -51,7 +51,7 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 func doubts(f trend.Flag) string {
 	var b strings.Builder
 	for _, d := range f.Doubtful {
-		fmt.Fprintf(&b, " Measure again before telling it: the %s in line%s%d, %q, is doubtful.", short(trend.Words(d.Name)), nbsp, d.Line, short(d.Text))
+		fmt.Fprintf(&b, " Measure again before telling it: the %s in line%s%d, %s, is doubtful.", short(trend.Words(d.Name)), nbsp, d.Line, quoted(d.Text))
 	}
 	return b.String()
 }

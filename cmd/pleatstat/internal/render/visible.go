@@ -75,3 +75,7 @@ func fileName(path string) string { return short(filepath.Base(path)) }
 func short(s string) string {
 	return runewidth.Truncate(Visible(strings.TrimSpace(s)), nameWidth, "…")
 }
+
+// quoted is the text of a cell as it stands there, each of its characters spelt
+// out at most once.
+func quoted(s string) string { return `"` + short(s) + `"` }

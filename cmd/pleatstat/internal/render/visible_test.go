@@ -134,3 +134,12 @@ func hostileTrend(s string) *trend.Trend {
 	t.LeftOut, t.LeftOutReasons = 1, []trend.LeftOut{{Reason: s, Rows: 1}}
 	return t
 }
+
+// A character that is spelt out is spelt out once.
+func TestTextOfACellIsEscapedOnce(t *testing.T) {
+	for s, want := range map[string]string{"6\ufffd1": `"6\ufffd1"`, "a\nb": `"a\nb"`, "0.41": `"0.41"`} {
+		if got := quoted(s); got != want {
+			t.Errorf("%q is told as %s, not %s", s, got, want)
+		}
+	}
+}
