@@ -115,7 +115,7 @@ func (v *contributionView) fair(p *page) row {
 }
 
 func (v *contributionView) paid(p *page) row {
-	r := v.total(p, "paid", v.j.Price)
+	r := v.total(p, "its price", v.j.Price)
 	r.bold = true
 	r.draw = func(c draw.Canvas, at func(float64) vg.Point) { p.priceMark(c, markOf(v.j.Verdict), at(v.j.Price)) }
 	return r

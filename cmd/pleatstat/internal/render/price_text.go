@@ -175,7 +175,7 @@ func Prices(t *Text, all []price.Judgement, warnings []string, most []price.ForM
 	}
 	t.Blank()
 	if s := all[0].MoneyOf; s != "" {
-		t.Para("All prices are in the money of " + spoken(s) + "; the price is the last one paid, n counts openings.")
+		t.Para("All prices are in the money of " + spoken(s) + ": the last price paid, brought up to then; n counts openings.")
 	} else {
 		t.Para("The price is the last one paid, n counts openings.")
 	}
