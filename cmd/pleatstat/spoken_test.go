@@ -35,7 +35,7 @@ func TestEveryCommandCanBeReadAloud(t *testing.T) {
 	}{
 		{[]string{"roundup"}, 700}, {[]string{"roundup", "--year", "2019"}, 700},
 		{[]string{"drift"}, 300}, {[]string{"drift", "--maker", "Skerrow"}, 300},
-		{[]string{"latest"}, 200}, {[]string{"latest", "--since", "2026"}, 0}, {[]string{"show", "VM2146"}, 0}, {[]string{"show", "PB-118", "--brief"}, 110},
+		{[]string{"latest"}, 220}, {[]string{"latest", "--since", "2026"}, 0}, {[]string{"show", "VM2146"}, 0}, {[]string{"show", "PB-118", "--brief"}, 110},
 		{[]string{"show", "Lowmere"}, 0}, {[]string{"price"}, 0}, {[]string{"price", "--part", "VM2146"}, 0}, {[]string{"price", "--part", "W 610"}, 0},
 		{[]string{"price", "--what-if", "price=8.99,media_area=350cm²,drain_back=silicone"}, 0},
 		{[]string{"check"}, 0}, {[]string{"start"}, 0}, {[]string{"trend", "--response", "price", "--predictor", "media_area"}, 0},
