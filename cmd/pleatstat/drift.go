@@ -39,8 +39,8 @@ func (o *driftOptions) validate() error {
 	if _, err := parseSince(o.since); err != nil {
 		errs = append(errs, err)
 	}
-	for _, m := range o.measures {
-		if !slices.Contains(drift.Measures(), m) {
+	for i, m := range o.measures {
+		if o.measures[i] = measureNamed(m); !slices.Contains(drift.Measures(), o.measures[i]) {
 			errs = append(errs, noSuch("measure to follow", m, drift.Measures()))
 		}
 	}
@@ -49,6 +49,18 @@ func (o *driftOptions) validate() error {
 		errs = append(errs, err)
 	}
 	return errors.Join(errs...)
+}
+
+// measureNamed is the measure that a name means: its own, or one that a header may
+// have. A name that means none is left as it is.
+func measureNamed(name string) string {
+	if plain := plainName(name); slices.Contains(drift.Measures(), plain) {
+		return plain
+	}
+	if column, _, ok := dataset.ColumnNamed(name); ok {
+		return column
+	}
+	return name
 }
 
 // parseSince reads a date of any precision; "" is the zero time.
