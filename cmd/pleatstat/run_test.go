@@ -102,6 +102,7 @@ func TestExitCodes(t *testing.T) {
 		{"a name that fits two", []string{"price", demoLog, "--part", "Lowmere"}, 1, "fits"},
 		{"a measure by a header's name", []string{"drift", demoLog, "--measure", "wall thickness"}, 0, ""},
 		{"a measure with blanks in its name", []string{"drift", demoLog, "--measure", "Can mass per area"}, 0, ""},
+		{"a part that conditions leave out", []string{"price", demoLog, "--part", "VM2146", "--where", "media_area<=115"}, 1, "conditions keep"},
 		{"unknown content", []string{"price", sound, "--what-if", "prise=3"}, 2, "did you mean price"},
 		{"no value", []string{"price", sound, "--what-if", "8.99"}, 2, "name=value"},
 		{"a value that cannot be read", []string{"price", demoLog, "--what-if", "price=cheap,media_area=300"}, 1, "price"},

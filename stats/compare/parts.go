@@ -253,7 +253,7 @@ func (l *ledger) compare(kind Kind, subjects []subject, o Options) *Comparison {
 func unknown(log *dataset.Log, p price.Product) error {
 	near, err := price.Resolve(log, p.String())
 	if err == nil {
-		return &price.UnknownError{Name: p.String(), Nearest: []price.Product{near}}
+		return &price.UnknownError{Name: p.String(), Selected: log.Selection().Conditions != nil, Nearest: []price.Product{near}}
 	}
 	return err
 }

@@ -2,6 +2,7 @@ package price
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -37,8 +38,11 @@ func (e *AmbiguousError) Error() string {
 
 // UnknownError says that no product has a name like the one given.
 type UnknownError struct {
-	Name    string
-	Nearest []Product // the most alike in spelling, the nearest first; none where nothing is
+	Name string
+	// Selected says that conditions keep a part of the log only, in which it was
+	// looked for.
+	Selected bool
+	Nearest  []Product // the most alike in spelling, the nearest first; none where nothing is
 	// Maker is, without Nearest, the maker that a word of the name spells nearly,
 	// and Parts are all its products; "" where there is none.
 	Maker string
@@ -46,13 +50,19 @@ type UnknownError struct {
 }
 
 func (e *UnknownError) Error() string {
+	among := "in the log"
+	if e.Selected {
+		among = "among the openings that the conditions keep"
+	}
 	switch {
 	case len(e.Nearest) == 0 && e.Maker != "":
-		return fmt.Sprintf("no product %q in the log; the nearest maker is %s: %s", e.Name, e.Maker, listed(e.Parts))
+		return fmt.Sprintf("no product %q %s; the nearest maker is %s: %s", e.Name, among, e.Maker, listed(e.Parts))
 	case len(e.Nearest) == 0:
-		return fmt.Sprintf("no product %q in the log", e.Name)
+		return fmt.Sprintf("no product %q %s", e.Name, among)
+	case len(e.Nearest) == 1:
+		return fmt.Sprintf("no product %q %s; the nearest is %s", e.Name, among, e.Nearest[0])
 	}
-	return fmt.Sprintf("no product %q in the log; the nearest are: %s", e.Name, listed(e.Nearest))
+	return fmt.Sprintf("no product %q %s; the nearest are: %s", e.Name, among, listed(e.Nearest))
 }
 
 func listed(products []Product) string {
@@ -71,7 +81,18 @@ func listed(products []Product) string {
 // goes before a piece of one. Errors: *AmbiguousError where several fit,
 // *UnknownError where none does.
 func Resolve(log *dataset.Log, name string) (Product, error) {
-	return resolve(productsOf(log), name)
+	p, err := resolve(productsOf(log), name)
+	return p, amongSelected(err, log)
+}
+
+// amongSelected marks an unknown name as looked for in a part of the log, where it
+// was.
+func amongSelected(err error, log *dataset.Log) error {
+	var unknown *UnknownError
+	if errors.As(err, &unknown) {
+		unknown.Selected = log.Selection().Conditions != nil
+	}
+	return err
 }
 
 // productsOf lists the products of a log, in order of names.
@@ -240,5 +261,5 @@ func (m *Model) unknown(name string) error {
 		all = append(all, Product{p.maker, p.part})
 	}
 	slices.SortFunc(all, compareNames)
-	return unknownName(all, name)
+	return amongSelected(unknownName(all, name), m.log)
 }
