@@ -52,6 +52,9 @@ func comparedAs(column string) saidOf {
 		return walk[i]
 	}
 	w := trend.Words(column)
+	if counts(column) {
+		return saidOf{column, "%s has %s more", "%s has %s fewer", "%s has the most " + w}
+	}
 	return saidOf{column, "%s's " + w + " is more by %s", "%s's " + w + " is less by %s", "%s's " + w + " is the most"}
 }
 

@@ -24,6 +24,20 @@ var questions = map[string][2]string{
 	"roundup":               {"what goes into the yearly roundup", "roundup"},
 }
 
+// asked is the question of an ID and the command that answers it; a trend without
+// words of its own is asked for by its two columns.
+func asked(id string) (question, command string) {
+	if own, ok := questions[id]; ok {
+		return own[0], own[1]
+	}
+	for _, d := range trend.Standard() {
+		if d.ID == id {
+			return "how " + trend.Words(d.Response) + " goes with " + trend.Words(d.Predictor), "report"
+		}
+	}
+	return "", ""
+}
+
 // Start writes one page about a log that is read for the first time.
 func Start(t *Text, c *coverage.Coverage, f *report.Findings) {
 	t.Notices(f.Notices)
@@ -38,7 +52,8 @@ func Start(t *Text, c *coverage.Coverage, f *report.Findings) {
 	for _, q := range c.Questions {
 		if q.Answered {
 			n++
-			t.Item(capital(questions[q.ID][0]) + have(q) + ": pleatstat " + questions[q.ID][1])
+			question, command := asked(q.ID)
+			t.Item(capital(question) + have(q) + ": pleatstat " + command)
 		}
 	}
 	if own := ownNumbers(c); len(own) > 1 {
@@ -135,15 +150,15 @@ func notYet(t *Text, c *coverage.Coverage) {
 			t.Heading("Not yet")
 			said = true
 		}
-		asked := questions[q.ID][0]
-		text := capital(asked) + ": the parts differ too little."
+		question, _ := asked(q.ID)
+		text := capital(question) + ": the parts differ too little."
 		switch {
 		case q.ID == "drift" && q.More > 0:
-			text = fmt.Sprintf("%s of one maker's parts that were opened before would let me say %s.", counted(q.More, "more opening", "more openings"), asked)
+			text = fmt.Sprintf("%s of one maker's parts that were opened before would let me say %s.", counted(q.More, "more opening", "more openings"), question)
 		case q.ID == "drift":
-			text = "A part opened again at another date, and others after it, would let me say " + asked + "."
+			text = "A part opened again at another date, and others after it, would let me say " + question + "."
 		case q.Needed > q.Have:
-			text = fmt.Sprintf("%d more with %s would let me say %s (%s now, %d needed).", q.Needed-q.Have, and(q.Columns), asked, counted(q.Have, "part", "parts"), q.Needed)
+			text = fmt.Sprintf("%d more with %s would let me say %s (%s now, %d needed).", q.Needed-q.Have, and(q.Columns), question, counted(q.Have, "part", "parts"), q.Needed)
 		}
 		t.Item(text)
 	}
@@ -166,12 +181,13 @@ func oneMore(t *Text, c *coverage.Coverage) {
 	}
 	t.Heading("What one column more would let it answer")
 	for _, o := range c.OneMore {
-		var asked []string
+		var would []string
 		for _, id := range o.Questions {
-			asked = append(asked, questions[id][0])
+			question, _ := asked(id)
+			would = append(would, question)
 		}
 		def, _ := dataset.LookUp(o.Column)
-		t.Item(fmt.Sprintf("%s (%s): %s. %s the rest.", capital(trend.Words(o.Column)), def.Meaning, strings.Join(asked, "; "),
+		t.Item(fmt.Sprintf("%s (%s): %s. %s the rest.", capital(trend.Words(o.Column)), def.Meaning, strings.Join(would, "; "),
 			counted(o.Rest, "part has", "parts have")))
 	}
 }
@@ -249,8 +265,8 @@ func StartJSON(w io.Writer, c *coverage.Coverage, f *report.Findings) error {
 		out.Own = append(out.Own, ownJSON{o.Header, o.Filled, o.Numbers, o.MayBe, o.Why})
 	}
 	for _, q := range c.Questions {
-		asked := questions[q.ID]
-		out.Questions = append(out.Questions, questionJSON{q.ID, asked[0], asked[1], q.Answered, q.Columns, q.Without, q.Have, q.Needed})
+		question, command := asked(q.ID)
+		out.Questions = append(out.Questions, questionJSON{q.ID, question, command, q.Answered, q.Columns, q.Without, q.Have, q.Needed})
 	}
 	return writeJSON(w, out)
 }
