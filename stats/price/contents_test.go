@@ -52,6 +52,9 @@ func usualAt(t *testing.T, m *Model, values map[string]string) float64 {
 // what they may be expected to hold moves the price by up to a hundredth either
 // way.
 func TestMoreInsideNeverLowersTheUsualPrice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("simulates many logs")
+	}
 	for _, power := range []float64{0, 0.5} {
 		raised := 0
 		for seed := range uint64(12) {

@@ -11,6 +11,9 @@ import (
 // With 8 to 20 products prices are judged: the ranges are wide and hold what they
 // say, few honest parts are told, and hardly one beyond a hint.
 func TestFewProductsAreJudgedWithCare(t *testing.T) {
+	if testing.Short() {
+		t.Skip("simulates many logs")
+	}
 	for _, n := range []int{LeastProducts, 12, trend.FewPoints - 1} {
 		const markets = 60
 		parts, outside, sure := 0, 0, 0

@@ -53,6 +53,9 @@ func told(t *testing.T, text string) (sure, all, late int) {
 // Honest parts that were bought later are not dear: with prices that rise, no
 // more is told than of the twin of the log in which they do not.
 func TestARiseOfPricesFlagsNobody(t *testing.T) {
+	if testing.Short() {
+		t.Skip("simulates many logs")
+	}
 	rises := []float64{0.03, 0.05, 0.08}
 	var twins, risen, late, lateTwins int
 	for seed := range uint64(11) {

@@ -51,6 +51,9 @@ func trueRanks(truth []float64) (best, worst []int) {
 // All ranges of a table hold together in at least 95 of 100 tables, whatever
 // the true values are drawn from.
 func TestRankRangesHold(t *testing.T) {
+	if testing.Short() {
+		t.Skip("simulates many logs")
+	}
 	const runs, p = 400, 14
 	for _, c := range []struct {
 		name  string
