@@ -47,9 +47,6 @@ func makersLog(t *testing.T, rng *rand.Rand, parts, openings int, thinner float6
 // (two simulation errors allowed for), and one whose cans are far thinner is
 // found.
 func TestMakersOffALine(t *testing.T) {
-	if testing.Short() {
-		t.Skip("simulates many logs")
-	}
 	for _, c := range []struct {
 		logs, parts, openings int
 		thinner, least        float64 // share of logs in which the thinner is found
