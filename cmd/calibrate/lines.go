@@ -1,12 +1,9 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"math/rand/v2"
-
-	"pleatstat/stats/roundup"
 )
 
 // runLines measures how often a maker is told as off a line of the makers'
@@ -22,29 +19,25 @@ func linesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Makers told as off a line in the makers' tables of the last year; parts of all makers are drawn from one distribution; planted: the cans of one maker's parts are %g mm thinner. %d logs a line.\n\n", linesMoved, runs)
 	fmt.Fprintln(w, "| openings | noise | planted | innocent makers told: logs with any by can gauge | by price | by either (bar 0.05) | planted maker found |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- |")
-	for _, openings := range sizes {
-		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
-			for _, plant := range []bool{false, true} {
-				o, words, of := yearlyLog(openings, noise), "none", 0
-				if plant {
-					o.Changes, words, of = []planted{{Measure: "can_gauge", Step: -linesMoved}}, "one maker", runs
-				}
-				each, err := inParallel(runs, seed, o.offLines)
-				if err != nil {
-					return err
-				}
-				var gauge, price, either, found int
-				for _, e := range each {
-					gauge += e.gauge
-					price += e.price
-					either += max(e.gauge, e.price)
-					found += e.found
-				}
-				fmt.Fprintf(w, "| %d | %s | %s | %s | %s | %s | %s |\n", openings, noise, words, share(gauge, runs), share(price, runs), share(either, runs), share(found, of))
-			}
+	return eachYearly(sizes, func(o workshop, plant bool) error {
+		words, of := "none", 0
+		if plant {
+			o.Changes, words, of = []planted{{Measure: "can_gauge", Step: -linesMoved}}, "one maker", runs
 		}
-	}
-	return nil
+		each, err := inParallel(runs, seed, o.offLines)
+		if err != nil {
+			return err
+		}
+		var gauge, price, either, found int
+		for _, e := range each {
+			gauge += e.gauge
+			price += e.price
+			either += max(e.gauge, e.price)
+			found += e.found
+		}
+		fmt.Fprintf(w, "| %d | %s | %s | %s | %s | %s | %s |\n", o.Openings, o.Noise, words, share(gauge, runs), share(price, runs), share(either, runs), share(found, of))
+		return nil
+	})
 }
 
 // linesTally says of one log whether an innocent maker is told as off a line,
@@ -53,11 +46,7 @@ type linesTally struct{ gauge, price, found int }
 
 func (o workshop) offLines(rng *rand.Rand) (linesTally, error) {
 	var t linesTally
-	log, err := o.simulate(rng)
-	if err != nil {
-		return t, err
-	}
-	r, err := roundup.Build(context.Background(), log.Log, roundup.Options{Seed: 1})
+	_, r, err := o.lastYear(rng)
 	if err != nil {
 		return t, err
 	}

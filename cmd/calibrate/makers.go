@@ -1,7 +1,6 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"io"
 	"math"
@@ -13,20 +12,7 @@ import (
 // runMakers measures how many of the makers named for a change have changed
 // nothing, and how often the one that did is found, on whole logs.
 func runMakers(args []string, stdout io.Writer) error {
-	flags := flag.NewFlagSet("makers", flag.ContinueOnError)
-	flags.SetOutput(stdout)
-	runs := flags.Int("runs", 150, "logs simulated for each line of the table")
-	seed := flags.Uint64("seed", 1, "seed of the logs")
-	sizes := flags.String("openings", "60,360,1000", "openings of the logs")
-	page := pageFlag(flags)
-	if err := flags.Parse(args); err != nil {
-		return err
-	}
-	openings, err := numbersOf(*sizes)
-	if err != nil {
-		return fmt.Errorf("-openings %q: want numbers of openings, such as 60,360", *sizes)
-	}
-	return page.write("makers", args, *seed, stdout, func(w io.Writer) error { return makersTable(w, openings, *runs, *seed) })
+	return runTable("makers", args, stdout, 150, "60,360,1000", makersTable)
 }
 
 // changesOf are the first makers of a log changing one measure, each half as

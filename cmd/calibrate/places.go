@@ -11,22 +11,31 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// runYearly runs a harness over roundups of simulated logs.
-func runYearly(name string, args []string, stdout io.Writer, table func(w io.Writer, openings []int, runs int, seed uint64) error) error {
+// table is a harness over logs of some sizes.
+type table func(w io.Writer, openings []int, runs int, seed uint64) error
+
+// runTable writes a table for as many logs a line, of the sizes, as the arguments
+// say; runs and sizes are what they are where nothing is said.
+func runTable(name string, args []string, stdout io.Writer, runs int, sizes string, write table) error {
 	flags := flag.NewFlagSet(name, flag.ContinueOnError)
 	flags.SetOutput(stdout)
-	runs := flags.Int("runs", 80, "logs simulated for each line of the table")
+	flags.IntVar(&runs, "runs", runs, "logs simulated for each line of the table")
 	seed := flags.Uint64("seed", 1, "seed of the logs")
-	sizes := flags.String("openings", "60,1000", "openings of the logs")
+	flags.StringVar(&sizes, "openings", sizes, "openings of the logs")
 	page := pageFlag(flags)
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	openings, err := numbersOf(*sizes)
+	openings, err := numbersOf(sizes)
 	if err != nil {
-		return fmt.Errorf("-openings %q: want numbers of openings, such as 60,1000", *sizes)
+		return fmt.Errorf("-openings %q: want numbers of openings, such as 60,1000", sizes)
 	}
-	return page.write(name, args, *seed, stdout, func(w io.Writer) error { return table(w, openings, *runs, *seed) })
+	return page.write(name, args, *seed, stdout, func(w io.Writer) error { return write(w, openings, runs, *seed) })
+}
+
+// runYearly runs a harness over roundups of simulated logs.
+func runYearly(name string, args []string, stdout io.Writer, write table) error {
+	return runTable(name, args, stdout, 80, "60,1000", write)
 }
 
 // runPlaces measures how often the ranges of places hold the true places.
@@ -43,18 +52,13 @@ func yearlyLog(openings int, noise string) workshop {
 	return o
 }
 
-// eachYearly visits the logs of the table of places.
-func eachYearly(sizes []int, visit func(words string, o workshop) error) error {
+// eachYearly visits a log of each size with each noise, without and with what is
+// planted in it.
+func eachYearly(sizes []int, visit func(o workshop, plant bool) error) error {
 	for _, openings := range sizes {
 		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
-			for _, changing := range []int{0, 3} {
-				o := yearlyLog(openings, noise)
-				words := "nothing changes"
-				if changing > 0 {
-					o.Changes = append(changesOf(2, "can_gauge", -0.01, 0), planted{Maker: 2, Measure: "pleats", Step: -5, StepAt: 3})
-					words = "two makers thin their cans, one drops pleats"
-				}
-				if err := visit(fmt.Sprintf("%d | %s | %s", openings, noise, words), o); err != nil {
+			for _, plant := range []bool{false, true} {
+				if err := visit(yearlyLog(openings, noise), plant); err != nil {
 					return err
 				}
 			}
@@ -63,11 +67,26 @@ func eachYearly(sizes []int, visit func(words string, o workshop) error) error {
 	return nil
 }
 
+// lastYear simulates a log and puts the roundup of its last year together.
+func (o workshop) lastYear(rng *rand.Rand) (*simulated, *roundup.Roundup, error) {
+	log, err := o.simulate(rng)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := roundup.Build(context.Background(), log.Log, roundup.Options{Seed: 1})
+	return log, r, err
+}
+
 func placesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Ranges of places in the roundup of the last year: can gauge, media area, pleat depth and price of the media; %d logs a line. True places are those of the parts as made in the middle of that year.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | planted | tables | whole tables right (bar 0.95) | places inside | mean width, of the table |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- |")
-	return eachYearly(sizes, func(words string, o workshop) error {
+	return eachYearly(sizes, func(o workshop, plant bool) error {
+		words := "nothing changes"
+		if plant {
+			o.Changes = append(changesOf(2, "can_gauge", -0.01, 0), planted{Maker: 2, Measure: "pleats", Step: -5, StepAt: 3})
+			words = "two makers thin their cans, one drops pleats"
+		}
 		each, err := inParallel(runs, seed, o.places)
 		if err != nil {
 			return err
@@ -80,7 +99,7 @@ func placesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 			t.inside += e.inside
 			t.width += e.width
 		}
-		fmt.Fprintf(w, "| %s | %d | %s | %s | %.2f |\n", words, t.tables, share(t.right, t.tables), share(t.inside, t.places), t.width/math.Max(1, float64(t.tables)))
+		fmt.Fprintf(w, "| %d | %s | %s | %d | %s | %s | %.2f |\n", o.Openings, o.Noise, words, t.tables, share(t.right, t.tables), share(t.inside, t.places), t.width/math.Max(1, float64(t.tables)))
 		return nil
 	})
 }
@@ -94,11 +113,7 @@ type placesTally struct {
 
 func (o workshop) places(rng *rand.Rand) (placesTally, error) {
 	var t placesTally
-	log, err := o.simulate(rng)
-	if err != nil {
-		return t, err
-	}
-	r, err := roundup.Build(context.Background(), log.Log, roundup.Options{Seed: 1})
+	log, r, err := o.lastYear(rng)
 	if err != nil {
 		return t, err
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"math/rand/v2"
@@ -19,43 +18,34 @@ func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Records told in the roundup of the last year; %d logs a line. No part changes; records of parts that have no earlier value may be true and are left out, so that all others are none. Planted: in the last year one part more, by a tenth beyond every other in gauge, media and mass.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | planted | false records a log | logs with any (bar 0.05) | of the planted part's three: found |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- |")
-	for _, openings := range sizes {
-		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
-			for _, plant := range []bool{false, true} {
-				o := yearlyLog(openings, noise)
-				o.Largest = plant
-				each, err := inParallel(runs, seed, o.records)
-				if err != nil {
-					return err
-				}
-				records, logs, found := 0, 0, 0
-				for _, e := range each {
-					records += e[0]
-					found += e[1]
-					if e[0] > 0 {
-						logs++
-					}
-				}
-				words, of := "no", 0
-				if plant {
-					words, of = "yes", len(beyondAll)*runs
-				}
-				fmt.Fprintf(w, "| %d | %s | %s | %.2f | %s | %s |\n", openings, noise, words, float64(records)/float64(runs), share(logs, runs), share(found, of))
+	return eachYearly(sizes, func(o workshop, plant bool) error {
+		o.Largest = plant
+		each, err := inParallel(runs, seed, o.records)
+		if err != nil {
+			return err
+		}
+		records, logs, found := 0, 0, 0
+		for _, e := range each {
+			records += e[0]
+			found += e[1]
+			if e[0] > 0 {
+				logs++
 			}
 		}
-	}
-	return nil
+		words, of := "no", 0
+		if plant {
+			words, of = "yes", len(beyondAll)*runs
+		}
+		fmt.Fprintf(w, "| %d | %s | %s | %.2f | %s | %s |\n", o.Openings, o.Noise, words, float64(records)/float64(runs), share(logs, runs), share(found, of))
+		return nil
+	})
 }
 
 // beyondAll are the measures in which the planted part is beyond every other.
 var beyondAll = []string{"can_gauge", "media_area", "total_mass"}
 
 func (o workshop) records(rng *rand.Rand) ([2]int, error) {
-	log, err := o.simulate(rng)
-	if err != nil {
-		return [2]int{}, err
-	}
-	r, err := roundup.Build(context.Background(), log.Log, roundup.Options{Seed: 1})
+	log, r, err := o.lastYear(rng)
 	if err != nil {
 		return [2]int{}, err
 	}
