@@ -53,6 +53,16 @@ func (l *Log) Opened(row int) (when time.Time, precision string, ok bool) {
 	return start.Add(into), precisions[c.precision[row]], true
 }
 
+// OpenedText is the date of an opening, ISO 8601 at the precision logged; "" without
+// one.
+func (l *Log) OpenedText(row int) string {
+	c := l.byName["opened"]
+	if c == nil || row < 0 || row >= len(c.num) {
+		return ""
+	}
+	return FormatOpened(c.at(row), precisions[c.precision[row]])
+}
+
 // Precision returns how well the date of an opening is known: "day", "month" or
 // "year", "" without one.
 func (l *Log) Precision(row int) string {

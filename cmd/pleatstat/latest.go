@@ -198,11 +198,7 @@ func latestFiles(b *card.Basis, l *latest.Latest, u dataset.Units, o latestOptio
 func latestCharts(b *card.Basis, l *latest.Latest) ([][]namedChart, error) {
 	var all [][]namedChart
 	for _, opening := range l.Openings[:min(len(l.Openings), mostNumbered)] {
-		c, err := b.OfPart(price.Product{Maker: opening.Maker, Part: opening.Part}, card.Room{})
-		if err != nil {
-			return nil, err
-		}
-		charts, err := partCharts(b, c, sourceOf(b.Log))
+		charts, err := partCharts(b, opening.Card, sourceOf(b.Log))
 		if err != nil {
 			return nil, err
 		}

@@ -90,7 +90,7 @@ func Prepare(ctx context.Context, log *dataset.Log, o Options) (*Basis, error) {
 	}
 	b.Flags = trend.Flags(b.Trends)
 	for row := range b.Log.Rows() {
-		p := productOf(b.Log, row)
+		p := ProductOf(b.Log, row)
 		b.rows[p] = append(b.rows[p], row)
 	}
 	b.thread = b.threads()

@@ -59,7 +59,7 @@ func (b *Basis) OfMaker(maker string) (*Maker, error) {
 	last := map[string]string{}
 	openings := map[string]int{}
 	for row := range b.Log.Rows() {
-		p := productOf(b.Log, row)
+		p := ProductOf(b.Log, row)
 		if p.Maker != maker {
 			continue
 		}
@@ -71,7 +71,7 @@ func (b *Basis) OfMaker(maker string) (*Maker, error) {
 			continue
 		}
 		years[when.Year()]++
-		last[p.Part] = max(last[p.Part], opening(b.Log, row))
+		last[p.Part] = max(last[p.Part], b.Log.OpenedText(row))
 	}
 	if m.Openings == 0 {
 		_, err := price.Resolve(b.Log, maker)

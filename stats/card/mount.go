@@ -59,7 +59,7 @@ func (b *Basis) threads() map[price.Product]string {
 		if thread == "" {
 			continue
 		}
-		p := productOf(b.Log, row)
+		p := ProductOf(b.Log, row)
 		if count[p] == nil {
 			count[p] = map[string]int{}
 		}
@@ -88,7 +88,7 @@ func (b *Basis) middles(column string) map[price.Product]float64 {
 	values := map[price.Product][]float64{}
 	for row, v := range b.Log.Floats(column) {
 		if known(v) {
-			p := productOf(b.Log, row)
+			p := ProductOf(b.Log, row)
 			values[p] = append(values[p], v)
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"time"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/price"
@@ -66,7 +65,7 @@ func (b *Basis) openings(rows []int, measures []string) ([]Opening, error) {
 	}
 	prices, opened := b.Log.Floats("price"), b.Log.Floats("opened")
 	for i, row := range rows {
-		o := Opening{Line: b.Log.Line(row), Opened: opening(b.Log, row), Paid: math.NaN(), Today: math.NaN()}
+		o := Opening{Line: b.Log.Line(row), Opened: b.Log.OpenedText(row), Paid: math.NaN(), Today: math.NaN()}
 		if prices != nil && prices[row] > 0 {
 			at := math.NaN()
 			if opened != nil {
@@ -128,20 +127,6 @@ func moved(c roundup.Change) Moved {
 	return m
 }
 
-// opening is the date of a row, "" without one.
-func opening(log *dataset.Log, row int) string {
-	when, precision, ok := log.Opened(row)
-	switch {
-	case !ok:
-		return ""
-	case precision == "year":
-		return when.Format("2006")
-	case precision == "month":
-		return when.Format("2006-01")
-	}
-	return when.Format(time.DateOnly)
-}
-
 // byTime orders rows by date, undated ones first, then as they stand in the log.
 func byTime(log *dataset.Log, rows []int) []int {
 	opened := log.Floats("opened")
@@ -151,8 +136,8 @@ func byTime(log *dataset.Log, rows []int) []int {
 	return rows
 }
 
-// productOf is the product of a row.
-func productOf(log *dataset.Log, row int) price.Product {
+// ProductOf is the product of a row.
+func ProductOf(log *dataset.Log, row int) price.Product {
 	name := log.NameOf(row)
 	return price.Product{Maker: name.Maker, Part: name.Part}
 }

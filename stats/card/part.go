@@ -93,7 +93,7 @@ func (b *Basis) another(rows []int) *Another {
 		if !slices.Contains(rows, c.Row) {
 			continue
 		}
-		out = &Another{Line: c.Line, Opened: opening(b.Log, c.Row), Before: c.Before, Alone: c.Alone}
+		out = &Another{Line: c.Line, Opened: b.Log.OpenedText(c.Row), Before: c.Before, Alone: c.Alone}
 		for _, m := range c.Moved {
 			out.Moved = append(out.Moved, Differed{m.Column, m.Before, m.After})
 		}

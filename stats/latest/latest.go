@@ -49,6 +49,7 @@ type Opening struct {
 	Measures []string      // key measures that it has
 	Values   []float64     // theirs, base units
 	News     []News        // the most newsworthy first
+	Card     *card.Part    // of the part
 }
 
 // First says what an opening is the first of.
@@ -162,7 +163,7 @@ func (l *Latest) choose(log *dataset.Log, o Options) ([]int, error) {
 	case o.Since > 0 && !(last >= o.Since):
 		e := &NoneError{}
 		if l.Dated {
-			e.Last = dateOf(log, at)
+			e.Last = log.OpenedText(at)
 		}
 		return nil, e
 	case o.Since > 0:
@@ -170,7 +171,7 @@ func (l *Latest) choose(log *dataset.Log, o Options) ([]int, error) {
 	case !l.Dated:
 		return []int{n - 1}, nil
 	default:
-		l.Of = dateOf(log, at)
+		l.Of = log.OpenedText(at)
 		if !(opened[n-1] >= last) {
 			l.NotTold = log.Line(n - 1)
 		}
@@ -183,9 +184,4 @@ func (l *Latest) choose(log *dataset.Log, o Options) ([]int, error) {
 	}
 	slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(opened[a], opened[b]) })
 	return rows, nil
-}
-
-func dateOf(log *dataset.Log, row int) string {
-	_, precision, _ := log.Opened(row)
-	return dataset.FormatOpened(log.Floats("opened")[row], precision)
 }

@@ -36,13 +36,13 @@ const (
 
 // tell gathers the news of one opening.
 func tell(b *card.Basis, row int) (Opening, error) {
-	p := productOf(b.Log, row)
+	p := card.ProductOf(b.Log, row)
 	c, err := b.OfPart(p, card.Room{})
 	if err != nil {
 		return Opening{}, err
 	}
-	o := Opening{Maker: p.Maker, Part: p.Part, Line: b.Log.Line(row), Verdict: c.Verdict}
-	o.Opened, o.Before, o.First = standing(b.Log, row)
+	o := Opening{Maker: p.Maker, Part: p.Part, Line: b.Log.Line(row), Opened: b.Log.OpenedText(row), Verdict: c.Verdict, Card: c}
+	o.Before, o.First = standing(b.Log, row)
 	for i := range c.Openings {
 		if c.Openings[i].Line != o.Line {
 			continue
@@ -80,12 +80,6 @@ func tell(b *card.Basis, row int) (Opening, error) {
 	return o, nil
 }
 
-// productOf is the product of a row.
-func productOf(log *dataset.Log, row int) price.Product {
-	name := log.NameOf(row)
-	return price.Product{Maker: name.Maker, Part: name.Part}
-}
-
 func priceWeight(v price.Verdict) float64 {
 	switch v.Grade {
 	case trend.Clear, trend.Probable:
@@ -96,13 +90,10 @@ func priceWeight(v price.Verdict) float64 {
 	return weighsPlain
 }
 
-// standing says when a row was opened, how many openings of its part came before,
-// and what it is the first of.
-func standing(log *dataset.Log, row int) (opened string, before int, first First) {
+// standing says how many openings of its part came before a row, and what it is
+// the first of.
+func standing(log *dataset.Log, row int) (before int, first First) {
 	when := log.Floats("opened")
-	if _, precision, ok := log.Opened(row); ok {
-		opened = dataset.FormatOpened(when[row], precision)
-	}
 	// An opening without a date comes where it stands among the rows.
 	earlier := func(other int) bool {
 		if when == nil || math.IsNaN(when[row]) || math.IsNaN(when[other]) {
@@ -110,14 +101,14 @@ func standing(log *dataset.Log, row int) (opened string, before int, first First
 		}
 		return when[other] < when[row] || when[other] == when[row] && other < row
 	}
-	own := productOf(log, row)
+	own := card.ProductOf(log, row)
 	any, ofMaker := 0, 0
 	for other := range log.Rows() {
 		if other == row || !earlier(other) {
 			continue
 		}
 		any++
-		if p := productOf(log, other); p.Maker == own.Maker {
+		if p := card.ProductOf(log, other); p.Maker == own.Maker {
 			ofMaker++
 			if p == own {
 				before++
@@ -132,7 +123,7 @@ func standing(log *dataset.Log, row int) (opened string, before int, first First
 	case before == 0:
 		first = OfPart
 	}
-	return opened, before, first
+	return before, first
 }
 
 // earlier holds an opening against those of the same part before it.
@@ -278,7 +269,7 @@ func missing(b *card.Basis, c *card.Part, row int) *News {
 // earlierHas says whether an earlier opening of the part has a column.
 func earlierHas(b *card.Basis, c *card.Part, row int, values []float64) bool {
 	for other := range values {
-		if other != row && !math.IsNaN(values[other]) && productOf(b.Log, other) == (price.Product{Maker: c.Maker, Part: c.Part}) {
+		if other != row && !math.IsNaN(values[other]) && card.ProductOf(b.Log, other) == (price.Product{Maker: c.Maker, Part: c.Part}) {
 			return true
 		}
 	}
