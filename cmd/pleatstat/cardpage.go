@@ -53,7 +53,7 @@ func latestHTML(b *card.Basis, l *latest.Latest, u dataset.Units, charts [][]nam
 		}
 		s := &sections[i+before]
 		for _, c := range own {
-			drawn, err := bothShapes(c.chart, ringed(o, l.Openings[i]))
+			drawn, err := bothShapes(c.chart, o.ringing(productOf(l.Openings[i])))
 			if err != nil {
 				return nil, err
 			}

@@ -85,6 +85,23 @@ func (o *chartOptions) in(format string) plots.Options {
 		Highlight: o.highlight, ByMaker: o.by == "maker"}
 }
 
+// ringing rings a part where the person asks for no other.
+func (o chartOptions) ringing(p price.Product) chartOptions {
+	if o.highlight == "" {
+		o.highlight = p.String()
+	}
+	return o
+}
+
+// chartFile says what is wrong with the name of a chart's file; "" is no file.
+func chartFile(path string) error {
+	if path == "" {
+		return nil
+	}
+	_, err := formatOf(path)
+	return err
+}
+
 // formatOf reads the chart format off a file's name.
 func formatOf(path string) (string, error) {
 	ext := strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"path/filepath"
+	"regexp"
 	"runtime"
 	"slices"
 	"strconv"
@@ -191,4 +193,18 @@ func allowAll(batch *output.Batch, paths ...string) error {
 	}
 	errs = slices.CompactFunc(errs, func(a, b error) bool { return a != nil && b != nil && a.Error() == b.Error() })
 	return errors.Join(errs...)
+}
+
+// allowFolder is allowAll for the files that a command keeps, under names that
+// scheme matches, in a folder of its own; "" is no folder.
+func allowFolder(batch *output.Batch, dir string, scheme *regexp.Regexp, names ...string) error {
+	if dir == "" {
+		return nil
+	}
+	batch.Folder(dir, scheme)
+	paths := make([]string, len(names))
+	for i, name := range names {
+		paths[i] = filepath.Join(dir, name)
+	}
+	return allowAll(batch, paths...)
 }

@@ -6,13 +6,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"pleatstat/cmd/pleatstat/internal/config"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render"
 	"pleatstat/dataset"
@@ -40,10 +38,7 @@ type compareOptions struct {
 
 func (o *compareOptions) validate() error {
 	errs := []error{o.log.validate(), o.chart.validate()}
-	if o.plot != "" {
-		_, err := formatOf(o.plot)
-		errs = append(errs, err)
-	}
+	errs = append(errs, chartFile(o.plot))
 	return errors.Join(errs...)
 }
 
@@ -83,10 +78,7 @@ clear.`,
 			if len(args) == 0 {
 				return nil, cobra.ShellCompDirectiveDefault // the log: a file
 			}
-			if found, err := config.Load(a.getenv, os.UserConfigDir); err == nil {
-				args = withLog(cmd, args, found)
-			}
-			return a.fromLog(args, func(log *dataset.Log) []string { return slices.Concat(productsOf(log), makersOf(log)) })
+			return a.fromLog(a.logFirst(cmd, args), func(log *dataset.Log) []string { return slices.Concat(productsOf(log), makersOf(log)) })
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := o.validate(); err != nil {
@@ -114,11 +106,8 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	if err := allowAll(batch, o.csv, o.plot); err != nil {
 		return err
 	}
-	log, err := a.readLog(ctx, path, o.log)
+	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
-		return err
-	}
-	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	sound := log

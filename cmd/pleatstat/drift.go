@@ -44,10 +44,7 @@ func (o *driftOptions) validate() error {
 			errs = append(errs, noSuch("measure to follow", m, drift.Measures()))
 		}
 	}
-	if o.plot != "" {
-		_, err := formatOf(o.plot)
-		errs = append(errs, err)
-	}
+	errs = append(errs, chartFile(o.plot))
 	return errors.Join(errs...)
 }
 
@@ -130,11 +127,8 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	if err := allowAll(batch, o.csv, o.plot); err != nil {
 		return err
 	}
-	log, err := a.readLog(ctx, path, o.log)
+	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
-		return err
-	}
-	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	makers, err := namedMakers(log, o.makers)

@@ -5,9 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"regexp"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -45,7 +43,7 @@ type latestOptions struct {
 
 func (o *latestOptions) validate() error {
 	errs := []error{o.log.validate(), o.chart.validate()}
-	if _, err := sinceOf(o.since); err != nil {
+	if _, err := parseSince(o.since); err != nil {
 		errs = append(errs, err)
 	}
 	if o.rows < 0 {
@@ -58,19 +56,6 @@ func (o *latestOptions) validate() error {
 		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
 	}
 	return errors.Join(errs...)
-}
-
-// sinceOf reads a date as a decimal year; 0 for none.
-func sinceOf(text string) (float64, error) {
-	if text == "" {
-		return 0, nil
-	}
-	for _, layout := range []string{time.DateOnly, "2006-01", "2006"} {
-		if when, err := time.Parse(layout, text); err == nil {
-			return drift.Year(when), nil
-		}
-	}
-	return 0, fmt.Errorf("--since %q: want a date such as 2026-03-08, 2026-03 or 2026", text)
 }
 
 func (a *app) latestCommand() *cobra.Command {
@@ -117,21 +102,15 @@ each, into a folder; with --html also ` + latestPage + `.`,
 
 func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 	batch := output.NewBatch("latest", a.inputs(path)...)
-	if o.out != "" {
-		batch.Folder(o.out, latestNames)
-		names := []string{filepath.Join(o.out, latestText), filepath.Join(o.out, latestJSON)}
-		if o.html {
-			names = append(names, filepath.Join(o.out, latestPage))
-		}
-		if err := allowAll(batch, names...); err != nil {
-			return err
-		}
+	names := []string{latestText, latestJSON}
+	if o.html {
+		names = append(names, latestPage)
 	}
-	log, err := a.readLog(ctx, path, o.log)
-	if err != nil {
+	if err := allowFolder(batch, o.out, latestNames, names...); err != nil {
 		return err
 	}
-	if err := o.chart.resolve(log); err != nil {
+	log, err := a.readCharted(ctx, path, o.log, &o.chart)
+	if err != nil {
 		return err
 	}
 	var basis *card.Basis
@@ -139,8 +118,11 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 		if basis, err = card.Prepare(ctx, log, card.Options{Seed: o.seed, Today: a.today, WithClaims: o.claims}); err != nil {
 			return nil, err
 		}
-		since, _ := sinceOf(o.since) // validated
-		return latest.Build(basis, latest.Options{Since: since, Rows: o.rows})
+		how := latest.Options{Rows: o.rows}
+		if since, _ := parseSince(o.since); !since.IsZero() { // validated
+			how.Since = drift.Year(since)
+		}
+		return latest.Build(basis, how)
 	})
 	if err != nil {
 		return err
@@ -215,7 +197,7 @@ func drawLatest(l *latest.Latest, charts [][]namedChart, o chartOptions) ([]name
 		for k, c := range own {
 			numbered[k] = namedChart{fmt.Sprintf("%02d%s%s", i+1, numberMark, c.name), c.chart}
 		}
-		drawn, err := drawAll(numbered, ringed(o, l.Openings[i]))
+		drawn, err := drawAll(numbered, o.ringing(productOf(l.Openings[i])))
 		if err != nil {
 			return nil, err
 		}
@@ -224,13 +206,8 @@ func drawLatest(l *latest.Latest, charts [][]namedChart, o chartOptions) ([]name
 	return files, nil
 }
 
-// ringed rings the part of an opening, where no other is asked for.
-func ringed(o chartOptions, opening latest.Opening) chartOptions {
-	if o.highlight == "" {
-		o.highlight = price.Product{Maker: opening.Maker, Part: opening.Part}.String()
-	}
-	return o
-}
+// productOf is the part of an opening.
+func productOf(o latest.Opening) price.Product { return price.Product{Maker: o.Maker, Part: o.Part} }
 
 // mostNumbered openings get charts of their own: as many as one numbers with two
 // digits.

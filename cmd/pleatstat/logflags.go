@@ -73,6 +73,16 @@ func (a *app) readLog(ctx context.Context, path string, o logOptions) (*dataset.
 	return a.readLogOnce(ctx, path, o, nil)
 }
 
+// readCharted reads the log of a command that draws, and finds the part that its
+// charts ring.
+func (a *app) readCharted(ctx context.Context, path string, o logOptions, chart *chartOptions) (*dataset.Log, error) {
+	log, err := a.readLog(ctx, path, o)
+	if err != nil {
+		return nil, err
+	}
+	return log, chart.resolve(log)
+}
+
 // readLogOnce reads the log and keeps its bytes in original, where that is not
 // nil: what comes through a pipe cannot be read again.
 func (a *app) readLogOnce(ctx context.Context, path string, o logOptions, original *bytes.Buffer) (*dataset.Log, error) {
@@ -185,14 +195,21 @@ func completeWords(cmd *cobra.Command, flag string, words ...string) {
 // one, from that of the settings.
 func (a *app) completeFrom(cmd *cobra.Command, flag string, values func(*dataset.Log) []string) {
 	err := cmd.RegisterFlagCompletionFunc(flag, func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-		if found, err := config.Load(a.getenv, os.UserConfigDir); err == nil {
-			args = withLog(cmd, args, found)
-		}
-		return a.fromLog(args, values)
+		return a.fromLog(a.logFirst(cmd, args), values)
 	})
 	if err != nil {
 		panic(fmt.Sprintf("flag %s of %s: %v", flag, cmd.Name(), err))
 	}
+}
+
+// logFirst puts the log that the settings name before the arguments typed so far,
+// as a run does.
+func (a *app) logFirst(cmd *cobra.Command, args []string) []string {
+	found, err := config.Load(a.getenv, os.UserConfigDir)
+	if err != nil {
+		return args
+	}
+	return withLog(cmd, args, found)
 }
 
 // fromLog reads the log named by the first argument and asks it for values;

@@ -43,10 +43,7 @@ func (o *priceOptions) validate(path string) error {
 		_, err := parseWhatIf(o.whatIf)
 		errs = append(errs, err)
 	}
-	if o.plot != "" {
-		_, err := formatOf(o.plot)
-		errs = append(errs, err)
-	}
+	errs = append(errs, chartFile(o.plot))
 	if o.csv != "" && o.part+o.whatIf != "" {
 		errs = append(errs, errors.New("--csv writes the list of all parts; leave --part and --what-if out"))
 	}
@@ -162,11 +159,8 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	if err := allowAll(batch, o.plot, o.csv); err != nil {
 		return err
 	}
-	log, err := a.readLog(ctx, path, o.log)
+	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
-		return err
-	}
-	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	one := o.part != "" || o.whatIf != ""

@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -102,25 +101,19 @@ list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
 
 func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 	batch := output.NewBatch("report", a.inputs(path)...)
-	if o.out != "" {
-		batch.Folder(o.out, reportNames)
-		names := []string{filepath.Join(o.out, findingsText), filepath.Join(o.out, findingsJSON)}
-		if o.html {
-			names = append(names, filepath.Join(o.out, findingsHTML))
-		}
-		if err := allowAll(batch, names...); err != nil {
-			return err
-		}
+	names := []string{findingsText, findingsJSON}
+	if o.html {
+		names = append(names, findingsHTML)
+	}
+	if err := allowFolder(batch, o.out, reportNames, names...); err != nil {
+		return err
 	}
 	if err := a.enoughMemory(path, reportNeed); err != nil {
 		return err
 	}
 	defer a.boundMemory(path, o.chart.in("png").Size)()
-	log, err := a.readLog(ctx, path, o.log)
+	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
-		return err
-	}
-	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	found, err := work(ctx, a, "fitting the trends", func() (*report.Findings, error) {

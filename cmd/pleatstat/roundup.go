@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -117,24 +116,15 @@ func yearsOf(log *dataset.Log) []string {
 
 func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error {
 	batch := output.NewBatch("roundup", a.inputs(path)...)
-	if o.out != "" {
-		batch.Folder(o.out, roundupNames)
-		names := []string{roundupText, roundupJSON, roundupChapters}
-		if o.html {
-			names = append(names, roundupPage)
-		}
-		for i, name := range names {
-			names[i] = filepath.Join(o.out, name)
-		}
-		if err := allowAll(batch, names...); err != nil {
-			return err
-		}
+	names := []string{roundupText, roundupJSON, roundupChapters}
+	if o.html {
+		names = append(names, roundupPage)
 	}
-	log, err := a.readLog(ctx, path, o.log)
-	if err != nil {
+	if err := allowFolder(batch, o.out, roundupNames, names...); err != nil {
 		return err
 	}
-	if err := o.chart.resolve(log); err != nil {
+	log, err := a.readCharted(ctx, path, o.log, &o.chart)
+	if err != nil {
 		return err
 	}
 	r, err := work(ctx, a, "putting the year together", func() (*roundup.Roundup, error) {

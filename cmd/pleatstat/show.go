@@ -4,14 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"regexp"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"pleatstat/cmd/pleatstat/internal/config"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render"
 	"pleatstat/dataset"
@@ -38,10 +36,7 @@ func (o *showOptions) validate() error {
 	if _, err := roomOf(o.room, "mm"); err != nil {
 		errs = append(errs, err)
 	}
-	if o.plot != "" {
-		_, err := formatOf(o.plot)
-		errs = append(errs, err)
-	}
+	errs = append(errs, chartFile(o.plot))
 	if o.brief && o.json {
 		errs = append(errs, errors.New("--brief and --json do not go together; choose one"))
 	}
@@ -108,10 +103,7 @@ valve and flow are the equipment maker's to specify, and its list decides.`,
 			if len(args) == 0 {
 				return nil, cobra.ShellCompDirectiveDefault // the log: a file
 			}
-			if found, err := config.Load(a.getenv, os.UserConfigDir); err == nil {
-				args = withLog(cmd, args, found)
-			}
-			if len(args) > 1 {
+			if args = a.logFirst(cmd, args); len(args) > 1 {
 				return nil, cobra.ShellCompDirectiveNoFileComp
 			}
 			return a.fromLog(args, func(log *dataset.Log) []string { return append(makersOf(log), productsOf(log)...) })
@@ -150,11 +142,8 @@ func (a *app) show(ctx context.Context, path, name string, o showOptions) error 
 	if err := allowAll(batch, o.plot, o.html); err != nil {
 		return err
 	}
-	log, err := a.readLog(ctx, path, o.log)
+	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
-		return err
-	}
-	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	s, err := work(ctx, a, "judging", func() (shown, error) { return a.look(ctx, log, name, o) })
@@ -256,10 +245,10 @@ func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error 
 
 // highlighted rings the part of a card, where nothing else is asked for.
 func (s shown) highlighted(o chartOptions) chartOptions {
-	if o.highlight == "" && s.part != nil {
-		o.highlight = price.Product{Maker: s.part.Maker, Part: s.part.Part}.String()
+	if s.part == nil {
+		return o
 	}
-	return o
+	return o.ringing(price.Product{Maker: s.part.Maker, Part: s.part.Part})
 }
 
 // charts are those of a part or a maker, the one of --plot first.

@@ -37,10 +37,7 @@ func (o *trendOptions) validate() error {
 	if o.scale != "" {
 		errs = append(errs, oneOf("scale", o.scale, "log", "linear"))
 	}
-	if o.plot != "" {
-		_, err := formatOf(o.plot)
-		errs = append(errs, err)
-	}
+	errs = append(errs, chartFile(o.plot))
 	return errors.Join(append(errs, oneOf("per", o.per, "product", "opening"), o.log.validate(), o.chart.validate())...)
 }
 
@@ -135,11 +132,8 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 	if err := allowAll(batch, o.plot); err != nil {
 		return err
 	}
-	log, err := a.readLog(ctx, path, o.log)
+	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
-		return err
-	}
-	if err := o.chart.resolve(log); err != nil {
 		return err
 	}
 	sound, err := a.soundLog(log)
