@@ -16,7 +16,7 @@ import (
 func moved(entries []drift.Entry) []drift.Entry {
 	var out []drift.Entry
 	for _, e := range entries {
-		if e.Verdict == drift.Falling || e.Verdict == drift.Rising {
+		if e.Moved() {
 			out = append(out, e)
 		}
 	}

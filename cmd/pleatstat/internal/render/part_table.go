@@ -34,7 +34,7 @@ type partRow struct {
 // Parts lays out every part of a log as one table, the dearest for its contents
 // first. The log is the one without readings set aside.
 func Parts(log *dataset.Log, f *report.Findings) RoundupTable {
-	areas, gauges := standing(log, "media_area", f.Drift), standing(log, "can_gauge", f.Drift)
+	areas, gauges := drift.AsMadeNow(log, "media_area", f.Drift), drift.AsMadeNow(log, "can_gauge", f.Drift)
 	rows := make([]partRow, log.Products())
 	makers, parts := log.Strings("maker"), log.Strings("part")
 	for i := range log.Rows() {
@@ -55,7 +55,7 @@ func Parts(log *dataset.Log, f *report.Findings) RoundupTable {
 		key := [2]string{r.maker, r.part}
 		v, judged := verdicts[key]
 		if !judged {
-			v = price.Verdict{Maker: r.maker, Part: r.part, Grade: trend.CannotSay, Price: math.NaN(), Fair: math.NaN(), Ratio: math.NaN()}
+			v = unjudged(r.maker, r.part)
 			place[key] = len(f.Verdicts) + k
 		}
 		r.verdict, r.forMoney, r.gauge = v, areas[k]/v.Price, gauges[k]
@@ -71,45 +71,9 @@ func Parts(log *dataset.Log, f *report.Findings) RoundupTable {
 	return partsTable(title, rows, f.Units)
 }
 
-// standing is what each product has of a measure as it is made now, base units, NaN
-// where unknown: the mean of its readings, after a step of its maker or its own those
-// since; of one that goes on changing the last.
-func standing(log *dataset.Log, column string, entries []drift.Entry) []float64 {
-	values, when := log.Floats(column), log.Floats("opened")
-	sum, n, last := make([]float64, log.Products()), make([]float64, log.Products()), make([]float64, log.Products())
-	found := slices.DeleteFunc(moved(entries), func(e drift.Entry) bool { return !e.Concerns(column) })
-	for pass := range 2 {
-		for i, v := range values {
-			k := log.Product(i)
-			switch {
-			case math.IsNaN(v):
-			case pass == 0 && when != nil && when[i] > last[k]:
-				last[k] = when[i]
-			case pass == 1 && (when == nil || !(when[i] < changedSince(found, log.NameOf(i), last[k]))):
-				sum[k], n[k] = sum[k]+v, n[k]+1
-			}
-		}
-	}
-	for k := range sum {
-		sum[k] /= n[k] // NaN of none
-	}
-	return sum
-}
-
-// changedSince is the decimal year of the last step of a product, that of its last
-// reading where it goes on changing, 0 for neither.
-func changedSince(found []drift.Entry, p dataset.Label, last float64) float64 {
-	since := 0.0
-	for _, e := range found {
-		switch {
-		case e.Maker != p.Maker || e.Part != "" && e.Part != p.Part:
-		case e.Told.Shape == drift.AsStep:
-			since = max(since, min(last, drift.Year(e.Told.From)))
-		default:
-			since = last
-		}
-	}
-	return since
+// unjudged is the verdict on a part of which none was given.
+func unjudged(maker, part string) price.Verdict {
+	return price.Verdict{Maker: maker, Part: part, Grade: trend.CannotSay, Price: math.NaN(), Fair: math.NaN(), Ratio: math.NaN()}
 }
 
 // changesOfPart says, short, what changed in a part's own readings over the years
@@ -117,7 +81,7 @@ func changedSince(found []drift.Entry, p dataset.Label, last float64) float64 {
 func changesOfPart(entries []drift.Entry, maker, part string) []string {
 	var own, makers []string
 	for _, e := range entries {
-		if e.Maker != maker || e.Part != "" && e.Part != part || e.Verdict != drift.Falling && e.Verdict != drift.Rising {
+		if e.Maker != maker || e.Part != "" && e.Part != part || !e.Moved() {
 			continue
 		}
 		how := map[drift.Verdict]string{drift.Falling: "falling", drift.Rising: "rising"}[e.Verdict]
@@ -147,7 +111,7 @@ func RoundupParts(r *roundup.Roundup) RoundupTable {
 		if _, there := at[key]; !there {
 			at[key] = len(rows)
 			rows = append(rows, partRow{maker: maker, part: part, forMoney: math.NaN(), gauge: math.NaN(),
-				verdict: price.Verdict{Grade: trend.CannotSay, Price: math.NaN(), Fair: math.NaN(), Ratio: math.NaN()}})
+				verdict: unjudged(maker, part)})
 		}
 		return &rows[at[key]]
 	}

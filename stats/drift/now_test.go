@@ -1,4 +1,4 @@
-package render
+package drift
 
 import (
 	"math"
@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"pleatstat/dataset"
-	"pleatstat/stats/drift"
 )
 
 // A part stands in the table as it is made now: the mean of its readings, after a
@@ -18,26 +17,26 @@ func TestAPartStandsAsItIsMadeNow(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	change := func(shape drift.Shape, measure string) []drift.Entry {
-		return []drift.Entry{{Maker: "Skerrow", Measure: measure, Verdict: drift.Falling,
-			Told: drift.Told{Shape: shape, From: time.Date(2022, 6, 1, 0, 0, 0, 0, time.UTC)}}}
+	change := func(shape Shape, measure string) []Entry {
+		return []Entry{{Maker: "Skerrow", Measure: measure, Verdict: Falling,
+			Told: Told{Shape: shape, From: time.Date(2022, 6, 1, 0, 0, 0, 0, time.UTC)}}}
 	}
 	for _, c := range []struct {
 		name    string
-		changes []drift.Entry
+		changes []Entry
 		want    float64
 	}{
 		{"no change", nil, (0.50 + 0.44 + 0.42) / 3},
-		{"another measure's", change(drift.AsStep, "pleats"), (0.50 + 0.44 + 0.42) / 3},
-		{"step", change(drift.AsStep, "can_gauge"), (0.44 + 0.42) / 2},
-		{"slope", change(drift.AsSlopeSince, "can_gauge"), 0.42},
+		{"another measure's", change(AsStep, "pleats"), (0.50 + 0.44 + 0.42) / 3},
+		{"step", change(AsStep, "can_gauge"), (0.44 + 0.42) / 2},
+		{"slope", change(AsSlopeSince, "can_gauge"), 0.42},
 	} {
-		got := standing(log, "can_gauge", c.changes)
+		got := AsMadeNow(log, "can_gauge", c.changes)
 		if math.Abs(got[0]-c.want) > 1e-12 || got[1] != 0.40 {
 			t.Errorf("%s: %v, want %g and 0.40", c.name, got, c.want)
 		}
 	}
-	if none := standing(log, "media_area", nil); len(none) != 2 || !math.IsNaN(none[0]) {
+	if none := AsMadeNow(log, "media_area", nil); len(none) != 2 || !math.IsNaN(none[0]) {
 		t.Errorf("without readings: %v", none)
 	}
 }
