@@ -25,20 +25,9 @@ func shownHTML(s shown, u dataset.Units, charts []namedChart, o chartOptions) ([
 		render.Maker(t, s.maker, s.basis.Model.MoneyOf(), u)
 	})
 	sections := sectionsOf(blocks, nil)
-	var rest []page.Chart
-	for i, c := range charts {
-		drawn, err := bothShapes(c.chart, o)
-		if err != nil {
-			return nil, err
-		}
-		if i == 0 {
-			sections[0].Charts = []page.Chart{drawn}
-		} else {
-			rest = append(rest, drawn)
-		}
-	}
-	if len(rest) > 0 {
-		sections = append(sections, page.Section{ID: "charts", Title: "Charts", Charts: rest})
+	sections, err := withCharts(sections, len(sections), charts, o)
+	if err != nil {
+		return nil, err
 	}
 	return written(page.Page{Title: title, Dark: o.theme == string(plots.Dark), Sections: sections})
 }

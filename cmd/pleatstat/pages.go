@@ -30,25 +30,33 @@ func reportHTML(log *dataset.Log, found *report.Findings, charts []namedChart, o
 	slices.SortStableFunc(charts, func(a, b namedChart) int { // the verdicts on prices lead
 		return cmp.Compare(notPrices(a), notPrices(b))
 	})
-	var rest []page.Chart
-	for i, c := range charts {
-		drawn, err := bothShapes(c.chart, o.chart)
-		if err != nil {
-			return nil, err
-		}
-		if i == 0 {
-			sections[0].Charts = []page.Chart{drawn}
-			continue
-		}
-		rest = append(rest, drawn)
-	}
 	table := page.Section{ID: parts.ID, Title: "The parts", Tables: []page.Table{pageTable(parts)}}
-	sections = slices.Insert(sections, 1, table)
-	if len(rest) > 0 {
-		sections = slices.Insert(sections, 2, page.Section{ID: "charts", Title: "Charts", Charts: rest})
+	sections, err := withCharts(slices.Insert(sections, 1, table), 2, charts, o.chart)
+	if err != nil {
+		return nil, err
 	}
 	return written(page.Page{Title: "Findings from " + render.Visible(filepath.Base(found.Log.File)),
 		Dark: o.chart.theme == string(plots.Dark), Sections: sections})
+}
+
+// withCharts puts the first chart beside the answer and the others into a section
+// of their own at a place among the others.
+func withCharts(sections []page.Section, at int, charts []namedChart, o chartOptions) ([]page.Section, error) {
+	var drawn []page.Chart
+	for _, c := range charts {
+		both, err := bothShapes(c.chart, o)
+		if err != nil {
+			return nil, err
+		}
+		drawn = append(drawn, both)
+	}
+	if len(drawn) > 0 {
+		sections[0].Charts = drawn[:1]
+	}
+	if len(drawn) > 1 {
+		sections = slices.Insert(sections, at, page.Section{ID: "charts", Title: "Charts", Charts: drawn[1:]})
+	}
+	return sections, nil
 }
 
 func notPrices(c namedChart) int {

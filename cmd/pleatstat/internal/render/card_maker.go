@@ -49,7 +49,7 @@ func makersParts(t *Text, m *card.Maker, u dataset.Units) {
 	}
 	row("part", "openings", "last", "price", "usual", "grade")
 	for _, p := range m.Parts {
-		row(p.Part, strconv.Itoa(p.Openings), p.Last, u.Format("price", p.Verdict.Price), u.Format("price", p.Verdict.Fair), mountGrade(card.Same{Verdict: p.Verdict}))
+		row(p.Part, strconv.Itoa(p.Openings), p.Last, u.Format("price", p.Verdict.Price), u.Format("price", p.Verdict.Fair), mountGrade(p.Verdict))
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/card"
+	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
 
@@ -36,7 +37,6 @@ func sameMount(t *Text, m card.Mount, u dataset.Units) {
 		t.Line("  " + pad(cutName(name, 24), 24) + padLeft(area, 11) + padLeft(money, 12) + padLeft(gauge, 9) + "  " + grade)
 	}
 	row("part", "media area", per, "gauge", "price")
-	shown := m.Parts
 	for i, s := range m.Parts {
 		if i >= mostOfMount && !s.Itself {
 			continue
@@ -49,10 +49,10 @@ func sameMount(t *Text, m card.Mount, u dataset.Units) {
 		if !math.IsNaN(s.AreaPerMoney) {
 			money = fixed(s.AreaPerMoney*u.Of("media_area").PerBase, 1)
 		}
-		row(name, u.Format("media_area", s.MediaArea), money, u.Format("can_gauge", s.Gauge), mountGrade(s))
+		row(name, u.Format("media_area", s.MediaArea), money, u.Format("can_gauge", s.Gauge), mountGrade(s.Verdict))
 	}
-	if more := len(shown) - mostOfMount; more > 0 {
-		t.Para(fmt.Sprintf("Of %s with this mount the first %d are shown; the JSON has all.", counted(len(shown), "part", "parts"), mostOfMount))
+	if more := len(m.Parts) - mostOfMount; more > 0 {
+		t.Para(fmt.Sprintf("Of %s with this mount the first %d are shown; the JSON has all.", counted(len(m.Parts), "part", "parts"), mostOfMount))
 	}
 	if said := leftOutOfMount(m, u); said != "" {
 		t.Para("Left out" + said + ".")
@@ -63,11 +63,11 @@ func sameMount(t *Text, m card.Mount, u dataset.Units) {
 }
 
 // mountGrade is a grade short enough for a table.
-func mountGrade(s card.Same) string {
-	if s.Verdict.Grade == trend.CannotSay {
+func mountGrade(v price.Verdict) string {
+	if v.Grade == trend.CannotSay {
 		return "can't say"
 	}
-	return shortGrade(s.Verdict)
+	return shortGrade(v)
 }
 
 // oneOfMoney is one of the log's currency: "£1", "1 CHF", "1" without one.

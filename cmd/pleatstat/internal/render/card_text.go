@@ -113,9 +113,7 @@ func slipSentence(s check.Suggestion) string {
 // offTrendSaid says how far a part lies off what its size and make predict.
 func offTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
 	d := definitionOf(f.Trend)
-	value := func(v float64) string {
-		return wholeThings(d.Response, quantity(u, d.Response, wholeOf(d.Response, v)))
-	}
+	value := func(v float64) string { return value(u, d.Response, v) }
 	sure := map[trend.Grade]string{trend.Clear: "It clearly has", trend.Probable: "It probably has", trend.Hint: "A hint only: it has"}[f.Grade]
 	is, predicts := "is", "predicts"
 	if counts(d.Response) {
@@ -174,12 +172,6 @@ func cardOpenings(t *Text, c *card.Part, u dataset.Units) {
 	if strings.Join(units, "") != "" {
 		row("", "", "", "", units)
 	}
-	bare := func(column string, v float64) string {
-		if math.IsNaN(v) {
-			return "–"
-		}
-		return wholeThings(column, fixed(v*u.Of(column).PerBase, u.Of(column).Decimals))
-	}
 	moneyNow := false
 	for _, o := range c.Openings {
 		opened, now := o.Opened, "–"
@@ -192,7 +184,7 @@ func cardOpenings(t *Text, c *card.Part, u dataset.Units) {
 		}
 		var cells []string
 		for k, m := range c.Measures {
-			cells = append(cells, bare(m, o.Values[k]))
+			cells = append(cells, wholeThings(m, bare(o.Values[k], u.Of(m))))
 		}
 		row(opened, strconv.Itoa(o.Line), u.Format("price", o.Paid), now, cells)
 		if said := movedWords(o.Moved, u); said != "" {

@@ -160,15 +160,20 @@ func differsSentence(n latest.News, o latest.Opening, u dataset.Units) string {
 
 // movedSaid is a measure now and before; a price beside the market's.
 func movedSaid(m card.Moved, o latest.Opening, u dataset.Units) string {
-	then := fmt.Sprintf("in %d", m.Since)
-	if o.Opened == "" || strings.HasPrefix(o.Opened, fmt.Sprint(m.Since)) {
-		then = "before"
-	}
+	then := thenSaid(m.Since, o)
 	if m.Measure == "price" && m.Market != 1 {
 		return fmt.Sprintf("its price went from %s %s to %s, %s, the market's prices %s", quantity(u, m.Measure, m.Before), then, quantity(u, m.Measure, m.Now),
 			wentBy(m.Now/m.Before-1), wentBy(m.Market-1))
 	}
 	return fmt.Sprintf("%s %s, %s %s", trend.Words(m.Measure), value(u, m.Measure, m.Now), then, value(u, m.Measure, m.Before))
+}
+
+// thenSaid is when an earlier opening was, seen from one.
+func thenSaid(year int, o latest.Opening) string {
+	if o.Opened == "" || strings.HasPrefix(o.Opened, fmt.Sprint(year)) {
+		return "before"
+	}
+	return fmt.Sprintf("in %d", year)
 }
 
 // wentBy is a share as it is said: "up 5 %".
@@ -192,11 +197,7 @@ func rewordedSentence(n latest.News, o latest.Opening) string {
 	const most = 2
 	var said []string
 	for _, w := range n.Words[:min(len(n.Words), most)] {
-		then := fmt.Sprintf("in %d", w.Since)
-		if o.Opened == "" || strings.HasPrefix(o.Opened, fmt.Sprint(w.Since)) {
-			then = "before"
-		}
-		said = append(said, fmt.Sprintf("its %s as %s, %s as %s", trend.Words(w.Measure), short(w.Now), then, short(w.Before)))
+		said = append(said, fmt.Sprintf("its %s as %s, %s as %s", trend.Words(w.Measure), short(w.Now), thenSaid(w.Since, o), short(w.Before)))
 	}
 	return "Recorded otherwise than before: " + strings.Join(said, "; ") + "."
 }

@@ -30,12 +30,11 @@ func asked(id string) (question, command string) {
 	if own, ok := questions[id]; ok {
 		return own[0], own[1]
 	}
-	for _, d := range trend.Standard() {
-		if d.ID == id {
-			return "how " + trend.Words(d.Response) + " goes with " + trend.Words(d.Predictor), "report"
-		}
+	d := definitionOf(id)
+	if d.ID == "" {
+		return "", ""
 	}
-	return "", ""
+	return "how " + trend.Words(d.Response) + " goes with " + trend.Words(d.Predictor), "report"
 }
 
 // Start writes one page about a log that is read for the first time.
