@@ -204,7 +204,7 @@ func (v *driftView) head(p *page, data draw.Canvas, e drift.Entry, h heads) {
 	}
 	x := data.Min.X
 	y += 0.1 * p.unit
-	if changed(e) {
+	if e.Moved() {
 		s := triangleUp
 		if e.Verdict == drift.Falling {
 			s = triangleDown

@@ -34,7 +34,7 @@ func judgeGauges(o sim.GaugeOptions, rng *rand.Rand) (driftTally, error) {
 	var t driftTally
 	changes := o.Drift != 0 || o.Step != 0
 	for _, e := range entries {
-		verdict := e.Verdict == drift.Falling || e.Verdict == drift.Rising
+		verdict := e.Moved()
 		switch {
 		case !changes || e.Maker != log.Truth.Maker:
 			if verdict {
@@ -201,7 +201,5 @@ func lookAt(log *sim.GaugeLog, day time.Time) (bool, error) {
 }
 
 func anyVerdict(entries []drift.Entry) bool {
-	return slices.ContainsFunc(entries, func(e drift.Entry) bool {
-		return e.Verdict == drift.Falling || e.Verdict == drift.Rising
-	})
+	return slices.ContainsFunc(entries, drift.Entry.Moved)
 }

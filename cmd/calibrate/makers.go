@@ -110,7 +110,7 @@ func (o workshop) tallyMakers(entries []drift.Entry) makersTally {
 	var t makersTally
 	named, found := map[string]bool{}, map[string]bool{}
 	for _, e := range entries {
-		if e.Verdict != drift.Falling && e.Verdict != drift.Rising {
+		if !e.Moved() {
 			continue
 		}
 		named[e.Maker] = true
