@@ -246,7 +246,8 @@ func changeLimits(t *Text, entries []drift.Entry, u dataset.Units) bool {
 		if makers := makersOf(entries); len(makers) == 1 {
 			whose = short(makers[0]) + "'s filters"
 		}
-		t.Para(all + " that was followed of " + whose + " held steady: a change worth telling would have been seen.")
+		// "Most likely": what is worth finding is found four times in five.
+		t.Para(all + " followed of " + whose + " held steady: a change worth telling would most likely have been seen.")
 		worth, _ := drift.WorthFinding("can_gauge")
 		gauge := change{drift.Entry{Measure: "can_gauge"}}.size(u, worth)
 		t.evidence(makersAndMeasures(seen) + "; worth telling, a year: " + gauge + " of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
