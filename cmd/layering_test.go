@@ -31,12 +31,14 @@ var layers = []layer{
 
 // rooms are the packages of the numerics, and the rooms each may import.
 var rooms = map[string][]string{
-	"stats/num":     {},
-	"stats/linear":  {"stats/num"},
-	"stats/robust":  {"stats/num", "stats/linear"},
-	"stats/outlier": {"stats/num", "stats/linear", "stats/robust"},
-	"stats/rank":    {"stats/num"},
-	"stats/panel":   {"stats/num", "stats/rank", "stats/robust"},
+	"stats/num":        {},
+	"stats/linear":     {"stats/num"},
+	"stats/robust":     {"stats/num", "stats/linear"},
+	"stats/outlier":    {"stats/num", "stats/linear", "stats/robust"},
+	"stats/rank":       {"stats/num"},
+	"stats/panel":      {"stats/num", "stats/rank", "stats/robust"},
+	"stats/imputation": {},
+	"stats/hedonic":    {"stats/num", "stats/linear", "stats/robust", "stats/outlier"},
 	// What the tests of the numerics share.
 	"stats/internal/testhelp": {},
 }

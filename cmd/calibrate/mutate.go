@@ -41,7 +41,7 @@ var rules = []rule{
 	{"stats/trend/gauge.go", "GaugeAgrees", "0.10", [2]string{"0.05", "0.20"}},
 	{"stats/price/contents.go", "leastValues", "10", [2]string{"5", "20"}},
 	{"stats/price/contents.go", "leastMembers", "3", [2]string{"2", "6"}},
-	{"stats/price/average.go", "shownClearly", "3.0", [2]string{"1.5", "6"}},
+	{"stats/hedonic/average.go", "shownClearly", "3.0", [2]string{"1.5", "6"}},
 	{"stats/price/money.go", "leastYears", "1.0", [2]string{"0.5", "2"}},
 	{"stats/price/verdict.go", "innerRange", "0.80", [2]string{"0.90", "0.60"}},
 	{"stats/drift/judge.go", "falseRate", "trend.FalseDiscoveryRate", [2]string{"trend.FalseDiscoveryRate / 2", "2 * trend.FalseDiscoveryRate"}},
