@@ -39,6 +39,7 @@ var rooms = map[string][]string{
 	"stats/panel":      {"stats/num", "stats/rank", "stats/robust"},
 	"stats/imputation": {},
 	"stats/hedonic":    {"stats/num", "stats/linear", "stats/robust", "stats/outlier"},
+	"stats/market":     {"stats/num", "stats/linear"},
 	// What the tests of the numerics share.
 	"stats/internal/testhelp": {},
 }
