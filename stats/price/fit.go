@@ -1,6 +1,7 @@
 package price
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -218,13 +219,7 @@ func (m *Model) setRanks() {
 		order[k] = k
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
-		switch ea, eb := m.contents[a].Ratio(), m.contents[b].Ratio(); {
-		case ea > eb:
-			return -1
-		case ea < eb:
-			return 1
-		}
-		return m.byName(m.usable[a], m.usable[b])
+		return cmp.Or(cmp.Compare(m.contents[b].Ratio(), m.contents[a].Ratio()), m.byName(m.usable[a], m.usable[b]))
 	})
 	m.rank = make([]int, len(order))
 	for r, k := range order {

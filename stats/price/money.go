@@ -119,16 +119,11 @@ func (p *product) point(m *Model) trend.Point {
 
 // lines are the lines of the log a product's prices stand on, ascending.
 func (p *product) lines() []int {
-	priced := map[int]bool{}
-	for _, b := range p.purchases {
-		priced[b.row] = true
-	}
 	var out []int
-	for _, row := range p.rows {
-		if priced[row] {
-			out = append(out, p.log.Line(row))
-		}
+	for _, b := range p.purchases {
+		out = append(out, p.log.Line(b.row))
 	}
+	slices.Sort(out)
 	return out
 }
 

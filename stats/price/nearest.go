@@ -52,23 +52,18 @@ func (m *Model) nearest(s subject) []Comparable {
 	slices.SortStableFunc(found, func(a, b near) int {
 		return cmp.Or(cmp.Compare(a.distance, b.distance), m.byName(m.usable[a.place], m.usable[b.place]))
 	})
-	var out []Comparable
+	var same, others []Comparable
 	mount := s.product.mount()
 	for _, f := range found[:min(comparables, len(found))] {
 		p := &m.products[m.usable[f.place]]
-		out = append(out, Comparable{Maker: p.maker, Part: p.part, Price: math.Exp(p.last().log + m.carry(p.last().when)), MediaArea: math.Exp(p.area), Distance: f.distance,
-			Mount: p.mount(), SameThread: dataset.SameThread(p.mount().Thread, mount.Thread)})
-	}
-	slices.SortStableFunc(out, func(a, b Comparable) int {
-		switch {
-		case a.SameThread == b.SameThread:
-			return 0
-		case a.SameThread:
-			return -1
+		c := Comparable{Maker: p.maker, Part: p.part, Price: math.Exp(p.last().log + m.carry(p.last().when)), MediaArea: math.Exp(p.area), Distance: f.distance, Mount: p.mount()}
+		if c.SameThread = dataset.SameThread(c.Mount.Thread, mount.Thread); c.SameThread {
+			same = append(same, c)
+		} else {
+			others = append(others, c)
 		}
-		return 1
-	})
-	return out
+	}
+	return append(same, others...)
 }
 
 // mount is what a product's openings say most often of how it is mounted.

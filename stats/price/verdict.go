@@ -21,7 +21,7 @@ func (m *Model) All() []Judgement {
 		if m.crossValidated == nil {
 			out[k] = m.cannotSay(i)
 		} else {
-			out[m.rank[k]-1] = m.judge(k)
+			out[m.rank[k]-1] = m.judged[k]
 		}
 	}
 	if m.crossValidated == nil {
@@ -42,7 +42,7 @@ func (m *Model) Verdicts() []Verdict {
 		case k < 0 || m.crossValidated == nil:
 			rest = append(rest, m.cannotSay(i).Verdict)
 		default:
-			out[m.rank[k]-1] = m.judge(k).Verdict
+			out[m.rank[k]-1] = m.judged[k].Verdict
 		}
 	}
 	if m.crossValidated == nil {
@@ -66,7 +66,7 @@ func (m *Model) Judge(maker, part string) (Judgement, error) {
 	if m.crossValidated == nil || k < 0 {
 		return m.cannotSay(i), nil
 	}
-	j := m.judge(k)
+	j := m.judged[k]
 	j.Comparables, j.Mount = m.nearest(m.subject(k)), m.products[i].mount()
 	j.Warnings = append(j.Warnings, m.warnings...)
 	return j, nil
@@ -88,7 +88,7 @@ func (m *Model) Flags(t *trend.Trend) []trend.Flag {
 		if !ok || t.Per == trend.PerOpening && p.Lines[0] != m.log.Line(m.products[m.usable[k]].last().row) {
 			continue
 		}
-		v, e := m.judge(k).Verdict, t.Evidence(i)
+		v, e := m.judged[k].Verdict, t.Evidence(i)
 		kind := trend.Overpriced
 		if v.Direction == Below {
 			kind = trend.Bargain
@@ -168,10 +168,6 @@ func (m *Model) subject(k int) subject {
 	return subject{product: p, x: m.coding.row(*p), open: m.imputed.Open[m.imputed.Pattern[k]], filled: m.imputed.X[k],
 		contents: m.crossValidated[k], log: p.last().log + m.carry(p.last().when), place: k}
 }
-
-// judge is the judgement of the product at a place; what it holds is not the
-// caller's own.
-func (m *Model) judge(k int) Judgement { return m.judged[k] }
 
 // judgeAll weighs every product once.
 func (m *Model) judgeAll() {
