@@ -43,7 +43,7 @@ var rooms = map[string][]string{
 
 // analyses are the packages that answer a question about a log.
 var analyses = []string{
-	"stats/check", "stats/compare", "stats/drift", "stats/price",
+	"stats/check", "stats/slip", "stats/dates", "stats/changepoint", "stats/correct", "stats/compare", "stats/drift", "stats/price",
 	"stats/report", "stats/roundup", "stats/trend", "stats/coverage", "stats/card", "stats/latest",
 }
 

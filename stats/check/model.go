@@ -170,12 +170,12 @@ func (m *model) siblings() {
 func (m *model) siblingsOf(x measure) {
 	t := m.t
 	values := t.value[x]
-	middle := make([]float64, len(t.start)-1)
+	middle := make([]float64, t.products)
 	pair := make([]bool, len(middle)) // two readings
 	var buffer, deviations []float64
 	for p := range middle {
 		buffer = buffer[:0]
-		for _, i := range t.rows[t.start[p]:t.start[p+1]] {
+		for _, i := range t.openingsOf(p) {
 			if v := values[i]; v > 0 {
 				buffer = append(buffer, v)
 			}

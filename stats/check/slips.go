@@ -10,6 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/slip"
 )
 
 // slips finds the readings that are off and says, where it can, what was meant.
@@ -185,7 +186,7 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 	switch {
 	case v.otherReading > c.gain-undecidedGain:
 		f.at(i, k.column(), dataset.Doubtful, reason+"; this reading is off, or "+list(v.instead))
-	case c.kind == "" || v.otherValue > c.gain-undecidedGain:
+	case c.Kind == "" || v.otherValue > c.gain-undecidedGain:
 		severity := dataset.Doubtful
 		if k == canGauge {
 			reason += m.t.impliedBeside(x)
@@ -197,7 +198,7 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 			reason += ": measure again, or the part has changed"
 		}
 		f.at(i, k.column(), severity, reason)
-	case c.kind == Swap:
+	case c.Kind == slip.Swap:
 		other := c.changes[1].m
 		cellB, okB := m.t.log.Cell(i, other.column())
 		if !okB {
@@ -210,13 +211,13 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 		}
 		why := reason + "; " + words(k) + " and " + words(other) + " fit the other way round"
 		f.at(i, k.column(), dataset.Doubtful, why)
-		f.suggest(i, k.column(), numberText(cellB), why, c.kind, sure)
-		f.suggest(i, other.column(), numberText(cell), why, c.kind, sure)
+		f.suggest(i, k.column(), numberText(cellB), why, c.Kind, sure)
+		f.suggest(i, other.column(), numberText(cell), why, c.Kind, sure)
 	default:
-		intended := m.t.intended(cell, c)
-		why := reason + "; " + m.t.meant(k, cell, intended, c) + " fits"
+		intended := m.t.without(&c.Slip, cell, k, c.changes[0].value)
+		why := reason + "; " + c.Meant(intended) + " fits"
 		f.at(i, k.column(), dataset.Doubtful, why)
-		f.suggest(i, k.column(), intended, why, c.kind, sure)
+		f.suggest(i, k.column(), intended, why, c.Kind, sure)
 	}
 }
 
