@@ -186,42 +186,32 @@ func (m *model) weigh(i int, x *row, c *candidate) bool {
 // own is how far a reading is off by the log's range or its part's other
 // openings, whichever is further.
 func (m *model) own(i int, k measure, x *row) float64 {
-	var far float64
-	if z := m.siblingZ(i, k, x[k]); z == z {
-		far = z
+	if m.breaks(k, x, func(l *limit) bool { return len(l.of) == 1 }) {
+		return math.Inf(1)
 	}
-	for set := m.touching[k]; set != 0; set &= set - 1 {
-		if r := &m.relations[bits.TrailingZeros64(set)]; r.marginal() {
-			if z := math.Abs(r.z(x)); z == z {
-				far = max(far, z)
-			}
-		}
-	}
-	for set := m.bounding[k]; set != 0; set &= set - 1 {
-		if l := &m.limits[bits.TrailingZeros64(set)]; len(l.of) == 1 && l.broken(x) {
-			return math.Inf(1)
-		}
-	}
-	return far
+	return m.furthest(i, k, x, true)
 }
 
 // sharpest is the strongest evidence against a reading other than the log's
 // own range; a broken limit is beyond all.
 func (m *model) sharpest(i int, k measure, x *row) float64 {
-	for set := m.bounding[k]; set != 0; set &= set - 1 {
-		if m.limits[bits.TrailingZeros64(set)].broken(x) {
-			return math.Inf(1)
-		}
+	if m.breaks(k, x, anyLimit) {
+		return math.Inf(1)
 	}
+	return m.furthest(i, k, x, false)
+}
+
+// furthest is how far a reading is off by its part's other openings, or by the
+// log's range (marginal) or its relations to other readings, in scales.
+func (m *model) furthest(i int, k measure, x *row, marginal bool) float64 {
 	var far float64
 	if z := m.siblingZ(i, k, x[k]); z == z {
 		far = z
 	}
 	for set := m.touching[k]; set != 0; set &= set - 1 {
-		if r := &m.relations[bits.TrailingZeros64(set)]; !r.marginal() {
-			if z := math.Abs(r.z(x)); z == z {
-				far = max(far, z)
-			}
+		r := &m.relations[bits.TrailingZeros64(set)]
+		if z := math.Abs(r.z(x)); r.marginal() == marginal && z == z {
+			far = max(far, z)
 		}
 	}
 	return far

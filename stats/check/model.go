@@ -259,6 +259,19 @@ func weight(z float64) float64 {
 	return gate * (2*z - gate)
 }
 
+// breaks says whether the row breaks a limit of a kind that the measure takes
+// part in.
+func (m *model) breaks(k measure, x *row, kind func(*limit) bool) bool {
+	for set := m.bounding[k]; set != 0; set &= set - 1 {
+		if l := &m.limits[bits.TrailingZeros64(set)]; kind(l) && l.broken(x) {
+			return true
+		}
+	}
+	return false
+}
+
+func anyLimit(*limit) bool { return true }
+
 // cost of a row over the relations, limits and siblings that the measures of
 // touched take part in.
 func (m *model) cost(i int, x *row, touched uint64) float64 {

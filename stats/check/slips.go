@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/bits"
 	"runtime"
+	"slices"
 	"strings"
 
 	"golang.org/x/sync/errgroup"
@@ -41,7 +42,9 @@ func slips(t *table, m *model, f *findings) {
 		as := original[w.row]
 		m.report(w.row, &x, &v, f)
 		for _, ch := range v.best.changes {
-			m.asideIfImpossible(w.row, ch.m, &as, f)
+			if m.breaks(ch.m, &as, anyLimit) {
+				f.aside(w.row, ch.m.column())
+			}
 			t.value[ch.m][w.row] = ch.value
 		}
 		w.gain, w.slips = math.Inf(1), w.slips+1 // looked at again at once
@@ -108,17 +111,6 @@ func (m *model) firstGains(rows []int) queue {
 	return out
 }
 
-// asideIfImpossible sets a reading aside when it takes part in a limit that
-// the row as written breaks.
-func (m *model) asideIfImpossible(i int, k measure, x *row, f *findings) {
-	for set := m.bounding[k]; set != 0; set &= set - 1 {
-		if m.limits[bits.TrailingZeros64(set)].broken(x) {
-			f.aside(i, k.column())
-			return
-		}
-	}
-}
-
 // unexplained reports limits that are still broken: something in them is
 // impossible, and nothing says which. All of them are set aside but those that
 // another opening of the part bears out.
@@ -161,15 +153,9 @@ func (m *model) leftOpen(x *row, v *verdict) bool {
 	if v.otherReading < v.best.gain-undecidedGain {
 		return false
 	}
-	for _, ch := range v.best.changes {
-		for set := m.bounding[ch.m]; set != 0; set &= set - 1 {
-			l := &m.limits[bits.TrailingZeros64(set)]
-			if len(l.of) > 1 && l.broken(x) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(v.best.changes, func(ch change) bool {
+		return m.breaks(ch.m, x, func(l *limit) bool { return len(l.of) > 1 })
+	})
 }
 
 // report names one slip, as far as it can be told.
@@ -253,10 +239,8 @@ func (m *model) borneOut(i int, x *row, c *candidate) bool {
 // onlySiblings says whether nothing but the part's other openings speaks
 // against a reading.
 func (m *model) onlySiblings(i int, k measure, x *row) bool {
-	for set := m.bounding[k]; set != 0; set &= set - 1 {
-		if m.limits[bits.TrailingZeros64(set)].broken(x) {
-			return false
-		}
+	if m.breaks(k, x, anyLimit) {
+		return false
 	}
 	for set := m.touching[k]; set != 0; set &= set - 1 {
 		if r := &m.relations[bits.TrailingZeros64(set)]; !r.marginal() && math.Abs(r.z(x)) > gate {
