@@ -31,12 +31,15 @@ var layers = []layer{
 
 // rooms are the packages of the numerics, and the rooms each may import.
 var rooms = map[string][]string{
-	"stats/num":     {},
-	"stats/linear":  {"stats/num"},
-	"stats/robust":  {"stats/num", "stats/linear"},
-	"stats/outlier": {"stats/num", "stats/linear", "stats/robust"},
-	"stats/rank":    {"stats/num"},
-	"stats/panel":   {"stats/num", "stats/rank", "stats/robust"},
+	"stats/num":        {},
+	"stats/linear":     {"stats/num"},
+	"stats/robust":     {"stats/num", "stats/linear"},
+	"stats/outlier":    {"stats/num", "stats/linear", "stats/robust"},
+	"stats/rank":       {"stats/num"},
+	"stats/panel":      {"stats/num", "stats/rank", "stats/robust"},
+	"stats/pool":       {"stats/num"},
+	"stats/standings":  {"stats/num"},
+	"stats/experiment": {"stats/num"},
 	// What the tests of the numerics share.
 	"stats/internal/testhelp": {},
 }

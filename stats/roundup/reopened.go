@@ -174,7 +174,7 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 		then := func(o opening) bool { return o.year == since && b.earlier(o) }
 		was, nb, _ := b.meanOf(scaled, p.openings, then)
 		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
-		d, se := now-was, noise.SD*apart(standing{n: n}, standing{n: nb})
+		d, se := now-was, noise.SD*apart(n, nb)
 		half := of.errors * se
 		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: since, Before: was, Now: now,
 			NBefore: nb, N: n, Lines: lines, Difference: d, Low: d - half, High: d + half,

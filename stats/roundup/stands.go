@@ -44,7 +44,7 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 		}
 	}
 	differ := func(i int, mean float64, n int) bool {
-		return math.Abs(values[i]-mean) > alike*t.Noise.SD*apart(standing{n: 1}, standing{n: n})
+		return math.Abs(values[i]-mean) > alike*t.Noise.SD*apart(1, n)
 	}
 	leaveOut := func(i int) {
 		if o := b.rows[i]; now(o) {
