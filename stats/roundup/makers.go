@@ -42,8 +42,8 @@ func (b *bench) makersApart(t MakerTable, residual []float64) MakerTable {
 	var rows []MakerRow
 	var members [][]float64
 	for _, p := range b.products { // in order of maker
-		mean, n, _ := b.meanOf(residual, p.openings, b.upToNow)
-		if n == 0 || p.maker == "" {
+		m := b.meanOf(residual, p.openings, b.upToNow)
+		if m.n == 0 || p.maker == "" {
 			continue
 		}
 		k := len(rows) - 1
@@ -51,11 +51,10 @@ func (b *bench) makersApart(t MakerTable, residual []float64) MakerTable {
 			rows, members = append(rows, MakerRow{Maker: p.maker, Q: 1}), append(members, nil)
 			k++
 		}
-		members[k] = append(members[k], mean)
-		_, recent, _ := b.meanOf(residual, p.openings, b.thisYear)
+		members[k] = append(members[k], m.value)
 		rows[k].Products++
-		rows[k].Openings += n
-		rows[k].ThisYear += recent
+		rows[k].Openings += m.n
+		rows[k].ThisYear += b.meanOf(residual, p.openings, b.thisYear).n
 		t.Products++
 	}
 	c, err := pool.Compare(members, confidence)

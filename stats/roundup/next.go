@@ -48,9 +48,8 @@ func (b *bench) design() *experiment.Design {
 	d.Between, d.Within = b.priceVariances(price, size)
 	misspelt := b.misspelt()
 	for _, p := range b.products {
-		known := experiment.Product{Maker: p.maker,
+		known := experiment.Product{Maker: p.maker, X: b.meanOf(size, p.openings, b.upToNow).value,
 			Closed: !b.openedIn(p, b.upToNow) || p.part == "" || misspelt[[2]string{p.maker, p.part}]}
-		known.X, _, _ = b.meanOf(size, p.openings, b.upToNow)
 		for _, i := range p.openings {
 			if !b.upToNow(b.rows[i]) {
 				continue
@@ -82,8 +81,8 @@ func (b *bench) priceVariances(price, size []float64) (between, within float64) 
 	within = noise.SD * noise.SD
 	var means, shares []float64
 	for _, p := range b.products {
-		if m, n, _ := b.meanOf(line.residual, p.openings, b.upToNow); n > 0 {
-			means, shares = append(means, m), append(shares, within/float64(n))
+		if m := b.meanOf(line.residual, p.openings, b.upToNow); m.n > 0 {
+			means, shares = append(means, m.value), append(shares, within/float64(m.n))
 		}
 	}
 	scale := num.MAD(means)

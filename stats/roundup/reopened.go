@@ -161,27 +161,19 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 	step := b.log.Resolution(measure)
 	var out []Change
 	for _, p := range b.compared() {
-		now, n, lines := b.meanOf(scaled, p.openings, b.thisYear)
-		since := 0
-		for _, i := range p.openings {
-			if b.earlier(b.rows[i]) && !math.IsNaN(scaled[i]) {
-				since = b.rows[i].year // openings ascend in time
-			}
-		}
-		if n == 0 || since == 0 {
+		was, now := b.againstBefore(p, scaled)
+		if was.n == 0 {
 			continue
 		}
-		then := func(o opening) bool { return o.year == since && b.earlier(o) }
-		was, nb, _ := b.meanOf(scaled, p.openings, then)
-		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
-		d, se := now-was, noise.SD*apart(n, nb)
+		years := now.when - was.when
+		d, se := now.value-was.value, noise.SD*apart(now.n, was.n)
 		half := of.errors * se
-		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: since, Before: was, Now: now,
-			NBefore: nb, N: n, Lines: lines, Difference: d, Low: d - half, High: d + half,
+		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: was.year, Before: was.value, Now: now.value,
+			NBefore: was.n, N: now.n, Lines: now.lines, Difference: d, Low: d - half, High: d + half,
 			AboveMarket: rise != 0, MarketFactor: math.Exp(rise * years),
 			P: 2 * of.student.Survival(math.Abs(d-rise*years)/se)}
 		if relative {
-			c.Before, c.Now = math.Exp(was), math.Exp(now)
+			c.Before, c.Now = math.Exp(was.value), math.Exp(now.value)
 			c.Difference, c.Low, c.High = math.Expm1(c.Difference), math.Expm1(c.Low), math.Expm1(c.High)
 		} else if step > 0 && math.Abs(d) < step*(1-1e-9) {
 			c.P = 1 // below what the column can show
@@ -223,18 +215,6 @@ func (b *bench) comparedBy(measure string, relative bool, tail float64) comparin
 		b.today.compared[measure] = c
 	}
 	return c
-}
-
-// meanWhen is the mean date of the openings of a part that have the measure.
-func (b *bench) meanWhen(p product, values []float64, in func(opening) bool) float64 {
-	var sum, n float64
-	for _, i := range p.openings {
-		if !math.IsNaN(values[i]) && in(b.rows[i]) {
-			sum += b.rows[i].when
-			n++
-		}
-	}
-	return sum / n
 }
 
 // wordChanges lists the categories that differ from the last opening.

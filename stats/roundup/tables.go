@@ -10,6 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"pleatstat/stats/num"
 	"pleatstat/stats/price"
 	"pleatstat/stats/standings"
 	"pleatstat/stats/trend"
@@ -100,11 +101,11 @@ func (b *bench) massLine() (fitted, error) {
 func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table {
 	var places []Place
 	for _, p := range b.products {
-		place := Place{Maker: p.maker, Part: p.part}
-		var n int
-		if _, n, place.Lines = b.meanOf(values, p.openings, b.lookedAt(p, values)); n == 0 || !b.ranked(p) {
+		m := b.meanOf(values, p.openings, b.lookedAt(p, values))
+		if m.n == 0 || !b.ranked(p) {
 			continue
 		}
+		place := Place{Maker: p.maker, Part: p.part, Lines: m.lines}
 		b.stands(&place, p, t, values)
 		places = append(places, place)
 	}
@@ -201,10 +202,7 @@ func (t Table) place(places []Place, o Options, rng *rand.Rand) Table {
 			p.Value, p.Low, p.High = math.Exp(p.Value), math.Exp(p.Low), math.Exp(p.High)
 		}
 	}
-	order := make([]int, len(s))
-	for i := range order {
-		order[i] = i
-	}
+	order := num.AllRows(len(s))
 	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(s[j].Value, s[i].Value) })
 	t.Places = make([]Place, len(places))
 	for at, i := range order {
