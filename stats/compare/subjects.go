@@ -123,7 +123,7 @@ func (l *ledger) moving(s subject, column string, units [][]int) float64 {
 			continue
 		}
 		share := e.Told.By
-		if typical := num.Median(known(l.log.Floats(e.Measure))); !e.Relative && typical > 0 {
+		if typical := num.Median(num.Finite(l.log.Floats(e.Measure))); !e.Relative && typical > 0 {
 			share /= typical
 		}
 		when, n := 0.0, 0.0

@@ -42,7 +42,7 @@ var categories = []string{"media_type", "end_caps", "core", "seam", "bypass", "b
 // against the difference that two openings of one part usually show. The p
 // values are corrected over all comparisons (Benjamini–Hochberg).
 func (b *bench) reopened() (Reopened, error) {
-	r := Reopened{LevelUsed: clearChange}
+	var r Reopened
 	for _, p := range b.products {
 		if b.openedIn(p, b.thisYear) && b.openedIn(p, b.earlier) {
 			r.Products++
@@ -60,8 +60,7 @@ func (b *bench) reopened() (Reopened, error) {
 	}
 	r.Chance = secondLook * float64(len(all))
 	slices.SortStableFunc(r.Changes, func(a, b Change) int {
-		return cmp.Or(-cmp.Compare(boolRank(a.Clear), boolRank(b.Clear)), cmp.Compare(a.P, b.P),
-			cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part))
+		return cmp.Or(cmp.Compare(a.P, b.P), cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part)) // q rises with p
 	})
 	r.Words = b.wordChanges()
 	return r, nil
@@ -90,13 +89,6 @@ func (b *bench) comparisons() ([]Change, error) {
 	return all, nil
 }
 
-func boolRank(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
-
 func (b *bench) earlier(o opening) bool {
 	if b.today != nil {
 		return b.today.before(o)
@@ -107,10 +99,6 @@ func (b *bench) earlier(o opening) bool {
 func (b *bench) openedIn(p product, in func(opening) bool) bool {
 	return slices.ContainsFunc(p.openings, func(i int) bool { return in(b.rows[i]) })
 }
-
-// coarse columns, whose median difference is below so many of their steps, say
-// nothing about tails.
-const coarse = panel.CoarseSteps
 
 // tailDF is how heavy the tails of the noise between openings of one product
 // are, over all compared measures together: see panel.TailDF.
@@ -128,27 +116,12 @@ func (b *bench) findTailDF() float64 {
 		values := b.values(c.measure)
 		step := b.log.Resolution(c.measure)
 		if c.relative {
-			step /= num.Median(finiteOf(values))
+			step /= num.Median(num.Finite(values))
 			values = logs(values)
 		}
-		s := panel.SuccessiveScatter(b.upToYear(values))
-		own := make([]float64, len(s.Differences))
-		for k, d := range s.Differences {
-			own[k] = math.Abs(d)
-		}
-		middle := num.Median(own)
-		if !(middle > 0) || middle < coarse*step {
-			continue
-		}
-		for _, v := range own {
-			sizes = append(sizes, v/middle)
-		}
+		sizes = append(sizes, panel.SuccessiveScatter(b.upToYear(values)).TailSizes(step)...)
 	}
 	return panel.TailDF(sizes)
-}
-
-func finiteOf(x []float64) []float64 {
-	return slices.DeleteFunc(slices.Clone(x), math.IsNaN)
 }
 
 // changesOf compares one measure of every part opened again.
