@@ -17,8 +17,7 @@ import (
 	"math/bits"
 	"runtime"
 	"slices"
-
-	"golang.org/x/sync/errgroup"
+	"sync"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/num"
@@ -113,18 +112,17 @@ func Find(log *dataset.Log, value func(column string) []float64, products [][]in
 	workers := runtime.GOMAXPROCS(0)
 	found := make([][]Change, workers)
 	rows := make([][][]int, workers)
-	var work errgroup.Group
+	var work sync.WaitGroup
 	for w := range workers {
-		work.Go(func() error {
+		work.Go(func() {
 			for _, of := range products[w*len(products)/workers : (w+1)*len(products)/workers] {
 				if c, other := t.changeOf(of); other != nil {
 					found[w], rows[w] = append(found[w], c), append(rows[w], other)
 				}
 			}
-			return nil
 		})
 	}
-	_ = work.Wait() // no worker returns an error
+	work.Wait()
 	changes = slices.Concat(found...)
 	slices.SortFunc(changes, func(a, b Change) int { return cmp.Compare(a.Row, b.Row) })
 	return changes, slices.Concat(rows...)

@@ -26,9 +26,8 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"sync"
 	"time"
-
-	"golang.org/x/sync/errgroup"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/changepoint"
@@ -70,11 +69,10 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	f := &findings{log: log, doubted: map[dataset.CellRef]bool{}}
 	f.problems = append(f.problems, log.Problems()...)
 
-	var beside errgroup.Group // spellings need nothing of the rest
+	var beside sync.WaitGroup // spellings need nothing of the rest
 	spelt := &findings{log: log}
-	beside.Go(func() error {
+	beside.Go(func() {
 		spellings(log, spelt)
-		return nil
 	})
 	nothings(t, f)
 	wholeColumns(t, f)
@@ -88,7 +86,7 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	bench := calibration(t, f)
 	duplicates(t, f)
 	impossibleDates(f, o.Today)
-	_ = beside.Wait() // returns no error
+	beside.Wait()
 	f.problems = append(f.problems, spelt.problems...)
 	f.suggestions = append(f.suggestions, spelt.suggestions...)
 	r := f.result()

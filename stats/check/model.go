@@ -4,8 +4,7 @@ import (
 	"math"
 	"math/bits"
 	"runtime"
-
-	"golang.org/x/sync/errgroup"
+	"sync"
 
 	"pleatstat/stats/num"
 )
@@ -154,17 +153,15 @@ func siblingFloor(m measure) float64 {
 // siblings works out how far openings of one part usually lie from its middle
 // reading, and the readings of each product that do not lie farther.
 func (m *model) siblings() {
-	var work errgroup.Group
-	work.SetLimit(runtime.GOMAXPROCS(0))
+	var work sync.WaitGroup
 	for _, x := range m.t.have {
 		if f := x.facts(); f.Usual.Least > 0 || !f.MayBeZero {
-			work.Go(func() error {
+			work.Go(func() {
 				m.siblingsOf(x)
-				return nil
 			})
 		}
 	}
-	_ = work.Wait() // no worker returns an error
+	work.Wait()
 }
 
 func (m *model) siblingsOf(x measure) {
@@ -305,9 +302,9 @@ func (m *model) evidence(x *row, touched uint64) float64 {
 func (m *model) suspects() []int {
 	workers := runtime.GOMAXPROCS(0)
 	found := make([][]int, workers)
-	var work errgroup.Group
+	var work sync.WaitGroup
 	for w := range workers {
-		work.Go(func() error {
+		work.Go(func() {
 			x := m.t.blank
 			for i := w * m.t.n / workers; i < (w+1)*m.t.n/workers; i++ {
 				m.t.load(i, &x)
@@ -315,10 +312,9 @@ func (m *model) suspects() []int {
 					found[w] = append(found[w], i)
 				}
 			}
-			return nil
 		})
 	}
-	_ = work.Wait() // no worker returns an error
+	work.Wait()
 	var out []int
 	for _, rows := range found {
 		out = append(out, rows...)

@@ -4,11 +4,9 @@ import (
 	"container/heap"
 	"math"
 	"math/bits"
-	"runtime"
 	"slices"
 	"strings"
-
-	"golang.org/x/sync/errgroup"
+	"sync"
 
 	"pleatstat/dataset"
 	"pleatstat/stats/slip"
@@ -88,11 +86,10 @@ func (q *queue) Pop() any {
 // firstGains looks at every suspect row by itself.
 func (m *model) firstGains(rows []int) queue {
 	gains := make([]float64, len(rows))
-	var work errgroup.Group
-	work.SetLimit(runtime.GOMAXPROCS(0))
+	var work sync.WaitGroup
 	const block = 64
 	for from := 0; from < len(rows); from += block {
-		work.Go(func() error {
+		work.Go(func() {
 			x := m.t.blank
 			for j := from; j < min(from+block, len(rows)); j++ {
 				m.t.load(rows[j], &x)
@@ -100,10 +97,9 @@ func (m *model) firstGains(rows []int) queue {
 					gains[j] = v.best.gain
 				}
 			}
-			return nil
 		})
 	}
-	_ = work.Wait() // no worker returns an error
+	work.Wait()
 	var out queue
 	for j, i := range rows {
 		out = append(out, suspect{row: i, gain: gains[j]})
