@@ -40,13 +40,16 @@ var rooms = map[string][]string{
 	"stats/imputation": {},
 	"stats/hedonic":    {"stats/num", "stats/linear", "stats/robust", "stats/outlier"},
 	"stats/market":     {"stats/num", "stats/linear"},
+	"stats/pool":       {"stats/num"},
+	"stats/standings":  {"stats/num"},
+	"stats/experiment": {"stats/num"},
 	// What the tests of the numerics share.
 	"stats/internal/testhelp": {},
 }
 
 // analyses are the packages that answer a question about a log.
 var analyses = []string{
-	"stats/check", "stats/compare", "stats/drift", "stats/price",
+	"stats/check", "stats/slip", "stats/dates", "stats/changepoint", "stats/correct", "stats/compare", "stats/drift", "stats/price",
 	"stats/report", "stats/roundup", "stats/trend", "stats/coverage", "stats/card", "stats/latest",
 }
 

@@ -66,7 +66,7 @@ func yearShifts() []roundup.Shift {
 }
 
 func partChanges(n int) roundup.Reopened {
-	r := roundup.Reopened{Products: 30, Comparisons: 240, Chance: 12, LevelUsed: 0.05}
+	r := roundup.Reopened{Products: 30, Comparisons: 240, Chance: 12}
 	rng := rand.New(rand.NewPCG(3, 3))
 	for i := range n {
 		c := roundup.Change{Maker: makers()[i%8], Part: part(rng), Measure: []string{"can_mass", "can_gauge", "pleats"}[i%3],

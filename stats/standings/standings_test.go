@@ -1,34 +1,33 @@
-package roundup
+package standings
 
 import (
 	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
 )
 
 // ranked draws a bench of products with the given true values, opened n times
 // each, and returns what a table sees.
-func ranked(rng *rand.Rand, truth []float64, n int, sd float64) []standing {
-	s := make([]standing, len(truth))
+func ranked(rng *rand.Rand, truth []float64, n int, sd float64) []Estimate {
+	s := make([]Estimate, len(truth))
 	for i, v := range truth {
-		s[i] = standing{value: v + sd/math.Sqrt(float64(n))*rng.NormFloat64(), n: n}
+		s[i] = Estimate{Value: v + sd/math.Sqrt(float64(n))*rng.NormFloat64(), N: n}
 	}
 	return s
 }
 
 // normalNoise is a noise estimated from pairs of openings.
-func normalNoise(rng *rand.Rand, pairs int, sd float64) Noise {
-	b := &bench{year: 1}
-	values := make([]float64, 0, 2*pairs)
-	for k := range pairs {
-		b.products = append(b.products, product{openings: []int{2 * k, 2*k + 1}})
-		for j := range 2 {
-			b.rows = append(b.rows, opening{product: k, when: 0.1 * float64(j)})
-			values = append(values, sd*rng.NormFloat64())
-		}
+func normalNoise(rng *rand.Rand, pairs int, sd float64) (found, df float64) {
+	blocks := make([]num.Series, pairs)
+	for k := range blocks {
+		blocks[k] = num.Series{T: []float64{0, 0.1}, Y: []float64{sd * rng.NormFloat64(), sd * rng.NormFloat64()}}
 	}
-	return b.noiseOf(values, Noise{SD: math.NaN()})
+	s := panel.SuccessiveScatter(blocks)
+	return s.SD, s.DF
 }
 
 // trueRanks gives each value its best and worst true place (ties share).
@@ -50,7 +49,7 @@ func trueRanks(truth []float64) (best, worst []int) {
 
 // All ranges of a table hold together in at least 95 of 100 tables, whatever
 // the true values are drawn from.
-func TestRankRangesHold(t *testing.T) {
+func TestRangesHold(t *testing.T) {
 	if testing.Short() {
 		t.Skip("simulates many logs")
 	}
@@ -75,7 +74,8 @@ func TestRankRangesHold(t *testing.T) {
 			}
 			best, _ := trueRanks(truth)
 			s := ranked(rng, truth, 1+run%3, 1)
-			low, high := rankRanges(s, normalNoise(rng, 40, 1), 1000, rng)
+			sd, df := normalNoise(rng, 40, 1)
+			low, high := Ranges(s, sd, df, 1000, rng)
 			right := true
 			for i := range s {
 				width += high[i] - low[i] + 1
@@ -101,60 +101,32 @@ func TestRankRangesHold(t *testing.T) {
 	}
 }
 
-func TestRankRangesProperties(t *testing.T) {
-	noise := Noise{SD: 1, DF: 50}
-	far := []standing{{value: 0, n: 1}, {value: 100, n: 1}, {value: 50, n: 2}}
-	low, high := rankRanges(far, noise, 500, rand.New(rand.NewPCG(1, 1)))
+func TestRangesProperties(t *testing.T) {
+	const sd, df = 1, 50
+	far := []Estimate{{Value: 0, N: 1}, {Value: 100, N: 1}, {Value: 50, N: 2}}
+	low, high := Ranges(far, sd, df, 500, rand.New(rand.NewPCG(1, 1)))
 	if !slices.Equal(low, []int{3, 1, 2}) || !slices.Equal(high, []int{3, 1, 2}) {
 		t.Errorf("products far apart: ranges %v to %v", low, high)
 	}
-	low, high = rankRanges(far, Noise{SD: math.NaN()}, 500, rand.New(rand.NewPCG(1, 1)))
+	low, high = Ranges(far, math.NaN(), 0, 500, rand.New(rand.NewPCG(1, 1)))
 	if !slices.Equal(low, []int{1, 1, 1}) || !slices.Equal(high, []int{3, 3, 3}) {
 		t.Errorf("noise not known: ranges %v to %v, want every place open", low, high)
 	}
-	long := make([]standing, rankAll+40)
+	long := make([]Estimate, All+40)
 	for i := range long {
-		long[i] = standing{value: float64(i), n: 1}
+		long[i] = Estimate{Value: float64(i), N: 1}
 	}
-	low, _ = rankRanges(long, noise, 200, rand.New(rand.NewPCG(1, 1)))
+	low, _ = Ranges(long, sd, df, 200, rand.New(rand.NewPCG(1, 1)))
 	given := 0
 	for _, r := range low {
 		if r > 0 {
 			given++
 		}
 	}
-	if given != 2*rankEnds || low[len(low)-1] != 1 || low[len(low)/2] != 0 {
+	if given != 2*Ends || low[len(low)-1] != 1 || low[len(low)/2] != 0 {
 		t.Errorf("a long table: %d ranges, want those of the two ends", given)
 	}
-	if low, high := rankRanges(nil, noise, 200, rand.New(rand.NewPCG(1, 1))); len(low)+len(high) != 0 {
+	if low, high := Ranges(nil, sd, df, 200, rand.New(rand.NewPCG(1, 1))); len(low)+len(high) != 0 {
 		t.Error("no products, yet ranges")
-	}
-}
-
-func TestNoiseIgnoresDriftAndSteps(t *testing.T) {
-	rng := rand.New(rand.NewPCG(2, 9))
-	b := &bench{year: 3000}
-	var values []float64
-	for k := range 40 {
-		var p product
-		for j := range 5 {
-			p.openings = append(p.openings, len(values))
-			when := 2019 + 1.4*float64(j)
-			v := 0.006*rng.NormFloat64() + 0.02*(when-2019) // everybody's rise
-			if k < 4 && j >= 3 {
-				v -= 0.15 // a step in four parts
-			}
-			b.rows = append(b.rows, opening{product: k, when: when})
-			values = append(values, v)
-		}
-		b.products = append(b.products, p)
-	}
-	// The four steps count no more than three scales each: the noise errs a
-	// little to the cautious side.
-	if n := b.noiseOf(values, Noise{SD: math.NaN()}); n.SD < 0.0057 || n.SD > 0.0073 || n.Pairs != 160 {
-		t.Errorf("noise %.5f from %d pairs, planted 0.006", n.SD, n.Pairs)
-	}
-	if n := b.noiseOf(values, Noise{SD: 0.05, DF: 3}); n.SD != 0.05 {
-		t.Errorf("noise %.5f below what the bench repeats", n.SD)
 	}
 }

@@ -1,4 +1,9 @@
-package check
+// Package correct writes a copy of a log in which slips are put right.
+//
+// It carries out suggestions of a check in the text itself: the cells they name
+// are found by line and field, and every other byte stays as it is. It copies
+// CSV in UTF-8 or a one-byte encoding, and no workbooks.
+package correct
 
 import (
 	"bytes"
@@ -10,14 +15,17 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"pleatstat/stats/check"
+	"pleatstat/stats/slip"
 )
 
-// FormatError is returned by Fixed for a log it cannot copy cell by cell.
+// FormatError is returned by Copy for a log it cannot copy cell by cell.
 type FormatError struct{ Reason string }
 
 func (e *FormatError) Error() string { return e.Reason }
 
-// Fixed copies the text of a log from r to w with the sure suggestions of the
+// Copy copies the text of a log from r to w with the sure suggestions of the
 // given kinds carried out (no kinds = all of them), and returns those it
 // carried out, in order of line and column. Every byte outside the changed
 // cells stays as it is. A suggestion whose cell does not say what it found is
@@ -25,7 +33,7 @@ func (e *FormatError) Error() string { return e.Reason }
 //
 // It fails with *FormatError for workbooks and for text in UTF-16, and with
 // the errors of r and w.
-func Fixed(r io.Reader, w io.Writer, suggestions []Suggestion, kinds []Kind) ([]Suggestion, error) {
+func Copy(r io.Reader, w io.Writer, suggestions []check.Suggestion, kinds []slip.Kind) ([]check.Suggestion, error) {
 	data, err := io.ReadAll(r)
 	if err != nil {
 		return nil, err
@@ -36,14 +44,14 @@ func Fixed(r io.Reader, w io.Writer, suggestions []Suggestion, kinds []Kind) ([]
 	if bytes.IndexByte(data, 0) >= 0 {
 		return nil, &FormatError{"only text in UTF-8 or a one-byte encoding can be copied cell by cell; save the log as CSV in UTF-8 first"}
 	}
-	var wanted []Suggestion
+	var wanted []check.Suggestion
 	for _, s := range suggestions {
 		if s.Sure && (len(kinds) == 0 || slices.Contains(kinds, s.Kind)) {
 			wanted = append(wanted, s)
 		}
 	}
 	edits := find(data, wanted)
-	changed := make([]Suggestion, 0, len(edits))
+	changed := make([]check.Suggestion, 0, len(edits))
 	from := 0
 	for _, e := range edits {
 		if e.from < from {
@@ -68,12 +76,12 @@ func Fixed(r io.Reader, w io.Writer, suggestions []Suggestion, kinds []Kind) ([]
 type edit struct {
 	from, to int
 	text     string
-	of       Suggestion
+	of       check.Suggestion
 }
 
 // find locates the cells of the suggestions, at the separator under which most
 // of them say what was found.
-func find(data []byte, wanted []Suggestion) []edit {
+func find(data []byte, wanted []check.Suggestion) []edit {
 	text := slices.Clone(data)
 	for i, c := range text { // a CR alone ends a line too
 		if c == '\r' && (i+1 == len(text) || text[i+1] != '\n') {
@@ -92,8 +100,8 @@ func find(data []byte, wanted []Suggestion) []edit {
 
 type place struct{ line, column int }
 
-func findAt(text []byte, comma rune, wanted []Suggestion) []edit {
-	left := map[place]Suggestion{}
+func findAt(text []byte, comma rune, wanted []check.Suggestion) []edit {
+	left := map[place]check.Suggestion{}
 	for _, s := range wanted {
 		if _, twice := left[place{s.Line, s.Column}]; !twice {
 			left[place{s.Line, s.Column}] = s
@@ -127,7 +135,7 @@ func lineStarts(text []byte) []int {
 
 // walk steps through the records of text from byte from on, which starts the
 // given line, and takes the cells it finds out of left.
-func walk(text []byte, from, line int, comma rune, starts []int, left map[place]Suggestion) []edit {
+func walk(text []byte, from, line int, comma rune, starts []int, left map[place]check.Suggestion) []edit {
 	var out []edit
 	mark := 0
 	if from == 0 && bytes.HasPrefix(text, []byte("\xef\xbb\xbf")) {
@@ -164,7 +172,7 @@ func walk(text []byte, from, line int, comma rune, starts []int, left map[place]
 }
 
 // replace makes the edit of the cell that starts at byte begin.
-func replace(text []byte, begin int, comma rune, s Suggestion) (edit, bool) {
+func replace(text []byte, begin int, comma rune, s check.Suggestion) (edit, bool) {
 	quoted := `"` + strings.ReplaceAll(s.Found, `"`, `""`) + `"`
 	rest := text[begin:]
 	intended := s.Intended

@@ -1,4 +1,10 @@
-package roundup
+// Package standings gives estimates their places in a table, each with the range that
+// the data leave it.
+//
+// The true values are taken as drawn from one distribution, and the places are
+// those of draws from their posterior, so that all ranges of a table hold
+// together. Sources stand at Ranges.
+package standings
 
 import (
 	"math"
@@ -11,39 +17,35 @@ import (
 )
 
 const (
-	// rankAll products get a range each; of longer tables only the first and
-	// last rankEnds, which are what is told.
-	rankAll  = 250
-	rankEnds = 25
-	// rankWork bounds draws times products; fewestDrawn are drawn at least.
-	rankWork    = 1_000_000
+	// All products get a range each up to so many; of longer tables only the
+	// first and last Ends, which are what is told.
+	All  = 250
+	Ends = 25
+	// work bounds draws times products; fewestDrawn are drawn at least.
+	work        = 1_000_000
 	fewestDrawn = 400
-	rankBurnIn  = 200
+	burnIn      = 200
 	// valueTail is how far the true values of a table may lie from the bulk: the
 	// degrees of freedom of a Student's t, so that one very thick can does not
 	// pull its neighbours' places apart.
 	valueTail = 5.0
 	// drawnInside of the draws keep 0.95 of the tables right where the true
-	// values are skewed or in two groups, too (TestRankRangesHold; with 0.95 of
+	// values are skewed or in two groups, too (TestRangesHold; with 0.95 of
 	// the draws it was 0.93 and 0.90 there).
 	drawnInside = 0.97
 )
 
-// standing is one product's estimate before it gets a place.
-type standing struct {
-	value float64 // larger = nearer to place 1
-	n     int     // openings behind it
-	extra float64 // variance beyond that of the openings, in units of the noise's
+// Estimate is one product's estimate before it gets a place.
+type Estimate struct {
+	Value float64 // larger = nearer to place 1
+	N     int     // observations behind it, at least 1
+	Extra float64 // variance beyond that of the observations, in units of the noise's
 }
 
-// variance of the value, in units of the noise's.
-func (s standing) variance() float64 { return 1/float64(s.n) + s.extra }
+// Variance of the value, in units of the noise's.
+func (s Estimate) Variance() float64 { return 1/float64(s.N) + s.Extra }
 
-// apart is the standard deviation of a difference of two means, in units of the
-// noise.
-func apart(a, b standing) float64 { return math.Sqrt(a.variance() + b.variance()) }
-
-// rankRanges gives every product a range of places such that all of them
+// Ranges gives every product a range of places such that all of them
 // together hold with 95 %. Ranks of estimates are too spread out, and ranges
 // that guard every pair against the worst case too wide; so the true values are
 // taken as drawn from one distribution (a Student's t of unknown middle and
@@ -55,24 +57,26 @@ func apart(a, b standing) float64 { return math.Sqrt(a.variance() + b.variance()
 // drawnInside of the draws in all products at once (Besag, Green, Higdon and
 // Mengersen 1995, Statistical Science 10, 3–66, section 6.3).
 //
-// Where the noise is not known every place is open. 0 = not computed.
-func rankRanges(s []standing, n Noise, resamples int, rng *rand.Rand) (low, high []int) {
+// The noise has standard deviation sd, worth df degrees of freedom, on the scale
+// of the values; where it is not known (NaN or 0) every place is open. The result
+// has one entry a product, 1 = first; 0 = not computed.
+func Ranges(s []Estimate, sd, df float64, draws int, rng *rand.Rand) (low, high []int) {
 	p := len(s)
 	low, high = make([]int, p), make([]int, p)
 	if p == 0 {
 		return low, high
 	}
-	if !(n.SD > 0) || n.DF <= 0 {
+	if !(sd > 0) || df <= 0 {
 		for i := range s {
 			low[i], high[i] = 1, p
 		}
 		return low, high
 	}
 	which := wanted(s)
-	draws := max(fewestDrawn, min(resamples, rankWork/p))
+	draws = max(fewestDrawn, min(draws, work/p))
 	ranks := make([][]int32, draws) // by draw, of the products wanted
-	values := newPosterior(s, n, rng)
-	for range rankBurnIn {
+	values := newPosterior(s, sd, df, rng)
+	for range burnIn {
 		values.step()
 	}
 	order, place := num.AllRows(p), make([]int32, p)
@@ -140,35 +144,35 @@ func together(ranks [][]int32, products int) [][2]int32 {
 
 // posterior draws the true values of a table by Gibbs sampling.
 type posterior struct {
-	s               []standing
+	s               []Estimate
 	theta, weight   []float64 // the values; their weights in the mixture that a t is
 	middle, squared float64   // of their distribution, and its width squared
-	noise           Noise
+	sd, df          float64   // of the noise
 	spread          distuv.ChiSquared
 	rng             *rand.Rand
 }
 
-func newPosterior(s []standing, n Noise, rng *rand.Rand) *posterior {
-	p := &posterior{s: s, theta: make([]float64, len(s)), weight: make([]float64, len(s)), noise: n,
-		spread: distuv.ChiSquared{K: n.DF, Src: rng}, rng: rng}
+func newPosterior(s []Estimate, sd, df float64, rng *rand.Rand) *posterior {
+	p := &posterior{s: s, theta: make([]float64, len(s)), weight: make([]float64, len(s)), sd: sd, df: df,
+		spread: distuv.ChiSquared{K: df, Src: rng}, rng: rng}
 	for i, v := range s {
-		p.theta[i], p.weight[i] = v.value, 1
-		p.middle += v.value / float64(len(s))
+		p.theta[i], p.weight[i] = v.Value, 1
+		p.middle += v.Value / float64(len(s))
 	}
 	for _, v := range s {
-		p.squared += (v.value - p.middle) * (v.value - p.middle) / float64(len(s))
+		p.squared += (v.Value - p.middle) * (v.Value - p.middle) / float64(len(s))
 	}
-	p.squared = math.Max(p.squared, n.SD*n.SD)
+	p.squared = math.Max(p.squared, sd*sd)
 	return p
 }
 
 // step draws everything once more, each given the rest.
 func (p *posterior) step() {
-	noise := p.noise.SD * p.noise.SD * p.noise.DF / p.spread.Rand()
+	noise := p.sd * p.sd * p.df / p.spread.Rand()
 	sum, weights, squares := 0.0, 0.0, 0.0
 	for i, s := range p.s {
-		own, shared := 1/(noise*s.variance()), p.weight[i]/p.squared
-		p.theta[i] = (own*s.value+shared*p.middle)/(own+shared) + p.rng.NormFloat64()/math.Sqrt(own+shared)
+		own, shared := 1/(noise*s.Variance()), p.weight[i]/p.squared
+		p.theta[i] = (own*s.Value+shared*p.middle)/(own+shared) + p.rng.NormFloat64()/math.Sqrt(own+shared)
 		d := p.theta[i] - p.middle
 		p.weight[i] = distuv.Gamma{Alpha: (valueTail + 1) / 2, Beta: (valueTail + d*d/p.squared) / 2, Src: p.rng}.Rand()
 		sum += p.weight[i] * p.theta[i]
@@ -183,11 +187,11 @@ func (p *posterior) step() {
 }
 
 // wanted lists the products that get a range: all, or the two ends.
-func wanted(s []standing) []int {
+func wanted(s []Estimate) []int {
 	order := num.AllRows(len(s))
-	if len(s) <= rankAll {
+	if len(s) <= All {
 		return order
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return num.Compare(s[b].value, s[a].value) })
-	return slices.Concat(order[:rankEnds], order[len(order)-rankEnds:])
+	slices.SortStableFunc(order, func(a, b int) int { return num.Compare(s[b].Value, s[a].Value) })
+	return slices.Concat(order[:Ends], order[len(order)-Ends:])
 }

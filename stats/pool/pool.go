@@ -1,4 +1,12 @@
-package roundup
+// Package pool moves the means of groups towards their common mean, the more the
+// less each is known (partial pooling), and says how much the groups differ
+// beyond what their own scatter explains.
+//
+// The model is a one-way layout with random groups: a group's true mean is drawn
+// about a common one with a variance between groups, its estimate about the true
+// mean with a variance of its own, given (Means) or estimated from the scatter of
+// the groups' members (Compare). Sources stand at Means.
+package pool
 
 import (
 	"math"
@@ -19,18 +27,18 @@ type Pooled struct {
 	Weight float64 // share of Mean that is the group's own, 0..1
 }
 
-// Pooling is what Pool finds.
-type Pooling struct {
+// Result is what Means finds.
+type Result struct {
 	Groups  []Pooled
 	Mean    float64 // precision-weighted mean of the groups
 	Between float64 // variance between groups beyond their own
 	Q       float64 // sum of squares about the mean weighted without Between (DerSimonian and Laird 1986); chi-squared on k-1 without differences
 }
 
-// fewestGroups can be pooled: the factor (k-3)/(k-1) leaves nothing below four.
-const fewestGroups = 4
+// Fewest groups can be pooled: the factor (k-3)/(k-1) leaves nothing below four.
+const Fewest = 4
 
-// Pool moves the means of k groups towards their common mean, the more the
+// Means moves the means of k groups towards their common mean, the more the
 // less each is known: parametric empirical Bayes of Morris (1983), Journal of
 // the American Statistical Association 78, 47–55, section 5, with the variance
 // between groups of Paule and Mandel (1982), Journal of Research of the
@@ -41,22 +49,22 @@ const fewestGroups = 4
 //
 // Errors: *num.TooFewError below four groups; *num.DomainError for a
 // variance that is not positive; *num.NonFiniteError.
-func Pool(groups []Group) (Pooling, error) {
+func Means(groups []Group) (Result, error) {
 	k := len(groups)
-	if k < fewestGroups {
-		return Pooling{}, &num.TooFewError{What: "groups", Have: k, Need: fewestGroups}
+	if k < Fewest {
+		return Result{}, &num.TooFewError{What: "groups", Have: k, Need: Fewest}
 	}
 	for i, g := range groups {
 		if math.IsNaN(g.Mean) || math.IsInf(g.Mean, 0) {
-			return Pooling{}, &num.NonFiniteError{Column: "mean", Row: i}
+			return Result{}, &num.NonFiniteError{Column: "mean", Row: i}
 		}
 		if !(g.Variance > 0) || math.IsInf(g.Variance, 0) {
-			return Pooling{}, &num.DomainError{Name: "variance", Value: g.Variance, Want: "positive"}
+			return Result{}, &num.DomainError{Name: "variance", Value: g.Variance, Want: "positive"}
 		}
 	}
-	var p Pooling
+	var p Result
 	_, p.Q = spread(groups, 0)
-	p.Between = PauleMandel(groups)
+	p.Between = betweenGroups(groups)
 	p.Mean, _ = spread(groups, p.Between)
 	shrunk := float64(k-3) / float64(k-1)
 	var weights, variances float64
@@ -93,10 +101,10 @@ func spread(groups []Group, between float64) (mean, squares float64) {
 	return mean, squares
 }
 
-// PauleMandel is the variance between groups at which the weighted sum of
+// betweenGroups is the variance between groups at which the weighted sum of
 // squares equals its expectation k-1 (Paule and Mandel 1982); 0 where the
 // groups differ less than their own variances explain.
-func PauleMandel(groups []Group) float64 {
+func betweenGroups(groups []Group) float64 {
 	want := float64(len(groups) - 1)
 	if _, q := spread(groups, 0); q <= want {
 		return 0

@@ -1,4 +1,4 @@
-package check
+package correct
 
 import (
 	"bytes"
@@ -8,25 +8,27 @@ import (
 	"testing"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/check"
+	"pleatstat/stats/slip"
 )
 
-func fixed(t *testing.T, text string, suggestions []Suggestion, kinds ...Kind) (string, []Suggestion) {
+func fixed(t *testing.T, text string, suggestions []check.Suggestion, kinds ...slip.Kind) (string, []check.Suggestion) {
 	t.Helper()
 	var out bytes.Buffer
-	changed, err := Fixed(strings.NewReader(text), &out, suggestions, kinds)
+	changed, err := Copy(strings.NewReader(text), &out, suggestions, kinds)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return out.String(), changed
 }
 
-func TestFixedKeepsEveryOtherByte(t *testing.T) {
-	sure := func(line, column int, found, intended string) Suggestion {
-		return Suggestion{Line: line, Column: column, Found: found, Intended: intended, Kind: DecimalSlip, Sure: true}
+func TestCopyKeepsEveryOtherByte(t *testing.T) {
+	sure := func(line, column int, found, intended string) check.Suggestion {
+		return check.Suggestion{Line: line, Column: column, Found: found, Intended: intended, Kind: slip.Decimal, Sure: true}
 	}
 	for _, c := range []struct {
 		name, text, want string
-		s                Suggestion
+		s                check.Suggestion
 	}{
 		{"plain", "a,b\n1,4.1\n2,5\n", "a,b\n1,0.41\n2,5\n", sure(2, 2, "4.1", "0.41")},
 		{"byte order mark and CRLF", "\xef\xbb\xbfa,b\r\n4.1,x\r\n", "\xef\xbb\xbfa,b\r\n0.41,x\r\n", sure(2, 1, "4.1", "0.41")},
@@ -45,7 +47,7 @@ func TestFixedKeepsEveryOtherByte(t *testing.T) {
 		{"not there", "a,b\n1,4.1\n", "a,b\n1,4.1\n", sure(9, 2, "4.1", "0.41")},
 		{"one-byte encoding", "a,b\n\xe9,4.1\n", "a,b\n\xe9,0.41\n", sure(2, 2, "4.1", "0.41")},
 	} {
-		got, changed := fixed(t, c.text, []Suggestion{c.s})
+		got, changed := fixed(t, c.text, []check.Suggestion{c.s})
 		if got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
@@ -55,13 +57,13 @@ func TestFixedKeepsEveryOtherByte(t *testing.T) {
 	}
 }
 
-func TestFixedKinds(t *testing.T) {
+func TestKinds(t *testing.T) {
 	text := "a,b\n4.1,33.5\n"
-	all := []Suggestion{
-		{Line: 2, Column: 1, Found: "4.1", Intended: "0.41", Kind: DecimalSlip, Sure: true},
-		{Line: 2, Column: 2, Found: "33.5", Intended: "33.5 mm", Kind: UnitSlip, Sure: true},
+	all := []check.Suggestion{
+		{Line: 2, Column: 1, Found: "4.1", Intended: "0.41", Kind: slip.Decimal, Sure: true},
+		{Line: 2, Column: 2, Found: "33.5", Intended: "33.5 mm", Kind: slip.Unit, Sure: true},
 	}
-	if got, _ := fixed(t, text, all, UnitSlip); got != "a,b\n4.1,33.5 mm\n" {
+	if got, _ := fixed(t, text, all, slip.Unit); got != "a,b\n4.1,33.5 mm\n" {
 		t.Errorf("units only: %q", got)
 	}
 	if got, _ := fixed(t, text, all); got != "a,b\n0.41,33.5 mm\n" {
@@ -73,10 +75,10 @@ func TestFixedKinds(t *testing.T) {
 	}
 }
 
-func TestFixedRefuses(t *testing.T) {
+func TestRefuses(t *testing.T) {
 	for _, text := range []string{"PK\x03\x04", "\xff\xfea\x00,\x00"} {
 		var format *FormatError
-		if _, err := Fixed(strings.NewReader(text), &bytes.Buffer{}, nil, nil); !errors.As(err, &format) {
+		if _, err := Copy(strings.NewReader(text), &bytes.Buffer{}, nil, nil); !errors.As(err, &format) {
 			t.Errorf("%q: %v", text, err)
 		}
 	}
@@ -93,12 +95,23 @@ func (w *failing) Write(p []byte) (int, error) {
 }
 
 // The demo log, fixed, is sound: only the cells of the slips differ.
-func TestFixedDemo(t *testing.T) {
-	text, err := os.ReadFile(demoLog)
+func TestDemo(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/demo/harbour.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := run(t, readDemo(t))
+	run := func(text string) *check.Result {
+		log, err := dataset.Read(strings.NewReader(text), "harbour.csv", dataset.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := check.Run(log, check.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	r := run(string(text))
 	got, changed := fixed(t, string(text), r.Suggestions)
 	if len(changed) != len(r.Suggestions) {
 		t.Errorf("carried out %d of %d", len(changed), len(r.Suggestions))
@@ -113,28 +126,28 @@ func TestFixedDemo(t *testing.T) {
 			t.Errorf("line %d: %q became %q", i+1, was[i], is[i])
 		}
 	}
-	again := run(t, read(t, got))
+	again := run(got)
 	for _, p := range again.Problems {
 		if p.Severity != dataset.Note {
 			t.Errorf("still there: %+v", p)
 		}
 	}
 	for room := range 3 {
-		if _, err := Fixed(bytes.NewReader(text), &failing{left: room * len(text) / 3}, r.Suggestions, nil); err == nil {
+		if _, err := Copy(bytes.NewReader(text), &failing{left: room * len(text) / 3}, r.Suggestions, nil); err == nil {
 			t.Error("a full disk went unnoticed")
 		}
 	}
 }
 
-// FuzzFixed: whatever the text, bytes outside the named cell stay.
-func FuzzFixed(f *testing.F) {
+// FuzzCopy: whatever the text, bytes outside the named cell stay.
+func FuzzCopy(f *testing.F) {
 	f.Add("a,b\n1,4.1\n", 2, 2, "4.1", "0.41")
 	f.Add("a;b\r\n\"x\ny\";4,1\r\n", 3, 2, "4,1", "0,41")
 	f.Add("\xef\xbb\xbf4.1,\"\n", 1, 1, "4.1", "33.5 mm")
 	f.Fuzz(func(t *testing.T, text string, line, column int, found, intended string) {
 		var out bytes.Buffer
-		s := Suggestion{Line: line, Column: column, Found: found, Intended: intended, Kind: UnitSlip, Sure: true}
-		changed, err := Fixed(strings.NewReader(text), &out, []Suggestion{s}, nil)
+		s := check.Suggestion{Line: line, Column: column, Found: found, Intended: intended, Kind: slip.Unit, Sure: true}
+		changed, err := Copy(strings.NewReader(text), &out, []check.Suggestion{s}, nil)
 		if err != nil {
 			return
 		}

@@ -1,4 +1,13 @@
-package check
+// Package dates finds the dates of openings that cannot be right: openings in
+// the future, decades before all others, before the part was made, or far out of
+// the order that the log is kept in.
+//
+// The first two cannot be, and such an opening counts as undated; the others are
+// doubtful. A log is in order where hardly a row has to be left out for the dates
+// of the rest not to go back. Where the year alone makes a row stray, the year
+// that fits between its neighbours is named. Blank dates and dates of which only
+// the month or the year is known are given the room that they leave.
+package dates
 
 import (
 	"cmp"
@@ -21,38 +30,77 @@ const (
 	// StrayYears is how far out of order a row has to be, in years: weeks late
 	// is a row entered later.
 	StrayYears = 0.25
+
+	// fewestDates: the order of fewer dates says nothing of how a log is kept.
+	fewestDates = 8
 )
 
-// dates reports openings in the future, before the part was made, and far out
-// of the order the log is kept in.
-func dates(t *table, f *findings, today time.Time) {
-	if t.opened == nil {
-		return
+// Doubt is what is wrong with the date of one row, whatever there is to say.
+type Doubt struct {
+	Row      int
+	Message  string
+	Aside    bool   // the date cannot be: the opening counts as undated
+	Intended string // as it could be written into the cell; "" = cannot be told
+	Why      string // of Intended
+}
+
+// Doubts lists the dates that cannot be right, each row once. Openings after
+// today are in the future; zero means that none are. A log without dates has
+// none.
+func Doubts(log *dataset.Log, today time.Time) []Doubt {
+	c := check{log: log, opened: log.Floats("opened"), at: map[int]int{}}
+	if c.opened == nil {
+		return nil
 	}
 	now := math.Inf(1)
 	if !today.IsZero() {
 		now = decimalYear(today)
 	}
-	for i, at := range t.opened {
-		if at-t.room(i) > now+1.5/365 { // a day's grace for time zones
-			f.date(i, "lies after today, "+today.Format(time.DateOnly)+"; the opening counts as undated")
-			f.aside(i, "opened")
+	for i, at := range c.opened {
+		if at-c.room(i) > now+1.5/365 { // a day's grace for time zones
+			c.doubt(i, "lies after today, "+today.Format(time.DateOnly)+"; the opening counts as undated").Aside = true
 		}
 	}
-	for _, i := range longBefore(t.opened, now) {
-		f.date(i, fmt.Sprintf("lies %d years and more before all others; the opening counts as undated", longGap))
-		f.aside(i, "opened")
+	for _, i := range longBefore(c.opened, now) {
+		c.doubt(i, fmt.Sprintf("lies %d years and more before all others; the opening counts as undated", longGap)).Aside = true
 	}
-	madeLater(t, f)
+	c.madeLater()
 	if math.IsInf(now, 1) { // the log ends with its last date
 		now = 0
-		for _, at := range t.opened {
+		for _, at := range c.opened {
 			if at > now { // never for NaN
 				now = at
 			}
 		}
 	}
-	stray(t, f, now)
+	c.stray(now)
+	return c.found
+}
+
+// check gathers the doubts about a log's dates.
+type check struct {
+	log    *dataset.Log
+	opened []float64 // decimal year
+	found  []Doubt
+	at     map[int]int // by row: where its doubt stands in found
+}
+
+// doubt says what is wrong with the date of row i, behind what was said already.
+func (c *check) doubt(i int, message string) *Doubt {
+	k, told := c.at[i]
+	if told {
+		c.found[k].Message += "; " + message
+	} else {
+		k = len(c.found)
+		c.at[i], c.found = k, append(c.found, Doubt{Row: i, Message: message})
+	}
+	return &c.found[k]
+}
+
+// aside says whether the date of row i cannot be.
+func (c *check) aside(i int) bool {
+	k, told := c.at[i]
+	return told && c.found[k].Aside
 }
 
 const (
@@ -84,22 +132,9 @@ func longBefore(opened []float64, now float64) []int {
 	return nil
 }
 
-// date reports what is wrong with the date of row i: once, whatever there is to say.
-func (f *findings) date(i int, message string) {
-	if k, told := f.dated[i]; told {
-		f.problems[k].Message += "; " + message
-		return
-	}
-	f.at(i, "opened", dataset.Doubtful, message)
-	if f.dated == nil {
-		f.dated = map[int]int{}
-	}
-	f.dated[i] = len(f.problems) - 1
-}
-
 // room is how far from its middle the date of row i can lie, in years.
-func (t *table) room(i int) float64 {
-	switch t.log.Precision(i) {
+func (c *check) room(i int) float64 {
+	switch c.log.Precision(i) {
 	case "year":
 		return 0.5
 	case "month":
@@ -116,70 +151,71 @@ func decimalYear(d time.Time) float64 {
 }
 
 // madeLater reports openings before the date stamped on the part.
-func madeLater(t *table, f *findings) {
-	if t.log.Floats("made") == nil {
+func (c *check) madeLater() {
+	if c.log.Floats("made") == nil {
 		return
 	}
-	for i, opened := range t.opened {
-		if made, _, ok := t.log.Made(i); ok && opened+t.room(i)+dataset.MadeGrace < made {
-			f.date(i, fmt.Sprintf("lies before the part was made (date code %s)", t.log.Word(i, "date_code")))
+	for i, opened := range c.opened {
+		if made, _, ok := c.log.Made(i); ok && opened+c.room(i)+dataset.MadeGrace < made {
+			c.doubt(i, fmt.Sprintf("lies before the part was made (date code %s)", c.log.Word(i, "date_code")))
 		}
 	}
 }
 
 // stray reports rows far out of order in a log that is otherwise in order. A date
 // that cannot be says nothing of its neighbours, but they may say what was meant.
-func stray(t *table, f *findings, now float64) {
+func (c *check) stray(now float64) {
 	var rows, sound []int
-	for i, at := range t.opened {
-		if at == at && t.log.Precision(i) == "day" {
+	for i, at := range c.opened {
+		if at == at && c.log.Precision(i) == "day" {
 			rows = append(rows, i)
-			if !f.setAside[dataset.CellRef{Row: i, Column: "opened"}] {
+			if !c.aside(i) {
 				sound = append(sound, i)
 			}
 		}
 	}
-	kept := inOrder(t.opened, sound)
-	if out := len(sound) - len(kept); len(sound) < enough || float64(out) > max(1, StrayShare*float64(len(sound))) {
+	kept := inOrder(c.opened, sound)
+	if out := len(sound) - len(kept); len(sound) < fewestDates || float64(out) > max(1, StrayShare*float64(len(sound))) {
 		return
 	}
 	for k, place := range kept {
 		kept[k] = sound[place]
 	}
 	for _, i := range rows {
-		at := t.opened[i]
+		at := c.opened[i]
 		after, found := slices.BinarySearch(kept, i)
 		if found {
 			continue
 		}
 		low, high := math.Inf(-1), now
 		if after > 0 {
-			low = t.opened[kept[after-1]]
+			low = c.opened[kept[after-1]]
 		}
 		if after < len(kept) {
-			high = t.opened[kept[after]]
+			high = c.opened[kept[after]]
 		}
 		if at > low-StrayYears && at < high+StrayYears {
 			continue
 		}
-		reportStray(t, f, i, at, low, high)
+		c.reportStray(i, at, low, high)
 	}
 }
 
-func reportStray(t *table, f *findings, i int, at, low, high float64) {
+func (c *check) reportStray(i int, at, low, high float64) {
 	why := "the rows around it were opened " + span(low, high)
-	cell, _ := t.log.Cell(i, "opened")
+	cell, _ := c.log.Cell(i, "opened")
 	year := strconv.Itoa(int(at))
 	for y := int(math.Floor(max(low, high-2))); y <= int(high); y++ {
 		moved := at + float64(y-int(at))
 		if y != int(at) && moved >= low && moved <= high && strings.Count(cell.Text, year) == 1 {
 			intended := strings.Replace(cell.Text, year, strconv.Itoa(y), 1)
-			f.date(i, why+"; "+intended+" fits")
-			f.suggest(i, "opened", intended, why+"; "+intended+" fits", DateSlip, false)
+			why += "; " + intended + " fits"
+			d := c.doubt(i, why)
+			d.Intended, d.Why = intended, why
 			return
 		}
 	}
-	f.date(i, why)
+	c.doubt(i, why)
 }
 
 func span(low, high float64) string {

@@ -1,4 +1,4 @@
-package roundup
+package pool
 
 import (
 	"errors"
@@ -22,7 +22,7 @@ var batting = []struct{ first, moved float64 }{
 	{.222, .256}, {.222, .256}, {.222, .256}, {.200, .251}, {.178, .247}, {.156, .242},
 }
 
-func TestPoolIsJamesSteinWithEqualVariances(t *testing.T) {
+func TestMeansIsJamesSteinWithEqualVariances(t *testing.T) {
 	var mean float64
 	for _, p := range batting {
 		mean += p.first / float64(len(batting))
@@ -32,7 +32,7 @@ func TestPoolIsJamesSteinWithEqualVariances(t *testing.T) {
 	for _, p := range batting {
 		groups = append(groups, Group{Mean: p.first, Variance: variance})
 	}
-	got, err := Pool(groups)
+	got, err := Means(groups)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,7 +64,7 @@ func TestPauleMandelOnPublishedTrials(t *testing.T) {
 		n1, n2 := v[0]+v[1], v[2]+v[3]
 		groups = append(groups, Group{Mean: math.Log(v[0] / n1 / (v[2] / n2)), Variance: 1/v[0] - 1/n1 + 1/v[2] - 1/n2})
 	}
-	if got := PauleMandel(groups); math.Abs(got-.3181) > 5e-5 {
+	if got := betweenGroups(groups); math.Abs(got-.3181) > 5e-5 {
 		t.Errorf("variance between trials %.5f, published 0.3181", got)
 	}
 	// The moment estimate of DerSimonian and Laird, by hand from the same sum of
@@ -89,7 +89,7 @@ func TestPoolProperties(t *testing.T) {
 		for i := range groups {
 			groups[i] = Group{Mean: rng.NormFloat64(), Variance: 0.05 + rng.Float64()}
 		}
-		p, err := Pool(groups)
+		p, err := Means(groups)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -97,7 +97,7 @@ func TestPoolProperties(t *testing.T) {
 		for i, g := range groups {
 			moved[i] = Group{Mean: 3*g.Mean - 7, Variance: 9 * g.Variance}
 		}
-		q, err := Pool(moved)
+		q, err := Means(moved)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -121,15 +121,15 @@ func TestPoolProperties(t *testing.T) {
 func TestPoolErrors(t *testing.T) {
 	ok := Group{Mean: 1, Variance: 1}
 	var few *num.TooFewError
-	if _, err := Pool([]Group{ok, ok, ok}); !errors.As(err, &few) || few.Need != 4 {
+	if _, err := Means([]Group{ok, ok, ok}); !errors.As(err, &few) || few.Need != 4 {
 		t.Errorf("three groups: %v", err)
 	}
 	var domain *num.DomainError
-	if _, err := Pool([]Group{ok, ok, ok, {Mean: 1}}); !errors.As(err, &domain) {
+	if _, err := Means([]Group{ok, ok, ok, {Mean: 1}}); !errors.As(err, &domain) {
 		t.Errorf("variance 0: %v", err)
 	}
 	var nonFinite *num.NonFiniteError
-	if _, err := Pool([]Group{ok, ok, ok, {Mean: math.NaN(), Variance: 1}}); !errors.As(err, &nonFinite) {
+	if _, err := Means([]Group{ok, ok, ok, {Mean: math.NaN(), Variance: 1}}); !errors.As(err, &nonFinite) {
 		t.Errorf("NaN: %v", err)
 	}
 }
@@ -149,7 +149,7 @@ func TestPooledRangesHold(t *testing.T) {
 				v := 0.2 + 1.6*float64(i)/(k-1)
 				groups[i] = Group{Mean: truth[i] + math.Sqrt(v)*rng.NormFloat64(), Variance: v}
 			}
-			p, err := Pool(groups)
+			p, err := Means(groups)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -1,4 +1,4 @@
-package roundup
+package experiment
 
 import (
 	"math"
@@ -13,32 +13,32 @@ import (
 func TestPriceGainAgainstMatrices(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
 	for range 50 {
-		d := &design{between: 0.02, within: 0.001, sums: map[string]float64{}}
+		d := &Design{Between: 0.02, Within: 0.001}
 		var sizes []float64
 		for range 5 + rng.IntN(20) {
-			c := candidate{size: 6 + rng.NormFloat64()/3, priced: rng.IntN(4)}
-			d.parts = append(d.parts, c)
-			d.line.add(c.size, d.weight(c.priced))
-			sizes = append(sizes, c.size)
+			c := Product{X: 6 + rng.NormFloat64()/3, N: rng.IntN(4)}
+			d.Products = append(d.Products, c)
+			d.line.add(c.X, d.weight(c.N))
+			sizes = append(sizes, c.X)
 		}
-		d.parts[0].priced, d.parts[1].priced = 1, 2
+		d.Products[0].N, d.Products[1].N = 1, 2
 		d.line = weighted{}
-		for _, c := range d.parts {
-			d.line.add(c.size, d.weight(c.priced))
+		for _, c := range d.Products {
+			d.line.add(c.X, d.weight(c.N))
 		}
 		d.over = momentsOf(sizes)
 		inverse := func(more int) *mat.Dense {
 			var m mat.Dense
 			m.CloneFrom(mat.NewDense(2, 2, nil))
-			for k, c := range d.parts {
-				w := d.weight(c.priced)
+			for k, c := range d.Products {
+				w := d.weight(c.N)
 				if k == more {
-					w = d.weight(c.priced + 1)
+					w = d.weight(c.N + 1)
 				}
 				m.Set(0, 0, m.At(0, 0)+w)
-				m.Set(0, 1, m.At(0, 1)+w*c.size)
-				m.Set(1, 0, m.At(1, 0)+w*c.size)
-				m.Set(1, 1, m.At(1, 1)+w*c.size*c.size)
+				m.Set(0, 1, m.At(0, 1)+w*c.X)
+				m.Set(1, 0, m.At(1, 0)+w*c.X)
+				m.Set(1, 1, m.At(1, 1)+w*c.X*c.X)
 			}
 			var inv mat.Dense
 			if err := inv.Inverse(&m); err != nil {
@@ -57,19 +57,19 @@ func TestPriceGainAgainstMatrices(t *testing.T) {
 			return sum
 		}
 		before := inverse(-1)
-		for k, c := range d.parts {
+		for k, c := range d.Products {
 			want := 1 - mean(inverse(k))/mean(before)
-			got := d.gain(k, 1).PriceGain
+			got := d.gain(k, 1).Line
 			if math.Abs(got-want) > 1e-7 {
 				t.Fatalf("product %d: gain %.9f, by matrices %.9f", k, got, want)
 			}
-			dw := d.weight(c.priced+1) - d.weight(c.priced)
+			dw := d.weight(c.N+1) - d.weight(c.N)
 			var mam float64
 			for _, x := range sizes {
-				q := quadratic(before, c.size, x)
+				q := quadratic(before, c.X, x)
 				mam += q * q / float64(len(sizes))
 			}
-			closed := dw * mam / (1 + dw*quadratic(before, c.size, c.size)) / mean(before)
+			closed := dw * mam / (1 + dw*quadratic(before, c.X, c.X)) / mean(before)
 			if math.Abs(got-closed) > 1e-7 {
 				t.Fatalf("product %d: gain %.9f, closed form %.9f", k, got, closed)
 			}
@@ -86,16 +86,12 @@ func TestDateGain(t *testing.T) {
 		for i := range dates {
 			dates[i] = 2018 + 8*rng.Float64()
 		}
-		b := &bench{year: 3000}
-		values := make([]float64, len(dates)+1)
-		var p product
-		for i, at := range append(dates, 2027.5) {
-			p.openings = append(p.openings, i)
-			b.rows = append(b.rows, opening{when: at})
+		var with Dates
+		for _, at := range dates {
+			with.Add(at)
 		}
-		with := b.datesOf(p, values)
-		p.openings = p.openings[:len(dates)]
-		without := b.datesOf(p, values)
+		without := with
+		with.Add(2027.5)
 		if got := without.adds(2027.5); math.Abs(without.squares+got-with.squares) > 1e-8 {
 			t.Fatalf("adds %.6f, recomputed %.6f", got, with.squares-without.squares)
 		}
@@ -103,13 +99,13 @@ func TestDateGain(t *testing.T) {
 }
 
 func TestUnmeasuredPartsTeachMoreAboutPrices(t *testing.T) {
-	d := &design{between: 0.02, within: 0.001, sums: map[string]float64{}}
+	d := &Design{Between: 0.02, Within: 0.001}
 	for k := range 12 {
-		d.parts = append(d.parts, candidate{size: 6 + float64(k%6)/10, priced: 3 * (k % 2)})
-		d.line.add(d.parts[k].size, d.weight(d.parts[k].priced))
+		d.Products = append(d.Products, Product{X: 6 + float64(k%6)/10, N: 3 * (k % 2)})
+		d.line.add(d.Products[k].X, d.weight(d.Products[k].N))
 	}
 	d.over = moments{mean: 6.25, square: 0.03}
-	if never, often := d.gain(0, 1).PriceGain, d.gain(1, 1).PriceGain; !(never > 10*often) {
+	if never, often := d.gain(0, 1).Line, d.gain(1, 1).Line; !(never > 10*often) {
 		t.Errorf("a part never priced gains %.4f, one priced three times %.4f", never, often)
 	}
 }

@@ -1,4 +1,4 @@
-package check
+package changepoint_test
 
 import (
 	"fmt"
@@ -6,9 +6,11 @@ import (
 	"testing"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/changepoint"
+	"pleatstat/stats/check"
 )
 
-// twoParts is a log of a part that stays (L 1) and of one (SK 1) whose readings
+// changedLog is a log of a part that stays (L 1) and of one (SK 1) whose readings
 // are those of then up to row from, and those of now after it.
 func changedLog(n, from, to int, then, now [6]float64) string {
 	var b strings.Builder
@@ -23,6 +25,35 @@ func changedLog(n, from, to int, then, now [6]float64) string {
 		fmt.Fprintf(&b, "%d-06-01,Lowmere,L 1,60,0.45,190.0,38.0,80.0,50.0\n", 2015+i)
 	}
 	return b.String()
+}
+
+func read(t *testing.T, text string) *dataset.Log {
+	t.Helper()
+	log, err := dataset.Read(strings.NewReader(text), "bench.csv", dataset.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return log
+}
+
+// changes finds those of a log as it was read.
+func changes(log *dataset.Log) []changepoint.Change {
+	products := make([][]int, log.Products())
+	for i := range log.Rows() {
+		products[log.Product(i)] = append(products[log.Product(i)], i)
+	}
+	found, _ := changepoint.Find(log, log.Floats, products)
+	return found
+}
+
+// run checks a log for slips as well.
+func run(t *testing.T, log *dataset.Log) *check.Result {
+	t.Helper()
+	r, err := check.Run(log, check.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
 }
 
 var then, now = [6]float64{66, 0.47, 205, 42, 92, 52}, [6]float64{58, 0.41, 182, 36, 80, 52}
@@ -75,8 +106,7 @@ func TestChangeThresholds(t *testing.T) {
 		"below the factor":         {with(map[int]float64{2: 2.0*0.97 - 1, 3: 2.0*0.97 - 1, 4: 2.0*0.97 - 1}), true},
 		"beyond the factor, slips": {with(map[int]float64{2: 2.0*1.03 - 1, 3: 2.0*1.03 - 1, 4: 2.0*1.03 - 1}), false},
 	} {
-		tab := newTable(read(t, changedLog(8, 5, 8, then, c.now)))
-		if got := changes(tab); (len(got) == 1) != c.changed {
+		if got := changes(read(t, changedLog(8, 5, 8, then, c.now))); (len(got) == 1) != c.changed {
 			t.Errorf("%s: %+v", name, got)
 		}
 	}
@@ -89,45 +119,7 @@ func TestChangeThresholds(t *testing.T) {
 		}
 		text += fmt.Sprintf("%d-01-05,Skerrow,SK 1,%.0f,%.0f,%.1f\n", 2018+i, 60*k, 1200*k, 12*k)
 	}
-	if got := changes(newTable(read(t, text))); len(got) != 0 {
+	if got := changes(read(t, text)); len(got) != 0 {
 		t.Errorf("one group: %+v", got)
-	}
-}
-
-// A mass beyond the part's history is doubtful where its other masses have not
-// moved with it, and not where they have.
-func TestMassBeyondHistory(t *testing.T) {
-	log := func(total, element float64) *Result {
-		text := "opened,maker,part,total_mass_g,element_mass_g,can_mass_g,base_plate_mass_g\n"
-		for i := range 5 {
-			text += fmt.Sprintf("%d-01-05,Skerrow,SK 1,%.1f,%.1f,92.%d,52.%d\n", 2018+i, 205+0.3*float64(i), 42+0.1*float64(i), i, i)
-		}
-		return run(t, read(t, text+fmt.Sprintf("2024-01-05,Skerrow,SK 1,%.1f,%.1f,92.2,52.1\n", total, element)))
-	}
-	for _, c := range []struct {
-		name           string
-		total, element float64
-		column         string
-	}{
-		{"as ever", 205.4, 42.2, ""},
-		{"the whole alone", 238, 42.2, "total_mass"},
-		{"the element alone", 205.4, 53.3, "element_mass"},
-		{"both, a heavier element", 216.5, 53.3, ""},
-		{"the whole, within the bench", 215, 42.2, ""},
-	} {
-		r := log(c.total, c.element)
-		doubtful := ""
-		for _, d := range r.Doubted {
-			doubtful = d.Column
-			if d.Row != 5 {
-				t.Errorf("%s: %+v", c.name, d)
-			}
-		}
-		if doubtful != c.column {
-			t.Errorf("%s: doubted %q, want %q: %+v", c.name, doubtful, c.column, r.Problems)
-		}
-		if c.column != "" && (len(r.Problems) != 1 || r.Problems[0].Severity != dataset.Doubtful || len(r.SetAside) != 0) {
-			t.Errorf("%s: %+v", c.name, r.Problems)
-		}
 	}
 }
