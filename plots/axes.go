@@ -201,3 +201,13 @@ func along(a plot.Axis, from, to vg.Length) func(v float64) vg.Length {
 	scale := float64(to-from) / (a.Max - a.Min)
 	return func(v float64) vg.Length { return from + vg.Length((v-a.Min)*scale) }
 }
+
+// finite reports whether all values are numbers that an axis can show.
+func finite(xs ...float64) bool {
+	for _, x := range xs {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
+			return false
+		}
+	}
+	return true
+}

@@ -58,7 +58,7 @@ func (v *contributionView) draw(p *page, area vg.Rectangle) string {
 	}
 	const others = 3 // rows for the base, fair and paid price
 	parts := v.parts
-	if room := max(1, rowsThatFit(p, area)-others); len(parts) > room {
+	if room := max(1, p.rowsThatFit(area)-others); len(parts) > room {
 		rest := price.Contribution{Content: "", Factor: 1}
 		for _, c := range parts[room-1:] {
 			rest.Factor *= c.Factor
@@ -75,7 +75,7 @@ func (v *contributionView) draw(p *page, area vg.Rectangle) string {
 		steps = append(steps, to)
 		x.min, x.max = min(x.min, to), max(x.max, to)
 		rows = append(rows, row{label: v.label(c), detail: percent(c.Factor), hint: v.label(c) + ": " + percent(c.Factor),
-			draw: func(cv draw.Canvas, at func(float64) vg.Point) { p.step(cv, at, from, to) }})
+			draw: func(cv draw.Canvas, at func(float64) vg.Point) { step(p, cv, at, from, to) }})
 	}
 	rows = append(rows, v.fair(p), v.paid(p))
 	p.drawRows(area, x.padded(0.06), rows, func(c draw.Canvas, at func(x, y float64) vg.Point) {
@@ -88,7 +88,7 @@ func (v *contributionView) draw(p *page, area vg.Rectangle) string {
 
 // step draws one factor as a bar with a point in its direction. What a content
 // adds says nothing of dear or cheap, whose colours it does not take.
-func (p *page) step(c draw.Canvas, at func(float64) vg.Point, from, to float64) {
+func step(p *page, c draw.Canvas, at func(float64) vg.Point, from, to float64) {
 	a, b := at(from), at(to)
 	h := 0.34 * p.unit
 	tip := min(0.3*p.unit, vg.Length(math.Abs(float64(b.X-a.X))))
@@ -109,7 +109,7 @@ func (v *contributionView) fair(p *page) row {
 	r := v.total(p, "usual price", v.j.Fair)
 	r.bold = true
 	r.draw = func(c draw.Canvas, at func(float64) vg.Point) {
-		p.fairRange(c, at, [5]float64{v.j.Low, v.j.Low80, v.j.Fair, v.j.High80, v.j.High})
+		fairRange(p, c, at, [5]float64{v.j.Low, v.j.Low80, v.j.Fair, v.j.High80, v.j.High})
 	}
 	return r
 }
@@ -117,7 +117,7 @@ func (v *contributionView) fair(p *page) row {
 func (v *contributionView) paid(p *page) row {
 	r := v.total(p, "its price", v.j.Price)
 	r.bold = true
-	r.draw = func(c draw.Canvas, at func(float64) vg.Point) { p.priceMark(c, markOf(v.j.Verdict), at(v.j.Price)) }
+	r.draw = func(c draw.Canvas, at func(float64) vg.Point) { priceMark(p, c, markOf(v.j.Verdict), at(v.j.Price)) }
 	return r
 }
 

@@ -62,6 +62,17 @@ func (g *hexGrid) centre(i, j int) vg.Point {
 	return vg.Point{X: x, Y: g.origin.Y + vg.Length(j)*g.dy}
 }
 
+// centres are those of the cells that hold a point, row by row.
+func (g *hexGrid) centres() []vg.Point {
+	var out []vg.Point
+	for k, n := range g.counts {
+		if n > 0 {
+			out = append(out, g.centre(k%g.cols, k/g.cols))
+		}
+	}
+	return out
+}
+
 func (g *hexGrid) max() int32 {
 	var most int32
 	for _, n := range g.counts {

@@ -2,7 +2,6 @@ package plots
 
 import (
 	"cmp"
-	"fmt"
 	"image/color"
 	"math"
 	"slices"
@@ -20,26 +19,21 @@ const (
 	leastPanel = 3.6 // units: the least height of a panel that can be read
 )
 
-// Drift draws how one measure changed over time, one panel a maker (or a
-// part, where no entry is of a whole maker), all on the same scale: the readings
-// of some of its parts, each named and with its own mark, the change as fitted,
-// and the range of its date where one was located. Prices, which are followed
-// against the market, and makers with very many openings are drawn as deviations
-// from the part's own mean. Makers that fell or rose come first and are set in
-// colour, then those opened most.
-//
-// Entries of other measures are ignored; entries with too few openings are
-// counted in the note. It returns ErrNothingToDraw where no entry of the
-// measure has a point and an estimate.
-func Drift(entries []drift.Entry, measure string, s Source) (*Chart, error) {
-	return DriftOf(entries, measure, "", s)
+type driftView struct {
+	measure  string
+	units    Units
+	entries  []drift.Entry // every one that can be drawn
+	relative bool
+	readings bool // drawn as read, not as deviations from a mean
+	tooFew   int
+	// partsLeft counts the parts of the makers shown that are not drawn.
+	partsLeft int
 }
 
-// DriftOf is Drift with the readings of one part among those of its maker, however
-// often it was opened.
-func DriftOf(entries []drift.Entry, measure, part string, s Source) (*Chart, error) {
-	s = s.withDefaults()
-	v := &driftView{measure: measure, units: s.Units}
+// newDrift chooses what is drawn of a measure's entries; nil where there is nothing.
+// The part named, "" for none, is among those drawn of its maker.
+func newDrift(entries []drift.Entry, measure, part string, units Units) *driftView {
+	v := &driftView{measure: measure, units: units}
 	makers := slices.ContainsFunc(entries, func(e drift.Entry) bool { return e.Measure == measure && e.Part == "" })
 	for _, e := range entries {
 		switch {
@@ -53,11 +47,11 @@ func DriftOf(entries []drift.Entry, measure, part string, s Source) (*Chart, err
 		}
 	}
 	if len(v.entries) == 0 {
-		return nil, fmt.Errorf("drift of %s: %w", measure, ErrNothingToDraw)
+		return nil
 	}
 	v.sort()
 	v.relative = v.entries[0].Relative
-	shown := v.entries[:min(len(v.entries), maxPanels)]
+	shown := v.shown()
 	v.readings = !v.relative && !slices.ContainsFunc(shown, func(e drift.Entry) bool { return len(e.Points) > denseFrom })
 	if v.readings {
 		for i := range shown {
@@ -66,29 +60,19 @@ func DriftOf(entries []drift.Entry, measure, part string, s Source) (*Chart, err
 			v.partsLeft += left
 		}
 	}
-	openings := 0
-	for _, e := range shown {
-		openings += len(e.Points)
-	}
-	s.Openings = 0 // counted below: the openings of this measure
-	return &Chart{
-		Title:    v.title(),
-		Subtitle: v.subtitle(),
-		Source:   s,
-		counted:  figures(openings, "opening", "openings"),
-		body:     v.draw,
-	}, nil
+	return v
 }
 
-type driftView struct {
-	measure  string
-	units    Units
-	entries  []drift.Entry // every one that can be drawn
-	relative bool
-	readings bool // drawn as read, not as deviations from a mean
-	tooFew   int
-	// partsLeft counts the parts of the makers shown that are not drawn.
-	partsLeft int
+// shown are the entries that have a panel, where the page has room for all.
+func (v *driftView) shown() []drift.Entry { return v.entries[:min(len(v.entries), maxPanels)] }
+
+// openings counts those of the entries shown.
+func (v *driftView) openings() int {
+	n := 0
+	for _, e := range v.shown() {
+		n += len(e.Points)
+	}
+	return n
 }
 
 func finitePoints(points []drift.Observation) []drift.Observation {
@@ -152,7 +136,7 @@ func (v *driftView) draw(p *page, area vg.Rectangle) string {
 	var cols, rows int
 	var h heads
 	var tile vg.Rectangle // one panel without its head
-	shown := v.entries[:min(len(v.entries), maxPanels)]
+	shown := v.shown()
 	for ; ; shown = shown[:len(shown)-1] {
 		cols, rows = panelGrid(len(shown), area, 1.5)
 		tile.Max = vg.Point{X: area.Size().X / vg.Length(cols), Y: area.Size().Y / vg.Length(rows)}

@@ -1,11 +1,9 @@
 package plots
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 
 	"pleatstat/stats/drift"
@@ -98,29 +96,4 @@ func (v *driftView) lineEnds(e drift.Entry) []float64 {
 	}
 	slices.Sort(ends)
 	return ends
-}
-
-// evenTicks are zero and a round number on either side, well within the frame.
-func evenTicks(reach, k float64) []plot.Tick {
-	const within = 0.85 // of the half frame
-	step := niceStep(reach*k*within/2.5, 1)
-	for niceStep(step*1.01, 1) <= reach*k*within {
-		step = niceStep(step*1.01, 1)
-	}
-	var ticks []plot.Tick
-	for _, t := range linearTicks(-step/k, step/k, k, 2) {
-		if math.Abs(t.Value) < step/k*0.01 || math.Abs(t.Value) > step/k*0.99 {
-			ticks = append(ticks, t)
-		}
-	}
-	return ticks
-}
-
-func yearTicks(min, max float64, want int) []plot.Tick {
-	step := math.Max(1, niceStep((max-min)/float64(want), 1))
-	ticks := []plot.Tick{}
-	for y := math.Ceil(min/step) * step; y <= max; y += step {
-		ticks = append(ticks, plot.Tick{Value: y, Label: fmt.Sprint(int(y))})
-	}
-	return ticks
 }

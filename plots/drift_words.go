@@ -73,19 +73,6 @@ func (v *driftView) who(e drift.Entry) string {
 	return shorten(clean(e.Maker), maxName)
 }
 
-// list joins up to three names; more are counted.
-func list(names []string) string {
-	const most = 3
-	switch n := len(names); {
-	case n == 1:
-		return names[0]
-	case n > most:
-		return fmt.Sprintf("%s and %s more", strings.Join(names[:most-1], ", "), count(n-most+1))
-	default:
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
-}
-
 // decimals are the digits behind the point that a change within the range
 // low to high is worth; x stands in where there is no range.
 func (v *driftView) decimals(x, low, high float64) int {

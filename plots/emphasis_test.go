@@ -2,7 +2,6 @@ package plots
 
 import (
 	"bytes"
-	"image"
 	"testing"
 )
 
@@ -46,7 +45,7 @@ func TestHighlightNamesThePart(t *testing.T) {
 func TestMarksByMaker(t *testing.T) {
 	tr, _ := priceTrend(58)
 	c := mustTrend(t, tr, nil)
-	p := newPage(newRaster(image.Rect(0, 0, 400, 300)), themeOf(Light))
+	p := newPage(&textCanvas{w: 400, h: 300}, themeOf(Light))
 	looks := map[string]string{}
 	for _, maker := range c.makers {
 		s, colour := c.makers.look(p, maker)

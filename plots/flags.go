@@ -31,7 +31,7 @@ func sortFlags(flags []trend.Flag) {
 }
 
 // flagLook is the shape and colour of a kind of flag.
-func (p *page) flagLook(k trend.FlagKind) (shape, color.NRGBA) {
+func flagLook(p *page, k trend.FlagKind) (shape, color.NRGBA) {
 	switch k {
 	case trend.Overpriced:
 		return triangleUp, p.above
@@ -43,13 +43,13 @@ func (p *page) flagLook(k trend.FlagKind) (shape, color.NRGBA) {
 
 // flagMark draws a flag: filled where it is clear, half filled where it is
 // probable, open where it is a hint.
-func (p *page) flagMark(c draw.Canvas, f trend.Flag, pt vg.Point, r vg.Length) {
-	s, colour := p.flagLook(f.Kind)
-	p.gradeMark(c, s, pt, r, colour, f.Grade)
+func flagMark(p *page, c draw.Canvas, f trend.Flag, pt vg.Point, r vg.Length) {
+	s, colour := flagLook(p, f.Kind)
+	gradeMark(p, c, s, pt, r, colour, f.Grade)
 }
 
 // gradeMark draws a mark by how sure it is.
-func (p *page) gradeMark(c draw.Canvas, s shape, pt vg.Point, r vg.Length, colour color.NRGBA, g trend.Grade) {
+func gradeMark(p *page, c draw.Canvas, s shape, pt vg.Point, r vg.Length, colour color.NRGBA, g trend.Grade) {
 	switch g {
 	case trend.Clear:
 		p.mark(c, s, pt, r, colour)
@@ -100,47 +100,29 @@ func flagKey(flags []trend.Flag) []legendItem {
 				continue
 			}
 			items = append(items, legendItem{text: keyWords(kind, grade), width: 0.8, draw: func(p *page, at vg.Point) {
-				p.flagMark(p.Canvas, flags[i], at, 0.32*p.unit)
+				flagMark(p, p.Canvas, flags[i], at, 0.32*p.unit)
 			}})
 		}
 	}
 	return items
 }
 
-// nameTag is a name beside a mark, with a figure after it.
-type nameTag struct {
-	name, detail string
-	at           vg.Point
-	reach        vg.Length
-}
-
-// nameTags writes as many names as find room, first ones first, and returns
-// their number.
-func (p *page) nameTags(c draw.Canvas, tags []nameTag, s scene) int {
-	labels := make([]label, len(tags))
-	height := vg.Length(labelSize*1.12) * p.unit
-	gap := 0.3 * p.unit
-	for i, t := range tags {
-		w := p.width(t.name, labelSize, true) + gap + p.width(t.detail, labelSize, false)
-		labels[i] = label{anchor: t.at, radius: t.reach, width: w + 0.3*p.unit, height: height}
+// offUsual says whose price is off what the contents usually cost, "" of nobody:
+// up to three on a side are named.
+func offUsual(above, below []string) string {
+	cost := func(names []string, than string) string {
+		if len(names) == 1 {
+			return list(names) + " costs " + than + " than its contents usually do"
+		}
+		return list(names) + " cost " + than + " than their contents usually do"
 	}
-	named := 0
-	for i, pl := range placeLabels(labels, s, 1) {
-		if !pl.placed {
-			continue
-		}
-		named++
-		if pl.leader {
-			c.StrokeLines(p.lineStyle(p.frame, 0.06), []vg.Point{pl.from, pl.to})
-		}
-		if s.busy != nil && s.busy.count(pl.rect) > 0 {
-			c.SetColor(faded(p.background, 0.82))
-			c.Fill(shrunk(pl.rect, 0.04*p.unit).Path())
-		}
-		base := vg.Point{X: pl.rect.Min.X + 0.15*p.unit, Y: pl.rect.Min.Y + 0.28*height}
-		p.put(tags[i].name, labelSize, true, p.ink, base, 0)
-		base.X += p.width(tags[i].name, labelSize, true) + gap
-		p.put(tags[i].detail, labelSize, false, p.ink, base, 0)
+	switch {
+	case len(above) > 0 && len(below) > 0:
+		return cost(above, "more") + ", " + list(below) + " less"
+	case len(above) > 0:
+		return cost(above, "more")
+	case len(below) > 0:
+		return cost(below, "less")
 	}
-	return named
+	return ""
 }

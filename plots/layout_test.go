@@ -47,7 +47,7 @@ func (c *textCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
 func checkLayout(t *testing.T, c *Chart, size Size) {
 	t.Helper()
 	canvas := &textCanvas{w: vg.Length(size.Width), h: vg.Length(size.Height)}
-	newPage(canvas, themeOf(Light)).sheet(c, Options{})
+	c.draw(newPage(canvas, themeOf(Light)), Options{})
 	page := vg.Rectangle{Max: vg.Point{X: canvas.w, Y: canvas.h}}
 	// At a quarter of 1080 lines text of 1/60 of the shorter side is 4.5 px high.
 	smallest := min(canvas.w, canvas.h) / 60

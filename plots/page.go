@@ -2,7 +2,6 @@ package plots
 
 import (
 	"image/color"
-	"strings"
 
 	"golang.org/x/image/font"
 	plotfont "gonum.org/v1/plot/font"
@@ -93,6 +92,15 @@ func (p *page) put(s string, size float64, bold bool, c color.Color, pt vg.Point
 	p.FillString(face, pt, s)
 }
 
+// cut shortens a line to a width, to no fewer than the given number of characters.
+func (p *page) cut(s string, size float64, bold bool, width vg.Length, fewest int) string {
+	line := s
+	for n := len([]rune(s)); n > fewest && p.width(line, size, bold) > width; n-- {
+		line = shorten(s, n)
+	}
+	return line
+}
+
 // fit wraps s into at most maxLines lines of the given width, making it
 // smaller where it must; what still does not fit is cut with an ellipsis.
 func (p *page) fit(s string, size float64, bold bool, width vg.Length, maxLines int) ([]string, float64) {
@@ -124,9 +132,7 @@ func (p *page) fit(s string, size float64, bold bool, width vg.Length, maxLines 
 			lines[maxLines-1] += " …"
 		}
 		for i, l := range lines {
-			for n := len([]rune(l)); n > 4 && measure(lines[i]) > float64(width); n-- {
-				lines[i] = shorten(l, n)
-			}
+			lines[i] = p.cut(l, size*shrink, bold, width, 4)
 		}
 		return lines, size * shrink
 	}
@@ -137,53 +143,6 @@ type legendItem struct {
 	text  string
 	width float64                    // of the sample, in units
 	draw  func(p *page, at vg.Point) // at the centre of the sample
-}
-
-// sheet draws what all charts share (background, title, subtitle, key,
-// corner notes) and calls the body for the rest.
-func (p *page) sheet(c *Chart, o Options) {
-	if _, painted := p.Canvas.Canvas.(*rasterCanvas); !o.Transparent && !painted {
-		p.SetColor(p.background)
-		p.Fill(p.Rectangle.Path())
-	}
-	margin := marginSize * p.unit
-	left, right, top := p.Min.X+margin, p.Max.X-margin, p.Max.Y-0.75*margin
-
-	title := c.Title
-	if o.Title != "" {
-		title = clean(o.Title)
-	}
-	lines, size := p.fit(title, titleSize, true, right-left, titleLines)
-	for _, l := range lines {
-		top -= vg.Length(size) * p.unit * 1.14
-		p.put(l, size, true, p.ink, vg.Point{X: left, Y: top + 0.22*vg.Length(size)*p.unit}, 0)
-	}
-	if c.Subtitle != "" {
-		top -= 0.25 * p.unit
-		lines, size = p.fit(c.Subtitle, 1, false, right-left, titleLines)
-		for _, l := range lines {
-			top -= vg.Length(size*lineHeight) * p.unit
-			p.put(l, size, false, p.muted, vg.Point{X: left, Y: top + 0.3*p.unit}, 0)
-		}
-	}
-	p.highlight, p.byMaker = o.Highlight, o.ByMaker
-	top = p.key(c.legend, left, right, top)
-	if o.ByMaker {
-		top = p.key(c.makers.legend(), left, right, top)
-	}
-
-	bottom := p.Min.Y + 0.6*margin
-	if o.Foot != "" {
-		lines, size := p.fit(clean(o.Foot), footerSize, false, right-left, 1)
-		p.put(lines[0], size, false, p.muted, vg.Point{X: left, Y: bottom}, 0)
-		bottom += footerSize * lineHeight * p.unit
-	}
-	area := vg.Rectangle{
-		Min: vg.Point{X: left, Y: bottom + 1.5*footerSize*p.unit},
-		Max: vg.Point{X: right, Y: top - 0.35*p.unit},
-	}
-	note := c.body(p, area)
-	p.footer(note, c.Source, c.counted, left, right, bottom)
 }
 
 // key draws the legend below y and returns where it ends.
@@ -206,46 +165,4 @@ func (p *page) key(items []legendItem, left, right, y vg.Length) vg.Length {
 		x += w + 1.3*p.unit
 	}
 	return y - 0.3*p.unit
-}
-
-// footer writes where the data come from (left) and how many they are
-// (right); on a narrow page the left side gives way.
-func (p *page) footer(note string, s Source, counted string, left, right, y vg.Length) {
-	var have []string
-	if counted != "" {
-		have = append(have, counted)
-	}
-	if s.Openings > 0 {
-		have = append(have, figures(s.Openings, "opening", "openings"))
-	}
-	if span := years(s.From, s.To); span != "" {
-		have = append(have, span)
-	}
-	n := strings.Join(have, ", ")
-	p.put(n, footerSize, false, p.muted, vg.Point{X: right, Y: y}, 1)
-
-	var from []string
-	if s.File != "" {
-		from = append(from, shorten(clean(baseName(s.File)), 40))
-	}
-	if len(s.Where) > 0 {
-		from = append(from, shorten("only "+clean(strings.Join(s.Where, " and ")), 40))
-	}
-	if note != "" {
-		from = append(from, note)
-	}
-	room := right - left - p.width(n, footerSize, false) - 1.5*p.unit
-	text := strings.Join(from, " · ")
-	for k := len([]rune(text)); k > 8 && p.width(text, footerSize, false) > room; k-- {
-		text = shorten(strings.Join(from, " · "), k)
-	}
-	p.put(text, footerSize, false, p.muted, vg.Point{X: left, Y: y}, 0)
-}
-
-// baseName is the last element of a path of either slash.
-func baseName(path string) string {
-	if i := strings.LastIndexAny(path, `/\`); i >= 0 {
-		return path[i+1:]
-	}
-	return path
 }

@@ -79,7 +79,7 @@ func markOf(v price.Verdict) priceVerdict {
 
 // priceMark draws a verdict: filled where it is clear, half filled where it is
 // probable, open where it is a hint.
-func (p *page) priceMark(c draw.Canvas, v priceVerdict, pt vg.Point) {
+func priceMark(p *page, c draw.Canvas, v priceVerdict, pt vg.Point) {
 	kind := trend.Overpriced
 	switch {
 	case v.grade == trend.AsExpected:
@@ -88,8 +88,8 @@ func (p *page) priceMark(c draw.Canvas, v priceVerdict, pt vg.Point) {
 	case v.direction == price.Below:
 		kind = trend.Bargain
 	}
-	s, colour := p.flagLook(kind)
-	p.gradeMark(c, s, pt, 0.36*p.unit, colour, v.grade)
+	s, colour := flagLook(p, kind)
+	gradeMark(p, c, s, pt, 0.36*p.unit, colour, v.grade)
 }
 
 func verdictWords(v priceVerdict) string {
@@ -111,18 +111,18 @@ func (v *priceView) legend() []legendItem {
 			wanted := priceVerdict{grade, direction}
 			if slices.ContainsFunc(v.js, func(j price.Judgement) bool { return markOf(j.Verdict) == wanted }) {
 				items = append(items, legendItem{text: verdictWords(wanted), width: 0.8,
-					draw: func(p *page, at vg.Point) { p.priceMark(p.Canvas, wanted, at) }})
+					draw: func(p *page, at vg.Point) { priceMark(p, p.Canvas, wanted, at) }})
 			}
 		}
 	}
 	return append(items, legendItem{text: "usual price and its ranges", width: 2.4, draw: func(p *page, at vg.Point) {
 		on := func(x float64) vg.Point { return vg.Point{X: at.X + vg.Length(x)*p.unit, Y: at.Y} }
-		p.fairRange(p.Canvas, on, [5]float64{-1.2, -0.7, 0, 0.7, 1.2})
+		fairRange(p, p.Canvas, on, [5]float64{-1.2, -0.7, 0, 0.7, 1.2})
 	}})
 }
 
 // fairRange draws {low 95, low 80, fair, high 80, high 95}.
-func (p *page) fairRange(c draw.Canvas, at func(x float64) vg.Point, q [5]float64) {
+func fairRange(p *page, c draw.Canvas, at func(x float64) vg.Point, q [5]float64) {
 	p.rangeBar(c, at, q[0], q[4], 0.5, p.theme.band)
 	p.rangeBar(c, at, q[1], q[3], 0.5, mix(p.theme.band, p.theme.off, 0.3))
 	tick := at(q[2])
@@ -132,7 +132,7 @@ func (p *page) fairRange(c draw.Canvas, at func(x float64) vg.Point, q [5]float6
 
 func (v *priceView) draw(p *page, area vg.Rectangle) string {
 	x := axis{min: math.Inf(1), max: math.Inf(-1), log: true, k: perBase("price", v.units), title: axisTitle("price", v.units)}
-	first, last := ends(len(v.js), rowsThatFit(p, area))
+	first, last := ends(len(v.js), p.rowsThatFit(area))
 	var rows []row
 	for i, j := range v.js {
 		if i >= first && i < last {
@@ -149,8 +149,8 @@ func (v *priceView) draw(p *page, area vg.Rectangle) string {
 			detail: percent(j.Price / j.Fair),
 			hint:   v.hint(j),
 			draw: func(c draw.Canvas, at func(float64) vg.Point) {
-				p.fairRange(c, at, [5]float64{j.Low, j.Low80, j.Fair, j.High80, j.High})
-				p.priceMark(c, markOf(j.Verdict), at(j.Price))
+				fairRange(p, c, at, [5]float64{j.Low, j.Low80, j.Fair, j.High80, j.High})
+				priceMark(p, c, markOf(j.Verdict), at(j.Price))
 			},
 		})
 	}

@@ -1,9 +1,11 @@
 package plots
 
 import (
+	"bytes"
 	"image"
 	"image/color"
 	"image/draw"
+	"io"
 	"math"
 
 	"git.sr.ht/~sbinet/gg"
@@ -17,45 +19,57 @@ import (
 // dpi makes one point of the drawing one pixel of the picture.
 const dpi = 72
 
-// rasterCanvas draws pixels. Text and fills go straight into the picture, which
+// raster draws pixels. Text and fills go straight into the picture, which
 // takes a quarter of the time of the general transform; charts never rotate or
 // scale what they draw.
-type rasterCanvas struct {
+type raster struct {
 	*vgimg.Canvas // draws lines
 	img           *image.RGBA
 	fills         *filler
 	colour        color.Color
 	faces         map[plotfont.Font]font.Face
+	png           encoder
+	out           bytes.Buffer
 }
 
 // newRaster returns a canvas on a new picture, to be cleared before each chart.
-func newRaster(size image.Rectangle) *rasterCanvas {
+func newRaster(size image.Rectangle) *raster {
 	img := image.NewRGBA(size)
 	ctx := gg.NewContextForRGBA(img)
 	ctx.SetLineCapButt()
 	ctx.InvertY()
-	return &rasterCanvas{img: img, fills: newFiller(img), faces: make(map[plotfont.Font]font.Face),
+	return &raster{img: img, fills: newFiller(img), faces: make(map[plotfont.Font]font.Face),
 		Canvas: vgimg.NewWith(vgimg.UseDPI(dpi), vgimg.UseImageWithContext(img, ctx))}
 }
 
 // clear makes the canvas as good as new, all background.
-func (c *rasterCanvas) clear(background color.NRGBA) {
+func (c *raster) clear(background color.NRGBA) {
 	draw.Draw(c.img, c.img.Rect, image.NewUniform(background), image.Point{}, draw.Src)
 	vg.Initialize(c)
 }
 
-func (c *rasterCanvas) SetColor(clr color.Color) {
+// WriteTo writes the picture as PNG; it has to be cleared before it is drawn on
+// again.
+func (c *raster) WriteTo(w io.Writer) (int64, error) {
+	c.out.Reset()
+	if err := c.png.encode(&c.out, c.img); err != nil {
+		return 0, err
+	}
+	return c.out.WriteTo(w)
+}
+
+func (c *raster) SetColor(clr color.Color) {
 	c.colour = solid(clr)
 }
 
-func (c *rasterCanvas) Fill(path vg.Path) { c.fills.fill(path, c.colour) }
+func (c *raster) Fill(path vg.Path) { c.fills.fill(path, c.colour) }
 
-func (c *rasterCanvas) Stroke(path vg.Path) {
+func (c *raster) Stroke(path vg.Path) {
 	c.Canvas.SetColor(c.colour)
 	c.Canvas.Stroke(path)
 }
 
-func (c *rasterCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
+func (c *raster) FillString(f plotfont.Face, pt vg.Point, s string) {
 	if f.Font.Size == 0 || s == "" {
 		return
 	}

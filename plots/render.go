@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"image"
+	"image/color"
+	"pleatstat/dataset"
 
 	"gonum.org/v1/plot/vg"
 )
@@ -22,13 +24,25 @@ type Chart struct {
 	body func(p *page, area vg.Rectangle) string
 }
 
+// Source says what data a chart rests on; it is printed in the corner.
+type Source struct {
+	File     string   // as the user names it; only its last element is shown
+	Where    []string // conditions that every opening meets
+	Openings int      // rows used; 0 = not said
+	From, To int      // years of the first and last opening; 0 = not said
+	Units    Units    // nil = base units
+}
+
+func (s Source) withDefaults() Source {
+	if s.Units == nil {
+		s.Units = dataset.Units{}
+	}
+	return s
+}
+
 // Painter draws one chart after another in the same memory. The zero value is
 // ready; it may not be used by several goroutines at once.
-type Painter struct {
-	canvas *rasterCanvas
-	png    encoder
-	out    bytes.Buffer
-}
+type Painter struct{ raster *raster }
 
 // Render draws a chart into memory and returns the bytes of the file. The
 // same chart and options give the same bytes.
@@ -43,44 +57,40 @@ func (painter *Painter) Render(c *Chart, o Options) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	w, h := vg.Length(o.Size.Width), vg.Length(o.Size.Height)
 	th := themeOf(o.Theme)
-	b := &painter.out
-	b.Reset()
-	switch o.Format {
-	case SVG:
-		canvas := newSVG(w, h, c.describe(o))
-		newPage(canvas, th).sheet(c, o)
-		_, err = canvas.WriteTo(b)
-	case PDF:
-		canvas := newPDF(w, h, c.describe(o))
-		newPage(canvas, th).sheet(c, o)
-		_, err = canvas.WriteTo(b)
-	default:
-		ground := th.background
-		if o.Transparent {
-			ground.A = 0
-		}
-		if size := image.Rect(0, 0, o.Size.Width, o.Size.Height); painter.canvas == nil || painter.canvas.img.Rect != size {
-			painter.canvas = newRaster(size)
-		}
-		painter.canvas.clear(ground)
-		newPage(painter.canvas, th).sheet(c, o)
-		err = painter.png.encode(b, painter.canvas.img)
+	ground := th.background
+	if o.Transparent {
+		ground.A = 0
 	}
-	if err != nil {
+	file := painter.file(o, ground, description{title: c.title(o), text: c.Subtitle})
+	c.draw(newPage(file, th), o)
+	var out bytes.Buffer
+	if _, err := file.WriteTo(&out); err != nil {
 		return nil, fmt.Errorf("drawing %q: %w", c.Title, err)
 	}
-	return bytes.Clone(b.Bytes()), nil
+	return out.Bytes(), nil
 }
 
-// description is what a file says about itself.
-type description struct{ title, text string }
-
-func (c *Chart) describe(o Options) description {
-	d := description{title: c.Title, text: c.Subtitle}
-	if o.Title != "" {
-		d.title = clean(o.Title)
+// file is a file of the options' size and format with nothing on it but the ground.
+func (painter *Painter) file(o Options, ground color.NRGBA, about description) vg.CanvasWriterTo {
+	var file vg.CanvasWriterTo
+	corner := vg.Point{X: vg.Length(o.Size.Width), Y: vg.Length(o.Size.Height)}
+	switch o.Format {
+	case SVG:
+		file = newSVG(corner.X, corner.Y, about)
+	case PDF:
+		file = newPDF(corner.X, corner.Y, about)
+	default:
+		size := image.Rect(0, 0, o.Size.Width, o.Size.Height)
+		if painter.raster == nil || painter.raster.img.Rect != size {
+			painter.raster = newRaster(size)
+		}
+		painter.raster.clear(ground)
+		return painter.raster
 	}
-	return d
+	if ground.A > 0 {
+		file.SetColor(ground)
+		file.Fill(vg.Rectangle{Max: corner}.Path())
+	}
+	return file
 }

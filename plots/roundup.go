@@ -31,7 +31,7 @@ func lastLook(p *page) (shape, color.NRGBA, bool)  { return square, p.off, true 
 func upLook(p *page) (shape, color.NRGBA, bool)   { return triangleUp, p.above, false }
 func downLook(p *page) (shape, color.NRGBA, bool) { return triangleDown, p.below, false }
 
-func (p *page) lookMark(c draw.Canvas, look func(*page) (shape, color.NRGBA, bool), pt vg.Point) {
+func lookMark(p *page, c draw.Canvas, look func(*page) (shape, color.NRGBA, bool), pt vg.Point) {
 	s, colour, open := look(p)
 	if open {
 		p.openMark(c, s, pt, 0.34*p.unit, colour)
@@ -41,7 +41,7 @@ func (p *page) lookMark(c draw.Canvas, look func(*page) (shape, color.NRGBA, boo
 }
 
 func lookItem(words string, look func(*page) (shape, color.NRGBA, bool)) legendItem {
-	return legendItem{text: words, width: 0.8, draw: func(p *page, at vg.Point) { p.lookMark(p.Canvas, look, at) }}
+	return legendItem{text: words, width: 0.8, draw: func(p *page, at vg.Point) { lookMark(p, p.Canvas, look, at) }}
 }
 
 func rangeItem(words string) legendItem {
@@ -94,7 +94,7 @@ func (v *estimates) visible(room int) (shown []estimate, first, left int) {
 }
 
 func (v *estimates) draw(p *page, area vg.Rectangle) string {
-	shown, first, left := v.visible(rowsThatFit(p, area))
+	shown, first, left := v.visible(p.rowsThatFit(area))
 	x := v.x
 	x.min, x.max = math.Inf(1), math.Inf(-1)
 	take := func(values ...float64) {
@@ -172,10 +172,10 @@ func (v *estimates) row(p *page, c draw.Canvas, at func(float64) vg.Point, e est
 	if finite(e.low, e.high) {
 		p.rangeBar(c, at, math.Max(e.low, x.min), math.Min(e.high, x.max), 0.5, p.theme.band)
 		if e.low < x.min {
-			p.barBreak(c, at(x.min), 1)
+			barBreak(p, c, at(x.min), 1)
 		}
 		if e.high > x.max {
-			p.barBreak(c, at(x.max), -1)
+			barBreak(p, c, at(x.max), -1)
 		}
 	}
 	pt := at(e.value)
@@ -184,12 +184,12 @@ func (v *estimates) row(p *page, c draw.Canvas, at func(float64) vg.Point, e est
 		c.StrokeLines(p.lineStyle(p.muted, 0.08), []vg.Point{from, pt})
 		p.openMark(c, circle, from, 0.3*p.unit, p.plain)
 	}
-	p.lookMark(c, e.look, pt)
+	lookMark(p, c, e.look, pt)
 }
 
 // barBreak marks that a bar goes on beyond the frame: two slanted strokes across
 // its end, side units inwards.
-func (p *page) barBreak(c draw.Canvas, end vg.Point, side float64) {
+func barBreak(p *page, c draw.Canvas, end vg.Point, side float64) {
 	style := p.lineStyle(p.theme.frame, 0.09)
 	for _, off := range [...]float64{0.35, 0.6} {
 		x := end.X + vg.Length(side*off)*p.unit

@@ -27,12 +27,12 @@ const (
 	narrowPage   = 45 // units: on narrower pages labels stand above the drawing
 )
 
-func stacked(p *page) bool { return p.Size().X < narrowPage*p.unit }
+func (p *page) stacked() bool { return p.Size().X < narrowPage*p.unit }
 
 // rowsThatFit is how many rows an area holds above its axis.
-func rowsThatFit(p *page, area vg.Rectangle) int {
+func (p *page) rowsThatFit(area vg.Rectangle) int {
 	pitch := rowPitch
-	if stacked(p) {
+	if p.stacked() {
 		pitch = stackedPitch
 	}
 	return max(3, int((float64(area.Size().Y/p.unit)-belowRows)/pitch))
@@ -40,7 +40,7 @@ func rowsThatFit(p *page, area vg.Rectangle) int {
 
 // drawRows draws a horizontal axis and the rows above it.
 func (p *page) drawRows(area vg.Rectangle, x axis, rows []row, under func(c draw.Canvas, at func(x, y float64) vg.Point)) {
-	stack := stacked(p)
+	stack := p.stacked()
 	var left, right vg.Length
 	for _, r := range rows {
 		left = max(left, p.width(r.label, rowLabel, r.bold))
@@ -103,11 +103,7 @@ func (p *page) rowText(r row, y vg.Length, area vg.Rectangle, left, right vg.Len
 	if r.bold {
 		colour = p.ink
 	}
-	label := r.label
-	for n := len([]rune(label)); n > 6 && p.width(label, rowLabel, r.bold) > room; n-- {
-		label = shorten(r.label, n)
-	}
-	p.put(label, rowLabel, r.bold, colour, at, align)
+	p.put(p.cut(r.label, rowLabel, r.bold, room, 6), rowLabel, r.bold, colour, at, align)
 	if right > 0 {
 		p.put(r.detail, rowLabel, r.bold, colour, vg.Point{X: area.Max.X, Y: base}, 1)
 	}

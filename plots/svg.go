@@ -18,6 +18,9 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
+// description is what a file says about itself.
+type description struct{ title, text string }
+
 // svgCanvas is a vg.Canvas that writes SVG 1.1 with real text, a <title> and
 // <desc> for the picture, and a <title> for every group of marks with a hint,
 // which browsers show as a tooltip. Everything that comes from a log passes

@@ -1,6 +1,7 @@
 package plots
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 
@@ -140,6 +141,31 @@ func ratioTicks(min, max float64) []plot.Tick {
 		if clear {
 			ticks = append(ticks, plot.Tick{Value: r, Label: signed(100*(r-1), 0) + nbsp + "%"})
 		}
+	}
+	return ticks
+}
+
+// evenTicks are zero and a round number on either side, well within the frame.
+func evenTicks(reach, k float64) []plot.Tick {
+	const within = 0.85 // of the half frame
+	step := niceStep(reach*k*within/2.5, 1)
+	for niceStep(step*1.01, 1) <= reach*k*within {
+		step = niceStep(step*1.01, 1)
+	}
+	var ticks []plot.Tick
+	for _, t := range linearTicks(-step/k, step/k, k, 2) {
+		if math.Abs(t.Value) < step/k*0.01 || math.Abs(t.Value) > step/k*0.99 {
+			ticks = append(ticks, t)
+		}
+	}
+	return ticks
+}
+
+func yearTicks(min, max float64, want int) []plot.Tick {
+	step := math.Max(1, niceStep((max-min)/float64(want), 1))
+	ticks := []plot.Tick{}
+	for y := math.Ceil(min/step) * step; y <= max; y += step {
+		ticks = append(ticks, plot.Tick{Value: y, Label: fmt.Sprint(int(y))})
 	}
 	return ticks
 }

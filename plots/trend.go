@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -238,11 +237,6 @@ func beyond(pl *plot.Plot, q trend.Point) bool {
 	return q.X < pl.X.Min || q.X > pl.X.Max || q.Y < pl.Y.Min || q.Y > pl.Y.Max
 }
 
-// joined puts the notes that there are side by side.
-func joined(notes ...string) string {
-	return strings.Join(slices.DeleteFunc(notes, func(s string) bool { return s == "" }), " · ")
-}
-
 // drawDense shades cells by how many unflagged points lie in them.
 func (v *trendView) drawDense(p *page, c draw.Canvas, at func(x, y float64) vg.Point, busy *crowd) {
 	g := newHexGrid(c.Rectangle, 0.5*p.unit)
@@ -252,12 +246,8 @@ func (v *trendView) drawDense(p *page, c draw.Canvas, at func(x, y float64) vg.P
 		}
 	}
 	p.drawHexes(c, g)
-	for j := range g.rows {
-		for i := range g.cols {
-			if g.counts[j*g.cols+i] > 0 {
-				busy.add(g.centre(i, j), 1)
-			}
-		}
+	for _, centre := range g.centres() {
+		busy.add(centre, 1)
 	}
 }
 
@@ -284,15 +274,6 @@ func (v *trendView) band(p *page, c draw.Canvas, at func(x, y float64) vg.Point)
 	return c.ClipLinesXY(middle), c.ClipLinesXY(upper, lower)
 }
 
-func finite(xs ...float64) bool {
-	for _, x := range xs {
-		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return false
-		}
-	}
-	return true
-}
-
 // drawFlagged draws the flagged points where place puts them, weakest first
 // so that the strongest lie on top, then names as many as fit; off says which
 // lie beyond the frame. It returns a note on those not named.
@@ -307,7 +288,7 @@ func (v *trendView) drawFlagged(p *page, c draw.Canvas, place func(point int) vg
 		}
 		q, pt := v.points[where[f]-1], place(where[f]-1)
 		s.marks = append(s.marks, obstacle{at: pt, radius: reach(r)})
-		p.hint(v.hint(q)+". "+flagWords(v.flags[f]), func() { p.flagMark(c, v.flags[f], pt, r) })
+		p.hint(v.hint(q)+". "+flagWords(v.flags[f]), func() { flagMark(p, c, v.flags[f], pt, r) })
 	}
 	var names []nameTag
 	for i, q := range v.points {

@@ -3,8 +3,6 @@ package plots
 import (
 	"fmt"
 	"math"
-	"unicode"
-	"unicode/utf8"
 
 	"pleatstat/stats/trend"
 )
@@ -83,18 +81,6 @@ func moreOf(column string, change float64) string {
 		return "less " + w.noun
 	}
 	return "more " + w.noun
-}
-
-// withUnit puts a currency's sign before the number, any other unit after it:
-// "£2.40 per 100 g".
-func withUnit(number, symbol string) string {
-	if symbol == "" {
-		return number
-	}
-	if r, size := utf8.DecodeRuneInString(symbol); unicode.Is(unicode.Sc, r) && (size == len(symbol) || symbol[size] == ' ') {
-		return symbol[:size] + number + symbol[size:]
-	}
-	return number + nbsp + symbol
 }
 
 func (v *trendView) subtitle() string {

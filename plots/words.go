@@ -3,8 +3,11 @@ package plots
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"pleatstat/dataset"
 )
@@ -13,22 +16,6 @@ import (
 type Units interface {
 	Of(column string) dataset.Unit
 	Format(column string, base float64) string
-}
-
-// Source says what data a chart rests on; it is printed in the corner.
-type Source struct {
-	File     string   // as the user names it; only its last element is shown
-	Where    []string // conditions that every opening meets
-	Openings int      // rows used; 0 = not said
-	From, To int      // years of the first and last opening; 0 = not said
-	Units    Units    // nil = base units
-}
-
-func (s Source) withDefaults() Source {
-	if s.Units == nil {
-		s.Units = dataset.Units{}
-	}
-	return s
 }
 
 // measureWords are a measure's names in running text and on an axis; counted
@@ -124,26 +111,6 @@ func percent(ratio float64) string {
 	return signed(100*(ratio-1), 0) + nbsp + "%"
 }
 
-// offUsual says whose price is off what the contents usually cost, "" of nobody:
-// up to three on a side are named.
-func offUsual(above, below []string) string {
-	cost := func(names []string, than string) string {
-		if len(names) == 1 {
-			return list(names) + " costs " + than + " than its contents usually do"
-		}
-		return list(names) + " cost " + than + " than their contents usually do"
-	}
-	switch {
-	case len(above) > 0 && len(below) > 0:
-		return cost(above, "more") + ", " + list(below) + " less"
-	case len(above) > 0:
-		return cost(above, "more")
-	case len(below) > 0:
-		return cost(below, "less")
-	}
-	return ""
-}
-
 // count writes n in words up to twelve, in figures beyond.
 func count(n int) string {
 	switch words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven",
@@ -187,4 +154,34 @@ func years(from, to int) string {
 		return strconv.Itoa(from)
 	}
 	return fmt.Sprintf("%d to %d", from, to)
+}
+
+// list joins up to three names; more are counted.
+func list(names []string) string {
+	const most = 3
+	switch n := len(names); {
+	case n == 1:
+		return names[0]
+	case n > most:
+		return fmt.Sprintf("%s and %s more", strings.Join(names[:most-1], ", "), count(n-most+1))
+	default:
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+}
+
+// joined puts the notes that there are side by side.
+func joined(notes ...string) string {
+	return strings.Join(slices.DeleteFunc(notes, func(s string) bool { return s == "" }), " · ")
+}
+
+// withUnit puts a currency's sign before the number, any other unit after it:
+// "£2.40 per 100 g".
+func withUnit(number, symbol string) string {
+	if symbol == "" {
+		return number
+	}
+	if r, size := utf8.DecodeRuneInString(symbol); unicode.Is(unicode.Sc, r) && (size == len(symbol) || symbol[size] == ' ') {
+		return symbol[:size] + number + symbol[size:]
+	}
+	return number + nbsp + symbol
 }

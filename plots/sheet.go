@@ -1,0 +1,93 @@
+package plots
+
+import (
+	"strings"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// title is the chart's own, or the one asked for.
+func (c *Chart) title(o Options) string {
+	if o.Title != "" {
+		return clean(o.Title)
+	}
+	return c.Title
+}
+
+// draw draws what all charts share (title, subtitle, key, corner notes) and calls
+// the body for the rest.
+func (c *Chart) draw(p *page, o Options) {
+	margin := marginSize * p.unit
+	left, right, top := p.Min.X+margin, p.Max.X-margin, p.Max.Y-0.75*margin
+
+	lines, size := p.fit(c.title(o), titleSize, true, right-left, titleLines)
+	for _, l := range lines {
+		top -= vg.Length(size) * p.unit * 1.14
+		p.put(l, size, true, p.ink, vg.Point{X: left, Y: top + 0.22*vg.Length(size)*p.unit}, 0)
+	}
+	if c.Subtitle != "" {
+		top -= 0.25 * p.unit
+		lines, size = p.fit(c.Subtitle, 1, false, right-left, titleLines)
+		for _, l := range lines {
+			top -= vg.Length(size*lineHeight) * p.unit
+			p.put(l, size, false, p.muted, vg.Point{X: left, Y: top + 0.3*p.unit}, 0)
+		}
+	}
+	p.highlight, p.byMaker = o.Highlight, o.ByMaker
+	top = p.key(c.legend, left, right, top)
+	if o.ByMaker {
+		top = p.key(c.makers.legend(), left, right, top)
+	}
+
+	bottom := p.Min.Y + 0.6*margin
+	if o.Foot != "" {
+		lines, size := p.fit(clean(o.Foot), footerSize, false, right-left, 1)
+		p.put(lines[0], size, false, p.muted, vg.Point{X: left, Y: bottom}, 0)
+		bottom += footerSize * lineHeight * p.unit
+	}
+	area := vg.Rectangle{
+		Min: vg.Point{X: left, Y: bottom + 1.5*footerSize*p.unit},
+		Max: vg.Point{X: right, Y: top - 0.35*p.unit},
+	}
+	note := c.body(p, area)
+	c.footer(p, note, left, right, bottom)
+}
+
+// footer writes where the data come from (left) and how many they are
+// (right); on a narrow page the left side gives way.
+func (c *Chart) footer(p *page, note string, left, right, y vg.Length) {
+	s := c.Source
+	var have []string
+	if c.counted != "" {
+		have = append(have, c.counted)
+	}
+	if s.Openings > 0 {
+		have = append(have, figures(s.Openings, "opening", "openings"))
+	}
+	if span := years(s.From, s.To); span != "" {
+		have = append(have, span)
+	}
+	n := strings.Join(have, ", ")
+	p.put(n, footerSize, false, p.muted, vg.Point{X: right, Y: y}, 1)
+
+	var from []string
+	if s.File != "" {
+		from = append(from, shorten(clean(baseName(s.File)), 40))
+	}
+	if len(s.Where) > 0 {
+		from = append(from, shorten("only "+clean(strings.Join(s.Where, " and ")), 40))
+	}
+	if note != "" {
+		from = append(from, note)
+	}
+	room := right - left - p.width(n, footerSize, false) - 1.5*p.unit
+	p.put(p.cut(strings.Join(from, " · "), footerSize, false, room, 8), footerSize, false, p.muted, vg.Point{X: left, Y: y}, 0)
+}
+
+// baseName is the last element of a path of either slash.
+func baseName(path string) string {
+	if i := strings.LastIndexAny(path, `/\`); i >= 0 {
+		return path[i+1:]
+	}
+	return path
+}
