@@ -96,8 +96,7 @@ func TestContrastFormula(t *testing.T) {
 }
 
 func TestThemesHaveContrast(t *testing.T) {
-	for _, name := range []Theme{Light, Dark} {
-		th := themeOf(name)
+	for name, th := range map[string]theme{"light": light(), "dark": dark()} {
 		check := func(what string, c color.NRGBA, least float64, grounds ...color.NRGBA) {
 			for _, ground := range grounds {
 				if got := contrast(c, ground); got < least {
@@ -124,8 +123,7 @@ func TestThemesUnderColourVisionDeficiencies(t *testing.T) {
 	// al., Color Research and Application 19, 1994); small marks apart from
 	// each other need several times that.
 	const apart = 12
-	for _, name := range []Theme{Light, Dark} {
-		th := themeOf(name)
+	for name, th := range map[string]theme{"light": light(), "dark": dark()} {
 		groups := map[string][]color.NRGBA{
 			"flags":  {th.above, th.below, th.off, th.ink},
 			"series": th.series,

@@ -37,12 +37,9 @@ func TestTitlesPointTheWayOfTheVerdict(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		chart, err := Drift(entries, "can_gauge", Source{Units: log.Units()})
-		if err != nil {
-			t.Fatal(err)
-		}
+		v := newDrift(entries, "can_gauge", "", log.Units())
+		title := v.title()
 		var fell, rose []string
-		v := &driftView{measure: "can_gauge", units: log.Units()}
 		for _, e := range entries {
 			if e.Part != "" || e.Verdict == drift.TooFew {
 				continue
@@ -57,25 +54,25 @@ func TestTitlesPointTheWayOfTheVerdict(t *testing.T) {
 			checkHead(t, where, v.headLines(e, heads{rows: 1, decimals: v.decimals(e.PerYear, e.Low, e.High)})[0], e.Verdict)
 		}
 		moved += len(fell) + len(rose)
-		switch m := titleAmount.FindStringSubmatch(chart.Title); {
+		switch m := titleAmount.FindStringSubmatch(title); {
 		case len(fell)+len(rose) == 1:
-			if m == nil || (m[1] == "fallen") != (len(fell) == 1) || strings.Trim(m[2], "0.") == "" || !strings.Contains(chart.Title, append(fell, rose...)[0]) {
-				t.Errorf("log %d: %q; fell %v, rose %v", i, chart.Title, fell, rose)
+			if m == nil || (m[1] == "fallen") != (len(fell) == 1) || strings.Trim(m[2], "0.") == "" || !strings.Contains(title, append(fell, rose...)[0]) {
+				t.Errorf("log %d: %q; fell %v, rose %v", i, title, fell, rose)
 			}
 		case len(fell)+len(rose) == 0:
-			if !strings.HasPrefix(chart.Title, "No ") {
-				t.Errorf("log %d: %q, and nobody changed", i, chart.Title)
+			if !strings.HasPrefix(title, "No ") {
+				t.Errorf("log %d: %q, and nobody changed", i, title)
 			}
 		default:
-			falling, rising, _ := strings.Cut(chart.Title, "rising at")
+			falling, rising, _ := strings.Cut(title, "rising at")
 			for _, maker := range fell {
 				if !strings.Contains(falling, maker) {
-					t.Errorf("log %d: %q; fell %v, rose %v", i, chart.Title, fell, rose)
+					t.Errorf("log %d: %q; fell %v, rose %v", i, title, fell, rose)
 				}
 			}
 			for _, maker := range rose {
 				if !strings.Contains(rising, maker) {
-					t.Errorf("log %d: %q; fell %v, rose %v", i, chart.Title, fell, rose)
+					t.Errorf("log %d: %q; fell %v, rose %v", i, title, fell, rose)
 				}
 			}
 		}

@@ -45,7 +45,7 @@ func TestHighlightNamesThePart(t *testing.T) {
 func TestMarksByMaker(t *testing.T) {
 	tr, _ := priceTrend(58)
 	c := mustTrend(t, tr, nil)
-	p := newPage(&textCanvas{w: 400, h: 300}, themeOf(Light))
+	p := newPage(&textCanvas{w: 400, h: 300}, Light.colours())
 	looks := map[string]string{}
 	for _, maker := range c.makers {
 		s, colour := c.makers.look(p, maker)

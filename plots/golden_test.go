@@ -154,7 +154,7 @@ func TestMarksAreInThePixels(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		th := themeOf(theme)
+		th := theme.colours()
 		count := map[trend.FlagKind]int{}
 		box := img.Bounds()
 		for y := box.Min.Y; y < box.Max.Y; y++ {

@@ -39,7 +39,7 @@ func TestPlaceLabelsNeverOverlaps(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	placed, asked := 0, 0
 	for round := range 150 {
-		labels, s := randomScene(rng, 1+rng.IntN(maxLabels), rng.IntN(400))
+		labels, s := randomScene(rng, 1+rng.IntN(12), rng.IntN(400))
 		got := placeLabels(labels, s, uint64(round))
 		asked += len(labels)
 		for i, p := range got {

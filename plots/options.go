@@ -65,6 +65,13 @@ const (
 	Dark  Theme = "dark"
 )
 
+func (t Theme) colours() theme {
+	if t == Dark {
+		return dark()
+	}
+	return light()
+}
+
 // Options say how a chart is drawn. The zero value means a light PNG of
 // 1920×1080 pixels under the chart's own title.
 type Options struct {

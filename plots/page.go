@@ -12,13 +12,8 @@ import (
 
 // Sizes relative to the page's unit, the height of ordinary text.
 const (
-	unitsPerSide = 34   // the shorter side holds so many units: at a quarter of 1920×1080 text is still 8 px high
-	titleSize    = 1.62 // of the title's text
-	footerSize   = 0.82
+	unitsPerSide = 34 // the shorter side holds so many units: at a quarter of 1920×1080 text is still 8 px high
 	labelSize    = 0.94
-	marginSize   = 1.05
-	lineHeight   = 1.28 // of wrapped text, in text heights
-	titleLines   = 3    // at most; a longer title is set smaller
 )
 
 // hinter is implemented by canvases that can attach a text to what is drawn

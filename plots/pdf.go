@@ -37,7 +37,8 @@ type pdfState struct {
 	offset vg.Length
 }
 
-func newPDF(w, h vg.Length, about description) *pdfCanvas {
+// newPDF is an empty PDF page of w×h points.
+func newPDF(w, h vg.Length, about description) vg.CanvasWriterTo {
 	doc := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: w.Points(), Ht: h.Points()}})
 	doc.SetCatalogSort(true)
 	epoch := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)

@@ -21,7 +21,7 @@ const dpi = 72
 
 // raster draws pixels. Text and fills go straight into the picture, which
 // takes a quarter of the time of the general transform; charts never rotate or
-// scale what they draw.
+// scale what they draw. It is ready once it was reset.
 type raster struct {
 	*vgimg.Canvas // draws lines
 	img           *image.RGBA
@@ -32,23 +32,22 @@ type raster struct {
 	out           bytes.Buffer
 }
 
-// newRaster returns a canvas on a new picture, to be cleared before each chart.
-func newRaster(size image.Rectangle) *raster {
-	img := image.NewRGBA(size)
-	ctx := gg.NewContextForRGBA(img)
-	ctx.SetLineCapButt()
-	ctx.InvertY()
-	return &raster{img: img, fills: newFiller(img), faces: make(map[plotfont.Font]font.Face),
-		Canvas: vgimg.NewWith(vgimg.UseDPI(dpi), vgimg.UseImageWithContext(img, ctx))}
-}
-
-// clear makes the canvas as good as new, all background.
-func (c *raster) clear(background color.NRGBA) {
+// reset makes the canvas a picture of the given size, all background. A picture of
+// the size it had before is drawn in the same memory.
+func (c *raster) reset(width, height int, background color.NRGBA) {
+	if size := image.Rect(0, 0, width, height); c.img == nil || c.img.Rect != size {
+		img := image.NewRGBA(size)
+		ctx := gg.NewContextForRGBA(img)
+		ctx.SetLineCapButt()
+		ctx.InvertY()
+		*c = raster{img: img, fills: newFiller(img), faces: make(map[plotfont.Font]font.Face),
+			Canvas: vgimg.NewWith(vgimg.UseDPI(dpi), vgimg.UseImageWithContext(img, ctx))}
+	}
 	draw.Draw(c.img, c.img.Rect, image.NewUniform(background), image.Point{}, draw.Src)
 	vg.Initialize(c)
 }
 
-// WriteTo writes the picture as PNG; it has to be cleared before it is drawn on
+// WriteTo writes the picture as PNG; it has to be reset before it is drawn on
 // again.
 func (c *raster) WriteTo(w io.Writer) (int64, error) {
 	c.out.Reset()

@@ -3,7 +3,6 @@ package plots
 import (
 	"bytes"
 	"fmt"
-	"image"
 	"image/color"
 	"pleatstat/dataset"
 
@@ -42,7 +41,7 @@ func (s Source) withDefaults() Source {
 
 // Painter draws one chart after another in the same memory. The zero value is
 // ready; it may not be used by several goroutines at once.
-type Painter struct{ raster *raster }
+type Painter struct{ raster raster }
 
 // Render draws a chart into memory and returns the bytes of the file. The
 // same chart and options give the same bytes.
@@ -57,7 +56,7 @@ func (painter *Painter) Render(c *Chart, o Options) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	th := themeOf(o.Theme)
+	th := o.Theme.colours()
 	ground := th.background
 	if o.Transparent {
 		ground.A = 0
@@ -81,12 +80,8 @@ func (painter *Painter) file(o Options, ground color.NRGBA, about description) v
 	case PDF:
 		file = newPDF(corner.X, corner.Y, about)
 	default:
-		size := image.Rect(0, 0, o.Size.Width, o.Size.Height)
-		if painter.raster == nil || painter.raster.img.Rect != size {
-			painter.raster = newRaster(size)
-		}
-		painter.raster.clear(ground)
-		return painter.raster
+		painter.raster.reset(o.Size.Width, o.Size.Height, ground)
+		return &painter.raster
 	}
 	if ground.A > 0 {
 		file.SetColor(ground)

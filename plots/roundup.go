@@ -207,3 +207,26 @@ func ordinalRange(low, high int) string {
 	}
 	return fmt.Sprintf("%d–%d", low, high)
 }
+
+// ratioTicks are ticks in percent above or below, at ratios that are read
+// easily and stand well apart.
+func ratioTicks(min, max float64) []plot.Tick {
+	const apart = 0.055 // of the axis
+	var ticks []plot.Tick
+	span := math.Log(max / min)
+	// Ratios that matter most come first: later ones fill the room between.
+	ratios := []float64{1, 2, 0.5, 1.5, 0.75, 4, 0.25, 1.25, 3, 10, 0.1, 100, 0.01}
+	if span < math.Log(2) {
+		ratios = []float64{1, 1.2, 0.8, 1.1, 0.9, 1.05, 0.95, 1.3, 1.4, 0.7, 1.02, 0.98, 1.01, 0.99}
+	}
+	for _, r := range ratios {
+		clear := r > min && r < max
+		for _, t := range ticks {
+			clear = clear && math.Abs(math.Log(r/t.Value)) > apart*span
+		}
+		if clear {
+			ticks = append(ticks, plot.Tick{Value: r, Label: signed(100*(r-1), 0) + nbsp + "%"})
+		}
+	}
+	return ticks
+}

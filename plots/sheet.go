@@ -6,6 +6,15 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
+// Sizes in units of the page.
+const (
+	titleSize  = 1.62 // of the title's text
+	footerSize = 0.82
+	marginSize = 1.05
+	lineHeight = 1.28 // of wrapped text, in text heights
+	titleLines = 3    // at most; a longer title is set smaller
+)
+
 // title is the chart's own, or the one asked for.
 func (c *Chart) title(o Options) string {
 	if o.Title != "" {

@@ -41,7 +41,8 @@ type svgState struct {
 	groups int // <g> elements opened by transforms, closed by Pop
 }
 
-func newSVG(w, h vg.Length, about description) *svgCanvas {
+// newSVG is an empty SVG file of w×h user units.
+func newSVG(w, h vg.Length, about description) vg.CanvasWriterTo {
 	c := &svgCanvas{w: w, h: h, about: about}
 	vg.Initialize(c)
 	return c

@@ -1,13 +1,9 @@
 package plots
 
 import (
-	"math"
-	"reflect"
 	"strings"
 	"testing"
 	"unicode/utf8"
-
-	"gonum.org/v1/plot"
 )
 
 func TestCleanShowsWhatCannotBeDrawn(t *testing.T) {
@@ -45,28 +41,6 @@ func TestShortenKeepsBothEnds(t *testing.T) {
 	}
 }
 
-func TestWrapAndBalance(t *testing.T) {
-	measure := func(s string) float64 { return float64(utf8.RuneCountInString(s)) }
-	text := "a title of some ten words that goes over two lines"
-	if got, want := wrap(text, 30, measure), []string{"a title of some ten words that", "goes over two lines"}; !reflect.DeepEqual(got, want) {
-		t.Errorf("wrap gave %q, want %q", got, want)
-	}
-	for width := 12.0; width < 60; width++ {
-		plain, even := wrap(text, width, measure), balance(text, width, measure)
-		if len(plain) != len(even) || strings.Join(plain, " ") != text || strings.Join(even, " ") != text {
-			t.Errorf("width %v: %q and %q", width, plain, even)
-		}
-		for _, l := range even {
-			if measure(l) > width {
-				t.Errorf("width %v: line %q is too long", width, l)
-			}
-		}
-	}
-	if got := wrap("95\u00a0% of", 4, measure); !reflect.DeepEqual(got, []string{"95\u00a0%", "of"}) {
-		t.Errorf("a number was parted from its unit: %q", got)
-	}
-}
-
 func TestNumbersInWords(t *testing.T) {
 	for got, want := range map[string]string{
 		plainNumber(1234):          "1234",
@@ -98,35 +72,6 @@ func TestNumbersInWords(t *testing.T) {
 	} {
 		if got != want {
 			t.Errorf("got %q, want %q", got, want)
-		}
-	}
-}
-
-func labels(ticks []plot.Tick) string {
-	var s []string
-	for _, t := range ticks {
-		s = append(s, t.Label)
-	}
-	return strings.Join(s, " ")
-}
-
-func TestTicksStandAtRoundNumbers(t *testing.T) {
-	for got, want := range map[string]string{
-		labels(linearTicks(0, 10, 1, 6)):              "0 2 4 6 8 10",
-		labels(linearTicks(-0.06, 0.06, 1, 4)):        "−0.05 0.00 0.05",
-		labels(linearTicks(25.4, 76.2, 1/25.4, 5)):    "1.0 1.5 2.0 2.5 3.0",
-		labels(linearTicks(0, 30000, 1, 3)):           "0 10 000 20 000 30 000",
-		labels(logTicks(1, 1000, 1, 12)):              "1 2 5 10 20 50 100 200 500 1000",
-		labels(logTicks(2, 30, 1, 10)):                "2 5 10 20",
-		labels(logTicks(2.9, 22, 1, 10)):              "3 5 7 10 20",
-		labels(logTicks(1e-3, 1e9, 1, 5)):             "0.001 1 1000 1 000 000 1 000 000 000",
-		labels(logTicks(64.516, 645.16, 1/6.4516, 8)): "10 20 50 100",
-		labels(linearTicks(5, 5, 1, 4)):               "",
-		labels(logTicks(0, 5, 1, 4)):                  "",
-		labels(linearTicks(math.NaN(), 1, 1, 4)):      "",
-	} {
-		if got != want {
-			t.Errorf("ticks %q, want %q", got, want)
 		}
 	}
 }

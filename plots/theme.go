@@ -34,23 +34,26 @@ type theme struct {
 	series     []color.NRGBA
 }
 
-func themeOf(t Theme) theme {
-	if t == Dark {
-		return theme{
-			background: color.NRGBA{R: 0x11, G: 0x15, B: 0x1A, A: 0xFF},
-			ink:        color.NRGBA{R: 0xF4, G: 0xF6, B: 0xF8, A: 0xFF},
-			muted:      color.NRGBA{R: 0xB4, G: 0xBD, B: 0xC7, A: 0xFF},
-			grid:       color.NRGBA{R: 0x2A, G: 0x31, B: 0x39, A: 0xFF},
-			frame:      color.NRGBA{R: 0x7E, G: 0x89, B: 0x95, A: 0xFF},
-			plain:      color.NRGBA{R: 0x93, G: 0xA1, B: 0xB0, A: 0xFF},
-			line:       color.NRGBA{R: 0xF4, G: 0xF6, B: 0xF8, A: 0xFF},
-			band:       color.NRGBA{R: 0x24, G: 0x3B, B: 0x4E, A: 0xFF},
-			above:      okabeOrange,
-			below:      okabeGreen,
-			off:        okabeSkyBlue,
-			series:     []color.NRGBA{okabeSkyBlue, okabeOrange, okabeGreen, okabePurple, okabeYellow},
-		}
+// dark are the colours of a dark page.
+func dark() theme {
+	return theme{
+		background: color.NRGBA{R: 0x11, G: 0x15, B: 0x1A, A: 0xFF},
+		ink:        color.NRGBA{R: 0xF4, G: 0xF6, B: 0xF8, A: 0xFF},
+		muted:      color.NRGBA{R: 0xB4, G: 0xBD, B: 0xC7, A: 0xFF},
+		grid:       color.NRGBA{R: 0x2A, G: 0x31, B: 0x39, A: 0xFF},
+		frame:      color.NRGBA{R: 0x7E, G: 0x89, B: 0x95, A: 0xFF},
+		plain:      color.NRGBA{R: 0x93, G: 0xA1, B: 0xB0, A: 0xFF},
+		line:       color.NRGBA{R: 0xF4, G: 0xF6, B: 0xF8, A: 0xFF},
+		band:       color.NRGBA{R: 0x24, G: 0x3B, B: 0x4E, A: 0xFF},
+		above:      okabeOrange,
+		below:      okabeGreen,
+		off:        okabeSkyBlue,
+		series:     []color.NRGBA{okabeSkyBlue, okabeOrange, okabeGreen, okabePurple, okabeYellow},
 	}
+}
+
+// light are the colours of a white page.
+func light() theme {
 	return theme{
 		background: color.NRGBA{R: 0xFF, G: 0xFF, B: 0xFF, A: 0xFF},
 		ink:        color.NRGBA{R: 0x16, G: 0x1B, B: 0x21, A: 0xFF},
