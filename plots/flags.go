@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/trend"
 )
 
@@ -31,33 +33,33 @@ func sortFlags(flags []trend.Flag) {
 }
 
 // flagLook is the shape and colour of a kind of flag.
-func flagLook(p *page, k trend.FlagKind) (shape, color.NRGBA) {
+func flagLook(p *page.Page, k trend.FlagKind) (page.Shape, color.NRGBA) {
 	switch k {
 	case trend.Overpriced:
-		return triangleUp, p.above
+		return page.TriangleUp, p.Above
 	case trend.Bargain:
-		return triangleDown, p.below
+		return page.TriangleDown, p.Below
 	}
-	return diamond, p.off
+	return page.Diamond, p.Off
 }
 
 // flagMark draws a flag: filled where it is clear, half filled where it is
 // probable, open where it is a hint.
-func flagMark(p *page, c draw.Canvas, f trend.Flag, pt vg.Point, r vg.Length) {
+func flagMark(p *page.Page, c draw.Canvas, f trend.Flag, pt vg.Point, r vg.Length) {
 	s, colour := flagLook(p, f.Kind)
 	gradeMark(p, c, s, pt, r, colour, f.Grade)
 }
 
 // gradeMark draws a mark by how sure it is.
-func gradeMark(p *page, c draw.Canvas, s shape, pt vg.Point, r vg.Length, colour color.NRGBA, g trend.Grade) {
+func gradeMark(p *page.Page, c draw.Canvas, s page.Shape, pt vg.Point, r vg.Length, colour color.NRGBA, g trend.Grade) {
 	switch g {
 	case trend.Clear:
-		p.mark(c, s, pt, r, colour)
+		p.Mark(c, s, pt, r, colour)
 	case trend.Probable:
-		p.openMark(c, s, pt, r, colour)
-		p.mark(c, s, pt, r/2, colour)
+		p.OpenMark(c, s, pt, r, colour)
+		p.Mark(c, s, pt, r/2, colour)
 	default:
-		p.openMark(c, s, pt, r, colour)
+		p.OpenMark(c, s, pt, r, colour)
 	}
 }
 
@@ -91,16 +93,16 @@ func keyWords(k trend.FlagKind, g trend.Grade) string {
 }
 
 // flagKey explains the kinds and grades of flags that occur.
-func flagKey(flags []trend.Flag) []legendItem {
-	var items []legendItem
+func flagKey(flags []trend.Flag) []page.LegendItem {
+	var items []page.LegendItem
 	for _, kind := range [...]trend.FlagKind{trend.Overpriced, trend.Bargain, trend.OffTrend} {
 		for _, grade := range [...]trend.Grade{trend.Clear, trend.Probable, trend.Hint} {
 			i := slices.IndexFunc(flags, func(f trend.Flag) bool { return f.Kind == kind && f.Grade == grade })
 			if i < 0 {
 				continue
 			}
-			items = append(items, legendItem{text: keyWords(kind, grade), width: 0.8, draw: func(p *page, at vg.Point) {
-				flagMark(p, p.Canvas, flags[i], at, 0.32*p.unit)
+			items = append(items, page.LegendItem{Text: keyWords(kind, grade), Width: 0.8, Draw: func(p *page.Page, at vg.Point) {
+				flagMark(p, p.Canvas, flags[i], at, 0.32*p.Unit)
 			}})
 		}
 	}
@@ -112,13 +114,13 @@ func flagKey(flags []trend.Flag) []legendItem {
 func offUsual(above, below []string) string {
 	cost := func(names []string, than string) string {
 		if len(names) == 1 {
-			return list(names) + " costs " + than + " than its contents usually do"
+			return words.List(names) + " costs " + than + " than its contents usually do"
 		}
-		return list(names) + " cost " + than + " than their contents usually do"
+		return words.List(names) + " cost " + than + " than their contents usually do"
 	}
 	switch {
 	case len(above) > 0 && len(below) > 0:
-		return cost(above, "more") + ", " + list(below) + " less"
+		return cost(above, "more") + ", " + words.List(below) + " less"
 	case len(above) > 0:
 		return cost(above, "more")
 	case len(below) > 0:

@@ -7,6 +7,8 @@ import (
 
 	plotfont "gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
+
+	"pleatstat/plots/page"
 )
 
 // textCanvas is a canvas that only notes where text was written.
@@ -47,7 +49,7 @@ func (c *textCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
 func checkLayout(t *testing.T, c *Chart, size Size) {
 	t.Helper()
 	canvas := &textCanvas{w: vg.Length(size.Width), h: vg.Length(size.Height)}
-	c.draw(newPage(canvas, Light.colours()), Options{})
+	c.draw(page.New(canvas, Light.colours()), Options{})
 	// At a quarter of 1080 lines text of 1/60 of the shorter side is 4.5 px high.
 	smallest := min(canvas.w, canvas.h) / 60
 	if len(canvas.texts) == 0 {

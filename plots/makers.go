@@ -7,6 +7,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/trend"
 )
 
@@ -32,23 +34,23 @@ func makersOf(points []trend.Point) makerMarks {
 const mostMakers = 15
 
 // look is the mark of the maker; the plain one where there are too many.
-func (m makerMarks) look(p *page, maker string) (shape, color.NRGBA) {
+func (m makerMarks) look(p *page.Page, maker string) (page.Shape, color.NRGBA) {
 	i := slices.Index(m, maker)
 	if i < 0 || i >= mostMakers {
-		return circle, p.frame
+		return page.Circle, p.Frame
 	}
-	free := [...]shape{circle, square, diamond, pentagon, star}
-	colours := [...]color.NRGBA{p.off, p.series[3], p.plain}
+	free := [...]page.Shape{page.Circle, page.Square, page.Diamond, page.Pentagon, page.Star}
+	colours := [...]color.NRGBA{p.Off, p.Series[3], p.Plain}
 	return free[i%len(free)], colours[(i%len(free)+i/len(free))%len(colours)]
 }
 
 // legend names the makers.
-func (m makerMarks) legend() []legendItem {
-	var items []legendItem
+func (m makerMarks) legend() []page.LegendItem {
+	var items []page.LegendItem
 	for _, maker := range m[:min(len(m), mostMakers)] {
-		items = append(items, legendItem{text: shorten(clean(maker), maxName), width: 0.6, draw: func(p *page, at vg.Point) {
+		items = append(items, page.LegendItem{Text: words.Shorten(words.Clean(maker), words.MaxName), Width: 0.6, Draw: func(p *page.Page, at vg.Point) {
 			s, colour := m.look(p, maker)
-			p.mark(p.Canvas, s, at, 0.27*p.unit, colour)
+			p.Mark(p.Canvas, s, at, 0.27*p.Unit, colour)
 		}})
 	}
 	return items

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"pleatstat/plots/page"
 )
 
 // ErrNothingToDraw is returned (wrapped, with the reason) by every chart
@@ -65,11 +67,11 @@ const (
 	Dark  Theme = "dark"
 )
 
-func (t Theme) colours() theme {
+func (t Theme) colours() page.Colours {
 	if t == Dark {
-		return dark()
+		return page.Dark()
 	}
-	return light()
+	return page.Light()
 }
 
 // Options say how a chart is drawn. The zero value means a light PNG of

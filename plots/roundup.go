@@ -9,6 +9,9 @@ import (
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 )
 
 // estimate is one row of a chart that lists estimates with their ranges.
@@ -16,44 +19,44 @@ type estimate struct {
 	label, detail, hint string
 	value, low, high    float64
 	bold                bool
-	look                func(p *page) (s shape, colour color.NRGBA, open bool)
+	look                func(p *page.Page) (s page.Shape, colour color.NRGBA, open bool)
 	from                float64 // where the value was moved from; NaN = nowhere
 }
 
-func plainLook(p *page) (shape, color.NRGBA, bool) { return circle, p.plain, false }
-func openLook(p *page) (shape, color.NRGBA, bool)  { return circle, p.plain, true }
+func plainLook(p *page.Page) (page.Shape, color.NRGBA, bool) { return page.Circle, p.Plain, false }
+func openLook(p *page.Page) (page.Shape, color.NRGBA, bool)  { return page.Circle, p.Plain, true }
 
 // The two ends of a ranking have a look of their own: being first is not being
 // dear.
-func firstLook(p *page) (shape, color.NRGBA, bool) { return diamond, p.off, false }
-func lastLook(p *page) (shape, color.NRGBA, bool)  { return square, p.off, true }
+func firstLook(p *page.Page) (page.Shape, color.NRGBA, bool) { return page.Diamond, p.Off, false }
+func lastLook(p *page.Page) (page.Shape, color.NRGBA, bool)  { return page.Square, p.Off, true }
 
-func upLook(p *page) (shape, color.NRGBA, bool)   { return triangleUp, p.above, false }
-func downLook(p *page) (shape, color.NRGBA, bool) { return triangleDown, p.below, false }
+func upLook(p *page.Page) (page.Shape, color.NRGBA, bool)   { return page.TriangleUp, p.Above, false }
+func downLook(p *page.Page) (page.Shape, color.NRGBA, bool) { return page.TriangleDown, p.Below, false }
 
-func lookMark(p *page, c draw.Canvas, look func(*page) (shape, color.NRGBA, bool), pt vg.Point) {
+func lookMark(p *page.Page, c draw.Canvas, look func(*page.Page) (page.Shape, color.NRGBA, bool), pt vg.Point) {
 	s, colour, open := look(p)
 	if open {
-		p.openMark(c, s, pt, 0.34*p.unit, colour)
+		p.OpenMark(c, s, pt, 0.34*p.Unit, colour)
 		return
 	}
-	p.mark(c, s, pt, 0.36*p.unit, colour)
+	p.Mark(c, s, pt, 0.36*p.Unit, colour)
 }
 
-func lookItem(words string, look func(*page) (shape, color.NRGBA, bool)) legendItem {
-	return legendItem{text: words, width: 0.8, draw: func(p *page, at vg.Point) { lookMark(p, p.Canvas, look, at) }}
+func lookItem(words string, look func(*page.Page) (page.Shape, color.NRGBA, bool)) page.LegendItem {
+	return page.LegendItem{Text: words, Width: 0.8, Draw: func(p *page.Page, at vg.Point) { lookMark(p, p.Canvas, look, at) }}
 }
 
-func rangeItem(words string) legendItem {
-	return legendItem{text: words, width: 2, draw: func(p *page, at vg.Point) {
-		p.rangeBar(p.Canvas, func(x float64) vg.Point { return vg.Point{X: at.X + vg.Length(x)*p.unit, Y: at.Y} }, -1, 1, 0.5, p.theme.band)
+func rangeItem(words string) page.LegendItem {
+	return page.LegendItem{Text: words, Width: 2, Draw: func(p *page.Page, at vg.Point) {
+		p.RangeBar(p.Canvas, func(x float64) vg.Point { return vg.Point{X: at.X + vg.Length(x)*p.Unit, Y: at.Y} }, -1, 1, 0.5, p.Band)
 	}}
 }
 
 // estimates is a chart of such rows, first row on top.
 type estimates struct {
 	rows     []estimate
-	x        axis // min and max are found
+	x        page.Axis // min and max are found
 	zero     float64
 	hasZero  bool
 	bothEnds bool // of too many rows the two ends are shown, else the first
@@ -62,11 +65,11 @@ type estimates struct {
 }
 
 // ways are the legend of rows that rose, fell or did neither; of those there are.
-func (v *estimates) ways(up, down, neither string) []legendItem {
-	var items []legendItem
+func (v *estimates) ways(up, down, neither string) []page.LegendItem {
+	var items []page.LegendItem
 	for _, w := range []struct {
 		words string
-		look  func(*page) (shape, color.NRGBA, bool)
+		look  func(*page.Page) (page.Shape, color.NRGBA, bool)
 		there func(e estimate) bool
 	}{
 		{up, upLook, func(e estimate) bool { return e.bold && e.value > 0 }},
@@ -93,14 +96,14 @@ func (v *estimates) visible(room int) (shown []estimate, first, left int) {
 	return append(append([]estimate{}, v.rows[:a]...), v.rows[b:]...), a, b - a
 }
 
-func (v *estimates) draw(p *page, area vg.Rectangle) string {
-	shown, first, left := v.visible(p.rowsThatFit(area))
+func (v *estimates) draw(p *page.Page, area vg.Rectangle) string {
+	shown, first, left := v.visible(p.RowsThatFit(area))
 	x := v.x
-	x.min, x.max = math.Inf(1), math.Inf(-1)
+	x.Min, x.Max = math.Inf(1), math.Inf(-1)
 	take := func(values ...float64) {
 		for _, value := range values {
-			if finite(value) && (!x.log || value > 0) {
-				x.min, x.max = math.Min(x.min, value), math.Max(x.max, value)
+			if page.Finite(value) && (!x.Log || value > 0) {
+				x.Min, x.Max = math.Min(x.Min, value), math.Max(x.Max, value)
 			}
 		}
 	}
@@ -111,34 +114,34 @@ func (v *estimates) draw(p *page, area vg.Rectangle) string {
 		take(v.zero)
 	}
 	// A range far wider than the estimates themselves would squeeze them.
-	span := x.max - x.min
+	span := x.Max - x.Min
 	const widest = 1.5
 	for _, e := range shown {
 		for _, end := range [...]float64{e.low, e.high} {
-			if x.log || (end > x.min-widest*span && end < x.max+widest*span) || span == 0 {
+			if x.Log || (end > x.Min-widest*span && end < x.Max+widest*span) || span == 0 {
 				take(end)
 			}
 		}
 	}
-	x = x.padded(0.06)
+	x = x.Padded(0.06)
 	if v.ratio {
-		x.ticks = roomyTicks(x, p, area)
+		x.Ticks = roomyTicks(x, p, area)
 	}
-	var rows []row
+	var rows []page.Row
 	for i, e := range shown {
 		if i == first {
 			rows = append(rows, gapRow(left))
 		}
-		rows = append(rows, row{label: e.label, bold: e.bold, detail: e.detail, hint: e.hint,
-			draw: func(c draw.Canvas, at func(float64) vg.Point) { v.row(p, c, at, e, x) }})
+		rows = append(rows, page.Row{Label: e.label, Bold: e.bold, Detail: e.detail, Hint: e.hint,
+			Draw: func(c draw.Canvas, at func(float64) vg.Point) { v.row(p, c, at, e, x) }})
 	}
 	if first == len(shown) && left > 0 {
 		rows = append(rows, gapRow(left))
 	}
-	p.drawRows(area, x, rows, func(c draw.Canvas, at func(x, y float64) vg.Point) {
+	p.DrawRows(area, x, rows, func(c draw.Canvas, at func(x, y float64) vg.Point) {
 		if v.hasZero {
 			level := at(v.zero, 0).X
-			c.StrokeLines(p.lineStyle(p.theme.line, 0.09), []vg.Point{{X: level, Y: c.Min.Y}, {X: level, Y: c.Max.Y}})
+			c.StrokeLines(p.LineStyle(p.Line, 0.09), []vg.Point{{X: level, Y: c.Min.Y}, {X: level, Y: c.Max.Y}})
 		}
 	})
 	return v.note
@@ -146,16 +149,16 @@ func (v *estimates) draw(p *page, area vg.Rectangle) string {
 
 // roomyTicks are ticks in per cent above and below that do not touch one
 // another on the part of the area that names and values leave.
-func roomyTicks(x axis, p *page, area vg.Rectangle) []plot.Tick {
+func roomyTicks(x page.Axis, p *page.Page, area vg.Rectangle) []plot.Tick {
 	const (
 		least = 0.45 // of the area is left for the drawing
 		each  = 4.4  // units a label needs
 	)
-	apart := each * float64(p.unit) / (least * float64(area.Size().X)) * math.Log(x.max/x.min)
+	apart := each * float64(p.Unit) / (least * float64(area.Size().X)) * math.Log(x.Max/x.Min)
 	kept := []plot.Tick{}
-	for _, t := range ratioTicks(x.min, x.max) {
+	for _, t := range ratioTicks(x.Min, x.Max) {
 		if t.Value == 1 {
-			t.Label = "0" + nbsp + "%"
+			t.Label = "0" + words.NBSP + "%"
 		}
 		if !slices.ContainsFunc(kept, func(k plot.Tick) bool { return math.Abs(math.Log(t.Value/k.Value)) < apart }) {
 			kept = append(kept, t)
@@ -164,36 +167,36 @@ func roomyTicks(x axis, p *page, area vg.Rectangle) []plot.Tick {
 	return kept
 }
 
-func gapRow(left int) row {
-	return row{label: fmt.Sprintf("… %s more …", plainNumber(float64(left))), draw: func(draw.Canvas, func(float64) vg.Point) {}}
+func gapRow(left int) page.Row {
+	return page.Row{Label: fmt.Sprintf("… %s more …", words.Number(float64(left))), Draw: func(draw.Canvas, func(float64) vg.Point) {}}
 }
 
-func (v *estimates) row(p *page, c draw.Canvas, at func(float64) vg.Point, e estimate, x axis) {
-	if finite(e.low, e.high) {
-		p.rangeBar(c, at, math.Max(e.low, x.min), math.Min(e.high, x.max), 0.5, p.theme.band)
-		if e.low < x.min {
-			barBreak(p, c, at(x.min), 1)
+func (v *estimates) row(p *page.Page, c draw.Canvas, at func(float64) vg.Point, e estimate, x page.Axis) {
+	if page.Finite(e.low, e.high) {
+		p.RangeBar(c, at, math.Max(e.low, x.Min), math.Min(e.high, x.Max), 0.5, p.Band)
+		if e.low < x.Min {
+			barBreak(p, c, at(x.Min), 1)
 		}
-		if e.high > x.max {
-			barBreak(p, c, at(x.max), -1)
+		if e.high > x.Max {
+			barBreak(p, c, at(x.Max), -1)
 		}
 	}
 	pt := at(e.value)
-	if finite(e.from) {
+	if page.Finite(e.from) {
 		from := at(e.from)
-		c.StrokeLines(p.lineStyle(p.muted, 0.08), []vg.Point{from, pt})
-		p.openMark(c, circle, from, 0.3*p.unit, p.plain)
+		c.StrokeLines(p.LineStyle(p.Muted, 0.08), []vg.Point{from, pt})
+		p.OpenMark(c, page.Circle, from, 0.3*p.Unit, p.Plain)
 	}
 	lookMark(p, c, e.look, pt)
 }
 
 // barBreak marks that a bar goes on beyond the frame: two slanted strokes across
 // its end, side units inwards.
-func barBreak(p *page, c draw.Canvas, end vg.Point, side float64) {
-	style := p.lineStyle(p.theme.frame, 0.09)
+func barBreak(p *page.Page, c draw.Canvas, end vg.Point, side float64) {
+	style := p.LineStyle(p.Frame, 0.09)
 	for _, off := range [...]float64{0.35, 0.6} {
-		x := end.X + vg.Length(side*off)*p.unit
-		c.StrokeLine2(style, x-0.12*p.unit, end.Y-0.42*p.unit, x+0.12*p.unit, end.Y+0.42*p.unit)
+		x := end.X + vg.Length(side*off)*p.Unit
+		c.StrokeLine2(style, x-0.12*p.Unit, end.Y-0.42*p.Unit, x+0.12*p.Unit, end.Y+0.42*p.Unit)
 	}
 }
 
@@ -225,7 +228,7 @@ func ratioTicks(min, max float64) []plot.Tick {
 			clear = clear && math.Abs(math.Log(r/t.Value)) > apart*span
 		}
 		if clear {
-			ticks = append(ticks, plot.Tick{Value: r, Label: signed(100*(r-1), 0) + nbsp + "%"})
+			ticks = append(ticks, plot.Tick{Value: r, Label: words.Signed(100*(r-1), 0) + words.NBSP + "%"})
 		}
 	}
 	return ticks

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/roundup"
 )
 
@@ -18,7 +20,7 @@ import (
 func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) {
 	s = s.withDefaults()
 	out := &estimates{hasZero: true}
-	out.x = axis{k: 100, title: "change (%)"}
+	out.x = page.Axis{K: 100, Title: "change (%)"}
 	few := 0
 	var moved []roundup.Shift
 	shifts = slices.Clone(shifts)
@@ -32,7 +34,7 @@ func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) 
 		if !sh.Relative {
 			scale = 1 / sh.MedianBefore
 		}
-		if !finite(sh.Shift*scale, sh.Low*scale, sh.High*scale) {
+		if !page.Finite(sh.Shift*scale, sh.Low*scale, sh.High*scale) {
 			few++
 			continue
 		}
@@ -52,12 +54,12 @@ func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) 
 		return nil, fmt.Errorf("changes of %d: %w", year, ErrNothingToDraw)
 	}
 	if few > 0 {
-		out.note = fmt.Sprintf("too few to say: %s", figures(few, "more comparison", "more comparisons"))
+		out.note = fmt.Sprintf("too few to say: %s", words.Figures(few, "more comparison", "more comparisons"))
 	}
 	s.Openings, s.From, s.To = 0, before, year
 	return &Chart{Title: shiftsTitle(moved, year), Source: s,
 		Subtitle: fmt.Sprintf("Parts opened again: a year of change since each was last opened. Others: %d against %d. Bars: 95\u00a0%% ranges; one in twenty misses.", year, before),
-		counted:  figures(len(out.rows), "comparison", "comparisons"),
+		counted:  words.Figures(len(out.rows), "comparison", "comparisons"),
 		legend:   out.ways("rose", "fell", "no sure change"),
 		body:     out.draw}, nil
 }
@@ -72,11 +74,11 @@ func percentChange(x float64) string {
 	if math.Abs(x) < 0.0995 {
 		decimals = 1
 	}
-	return signed(100*x, decimals) + nbsp + "%"
+	return words.Signed(100*x, decimals) + words.NBSP + "%"
 }
 
 func shiftLabel(s roundup.Shift) string {
-	what := wordsOf(s.Measure).noun
+	what := words.Of(s.Measure).Noun
 	switch s.Group {
 	case roundup.OpenedAgain:
 		return what + ", opened again, a year"
@@ -112,15 +114,15 @@ func shiftsTitle(moved []roundup.Shift, year int) string {
 		if s.PerYear {
 			span = " a year"
 		}
-		told = append(told, fmt.Sprintf("%s %s %s%s", wordsOf(s.Measure).noun, verb, strings.TrimPrefix(percentChange(size), "+"), span))
+		told = append(told, fmt.Sprintf("%s %s %s%s", words.Of(s.Measure).Noun, verb, strings.TrimPrefix(percentChange(size), "+"), span))
 	}
 	switch len(told) {
 	case 0:
 		return fmt.Sprintf("Nothing moved for certain in %d", year)
 	case 1:
-		return sentence(told[0]) + "; nothing else moved for certain"
+		return words.Sentence(told[0]) + "; nothing else moved for certain"
 	}
-	return sentence(strings.Join(told, ", "))
+	return words.Sentence(strings.Join(told, ", "))
 }
 
 // PartChanges draws what differs in parts opened before, in per cent of the
@@ -130,19 +132,19 @@ func shiftsTitle(moved []roundup.Shift, year int) string {
 func PartChanges(r roundup.Reopened, year int, s Source) (*Chart, error) {
 	s = s.withDefaults()
 	out := &estimates{hasZero: true}
-	out.x = axis{k: 100, title: "change since the part was last opened (%)"}
+	out.x = page.Axis{K: 100, Title: "change since the part was last opened (%)"}
 	clear, first := 0, ""
 	for _, c := range r.Changes {
 		scale := 1.0
 		if !c.Relative {
 			scale = 1 / c.Before
 		}
-		if !finite(c.Difference*scale, c.Low*scale, c.High*scale) {
+		if !page.Finite(c.Difference*scale, c.Low*scale, c.High*scale) {
 			continue
 		}
-		e := estimate{label: name(c.Maker, c.Part) + ", " + wordsOf(c.Measure).noun, value: c.Difference * scale, low: c.Low * scale,
+		e := estimate{label: words.Name(c.Maker, c.Part) + ", " + words.Of(c.Measure).Noun, value: c.Difference * scale, low: c.Low * scale,
 			high: c.High * scale, from: math.NaN(), look: openLook}
-		say := func(v float64) string { return clean(s.Units.Format(c.Measure, v)) }
+		say := func(v float64) string { return words.Clean(s.Units.Format(c.Measure, v)) }
 		e.detail = fmt.Sprintf("%s → %s · %d", say(c.Before), say(c.Now), c.Since)
 		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s, since %d", e.label, percentChange(e.value), percentChange(e.low), percentChange(e.high), c.Since)
 		if c.Clear {
@@ -165,13 +167,13 @@ func PartChanges(r roundup.Reopened, year int, s Source) (*Chart, error) {
 	case clear == 1:
 		title = fmt.Sprintf("One clear change in parts opened again in %d: %s", year, first)
 	case clear > 1:
-		title = fmt.Sprintf("%s clear changes in parts opened again in %d, the surest: %s", sentence(count(clear)), year, first)
+		title = fmt.Sprintf("%s clear changes in parts opened again in %d, the surest: %s", words.Sentence(words.Count(clear)), year, first)
 	}
 	s.Openings, s.From, s.To = 0, 0, 0
 	return &Chart{Title: title, Source: s,
 		Subtitle: fmt.Sprintf("%s compared over %s; about %.0f second looks are expected by chance. Right: readings and the year of the last opening.",
-			sentence(figures(r.Comparisons, "measure", "measures")), figures(r.Products, "part", "parts"), math.Max(1, r.Chance)),
-		counted: figures(r.Products, "part", "parts"),
+			words.Sentence(words.Figures(r.Comparisons, "measure", "measures")), words.Figures(r.Products, "part", "parts"), math.Max(1, r.Chance)),
+		counted: words.Figures(r.Products, "part", "parts"),
 		legend:  out.ways("clear rise", "clear fall", "worth a second look"),
 		body:    out.draw}, nil
 }
