@@ -117,22 +117,13 @@ func (r CompareRow) spread() float64 {
 
 // fitting chooses at most n rows in their order, marked ones before others.
 func (v compareView) fitting(n int) []CompareRow {
-	keep := make([]bool, len(v.Rows))
-	for _, want := range [...]bool{true, false} {
-		for i, r := range v.Rows {
-			if r.Beyond == want && n > 0 {
-				keep[i] = true
-				n--
-			}
+	rows := slices.Clone(v.Rows)
+	for i := len(rows) - 1; i >= 0 && len(rows) > n; i-- {
+		if !rows[i].Beyond {
+			rows = slices.Delete(rows, i, i+1)
 		}
 	}
-	var rows []CompareRow
-	for i, r := range v.Rows {
-		if keep[i] {
-			rows = append(rows, r)
-		}
-	}
-	return rows
+	return rows[:min(n, len(rows))]
 }
 
 func (v compareView) draw(p *page.Page, area vg.Rectangle) string {

@@ -119,7 +119,7 @@ func (v *contributionView) fair(p *page.Page) page.Row {
 func (v *contributionView) paid(p *page.Page) page.Row {
 	r := v.total(p, "its price", v.j.Price)
 	r.Bold = true
-	r.Draw = func(c draw.Canvas, at func(float64) vg.Point) { priceMark(p, c, markOf(v.j.Verdict), at(v.j.Price)) }
+	r.Draw = func(c draw.Canvas, at func(float64) vg.Point) { priceMark(p, c, v.j.Verdict, at(v.j.Price)) }
 	return r
 }
 

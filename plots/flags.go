@@ -2,7 +2,6 @@ package plots
 
 import (
 	"cmp"
-	"image/color"
 	"math"
 	"slices"
 
@@ -32,78 +31,66 @@ func sortFlags(flags []trend.Flag) {
 	})
 }
 
-// flagLook is the shape and colour of a kind of flag.
-func flagLook(p *page.Page, k trend.FlagKind) (page.Shape, color.NRGBA) {
-	switch k {
-	case trend.Overpriced:
-		return page.TriangleUp, p.Above
-	case trend.Bargain:
-		return page.TriangleDown, p.Below
+// verdict is what a mark says: what is said of a product, and how surely. Of grade
+// AsExpected, nothing is.
+type verdict struct {
+	kind  trend.FlagKind
+	grade trend.Grade
+}
+
+func verdictOf(f trend.Flag) verdict { return verdict{f.Kind, f.Grade} }
+
+// mark draws a verdict, its kind by shape and colour: filled where it is clear, half
+// filled where it is probable, open where it is a hint.
+func (v verdict) mark(p *page.Page, c draw.Canvas, pt vg.Point, r vg.Length) {
+	shape, colour := page.Diamond, p.Off
+	switch {
+	case v.grade == trend.AsExpected:
+		p.Mark(c, page.Circle, pt, r, p.Plain)
+		return
+	case v.kind == trend.Overpriced:
+		shape, colour = page.TriangleUp, p.Above
+	case v.kind == trend.Bargain:
+		shape, colour = page.TriangleDown, p.Below
 	}
-	return page.Diamond, p.Off
-}
-
-// flagMark draws a flag: filled where it is clear, half filled where it is
-// probable, open where it is a hint.
-func flagMark(p *page.Page, c draw.Canvas, f trend.Flag, pt vg.Point, r vg.Length) {
-	s, colour := flagLook(p, f.Kind)
-	gradeMark(p, c, s, pt, r, colour, f.Grade)
-}
-
-// gradeMark draws a mark by how sure it is.
-func gradeMark(p *page.Page, c draw.Canvas, s page.Shape, pt vg.Point, r vg.Length, colour color.NRGBA, g trend.Grade) {
-	switch g {
-	case trend.Clear:
-		p.Mark(c, s, pt, r, colour)
-	case trend.Probable:
-		p.OpenMark(c, s, pt, r, colour)
-		p.Mark(c, s, pt, r/2, colour)
-	default:
-		p.OpenMark(c, s, pt, r, colour)
+	if v.grade == trend.Clear {
+		p.Mark(c, shape, pt, r, colour)
+		return
+	}
+	p.OpenMark(c, shape, pt, r, colour)
+	if v.grade == trend.Probable {
+		p.Mark(c, shape, pt, r/2, colour)
 	}
 }
 
-// flagWords says what a kind and grade of flag means, for the key and for
-// tooltips.
-func flagWords(f trend.Flag) string {
-	s := "off the line"
-	switch f.Kind {
-	case trend.Overpriced:
-		s = "above what its contents usually cost"
-	case trend.Bargain:
-		s = "below what its contents usually cost"
+// words are those of the key.
+func (v verdict) words() string {
+	if v.grade == trend.AsExpected {
+		return "about the usual price"
 	}
-	return gradeWord(f.Grade) + " " + s
+	side := map[trend.FlagKind]string{trend.Overpriced: "above", trend.Bargain: "below", trend.OffTrend: "off the line"}[v.kind]
+	return map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: "a hint "}[v.grade] + side
 }
 
-func gradeWord(g trend.Grade) string {
-	return map[trend.Grade]string{trend.Clear: "clearly", trend.Probable: "probably", trend.Hint: "a hint"}[g]
-}
-
-// keyWords is the short form for the key.
-func keyWords(k trend.FlagKind, g trend.Grade) string {
-	words := "off the line"
-	switch k {
-	case trend.Overpriced:
-		words = "above"
-	case trend.Bargain:
-		words = "below"
+// hint are the words of a flag's tooltip.
+func (v verdict) hint() string {
+	if v.kind == trend.OffTrend {
+		return v.words()
 	}
-	return gradeWord(g) + " " + words
+	return v.words() + " what its contents usually cost"
 }
 
-// flagKey explains the kinds and grades of flags that occur.
-func flagKey(flags []trend.Flag) []page.LegendItem {
+// verdictKey explains the marks of the verdicts that occur, of the given radius in
+// units.
+func verdictKey(verdicts map[verdict]bool, radius vg.Length) []page.LegendItem {
 	var items []page.LegendItem
-	for _, kind := range [...]trend.FlagKind{trend.Overpriced, trend.Bargain, trend.OffTrend} {
-		for _, grade := range [...]trend.Grade{trend.Clear, trend.Probable, trend.Hint} {
-			i := slices.IndexFunc(flags, func(f trend.Flag) bool { return f.Kind == kind && f.Grade == grade })
-			if i < 0 {
-				continue
+	for _, kind := range [...]trend.FlagKind{trend.Overpriced, trend.Bargain, trend.OffTrend, ""} {
+		for _, grade := range [...]trend.Grade{trend.Clear, trend.Probable, trend.Hint, trend.AsExpected} {
+			if v := (verdict{kind, grade}); verdicts[v] {
+				items = append(items, page.LegendItem{Text: v.words(), Width: 0.8, Draw: func(p *page.Page, at vg.Point) {
+					v.mark(p, p.Canvas, at, radius*p.Unit)
+				}})
 			}
-			items = append(items, page.LegendItem{Text: keyWords(kind, grade), Width: 0.8, Draw: func(p *page.Page, at vg.Point) {
-				flagMark(p, p.Canvas, flags[i], at, 0.32*p.Unit)
-			}})
 		}
 	}
 	return items

@@ -69,31 +69,18 @@ func (c *Chart) draw(p *page.Page, o Options) {
 // (right); on a narrow page the left side gives way.
 func (c *Chart) footer(p *page.Page, note string, left, right, y vg.Length) {
 	s := c.Source
-	var have []string
-	if c.counted != "" {
-		have = append(have, c.counted)
-	}
+	openings, where := "", ""
 	if s.Openings > 0 {
-		have = append(have, words.Figures(s.Openings, "opening", "openings"))
-	}
-	if span := words.Years(s.From, s.To); span != "" {
-		have = append(have, span)
-	}
-	n := strings.Join(have, ", ")
-	p.Put(n, footerSize, false, p.Muted, vg.Point{X: right, Y: y}, 1)
-
-	var from []string
-	if s.File != "" {
-		from = append(from, words.Shorten(words.Clean(baseName(s.File)), 40))
+		openings = words.Figures(s.Openings, "opening", "openings")
 	}
 	if len(s.Where) > 0 {
-		from = append(from, words.Shorten("only "+words.Clean(strings.Join(s.Where, " and ")), 40))
+		where = words.Shorten("only "+words.Clean(strings.Join(s.Where, " and ")), 40)
 	}
-	if note != "" {
-		from = append(from, note)
-	}
-	room := right - left - p.Width(n, footerSize, false) - 1.5*p.Unit
-	p.Put(p.Cut(strings.Join(from, " · "), footerSize, false, room, 8), footerSize, false, p.Muted, vg.Point{X: left, Y: y}, 0)
+	have := words.Joined(", ", c.counted, openings, words.Years(s.From, s.To))
+	p.Put(have, footerSize, false, p.Muted, vg.Point{X: right, Y: y}, 1)
+	from := words.Joined(" · ", words.Shorten(words.Clean(baseName(s.File)), 40), where, note)
+	room := right - left - p.Width(have, footerSize, false) - 1.5*p.Unit
+	p.Put(p.Cut(from, footerSize, false, room, 8), footerSize, false, p.Muted, vg.Point{X: left, Y: y}, 0)
 }
 
 // baseName is the last element of a path of either slash.

@@ -66,58 +66,29 @@ type priceView struct {
 	tooFew int
 }
 
-// priceVerdict is what a mark shows of a verdict.
-type priceVerdict struct {
-	grade     trend.Grade
-	direction string
-}
+const priceRadius = 0.36 // units
 
-func markOf(v price.Verdict) priceVerdict {
-	if !v.Told() {
-		return priceVerdict{grade: trend.AsExpected}
-	}
-	return priceVerdict{v.Grade, v.Direction}
-}
-
-// priceMark draws a verdict: filled where it is clear, half filled where it is
-// probable, open where it is a hint.
-func priceMark(p *page.Page, c draw.Canvas, v priceVerdict, pt vg.Point) {
-	kind := trend.Overpriced
+// judged is what the mark of a price says.
+func judged(v price.Verdict) verdict {
 	switch {
-	case v.grade == trend.AsExpected:
-		p.Mark(c, page.Circle, pt, 0.36*p.Unit, p.Plain)
-		return
-	case v.direction == price.Below:
-		kind = trend.Bargain
+	case !v.Told():
+		return verdict{grade: trend.AsExpected}
+	case v.Direction == price.Below:
+		return verdict{trend.Bargain, v.Grade}
 	}
-	s, colour := flagLook(p, kind)
-	gradeMark(p, c, s, pt, 0.36*p.Unit, colour, v.grade)
+	return verdict{trend.Overpriced, v.Grade}
 }
 
-func verdictWords(v priceVerdict) string {
-	switch v.grade {
-	case trend.Clear:
-		return "clearly " + v.direction
-	case trend.Probable:
-		return "probably " + v.direction
-	case trend.Hint:
-		return "a hint " + v.direction
-	}
-	return "about the usual price"
+func priceMark(p *page.Page, c draw.Canvas, v price.Verdict, pt vg.Point) {
+	judged(v).mark(p, c, pt, priceRadius*p.Unit)
 }
 
 func (v *priceView) legend() []page.LegendItem {
-	var items []page.LegendItem
-	for _, direction := range [...]string{price.Above, price.Below, ""} {
-		for _, grade := range [...]trend.Grade{trend.Clear, trend.Probable, trend.Hint, trend.AsExpected} {
-			wanted := priceVerdict{grade, direction}
-			if slices.ContainsFunc(v.js, func(j price.Judgement) bool { return markOf(j.Verdict) == wanted }) {
-				items = append(items, page.LegendItem{Text: verdictWords(wanted), Width: 0.8,
-					Draw: func(p *page.Page, at vg.Point) { priceMark(p, p.Canvas, wanted, at) }})
-			}
-		}
+	there := map[verdict]bool{}
+	for _, j := range v.js {
+		there[judged(j.Verdict)] = true
 	}
-	return append(items, page.LegendItem{Text: "usual price and its ranges", Width: 2.4, Draw: func(p *page.Page, at vg.Point) {
+	return append(verdictKey(there, priceRadius), page.LegendItem{Text: "usual price and its ranges", Width: 2.4, Draw: func(p *page.Page, at vg.Point) {
 		on := func(x float64) vg.Point { return vg.Point{X: at.X + vg.Length(x)*p.Unit, Y: at.Y} }
 		fairRange(p, p.Canvas, on, [5]float64{-1.2, -0.7, 0, 0.7, 1.2})
 	}})
@@ -136,14 +107,7 @@ func (v *priceView) draw(p *page.Page, area vg.Rectangle) string {
 	x := page.Axis{Min: math.Inf(1), Max: math.Inf(-1), Log: true, K: words.PerBase("price", v.units), Title: words.AxisTitle("price", v.units)}
 	first, last := ends(len(v.js), p.RowsThatFit(area))
 	var rows []page.Row
-	for i, j := range v.js {
-		if i >= first && i < last {
-			if i == first {
-				rows = append(rows, page.Row{Label: fmt.Sprintf("… %s between …", words.Number(float64(last-first))),
-					Draw: func(draw.Canvas, func(float64) vg.Point) {}})
-			}
-			continue
-		}
+	for _, j := range slices.Concat(v.js[:first], v.js[last:]) {
 		x.Min, x.Max = min(x.Min, j.Price, j.Low), max(x.Max, j.Price, j.High)
 		rows = append(rows, page.Row{
 			Label:  words.Name(j.Maker, j.Part),
@@ -152,9 +116,12 @@ func (v *priceView) draw(p *page.Page, area vg.Rectangle) string {
 			Hint:   v.hint(j),
 			Draw: func(c draw.Canvas, at func(float64) vg.Point) {
 				fairRange(p, c, at, [5]float64{j.Low, j.Low80, j.Fair, j.High80, j.High})
-				priceMark(p, c, markOf(j.Verdict), at(j.Price))
+				priceMark(p, c, j.Verdict, at(j.Price))
 			},
 		})
+	}
+	if last > first {
+		rows = slices.Insert(rows, first, gapRow(last-first, "between"))
 	}
 	p.DrawRows(area, x.Padded(0.04), rows, nil)
 	if v.tooFew > 0 {

@@ -86,14 +86,11 @@ func (v *estimates) ways(up, down, neither string) []page.LegendItem {
 // visible are the rows a page has room for and how many of them come before
 // the gap.
 func (v *estimates) visible(room int) (shown []estimate, first, left int) {
-	if len(v.rows) <= room {
-		return v.rows, len(v.rows), 0
+	from, to := ends(len(v.rows), room)
+	if from < to && !v.bothEnds {
+		from, to = room-1, len(v.rows)
 	}
-	if !v.bothEnds {
-		return v.rows[:room-1], room - 1, len(v.rows) - room + 1
-	}
-	a, b := ends(len(v.rows), room)
-	return append(append([]estimate{}, v.rows[:a]...), v.rows[b:]...), a, b - a
+	return slices.Concat(v.rows[:from], v.rows[to:]), from, to - from
 }
 
 func (v *estimates) draw(p *page.Page, area vg.Rectangle) string {
@@ -128,15 +125,12 @@ func (v *estimates) draw(p *page.Page, area vg.Rectangle) string {
 		x.Ticks = roomyTicks(x, p, area)
 	}
 	var rows []page.Row
-	for i, e := range shown {
-		if i == first {
-			rows = append(rows, gapRow(left))
-		}
+	for _, e := range shown {
 		rows = append(rows, page.Row{Label: e.label, Bold: e.bold, Detail: e.detail, Hint: e.hint,
 			Draw: func(c draw.Canvas, at func(float64) vg.Point) { v.row(p, c, at, e, x) }})
 	}
-	if first == len(shown) && left > 0 {
-		rows = append(rows, gapRow(left))
+	if left > 0 {
+		rows = slices.Insert(rows, first, gapRow(left, "more"))
 	}
 	p.DrawRows(area, x, rows, func(c draw.Canvas, at func(x, y float64) vg.Point) {
 		if v.hasZero {
@@ -167,8 +161,9 @@ func roomyTicks(x page.Axis, p *page.Page, area vg.Rectangle) []plot.Tick {
 	return kept
 }
 
-func gapRow(left int) page.Row {
-	return page.Row{Label: fmt.Sprintf("… %s more …", words.Number(float64(left))), Draw: func(draw.Canvas, func(float64) vg.Point) {}}
+// gapRow stands for rows that are not shown.
+func gapRow(left int, what string) page.Row {
+	return page.Row{Label: fmt.Sprintf("… %s %s …", words.Number(float64(left)), what), Draw: func(draw.Canvas, func(float64) vg.Point) {}}
 }
 
 func (v *estimates) row(p *page.Page, c draw.Canvas, at func(float64) vg.Point, e estimate, x page.Axis) {

@@ -45,7 +45,7 @@ func Trend(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 		Subtitle: v.subtitle(),
 		Source:   v.behind(s),
 		counted:  words.Figures(len(v.points), v.one(), v.many()),
-		legend:   flagKey(v.flags),
+		legend:   verdictKey(v.verdicts(), 0.32),
 		body:     v.draw,
 	}
 	if len(v.points) <= page.DenseFrom {
@@ -89,14 +89,18 @@ func (v *trendView) many() string { return v.one() + "s" }
 // flagsOf returns the trend's flags, strongest first: clear ones before
 // those worth a second look, each by distance from the line.
 func flagsOf(t *trend.Trend, flags []trend.Flag) []trend.Flag {
-	var out []trend.Flag
-	for _, f := range flags {
-		if f.Trend == t.ID {
-			out = append(out, f)
-		}
+	own := slices.DeleteFunc(slices.Clone(flags), func(f trend.Flag) bool { return f.Trend != t.ID })
+	sortFlags(own)
+	return own
+}
+
+// verdicts are those that the flags give.
+func (v *trendView) verdicts() map[verdict]bool {
+	there := map[verdict]bool{}
+	for _, f := range v.flags {
+		there[verdictOf(f)] = true
 	}
-	sortFlags(out)
-	return out
+	return there
 }
 
 // farthest is the size beyond which (and, on a log scale, below the inverse of
@@ -108,19 +112,11 @@ func (v *trendView) drawable() []trend.Point {
 	good := func(x float64) bool {
 		return math.Abs(x) < farthest && (v.t.Scale != trend.Log || x > 1/farthest)
 	}
-	for i, p := range v.t.Points {
-		if good(p.X) && good(p.Y) {
-			continue
-		}
-		out := append([]trend.Point(nil), v.t.Points[:i]...)
-		for _, q := range v.t.Points[i:] {
-			if good(q.X) && good(q.Y) {
-				out = append(out, q)
-			}
-		}
-		return out
+	bad := func(q trend.Point) bool { return !good(q.X) || !good(q.Y) }
+	if !slices.ContainsFunc(v.t.Points, bad) {
+		return v.t.Points
 	}
-	return v.t.Points
+	return slices.DeleteFunc(slices.Clone(v.t.Points), bad)
 }
 
 // match finds the points the flags speak of: the same product and, as every
@@ -217,7 +213,7 @@ func (v *trendView) plot(p *page.Page, c draw.Canvas, pl *plot.Plot) string {
 	s.Busy.Sum()
 	c.StrokeLines(p.LineStyle(p.Line, 0.11), line...)
 	off := func(i int) bool { return beyond(pl, v.points[i]) }
-	return words.Joined(v.drawFlagged(p, c, place, off, s, max(r*1.3, 0.34*p.Unit)), v.outside(pl))
+	return words.Joined(" · ", v.drawFlagged(p, c, place, off, s, max(r*1.3, 0.34*p.Unit)), v.outside(pl))
 }
 
 // outside says how many points lie beyond the frame; they are drawn at its
@@ -291,7 +287,7 @@ func (v *trendView) drawFlagged(p *page.Page, c draw.Canvas, place func(point in
 		}
 		q, pt := v.points[where[f]-1], place(where[f]-1)
 		s.Marks = append(s.Marks, labels.Obstacle{At: pt, Radius: page.Reach(r)})
-		p.Hint(v.hint(q)+". "+flagWords(v.flags[f]), func() { flagMark(p, c, v.flags[f], pt, r) })
+		p.Hint(v.hint(q)+". "+verdictOf(v.flags[f]).hint(), func() { verdictOf(v.flags[f]).mark(p, c, pt, r) })
 	}
 	var names []page.NameTag
 	for i, q := range v.points {

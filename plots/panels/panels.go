@@ -87,13 +87,7 @@ func (v *Drift) Openings() int {
 }
 
 func finitePoints(points []drift.Observation) []drift.Observation {
-	out := make([]drift.Observation, 0, len(points))
-	for _, o := range points {
-		if page.Finite(o.Year, o.Deviation) {
-			out = append(out, o)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(points), func(o drift.Observation) bool { return !page.Finite(o.Year, o.Deviation) })
 }
 
 // dated reports whether the date of the change was located.

@@ -230,5 +230,5 @@ func (v *Drift) note(outside, more int) string {
 	if outside > 0 {
 		parts = append(parts, words.Quantity(outside, "reading", "readings")+" beyond the frame")
 	}
-	return words.Joined(parts...)
+	return words.Joined(" · ", parts...)
 }

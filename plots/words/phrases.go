@@ -65,7 +65,7 @@ func List(names []string) string {
 	}
 }
 
-// Joined puts the notes that there are side by side.
-func Joined(notes ...string) string {
-	return strings.Join(slices.DeleteFunc(notes, func(s string) bool { return s == "" }), " · ")
+// Joined puts the texts that there are side by side, with sep between them.
+func Joined(sep string, texts ...string) string {
+	return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), sep)
 }
