@@ -52,9 +52,8 @@ type contributionView struct {
 }
 
 func (v *contributionView) draw(p *page.Page, area vg.Rectangle) string {
-	k := words.PerBase("price", v.units)
-	x := page.Axis{Min: min(v.j.Base, v.j.Fair, v.j.Price), Max: max(v.j.Base, v.j.Fair, v.j.Price), Log: true, K: k,
-		Title: words.AxisTitle("price", v.units)}
+	x := priceAxis(v.units)
+	x.Min, x.Max = min(v.j.Base, v.j.Fair, v.j.Price), max(v.j.Base, v.j.Fair, v.j.Price)
 	if drawablePrice(v.j.Low, v.j.High) {
 		x.Min, x.Max = min(x.Min, v.j.Low), max(x.Max, v.j.High)
 	}

@@ -103,8 +103,14 @@ func fairRange(p *page.Page, c draw.Canvas, at func(x float64) vg.Point, q [5]fl
 		{X: tick.X, Y: tick.Y - 0.36*p.Unit}, {X: tick.X, Y: tick.Y + 0.36*p.Unit}})
 }
 
+func priceAxis(u words.Units) page.Axis {
+	scale := words.ScaleOf("price", u)
+	return page.Axis{Log: true, K: scale.K, Title: scale.Title(words.Of("price").Axis)}
+}
+
 func (v *priceView) draw(p *page.Page, area vg.Rectangle) string {
-	x := page.Axis{Min: math.Inf(1), Max: math.Inf(-1), Log: true, K: words.PerBase("price", v.units), Title: words.AxisTitle("price", v.units)}
+	x := priceAxis(v.units)
+	x.Min, x.Max = math.Inf(1), math.Inf(-1)
 	first, last := ends(len(v.js), p.RowsThatFit(area))
 	var rows []page.Row
 	for _, j := range slices.Concat(v.js[:first], v.js[last:]) {

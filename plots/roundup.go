@@ -57,9 +57,8 @@ func rangeItem(words string) page.LegendItem {
 type estimates struct {
 	rows     []estimate
 	x        page.Axis // min and max are found
-	zero     float64
-	hasZero  bool
-	bothEnds bool // of too many rows the two ends are shown, else the first
+	hasZero  bool      // the axis shows what stands for no difference
+	bothEnds bool      // of too many rows the two ends are shown, else the first
 	note     string
 	ratio    bool // axis in per cent above and below
 }
@@ -107,8 +106,12 @@ func (v *estimates) draw(p *page.Page, area vg.Rectangle) string {
 	for _, e := range shown {
 		take(e.value, e.from)
 	}
+	zero := 0.0
+	if v.ratio {
+		zero = 1
+	}
 	if v.hasZero {
-		take(v.zero)
+		take(zero)
 	}
 	// A range far wider than the estimates themselves would squeeze them.
 	span := x.Max - x.Min
@@ -122,7 +125,7 @@ func (v *estimates) draw(p *page.Page, area vg.Rectangle) string {
 	}
 	x = x.Padded(0.06)
 	if v.ratio {
-		x.Ticks = roomyTicks(x, p, area)
+		x.Ticks = ratioTicks(x, p, area)
 	}
 	var rows []page.Row
 	for _, e := range shown {
@@ -134,31 +137,37 @@ func (v *estimates) draw(p *page.Page, area vg.Rectangle) string {
 	}
 	p.DrawRows(area, x, rows, func(c draw.Canvas, at func(x, y float64) vg.Point) {
 		if v.hasZero {
-			level := at(v.zero, 0).X
+			level := at(zero, 0).X
 			c.StrokeLines(p.LineStyle(p.Line, 0.09), []vg.Point{{X: level, Y: c.Min.Y}, {X: level, Y: c.Max.Y}})
 		}
 	})
 	return v.note
 }
 
-// roomyTicks are ticks in per cent above and below that do not touch one
-// another on the part of the area that names and values leave.
-func roomyTicks(x page.Axis, p *page.Page, area vg.Rectangle) []plot.Tick {
+// ratioTicks are ticks in per cent above and below, at ratios that are read
+// easily and do not touch one another on the part of the area that names and
+// values leave.
+func ratioTicks(x page.Axis, p *page.Page, area vg.Rectangle) []plot.Tick {
 	const (
-		least = 0.45 // of the area is left for the drawing
-		each  = 4.4  // units a label needs
+		least = 0.45  // of the area is left for the drawing
+		each  = 4.4   // units a label needs
+		apart = 0.055 // of the axis, however wide the area
 	)
-	apart := each * float64(p.Unit) / (least * float64(area.Size().X)) * math.Log(x.Max/x.Min)
-	kept := []plot.Tick{}
-	for _, t := range ratioTicks(x.Min, x.Max) {
-		if t.Value == 1 {
-			t.Label = "0" + words.NBSP + "%"
-		}
-		if !slices.ContainsFunc(kept, func(k plot.Tick) bool { return math.Abs(math.Log(t.Value/k.Value)) < apart }) {
-			kept = append(kept, t)
+	span := math.Log(x.Max / x.Min)
+	room := max(apart, each*float64(p.Unit)/(least*float64(area.Size().X))) * span
+	// Ratios that matter most come first: later ones fill the room between.
+	ratios := []float64{1, 2, 0.5, 1.5, 0.75, 4, 0.25, 1.25, 3, 10, 0.1, 100, 0.01}
+	if span < math.Log(2) {
+		ratios = []float64{1, 1.2, 0.8, 1.1, 0.9, 1.05, 0.95, 1.3, 1.4, 0.7, 1.02, 0.98, 1.01, 0.99}
+	}
+	ticks := []plot.Tick{}
+	for _, r := range ratios {
+		touches := func(t plot.Tick) bool { return math.Abs(math.Log(r/t.Value)) < room }
+		if r > x.Min && r < x.Max && !slices.ContainsFunc(ticks, touches) {
+			ticks = append(ticks, plot.Tick{Value: r, Label: words.SignedPercent(r-1, 0)})
 		}
 	}
-	return kept
+	return ticks
 }
 
 // gapRow stands for rows that are not shown.
@@ -204,27 +213,4 @@ func ordinalRange(low, high int) string {
 		return fmt.Sprint(low)
 	}
 	return fmt.Sprintf("%d–%d", low, high)
-}
-
-// ratioTicks are ticks in percent above or below, at ratios that are read
-// easily and stand well apart.
-func ratioTicks(min, max float64) []plot.Tick {
-	const apart = 0.055 // of the axis
-	var ticks []plot.Tick
-	span := math.Log(max / min)
-	// Ratios that matter most come first: later ones fill the room between.
-	ratios := []float64{1, 2, 0.5, 1.5, 0.75, 4, 0.25, 1.25, 3, 10, 0.1, 100, 0.01}
-	if span < math.Log(2) {
-		ratios = []float64{1, 1.2, 0.8, 1.1, 0.9, 1.05, 0.95, 1.3, 1.4, 0.7, 1.02, 0.98, 1.01, 0.99}
-	}
-	for _, r := range ratios {
-		clear := r > min && r < max
-		for _, t := range ticks {
-			clear = clear && math.Abs(math.Log(r/t.Value)) > apart*span
-		}
-		if clear {
-			ticks = append(ticks, plot.Tick{Value: r, Label: words.Signed(100*(r-1), 0) + words.NBSP + "%"})
-		}
-	}
-	return ticks
 }

@@ -30,24 +30,15 @@ func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) 
 			few++
 			continue
 		}
-		scale := 1.0
-		if !sh.Relative {
-			scale = 1 / sh.MedianBefore
-		}
-		if !page.Finite(sh.Shift*scale, sh.Low*scale, sh.High*scale) {
+		e, known := changed(shiftLabel(sh), sh.Shift, sh.Low, sh.High, perShare(sh.Relative, sh.MedianBefore), sh.Clear)
+		if !known {
 			few++
 			continue
 		}
-		e := estimate{label: shiftLabel(sh), value: sh.Shift * scale, low: sh.Low * scale, high: sh.High * scale, from: math.NaN(), look: openLook}
 		if sh.Clear {
 			moved = append(moved, sh)
-			e.bold, e.look = true, upLook
-			if sh.Shift < 0 {
-				e.look = downLook
-			}
 		}
 		e.detail = percentChange(e.value)
-		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s", e.label, e.detail, percentChange(e.low), percentChange(e.high))
 		out.rows = append(out.rows, e)
 	}
 	if len(out.rows) == 0 {
@@ -74,7 +65,7 @@ func percentChange(x float64) string {
 	if math.Abs(x) < 0.0995 {
 		decimals = 1
 	}
-	return words.Signed(100*x, decimals) + words.NBSP + "%"
+	return words.SignedPercent(x, decimals)
 }
 
 func shiftLabel(s roundup.Shift) string {
@@ -125,6 +116,29 @@ func shiftsTitle(moved []roundup.Shift, year int) string {
 	return words.Sentence(strings.Join(told, ", "))
 }
 
+// perShare is what changes are multiplied by to be shares of what was before; those
+// of a relative measure are.
+func perShare(relative bool, before float64) float64 {
+	if relative {
+		return 1
+	}
+	return 1 / before
+}
+
+// changed is the row of a change, scaled to a share of what was before and set off
+// where it is clear; not known where it cannot be told.
+func changed(label string, by, low, high, scale float64, clear bool) (e estimate, known bool) {
+	e = estimate{label: label, value: by * scale, low: low * scale, high: high * scale, from: math.NaN(), look: openLook, bold: clear}
+	switch {
+	case clear && by < 0:
+		e.look = downLook
+	case clear:
+		e.look = upLook
+	}
+	e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s", e.label, percentChange(e.value), percentChange(e.low), percentChange(e.high))
+	return e, page.Finite(e.value, e.low, e.high)
+}
+
 // PartChanges draws what differs in parts opened before, in per cent of the
 // earlier reading, the surest first.
 //
@@ -135,26 +149,16 @@ func PartChanges(r roundup.Reopened, year int, s Source) (*Chart, error) {
 	out.x = page.Axis{K: 100, Title: "change since the part was last opened (%)"}
 	clear, first := 0, ""
 	for _, c := range r.Changes {
-		scale := 1.0
-		if !c.Relative {
-			scale = 1 / c.Before
-		}
-		if !page.Finite(c.Difference*scale, c.Low*scale, c.High*scale) {
+		e, known := changed(words.Name(c.Maker, c.Part)+", "+words.Of(c.Measure).Noun, c.Difference, c.Low, c.High, perShare(c.Relative, c.Before), c.Clear)
+		if !known {
 			continue
 		}
-		e := estimate{label: words.Name(c.Maker, c.Part) + ", " + words.Of(c.Measure).Noun, value: c.Difference * scale, low: c.Low * scale,
-			high: c.High * scale, from: math.NaN(), look: openLook}
 		say := func(v float64) string { return words.Clean(s.Units.Format(c.Measure, v)) }
 		e.detail = fmt.Sprintf("%s → %s · %d", say(c.Before), say(c.Now), c.Since)
-		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s, since %d", e.label, percentChange(e.value), percentChange(e.low), percentChange(e.high), c.Since)
+		e.hint += fmt.Sprintf(", since %d", c.Since)
 		if c.Clear {
-			clear++
-			if first == "" {
+			if clear++; clear == 1 {
 				first = e.label
-			}
-			e.bold, e.look = true, upLook
-			if c.Difference < 0 {
-				e.look = downLook
 			}
 		}
 		out.rows = append(out.rows, e)

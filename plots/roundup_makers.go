@@ -19,14 +19,17 @@ func MakersPooled(t roundup.MakerTable, year int, s Source) (*Chart, error) {
 		return nil, fmt.Errorf("makers by %s: %w", t.ID, ErrNothingToDraw)
 	}
 	s = s.withDefaults()
-	v := &makersView{t: t, units: s.Units}
+	v := &makersView{t: t, units: s.Units, scale: words.ScaleOf(t.Measure, s.Units)}
+	if t.Relative {
+		v.scale = words.Percentages()
+	}
 	s.Openings = 0
 	for _, r := range t.Rows {
 		s.Openings += r.Openings
 	}
 	s.To = year
-	out := &estimates{hasZero: true, zero: 0, bothEnds: true}
-	out.x = page.Axis{K: v.scale(), Title: v.axisTitle()}
+	out := &estimates{hasZero: true, bothEnds: true}
+	out.x = page.Axis{K: v.scale.K, Title: v.scale.Title(words.Of(t.Measure).Noun + " against others of the same " + v.against())}
 	for _, r := range t.Rows {
 		e := estimate{label: words.Name(r.Maker, ""), value: r.Pooled, low: r.Low, high: r.High, from: r.Own, look: plainLook}
 		switch {
@@ -50,13 +53,7 @@ func MakersPooled(t roundup.MakerTable, year int, s Source) (*Chart, error) {
 type makersView struct {
 	t     roundup.MakerTable
 	units words.Units
-}
-
-func (v *makersView) scale() float64 {
-	if v.t.Relative {
-		return 100
-	}
-	return words.PerBase(v.t.Measure, v.units)
+	scale words.Scale
 }
 
 // against is what the makers' parts are held against, in words.
@@ -67,20 +64,12 @@ func (v *makersView) against() string {
 	return words.Of(v.t.Against).Noun
 }
 
-func (v *makersView) axisTitle() string {
-	if v.t.Relative {
-		return words.Of(v.t.Measure).Noun + " against others of the same " + v.against() + " (%)"
-	}
-	return fmt.Sprintf("%s against others of the same %s (%s)", words.Of(v.t.Measure).Noun, v.against(), words.Clean(v.units.Of(v.t.Measure).Symbol))
-}
-
 func (v *makersView) say(x float64) string {
-	if v.t.Relative {
-		return words.Signed(100*x, 0) + words.NBSP + "%"
+	decimals := 0
+	if !v.t.Relative {
+		decimals = v.units.Of(v.t.Measure).Decimals + 1
 	}
-	u := v.units.Of(v.t.Measure)
-	s := words.Signed(x*words.PerBase(v.t.Measure, v.units), u.Decimals+1)
-	return words.WithUnit(s, words.Clean(u.Symbol))
+	return words.WithUnit(words.Signed(x*v.scale.K, decimals), v.scale.Symbol)
 }
 
 // title names makers that are surely off the line, or says that none does.

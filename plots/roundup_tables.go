@@ -142,14 +142,12 @@ func (v *rankingView) legend() []page.LegendItem {
 func (v *rankingView) estimates() *estimates {
 	_, _, axisWords := v.words()
 	out := &estimates{bothEnds: v.last}
-	out.x = page.Axis{K: 1, Title: axisWords}
 	if v.t.Ratio {
-		out.ratio, out.x.Log, out.hasZero, out.zero = true, true, true, 1
+		out.ratio, out.hasZero = true, true
+		out.x = page.Axis{Log: true, K: 1, Title: axisWords}
 	} else {
-		out.x.K = words.PerBase(v.t.Measure, v.units)
-		if symbol := v.units.Of(v.t.Measure).Symbol; symbol != "" {
-			out.x.Title = fmt.Sprintf("%s (%s)", axisWords, words.Clean(symbol))
-		}
+		scale := words.ScaleOf(v.t.Measure, v.units)
+		out.x = page.Axis{K: scale.K, Title: scale.Title(axisWords)}
 	}
 	if v.t.Noise.Source == "" {
 		out.note = "too few parts opened twice to say how sure the places are"

@@ -35,7 +35,8 @@ func Trend(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 		return nil, fmt.Errorf("trend %s has too few points: %w", t.ID, ErrNothingToDraw)
 	}
 	s = s.withDefaults()
-	v := &trendView{t: t, flags: flagsOf(t, flags), units: s.Units}
+	v := &trendView{t: t, flags: flagsOf(t, flags), units: s.Units,
+		predictor: words.ScaleOf(t.Predictor, s.Units), response: words.ScaleOf(t.Response, s.Units)}
 	if v.points = v.drawable(); len(v.points) == 0 {
 		return nil, fmt.Errorf("trend %s has no points: %w", t.ID, ErrNothingToDraw)
 	}
@@ -75,6 +76,8 @@ type trendView struct {
 	flagged map[int]int // index of a point -> index of its flag
 	units   words.Units
 	makers  makerMarks
+
+	predictor, response words.Scale
 }
 
 func (v *trendView) one() string {
@@ -145,7 +148,7 @@ func (v *trendView) match() {
 
 func (v *trendView) draw(p *page.Page, area vg.Rectangle) string {
 	x, y := v.axes()
-	area = p.YTitle(words.AxisTitle(v.t.Response, v.units), area)
+	area = p.YTitle(v.response.Title(words.Of(v.t.Response).Axis), area)
 	pl := p.NewPlot(x, y, area)
 	var note string
 	pl.Add(page.Plotter(func(c draw.Canvas, pl *plot.Plot) { note = v.plot(p, c, pl) }))
@@ -156,8 +159,8 @@ func (v *trendView) draw(p *page.Page, area vg.Rectangle) string {
 // axes spans the points and, as far as it does not press them flat, the band.
 func (v *trendView) axes() (x, y page.Axis) {
 	isLog := v.t.Scale == trend.Log
-	x = page.Axis{Log: isLog, K: words.PerBase(v.t.Predictor, v.units), Title: words.AxisTitle(v.t.Predictor, v.units)}
-	y = page.Axis{Log: isLog, K: words.PerBase(v.t.Response, v.units)}
+	x = page.Axis{Log: isLog, K: v.predictor.K, Title: v.predictor.Title(words.Of(v.t.Predictor).Axis)}
+	y = page.Axis{Log: isLog, K: v.response.K}
 	values := make([]float64, len(v.points))
 	for i, q := range v.points {
 		values[i] = q.X

@@ -56,12 +56,11 @@ func (v *trendView) slopeTitle() string {
 		return fmt.Sprintf("A tenth %s goes with %s\u00a0%% %s",
 			moreOf(v.t.Predictor, 1), words.Significant(math.Abs(change), 2), moreOf(v.t.Response, change))
 	}
-	kx, ky := words.PerBase(v.t.Predictor, v.units), words.PerBase(v.t.Response, v.units)
-	step := v.step() * kx
-	change := l.Slope * step / kx * ky
+	step := v.step() * v.predictor.K
+	change := l.Slope * step / v.predictor.K * v.response.K
 	return fmt.Sprintf("Each %s %s goes with %s %s",
-		words.WithUnit(words.Significant(step, 3), words.Clean(v.units.Of(v.t.Predictor).Symbol)), moreOf(v.t.Predictor, 1),
-		words.WithUnit(words.Significant(math.Abs(change), 2), words.Clean(v.units.Of(v.t.Response).Symbol)),
+		words.WithUnit(words.Significant(step, 3), v.predictor.Symbol), moreOf(v.t.Predictor, 1),
+		words.WithUnit(words.Significant(math.Abs(change), 2), v.response.Symbol),
 		moreOf(v.t.Response, change))
 }
 

@@ -24,17 +24,10 @@ import (
 type pdfCanvas struct {
 	w, h  vg.Length
 	doc   *fpdf.Fpdf
-	now   pdfState
-	stack []pdfState
+	now   pen
+	stack []pen
 	count int // images so far
 	err   error
-}
-
-type pdfState struct {
-	color  color.Color
-	width  vg.Length
-	dashes []vg.Length
-	offset vg.Length
 }
 
 // NewPDF is an empty PDF page of w×h points.

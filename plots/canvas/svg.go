@@ -40,11 +40,16 @@ type svgCanvas struct {
 }
 
 type svgState struct {
+	pen
+	groups int // <g> elements opened by transforms, closed by Pop
+}
+
+// pen is what lines, fills and text are drawn with.
+type pen struct {
 	color  color.Color
 	width  vg.Length
 	dashes []vg.Length
 	offset vg.Length
-	groups int // <g> elements opened by transforms, closed by Pop
 }
 
 // NewSVG is an empty SVG file of w×h user units.

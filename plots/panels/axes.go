@@ -31,14 +31,16 @@ func panelGrid(n int, area vg.Rectangle, ratio float64) (cols, rows int) {
 // edge and counted.
 func (v *Drift) axes(shown []drift.Entry) (x, y page.Axis, outside int) {
 	x = page.Axis{Min: math.Inf(1), Max: math.Inf(-1), K: 1}
-	if v.readings {
-		var values []float64
-		for _, e := range shown {
-			for _, o := range e.Points {
-				x.Min, x.Max = math.Min(x.Min, o.Year), math.Max(x.Max, o.Year)
-				values = append(values, o.Value)
-			}
+	var values, sizes []float64
+	for _, e := range shown {
+		first, last := span(e.Points)
+		x.Min, x.Max = math.Min(x.Min, first), math.Max(x.Max, last)
+		for _, o := range e.Points {
+			values, sizes = append(values, o.Value), append(sizes, math.Abs(o.Deviation))
 		}
+	}
+	x = x.Padded(0.04)
+	if v.readings {
 		y.Min, y.Max = page.Extent(values, false)
 		for _, e := range shown { // the lines stay in the frame too
 			for _, level := range v.lineEnds(e) {
@@ -52,15 +54,8 @@ func (v *Drift) axes(shown []drift.Entry) (x, y page.Axis, outside int) {
 				outside++
 			}
 		}
-		y.K = v.scale()
-		return x.Padded(0.04), y.Padded(0.12), outside
-	}
-	var sizes []float64
-	for _, e := range shown {
-		for _, o := range e.Points {
-			x.Min, x.Max = math.Min(x.Min, o.Year), math.Max(x.Max, o.Year)
-			sizes = append(sizes, math.Abs(o.Deviation))
-		}
+		y.K = v.scale.K
+		return x, y.Padded(0.12), outside
 	}
 	slices.Sort(sizes)
 	reach := sizes[len(sizes)-1]
@@ -70,28 +65,22 @@ func (v *Drift) axes(shown []drift.Entry) (x, y page.Axis, outside int) {
 		reach, outside = sizes[max(0, within-1)], len(sizes)-within
 	}
 	if reach == 0 {
-		reach = 1 / v.scale()
+		reach = 1 / v.scale.K
 	}
-	y = page.Axis{Min: -reach, Max: reach, K: v.scale()}
+	y = page.Axis{Min: -reach, Max: reach, K: v.scale.K}
 	y = y.Padded(0.08)
 	y.Ticks = page.EvenTicks(y.Max, y.K)
-	return x.Padded(0.04), y, outside
+	return x, y, outside
 }
 
 // lineEnds are the values at which the lines of a panel's parts begin and end.
 func (v *Drift) lineEnds(e drift.Entry) []float64 {
-	by := map[string][]drift.Observation{}
-	first, last := math.Inf(1), math.Inf(-1)
-	for _, o := range e.Points {
-		by[o.Part] = append(by[o.Part], o)
-		first, last = math.Min(first, o.Year), math.Max(last, o.Year)
-	}
+	first, last := span(e.Points)
 	var ends []float64
-	for _, points := range by {
-		level := levelOf(points)
+	for _, part := range byPart(e.Points) {
 		for _, piece := range fitted(e, first, last) {
 			for _, q := range piece {
-				ends = append(ends, level+q.Y)
+				ends = append(ends, part.level+q.Y)
 			}
 		}
 	}

@@ -35,7 +35,8 @@ type Drift struct {
 	units    words.Units
 	entries  []drift.Entry // every one that can be drawn
 	relative bool
-	readings bool // drawn as read, not as deviations from a mean
+	scale    words.Scale // of what is drawn
+	readings bool        // drawn as read, not as deviations from a mean
 	tooFew   int
 	// partsLeft counts the parts of the makers shown that are not drawn.
 	partsLeft int
@@ -61,7 +62,10 @@ func New(entries []drift.Entry, measure, part string, units words.Units) *Drift 
 		return nil
 	}
 	v.sort()
-	v.relative = v.entries[0].Relative
+	v.scale = words.ScaleOf(measure, units)
+	if v.relative = v.entries[0].Relative; v.relative {
+		v.scale = words.Percentages()
+	}
 	shown := v.shown()
 	v.readings = !v.relative && !slices.ContainsFunc(shown, func(e drift.Entry) bool { return len(e.Points) > page.DenseFrom })
 	if v.readings {
@@ -113,31 +117,13 @@ func (v *Drift) sort() {
 	})
 }
 
-// scale is what deviations are multiplied by for display.
-func (v *Drift) scale() float64 {
-	if v.relative {
-		return 100
-	}
-	return words.PerBase(v.measure, v.units)
-}
-
-func (v *Drift) symbol() string {
-	if v.relative {
-		return "%"
-	}
-	return words.Clean(v.units.Of(v.measure).Symbol)
-}
-
 // Draw draws the panels into area and returns a note on what is not shown.
 func (v *Drift) Draw(p *page.Page, area vg.Rectangle) string {
 	title := v.noun()
 	if !v.readings {
 		title += ", difference from the part's own mean"
 	}
-	if s := v.symbol(); s != "" {
-		title += " (" + s + ")"
-	}
-	area = p.YTitle(title, area)
+	area = p.YTitle(v.scale.Title(title), area)
 
 	var cols, rows int
 	var h heads

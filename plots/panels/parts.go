@@ -28,44 +28,68 @@ const (
 // change within a part could not be seen; and how many parts are left out. The
 // part named own, "" for none, comes before all others.
 func namedParts(points []drift.Observation, own string) (shown []drift.Observation, left int) {
-	parts := map[string][]drift.Observation{}
-	var names []string
+	parts := byPart(points)
 	reach := 0.0
 	for _, o := range points {
-		if parts[o.Part] == nil {
-			names = append(names, o.Part)
-		}
-		parts[o.Part] = append(parts[o.Part], o)
 		reach = math.Max(reach, math.Abs(o.Deviation))
 	}
-	size := func(name string) int {
-		if name == own {
+	size := func(p partReadings) int {
+		if p.name == own {
 			return math.MaxInt
 		}
-		return len(parts[name])
+		return len(p.points)
 	}
-	slices.SortFunc(names, func(a, b string) int { return cmp.Or(cmp.Compare(size(b), size(a)), cmp.Compare(a, b)) })
+	slices.SortFunc(parts, func(a, b partReadings) int { return cmp.Or(cmp.Compare(size(b), size(a)), cmp.Compare(a.name, b.name)) })
 	low, high, count := math.Inf(1), math.Inf(-1), 0
-	for _, name := range names {
-		level := levelOf(parts[name])
-		l, h := math.Min(low, level), math.Max(high, level)
+	for _, p := range parts {
+		l, h := math.Min(low, p.level), math.Max(high, p.level)
 		if count == mostNamed || count > 0 && h-l > flattened*reach {
 			left++
 			continue
 		}
 		low, high, count = l, h, count+1
-		shown = append(shown, parts[name]...)
+		shown = append(shown, p.points...)
 	}
 	return shown, left
 }
 
-// levelOf is the mean that a part's deviations are taken from.
-func levelOf(points []drift.Observation) float64 {
-	level := 0.0
+// partReadings are the openings of one part; level is the mean that its deviations
+// are taken from.
+type partReadings struct {
+	name   string
+	points []drift.Observation
+	level  float64
+}
+
+// byPart divides openings by part, in order of appearance.
+func byPart(points []drift.Observation) []partReadings {
+	var parts []partReadings
+	at := map[string]int{}
 	for _, o := range points {
-		level += (o.Value - o.Deviation) / float64(len(points))
+		i, known := at[o.Part]
+		if !known {
+			i = len(parts)
+			at[o.Part] = i
+			parts = append(parts, partReadings{name: o.Part})
+		}
+		parts[i].points = append(parts[i].points, o)
 	}
-	return level
+	for i := range parts {
+		p := &parts[i]
+		for _, o := range p.points {
+			p.level += (o.Value - o.Deviation) / float64(len(p.points))
+		}
+	}
+	return parts
+}
+
+// span is the dates of the first and the last opening.
+func span(points []drift.Observation) (first, last float64) {
+	first, last = math.Inf(1), math.Inf(-1)
+	for _, o := range points {
+		first, last = math.Min(first, o.Year), math.Max(last, o.Year)
+	}
+	return first, last
 }
 
 // partNames is the share of a panel's width that the names of the parts take.
@@ -87,29 +111,19 @@ const partName = 0.78 // size of a part's name beside its readings
 // part's own level, with its mark and name behind the last of them.
 func (v *Drift) parts(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry, line, mark color.NRGBA) {
 	at := page.Projection(c, pl)
-	by := map[string][]drift.Observation{}
-	var names []string
-	first, last := math.Inf(1), math.Inf(-1)
-	for _, o := range e.Points {
-		if by[o.Part] == nil {
-			names = append(names, o.Part)
-		}
-		by[o.Part] = append(by[o.Part], o)
-		first, last = math.Min(first, o.Year), math.Max(last, o.Year)
-	}
+	first, last := span(e.Points)
 	type tag struct {
 		name string
 		y    vg.Length
 	}
 	var tags []tag
-	for _, name := range names {
-		level := levelOf(by[name])
+	for _, part := range byPart(e.Points) {
 		var end yearPoint
 		for _, piece := range fitted(e, first, last) {
-			c.StrokeLines(p.LineStyle(line, 0.08), c.ClipLinesXY(placed(piece, at, level))...)
+			c.StrokeLines(p.LineStyle(line, 0.08), c.ClipLinesXY(placed(piece, at, part.level))...)
 			end = piece[len(piece)-1]
 		}
-		tags = append(tags, tag{name, at(end.X, level+end.Y).Y})
+		tags = append(tags, tag{part.name, at(end.X, part.level+end.Y).Y})
 	}
 	v.marks(p, c, pl, e, mark)
 	// Names stand beside the end of their part's line, one below the other; no grid

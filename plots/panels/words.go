@@ -82,7 +82,7 @@ func (v *Drift) decimals(x, low, high float64) int {
 	if page.Finite(low, high) && high > low {
 		width = (high - low) / 2
 	}
-	if width *= v.scale(); width > 0 {
+	if width *= v.scale.K; width > 0 {
 		const most = 6
 		return max(0, min(most, -int(math.Floor(math.Log10(width)))))
 	}
@@ -91,13 +91,13 @@ func (v *Drift) decimals(x, low, high float64) int {
 
 // amount writes the size of a change for display.
 func (v *Drift) amount(x, low, high float64) string {
-	return words.WithUnit(strconv.FormatFloat(math.Abs(x*v.scale()), 'f', v.decimals(x, low, high), 64), v.symbol())
+	return words.WithUnit(strconv.FormatFloat(math.Abs(x*v.scale.K), 'f', v.decimals(x, low, high), 64), v.scale.Symbol)
 }
 
 // change writes a signed change with its range, all with the given decimals.
 func (v *Drift) change(x, low, high float64, per string, decimals int) string {
-	k := v.scale()
-	s := words.WithUnit(words.Signed(x*k, decimals), v.symbol()) + per
+	k := v.scale.K
+	s := words.WithUnit(words.Signed(x*k, decimals), v.scale.Symbol) + per
 	if l, h := words.Signed(low*k, decimals), words.Signed(high*k, decimals); page.Finite(low, high) && l != h {
 		s += fmt.Sprintf(" (%s to %s)", l, h)
 	}
@@ -208,8 +208,8 @@ func (v *Drift) head(p *page.Page, data draw.Canvas, e drift.Entry, h heads) {
 }
 
 func (v *Drift) hint(e drift.Entry, o drift.Observation) string {
-	k, symbol := words.PerBase(v.measure, v.units), words.Clean(v.units.Of(v.measure).Symbol)
-	s := fmt.Sprintf("%s: %s", words.Name(e.Maker, o.Part), words.WithUnit(words.Significant(o.Value*k, 4), symbol))
+	read := words.ScaleOf(v.measure, v.units)
+	s := fmt.Sprintf("%s: %s", words.Name(e.Maker, o.Part), words.WithUnit(words.Significant(o.Value*read.K, 4), read.Symbol))
 	if !o.When.IsZero() {
 		s += ", " + o.When.Format("January 2006")
 	}

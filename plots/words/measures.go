@@ -6,7 +6,6 @@
 package words
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -34,19 +33,29 @@ func Of(column string) Measure {
 	return Measure{Noun: dataset.Spoken(column), Axis: dataset.AxisName(column), Counted: c.Many}
 }
 
-// AxisTitle is the measure in words with the unit it is shown in.
-func AxisTitle(column string, u Units) string {
-	w := Of(column).Axis
-	if symbol := u.Of(column).Symbol; symbol != "" {
-		return fmt.Sprintf("%s (%s)", w, Clean(symbol))
-	}
-	return w
+// Scale is how values of a measure are shown: multiplied by K, in a unit.
+type Scale struct {
+	K      float64
+	Symbol string
 }
 
-// PerBase is what base values of column are multiplied by for display.
-func PerBase(column string, u Units) float64 {
-	if k := u.Of(column).PerBase; k > 0 && !math.IsInf(k, 0) {
-		return k
+// ScaleOf is the scale of a column in the log's units.
+func ScaleOf(column string, u Units) Scale {
+	unit := u.Of(column)
+	s := Scale{K: unit.PerBase, Symbol: Clean(unit.Symbol)}
+	if !(s.K > 0) || math.IsInf(s.K, 0) {
+		s.K = 1
 	}
-	return 1
+	return s
+}
+
+// Percentages is the scale of shares.
+func Percentages() Scale { return Scale{K: 100, Symbol: "%"} }
+
+// Title is the title of an axis of the scale.
+func (s Scale) Title(text string) string {
+	if s.Symbol == "" {
+		return text
+	}
+	return text + " (" + s.Symbol + ")"
 }

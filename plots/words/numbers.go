@@ -62,13 +62,18 @@ func Significant(v float64, n int) string {
 	return Number(r)
 }
 
+// SignedPercent writes a share in per cent, with its sign.
+func SignedPercent(share float64, decimals int) string {
+	return Signed(100*share, decimals) + NBSP + "%"
+}
+
 // Percent writes a ratio as a signed percentage, or as a factor from three
 // times upwards, where percentages stop meaning much.
 func Percent(ratio float64) string {
 	if ratio >= 3 {
 		return "×" + Significant(ratio, 2)
 	}
-	return Signed(100*(ratio-1), 0) + NBSP + "%"
+	return SignedPercent(ratio-1, 0)
 }
 
 // WithUnit puts a currency's sign before the number, any other unit after it:
