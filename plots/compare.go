@@ -205,9 +205,8 @@ func (v compareView) row(p *page.Page, r CompareRow, at vg.Point, label, column,
 		if text == "" {
 			text = "–"
 		}
-		fitted, size := p.Fit(text, page.RowLabel, r.Beyond, full, 1)
 		p.Hint(fmt.Sprintf("%s, %s: %s", words.Clean(v.Parts[i]), words.Clean(r.Name), text), func() {
-			p.Put(fitted[0], size, r.Beyond, colour, vg.Point{X: left.X, Y: left.Y}, 0)
+			p.PutFit(text, page.RowLabel, r.Beyond, colour, left, full)
 			if page.Finite(x) && largest > 0 {
 				w := full * vg.Length(math.Abs(x)/largest)
 				p.FillPolygon(bar, []vg.Point{

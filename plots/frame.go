@@ -53,8 +53,7 @@ func (c *Chart) draw(p *page.Page, o Options) {
 
 	bottom := p.Min.Y + 0.6*margin
 	if o.Foot != "" {
-		lines, size := p.Fit(words.Clean(o.Foot), footerSize, false, right-left, 1)
-		p.Put(lines[0], size, false, p.Muted, vg.Point{X: left, Y: bottom}, 0)
+		p.PutFit(words.Clean(o.Foot), footerSize, false, p.Muted, vg.Point{X: left, Y: bottom}, right-left)
 		bottom += footerSize * lineHeight * p.Unit
 	}
 	area := vg.Rectangle{

@@ -73,7 +73,7 @@ func TestPNGPaletteKeepsThePicture(t *testing.T) {
 	}
 }
 
-// Paths with every component, transforms and images go through all canvases;
+// Paths with every component go through all canvases;
 // charts use few of them.
 func TestCanvasesDrawEveryPath(t *testing.T) {
 	var p vg.Path
@@ -93,16 +93,10 @@ func TestCanvasesDrawEveryPath(t *testing.T) {
 		c.Stroke(p) // nothing: no width
 		c.SetLineWidth(2)
 		c.SetLineDash([]vg.Length{3, 1}, 1)
-		c.Push()
-		c.Rotate(0.3)
-		c.Translate(vg.Point{X: 5, Y: 6})
-		c.Scale(1.5, 0.5)
 		c.SetColor(color.NRGBA{B: 0xB2, A: 0x80})
 		c.Stroke(p)
 		c.Fill(whole)
-		c.Pop()
 		c.Fill(p)
-		c.DrawImage(vg.Rectangle{Max: vg.Point{X: 20, Y: 20}}, image.NewGray(image.Rect(0, 0, 2, 2)))
 		var b bytes.Buffer
 		if _, err := c.WriteTo(&b); err != nil {
 			t.Errorf("%s: %v", name, err)
@@ -113,7 +107,7 @@ func TestCanvasesDrawEveryPath(t *testing.T) {
 		// A half circle clockwise (seen with y up) from the top of the circle
 		// ends at its bottom: 100-(20-10) = 90 in SVG's coordinates.
 		for _, want := range []string{`d="M10 90L50 90Q60 80 50 70C40 60 30 60 20 70L20 70A10 10 0 0 1 30 80A10 10 0 0 1 20 90Z"`,
-			`stroke-dasharray="3 1"`, `stroke-opacity="0.5"`, "</g>\n</g>\n</g>\n", "data:image/png;base64,"} {
+			`stroke-dasharray="3 1"`, `stroke-opacity="0.5"`} {
 			if !strings.Contains(b.String(), want) {
 				t.Errorf("svg lacks %q in\n%s", want, b.String())
 			}

@@ -3,9 +3,7 @@ package canvas
 import (
 	"bytes"
 	"fmt"
-	"image"
 	"image/color"
-	"image/png"
 	"io"
 	"math"
 	"strings"
@@ -22,11 +20,10 @@ import (
 // Unicode subsets and a fixed date, so that every name can be written and the
 // same chart gives the same bytes.
 type pdfCanvas struct {
+	unturned
 	w, h  vg.Length
 	doc   *fpdf.Fpdf
-	now   pen
-	stack []pen
-	count int // images so far
+	width vg.Length // of lines
 	err   error
 }
 
@@ -50,12 +47,11 @@ func NewPDF(w, h vg.Length, about Description) vg.CanvasWriterTo {
 func (c *pdfCanvas) Size() (w, h vg.Length) { return c.w, c.h }
 
 func (c *pdfCanvas) SetLineWidth(w vg.Length) {
-	c.now.width = w
+	c.width = w
 	c.doc.SetLineWidth(w.Points())
 }
 
 func (c *pdfCanvas) SetLineDash(dashes []vg.Length, offset vg.Length) {
-	c.now.dashes, c.now.offset = dashes, offset
 	d := make([]float64, len(dashes))
 	for i, l := range dashes {
 		d[i] = l.Points()
@@ -64,8 +60,7 @@ func (c *pdfCanvas) SetLineDash(dashes []vg.Length, offset vg.Length) {
 }
 
 func (c *pdfCanvas) SetColor(clr color.Color) {
-	c.now.color = clr
-	n := color.NRGBAModel.Convert(solid(clr)).(color.NRGBA)
+	n := solid(clr)
 	r, g, b := int(n.R), int(n.G), int(n.B)
 	c.doc.SetFillColor(r, g, b)
 	c.doc.SetDrawColor(r, g, b)
@@ -73,26 +68,8 @@ func (c *pdfCanvas) SetColor(clr color.Color) {
 	c.doc.SetAlpha(float64(n.A)/0xFF, "Normal")
 }
 
-func (c *pdfCanvas) Push() {
-	c.stack = append(c.stack, c.now)
-	c.doc.TransformBegin()
-}
-
-func (c *pdfCanvas) Pop() {
-	c.doc.TransformEnd()
-	c.now = c.stack[len(c.stack)-1]
-	c.stack = c.stack[:len(c.stack)-1]
-	c.SetLineWidth(c.now.width)
-	c.SetLineDash(c.now.dashes, c.now.offset)
-	c.SetColor(c.now.color)
-}
-
-func (c *pdfCanvas) Rotate(rad float64)    { c.doc.TransformRotate(rad*180/math.Pi, 0, c.h.Points()) }
-func (c *pdfCanvas) Translate(pt vg.Point) { c.doc.TransformTranslate(pt.X.Points(), -pt.Y.Points()) }
-func (c *pdfCanvas) Scale(x, y float64)    { c.doc.TransformScale(100*x, 100*y, 0, c.h.Points()) }
-
 func (c *pdfCanvas) Stroke(p vg.Path) {
-	if c.now.width > 0 && c.path(p) {
+	if c.width > 0 && c.path(p) {
 		c.doc.DrawPath("D")
 	}
 }
@@ -169,7 +146,7 @@ func (c *pdfCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
 	var raw bytes.Buffer
 	if c.doc.GetFontDesc("sans", style).Ascent == 0 {
 		if _, err := f.Face.WriteSourceTo(nil, &raw); err != nil {
-			c.fail(fmt.Errorf("font %s: %w", f.Name(), err))
+			c.err = fmt.Errorf("font %s: %w", f.Name(), err)
 			return
 		}
 		c.doc.AddUTF8FontFromBytes("sans", style, raw.Bytes())
@@ -189,26 +166,6 @@ func drawable(f plotfont.Face, s string) string {
 		}
 		return r
 	}, s)
-}
-
-func (c *pdfCanvas) DrawImage(r vg.Rectangle, img image.Image) {
-	var b bytes.Buffer
-	if err := png.Encode(&b, img); err != nil {
-		c.fail(err)
-		return
-	}
-	c.count++
-	name := fmt.Sprintf("image%d", c.count)
-	o := fpdf.ImageOptions{ImageType: "png"}
-	c.doc.RegisterImageOptionsReader(name, o, &b)
-	x, y := c.point(vg.Point{X: r.Min.X, Y: r.Max.Y})
-	c.doc.ImageOptions(name, x, y, r.Size().X.Points(), r.Size().Y.Points(), false, o, 0, "")
-}
-
-func (c *pdfCanvas) fail(err error) {
-	if c.err == nil {
-		c.err = err
-	}
 }
 
 // WriteTo writes the document; the canvas cannot be drawn on afterwards.

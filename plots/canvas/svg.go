@@ -8,12 +8,9 @@ package canvas
 
 import (
 	"bytes"
-	"encoding/base64"
 	"encoding/xml"
 	"fmt"
-	"image"
 	"image/color"
-	"image/png"
 	"io"
 	"math"
 	"strconv"
@@ -32,20 +29,10 @@ type Description struct{ Title, Text string }
 // which browsers show as a tooltip. Everything that comes from a log passes
 // through escape.
 type svgCanvas struct {
-	w, h  vg.Length
-	about Description
-	out   bytes.Buffer
-	now   svgState
-	stack []svgState
-}
-
-type svgState struct {
-	pen
-	groups int // <g> elements opened by transforms, closed by Pop
-}
-
-// pen is what lines, fills and text are drawn with.
-type pen struct {
+	unturned
+	w, h   vg.Length
+	about  Description
+	out    bytes.Buffer
 	color  color.Color
 	width  vg.Length
 	dashes []vg.Length
@@ -60,61 +47,30 @@ func NewSVG(w, h vg.Length, about Description) vg.CanvasWriterTo {
 }
 
 func (c *svgCanvas) Size() (w, h vg.Length)   { return c.w, c.h }
-func (c *svgCanvas) SetLineWidth(w vg.Length) { c.now.width = w }
-func (c *svgCanvas) SetColor(clr color.Color) { c.now.color = clr }
+func (c *svgCanvas) SetLineWidth(w vg.Length) { c.width = w }
+func (c *svgCanvas) SetColor(clr color.Color) { c.color = clr }
 func (c *svgCanvas) SetLineDash(d []vg.Length, offset vg.Length) {
-	c.now.dashes, c.now.offset = d, offset
-}
-
-func (c *svgCanvas) Push() {
-	c.stack = append(c.stack, c.now)
-	c.now.groups = 0
-}
-
-func (c *svgCanvas) Pop() {
-	c.out.WriteString(strings.Repeat("</g>\n", c.now.groups))
-	c.now = c.stack[len(c.stack)-1]
-	c.stack = c.stack[:len(c.stack)-1]
-}
-
-// The origin of vg is at the bottom left, that of SVG at the top left, so
-// transforms are given about the point (0, h) and mirrored.
-func (c *svgCanvas) Rotate(rad float64) {
-	c.group("rotate(%s 0 %s)", number(-rad*180/math.Pi), number(float64(c.h)))
-}
-
-func (c *svgCanvas) Translate(pt vg.Point) {
-	c.group("translate(%s %s)", number(float64(pt.X)), number(-float64(pt.Y)))
-}
-
-func (c *svgCanvas) Scale(x, y float64) {
-	h := float64(c.h)
-	c.group("translate(0 %s) scale(%s %s) translate(0 %s)", number(h), number(x), number(y), number(-h))
-}
-
-func (c *svgCanvas) group(format string, args ...any) {
-	fmt.Fprintf(&c.out, `<g transform="`+format+"\">\n", args...)
-	c.now.groups++
+	c.dashes, c.offset = d, offset
 }
 
 func (c *svgCanvas) Stroke(p vg.Path) {
-	if c.now.width <= 0 {
+	if c.width <= 0 {
 		return
 	}
-	fmt.Fprintf(&c.out, `<path d="%s" fill="none" stroke="%s"%s stroke-width="%s"`,
-		c.data(p), hex(c.now.color), opacity("stroke", c.now.color), number(float64(c.now.width)))
-	if len(c.now.dashes) > 0 {
-		d := make([]string, len(c.now.dashes))
-		for i, l := range c.now.dashes {
+	fmt.Fprintf(&c.out, `<path d="%s" fill="none" %s stroke-width="%s"`,
+		c.data(p), paint("stroke", c.color), number(float64(c.width)))
+	if len(c.dashes) > 0 {
+		d := make([]string, len(c.dashes))
+		for i, l := range c.dashes {
 			d[i] = number(float64(l))
 		}
-		fmt.Fprintf(&c.out, ` stroke-dasharray="%s" stroke-dashoffset="%s"`, strings.Join(d, " "), number(float64(c.now.offset)))
+		fmt.Fprintf(&c.out, ` stroke-dasharray="%s" stroke-dashoffset="%s"`, strings.Join(d, " "), number(float64(c.offset)))
 	}
 	c.out.WriteString("/>\n")
 }
 
 func (c *svgCanvas) Fill(p vg.Path) {
-	fmt.Fprintf(&c.out, `<path d="%s" fill="%s"%s/>`+"\n", c.data(p), hex(c.now.color), opacity("fill", c.now.color))
+	fmt.Fprintf(&c.out, `<path d="%s" %s/>`+"\n", c.data(p), paint("fill", c.color))
 }
 
 func (c *svgCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
@@ -126,20 +82,9 @@ func (c *svgCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
 		weight = ` font-weight="bold"`
 	}
 	// The width as laid out is kept where another font stands in.
-	fmt.Fprintf(&c.out, `<text x="%s" y="%s" font-size="%s"%s textLength="%s" lengthAdjust="spacingAndGlyphs" fill="%s"%s>%s</text>`+"\n",
+	fmt.Fprintf(&c.out, `<text x="%s" y="%s" font-size="%s"%s textLength="%s" lengthAdjust="spacingAndGlyphs" %s>%s</text>`+"\n",
 		number(float64(pt.X)), number(float64(c.h-pt.Y)), number(f.Font.Size.Points()), weight,
-		number(float64(f.Width(s))), hex(c.now.color), opacity("fill", c.now.color), escape(s))
-}
-
-func (c *svgCanvas) DrawImage(r vg.Rectangle, img image.Image) {
-	var b bytes.Buffer
-	if png.Encode(&b, img) != nil { // only an empty image cannot be encoded: nothing to show
-		return
-	}
-	size := r.Size()
-	fmt.Fprintf(&c.out, `<image x="%s" y="%s" width="%s" height="%s" href="data:image/png;base64,%s"/>`+"\n",
-		number(float64(r.Min.X)), number(float64(c.h-r.Max.Y)), number(float64(size.X)), number(float64(size.Y)),
-		base64.StdEncoding.EncodeToString(b.Bytes()))
+		number(float64(f.Width(s))), paint("fill", c.color), escape(s))
 }
 
 func (c *svgCanvas) BeginHint(text string) {
@@ -222,25 +167,23 @@ func number(v float64) string {
 	return s
 }
 
-func hex(c color.Color) string {
-	n := color.NRGBAModel.Convert(solid(c)).(color.NRGBA)
-	return fmt.Sprintf("#%02x%02x%02x", n.R, n.G, n.B)
-}
-
-func opacity(what string, c color.Color) string {
-	n := color.NRGBAModel.Convert(solid(c)).(color.NRGBA)
-	if n.A == 0xFF {
-		return ""
+// paint is the attribute of a stroke or fill of a colour, with its opacity where one
+// can see through it.
+func paint(what string, c color.Color) string {
+	n := solid(c)
+	s := fmt.Sprintf(`%s="#%02x%02x%02x"`, what, n.R, n.G, n.B)
+	if n.A < 0xFF {
+		s += fmt.Sprintf(` %s-opacity="%s"`, what, number(float64(n.A)/0xFF))
 	}
-	return fmt.Sprintf(` %s-opacity="%s"`, what, number(float64(n.A)/0xFF))
+	return s
 }
 
-// solid replaces vg's "no colour", which means black.
-func solid(c color.Color) color.Color {
+// solid is a colour as red, green, blue and opacity; vg's "no colour" means black.
+func solid(c color.Color) color.NRGBA {
 	if c == nil {
-		return color.Black
+		c = color.Black
 	}
-	return c
+	return color.NRGBAModel.Convert(c).(color.NRGBA)
 }
 
 // escape makes text safe inside an element.

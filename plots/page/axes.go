@@ -174,9 +174,8 @@ func (p *Page) YTitle(s string, area vg.Rectangle) vg.Rectangle {
 	if s == "" {
 		return area
 	}
-	lines, size := p.Fit(s, 1, false, area.Size().X, 1)
 	area.Max.Y -= 1.55 * p.Unit
-	p.Put(lines[0], size, false, p.Ink, vg.Point{X: area.Min.X, Y: area.Max.Y + 0.6*p.Unit}, 0)
+	p.PutFit(s, 1, false, p.Ink, vg.Point{X: area.Min.X, Y: area.Max.Y + 0.6*p.Unit}, area.Size().X)
 	return area
 }
 

@@ -144,6 +144,14 @@ func (p *Page) Fit(s string, size float64, bold bool, width vg.Length, maxLines 
 	}
 }
 
+// PutFit draws one line of text from pt on, made to fit a width.
+func (p *Page) PutFit(s string, size float64, bold bool, c color.Color, pt vg.Point, width vg.Length) {
+	lines, size := p.Fit(s, size, bold, width, 1)
+	for _, l := range lines {
+		p.Put(l, size, bold, c, pt, 0)
+	}
+}
+
 // LegendItem is one entry of the key above a chart.
 type LegendItem struct {
 	Text  string

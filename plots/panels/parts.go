@@ -145,7 +145,6 @@ func (v *Drift) parts(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry,
 		p.Mark(c, shapeOf[t.name], vg.Point{X: x, Y: y}, 0.2*p.Unit, mark)
 		x += 0.45 * p.Unit
 		own := p.Highlighted(words.Name(e.Maker, t.name))
-		fit, size := p.Fit(words.Shorten(words.Clean(t.name), words.MaxName), partName, own, c.Max.X-x, 1)
-		p.Put(fit[0], size, own, p.Ink, vg.Point{X: x, Y: y - 0.28*p.Unit}, 0)
+		p.PutFit(words.Shorten(words.Clean(t.name), words.MaxName), partName, own, p.Ink, vg.Point{X: x, Y: y - 0.28*p.Unit}, c.Max.X-x)
 	}
 }

@@ -188,8 +188,7 @@ func (v *Drift) head(p *page.Page, data draw.Canvas, e drift.Entry, h heads) {
 	lines := v.headLines(e, h)
 	y := data.Max.Y + 0.4*p.Unit
 	for i := len(lines) - 1; i >= 0; i-- {
-		fitted, size := p.Fit(lines[i], headWords, false, width, 1)
-		p.Put(fitted[0], size, false, p.Muted, vg.Point{X: data.Min.X, Y: y}, 0)
+		p.PutFit(lines[i], headWords, false, p.Muted, vg.Point{X: data.Min.X, Y: y}, width)
 		y += headWords * 1.2 * p.Unit
 	}
 	x := data.Min.X
@@ -203,8 +202,7 @@ func (v *Drift) head(p *page.Page, data draw.Canvas, e drift.Entry, h heads) {
 		x += 0.95 * p.Unit
 	}
 	words := fmt.Sprintf("%s: %s", v.who(e), e.Verdict)
-	fitted, size := p.Fit(words, headName, true, data.Max.X-x, 1)
-	p.Put(fitted[0], size, true, p.Ink, vg.Point{X: x, Y: y}, 0)
+	p.PutFit(words, headName, true, p.Ink, vg.Point{X: x, Y: y}, data.Max.X-x)
 }
 
 func (v *Drift) hint(e drift.Entry, o drift.Observation) string {
