@@ -69,7 +69,9 @@ func (v *contributionView) draw(p *page.Page, area vg.Rectangle) string {
 	}
 	running := v.j.Base
 	steps := []float64{running}
-	rows := []page.Row{v.total(p, "typical filter", v.j.Base)}
+	rows := []page.Row{v.price("typical filter", v.j.Base, false, func(c draw.Canvas, at func(float64) vg.Point) {
+		p.Mark(c, page.Circle, at(v.j.Base), 0.32*p.Unit, p.Plain)
+	})}
 	for _, c := range parts {
 		from, to := running, running*c.Factor
 		running = to
@@ -78,7 +80,11 @@ func (v *contributionView) draw(p *page.Page, area vg.Rectangle) string {
 		rows = append(rows, page.Row{Label: v.label(c), Detail: words.Percent(c.Factor), Hint: v.label(c) + ": " + words.Percent(c.Factor),
 			Draw: func(cv draw.Canvas, at func(float64) vg.Point) { step(p, cv, at, from, to) }})
 	}
-	rows = append(rows, v.fair(p), v.paid(p))
+	rows = append(rows,
+		v.price("usual price", v.j.Fair, true, func(c draw.Canvas, at func(float64) vg.Point) {
+			fairRange(p, c, at, [5]float64{v.j.Low, v.j.Low80, v.j.Fair, v.j.High80, v.j.High})
+		}),
+		v.price("its price", v.j.Price, true, func(c draw.Canvas, at func(float64) vg.Point) { priceMark(p, c, v.j.Verdict, at(v.j.Price)) }))
 	p.DrawRows(area, x.Padded(0.06), rows, func(c draw.Canvas, at func(x, y float64) vg.Point) {
 		for i, s := range steps { // thin links from each step to the next
 			c.StrokeLines(p.LineStyle(p.Frame, 0.05), []vg.Point{at(s, -float64(i)), at(s, -float64(i+1))})
@@ -100,26 +106,9 @@ func step(p *page.Page, c draw.Canvas, at func(float64) vg.Point, from, to float
 		{X: b.X - tip, Y: a.Y + h}, {X: a.X, Y: a.Y + h}})
 }
 
-func (v *contributionView) total(p *page.Page, label string, value float64) page.Row {
-	return page.Row{Label: label, Detail: words.Clean(v.units.Format("price", value)), Draw: func(c draw.Canvas, at func(float64) vg.Point) {
-		p.Mark(c, page.Circle, at(value), 0.32*p.Unit, p.Plain)
-	}}
-}
-
-func (v *contributionView) fair(p *page.Page) page.Row {
-	r := v.total(p, "usual price", v.j.Fair)
-	r.Bold = true
-	r.Draw = func(c draw.Canvas, at func(float64) vg.Point) {
-		fairRange(p, c, at, [5]float64{v.j.Low, v.j.Low80, v.j.Fair, v.j.High80, v.j.High})
-	}
-	return r
-}
-
-func (v *contributionView) paid(p *page.Page) page.Row {
-	r := v.total(p, "its price", v.j.Price)
-	r.Bold = true
-	r.Draw = func(c draw.Canvas, at func(float64) vg.Point) { priceMark(p, c, v.j.Verdict, at(v.j.Price)) }
-	return r
+// price is the row of a price that contents lead from or to.
+func (v *contributionView) price(label string, value float64, bold bool, draw func(draw.Canvas, func(float64) vg.Point)) page.Row {
+	return page.Row{Label: label, Bold: bold, Detail: words.Clean(v.units.Format("price", value)), Draw: draw}
 }
 
 // label is a content with its value in the log's units.

@@ -70,24 +70,24 @@ func (v *rankingView) words() (first, last, axis string) {
 func (v *rankingView) title() string {
 	first, last, _ := v.words()
 	says := func(leaders []roundup.Place, what string) string {
-		switch len(leaders) {
-		case 0:
-			return ""
-		case 1:
-			return fmt.Sprintf("%s has %s", words.Name(leaders[0].Maker, leaders[0].Part), what)
-		case 2:
-			return fmt.Sprintf("%s or %s has %s", words.Name(leaders[0].Maker, leaders[0].Part), words.Name(leaders[1].Maker, leaders[1].Part), what)
+		var names []string
+		for _, l := range leaders {
+			names = append(names, words.Name(l.Maker, l.Part))
 		}
-		return fmt.Sprintf("one of %s filters has %s", words.Count(len(leaders)), what)
+		switch n := len(names); {
+		case n == 0:
+			return ""
+		case n > 2:
+			return fmt.Sprintf("one of %s filters has %s", words.Count(n), what)
+		}
+		return strings.Join(names, " or ") + " has " + what
 	}
 	if v.t.ID == roundup.PriceForContents {
 		return v.priceTitle()
 	}
 	title := says(v.t.Leaders(), first)
 	if v.last {
-		if tail := says(v.t.Trailers(), last); tail != "" {
-			title = strings.TrimPrefix(title+", "+tail, ", ")
-		}
+		title = words.Joined(", ", title, says(v.t.Trailers(), last))
 	}
 	if title == "" || v.t.Noise.Source == "" {
 		return fmt.Sprintf("How sure these places of %d are cannot be said yet", v.year)

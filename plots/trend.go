@@ -268,11 +268,9 @@ func (v *trendView) band(p *page.Page, c draw.Canvas, at func(x, y float64) vg.P
 	if len(middle) < 2 {
 		return nil, nil
 	}
-	ring := append([]vg.Point(nil), upper...)
-	for i := len(lower) - 1; i >= 0; i-- {
-		ring = append(ring, lower[i])
-	}
-	c.FillPolygon(p.Band, c.ClipPolygonXY(ring))
+	back := slices.Clone(lower)
+	slices.Reverse(back)
+	c.FillPolygon(p.Band, c.ClipPolygonXY(slices.Concat(upper, back)))
 	return c.ClipLinesXY(middle), c.ClipLinesXY(upper, lower)
 }
 

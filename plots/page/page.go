@@ -9,6 +9,7 @@ package page
 
 import (
 	"image/color"
+	"slices"
 
 	"golang.org/x/image/font"
 	plotfont "gonum.org/v1/plot/font"
@@ -122,11 +123,8 @@ func (p *Page) Fit(s string, size float64, bold bool, width vg.Length, maxLines 
 			return w
 		}
 		lines := balance(s, float64(width), measure)
-		fits := len(lines) <= maxLines
-		for _, l := range lines {
-			fits = fits && measure(l) <= float64(width)
-		}
-		if fits {
+		wide := func(l string) bool { return measure(l) > float64(width) }
+		if len(lines) <= maxLines && !slices.ContainsFunc(lines, wide) {
 			return lines, size * shrink
 		}
 		if shrink > smallest {

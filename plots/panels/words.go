@@ -201,8 +201,8 @@ func (v *Drift) head(p *page.Page, data draw.Canvas, e drift.Entry, h heads) {
 		p.Mark(p.Canvas, s, vg.Point{X: x + 0.33*p.Unit, Y: y + 0.32*p.Unit}, 0.33*p.Unit, p.Above)
 		x += 0.95 * p.Unit
 	}
-	words := fmt.Sprintf("%s: %s", v.who(e), e.Verdict)
-	p.PutFit(words, headName, true, p.Ink, vg.Point{X: x, Y: y}, data.Max.X-x)
+	verdict := fmt.Sprintf("%s: %s", v.who(e), e.Verdict)
+	p.PutFit(verdict, headName, true, p.Ink, vg.Point{X: x, Y: y}, data.Max.X-x)
 }
 
 func (v *Drift) hint(e drift.Entry, o drift.Observation) string {
