@@ -4,7 +4,8 @@
 // Each part has a level of its own, and a maker's parts share a slope or a step in
 // time (stats/panel); prices are followed against those of the other makers
 // (stats/market). Makers are selected first, then their measures, then their parts
-// (Benjamini and Bogomolov 2014), so that one in twenty of those named is wrong.
+// (Benjamini and Bogomolov 2014), so that of those named at most one in twenty is
+// expected to be wrong.
 //
 // It does not say why a part changed. What it returns is data, in base units.
 package drift
