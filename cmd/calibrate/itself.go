@@ -6,11 +6,13 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strconv"
 	"strings"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 	"pleatstat/stats/compare"
@@ -36,12 +38,13 @@ func runItself(args []string, stdout io.Writer) error {
 const fewestSplit = 4
 
 func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
-	fmt.Fprintf(w, "A part split at random into two names of at least two openings each and compared with itself; planted: one measure of the second half, drawn anew each time, moved by four times the scatter between openings of one part (by `all`, every recorded number but price), everything else as it was.\n\n")
+	fmt.Fprintf(w, "A part split at random into two names of at least two openings each and compared with itself; planted: one measure of the second half, drawn anew each time, moved by four times the true scatter between openings of one part, that of 6,000 openings simulated alike with nothing planted (by `all`, every recorded number but price), everything else as it was.\n\n")
 	fmt.Fprintln(w, "| log | planted | comparisons | measures | called different | share (bar 0.05) | comparisons with any (bar 0.10) | planted differences found | both halves with two values | with three (bar 0.95) |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	type source struct {
 		name string
 		make func(rng *rand.Rand) (*dataset.Log, error)
+		sd   map[string]scatterOfOpenings
 	}
 	var sources []source
 	if demo != "" {
@@ -49,7 +52,11 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 		if err != nil {
 			return err
 		}
-		sources = append(sources, source{"the demo log", func(*rand.Rand) (*dataset.Log, error) { return log, nil }})
+		alike, err := alikeDemo(seed)
+		if err != nil {
+			return err
+		}
+		sources = append(sources, source{"the demo log", func(*rand.Rand) (*dataset.Log, error) { return log, nil }, scatters(alike)})
 	}
 	for _, openings := range []int{60, 1000} {
 		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
@@ -57,13 +64,21 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 			if openings > 100 {
 				o.Makers, o.Parts = 12, 8
 			}
+			many := o
+			if many.Openings, many.Blanks = openingsAlike, 0; noise == noiseSlips {
+				many.Noise = noiseNormal
+			}
+			alike, err := many.simulate(rand.New(rand.NewPCG(seed, 0)))
+			if err != nil {
+				return err
+			}
 			sources = append(sources, source{fmt.Sprintf("%d openings, %s", openings, noise), func(rng *rand.Rand) (*dataset.Log, error) {
 				log, err := o.simulate(rng)
 				if err != nil {
 					return nil, err
 				}
 				return log.Log, nil
-			}})
+			}, scatters(alike.Log)})
 		}
 	}
 	for _, s := range sources {
@@ -73,7 +88,7 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 				if err != nil {
 					return itselfTally{}, err
 				}
-				return splitAll(log, plant, rng)
+				return splitAll(log, plant, s.sd, rng)
 			})
 			if err != nil {
 				return err
@@ -110,7 +125,7 @@ func (t *itselfTally) add(o itselfTally) {
 }
 
 // splitAll splits every part with openings enough, one after the other.
-func splitAll(log *dataset.Log, plant string, rng *rand.Rand) (itselfTally, error) {
+func splitAll(log *dataset.Log, plant string, sd map[string]scatterOfOpenings, rng *rand.Rand) (itselfTally, error) {
 	var t itselfTally
 	rows := make([][]int, log.Products())
 	for row := range log.Rows() {
@@ -124,7 +139,7 @@ func splitAll(log *dataset.Log, plant string, rng *rand.Rand) (itselfTally, erro
 			continue
 		}
 		taken++
-		one, err := split(log, rows[k], plant, rng)
+		one, err := split(log, rows[k], plant, sd, rng)
 		if err != nil {
 			return t, err
 		}
@@ -137,7 +152,7 @@ func splitAll(log *dataset.Log, plant string, rng *rand.Rand) (itselfTally, erro
 var plantable = []string{"total_mass", "can_mass", "can_gauge", "base_plate_mass", "media_length", "element_width", "media_mass"}
 
 // split compares one part with itself.
-func split(log *dataset.Log, rows []int, plant string, rng *rand.Rand) (itselfTally, error) {
+func split(log *dataset.Log, rows []int, plant string, sd map[string]scatterOfOpenings, rng *rand.Rand) (itselfTally, error) {
 	var t itselfTally
 	second := map[int]bool{}
 	for i, at := range rng.Perm(len(rows)) {
@@ -155,7 +170,7 @@ func split(log *dataset.Log, rows []int, plant string, rng *rand.Rand) (itselfTa
 	const times = 4
 	by := map[string]float64{}
 	for _, name := range targets {
-		by[name] = times * scatterOf(log, name)
+		by[name] = times * sd[name].of(log.Floats(name), rows)
 	}
 	text, err := rewritten(log, second, by)
 	if err != nil {
@@ -206,32 +221,66 @@ func split(log *dataset.Log, rows []int, plant string, rng *rand.Rand) (itselfTa
 // secondHalf marks the name of the openings that count as another part.
 const secondHalf = " second"
 
-// scatterOf is the robust standard deviation between openings of one part in
-// base units, worked out plainly: the median size of the differences between
-// any two, over that of a normal deviate.
-func scatterOf(log *dataset.Log, name string) float64 {
-	values := log.Floats(name)
-	if values == nil {
-		return 0
+// openingsAlike are those from which the true scatter is told.
+const openingsAlike = 6000
+
+// alikeDemo is a log by the demo log's generator with nothing planted.
+func alikeDemo(seed uint64) (*dataset.Log, error) {
+	var text bytes.Buffer
+	if _, err := sim.Workshop(&text, sim.WorkshopOptions{Rows: openingsAlike, Parts: sim.DemoParts, Seed: seed, Clean: true}); err != nil {
+		return nil, err
 	}
-	byPart := map[int][]float64{}
-	for row, v := range values {
-		if v == v {
-			byPart[log.Product(row)] = append(byPart[log.Product(row)], v)
+	return dataset.Read(&text, "alike.csv", dataset.Options{})
+}
+
+// scatterOfOpenings is the standard deviation of a measure between openings of
+// one part, as a share of its value or, of a gauge, in mm.
+type scatterOfOpenings struct {
+	sd       float64
+	absolute bool
+}
+
+func (s scatterOfOpenings) of(values []float64, rows []int) float64 {
+	if s.absolute {
+		return s.sd
+	}
+	sum, n := 0.0, 0.0
+	for _, row := range rows {
+		if v := values[row]; !math.IsNaN(v) {
+			sum, n = sum+v, n+1
 		}
 	}
-	var sizes []float64
-	for _, own := range byPart {
-		for i := 1; i < len(own); i++ {
-			sizes = append(sizes, max(own[i]-own[i-1], own[i-1]-own[i]))
+	return s.sd * sum / max(n, 1)
+}
+
+// scatters are those of everything that is planted: the pooled standard deviation
+// within parts.
+func scatters(log *dataset.Log) map[string]scatterOfOpenings {
+	out := map[string]scatterOfOpenings{}
+	for _, name := range plantable {
+		s := scatterOfOpenings{absolute: name == "can_gauge"}
+		sum, n := make([]float64, log.Products()), make([]float64, log.Products())
+		squares, df := 0.0, 0.0
+		for pass := range 2 {
+			for row, v := range log.Floats(name) {
+				if math.IsNaN(v) {
+					continue
+				}
+				if !s.absolute {
+					v = math.Log(v)
+				}
+				if k := log.Product(row); pass == 0 {
+					sum[k], n[k] = sum[k]+v, n[k]+1
+				} else {
+					squares += (v - sum[k]/n[k]) * (v - sum[k]/n[k])
+					df += 1 - 1/n[k]
+				}
+			}
 		}
+		s.sd = math.Sqrt(squares / df)
+		out[name] = s
 	}
-	if len(sizes) == 0 {
-		return 0
-	}
-	slices.Sort(sizes)
-	at := float64(len(sizes)) * 0.683 // one standard deviation of a normal, of a difference √2 as much
-	return sizes[int(at)] / 1.4142
+	return out
 }
 
 // rewritten is the log with some of its rows under another part's name and some
