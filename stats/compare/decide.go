@@ -7,6 +7,7 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/num"
+	"pleatstat/stats/panel"
 )
 
 // hold says what differences of a measure are held against: the best that is
@@ -59,7 +60,7 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 			apart *= math.Abs(x.Mean+y.Mean) / 2
 		}
 		se = math.Hypot(se, apart)
-		df := math.Min(s.df, b.tail)
+		df := math.Min(s.df, panel.MeansTailDF(b.tail, x.N, y.N))
 		d.P = num.StudentP(y.scaled-x.scaled, se, df)
 		for _, mine := range x.sound(s.sd) {
 			for _, other := range y.sound(s.sd) {

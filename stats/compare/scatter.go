@@ -41,11 +41,11 @@ func proportional(column string) bool {
 }
 
 // between is the scatter of a column between openings of one part, over the
-// whole log: see panel.SuccessiveScatter.
+// whole log: see panel.SuccessiveScatter. A step that a maker made is none.
 func (l *ledger) between(column string) scatter {
 	values := l.log.Floats(column)
 	s := scatter{relative: proportional(column) && positive(values), sd: math.NaN()}
-	pairs := panel.SuccessiveScatter(l.series(values, s.relative))
+	pairs := panel.SuccessiveScatter(l.withoutSteps(column, l.series(values, s.relative)))
 	if s.pairs = pairs.Pairs; s.pairs < fewestPairs {
 		return s
 	}
@@ -56,6 +56,21 @@ func (l *ledger) between(column string) scatter {
 	}
 	s.sizes = pairs.TailSizes(step)
 	return s
+}
+
+// withoutSteps cuts the series of the parts where a step of a column was told.
+func (l *ledger) withoutSteps(column string, parts []num.Series) []num.Series {
+	var out []num.Series
+	for k, whole := range parts {
+		from := 0
+		for _, at := range l.stepsOf(l.log.Word(l.parts[k][0], "maker"), l.log.Word(l.parts[k][0], "part"), column) {
+			to, _ := slices.BinarySearch(whole.T, at)
+			out = append(out, num.Series{T: whole.T[from:to], Y: whole.Y[from:to]})
+			from = to
+		}
+		out = append(out, num.Series{T: whole.T[from:], Y: whole.Y[from:]})
+	}
+	return out
 }
 
 // betweenParts is the scatter of a column between the parts of one maker, over

@@ -111,6 +111,18 @@ func (l *ledger) moneyOf() float64 {
 // year; a change leaves out what lies before it.
 const recent = 1.0
 
+// stepsOf are the dates of the steps of a column in a part, in order of time.
+func (l *ledger) stepsOf(maker, part, column string) []float64 {
+	var out []float64
+	for _, e := range l.changes {
+		if e.Maker == maker && (e.Part == "" || e.Part == part) && e.Moved() && e.Told.Shape == drift.AsStep && e.Concerns(column) {
+			out = append(out, drift.Year(e.Told.From))
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
 // moving is how far, as a share of its value, a column of a subject has moved on
 // since the openings that count, as its maker's slope tells; 0 where the maker
 // does not keep moving.

@@ -105,12 +105,13 @@ func commonRise(d, dt []float64) float64 {
 }
 
 const (
-	// fewestTail differences tell how heavy tails are.
-	fewestTail = 200
+	// A few sizes say little about tails: supposedTail degrees of freedom,
+	// moderately long ones, count like supposedSizes of them.
+	supposedTail, supposedSizes = 8.0, 400.0
 	// heaviestTail and lightestTail are told apart, in degrees of freedom; from
 	// nearNormal on they count as normal: the few real changes among the
 	// differences alone look like that.
-	heaviestTail, lightestTail, nearNormal = 3.0, 200.0, 15.0
+	heaviestTail, lightestTail, nearNormal = 3.0, 200.0, 12.0
 )
 
 // TailSizes are the sizes of the differences over their own median, of which
@@ -132,20 +133,21 @@ func (s Scatter) TailSizes(step float64) []float64 {
 
 // TailDF is how heavy the tails of differences are, as the degrees of freedom
 // of a Student's t, from their sizes over their own median: the ratio of the
-// 90 % point to the median, which a few real changes hardly move. Normal
-// differences have 1.645/0.674. With fewer than 200, and for tails that are
-// hardly heavier than normal, it is +Inf.
+// 90 % point to the median, which a few real changes hardly move (normal
+// differences have 1.645/0.674), moved towards that of moderately long tails as
+// far as the sizes are few. Tails hardly heavier than normal are +Inf.
 func TailDF(sizes []float64) float64 {
-	if len(sizes) < fewestTail {
-		return math.Inf(1)
+	if len(sizes) == 0 {
+		return supposedTail
 	}
-	ratio := num.Quantile(sizes, 0.9) / num.Median(sizes)
+	n := float64(len(sizes))
+	seen := math.Log(num.Quantile(sizes, 0.9) / num.Median(sizes))
+	ratio := math.Exp((supposedSizes*math.Log(tailRatio(supposedTail)) + n*seen) / (supposedSizes + n))
 	low, high := heaviestTail, lightestTail
 	const halvings = 40
 	for range halvings {
 		mid := math.Sqrt(low * high)
-		t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: mid}
-		if t.Quantile(0.95)/t.Quantile(0.75) > ratio {
+		if tailRatio(mid) > ratio {
 			low = mid
 		} else {
 			high = mid
@@ -155,4 +157,23 @@ func TailDF(sizes []float64) float64 {
 		return math.Inf(1)
 	}
 	return low
+}
+
+// tailRatio is the 90 % point of the size of a Student's t over its median.
+func tailRatio(df float64) float64 {
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}
+	return t.Quantile(0.95) / t.Quantile(0.75)
+}
+
+// MeansTailDF is how heavy the tails of the difference between the means of x and
+// of y values are, where those between two single values have tail degrees of
+// freedom: excess kurtosis, 6/(df − 4) of a Student's t, falls with the number
+// averaged.
+func MeansTailDF(tail float64, x, y int) float64 {
+	const finite = 4 // kurtosis is, above so many degrees of freedom
+	if tail <= finite {
+		return tail
+	}
+	a, b := 1/float64(x), 1/float64(y)
+	return finite + (tail-finite)*(a+b)*(a+b)/(a*a*a+b*b*b)/2
 }
