@@ -208,7 +208,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 			render.Price(text, found.withoutShared(j), log.Units())
 		}
 		if len(judged) > 1 {
-			render.PriceNotes(text, found.warnings)
+			text.Notes(found.warnings)
 		}
 		render.PriceCaution(text)
 	} else {

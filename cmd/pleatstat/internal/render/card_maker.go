@@ -70,13 +70,13 @@ func makerLevels(t *Text, m *card.Maker, u dataset.Units) {
 		for _, l := range m.Levels {
 			needs = append(needs, levelWords[l.Table].subject[len("Its "):]+": "+l.Needed)
 		}
-		t.evidence("it takes, for " + strings.Join(needs, "; "))
+		t.Evidence("it takes, for " + strings.Join(needs, "; "))
 		return
 	}
 	for _, l := range m.Levels {
 		t.Para(levelSaid(l, u))
 		if l.Needed == "" {
-			t.evidence(levelShown(l, u, l.Low) + " to " + levelShown(l, u, l.High) + "; " + counted(l.Parts, "part", "parts"))
+			t.Evidence(levelShown(l, u, l.Low) + " to " + levelShown(l, u, l.High) + "; " + counted(l.Parts, "part", "parts"))
 		}
 	}
 }
@@ -170,7 +170,7 @@ func BriefMaker(m *card.Maker, u dataset.Units) string {
 	}
 	var news []string
 	if len(m.Changes) > 0 {
-		news = append(news, madeBy(m.Maker, m.Changes)[0].sentence(u, true))
+		news = append(news, changeSentence(madeBy(m.Maker, m.Changes)[0], u, true))
 	}
 	price := ""
 	for _, l := range m.Levels {

@@ -18,10 +18,10 @@ import (
 func Card(t *Text, c *card.Part, u dataset.Units) {
 	name := Name(c.Maker, c.Part)
 	t.Heading(name + ": " + cardGrade(c.Verdict))
-	t.Verdict(c.Verdict, u)
+	verdictTold(t, c.Verdict, u)
 	if withoutPrice := c.Judgement.Verdict; math.IsNaN(c.Verdict.Fair) && !math.IsNaN(withoutPrice.Fair) {
 		t.Para("For what is inside it would usually cost about " + spokenMoney(u, withoutPrice.Fair) + ".")
-		t.evidence("usual " + spokenMoney(u, withoutPrice.Low) + " to " + spokenMoney(u, withoutPrice.High))
+		t.Evidence("usual " + spokenMoney(u, withoutPrice.Low) + " to " + spokenMoney(u, withoutPrice.High))
 	}
 	if c.Judgement.MoneyOf != "" && !math.IsNaN(c.Judgement.Fair) {
 		t.Para("All prices are in the money of " + spoken(c.Judgement.MoneyOf) + ".")
@@ -62,10 +62,10 @@ func cardNews(t *Text, c *card.Part, u dataset.Units) {
 	t.Heading("What to know of it")
 	if c.Another != nil {
 		t.Para(anotherSentence(*c.Another, u))
-		t.evidence(fmt.Sprintf("line %d; %s before", c.Another.Line, counted(c.Another.Before, "opening", "openings")))
+		t.Evidence(fmt.Sprintf("line %d; %s before", c.Another.Line, counted(c.Another.Before, "opening", "openings")))
 	}
 	for _, together := range togetherBy(c.Maker, c.Changes) {
-		t.change(together[0], together[1:], c.Changes, u)
+		changeTold(t, together[0], together[1:], c.Changes, u)
 	}
 	if len(c.Changes) > 0 {
 		t.Para(aboutChange)
@@ -73,7 +73,7 @@ func cardNews(t *Text, c *card.Part, u dataset.Units) {
 	for _, f := range c.OffTrend {
 		said, evidence := offTrendSaid(f, u)
 		t.Para(said)
-		t.evidence(evidence)
+		t.Evidence(evidence)
 	}
 	for _, s := range slips {
 		t.Para(s)
@@ -188,7 +188,7 @@ func cardOpenings(t *Text, c *card.Part, u dataset.Units) {
 		}
 		row(opened, strconv.Itoa(o.Line), u.Format("price", o.Paid), now, cells)
 		if said := movedWords(o.Moved, u); said != "" {
-			t.evidence(said)
+			t.Evidence(said)
 		}
 	}
 	if moneyNow && c.Verdict.MoneyOf != "" {

@@ -32,7 +32,7 @@ func TestAChangeIsToldOneWay(t *testing.T) {
 		{"pleats", pleats, "Around May 2022 Veldmarsh's filters lost five pleats (PB-1: 66, now 61)."},
 		{"against the market", storedDrift()[3], "The price of Pellbrook's filters has risen by 4 % a year against the market."},
 	} {
-		if got := strings.ReplaceAll(change{c.e}.sentence(benchUnits(t), true), nbsp, " "); got != c.want {
+		if got := strings.ReplaceAll(changeSentence(c.e, benchUnits(t), true), nbsp, " "); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}
@@ -120,7 +120,7 @@ func TestWhenAChangeMayHaveCome(t *testing.T) {
 		"between March and November 2023":            {Shape: drift.AsStep, Early: day(2023, 3), Late: day(2023, 11)},
 		"began between December 2021 and April 2022": {Shape: drift.AsSlopeSince, Early: day(2021, 12), Late: day(2022, 4)},
 	} {
-		if got := strings.ReplaceAll((change{drift.Entry{Told: told}}).came(), nbsp, " "); got != want {
+		if got := strings.ReplaceAll(came(drift.Entry{Told: told}), nbsp, " "); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}

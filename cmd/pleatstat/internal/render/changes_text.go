@@ -10,20 +10,17 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// change is an entry that moved, as it is told.
-type change struct{ drift.Entry }
-
-func (c change) step() bool { return c.Told.Shape == drift.AsStep }
+func inOneStep(e drift.Entry) bool { return e.Told.Shape == drift.AsStep }
 
 // madeBy are the changes of one maker to be told: those of the maker as a
 // whole where there are any, else those of its parts. A price per area that
 // follows the area is told with it.
-func madeBy(maker string, found []drift.Entry) []change {
+func madeBy(maker string, found []drift.Entry) []drift.Entry {
 	whole := hasMaker(found, maker)
-	var out []change
+	var out []drift.Entry
 	for _, e := range found {
 		if e.Maker == maker && (e.Part == "" || !whole) && !followsArea(e) {
-			out = append(out, change{e})
+			out = append(out, e)
 		}
 	}
 	return out
@@ -44,10 +41,10 @@ func overTheYears(t *Text, entries []drift.Entry, u dataset.Units, detail bool) 
 	t.Heading(overYears)
 	listed(t, makersOf(found), maxListed, "the JSON", func(maker string) {
 		for _, together := range togetherBy(maker, found) {
-			t.change(together[0], together[1:], found, u)
+			changeTold(t, together[0], together[1:], found, u)
 		}
 		if detail {
-			t.changeDetails(maker, found, u)
+			changeDetails(t, maker, found, u)
 		}
 	})
 	t.Para(aboutChange)
@@ -55,12 +52,12 @@ func overTheYears(t *Text, entries []drift.Entry, u dataset.Units, detail bool) 
 }
 
 // togetherBy are the changes of one maker, those that came together in one group.
-func togetherBy(maker string, found []drift.Entry) [][]change {
-	var out [][]change
+func togetherBy(maker string, found []drift.Entry) [][]drift.Entry {
+	var out [][]drift.Entry
 	for _, c := range madeBy(maker, found) {
-		i := slices.IndexFunc(out, func(group []change) bool { return c.sameTime(group[0]) })
+		i := slices.IndexFunc(out, func(group []drift.Entry) bool { return sameTime(c, group[0]) })
 		if i < 0 {
-			out = append(out, []change{c})
+			out = append(out, []drift.Entry{c})
 		} else {
 			out[i] = append(out[i], c)
 		}
@@ -81,36 +78,36 @@ func LeadingChanges(entries []drift.Entry) []string {
 	return out
 }
 
-// change writes one change, then those that came with it.
-func (t *Text) change(c change, with []change, found []drift.Entry, u dataset.Units) {
-	t.Para(originFirst(c.Entry, c.sentence(u, true)) + dearerByArea(c.Entry, found))
-	t.evidence(c.evidence(u))
+// changeTold writes one change, then those that came with it.
+func changeTold(t *Text, c drift.Entry, with, found []drift.Entry, u dataset.Units) {
+	t.Para(originFirst(c, changeSentence(c, u, true)) + dearerByArea(c, found))
+	t.Evidence(changeEvidence(c, u))
 	if len(with) == 0 {
 		return
 	}
 	var figures []string
 	for _, w := range with {
-		if r := w.between(u); r != "" {
-			figures = append(figures, trend.Words(w.Measure)+" "+r+beyondMarket(w.Entry))
+		if r := between(w, u); r != "" {
+			figures = append(figures, trend.Words(w.Measure)+" "+r+beyondMarket(w))
 		}
 	}
-	t.Para(c.others(with, found))
+	t.Para(others(c, with, found))
 	if len(figures) > 0 {
-		t.evidence(strings.Join(figures, "; ") + c.pace())
+		t.Evidence(strings.Join(figures, "; ") + pace(c))
 	}
 }
 
 // others says what came with a change.
-func (c change) others(with []change, found []drift.Entry) string {
+func others(c drift.Entry, with, found []drift.Entry) string {
 	var names []string
 	dearer := ""
 	for _, w := range with {
 		names = append(names, trend.Words(w.Measure))
-		dearer += dearerByArea(w.Entry, found)
+		dearer += dearerByArea(w, found)
 	}
 	falling := c.Verdict == drift.Falling
 	went := map[bool]string{true: "fell", false: "rose"}[falling] + " at about the same time"
-	if !c.step() {
+	if !inOneStep(c) {
 		went = map[bool]string{true: "have fallen too", false: "have risen too"}[falling]
 		if len(with) == 1 && !counts(with[0].Measure) {
 			went = strings.Replace(went, "have", "has", 1)
@@ -120,7 +117,7 @@ func (c change) others(with []change, found []drift.Entry) string {
 }
 
 // changeDetails are the tests behind a maker's changes.
-func (t *Text) changeDetails(maker string, found []drift.Entry, u dataset.Units) {
+func changeDetails(t *Text, maker string, found []drift.Entry, u dataset.Units) {
 	for _, e := range found {
 		if e.Maker != maker {
 			continue
@@ -129,23 +126,23 @@ func (t *Text) changeDetails(maker string, found []drift.Entry, u dataset.Units)
 		if e.Part != "" {
 			name = "part " + short(e.Part) + ": "
 		}
-		t.evidence(strings.TrimSuffix(name+driftSentence(e, u), "."))
+		t.Evidence(strings.TrimSuffix(name+driftSentence(e, u), "."))
 		if made := byDateCode(e); made != "" {
-			t.evidence(made)
+			t.Evidence(made)
 		}
 		for _, s := range driftDetails(e, u) {
-			t.evidence(strings.TrimSuffix(s, "."))
+			t.Evidence(strings.TrimSuffix(s, "."))
 		}
 		for _, w := range e.Warnings {
-			t.evidence(sentence(w))
+			t.Evidence(sentence(w))
 		}
 	}
 }
 
 // sameTime says whether a change of another measure is told with a first one: of
 // the same filters, the same way, as a step or a slope too, within a year.
-func (c change) sameTime(first change) bool {
+func sameTime(c, first drift.Entry) bool {
 	const year = 366 * 24 * time.Hour
-	return c.Part == first.Part && c.Verdict == first.Verdict && c.step() == first.step() &&
+	return c.Part == first.Part && c.Verdict == first.Verdict && inOneStep(c) == inOneStep(first) &&
 		c.Told.From.IsZero() == first.Told.From.IsZero() && c.Told.From.Sub(first.Told.From).Abs() <= year
 }

@@ -10,8 +10,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// sentence is a change as it is said; an example stands beside it where asked for.
-func (c change) sentence(u dataset.Units, example bool) string {
+// changeSentence is a change as it is said; an example stands beside it where asked for.
+func changeSentence(c drift.Entry, u dataset.Units, example bool) string {
 	whole, what := short(c.Maker)+"'s filters", trend.Words(c.Measure)
 	if c.Part != "" {
 		whole = Name(c.Maker, c.Part)
@@ -34,9 +34,10 @@ func (c change) sentence(u dataset.Units, example bool) string {
 		did = map[bool]string{true: "fell", false: "rose"}[falling]
 		doing = map[bool]string{true: "fallen", false: "risen"}[falling]
 	}
-	by := " by " + c.size(u, c.Told.By)
+	size := sizeOf(c.Measure, c.Relative, c.Told.By, u)
+	by := " by " + size
 	if c.Measure == "pleats" {
-		did, doing, by = strings.TrimSuffix(did, " pleats"), strings.TrimSuffix(doing, " pleats"), " "+c.size(u, c.Told.By)
+		did, doing, by = strings.TrimSuffix(did, " pleats"), strings.TrimSuffix(doing, " pleats"), " "+size
 	}
 	has := "has"
 	if c.Part == "" && (c.Measure == "can_gauge" || c.Measure == "pleats") {
@@ -44,16 +45,16 @@ func (c change) sentence(u dataset.Units, example bool) string {
 	}
 	shown := ""
 	if example {
-		shown = c.shown(u)
+		shown = exampleShown(c, u)
 	}
-	if c.step() {
-		return "Around " + month(c.Told.From) + " " + whole + " " + did + by + beyondMarket(c.Entry) + shown + "."
+	if inOneStep(c) {
+		return "Around " + month(c.Told.From) + " " + whole + " " + did + by + beyondMarket(c) + shown + "."
 	}
 	since := ""
 	if !c.Told.From.IsZero() {
 		since = " since " + month(c.Told.From)
 	}
-	return capital(whole + " " + has + " " + doing + by + " a year" + beyondMarket(c.Entry) + since + shown + ".")
+	return capital(whole + " " + has + " " + doing + by + " a year" + beyondMarket(c) + since + shown + ".")
 }
 
 func beyondMarket(e drift.Entry) string {
@@ -63,8 +64,8 @@ func beyondMarket(e drift.Entry) string {
 	return ""
 }
 
-// shown are the readings then and now of the part that shows a change.
-func (c change) shown(u dataset.Units) string {
+// exampleShown are the readings then and now of the part that shows a change.
+func exampleShown(c drift.Entry, u dataset.Units) string {
 	if c.Told.Example == "" {
 		return ""
 	}
@@ -89,14 +90,14 @@ func wholeThings(column, value string) string {
 	return value
 }
 
-// size is an amount as a listener keeps it.
-func (c change) size(u dataset.Units, v float64) string {
+// sizeOf is the size of a change as a listener keeps it.
+func sizeOf(measure string, relative bool, v float64, u dataset.Units) string {
 	v = math.Abs(v)
-	unit, perBase := u.Of(c.Measure).Symbol, u.Of(c.Measure).PerBase
-	if c.Relative {
+	unit, perBase := u.Of(measure).Symbol, u.Of(measure).PerBase
+	if relative {
 		unit, perBase = "%", 100
 	}
-	if c.Measure == "pleats" {
+	if measure == "pleats" {
 		if n := math.Round(v); math.Abs(v-n) < 0.05 && n >= 1 {
 			if n == 1 {
 				return "one pleat"
@@ -117,16 +118,16 @@ func kept(v float64) string {
 	return s
 }
 
-// evidence is what a change rests on, short.
-func (c change) evidence(u dataset.Units) string {
+// changeEvidence is what a change rests on, short.
+func changeEvidence(c drift.Entry, u dataset.Units) string {
 	var say []string
-	if r := c.between(u); r != "" {
-		say = append(say, r+c.pace())
+	if r := between(c, u); r != "" {
+		say = append(say, r+pace(c))
 	}
 	if at := c.Told; !at.From.IsZero() && month(at.Early) != month(at.Late) && !at.Early.IsZero() {
-		say = append(say, c.came())
+		say = append(say, came(c))
 	}
-	say = append(say, counted(c.N, "opening", "openings"), sameParts(c.Entry))
+	say = append(say, counted(c.N, "opening", "openings"), sameParts(c))
 	if c.DatedByCode() {
 		say = append(say, datedByCode)
 	}
@@ -134,30 +135,30 @@ func (c change) evidence(u dataset.Units) string {
 }
 
 // came is when a change may have come, or a slope have begun.
-func (c change) came() string {
+func came(c drift.Entry) string {
 	early := month(c.Told.Early)
 	if c.Told.Early.Year() == c.Told.Late.Year() {
 		early = c.Told.Early.Format("January")
 	}
 	between := "between " + early + " and " + month(c.Told.Late)
-	if c.step() {
+	if inOneStep(c) {
 		return between
 	}
 	return "began " + between
 }
 
 // between is the range of an amount, "" where it is not known.
-func (c change) between(u dataset.Units) string {
+func between(c drift.Entry, u dataset.Units) string {
 	low, high := c.Told.Low, c.Told.High
 	half := (high - low) / 2
 	switch {
 	case !(half >= 0):
 		return ""
 	case low*high <= 0:
-		return signedYearly(c.Entry, u, low, half) + " to " + signedYearly(c.Entry, u, high, half)
+		return signedYearly(c, u, low, half) + " to " + signedYearly(c, u, high, half)
 	}
 	low, high = sizes(low, high)
-	from, to := wholeThings(c.Measure, yearly(c.Entry, u, low, half)), wholeThings(c.Measure, yearly(c.Entry, u, high, half))
+	from, to := wholeThings(c.Measure, yearly(c, u, low, half)), wholeThings(c.Measure, yearly(c, u, high, half))
 	if bare, unit, there := strings.Cut(from, nbsp); there && strings.HasSuffix(to, nbsp+unit) { // the unit once
 		from = bare
 	}
@@ -165,15 +166,15 @@ func (c change) between(u dataset.Units) string {
 }
 
 // pace is "a year" for a slope.
-func (c change) pace() string {
-	if c.step() {
+func pace(c drift.Entry) string {
+	if inOneStep(c) {
 		return ""
 	}
 	return " a year"
 }
 
 // worth is the size of a change over what is worth finding in a year.
-func (c change) worth() float64 {
+func worth(c drift.Entry) float64 {
 	worth, share := drift.WorthFinding(c.Measure)
 	if share && !c.Relative { // told in the measure's unit
 		sum := 0.0
@@ -192,14 +193,14 @@ func (c change) worth() float64 {
 
 // shortChange is a change in a line of the short form: of cans that thin, what
 // they have lost by now.
-func shortChange(e change, u dataset.Units) string {
+func shortChange(e drift.Entry, u dataset.Units) string {
 	if e.Measure != "can_gauge" || e.Told.Shape != drift.AsSlopeSince || e.Part != "" || len(e.Points) == 0 {
-		return e.sentence(u, false)
+		return changeSentence(e, u, false)
 	}
 	from := drift.Year(e.Told.From)
 	total := e.Told.By * (e.Points[len(e.Points)-1].Year - from)
 	if total*e.Told.By <= 0 {
-		return e.sentence(u, false)
+		return changeSentence(e, u, false)
 	}
 	thinner, lost := "thinner", "lost"
 	if e.Verdict == drift.Rising {
@@ -249,16 +250,16 @@ func changeLimits(t *Text, entries []drift.Entry, u dataset.Units) bool {
 		// "Most likely": what is worth finding is found four times in five.
 		t.Para(all + " followed of " + whose + " held steady: a change worth telling would most likely have been seen.")
 		worth, _ := drift.WorthFinding("can_gauge")
-		gauge := change{drift.Entry{Measure: "can_gauge"}}.size(u, worth)
-		t.evidence(makersAndMeasures(seen) + "; worth telling, a year: " + gauge + " of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
+		gauge := sizeOf("can_gauge", false, worth, u)
+		t.Evidence(makersAndMeasures(seen) + "; worth telling, a year: " + gauge + " of can gauge, one pleat, 2" + nbsp + "% of a mass, length or area, 5" + nbsp + "% of a price")
 	}
 	if len(unseen) > 0 {
 		t.Para("No change shown, though one worth telling could have been missed.")
-		t.evidence(strings.Join(cut(unseen, fewListed), "; "))
+		t.Evidence(strings.Join(cut(unseen, fewListed), "; "))
 	}
 	if len(few) > 0 {
 		t.Para("Too few openings of the same parts to tell of changes: " + makersAndMeasures(few) + ".")
-		t.evidence(strings.Join(cut(needs, fewListed), "; "))
+		t.Evidence(strings.Join(cut(needs, fewListed), "; "))
 	}
 	return len(seen)+len(unseen)+len(few) > 0
 }

@@ -27,7 +27,7 @@ func changed(t *Text, c Checked) {
 			said, since = fmt.Sprintf("%s in line%s%d is not the filter of its other openings: ", name, nbsp, ch.Line), "this one alone"
 		}
 		t.Item(said + joined(words) + " changed together.")
-		t.evidence(strings.Join(values, "; ") + "; " + counted(ch.Before, "opening before", "openings before") + ", " + since)
+		t.Evidence(strings.Join(values, "; ") + "; " + counted(ch.Before, "opening before", "openings before") + ", " + since)
 	}
 	t.Para("A log can't tell a redesign from another supplier or plant.")
 }
@@ -50,5 +50,5 @@ func calibration(t *Text, c Checked) {
 		said = fmt.Sprintf("The micrometer usually reads %s %s than mass, size and material of the cans give", quantity(c.Units, "can_gauge", math.Abs(k.Difference)), less)
 	}
 	t.Item(said + ".")
-	t.evidence(fmt.Sprintf("%s times, %s; %s", fixed(k.Ratio, decimals), range95(fixed(k.Low, decimals), fixed(k.High, decimals)), counted(k.Cans, "can", "cans")))
+	t.Evidence(fmt.Sprintf("%s times, %s; %s", fixed(k.Ratio, decimals), range95(fixed(k.Low, decimals), fixed(k.High, decimals)), counted(k.Cans, "can", "cans")))
 }

@@ -51,7 +51,7 @@ func Check(t *Text, c Checked) {
 		}
 		t.Heading(s.title)
 		for _, p := range found {
-			t.problem(p)
+			t.Item(problemSentence(p))
 		}
 	}
 	suggestions(t, c.Result.Suggestions)
@@ -129,7 +129,7 @@ func repeats(t *Text, c Checked) {
 	t.Heading("How well the bench repeats itself")
 	for _, r := range c.Repeats {
 		t.Item(fmt.Sprintf("Your %s readings repeat to %s.", trend.Words(r.Column), signless(c.Units, r.Column, r.SD, r.SD)))
-		t.evidence(fmt.Sprintf("standard deviation; %s in %s", counted(r.Readings, "reading", "readings"), counted(r.Cells, "entry", "entries")))
+		t.Evidence(fmt.Sprintf("standard deviation; %s in %s", counted(r.Readings, "reading", "readings"), counted(r.Cells, "entry", "entries")))
 	}
 }
 

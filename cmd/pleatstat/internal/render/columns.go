@@ -60,11 +60,11 @@ func Columns(t *Text, recorded, derived []dataset.Column) {
 	t.Para(cuttingCaution)
 	t.Blank()
 	for _, c := range recorded {
-		t.column(c)
+		columnGuide(t, c)
 	}
 	t.Heading("Computed from them")
 	for _, c := range derived {
-		t.column(c)
+		columnGuide(t, c)
 	}
 }
 
@@ -72,7 +72,7 @@ func Columns(t *Text, recorded, derived []dataset.Column) {
 const cuttingCaution = "Before cutting: let the filter drain, wear gloves and eye protection, mind the edges of cut sheet metal, which are sharp, " +
 	"and make no sparks near oily media: use a hand cutter, not a grinder."
 
-func (t *Text) column(c dataset.Column) {
+func columnGuide(t *Text, c dataset.Column) {
 	head := c.Name
 	kind := string(c.Kind)
 	if c.Unit != "" {

@@ -34,8 +34,8 @@ func Compare(t *Text, c *compare.Comparison, u dataset.Units) {
 		untold(t, c)
 		t.Para("In the tables " + legend(c, u))
 	}
-	t.notes(c.PriceWarnings)
-	t.notes(c.Warnings)
+	t.Notes(c.PriceWarnings)
+	t.Notes(c.Warnings)
 	if c.Kind == compare.OfMakers {
 		t.Para("What is compared are the parts opened here. A maker whose parts are for larger engines has larger and dearer filters.")
 	}
@@ -79,7 +79,7 @@ func compareGroup(t *Text, c *compare.Comparison, g compare.Group, u dataset.Uni
 	if len(rows) > 0 {
 		s, evidence := groupVerdict(c, g, u)
 		t.Para(s)
-		t.evidence(evidence)
+		t.Evidence(evidence)
 	}
 	if s := inKind(c, g); s != "" {
 		t.Para(s)
@@ -89,7 +89,7 @@ func compareGroup(t *Text, c *compare.Comparison, g compare.Group, u dataset.Uni
 	}
 	if prices {
 		for _, j := range c.Prices {
-			t.Verdict(j.Verdict, u)
+			verdictTold(t, j.Verdict, u)
 			for _, w := range j.Warnings {
 				if !slices.Contains(c.PriceWarnings, w) && w != j.Why {
 					t.Para("Note: " + sentence(w))
@@ -165,7 +165,7 @@ func changesIn(c *compare.Comparison, g compare.Group, u dataset.Units) []string
 }
 
 func changedSentence(kind compare.Kind, who string, p compare.Product, x compare.Change, u dataset.Units) string {
-	s := change{x.Of}.sentence(u, false)
+	s := changeSentence(x.Of, u, false)
 	say := func(v float64) string { return wholeThings(x.Measure, quantity(u, x.Measure, v)) }
 	switch {
 	case x.NNow == 0:

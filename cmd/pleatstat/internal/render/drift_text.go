@@ -96,7 +96,7 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 		t.Heading("Everything that was tested")
 		written := 0
 		for _, measure := range measuresOf(entries) {
-			if t.measureTable(measure, entries, u, written > 0) {
+			if measureTable(t, measure, entries, u, written > 0) {
 				written++
 			}
 		}
@@ -111,7 +111,7 @@ func DriftReport(t *Text, entries []drift.Entry, u dataset.Units, since time.Tim
 
 // measureTable is one measure of every maker and part, a line each, with a free
 // line before it where apart; false where there is nothing in it.
-func (t *Text) measureTable(measure string, entries []drift.Entry, u dataset.Units, apart bool) bool {
+func measureTable(t *Text, measure string, entries []drift.Entry, u dataset.Units, apart bool) bool {
 	row := func(name, year, low, high, n, q, verdict string) {
 		t.Line("  " + pad(cutName(name, 23), 23) + padLeft(year, 9) + padLeft(low, 9) + padLeft(high, 9) + padLeft(n, 4) + padLeft(q, 8) + " " + verdict)
 	}

@@ -104,7 +104,7 @@ func logSentence(t *Text, f *report.Findings) {
 	if s := foreignSentence(f.Foreign, f.Units); s != "" {
 		t.Para(s)
 	}
-	t.notes(f.Warnings)
+	t.Notes(f.Warnings)
 }
 
 func market(t *Text, f *report.Findings, detail bool) {
@@ -117,7 +117,7 @@ func market(t *Text, f *report.Findings, detail bool) {
 			t.Heading("What the market looks like")
 			began = true
 		}
-		t.trendSpoken(tr, f.Units, detail)
+		trendTold(t, tr, f.Units, detail)
 	}
 }
 
@@ -134,7 +134,7 @@ func prices(t *Text, f *report.Findings, direction string, detail bool) bool {
 		if f.RiseKnown {
 			said, evidence := riseSentence(f.Rise)
 			t.Para(said)
-			t.evidence(evidence)
+			t.Evidence(evidence)
 		}
 	}
 	verdictSection(t, f.Verdicts, direction, f.Usable, f.Units, detail)
@@ -154,9 +154,9 @@ func offTrends(t *Text, f *report.Findings, detail bool) {
 	say := func(flag trend.Flag) {
 		said, evidence := offSaid(flag, trendOfFlag(flag, f.Trends), f.Units)
 		t.Para(said)
-		t.evidence(evidence)
+		t.Evidence(evidence)
 		if detail {
-			t.evidence(flagSentence(flag, f.Trends, f.Units))
+			t.Evidence(flagSentence(flag, f.Trends, f.Units))
 		}
 	}
 	t.Heading("Off the other trends")
@@ -226,14 +226,12 @@ func measureAgain(t *Text, problems []dataset.Problem) {
 		}
 		p.Line = 0 // told as evidence
 		t.Para(problemSentence(p))
-		t.evidence(where)
+		t.Evidence(where)
 	})
 	if notes := len(bySeverity(problems, dataset.Note)); notes > 0 {
 		t.Para(fmt.Sprintf("The check command has %s more.", counted(notes, "note", "notes")))
 	}
 }
-
-func (t *Text) problem(p dataset.Problem) { t.Item(problemSentence(p)) }
 
 // problemSentence says where a problem stands, what stands there and what
 // would be right.

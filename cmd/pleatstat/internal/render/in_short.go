@@ -121,7 +121,7 @@ func newsFirst(found []drift.Entry) []string {
 
 // isTrifle says whether a maker's change is less than half of what is worth finding
 // in a year.
-func isTrifle(maker string, found []drift.Entry) bool { return madeBy(maker, found)[0].worth() < 0.5 }
+func isTrifle(maker string, found []drift.Entry) bool { return worth(madeBy(maker, found)[0]) < 0.5 }
 
 // alsoChanged names makers whose change is not told by itself.
 func alsoChanged(makers []string) []string {

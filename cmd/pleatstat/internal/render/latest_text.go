@@ -55,7 +55,7 @@ func Latest(t *Text, l *latest.Latest, moneyOf float64, u dataset.Units) {
 		t.Heading(OpeningTitle(o))
 		for _, n := range NewsOf(o, l, u) {
 			t.Para(n.Text)
-			t.evidence(n.Evidence)
+			t.Evidence(n.Evidence)
 		}
 	}
 	caution(t, aboutBuild)
@@ -269,24 +269,24 @@ func lastWords(ranking string, w rankingWords) string {
 	return w.last
 }
 
-// changeForPart tells the change of a maker by the readings of one part; others is
+// changeForPart tells the change of a maker by the readings of one part; came is
 // what came with it, "" for nothing.
-func changeForPart(all []drift.Entry, part string, u dataset.Units) (said, others, evidence string) {
+func changeForPart(all []drift.Entry, part string, u dataset.Units) (said, came, evidence string) {
 	groups := togetherBy(all[0].Maker, all)
 	if len(groups) == 0 {
 		return "", "", ""
 	}
 	first := groups[0][0]
-	first.exampleOf(part)
+	setExample(&first, part)
 	if rest := groups[0][1:]; len(rest) > 0 {
-		others = first.others(rest, nil)
+		came = others(first, rest, nil)
 	}
-	return first.sentence(u, true), others, first.evidence(u)
+	return changeSentence(first, u, true), came, changeEvidence(first, u)
 }
 
-// exampleOf makes one part the example of a change, by its last reading before it,
+// setExample makes one part the example of a change, by its last reading before it,
 // or its first one, and its last; where it has none the example stays.
-func (c *change) exampleOf(part string) {
+func setExample(c *drift.Entry, part string) {
 	from := math.Inf(-1)
 	if !c.Told.From.IsZero() {
 		from = drift.Year(c.Told.From)

@@ -21,7 +21,7 @@ func Price(t *Text, j price.Judgement, u dataset.Units) {
 		name = "A part with these contents"
 	}
 	t.Heading(name + ": " + gradeWords(j.Verdict))
-	t.Verdict(j.Verdict, u)
+	verdictTold(t, j.Verdict, u)
 	if math.IsNaN(j.Fair) {
 		return
 	}
@@ -32,7 +32,7 @@ func Price(t *Text, j price.Judgement, u dataset.Units) {
 		}
 		t.Para(s)
 	}
-	t.evidence(fmt.Sprintf("of parts with these contents 4 of 5 cost %s to %s, 19 of 20 %s to %s; the usual price itself is known to lie between %s and %s",
+	t.Evidence(fmt.Sprintf("of parts with these contents 4 of 5 cost %s to %s, 19 of 20 %s to %s; the usual price itself is known to lie between %s and %s",
 		say(j.Low80), say(j.High80), say(j.Low), say(j.High), say(j.UsualLow), say(j.UsualHigh)))
 	if j.MoneyOf != "" {
 		t.Para("All prices are in the money of " + spoken(j.MoneyOf) + ".")
@@ -87,12 +87,6 @@ func shareSentence(j price.Judgement) string {
 // PriceCaution ends what is said about prices.
 func PriceCaution(t *Text) { caution(t, aboutBuild, aboutPrices, aboutFit) }
 
-func (t *Text) notes(warnings []string) {
-	for _, w := range warnings {
-		t.Para("Note: " + sentence(w))
-	}
-}
-
 // contributions shows how the usual price comes about: base times every factor.
 func contributions(t *Text, j price.Judgement, u dataset.Units) {
 	if len(j.Contributions) == 0 {
@@ -143,7 +137,7 @@ func areaOnly(t *Text, j price.Judgement, u dataset.Units) {
 	t.Heading("By media area alone")
 	say := func(v float64) string { return quantity(u, "price", v) }
 	t.Para(fmt.Sprintf("By its media area alone it would cost about %s.", spokenMoney(u, e.Expected)))
-	t.evidence(fmt.Sprintf("%s; 19 of 20 parts of that area cost %s to %s", say(e.Expected), say(e.Low), say(e.High)))
+	t.Evidence(fmt.Sprintf("%s; 19 of 20 parts of that area cost %s to %s", say(e.Expected), say(e.Low), say(e.High)))
 }
 
 // Prices writes the ranked list of all parts; warnings are those about all of
@@ -153,7 +147,7 @@ func Prices(t *Text, all []price.Judgement, warnings []string, most []price.ForM
 	if len(all) == 0 || all[0].Needed > 0 { // then it is so of all
 		t.Para(NotJudged(len(all)))
 		mostMedia(t, most, u)
-		PriceNotes(t, warnings)
+		t.Notes(warnings)
 		PriceCaution(t)
 		return
 	}
@@ -182,7 +176,7 @@ func Prices(t *Text, all []price.Judgement, warnings []string, most []price.ForM
 	t.Para("Of parts with the same contents 19 of 20 cost what the column says: of " + counted(len(all), "part", "parts") + " about " +
 		expectedByChance(len(all), (1-trend.Confidence)/2) + " would cost more than that by chance alone.")
 	listed(t, why, maxListed, "the JSON (--json)", func(s string) { t.Item(ended(s)) })
-	PriceNotes(t, warnings)
+	t.Notes(warnings)
 	PriceCaution(t)
 }
 
@@ -194,6 +188,3 @@ func shortGrade(v price.Verdict) string {
 	}
 	return string(v.Grade)
 }
-
-// PriceNotes are the warnings about all prices.
-func PriceNotes(t *Text, warnings []string) { t.notes(warnings) }

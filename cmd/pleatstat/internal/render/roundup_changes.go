@@ -27,7 +27,7 @@ func (s speaker) news() Chapter {
 	for _, maker := range own {
 		groups := togetherBy(maker, found)
 		main := groups[0][0]
-		c.Points = append(c.Points, main.sentence(s.u, true)+dearerByArea(main.Entry, found))
+		c.Points = append(c.Points, changeSentence(main, s.u, true)+dearerByArea(main, found))
 		if id := DriftPrefix + main.Measure; !slices.Contains(c.Charts, id) {
 			c.Charts = append(c.Charts, id)
 		}
@@ -35,10 +35,10 @@ func (s speaker) news() Chapter {
 			continue
 		}
 		if with := groups[0][1:]; len(with) > 0 {
-			c.Points = append(c.Points, main.others(with, found))
+			c.Points = append(c.Points, others(main, with, found))
 		}
 		if len(groups) > 1 {
-			c.Points = append(c.Points, groups[1][0].sentence(s.u, true))
+			c.Points = append(c.Points, changeSentence(groups[1][0], s.u, true))
 		}
 	}
 	c.Points = append(append(c.Points, alsoChanged(makers[len(own):])...), aboutChange)
@@ -79,7 +79,7 @@ func (s speaker) shifts() []string {
 			if sh.Measure == "price" {
 				what = "Prices of parts opened again have "
 			}
-			points = append(points, fmt.Sprintf("%s%s by about %s a year%s.", what, map[bool]string{true: "risen", false: "fallen"}[sh.Shift > 0], s.amount(sh.Measure, sh.Relative, sh.Shift), since)+s.dearerByArea(sh))
+			points = append(points, fmt.Sprintf("%s%s by about %s a year%s.", what, map[bool]string{true: "risen", false: "fallen"}[sh.Shift > 0], sizeOf(sh.Measure, sh.Relative, sh.Shift, s.u), since)+s.dearerByArea(sh))
 			since = ""
 		}
 	}
@@ -91,11 +91,6 @@ func (s speaker) shifts() []string {
 		points = append(points, "Over all of them "+joined(still)+" "+plural(len(still), "shows", "show")+" no sure change.")
 	}
 	return points
-}
-
-// amount is the size of a change as a listener keeps it.
-func (s speaker) amount(measure string, relative bool, v float64) string {
-	return change{drift.Entry{Measure: measure, Relative: relative}}.size(s.u, v)
 }
 
 // changes tells what differs in parts opened before, without what their maker's
@@ -169,7 +164,7 @@ func (s speaker) changed(name string, all []roundup.Change) string {
 func (s speaker) makers(t roundup.MakerTable) string {
 	var off []string
 	for _, r := range t.Rows {
-		by := s.amount(t.Measure, t.Relative, r.Pooled)
+		by := sizeOf(t.Measure, t.Relative, r.Pooled, s.u)
 		switch {
 		case r.Side == 0:
 		case t.Measure == "price":

@@ -151,7 +151,7 @@ func Roundup(t *Text, title string, chapters []Chapter) {
 			t.Para(p)
 		}
 		for _, n := range c.Notes {
-			t.evidence(n)
+			t.Evidence(n)
 		}
 	}
 }

@@ -67,7 +67,7 @@ func Start(t *Text, c *coverage.Coverage, f *report.Findings) {
 	t.Heading("The first finding")
 	said, evidence := FirstFinding(c, f)
 	t.Para(said)
-	t.evidence(evidence)
+	t.Evidence(evidence)
 }
 
 func have(q coverage.Question) string {

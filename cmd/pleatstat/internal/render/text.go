@@ -69,6 +69,20 @@ func (t *Text) Item(s string) { t.block("- ", "  ", s) }
 // Detail writes a paragraph that belongs to the item above it.
 func (t *Text) Detail(s string) { t.block("  ", "  ", s) }
 
+// Evidence writes a line of evidence under a sentence.
+func (t *Text) Evidence(s string) {
+	if s != "" {
+		t.block("    ", "    ", "["+s+"]")
+	}
+}
+
+// Notes writes warnings, each as a note.
+func (t *Text) Notes(warnings []string) {
+	for _, w := range warnings {
+		t.Para("Note: " + sentence(w))
+	}
+}
+
 // Blank leaves a line free.
 func (t *Text) Blank() { t.raw("\n") }
 

@@ -106,18 +106,18 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	return step, amount, between
 }
 
-// trendSpoken writes one fitted trend: what it says, what that rests on and, in
+// trendTold writes one fitted trend: what it says, what that rests on and, in
 // detail, the other lines and what was left out.
-func (t *Text) trendSpoken(tr *trend.Trend, u dataset.Units, detail bool) {
+func trendTold(t *Text, tr *trend.Trend, u dataset.Units, detail bool) {
 	said, evidence := trendSaid(tr, u)
 	t.Para(said)
-	t.evidence(evidence)
+	t.Evidence(evidence)
 	if !detail {
 		return
 	}
-	t.evidence(trendTitle(tr) + ": " + trendSentence(tr, u))
+	t.Evidence(trendTitle(tr) + ": " + trendSentence(tr, u))
 	for _, s := range trendDetails(tr, u) {
-		t.evidence(s)
+		t.Evidence(s)
 	}
 }
 

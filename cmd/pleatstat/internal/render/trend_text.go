@@ -243,9 +243,9 @@ func Trend(t *Text, f FittedTrend, u dataset.Units) {
 	}
 	said, evidence := trendSaid(tr, u)
 	t.Para(said)
-	t.evidence(evidence + "; " + strings.TrimSuffix(scatterSentence(tr, u), "."))
+	t.Evidence(evidence + "; " + strings.TrimSuffix(scatterSentence(tr, u), "."))
 	for _, s := range trendDetails(tr, u) {
-		t.evidence(strings.TrimSuffix(s, "."))
+		t.Evidence(strings.TrimSuffix(s, "."))
 	}
 	t.Heading("Off the trend")
 	if !tr.Related() {
@@ -263,7 +263,7 @@ func Trend(t *Text, f FittedTrend, u dataset.Units) {
 	listed(t, f.Flags, maxListed, "the JSON (--json)", func(f trend.Flag) {
 		said, evidence := offSaid(f, tr, u)
 		t.Para(said)
-		t.evidence(evidence + "; " + certainty(f))
+		t.Evidence(evidence + "; " + certainty(f))
 	})
 	t.Para(byChance(points(tr, tr.N), tr.N))
 }
@@ -293,7 +293,7 @@ func offPrices(t *Text, f FittedTrend, u dataset.Units) {
 		if f.AsPaid {
 			here = "; on this line " + spokenMoney(u, flag.Observed) + " as paid, usual "
 		}
-		t.evidence(VerdictEvidence(v, u) + here + spokenMoney(u, flag.Low) + " to " + spokenMoney(u, flag.High))
+		t.Evidence(VerdictEvidence(v, u) + here + spokenMoney(u, flag.Low) + " to " + spokenMoney(u, flag.High))
 	})
 	if slices.ContainsFunc(f.Flags, func(flag trend.Flag) bool { return flag.Grade == trend.Hint }) {
 		t.Para(byChance(counted(f.Usable, "part", "parts"), f.Usable))

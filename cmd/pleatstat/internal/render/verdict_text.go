@@ -10,18 +10,11 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Verdict writes what is said of one product's price: one sentence to be read
+// verdictTold writes what is said of one product's price: one sentence to be read
 // aloud and one line of evidence.
-func (t *Text) Verdict(v price.Verdict, u dataset.Units) {
+func verdictTold(t *Text, v price.Verdict, u dataset.Units) {
 	t.Para(VerdictSentence(v, u))
-	t.evidence(VerdictEvidence(v, u))
-}
-
-// evidence writes a line of evidence under a sentence.
-func (t *Text) evidence(s string) {
-	if s != "" {
-		t.block("    ", "    ", "["+s+"]")
-	}
+	t.Evidence(VerdictEvidence(v, u))
 }
 
 // VerdictSentence is a verdict as it is said: "Veldmarsh VM2146 costs clearly more
@@ -222,9 +215,9 @@ func verdictSection(t *Text, all []price.Verdict, direction string, usable int, 
 		t.Para(fmt.Sprintf("Of the %s judged none is, clearly or probably.", counted(usable, "part", "parts")))
 	}
 	say := func(v price.Verdict) {
-		t.Verdict(v, u)
+		verdictTold(t, v, u)
 		if detail {
-			t.evidence("by media area " + level("q", v.ByArea.Q) + "; by everything inside " + level("q", v.ByInside.Q))
+			t.Evidence("by media area " + level("q", v.ByArea.Q) + "; by everything inside " + level("q", v.ByInside.Q))
 		}
 	}
 	listed(t, sure, maxListed, findingsJSON, say)
@@ -248,7 +241,7 @@ func hintsOfPrice(t *Text, hints []price.Verdict, usable int, u dataset.Units) {
 	}
 	t.Para(fmt.Sprintf("A hint only, and of %s chance alone gives about %s: %s.", counted(usable, "part", "parts"),
 		expectedByChance(usable, (1-trend.Confidence)/2), joined(cut(names, maxLooks))))
-	t.evidence("usual " + strings.Join(cut(figures, maxLooks), "; "))
+	t.Evidence("usual " + strings.Join(cut(figures, maxLooks), "; "))
 }
 
 // explained are the prices that are off for the media area alone and not for
