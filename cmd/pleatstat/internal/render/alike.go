@@ -5,7 +5,6 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/price"
-	"pleatstat/stats/trend"
 )
 
 // aboutAlike stands once beside any list of parts that are alike.
@@ -41,7 +40,7 @@ func mountWords(m price.Mount) string {
 	var say []string
 	for _, s := range []struct{ column, word string }{{"thread", m.Thread}, {"bypass", m.Bypass}, {"drain_back", m.DrainBack}} {
 		if s.word != "" {
-			say = append(say, trend.Words(s.column)+" "+short(s.word))
+			say = append(say, dataset.Words(s.column)+" "+short(s.word))
 		}
 	}
 	return strings.Join(say, ", ")

@@ -193,7 +193,7 @@ func brief(first, second string, news []string) string {
 			said, room = append(said, s), room-n
 		}
 	}
-	return strings.ReplaceAll(Visible(strings.Join(append(said, briefCaution), " ")), nbsp, " ")
+	return spaced(Visible(strings.Join(append(said, briefCaution), " ")))
 }
 
 // timesSaid is how often something was done.

@@ -84,14 +84,14 @@ func cardNews(t *Text, c *card.Part, u dataset.Units) {
 func anotherSentence(a card.Another, u dataset.Units) string {
 	var moved []string
 	for _, m := range a.Moved[:min(len(a.Moved), 2)] {
-		moved = append(moved, trend.Words(m.Measure)+" "+wholeThings(m.Measure, quantity(u, m.Measure, m.Before))+" before, "+
+		moved = append(moved, dataset.Words(m.Measure)+" "+wholeThings(m.Measure, quantity(u, m.Measure, m.Before))+" before, "+
 			wholeThings(m.Measure, quantity(u, m.Measure, m.After))+" since")
 	}
 	rest := ""
 	if len(a.Moved) > 2 {
 		var names []string
 		for _, m := range a.Moved[2:] {
-			names = append(names, trend.Words(m.Measure))
+			names = append(names, dataset.Words(m.Measure))
 		}
 		rest = "; " + joined(names) + " moved with them"
 	}
@@ -107,7 +107,7 @@ func anotherSentence(a card.Another, u dataset.Units) string {
 
 // slipSentence says what a reading was probably meant to be.
 func slipSentence(s check.Suggestion) string {
-	return fmt.Sprintf("Line %d, %s: %s looks like a slip; probably %s was meant.", s.Line, trend.Words(s.Name), quoted(s.Found), quoted(s.Intended))
+	return fmt.Sprintf("Line %d, %s: %s looks like a slip; probably %s was meant.", s.Line, dataset.Words(s.Name), quoted(s.Found), quoted(s.Intended))
 }
 
 // offTrendSaid says how far a part lies off what its size and make predict.
@@ -123,10 +123,10 @@ func offTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
 		predicts = "predict"
 	}
 	said = fmt.Sprintf("%s %s %s than its %s %s: %s, where about %s %s usual.", sure, more(d.Response, f.Observed > f.Expected),
-		trend.Words(d.Response), trend.Words(d.Predictor), predicts, value(f.Observed), value(f.Expected), is)
+		dataset.Words(d.Response), dataset.Words(d.Predictor), predicts, value(f.Observed), value(f.Expected), is)
 	if d.Response == "can_gauge" {
 		thick := map[bool]string{true: "thicker", false: "thinner"}[f.Observed > f.Expected]
-		said = strings.Replace(said, more(d.Response, f.Observed > f.Expected)+" can gauge than its "+trend.Words(d.Predictor), "a "+thick+" can than its mass", 1)
+		said = strings.Replace(said, more(d.Response, f.Observed > f.Expected)+" can gauge than its "+dataset.Words(d.Predictor), "a "+thick+" can than its mass", 1)
 	}
 	said += ofSize(f, u)
 	evidence = "usual " + value(f.Low) + " to " + value(f.High) + beyondEdge(value, f) + "; " + counted(f.N, "opening", "openings") + ", " + lines(f.Lines)
@@ -166,7 +166,7 @@ func cardOpenings(t *Text, c *card.Part, u dataset.Units) {
 	}
 	var heads, units []string
 	for _, m := range c.Measures {
-		heads, units = append(heads, trend.Words(m)), append(units, u.Of(m).Symbol)
+		heads, units = append(heads, dataset.Words(m)), append(units, u.Of(m).Symbol)
 	}
 	row("opened", "line", "paid", "now", heads)
 	if strings.Join(units, "") != "" {
@@ -200,7 +200,7 @@ func cardOpenings(t *Text, c *card.Part, u dataset.Units) {
 func movedWords(all []card.Moved, u dataset.Units) string {
 	var said []string
 	for _, m := range all {
-		said = append(said, trend.Words(m.Measure)+" "+wholeThings(m.Measure, quantity(u, m.Measure, m.Before))+" before")
+		said = append(said, dataset.Words(m.Measure)+" "+wholeThings(m.Measure, quantity(u, m.Measure, m.Before))+" before")
 	}
 	return strings.Join(said, "; ")
 }

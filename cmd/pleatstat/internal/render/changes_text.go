@@ -7,7 +7,6 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
-	"pleatstat/stats/trend"
 )
 
 func inOneStep(e drift.Entry) bool { return e.Told.Shape == drift.AsStep }
@@ -88,7 +87,7 @@ func changeTold(t *Text, c drift.Entry, with, found []drift.Entry, u dataset.Uni
 	var figures []string
 	for _, w := range with {
 		if r := between(w, u); r != "" {
-			figures = append(figures, trend.Words(w.Measure)+" "+r+beyondMarket(w))
+			figures = append(figures, dataset.Words(w.Measure)+" "+r+beyondMarket(w))
 		}
 	}
 	t.Para(others(c, with, found))
@@ -102,7 +101,7 @@ func others(c drift.Entry, with, found []drift.Entry) string {
 	var names []string
 	dearer := ""
 	for _, w := range with {
-		names = append(names, trend.Words(w.Measure))
+		names = append(names, dataset.Words(w.Measure))
 		dearer += dearerByArea(w, found)
 	}
 	falling := c.Verdict == drift.Falling

@@ -7,12 +7,11 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
-	"pleatstat/stats/trend"
 )
 
 // changeSentence is a change as it is said; an example stands beside it where asked for.
 func changeSentence(c drift.Entry, u dataset.Units, example bool) string {
-	whole, what := short(c.Maker)+"'s filters", trend.Words(c.Measure)
+	whole, what := short(c.Maker)+"'s filters", dataset.Words(c.Measure)
 	if c.Part != "" {
 		whole = Name(c.Maker, c.Part)
 	}
@@ -84,8 +83,8 @@ func exampleShown(c drift.Entry, u dataset.Units) string {
 
 // wholeThings takes the decimals off a number of whole things.
 func wholeThings(column, value string) string {
-	if counts(column) && strings.Contains(value, ".") {
-		return strings.TrimSuffix(strings.TrimRight(value, "0"), ".")
+	if counts(column) {
+		return shortest(value)
 	}
 	return value
 }
@@ -111,7 +110,11 @@ func sizeOf(measure string, relative bool, v float64, u dataset.Units) string {
 
 // kept is a number in the one or two digits a listener keeps.
 func kept(v float64) string {
-	s := fixed(v, decimalsFor(v))
+	return shortest(fixed(v, decimalsFor(v)))
+}
+
+// shortest leaves out the noughts at the end of a number's decimals.
+func shortest(s string) string {
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
@@ -233,13 +236,13 @@ func changeLimits(t *Text, entries []drift.Entry, u dataset.Units) bool {
 		case e.Part != "":
 		case e.Verdict == drift.TooFew:
 			few = append(few, e)
-			needs = append(needs, short(e.Maker)+", "+trend.Words(e.Measure)+", "+haveNeed(e))
+			needs = append(needs, short(e.Maker)+", "+dataset.Words(e.Measure)+", "+haveNeed(e))
 		case e.Moved():
 			all = "All else"
 		case e.MoreOpenings == 0:
 			seen = append(seen, e)
 		default:
-			unseen = append(unseen, short(e.Maker)+", "+trend.Words(e.Measure))
+			unseen = append(unseen, short(e.Maker)+", "+dataset.Words(e.Measure))
 		}
 	}
 	if len(seen) > 0 {

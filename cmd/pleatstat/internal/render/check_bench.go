@@ -5,8 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/check"
-	"pleatstat/stats/trend"
 )
 
 // changed tells which parts are not the same filter any more.
@@ -19,17 +19,17 @@ func changed(t *Text, c Checked) {
 		name := Visible(ch.Maker) + " " + Visible(ch.Part)
 		var words, values []string
 		for _, m := range ch.Moved {
-			words = append(words, trend.Words(m.Column))
-			values = append(values, fmt.Sprintf("%s %s, now %s", trend.Words(m.Column), quantity(c.Units, m.Column, m.Before), quantity(c.Units, m.Column, m.After)))
+			words = append(words, dataset.Words(m.Column))
+			values = append(values, fmt.Sprintf("%s %s, now %s", dataset.Words(m.Column), quantity(c.Units, m.Column, m.Before), quantity(c.Units, m.Column, m.After)))
 		}
-		said, since := fmt.Sprintf("From line%s%d on %s is not the same filter any more: ", nbsp, ch.Line, name), counted(ch.After, "opening since", "openings since")
+		said, since := fmt.Sprintf("From %s on %s is not the same filter any more: ", line(ch.Line), name), counted(ch.After, "opening since", "openings since")
 		if ch.Alone {
-			said, since = fmt.Sprintf("%s in line%s%d is not the filter of its other openings: ", name, nbsp, ch.Line), "this one alone"
+			said, since = fmt.Sprintf("%s in %s is not the filter of its other openings: ", name, line(ch.Line)), "this one alone"
 		}
 		t.Item(said + joined(words) + " changed together.")
 		t.Evidence(strings.Join(values, "; ") + "; " + counted(ch.Before, "opening before", "openings before") + ", " + since)
 	}
-	t.Para("A log can't tell a redesign from another supplier or plant.")
+	t.Para(aboutChange)
 }
 
 // calibration tells how the bench's can gauges lie against mass, size and

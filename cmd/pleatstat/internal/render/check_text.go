@@ -8,7 +8,6 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
-	"pleatstat/stats/trend"
 )
 
 // Repeat says how well readings of one column repeat.
@@ -73,7 +72,7 @@ func fixedCopy(t *Text, c Checked) {
 	}
 	t.Para("Written to " + Visible(c.Copy) + ", with " + counted(len(c.Fixed), "entry", "entries") + " changed:")
 	for _, s := range c.Fixed {
-		t.Item(fmt.Sprintf("Line%s%d, %s: from %s to %s (%s).", nbsp, s.Line, short(trend.Words(s.Name)), quoted(s.Found), quoted(s.Intended), s.Kind))
+		t.Item(fmt.Sprintf("%s, %s: from %s to %s (%s).", capital(line(s.Line)), short(dataset.Words(s.Name)), quoted(s.Found), quoted(s.Intended), s.Kind))
 	}
 }
 
@@ -87,7 +86,7 @@ func suggestions(t *Text, all []check.Suggestion) {
 		if s.Sure {
 			sure = "no other explanation comes near"
 		}
-		t.Item(fmt.Sprintf("Line%s%d, %s: %s instead of %s (%s).", nbsp, s.Line, short(trend.Words(s.Name)),
+		t.Item(fmt.Sprintf("%s, %s: %s instead of %s (%s).", capital(line(s.Line)), short(dataset.Words(s.Name)),
 			quoted(s.Intended), quoted(s.Found), sure))
 	}
 }
@@ -128,7 +127,7 @@ func repeats(t *Text, c Checked) {
 	}
 	t.Heading("How well the bench repeats itself")
 	for _, r := range c.Repeats {
-		t.Item(fmt.Sprintf("Your %s readings repeat to %s.", trend.Words(r.Column), signless(c.Units, r.Column, r.SD, r.SD)))
+		t.Item(fmt.Sprintf("Your %s readings repeat to %s.", dataset.Words(r.Column), signless(c.Units, r.Column, r.SD, r.SD)))
 		t.Evidence(fmt.Sprintf("standard deviation; %s in %s", counted(r.Readings, "reading", "readings"), counted(r.Cells, "entry", "entries")))
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
-	"pleatstat/stats/trend"
 )
 
 // mostRead columns are all named; of more, those that bear their own names are
@@ -24,11 +23,11 @@ func ColumnsRead(t *Text, c dataset.ColumnsRead) {
 	for _, r := range c.Read {
 		switch {
 		case !ownName(r):
-			read = append(read, trend.Words(r.Column)+" ("+nonBreaking("'"+short(r.Header)+"'")+")")
+			read = append(read, dataset.Words(r.Column)+" ("+unbroken("'"+short(r.Header)+"'")+")")
 		case len(c.Read) > mostRead:
 			own++
 		default:
-			read = append(read, trend.Words(r.Column))
+			read = append(read, dataset.Words(r.Column))
 		}
 	}
 	text := "Columns read: "
@@ -42,9 +41,9 @@ func ColumnsRead(t *Text, c dataset.ColumnsRead) {
 	}
 	var unused []string
 	for _, u := range c.NotUsed {
-		said := nonBreaking("'" + short(u.Header) + "'")
+		said := unbroken("'" + short(u.Header) + "'")
 		if len(u.MayBe) > 0 {
-			said += " (" + wordsOf(u.MayBe, " or ") + "? Say --column)"
+			said += " (" + strings.Join(columnNames(u.MayBe), " or ") + "? Say --column)"
 		}
 		unused = append(unused, said)
 	}
@@ -69,17 +68,6 @@ func sheetsRead(t *Text, s dataset.Sheets) {
 func ownName(r dataset.ReadColumn) bool {
 	plain := strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(strings.TrimSpace(r.Header)))
 	return r.Header == r.Column || plain == r.Column || strings.HasPrefix(plain, r.Column+"_")
-}
-
-func nonBreaking(s string) string { return strings.ReplaceAll(s, " ", nbsp) }
-
-// wordsOf are the words of some columns.
-func wordsOf(columns []string, between string) string {
-	out := make([]string, len(columns))
-	for i, c := range columns {
-		out[i] = trend.Words(c)
-	}
-	return strings.Join(out, between)
 }
 
 // readLogJSON is the log in the JSON of every command that says no more of it.

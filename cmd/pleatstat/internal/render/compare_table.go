@@ -8,7 +8,6 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/compare"
-	"pleatstat/stats/trend"
 )
 
 // The marks of the tables: a difference between the products; one that openings
@@ -85,7 +84,7 @@ type compareRow struct {
 func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRow {
 	var out []compareRow
 	title := func(column string) string {
-		return strings.TrimSuffix(trend.Words(column)+", "+strings.TrimSpace(u.Of(column).Symbol), ", ")
+		return strings.TrimSuffix(dataset.Words(column)+", "+strings.TrimSpace(u.Of(column).Symbol), ", ")
 	}
 	for _, m := range c.Measures {
 		if m.Group != g {
@@ -101,7 +100,7 @@ func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRo
 		if w.Group != g {
 			continue
 		}
-		r := compareRow{column: w.Column, title: trend.Words(w.Column), mark: kindMark(w)}
+		r := compareRow{column: w.Column, title: dataset.Words(w.Column), mark: kindMark(w)}
 		for _, words := range w.Values {
 			r.cells = append(r.cells, orDash(strings.Join(cut(words, fewListed), ", ")))
 		}
@@ -111,7 +110,7 @@ func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRo
 		if compare.GroupOf(o.Column) != g {
 			continue
 		}
-		r := compareRow{column: o.Column, title: trend.Words(o.Column), cells: slices.Repeat([]string{orDash("")}, len(c.Products))}
+		r := compareRow{column: o.Column, title: dataset.Words(o.Column), cells: slices.Repeat([]string{orDash("")}, len(c.Products))}
 		r.cells[o.Place] = strings.Join(o.Words, ", ")
 		if len(o.Words) == 0 {
 			r.title, r.cells[o.Place] = title(o.Column), bare(o.Value, u.Of(o.Column))

@@ -8,7 +8,6 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/compare"
 	"pleatstat/stats/drift"
-	"pleatstat/stats/trend"
 )
 
 // Compare walks through a comparison as a teardown does: for each group of
@@ -107,7 +106,7 @@ func compareGroup(t *Text, c *compare.Comparison, g compare.Group, u dataset.Uni
 func doubted(t *Text, c *compare.Comparison, u dataset.Units) {
 	var each []string
 	for _, d := range c.Doubted {
-		each = append(each, fmt.Sprintf("%s's %s of %s (line%s%d)", letter(d.Place), trend.Words(d.Column), wholeThings(d.Column, quantity(u, d.Column, d.Value)), nbsp, d.Line))
+		each = append(each, fmt.Sprintf("%s's %s of %s (%s)", letter(d.Place), dataset.Words(d.Column), wholeThings(d.Column, quantity(u, d.Column, d.Value)), line(d.Line)))
 	}
 	if len(each) > 0 {
 		t.Para("Left out, as they look like slips (see `check`): " + joined(cut(each, fewListed)) + ".")
@@ -127,7 +126,7 @@ func inKind(c *compare.Comparison, g compare.Group) string {
 				each = append(each, letter(k)+" "+short(strings.Join(words, " or ")))
 			}
 		}
-		all = append(all, trend.Words(w.Column)+" "+strings.Join(each, ", "))
+		all = append(all, dataset.Words(w.Column)+" "+strings.Join(each, ", "))
 	}
 	if len(all) == 0 {
 		return ""
@@ -189,7 +188,7 @@ const mostUntold = 10
 func untold(t *Text, c *compare.Comparison) {
 	byMark := map[string][]string{}
 	for _, m := range c.Measures {
-		byMark[mark(m)] = append(byMark[mark(m)], trend.Words(m.Column))
+		byMark[mark(m)] = append(byMark[mark(m)], dataset.Words(m.Column))
 	}
 	say := func(mark, s string) {
 		if len(byMark[mark]) > 0 {

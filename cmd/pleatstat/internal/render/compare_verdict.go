@@ -8,7 +8,6 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/compare"
-	"pleatstat/stats/trend"
 )
 
 // saidOf is how a difference in a measure is said of a product: by an amount, as
@@ -51,7 +50,7 @@ func comparedAs(column string) saidOf {
 	if i := place(column); i < len(walk) {
 		return walk[i]
 	}
-	w := trend.Words(column)
+	w := dataset.Words(column)
 	if counts(column) {
 		return saidOf{column, "%s has %s more", "%s has %s fewer", "%s has the most " + w}
 	}

@@ -38,11 +38,7 @@ func digitsOf(v float64, decimals int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
-	s := fixed(v, decimals)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
+	return shortest(fixed(v, decimals))
 }
 
 // hundred turns a fraction into per cent.

@@ -8,7 +8,6 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
-	"pleatstat/stats/trend"
 )
 
 // driftLimits says what drift could not have seen; false where it had nothing
@@ -38,15 +37,15 @@ func driftLimits(t *Text, entries []drift.Entry, u dataset.Units) bool {
 			}
 		}
 		if makers > 0 {
-			seen = append(seen, fmt.Sprintf("%s: %s (%s).%s", trend.Words(measure),
+			seen = append(seen, fmt.Sprintf("%s: %s (%s).%s", dataset.Words(measure),
 				span(yearly(sample, u, low, low), yearly(sample, u, high, low)), counted(makers, "maker", "makers"),
 				moreOpenings(measure, more, never, u)))
 		}
 		if len(lacking) > 0 {
-			few = append(few, trend.Words(measure)+": "+joined(cut(lacking, fewListed))+".")
+			few = append(few, dataset.Words(measure)+": "+joined(cut(lacking, fewListed))+".")
 		}
 		if len(alone) > 0 {
-			few = append(few, trend.Words(measure)+": too few parts of other makers were opened again to compare with, for "+joined(cut(alone, fewListed))+".")
+			few = append(few, dataset.Words(measure)+": too few parts of other makers were opened again to compare with, for "+joined(cut(alone, fewListed))+".")
 		}
 	}
 	if len(seen) > 0 {
@@ -109,15 +108,4 @@ func haveNeed(e drift.Entry) string {
 		return fmt.Sprintf("has %d, needs %d", e.N, e.Needed)
 	}
 	return fmt.Sprintf("%s, but of too few parts more than once", counted(e.N, "opening", "openings"))
-}
-
-// measuresOf lists the measures of the entries, in order of first appearance.
-func measuresOf(entries []drift.Entry) []string {
-	var out []string
-	for _, e := range entries {
-		if !slices.Contains(out, e.Measure) {
-			out = append(out, e.Measure)
-		}
-	}
-	return out
 }

@@ -9,26 +9,27 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
-	"pleatstat/stats/trend"
 )
 
 // moved are the entries with a verdict of movement.
 func moved(entries []drift.Entry) []drift.Entry {
-	var out []drift.Entry
-	for _, e := range entries {
-		if e.Moved() {
-			out = append(out, e)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(entries), func(e drift.Entry) bool { return !e.Moved() })
 }
 
-// makersOf lists the makers of the entries, in order of first appearance.
+// makersOf and measuresOf list what the entries are about, in order of first
+// appearance.
 func makersOf(entries []drift.Entry) []string {
+	return each(entries, func(e drift.Entry) string { return e.Maker })
+}
+func measuresOf(entries []drift.Entry) []string {
+	return each(entries, func(e drift.Entry) string { return e.Measure })
+}
+
+func each(entries []drift.Entry, of func(drift.Entry) string) []string {
 	var out []string
 	for _, e := range entries {
-		if !slices.Contains(out, e.Maker) {
-			out = append(out, e.Maker)
+		if s := of(e); !slices.Contains(out, s) {
+			out = append(out, s)
 		}
 	}
 	return out
@@ -129,7 +130,7 @@ func measureTable(t *Text, measure string, entries []drift.Entry, u dataset.Unit
 			if apart {
 				t.Blank()
 			}
-			t.Line(capital(strings.TrimSuffix(trend.Words(measure)+", "+unit, ", ")) + " a year, with its 95 % range")
+			t.Line(capital(strings.TrimSuffix(dataset.Words(measure)+", "+unit, ", ")) + " a year, with its 95 % range")
 			row("", "a year", "from", "to", "n", "q", "verdict")
 		}
 		decimals := decimalsFor((e.High - e.Low) / 2 * perBase)

@@ -54,7 +54,7 @@ func driftSentence(e drift.Entry, u dataset.Units) string {
 		between = range95(signedYearly(e, u, low, half), signedYearly(e, u, high, half))
 	}
 	return fmt.Sprintf("%s %s by %s%s%s (%s; %s, %s; %s%s).",
-		trend.Words(e.Measure), verb, yearly(e, u, e.Told.By, half), how, beyondMarket(e),
+		dataset.Words(e.Measure), verb, yearly(e, u, e.Told.By, half), how, beyondMarket(e),
 		between, counted(e.N, "opening", "openings"), sameParts(e), level("q", e.Q), witness(e))
 }
 

@@ -69,13 +69,9 @@ func Head(t *Text, f *report.Findings) {
 func opened(t *Text, f *report.Findings) {
 	t.Heading("What was opened")
 	logSentence(t, f)
-	if c := f.Log.Columns; len(c.NotUsed) > 0 || !allOwnNames(c.Read) {
+	if c := f.Log.Columns; len(c.NotUsed) > 0 || slices.ContainsFunc(c.Read, func(r dataset.ReadColumn) bool { return !ownName(r) }) {
 		ColumnsRead(t, c)
 	}
-}
-
-func allOwnNames(all []dataset.ReadColumn) bool {
-	return !slices.ContainsFunc(all, func(r dataset.ReadColumn) bool { return !ownName(r) })
 }
 
 // logSentence says how much a log holds, of what, and when it was opened.
@@ -190,7 +186,7 @@ func notOff(f *report.Findings) []string {
 			continue
 		}
 		if !tr.Related() {
-			out = append(out, fmt.Sprintf("a relation between %s and %s (%s)", trend.Words(tr.Predictor), trend.Words(tr.Response), points(tr, tr.N)))
+			out = append(out, fmt.Sprintf("a relation between %s and %s (%s)", dataset.Words(tr.Predictor), dataset.Words(tr.Response), points(tr, tr.N)))
 		}
 		if tr.Response != "price" {
 			byChance, fitted = byChance+trend.ByChance*float64(tr.N), true
@@ -220,13 +216,12 @@ func measureAgain(t *Text, problems []dataset.Problem) {
 	}
 	t.Heading("Readings to measure again")
 	listed(t, bySeverity(problems, dataset.Unusable, dataset.Doubtful), maxListed, findingsJSON, func(p dataset.Problem) {
-		where := lines([]int{p.Line})
-		if p.Line <= 0 {
-			where = ""
-		}
+		at := p.Line
 		p.Line = 0 // told as evidence
 		t.Para(problemSentence(p))
-		t.Evidence(where)
+		if at > 0 {
+			t.Evidence(line(at))
+		}
 	})
 	if notes := len(bySeverity(problems, dataset.Note)); notes > 0 {
 		t.Para(fmt.Sprintf("The check command has %s more.", counted(notes, "note", "notes")))
@@ -238,10 +233,10 @@ func measureAgain(t *Text, problems []dataset.Problem) {
 func problemSentence(p dataset.Problem) string {
 	var b strings.Builder
 	if p.Line > 0 {
-		fmt.Fprintf(&b, "line%s%d, ", nbsp, p.Line)
+		b.WriteString(line(p.Line) + ", ")
 	}
 	if p.Name != "" {
-		b.WriteString(short(trend.Words(p.Name)))
+		b.WriteString(short(dataset.Words(p.Name)))
 		if p.Text != "" {
 			b.WriteString(" " + quoted(p.Text))
 		}

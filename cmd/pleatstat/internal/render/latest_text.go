@@ -39,7 +39,7 @@ func OpeningTitle(o latest.Opening) string {
 	if o.Opened != "" {
 		when = ", opened " + spoken(o.Opened)
 	}
-	return fmt.Sprintf("%s%s (line%s%d)", Name(o.Maker, o.Part), when, nbsp, o.Line)
+	return fmt.Sprintf("%s%s (%s)", Name(o.Maker, o.Part), when, line(o.Line))
 }
 
 // Latest writes what the newest openings showed.
@@ -62,7 +62,7 @@ func Latest(t *Text, l *latest.Latest, moneyOf float64, u dataset.Units) {
 }
 
 func notToldSentence(l *latest.Latest) string {
-	return fmt.Sprintf("The last row of the log, line%s%d, is not of that date; --rows%s1 tells of it.", nbsp, l.NotTold, nbsp)
+	return fmt.Sprintf("The last row of the log, %s, is not of that date; --rows%s1 tells of it.", line(l.NotTold), nbsp)
 }
 
 // NewsOf is what is said of an opening, the most newsworthy first.
@@ -71,7 +71,7 @@ func NewsOf(o latest.Opening, l *latest.Latest, u dataset.Units) []Told {
 	for _, n := range o.News {
 		t := Told{Kind: n.Kind}
 		t.Text, t.Evidence = newsSaid(n, o, l, u)
-		t.Text, t.Evidence = strings.ReplaceAll(t.Text, nbsp, " "), strings.ReplaceAll(t.Evidence, nbsp, " ")
+		t.Text, t.Evidence = spaced(t.Text), spaced(t.Evidence)
 		out = append(out, t)
 	}
 	return out
@@ -106,7 +106,7 @@ func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units
 		if n.Slip != nil {
 			return slipSentence(*n.Slip), n.Slip.Why
 		}
-		return sentence(fmt.Sprintf("line %d, %s: %s", n.Doubt.Line, trend.Words(n.Doubt.Name), n.Doubt.Message)), ""
+		return sentence(fmt.Sprintf("line %d, %s: %s", n.Doubt.Line, dataset.Words(n.Doubt.Name), n.Doubt.Message)), ""
 	case latest.Missing:
 		return missingSentence(n), ""
 	}
@@ -125,7 +125,7 @@ func anotherNow(a card.Another, u dataset.Units) string {
 	var rest []string
 	for _, m := range a.Moved {
 		if m.Measure != first.Measure {
-			rest = append(rest, trend.Words(m.Measure))
+			rest = append(rest, dataset.Words(m.Measure))
 		}
 	}
 	before := "the opening before had"
@@ -165,7 +165,7 @@ func movedSaid(m card.Moved, o latest.Opening, u dataset.Units) string {
 		return fmt.Sprintf("its price went from %s %s to %s, %s, the market's prices %s", quantity(u, m.Measure, m.Before), then, quantity(u, m.Measure, m.Now),
 			wentBy(m.Now/m.Before-1), wentBy(m.Market-1))
 	}
-	return fmt.Sprintf("%s %s, %s %s", trend.Words(m.Measure), value(u, m.Measure, m.Now), then, value(u, m.Measure, m.Before))
+	return fmt.Sprintf("%s %s, %s %s", dataset.Words(m.Measure), value(u, m.Measure, m.Now), then, value(u, m.Measure, m.Before))
 }
 
 // thenSaid is when an earlier opening was, seen from one.
@@ -197,7 +197,7 @@ func rewordedSentence(n latest.News, o latest.Opening) string {
 	const most = 2
 	var said []string
 	for _, w := range n.Words[:min(len(n.Words), most)] {
-		said = append(said, fmt.Sprintf("its %s as %s, %s as %s", trend.Words(w.Measure), short(w.Now), thenSaid(w.Since, o), short(w.Before)))
+		said = append(said, fmt.Sprintf("its %s as %s, %s as %s", dataset.Words(w.Measure), short(w.Now), thenSaid(w.Since, o), short(w.Before)))
 	}
 	return "Recorded otherwise than before: " + strings.Join(said, "; ") + "."
 }
@@ -312,14 +312,11 @@ func setExample(c *drift.Entry, part string) {
 }
 
 func missingSentence(n latest.News) string {
-	var names []string
-	for _, c := range n.Missing {
-		names = append(names, trend.Words(c))
-	}
-	what := "Not measured: " + joined(names)
+	names := joined(columnNames(n.Missing))
+	what := "Not measured: " + names
 	switch n.Why {
 	case latest.WhyPrice:
-		return "Not recorded, and needed to judge its price: " + joined(names) + "."
+		return "Not recorded, and needed to judge its price: " + names + "."
 	case latest.WhyChange:
 		return what + ", which would have told whether its maker's change goes on."
 	case latest.WhyEarlier:

@@ -88,7 +88,7 @@ func changesOfPart(entries []drift.Entry, maker, part string) []string {
 		if e.Told.Shape == drift.AsStep {
 			how = map[drift.Verdict]string{drift.Falling: "lower", drift.Rising: "higher"}[e.Verdict]
 		}
-		said := trend.Words(e.Measure) + " " + how
+		said := dataset.Words(e.Measure) + " " + how
 		if !e.Told.From.IsZero() {
 			said += " since " + month(e.Told.From)
 		}
@@ -143,7 +143,7 @@ func RoundupParts(r *roundup.Roundup) RoundupTable {
 		if c.Clear {
 			how := map[bool]string{true: "higher", false: "lower"}[c.Difference > 0]
 			at := row(c.Maker, c.Part)
-			at.changes = append(at.changes, fmt.Sprintf("%s %s than in %d", trend.Words(c.Measure), how, c.Since))
+			at.changes = append(at.changes, fmt.Sprintf("%s %s than in %d", dataset.Words(c.Measure), how, c.Since))
 		}
 	}
 	for i := range rows {
@@ -180,10 +180,7 @@ func partsTable(title string, rows []partRow, u dataset.Units) RoundupTable {
 		if !math.IsNaN(times.Value) {
 			times.Text = fixed(r.verdict.Ratio, 2)
 		}
-		numbers := make([]string, 0, min(len(r.lines), listedLines))
-		for _, n := range r.lines[:min(len(r.lines), listedLines)] {
-			numbers = append(numbers, strconv.Itoa(n))
-		}
+		numbers := numerals(r.lines[:min(len(r.lines), listedLines)])
 		if more := len(r.lines) - listedLines; more > 0 {
 			numbers = append(numbers, fmt.Sprintf("and %d more", more))
 		}

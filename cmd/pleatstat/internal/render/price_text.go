@@ -5,8 +5,6 @@ import (
 	"math"
 	"strconv"
 
-	"github.com/mattn/go-runewidth"
-
 	"pleatstat/dataset"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
@@ -110,7 +108,7 @@ func contentWords(c price.Contribution, u dataset.Units) string {
 	if v, err := strconv.ParseFloat(value, 64); err == nil {
 		value = quantity(u, c.Content, v)
 	}
-	return trend.Words(c.Content) + ": " + value
+	return dataset.Words(c.Content) + ": " + value
 }
 
 // noEffect is the effect of a content that leaves the price as it is.
@@ -126,8 +124,6 @@ func effect(factor float64) string {
 	}
 	return noEffect
 }
-
-func cutName(s string, width int) string { return runewidth.Truncate(Visible(s), width, "…") }
 
 func areaOnly(t *Text, j price.Judgement, u dataset.Units) {
 	e := j.ByArea

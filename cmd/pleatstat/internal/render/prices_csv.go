@@ -27,12 +27,8 @@ func PricesCSV(w io.Writer, all []price.Judgement, u dataset.Units) error {
 		if j.Rank > 0 {
 			rank = strconv.Itoa(j.Rank)
 		}
-		var lines []string
-		for _, n := range j.Lines {
-			lines = append(lines, strconv.Itoa(n))
-		}
 		rows = append(rows, []string{rank, j.Maker, j.Part, string(j.Grade), j.Direction, strconv.Itoa(j.N), j.PriceDate, number(j.Paid), number(j.Price),
-			number(j.Fair), number(j.Low), number(j.High), number(j.Ratio), j.Why, strings.Join(lines, " ")})
+			number(j.Fair), number(j.Low), number(j.High), number(j.Ratio), j.Why, strings.Join(numerals(j.Lines), " ")})
 	}
 	return writeCSV(w, header, rows)
 }

@@ -2,7 +2,6 @@ package render
 
 import (
 	"strings"
-	"unicode"
 
 	"pleatstat/stats/drift"
 )
@@ -23,9 +22,7 @@ func originFirst(e drift.Entry, sentence string) string {
 		first += " and no longer in " + short(t.OriginThen)
 	}
 	if word, _, _ := strings.Cut(sentence, " "); word == "Around" || word == "The" || word == "In" {
-		r := []rune(sentence)
-		r[0] = unicode.ToLower(r[0])
-		sentence = string(r)
+		sentence = small(sentence)
 	}
 	return first + ": " + sentence
 }

@@ -6,9 +6,9 @@ import (
 	"slices"
 	"strings"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/roundup"
-	"pleatstat/stats/trend"
 )
 
 // news tells what makers changed: each with a part's own readings then and now,
@@ -67,12 +67,12 @@ func (s speaker) shifts() []string {
 		switch {
 		case sh.Group != roundup.OpenedAgain || sh.TooFew:
 		case !sh.Clear:
-			still = append(still, trend.Words(sh.Measure))
+			still = append(still, dataset.Words(sh.Measure))
 		case sh.Measure == pricePerArea && dearer: // told with the price
 		case sh.Follows != "": // told with the area
 		default:
 			dearer = dearer || sh.Measure == "price"
-			what := "The " + trend.Words(sh.Measure) + " of parts opened again has "
+			what := "The " + dataset.Words(sh.Measure) + " of parts opened again has "
 			if counts(sh.Measure) {
 				what = strings.TrimSuffix(what, "has ") + "have "
 			}
@@ -117,7 +117,7 @@ func (s speaker) changes() []string {
 		points = append(points, s.changed(name, of[name]))
 	}
 	for _, w := range s.r.Reopened.Words {
-		points = append(points, fmt.Sprintf("%s: %s is now %s; in %d it was %s.", Name(w.Maker, w.Part), trend.Words(w.Measure), short(w.Now), w.Since, short(w.Before)))
+		points = append(points, fmt.Sprintf("%s: %s is now %s; in %d it was %s.", Name(w.Maker, w.Part), dataset.Words(w.Measure), short(w.Now), w.Since, short(w.Before)))
 	}
 	if more := len(points) - maxMore; more > 0 {
 		return append(points[:maxMore], fmt.Sprintf("The table has %s more.", spelt(more)))
@@ -148,9 +148,9 @@ func (s speaker) changed(name string, all []roundup.Change) string {
 		if c.AboveMarket {
 			beyond = ", which the market alone does not explain"
 		}
-		said = append(said, fmt.Sprintf("%s %s %s, in %d %s %s%s", trend.Words(c.Measure), is, quantity(s.u, c.Measure, c.Now), c.Since, was, quantity(s.u, c.Measure, c.Before), beyond))
+		said = append(said, fmt.Sprintf("%s %s %s, in %d %s %s%s", dataset.Words(c.Measure), is, quantity(s.u, c.Measure, c.Now), c.Since, was, quantity(s.u, c.Measure, c.Before), beyond))
 		if c.Measure != "price" {
-			inside = append(inside, trend.Words(c.Measure))
+			inside = append(inside, dataset.Words(c.Measure))
 		}
 	}
 	if len(inside) > 1 {
@@ -178,7 +178,7 @@ func (s speaker) makers(t roundup.MakerTable) string {
 	}
 	among := "Of cans of one size opened here "
 	if t.Measure == "price" {
-		among = "Of filters opened here with the same " + trend.Words(t.Against) + " "
+		among = "Of filters opened here with the same " + dataset.Words(t.Against) + " "
 	}
 	return among + joined(cut(off, maxMore)) + "."
 }

@@ -9,7 +9,6 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
-	"pleatstat/stats/trend"
 )
 
 // Chapter is one part of a roundup's programme, in speaking order.
@@ -174,7 +173,7 @@ func ChapterList(w io.Writer, chapters []Chapter) error {
 			t.Line(fmt.Sprintf("%d:%02d %s", seconds/60, seconds%60, c.Title))
 		}
 		for _, p := range c.Points {
-			words += len(strings.Fields(strings.ReplaceAll(p, nbsp, " ")))
+			words += len(strings.Fields(spaced(p)))
 		}
 	}
 	return t.Err()
@@ -270,7 +269,7 @@ func (s speaker) notes() []string {
 	if n := len(s.r.Doubtful); n > 0 {
 		var where []string
 		for _, p := range s.r.Doubtful {
-			where = append(where, fmt.Sprintf("line%s%d, %s", nbsp, p.Line, short(trend.Words(p.Name))))
+			where = append(where, line(p.Line)+", "+short(dataset.Words(p.Name)))
 		}
 		notes = append(notes, "left out of every place, record and change until measured again: "+strings.Join(cut(where, maxListed), "; "))
 	}

@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
@@ -31,7 +31,7 @@ func wordsOfRanking(id string) rankingWords {
 	case roundup.MassForSize:
 		return rankingWords{"The heaviest for its size", "the most mass for its size", "the least mass for its size", "total mass against what cans of that size usually have"}
 	}
-	return rankingWords{trend.Words(id), "the most", "the least", trend.Words(id)}
+	return rankingWords{dataset.Words(id), "the most", "the least", dataset.Words(id)}
 }
 
 // table says who stands where in a ranking; nothing where too few have a value.
@@ -62,9 +62,7 @@ func (s speaker) amongMeasured(t roundup.Table, said string) string {
 		return said
 	}
 	if !strings.HasPrefix(said, productName(t.Places[0])) {
-		r := []rune(said)
-		r[0] = unicode.ToLower(r[0])
-		said = string(r)
+		said = small(said)
 	}
 	return fmt.Sprintf("Of the %s with readings for it, %s", counted(t.N, "part", "parts"), said)
 }

@@ -8,7 +8,6 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/roundup"
-	"pleatstat/stats/trend"
 )
 
 // recordWords of a measure: what holds its highest and its lowest value.
@@ -103,7 +102,7 @@ func measureOf(g roundup.Gap) string {
 	if g.Subject == roundup.GapRanking || g.Subject == roundup.GapSure {
 		return wordsOfRanking(g.Measure).what
 	}
-	return trend.Words(g.Measure)
+	return dataset.Words(g.Measure)
 }
 
 // next tells what to open again and why, what teaches most first.

@@ -7,9 +7,9 @@ import (
 	"math"
 	"strconv"
 
+	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/roundup"
-	"pleatstat/stats/trend"
 )
 
 // RoundupTable is one table of a roundup, as a CSV and as shown on a page, both in
@@ -180,7 +180,7 @@ func (s speaker) newsTable() RoundupTable {
 		if e.Told.Shape == drift.AsStep {
 			shape = "in one step"
 		}
-		out.Rows = append(out.Rows, []RoundupCell{word(e.Maker), word(e.Part), word(trend.Words(e.Measure)), word(shape), word(since),
+		out.Rows = append(out.Rows, []RoundupCell{word(e.Maker), word(e.Part), word(dataset.Words(e.Measure)), word(shape), word(since),
 			word(unit), say(e.Told.By), say(e.Told.Low), say(e.Told.High), whole(e.N), word(e.Told.Example), word(unitOf(s.u, e.Measure)), then, now})
 	}
 	return out
@@ -224,7 +224,7 @@ func (s speaker) shiftTable() RoundupTable {
 		if sh.TooFew {
 			needed = whole(sh.Needed)
 		}
-		out.Rows = append(out.Rows, []RoundupCell{word(trend.Words(sh.Measure)), word(sh.Group), word(unit), say(sh.Shift), say(sh.Low), say(sh.High),
+		out.Rows = append(out.Rows, []RoundupCell{word(dataset.Words(sh.Measure)), word(sh.Group), word(unit), say(sh.Shift), say(sh.Low), say(sh.High),
 			whole(sh.Before), whole(sh.Now), word(verdict), needed})
 	}
 	return out
@@ -246,14 +246,14 @@ func (s speaker) changeTable() RoundupTable {
 		reading := func(v float64) RoundupCell {
 			return figure(v, quantity(s.u, c.Measure, v)).as(inUnit(s.u, c.Measure, v))
 		}
-		out.Rows = append(out.Rows, []RoundupCell{word(c.Maker), word(c.Part), word(trend.Words(c.Measure)), whole(c.Since),
+		out.Rows = append(out.Rows, []RoundupCell{word(c.Maker), word(c.Part), word(dataset.Words(c.Measure)), whole(c.Since),
 			word(unitOf(s.u, c.Measure)), reading(c.Before), reading(c.Now), word(unit), say(c.Difference), say(c.Low), say(c.High),
 			figure(c.P, shortLevel(c.P)), figure(c.Q, shortLevel(c.Q)), word(changeOf(c).Strength)})
 	}
 	for _, w := range s.r.Reopened.Words {
 		none := blank()
 		out.Rows = append(out.Rows, []RoundupCell{word(w.Maker), word(w.Part),
-			word(fmt.Sprintf("%s: %s, was %s", trend.Words(w.Measure), w.Now, w.Before)), whole(w.Since), none, none, none, none, none, none, none, none, none, word("recorded otherwise")})
+			word(fmt.Sprintf("%s: %s, was %s", dataset.Words(w.Measure), w.Now, w.Before)), whole(w.Since), none, none, none, none, none, none, none, none, none, word("recorded otherwise")})
 	}
 	return out
 }
@@ -261,7 +261,7 @@ func (s speaker) changeTable() RoundupTable {
 func (s speaker) makersTable(t roundup.MakerTable) RoundupTable {
 	unit, scale := s.scaled(t.Measure, t.Relative)
 	out := RoundupTable{ID: MakersPrefix + t.ID,
-		Title: fmt.Sprintf("Makers: %s against what the %s predicts", trend.Words(t.Measure), trend.Words(t.Against)),
+		Title: fmt.Sprintf("Makers: %s against what the %s predicts", dataset.Words(t.Measure), dataset.Words(t.Against)),
 		Columns: []RoundupColumn{wordColumn("maker", "maker"), figureColumn("products", "parts"), figureColumn("openings", "openings"),
 			figureColumn("openings_this_year", "this year"), figureColumn("own", "own mean").in(unit), figureColumn("pooled", "moved to the middle").in(unit),
 			figureColumn("low", "95 % from").in(unit), figureColumn("high", "95 % to").in(unit), figureColumn("own_share", "its own share").in("%")}}
@@ -292,7 +292,7 @@ func (s speaker) recordTable() RoundupTable {
 		if r.Beyond {
 			margin = "beyond what openings of one part differ by"
 		}
-		out.Rows = append(out.Rows, []RoundupCell{word(trend.Words(r.Measure)), word(unitOf(s.u, r.Measure)), word(end), word(r.Maker), word(r.Part),
+		out.Rows = append(out.Rows, []RoundupCell{word(dataset.Words(r.Measure)), word(unitOf(s.u, r.Measure)), word(end), word(r.Maker), word(r.Part),
 			reading(r.Value), word(r.OldMaker), word(r.OldPart), whole(r.OldYear), reading(r.OldValue), word(margin)})
 	}
 	return out

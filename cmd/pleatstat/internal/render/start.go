@@ -8,7 +8,6 @@ import (
 	"pleatstat/dataset"
 	"pleatstat/stats/coverage"
 	"pleatstat/stats/report"
-	"pleatstat/stats/trend"
 )
 
 // questions are the things a log may answer, as they are asked, and the command
@@ -34,7 +33,7 @@ func asked(id string) (question, command string) {
 	if d.ID == "" {
 		return "", ""
 	}
-	return "how " + trend.Words(d.Response) + " goes with " + trend.Words(d.Predictor), "report"
+	return "how " + dataset.Words(d.Response) + " goes with " + dataset.Words(d.Predictor), "report"
 }
 
 // Start writes one page about a log that is read for the first time.
@@ -85,15 +84,15 @@ const wideHeader, wideColumn, wideUnit = 25, 23, 6
 
 func columnTable(t *Text, c *coverage.Coverage) {
 	row := func(header, column, unit, filled string) {
-		t.Line(pad(clipped(Visible(header), wideHeader-1), wideHeader) + pad(clipped(column, wideColumn-1), wideColumn) + pad(unit, wideUnit) + filled)
+		t.Line(pad(cutName(header, wideHeader-1), wideHeader) + pad(cutName(column, wideColumn-1), wideColumn) + pad(unit, wideUnit) + filled)
 	}
 	row("header", "read as", "unit", "filled")
 	for _, r := range c.Columns {
-		row(r.Header, trend.Words(r.Column), r.Unit, filled(r.Filled, c.Openings))
+		row(r.Header, dataset.Words(r.Column), r.Unit, filled(r.Filled, c.Openings))
 	}
 	for _, r := range c.Columns {
 		if r.Why != "" {
-			t.Item(fmt.Sprintf("'%s' is read as %s: %s.", short(r.Header), trend.Words(r.Column), r.Why))
+			t.Item(fmt.Sprintf("'%s' is read as %s: %s.", short(r.Header), dataset.Words(r.Column), r.Why))
 		}
 	}
 }
@@ -118,7 +117,7 @@ func notUsed(t *Text, c *coverage.Coverage) {
 		case o.Why != "":
 			t.Item(fmt.Sprintf("'%s' %s.", short(o.Header), o.Why))
 		case len(o.MayBe) > 0:
-			t.Item(fmt.Sprintf("'%s': did you mean %s? Say --column %s='%s'.", short(o.Header), wordsOf(o.MayBe, " or "), o.MayBe[0], short(o.Header)))
+			t.Item(fmt.Sprintf("'%s': did you mean %s? Say --column %s='%s'.", short(o.Header), strings.Join(columnNames(o.MayBe), " or "), o.MayBe[0], short(o.Header)))
 		case o.Numbers:
 			t.Item(fmt.Sprintf("'%s' (numbers, %s; the trend command takes it)", short(o.Header), filled(o.Filled, c.Openings)))
 		default:
@@ -164,14 +163,10 @@ func notYet(t *Text, c *coverage.Coverage) {
 }
 
 func and(columns []string) string {
-	words := make([]string, len(columns))
-	for i, c := range columns {
-		words[i] = trend.Words(c)
-	}
-	if len(words) == 0 {
+	if len(columns) == 0 {
 		return "a measure in common"
 	}
-	return joined(words)
+	return joined(columnNames(columns))
 }
 
 func oneMore(t *Text, c *coverage.Coverage) {
@@ -186,7 +181,7 @@ func oneMore(t *Text, c *coverage.Coverage) {
 			would = append(would, question)
 		}
 		def, _ := dataset.LookUp(o.Column)
-		t.Item(fmt.Sprintf("%s (%s): %s. %s the rest.", capital(trend.Words(o.Column)), def.Meaning, strings.Join(would, "; "),
+		t.Item(fmt.Sprintf("%s (%s): %s. %s the rest.", capital(dataset.Words(o.Column)), def.Meaning, strings.Join(would, "; "),
 			counted(o.Rest, "part has", "parts have")))
 	}
 }
@@ -203,13 +198,13 @@ func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence stri
 	}
 	value := quantity(f.Units, m.Column, m.Value)
 	if m.Products == 1 {
-		return fmt.Sprintf("%s: %s %s.", Name(m.Maker, m.Part), trend.Words(m.Column), value), lines(m.Lines)
+		return fmt.Sprintf("%s: %s %s.", Name(m.Maker, m.Part), dataset.Words(m.Column), value), lines(m.Lines)
 	}
 	most := "highest"
 	if counts(m.Column) {
 		most = "most"
 	}
-	return fmt.Sprintf("Of %d parts %s has the %s %s: %s.", m.Products, Name(m.Maker, m.Part), most, trend.Words(m.Column), value), lines(m.Lines)
+	return fmt.Sprintf("Of %d parts %s has the %s %s: %s.", m.Products, Name(m.Maker, m.Part), most, dataset.Words(m.Column), value), lines(m.Lines)
 }
 
 type startJSON struct {
@@ -256,7 +251,7 @@ type questionJSON struct {
 func StartJSON(w io.Writer, c *coverage.Coverage, f *report.Findings) error {
 	out := startJSON{Schema: "pleatstat/start/1", Log: logOf(f), OneMore: c.OneMore}
 	said, evidence := FirstFinding(c, f)
-	out.Finding = findingJSON{strings.ReplaceAll(said, nbsp, " "), strings.ReplaceAll(evidence, nbsp, " ")}
+	out.Finding = findingJSON{spaced(said), spaced(evidence)}
 	for _, r := range c.Columns {
 		out.Columns = append(out.Columns, filledJSON{r.ReadColumn, r.Filled, r.Why})
 	}

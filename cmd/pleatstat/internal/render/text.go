@@ -91,7 +91,7 @@ func (t *Text) Line(s string) {
 	if t.keep(LaidBlock, s) {
 		return
 	}
-	t.raw(strings.TrimRight(strings.ReplaceAll(Visible(s), nbsp, " "), " ") + "\n")
+	t.raw(strings.TrimRight(spaced(Visible(s)), " ") + "\n")
 }
 
 func (t *Text) block(first, rest, s string) {
@@ -119,7 +119,7 @@ func wrap(s string, width int) []string {
 	line, used := "", 0
 	flush := func() {
 		if line != "" {
-			lines = append(lines, strings.ReplaceAll(line, nbsp, " "))
+			lines = append(lines, spaced(line))
 		}
 		line, used = "", 0
 	}
@@ -159,6 +159,5 @@ func padLeft(s string, width int) string {
 	return runewidth.FillLeft(s, width)
 }
 
-// clipped shortens s to a display width, with a mark where something is left
-// out.
-func clipped(s string, width int) string { return runewidth.Truncate(s, width, "…") }
+// cutName shortens s to a display width, with a mark where something is left out.
+func cutName(s string, width int) string { return runewidth.Truncate(Visible(s), width, "…") }

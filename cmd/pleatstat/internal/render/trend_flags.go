@@ -26,11 +26,11 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 	}
 	say := sayer(f, t, u)
 	x := f.Predictor
-	what := "for its " + trend.Words(t.Predictor)
+	what := "for its " + dataset.Words(t.Predictor)
 	switch {
 	case math.IsNaN(x):
 	case counts(t.Predictor):
-		what = "for its " + value(u, t.Predictor, x) + nbsp + trend.Words(t.Predictor)
+		what = "for its " + value(u, t.Predictor, x) + nbsp + dataset.Words(t.Predictor)
 	default:
 		what += " of " + quantity(u, t.Predictor, x)
 	}
@@ -51,7 +51,7 @@ func flagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 func doubts(f trend.Flag) string {
 	var b strings.Builder
 	for _, d := range f.Doubtful {
-		fmt.Fprintf(&b, " Measure again before telling it: the %s in line%s%d, %s, is doubtful.", short(trend.Words(d.Name)), nbsp, d.Line, quoted(d.Text))
+		fmt.Fprintf(&b, " Measure again before telling it: the %s in %s, %s, is doubtful.", short(dataset.Words(d.Name)), line(d.Line), quoted(d.Text))
 	}
 	return b.String()
 }
@@ -88,10 +88,8 @@ func offBy(ratio float64) string {
 		return fixed(100*math.Abs(ratio-1), 2) + nbsp + "%" + side
 	case ratio >= 1.95:
 		return "at " + fixed(ratio, 1) + " times"
-	case ratio >= 1:
-		return percent(ratio-1) + " above"
 	}
-	return percent(1-ratio) + " below"
+	return timesUsual(ratio)
 }
 
 // certainty says how sure a flag is.

@@ -24,7 +24,7 @@ func trendSaid(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	switch {
 	case !tr.Related():
 		return unrelated(tr), step + ": " + evidence
-	case tr.Response == "price" && tr.Scale == trend.Log && step == "twice the "+trend.Words(tr.Predictor):
+	case tr.Response == "price" && tr.Scale == trend.Log && step == "twice the "+dataset.Words(tr.Predictor):
 		return capital(step) + " costs " + amount + ".", evidence
 	case tr.Response == "price":
 		return "Filters with " + step + " cost " + amount + ".", evidence
@@ -35,9 +35,9 @@ func trendSaid(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 }
 
 func unrelated(tr *trend.Trend) string {
-	s := "no relation shows between " + trend.Words(tr.Predictor) + " and " + trend.Words(tr.Response) + "."
+	s := "no relation shows between " + dataset.Words(tr.Predictor) + " and " + dataset.Words(tr.Response) + "."
 	if tr.Lacking != "" {
-		s = "where there is no " + trend.Words(tr.Lacking) + ", " + s
+		s = "where there is no " + dataset.Words(tr.Lacking) + ", " + s
 	}
 	return capital(s)
 }
@@ -46,7 +46,7 @@ func unrelated(tr *trend.Trend) string {
 func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	factor := tr.Factor()
 	ratio, low, high := math.Pow(factor, tr.Line.Slope), math.Pow(factor, tr.Line.SlopeLow), math.Pow(factor, tr.Line.SlopeHigh)
-	predictor, response := trend.Words(tr.Predictor), trend.Words(tr.Response)
+	predictor, response := dataset.Words(tr.Predictor), dataset.Words(tr.Response)
 	step = "twice the " + predictor
 	switch {
 	case factor < 2:
@@ -78,7 +78,7 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	low, high := tr.Line.SlopeLow*by, tr.Line.SlopeHigh*by
 	half := (high - low) / 2
 	say := func(v float64) string { return signless(u, tr.Response, v, half) }
-	step = wholeThings(tr.Predictor, signless(u, tr.Predictor, by, by)) + " more " + trend.Words(tr.Predictor)
+	step = wholeThings(tr.Predictor, signless(u, tr.Predictor, by, by)) + " more " + dataset.Words(tr.Predictor)
 	if tr.Predictor == "opened" {
 		step = "a year later"
 	}
@@ -92,7 +92,7 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	}
 	amount = "about " + about + " " + more(tr.Response, tr.Line.Slope > 0)
 	if tr.Response != "price" {
-		amount += " " + trend.Words(tr.Response)
+		amount += " " + dataset.Words(tr.Response)
 	}
 	less := more(tr.Response, false)
 	switch {
@@ -124,7 +124,7 @@ func trendTold(t *Text, tr *trend.Trend, u dataset.Units, detail bool) {
 // offSaid is what falls off a trend as it is said, and what that rests on.
 func offSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	say := sayer(f, tr, u)
-	whose := " for its " + trend.Words(tr.Predictor)
+	whose := " for its " + dataset.Words(tr.Predictor)
 	if tr.Predictor == "opened" {
 		whose = " at its date"
 	}

@@ -21,9 +21,9 @@ func points(t *trend.Trend, n int) string {
 
 // trendTitle names a trend: "Price on media area".
 func trendTitle(t *trend.Trend) string {
-	title := capital(trend.Words(t.Response)) + " on " + trend.Words(t.Predictor)
+	title := capital(dataset.Words(t.Response)) + " on " + dataset.Words(t.Predictor)
 	if t.Lacking != "" {
-		title += " (where there is no " + trend.Words(t.Lacking) + ")"
+		title += " (where there is no " + dataset.Words(t.Lacking) + ")"
 	}
 	return title
 }
@@ -46,7 +46,7 @@ func factorSentence(t *trend.Trend) string {
 	low, high := math.Pow(factor, t.Line.SlopeLow), math.Pow(factor, t.Line.SlopeHigh)
 	r, l, h := times(math.Pow(factor, t.Line.Slope), low, high)
 	bracket := fmt.Sprintf("(%s; %s)", range95(l, h), points(t, t.N))
-	predictor := trend.Words(t.Predictor)
+	predictor := dataset.Words(t.Predictor)
 	step, s, goes := "twice the "+predictor, "s", "es"
 	if counts(t.Predictor) {
 		step, s, goes = "twice as many "+predictor, "", ""
@@ -57,11 +57,11 @@ func factorSentence(t *trend.Trend) string {
 	switch {
 	case low <= 1 && high >= 1:
 		return fmt.Sprintf("no clear relation: %s may go with anything from %s to %s times the %s (95%s%% range; %s).",
-			step, l, h, trend.Words(t.Response), nbsp, points(t, t.N))
+			step, l, h, dataset.Words(t.Response), nbsp, points(t, t.N))
 	case t.Response == "price":
 		return fmt.Sprintf("%s cost%s %s times as much %s.", step, s, r, bracket)
 	}
-	return fmt.Sprintf("%s go%s with %s times the %s %s.", step, goes, r, trend.Words(t.Response), bracket)
+	return fmt.Sprintf("%s go%s with %s times the %s %s.", step, goes, r, dataset.Words(t.Response), bracket)
 }
 
 func stepSentence(t *trend.Trend, u dataset.Units) string {
@@ -69,8 +69,8 @@ func stepSentence(t *trend.Trend, u dataset.Units) string {
 	low, high := t.Line.SlopeLow*step, t.Line.SlopeHigh*step
 	half := (high - low) / 2
 	say := func(v float64) string { return signless(u, t.Response, v, half) }
-	name := trend.Words(t.Response)
-	stepText, goes := fmt.Sprintf("%s more %s", signless(u, t.Predictor, step, step), trend.Words(t.Predictor)), "goes"
+	name := dataset.Words(t.Response)
+	stepText, goes := fmt.Sprintf("%s more %s", signless(u, t.Predictor, step, step), dataset.Words(t.Predictor)), "goes"
 	switch {
 	case t.Predictor == "opened":
 		stepText = "one year later"
@@ -123,7 +123,7 @@ func scatterSentence(t *trend.Trend, u dataset.Units) string {
 	} else {
 		near = signless(u, t.Response, t.Line.Spread, t.Line.Spread)
 		if counts(t.Response) {
-			near += nbsp + trend.Words(t.Response)
+			near += nbsp + dataset.Words(t.Response)
 		}
 		within = func(p trend.Point) bool { return math.Abs(p.Y-p.Expected) <= t.Line.Spread }
 	}

@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"pleatstat/dataset"
@@ -35,16 +36,20 @@ func verdictOn(name string, v price.Verdict, u dataset.Units) string {
 	if v.Direction == price.Below {
 		more = "less"
 	}
-	figures := ": " + spokenMoney(u, v.Price) + ", where about " + spokenMoney(u, v.Fair) + " is usual."
+	costs := name + " costs about"
 	switch v.Grade {
 	case trend.Clear:
-		return name + " costs clearly " + more + " than what is inside it usually costs" + figures + whySentence(v)
+		costs = name + " costs clearly " + more + " than"
 	case trend.Probable:
-		return name + " probably costs " + more + " than what is inside it usually costs" + figures + whySentence(v)
+		costs = name + " probably costs " + more + " than"
 	case trend.Hint:
-		return "A hint only: " + name + " costs " + more + " than what is inside it usually costs" + figures + whySentence(v)
+		costs = "A hint only: " + name + " costs " + more + " than"
 	}
-	return name + " costs about what is inside it usually costs" + figures + whySentence(v)
+	why := ""
+	if v.Why != "" {
+		why = " It is " + ended(v.Why)
+	}
+	return costs + " what is inside it usually costs: " + spokenMoney(u, v.Price) + ", where about " + spokenMoney(u, v.Fair) + " is usual." + why
 }
 
 // cannotSayPrice says why a price is not judged; where only the price is missing,
@@ -54,13 +59,6 @@ func cannotSayPrice(name string, v price.Verdict, u dataset.Units) string {
 		return name + " usually costs about " + spokenMoney(u, v.Fair) + " for what is inside."
 	}
 	return sentence("the price of " + name + " can't be judged: " + strings.TrimPrefix(v.Why, "not judged: "))
-}
-
-func whySentence(v price.Verdict) string {
-	if v.Why == "" {
-		return ""
-	}
-	return " It is " + ended(v.Why)
 }
 
 // VerdictEvidence is what a verdict rests on, short; "" where nothing was judged.
@@ -174,34 +172,17 @@ func ForeignPrices(t *Text, log *dataset.Log) {
 func withGrade(all []price.Verdict, direction string, grades ...trend.Grade) []price.Verdict {
 	var out []price.Verdict
 	for _, g := range grades {
+		from := len(out)
 		for _, v := range all {
 			if v.Grade == g && v.Direction == direction {
 				out = append(out, v)
 			}
 		}
-	}
-	if direction == price.Below { // the farthest below first
-		for _, g := range grades {
-			reverseGrade(out, g)
+		if direction == price.Below { // the farthest below first
+			slices.Reverse(out[from:])
 		}
 	}
 	return out
-}
-
-// reverseGrade turns the run of one grade round.
-func reverseGrade(all []price.Verdict, g trend.Grade) {
-	first, last := -1, -1
-	for i, v := range all {
-		if v.Grade == g {
-			if first < 0 {
-				first = i
-			}
-			last = i
-		}
-	}
-	for ; first >= 0 && first < last; first, last = first+1, last-1 {
-		all[first], all[last] = all[last], all[first]
-	}
 }
 
 // verdictSection writes the verdicts on one side of the usual prices.

@@ -10,7 +10,6 @@ import (
 	"unicode/utf8"
 
 	"pleatstat/dataset"
-	"pleatstat/stats/trend"
 )
 
 // quantity is a value of a column as it is said: "55.1 in²", "$8.99". It stays
@@ -50,9 +49,9 @@ func more(column string, up bool) string {
 // "68 pleats".
 func owned(column, value string) string {
 	if counts(column) {
-		return value + nbsp + trend.Words(column)
+		return value + nbsp + dataset.Words(column)
 	}
-	return "a " + trend.Words(column) + " of " + value
+	return "a " + dataset.Words(column) + " of " + value
 }
 
 // precise is a value of a column with a given number of decimals; money keeps
@@ -66,7 +65,9 @@ func precise(u dataset.Units, column string, base float64, decimals int) string 
 	return unbroken(strings.TrimSpace(fixed(base*unit.PerBase, decimals) + " " + unit.Symbol))
 }
 
+// unbroken keeps s on one line; spaced lets it be broken again.
 func unbroken(s string) string { return strings.ReplaceAll(s, " ", nbsp) }
+func spaced(s string) string   { return strings.ReplaceAll(s, nbsp, " ") }
 
 // decimalsFor is the number of decimals that shows a half width with one
 // significant digit, or two where it starts with 1 or 2.
@@ -145,21 +146,38 @@ func thousands(n int) string {
 // lines names the lines of the log behind something, the first few of them.
 func lines(numbers []int) string {
 	const most = 4 // a listener keeps no more in mind; the JSON has all
-	if len(numbers) == 0 {
+	switch len(numbers) {
+	case 0:
 		return ""
+	case 1:
+		return line(numbers[0])
 	}
-	shown := make([]string, 0, most)
-	for _, n := range numbers[:min(len(numbers), most)] {
-		shown = append(shown, strconv.Itoa(n))
-	}
-	text := strings.Join(shown, ", ")
+	text := "lines " + strings.Join(numerals(numbers[:min(len(numbers), most)]), ", ")
 	if more := len(numbers) - most; more > 0 {
 		text += " and " + strconv.Itoa(more) + " more"
 	}
-	if len(numbers) == 1 {
-		return "line" + nbsp + text
+	return text
+}
+
+// line names a line of the log: "line 41".
+func line(number int) string { return "line" + nbsp + strconv.Itoa(number) }
+
+// numerals are whole numbers in digits.
+func numerals(numbers []int) []string {
+	out := make([]string, len(numbers))
+	for i, n := range numbers {
+		out[i] = strconv.Itoa(n)
 	}
-	return "lines " + text
+	return out
+}
+
+// columnNames are the words of some columns.
+func columnNames(columns []string) []string {
+	out := make([]string, len(columns))
+	for i, c := range columns {
+		out[i] = dataset.Words(c)
+	}
+	return out
 }
 
 // joined lists words: "a, b and c".
@@ -173,13 +191,16 @@ func joined(words []string) string {
 // sentence gives s a capital first letter and a full stop.
 func sentence(s string) string { return capital(ended(s)) }
 
-// capital gives s a capital first letter.
-func capital(s string) string {
+// capital gives s a capital first letter, small a small one.
+func capital(s string) string { return firstLetter(s, unicode.ToUpper) }
+func small(s string) string   { return firstLetter(s, unicode.ToLower) }
+
+func firstLetter(s string, to func(rune) rune) string {
 	if s == "" {
 		return ""
 	}
 	r, size := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[size:]
+	return string(to(r)) + s[size:]
 }
 
 // ended gives s a full stop.
