@@ -23,8 +23,8 @@ func Card(t *Text, c *card.Part, u dataset.Units) {
 		t.Para("For what is inside it would usually cost about " + spokenMoney(u, withoutPrice.Fair) + ".")
 		t.Evidence("usual " + spokenMoney(u, withoutPrice.Low) + " to " + spokenMoney(u, withoutPrice.High))
 	}
-	if c.Judgement.MoneyOf != "" && !math.IsNaN(c.Judgement.Fair) {
-		t.Para("All prices are in the money of " + spoken(c.Judgement.MoneyOf) + ".")
+	if !math.IsNaN(c.Judgement.Fair) {
+		judgementMoney(t, c.Judgement)
 	}
 	cardNews(t, c, u)
 	cardOpenings(t, c, u)
@@ -33,11 +33,8 @@ func Card(t *Text, c *card.Part, u dataset.Units) {
 	cardPlaces(t, c, u)
 	comparables(t, c.Judgement, u)
 	sameMount(t, c.Mount, u)
-	if w := c.Judgement.Warnings; len(w) > 0 && !math.IsNaN(c.Verdict.Fair) {
-		t.Heading("Notes")
-		for _, s := range w {
-			t.Item(sentence(s))
-		}
+	if !math.IsNaN(c.Verdict.Fair) {
+		judgementNotes(t, c.Judgement)
 	}
 	PriceCaution(t)
 }

@@ -245,6 +245,5 @@ func gradeCell(v price.Verdict) RoundupCell {
 	case v.Direction == price.Below:
 		size = -size
 	}
-	how := map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: "a hint "}[v.Grade]
-	return figure(size, how+v.Direction)
+	return figure(size, surelyWord(v.Grade)+v.Direction)
 }

@@ -32,36 +32,48 @@ func Price(t *Text, j price.Judgement, u dataset.Units) {
 	}
 	t.Evidence(fmt.Sprintf("of parts with these contents 4 of 5 cost %s to %s, 19 of 20 %s to %s; the usual price itself is known to lie between %s and %s",
 		say(j.Low80), say(j.High80), say(j.Low), say(j.High), say(j.UsualLow), say(j.UsualHigh)))
-	if j.MoneyOf != "" {
-		t.Para("All prices are in the money of " + spoken(j.MoneyOf) + ".")
-	}
+	judgementMoney(t, j)
 	contributions(t, j, u)
 	areaOnly(t, j, u)
 	comparables(t, j, u)
-	if len(j.Warnings) > 0 {
-		t.Heading("Notes")
-		for _, w := range j.Warnings {
-			t.Item(sentence(w))
-		}
+	judgementNotes(t, j)
+}
+
+// judgementMoney says which money the prices of a judgement are in, where there is
+// more than one.
+func judgementMoney(t *Text, j price.Judgement) {
+	if j.MoneyOf != "" {
+		t.Para("All prices are in the money of " + spoken(j.MoneyOf) + ".")
+	}
+}
+
+func judgementNotes(t *Text, j price.Judgement) {
+	if len(j.Warnings) == 0 {
+		return
+	}
+	t.Heading("Notes")
+	for _, w := range j.Warnings {
+		t.Item(sentence(w))
 	}
 }
 
 // gradeWords are a verdict's for a heading or a table.
 func gradeWords(v price.Verdict) string {
-	switch v.Grade {
-	case trend.Clear:
-		return "clearly " + v.Direction + " what its contents usually cost"
-	case trend.Probable:
-		return "probably " + v.Direction + " what its contents usually cost"
-	case trend.Hint:
-		return "a hint " + v.Direction + " what its contents usually cost"
-	case trend.AsExpected:
+	switch surely := surelyWord(v.Grade); {
+	case surely != "":
+		return surely + v.Direction + " what its contents usually cost"
+	case v.Grade == trend.AsExpected:
 		return "about what its contents usually cost"
-	}
-	if !math.IsNaN(v.Fair) {
+	case !math.IsNaN(v.Fair):
 		return "what it would usually cost"
 	}
 	return "can't say"
+}
+
+// surelyWord says how sure a verdict off the usual is, before its direction; "" for
+// another.
+func surelyWord(g trend.Grade) string {
+	return map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: "a hint "}[g]
 }
 
 // shareSentence says how many parts with the same contents would cost as much, or

@@ -137,7 +137,7 @@ func (s speaker) rankingTable(t roundup.Table) RoundupTable {
 		row := []RoundupCell{whole(p.Rank), low, high, word(p.Maker), word(p.Part), say(p.Value), say(p.Low), say(p.High), whole(p.N)}
 		if t.ID == roundup.PriceForContents {
 			for _, v := range []float64{p.Verdict.Price, p.Verdict.Fair, p.Verdict.Low, p.Verdict.High} {
-				row = append(row, figure(v, quantity(s.u, "price", v)).as(inUnit(s.u, "price", v)))
+				row = append(row, s.reading("price", v))
 			}
 			row = append(row, word(shortGrade(p.Verdict)))
 		}
@@ -166,15 +166,12 @@ func (s speaker) newsTable() RoundupTable {
 		say := func(v float64) RoundupCell {
 			return figure(v, signedYearly(e, s.u, v, half)).as(inRange(v*scale, half*scale))
 		}
-		reading := func(v float64) RoundupCell {
-			return figure(v, quantity(s.u, e.Measure, v)).as(inUnit(s.u, e.Measure, v))
-		}
 		since, then, now := "", blank(), blank()
 		if !e.Told.From.IsZero() {
 			since = e.Told.From.Format("2006-01")
 		}
 		if e.Told.Example != "" {
-			then, now = reading(e.Told.Then.Value), reading(e.Told.Now.Value)
+			then, now = s.reading(e.Measure, e.Told.Then.Value), s.reading(e.Measure, e.Told.Now.Value)
 		}
 		shape := "a year"
 		if e.Told.Shape == drift.AsStep {
@@ -197,13 +194,24 @@ func (s speaker) scaled(measure string, relative bool) (unit string, scale float
 	return unitOf(s.u, measure), s.u.Of(measure).PerBase
 }
 
+// reading is a cell of a reading, in the CSV in the log's own unit.
+func (s speaker) reading(measure string, v float64) RoundupCell {
+	return figure(v, quantity(s.u, measure, v)).as(inUnit(s.u, measure, v))
+}
+
+// movedCell is a cell of a signed amount; half is half the width of its range.
+func (s speaker) movedCell(measure string, relative bool, v, half float64) RoundupCell {
+	_, scale := s.scaled(measure, relative)
+	return figure(v, s.moved(measure, relative, v, half)).as(inRange(v*scale, half*scale))
+}
+
 func (s speaker) shiftTable() RoundupTable {
 	out := RoundupTable{ID: RoundupShifts, Title: shiftsTitle, Columns: []RoundupColumn{
 		wordColumn("measure", "measure"), wordColumn("group", "parts"), wordColumn("unit", "change in"), figureColumn("shift", "shift").in(ofRow),
 		figureColumn("low", "95 % from").in(ofRow), figureColumn("high", "95 % to").in(ofRow), figureColumn("before", "openings before"),
 		figureColumn("now", "openings now"), wordColumn("verdict", "verdict"), figureColumn("needed", "would do")}}
 	for _, sh := range s.r.Shifts {
-		unit, scale := s.scaled(sh.Measure, sh.Relative)
+		unit, _ := s.scaled(sh.Measure, sh.Relative)
 		if sh.PerYear {
 			unit += " a year"
 		}
@@ -217,9 +225,7 @@ func (s speaker) shiftTable() RoundupTable {
 			verdict = "lower"
 		}
 		half := (sh.High - sh.Low) / 2
-		say := func(v float64) RoundupCell {
-			return figure(v, s.moved(sh.Measure, sh.Relative, v, half)).as(inRange(v*scale, half*scale))
-		}
+		say := func(v float64) RoundupCell { return s.movedCell(sh.Measure, sh.Relative, v, half) }
 		needed := blank()
 		if sh.TooFew {
 			needed = whole(sh.Needed)
@@ -239,15 +245,10 @@ func (s speaker) changeTable() RoundupTable {
 		figureColumn("high", "95 % to").in(ofDifference), figureColumn("p", "p"), figureColumn("q", "q"), wordColumn("strength", "strength")}}
 	for _, c := range s.r.Reopened.Changes {
 		half := (c.High - c.Low) / 2
-		unit, scale := s.scaled(c.Measure, c.Relative)
-		say := func(v float64) RoundupCell {
-			return figure(v, s.moved(c.Measure, c.Relative, v, half)).as(inRange(v*scale, half*scale))
-		}
-		reading := func(v float64) RoundupCell {
-			return figure(v, quantity(s.u, c.Measure, v)).as(inUnit(s.u, c.Measure, v))
-		}
+		unit, _ := s.scaled(c.Measure, c.Relative)
+		say := func(v float64) RoundupCell { return s.movedCell(c.Measure, c.Relative, v, half) }
 		out.Rows = append(out.Rows, []RoundupCell{word(c.Maker), word(c.Part), word(dataset.Words(c.Measure)), whole(c.Since),
-			word(unitOf(s.u, c.Measure)), reading(c.Before), reading(c.Now), word(unit), say(c.Difference), say(c.Low), say(c.High),
+			word(unitOf(s.u, c.Measure)), s.reading(c.Measure, c.Before), s.reading(c.Measure, c.Now), word(unit), say(c.Difference), say(c.Low), say(c.High),
 			figure(c.P, shortLevel(c.P)), figure(c.Q, shortLevel(c.Q)), word(changeOf(c).Strength)})
 	}
 	for _, w := range s.r.Reopened.Words {
@@ -259,7 +260,7 @@ func (s speaker) changeTable() RoundupTable {
 }
 
 func (s speaker) makersTable(t roundup.MakerTable) RoundupTable {
-	unit, scale := s.scaled(t.Measure, t.Relative)
+	unit, _ := s.scaled(t.Measure, t.Relative)
 	out := RoundupTable{ID: MakersPrefix + t.ID,
 		Title: fmt.Sprintf("Makers: %s against what the %s predicts", dataset.Words(t.Measure), dataset.Words(t.Against)),
 		Columns: []RoundupColumn{wordColumn("maker", "maker"), figureColumn("products", "parts"), figureColumn("openings", "openings"),
@@ -267,9 +268,7 @@ func (s speaker) makersTable(t roundup.MakerTable) RoundupTable {
 			figureColumn("low", "95 % from").in(unit), figureColumn("high", "95 % to").in(unit), figureColumn("own_share", "its own share").in("%")}}
 	for _, r := range t.Rows {
 		half := (r.High - r.Low) / 2
-		say := func(v float64) RoundupCell {
-			return figure(v, s.moved(t.Measure, t.Relative, v, half)).as(inRange(v*scale, half*scale))
-		}
+		say := func(v float64) RoundupCell { return s.movedCell(t.Measure, t.Relative, v, half) }
 		out.Rows = append(out.Rows, []RoundupCell{word(r.Maker), whole(r.Products), whole(r.Openings), whole(r.ThisYear),
 			say(r.Own), say(r.Pooled), say(r.Low), say(r.High), figure(r.Weight, percent(r.Weight)).as(digitsOf(hundred*r.Weight, 0))})
 	}
@@ -282,9 +281,6 @@ func (s speaker) recordTable() RoundupTable {
 		wordColumn("old_maker", "before: maker"), wordColumn("old_part", "before: part"), figureColumn("old_year", "before: year"),
 		figureColumn("old_value", "before: value").in(ofRow), wordColumn("margin", "margin")}}
 	for _, r := range s.r.Records {
-		reading := func(v float64) RoundupCell {
-			return figure(v, quantity(s.u, r.Measure, v)).as(inUnit(s.u, r.Measure, v))
-		}
 		end, margin := "lowest", "within what openings of one part differ by"
 		if r.Highest {
 			end = "highest"
@@ -293,7 +289,7 @@ func (s speaker) recordTable() RoundupTable {
 			margin = "beyond what openings of one part differ by"
 		}
 		out.Rows = append(out.Rows, []RoundupCell{word(dataset.Words(r.Measure)), word(unitOf(s.u, r.Measure)), word(end), word(r.Maker), word(r.Part),
-			reading(r.Value), word(r.OldMaker), word(r.OldPart), whole(r.OldYear), reading(r.OldValue), word(margin)})
+			s.reading(r.Measure, r.Value), word(r.OldMaker), word(r.OldPart), whole(r.OldYear), s.reading(r.Measure, r.OldValue), word(margin)})
 	}
 	return out
 }
