@@ -25,11 +25,8 @@ func madeBy(maker string, found []drift.Entry) []drift.Entry {
 	return out
 }
 
-// What heads the changes of makers, and is said of them once.
-const (
-	overYears   = "Changed over the years"
-	aboutChange = "A log can't tell a redesign from another supplier or plant."
-)
+// overYears heads the changes of makers.
+const overYears = "Changed over the years"
 
 // overTheYears writes who changed over the years; false where nobody did.
 func overTheYears(t *Text, entries []drift.Entry, u dataset.Units, detail bool) bool {

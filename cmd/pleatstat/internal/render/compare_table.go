@@ -177,7 +177,7 @@ func groupTable(t *Text, c *compare.Comparison, rows []compareRow) {
 // bare is a value in its unit, without the unit.
 func bare(base float64, unit dataset.Unit) string {
 	if math.IsNaN(base) {
-		return orDash("")
+		return "–"
 	}
 	return minus(fixed(base*unit.PerBase, unit.Decimals))
 }

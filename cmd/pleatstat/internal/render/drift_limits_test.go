@@ -3,12 +3,14 @@ package render
 import (
 	"strings"
 	"testing"
+
+	"pleatstat/dataset"
 )
 
 // What more openings would find is told in the unit of the measure, or as a
 // share of it.
 func TestMoreOpenings(t *testing.T) {
-	u := benchUnits(t)
+	u := changesBench(t)
 	for _, c := range []struct {
 		measure     string
 		more, never []string
@@ -20,8 +22,18 @@ func TestMoreOpenings(t *testing.T) {
 		{"media_area", nil, []string{"Skerrow", "Lowmere"}, " To find 2 % a year: of Skerrow and Lowmere more openings alone will not do."},
 		{"price", []string{"5 more openings of Skerrow"}, nil, " To find 5 % a year: 5 more openings of Skerrow."},
 	} {
-		if got := strings.ReplaceAll(moreOpenings(c.measure, c.more, c.never, u), nbsp, " "); got != c.want {
+		if got := spaced(moreOpenings(c.measure, c.more, c.never, u)); got != c.want {
 			t.Errorf("%s: %q, want %q", c.measure, got, c.want)
 		}
 	}
+}
+
+// changesBench are units in which gauges are in millimetres and prices in dollars.
+func changesBench(t *testing.T) dataset.Units {
+	t.Helper()
+	log, err := dataset.Read(strings.NewReader("maker,part,price,can_gauge_mm\nSkerrow,SK-1,$8.99,0.44\n"), "bench.csv", dataset.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return log.Units()
 }

@@ -176,7 +176,7 @@ var saidRange = regexp.MustCompile(`([+−]?[0-9.]+) mm(?: a year)? \(95 % range
 
 func checkText(t *testing.T, log int, text string) {
 	t.Helper()
-	text = strings.Join(strings.Fields(strings.ReplaceAll(text, nbsp, " ")), " ")
+	text = strings.Join(strings.Fields(spaced(text)), " ")
 	value := func(s string) float64 {
 		v, err := strconv.ParseFloat(strings.ReplaceAll(s, "−", "-"), 64)
 		if err != nil {

@@ -55,7 +55,7 @@ func Findings(t *Text, f *report.Findings, detail bool) {
 		t.Blank()
 		t.Para("Looked for and not found: " + strings.Join(nothing, "; ") + ".")
 	}
-	caution(t, aboutBuild, aboutPrices, aboutFit)
+	PriceCaution(t)
 }
 
 // Head writes the short form that a terminal shows while the rest stands in
@@ -279,14 +279,17 @@ func problemCount(problems []dataset.Problem) string {
 	return "There " + plural(first, "is", "are") + " " + joined(said) + "."
 }
 
+// What every text ends with, or what stands once beside the changes it tells.
 const (
 	aboutBuild = "A teardown measures how a filter is built: how much media, how thick a can, what it weighs. " +
 		"It does not measure how well it filters, how long it lasts or what pressure it holds."
 	aboutPrices = "\"Above what its contents usually cost\" compares a price with those of the other parts in this log. " +
 		"It does not say why the price is what it is."
-	aboutFit = "For what fits your engine, follow the equipment maker's specification."
+	aboutFit    = "For what fits your engine, follow the equipment maker's specification."
+	aboutChange = "A log can't tell a redesign from another supplier or plant."
 )
 
+// caution ends a text.
 func caution(t *Text, sentences ...string) {
 	t.Heading("The caution")
 	for _, s := range sentences {

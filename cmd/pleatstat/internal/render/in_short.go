@@ -14,11 +14,11 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// The parts a line of the short form names, and the makers it gives a line each.
-const (
-	maxNamed  = 4
-	maxMakers = 3
-)
+// maxNamed parts or makers are named in a line of the short form.
+const maxNamed = 4
+
+// maxMakers have a line each in the short form.
+const maxMakers = 3
 
 // InShort is what a log has to tell, the most newsworthy first, in at most seven
 // lines: what costs clearly more, who changed, what costs clearly less, what the

@@ -1,7 +1,6 @@
 package render
 
 import (
-	"strings"
 	"testing"
 
 	"pleatstat/stats/trend"
@@ -16,8 +15,16 @@ func TestCertaintySaysWhatAFlagRestsOn(t *testing.T) {
 		{trend.Flag{Kind: trend.OffTrend, Grade: trend.Probable, Tail: trend.Tail{Q: 0.01, QClear: 0.06}}, "probable; q = 0.01"},
 		{trend.Flag{Kind: trend.OffTrend, Grade: trend.Clear, Tail: trend.Tail{Q: 0.01, QClear: 0.04}}, "clear; q = 0.04"},
 	} {
-		if got := strings.ReplaceAll(certainty(c.flag), nbsp, " "); got != c.want {
+		if got := spaced(certainty(c.flag)); got != c.want {
 			t.Errorf("certainty %q, want %q", got, c.want)
+		}
+	}
+}
+
+func TestHowFarAPointIsOff(t *testing.T) {
+	for ratio, want := range map[float64]string{1.94: "94 % above", 1.96: "at 2.0 times", 0.5: "50 % below", 0.9992: "0.08 % below"} {
+		if got := spaced(offBy(ratio)); got != want {
+			t.Errorf("%g is %q, want %q", ratio, got, want)
 		}
 	}
 }

@@ -1,0 +1,11 @@
+package render
+
+import "testing"
+
+func TestSharesAsTheyAreSaid(t *testing.T) {
+	for share, want := range map[float64]string{0.1: "a tenth", 0.087: "a tenth", 0.19: "a fifth", 0.5: "half", 0.07: "7 %", 0.03: "3 %"} {
+		if got := spaced(shareSaid(share)); got != want {
+			t.Errorf("%g is said as %q, want %q", share, got, want)
+		}
+	}
+}
