@@ -12,7 +12,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/comparison"
+	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/check"
@@ -129,7 +130,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	}
 	if o.csv != "" {
 		var table bytes.Buffer
-		if err := errors.Join(render.CompareCSV(&table, found, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
+		if err := errors.Join(comparison.CSV(&table, found, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
 			return err
 		}
 	}
@@ -147,11 +148,11 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.CompareJSON(a.stdout, sound, found)
+		return comparison.JSON(a.stdout, sound, found)
 	}
 	text := a.newText(sound)
-	render.ForeignPrices(text, log)
-	render.Compare(text, found, log.Units())
+	prices.Foreign(text, log)
+	comparison.Report(text, found, log.Units())
 	return text.Err()
 }
 

@@ -1,10 +1,13 @@
-package render
+package render_test
 
 import (
 	"strings"
 	"testing"
 	"time"
 
+	"pleatstat/cmd/pleatstat/internal/render/changes"
+	"pleatstat/cmd/pleatstat/internal/render/findings"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/report"
 )
@@ -31,7 +34,7 @@ func TestAChangeIsToldOneWay(t *testing.T) {
 		{"pleats", pleats, "Around May 2022 Veldmarsh's filters lost five pleats (PB-1: 66, now 61)."},
 		{"against the market", storedDrift()[3], "The price of Pellbrook's filters has risen by 4 % a year against the market."},
 	} {
-		if got := spaced(changeSentence(c.e, benchUnits(t), true)); got != c.want {
+		if got := wording.Spaced(changes.Sentence(c.e, benchUnits(t), true)); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}
@@ -52,14 +55,14 @@ func TestInShortHasSevenLinesAtMost(t *testing.T) {
 	cheap := storedJudgement().Verdict
 	cheap.Direction, cheap.Part = "below", "TQ-1"
 	f.Verdicts = append(f.Verdicts, cheap)
-	lines := InShort(f)
+	lines := findings.InShort(f)
 	if len(lines) != 7 {
 		t.Fatalf("%d lines: %q", len(lines), lines)
 	}
 	if !strings.Contains(lines[1], "Veldmarsh") || lines[3] != "Also changed: Orrinvale and Skerrow." || !strings.Contains(lines[4], "TQ-1") {
 		t.Errorf("not in the order of what an audience wants: %q", lines)
 	}
-	if none := InShort(&report.Findings{Usable: 60, Drift: storedDrift()[:1]}); len(none) != 1 || !strings.Contains(none[0], "60") {
+	if none := findings.InShort(&report.Findings{Usable: 60, Drift: storedDrift()[:1]}); len(none) != 1 || !strings.Contains(none[0], "60") {
 		t.Errorf("a log where nothing is off: %q", none)
 	}
 }

@@ -1,4 +1,4 @@
-package render
+package render_test
 
 import (
 	"bytes"
@@ -11,6 +11,8 @@ import (
 
 	"github.com/mattn/go-runewidth"
 
+	"pleatstat/cmd/pleatstat/internal/render/encode"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/stats/trend"
 )
 
@@ -23,16 +25,16 @@ var hostile = []string{
 
 func TestVisibleLeavesNothingThatActs(t *testing.T) {
 	for _, s := range hostile {
-		for _, r := range Visible(s) {
-			if hidden(r) || unicode.IsControl(r) {
-				t.Errorf("%q: %U is still there in %q", s, r, Visible(s))
+		for _, r := range wording.Visible(s) {
+			if wording.Hidden(r) || unicode.IsControl(r) {
+				t.Errorf("%q: %U is still there in %q", s, r, wording.Visible(s))
 			}
 		}
 	}
 	for in, want := range map[string]string{
 		"\x1b[31m": `\u001b[31m`, "a\nb": `a\nb`, "\xff": `\xff`, "\U000e0001": `\udb40\udc01`, "Thornquay É 7": "Thornquay É 7", `a\b`: `a\b`,
 	} {
-		if got := Visible(in); got != want {
+		if got := wording.Visible(in); got != want {
 			t.Errorf("Visible(%q) = %q, want %q", in, got, want)
 		}
 	}
@@ -41,20 +43,20 @@ func TestVisibleLeavesNothingThatActs(t *testing.T) {
 func TestTextIsHarmlessAndFits(t *testing.T) {
 	for _, s := range hostile {
 		var b bytes.Buffer
-		text := NewText(&b, false)
+		text := wording.NewText(&b, false)
 		text.Heading(s)
 		text.Para(s + " " + s)
-		text.Item(Name(s, s))
+		text.Item(wording.Name(s, s))
 		text.Detail(s)
-		text.Line(Name(s, "x"))
+		text.Line(wording.Name(s, "x"))
 		if err := text.Err(); err != nil {
 			t.Fatal(err)
 		}
 		for line := range strings.SplitSeq(b.String(), "\n") {
-			if w := runewidth.StringWidth(line); w > Width {
+			if w := runewidth.StringWidth(line); w > wording.Width {
 				t.Errorf("%q: a line of %d columns: %q", s, w, line)
 			}
-			if strings.ContainsFunc(line, hidden) {
+			if strings.ContainsFunc(line, wording.Hidden) {
 				t.Errorf("%q: control characters in %q", s, line)
 			}
 		}
@@ -64,7 +66,7 @@ func TestTextIsHarmlessAndFits(t *testing.T) {
 func TestJSONIsHarmlessAndTrue(t *testing.T) {
 	for _, s := range hostile {
 		var b bytes.Buffer
-		if err := writeJSON(&b, map[string]string{"name": s}); err != nil {
+		if err := encode.JSON(&b, map[string]string{"name": s}); err != nil {
 			t.Fatal(err)
 		}
 		if strings.ContainsFunc(strings.ReplaceAll(b.String(), "\n", ""), hiddenByJSON) {
@@ -85,7 +87,7 @@ func perByte(s string) string { return string([]rune(s)) }
 
 func TestNumbersThatAreNone(t *testing.T) {
 	var b bytes.Buffer
-	err := writeJSON(&b, []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0.1, 1e-300})
+	err := encode.JSON(&b, []float64{math.NaN(), math.Inf(1), math.Inf(-1), 0.1, 1e-300})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +104,7 @@ func TestCSVRunsNothing(t *testing.T) {
 		rows[i] = []string{s}
 	}
 	var b bytes.Buffer
-	if err := writeCSV(&b, []string{"name"}, rows); err != nil {
+	if err := encode.CSV(&b, []string{"name"}, rows); err != nil {
 		t.Fatal(err)
 	}
 	back, err := csv.NewReader(&b).ReadAll()
@@ -113,7 +115,7 @@ func TestCSVRunsNothing(t *testing.T) {
 		if cell := []rune(strings.TrimSpace(row[0])); len(cell) > 0 && strings.ContainsRune("=+-@＝＋－＠", cell[0]) {
 			t.Errorf("a spreadsheet would run %q", row[0])
 		}
-		if strings.ContainsFunc(row[0], hidden) {
+		if strings.ContainsFunc(row[0], wording.Hidden) {
 			t.Errorf("control characters in %q", row[0])
 		}
 	}
@@ -130,4 +132,4 @@ func hostileTrend(s string) *trend.Trend {
 
 // hiddenByJSON says whether a JSON text may not have a character as it is; broken
 // text stands as a replacement character.
-func hiddenByJSON(r rune) bool { return r != '\n' && r != unicode.ReplacementChar && hidden(r) }
+func hiddenByJSON(r rune) bool { return r != '\n' && r != unicode.ReplacementChar && wording.Hidden(r) }

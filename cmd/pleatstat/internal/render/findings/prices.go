@@ -1,0 +1,89 @@
+package findings
+
+import (
+	"fmt"
+	"strings"
+
+	"pleatstat/cmd/pleatstat/internal/render/prices"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/dataset"
+	"pleatstat/stats/price"
+	"pleatstat/stats/report"
+	"pleatstat/stats/trend"
+)
+
+// onSide writes one side of the usual prices; false where nothing lies there.
+func onSide(t *wording.Text, f *report.Findings, direction string, detail bool) bool {
+	judged := f.Usable >= price.LeastProducts
+	found := len(prices.WithGrade(f.Verdicts, direction, trend.Clear, trend.Probable, trend.Hint)) > 0
+	if judged && !found || !judged && direction == price.Below {
+		return found // said once
+	}
+	t.Heading(wording.Capital(direction) + " what the contents usually cost")
+	if s := prices.MoneySentence(f.MoneyOf); s != "" && judged && direction == price.Above {
+		t.Para(s)
+		if f.RiseKnown {
+			said, evidence := prices.RiseSentence(f.Rise)
+			t.Para(said)
+			t.Evidence(evidence)
+		}
+	}
+	verdictSection(t, f.Verdicts, direction, f.Usable, f.Units, detail)
+	if direction == price.Above {
+		prices.MostMedia(t, f.MostMedia, f.Units)
+	}
+	return found
+}
+
+// verdictSection writes the verdicts on one side of the usual prices.
+func verdictSection(t *wording.Text, all []price.Verdict, direction string, usable int, u dataset.Units, detail bool) {
+	if usable < price.LeastProducts {
+		t.Para(prices.NotJudged(usable))
+		return
+	}
+	sure := prices.WithGrade(all, direction, trend.Clear, trend.Probable)
+	if len(sure) == 0 {
+		t.Para(fmt.Sprintf("Of the %s judged none is, clearly or probably.", wording.Counted(usable, "part", "parts")))
+	}
+	say := func(v price.Verdict) {
+		prices.Verdict(t, v, u)
+		if detail {
+			t.Evidence("by media area " + wording.Level("q", v.ByArea.Q) + "; by everything inside " + wording.Level("q", v.ByInside.Q))
+		}
+	}
+	wording.Listed(t, sure, wording.MaxListed, findingsJSON, say)
+	hintsOfPrice(t, prices.WithGrade(all, direction, trend.Hint), usable, u)
+	if detail {
+		wording.Listed(t, prices.WithGrade(all, direction, trend.Hint), wording.MaxLooks, findingsJSON, say)
+		wording.Listed(t, explained(all, direction), wording.MaxLooks, findingsJSON, say)
+	}
+}
+
+// hintsOfPrice names the prices that are off by no more than a hint, in one
+// sentence: many of them are there by chance.
+func hintsOfPrice(t *wording.Text, hints []price.Verdict, usable int, u dataset.Units) {
+	if len(hints) == 0 {
+		return
+	}
+	var names, figures []string
+	for _, v := range hints {
+		names = append(names, wording.Name(v.Maker, v.Part)+" ("+wording.Money(u, v.Price)+", usual "+wording.Money(u, v.Fair)+")")
+		figures = append(figures, wording.Money(u, v.Low)+" to "+wording.Money(u, v.High)+", "+wording.Counted(v.N, "opening", "openings"))
+	}
+	t.Para(fmt.Sprintf("A hint only, and of %s chance alone gives about %s: %s.", wording.Counted(usable, "part", "parts"),
+		wording.ExpectedByChance(usable, (1-trend.Confidence)/2), wording.Joined(wording.Cut(names, wording.MaxLooks))))
+	t.Evidence("usual " + strings.Join(wording.Cut(figures, wording.MaxLooks), "; "))
+}
+
+// explained are the prices that are off for the media area alone and not for
+// everything inside.
+func explained(all []price.Verdict, direction string) []price.Verdict {
+	side := map[string]int{price.Above: 1, price.Below: -1}[direction]
+	var out []price.Verdict
+	for _, v := range all {
+		if v.Grade == trend.AsExpected && v.ByArea.Side() == side {
+			out = append(out, v)
+		}
+	}
+	return out
+}
