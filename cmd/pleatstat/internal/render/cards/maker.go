@@ -106,13 +106,10 @@ func levelShown(l card.Level, u dataset.Units, v float64) string {
 	if !l.Relative {
 		text = wording.Signless(u, l.Measure, v, (l.High-l.Low)/2)
 	}
-	switch {
-	case v > 0:
-		return "+" + text
-	case v < 0:
-		return "−" + text
+	if !(math.Abs(v) > 0) {
+		return text
 	}
-	return text
+	return wording.Signed(v, text)
 }
 
 func makerChanges(t *wording.Text, m *card.Maker, u dataset.Units) {

@@ -17,7 +17,7 @@ const maxMakers = 3
 // InShort tells the makers that changed by what is worth telling, a line each.
 func InShort(entries []drift.Entry, u dataset.Units) []string {
 	found := moved(entries)
-	makers := slices.DeleteFunc(NewsFirst(found), func(maker string) bool { return isTrifle(maker, found) })
+	makers := slices.DeleteFunc(makersOf(found), func(maker string) bool { return isTrifle(maker, found) })
 	own := makers
 	if len(makers) > maxMakers {
 		own = makers[:maxMakers-1]

@@ -115,8 +115,5 @@ func singlesSentence(e drift.Entry, u dataset.Units) string {
 
 // SignedYearly is an amount a year with its sign.
 func SignedYearly(e drift.Entry, u dataset.Units, v, half float64) string {
-	if v < 0 {
-		return "−" + yearly(e, u, v, half)
-	}
-	return "+" + yearly(e, u, v, half)
+	return wording.Signed(v, yearly(e, u, v, half))
 }

@@ -1,6 +1,7 @@
 package encode
 
 import (
+	"encoding/csv"
 	"io"
 	"math"
 	"strconv"
@@ -71,3 +72,22 @@ func Digits(v float64, decimals int) string {
 
 // Hundred turns a fraction into per cent.
 const Hundred = 100
+
+// RowLike writes the header of a log and an empty row below it.
+func RowLike(w io.Writer, headers []string, separator rune) error {
+	c := csv.NewWriter(w)
+	c.Comma = separator
+	safe := make([]string, len(headers))
+	for i, h := range headers {
+		safe[i] = dataset.Defuse(wording.Visible(strings.Join(strings.Fields(h), " ")))
+	}
+	if err := c.Write(safe); err != nil {
+		return err
+	}
+	c.Flush()
+	if err := c.Error(); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, strings.Repeat(string(separator), max(len(headers)-1, 0))+"\n")
+	return err
+}

@@ -12,6 +12,7 @@ import (
 	"unicode"
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/dataset"
 )
 
 // digits is the number of significant digits of a number that other programs
@@ -64,3 +65,17 @@ func escapeHidden(b []byte) []byte {
 }
 
 func hiddenInJSON(r rune) bool { return r != '\n' && r != unicode.ReplacementChar && wording.Hidden(r) }
+
+// Log is the log in the JSON of every command that says no more of it.
+type Log struct {
+	File  string `json:"file"`
+	Rows  int    `json:"rows"`
+	Units string `json:"units"`
+	dataset.ColumnsRead
+}
+
+// LogOf is the log of a run; used are columns of the log's own that the run
+// is about.
+func LogOf(l *dataset.Log, used ...string) Log {
+	return Log{l.File(), l.Rows(), l.Units().System(), l.ColumnsRead().Using(used...)}
+}

@@ -123,11 +123,12 @@ func offTrends(t *wording.Text, f *report.Findings, detail bool) {
 		return
 	}
 	say := func(flag trend.Flag) {
-		said, evidence := trends.OffSaid(flag, trends.OfFlag(flag, f.Trends), f.Units)
+		tr := trends.OfFlag(flag, f.Trends)
+		said, evidence := trends.OffSaid(flag, tr, f.Units)
 		t.Para(said)
 		t.Evidence(evidence)
 		if detail {
-			t.Evidence(trends.FlagSentence(flag, f.Trends, f.Units))
+			t.Evidence(trends.FlagSentence(flag, tr, f.Units))
 		}
 	}
 	t.Heading("Off the other trends")
@@ -194,5 +195,33 @@ func measureAgain(t *wording.Text, problems []dataset.Problem) {
 	})
 	if notes := len(logs.BySeverity(problems, dataset.Note)); notes > 0 {
 		t.Para(fmt.Sprintf("The check command has %s more.", wording.Counted(notes, "note", "notes")))
+	}
+}
+
+// cannotSay says what the data is too little for, and what would have been seen.
+func cannotSay(t *wording.Text, f *report.Findings, detail bool) {
+	t.Heading("What the data cannot say")
+	said := false
+	for _, tr := range f.Trends {
+		if tr.TooFew {
+			t.Item(trends.Title(tr) + ": " + trends.TooFew(tr))
+			said = true
+		}
+	}
+	for _, w := range f.PriceWarnings {
+		t.Item(wording.Sentence(w))
+		said = true
+	}
+	switch {
+	case changes.Judged(f.Drift) == 0:
+		t.Item("Changes over the years: too few to say, as no part was opened often enough at different dates.")
+		said = true
+	case detail:
+		said = changes.LimitsInDetail(t, f.Drift, f.Units) || said
+	default:
+		said = changes.Limits(t, f.Drift, f.Units) || said
+	}
+	if !said {
+		t.Para("Nothing that was asked: every trend and every maker had enough openings.")
 	}
 }

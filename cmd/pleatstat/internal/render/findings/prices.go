@@ -20,7 +20,12 @@ func onSide(t *wording.Text, f *report.Findings, direction string, detail bool) 
 		return found // said once
 	}
 	t.Heading(wording.Capital(direction) + " what the contents usually cost")
-	if s := prices.MoneySentence(f.MoneyOf); s != "" && judged && direction == price.Above {
+	if !judged {
+		t.Para(prices.NotJudged(f.Usable))
+		prices.MostMedia(t, f.MostMedia, f.Units)
+		return found
+	}
+	if s := prices.MoneySentence(f.MoneyOf); s != "" && direction == price.Above {
 		t.Para(s)
 		if f.RiseKnown {
 			said, evidence := prices.RiseSentence(f.Rise)
@@ -28,35 +33,23 @@ func onSide(t *wording.Text, f *report.Findings, direction string, detail bool) 
 			t.Evidence(evidence)
 		}
 	}
-	verdictSection(t, f.Verdicts, direction, f.Usable, f.Units, detail)
-	if direction == price.Above {
-		prices.MostMedia(t, f.MostMedia, f.Units)
-	}
-	return found
-}
-
-// verdictSection writes the verdicts on one side of the usual prices.
-func verdictSection(t *wording.Text, all []price.Verdict, direction string, usable int, u dataset.Units, detail bool) {
-	if usable < price.LeastProducts {
-		t.Para(prices.NotJudged(usable))
-		return
-	}
-	sure := prices.WithGrade(all, direction, trend.Clear, trend.Probable)
+	sure, hints := prices.WithGrade(f.Verdicts, direction, trend.Clear, trend.Probable), prices.WithGrade(f.Verdicts, direction, trend.Hint)
 	if len(sure) == 0 {
-		t.Para(fmt.Sprintf("Of the %s judged none is, clearly or probably.", wording.Counted(usable, "part", "parts")))
+		t.Para(fmt.Sprintf("Of the %s judged none is, clearly or probably.", wording.Counted(f.Usable, "part", "parts")))
 	}
 	say := func(v price.Verdict) {
-		prices.Verdict(t, v, u)
+		prices.Verdict(t, v, f.Units)
 		if detail {
 			t.Evidence("by media area " + wording.Level("q", v.ByArea.Q) + "; by everything inside " + wording.Level("q", v.ByInside.Q))
 		}
 	}
 	wording.Listed(t, sure, wording.MaxListed, findingsJSON, say)
-	hintsOfPrice(t, prices.WithGrade(all, direction, trend.Hint), usable, u)
+	hintsOfPrice(t, hints, f.Usable, f.Units)
 	if detail {
-		wording.Listed(t, prices.WithGrade(all, direction, trend.Hint), wording.MaxLooks, findingsJSON, say)
-		wording.Listed(t, explained(all, direction), wording.MaxLooks, findingsJSON, say)
+		wording.Listed(t, hints, wording.MaxLooks, findingsJSON, say)
+		wording.Listed(t, explained(f.Verdicts, direction), wording.MaxLooks, findingsJSON, say)
 	}
+	return found
 }
 
 // hintsOfPrice names the prices that are off by no more than a hint, in one

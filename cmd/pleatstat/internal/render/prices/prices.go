@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
@@ -124,18 +125,13 @@ func contentWords(c price.Contribution, u dataset.Units) string {
 	return dataset.Words(c.Content) + ": " + value
 }
 
-// noEffect is the effect of a content that leaves the price as it is.
-const noEffect = "no change"
-
+// effect is what a content does to the price.
 func effect(factor float64) string {
 	change := math.Round(1000*(factor-1)) / 10
-	switch {
-	case change > 0:
-		return "+" + wording.Fixed(change, 1) + " %"
-	case change < 0:
-		return "−" + wording.Fixed(-change, 1) + " %"
+	if !(math.Abs(change) > 0) {
+		return "no change"
 	}
-	return noEffect
+	return wording.Signed(change, wording.Fixed(math.Abs(change), 1)+" %")
 }
 
 // ByArea says what a part would cost by its media area alone.
@@ -197,4 +193,43 @@ func ShortGrade(v price.Verdict) string {
 		return string(v.Grade) + ", " + v.Direction
 	}
 	return string(v.Grade)
+}
+
+// aboutAlike stands once beside any list of parts that are alike.
+const aboutAlike = "Alike is not interchangeable: thread, gasket, bypass and drain-back valve must be those of the equipment's specification."
+
+// Alike lists the nearest by contents, each with what must fit the engine,
+// those with the part's own thread first.
+func Alike(t *wording.Text, j price.Judgement, u dataset.Units) {
+	if len(j.Comparables) == 0 {
+		return
+	}
+	t.Heading("The nearest by contents")
+	if own := mountWords(j.Mount); own != "" {
+		t.Para("Its own: " + own + ".")
+	}
+	same := false
+	for _, c := range j.Comparables {
+		said := wording.Name(c.Maker, c.Part) + ": " + wording.Quantity(u, "price", c.Price) + ", media area " + wording.Quantity(u, "media_area", c.MediaArea)
+		if mount := mountWords(c.Mount); mount != "" {
+			said += "; " + mount
+		}
+		t.Item(said + ".")
+		same = same || c.SameThread
+	}
+	if !same && j.Mount.Thread != "" {
+		t.Para("None of these has its thread.")
+	}
+	t.Para(aboutAlike)
+}
+
+// mountWords are thread and valves as recorded, "" for nothing.
+func mountWords(m price.Mount) string {
+	var say []string
+	for _, s := range []struct{ column, word string }{{"thread", m.Thread}, {"bypass", m.Bypass}, {"drain_back", m.DrainBack}} {
+		if s.word != "" {
+			say = append(say, dataset.Words(s.column)+" "+wording.Short(s.word))
+		}
+	}
+	return strings.Join(say, ", ")
 }

@@ -131,10 +131,6 @@ func (s speaker) next() []string {
 // moved says a signed amount: "+3.4 %", "−0.020 mm"; half is half the width of
 // its range.
 func (s speaker) moved(column string, relative bool, v, half float64) string {
-	sign := "+"
-	if v < 0 {
-		sign = "−"
-	}
 	text := ""
 	if relative {
 		text = wording.Fixed(100*math.Abs(v), min(1, wording.DecimalsFor(100*half))) + wording.NBSP + "%"
@@ -148,7 +144,7 @@ func (s speaker) moved(column string, relative bool, v, half float64) string {
 	if !strings.ContainsAny(text, "123456789") {
 		return text
 	}
-	return sign + text
+	return wording.Signed(v, text)
 }
 
 // shareOf is a share in per cent, with a decimal below ten.

@@ -27,20 +27,14 @@ func ofSize(f trend.Flag, u dataset.Units) string {
 
 // OfFlag is the trend that a flag is about, nil where it is none of them.
 func OfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
-	for _, t := range trends {
-		if t.ID == f.Trend {
-			return t
-		}
+	if i := slices.IndexFunc(trends, func(t *trend.Trend) bool { return t.ID == f.Trend }); i >= 0 {
+		return trends[i]
 	}
 	return nil
 }
 
-// FlagSentence says how far one product lies off one trend.
-func FlagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
-	t := OfFlag(f, trends)
-	if t == nil {
-		return fmt.Sprintf("%s lies %s what is usual by %s (%s).", wording.Name(f.Maker, f.Part), offBy(f.Ratio), f.Trend, certainty(f))
-	}
+// FlagSentence says how far one product lies off one trend, not of prices.
+func FlagSentence(f trend.Flag, t *trend.Trend, u dataset.Units) string {
 	say := sayer(f, t, u)
 	x := f.Predictor
 	what := "for its " + dataset.Words(t.Predictor)
@@ -52,25 +46,25 @@ func FlagSentence(f trend.Flag, trends []*trend.Trend, u dataset.Units) string {
 		what += " of " + wording.Quantity(u, t.Predictor, x)
 	}
 	var b strings.Builder
-	if f.Kind == trend.OffTrend {
-		fmt.Fprintf(&b, "%s has %s, where %s would be expected %s", wording.Name(f.Maker, f.Part),
-			wording.Owned(t.Response, say(f.Observed)), say(f.Expected), what)
-	} else {
-		fmt.Fprintf(&b, "%s costs %s; %s, %s would be expected", wording.Name(f.Maker, f.Part), say(f.Observed), what, say(f.Expected))
-	}
+	fmt.Fprintf(&b, "%s has %s, where %s would be expected %s", wording.Name(f.Maker, f.Part),
+		wording.Owned(t.Response, say(f.Observed)), say(f.Expected), what)
 	fmt.Fprintf(&b, " (95%s%% range for one part %s to %s). ", wording.NBSP, say(f.Low), say(f.High))
 	fmt.Fprintf(&b, "It lies %s what is usual", offBy(f.Ratio))
 	fmt.Fprintf(&b, " (%s; %s, %s).", certainty(f), wording.Counted(f.N, "opening", "openings"), wording.Lines(f.Lines))
-	return b.String() + ofSize(f, u) + doubts(f)
-}
-
-// doubts warns of doubtful readings behind a flag.
-func doubts(f trend.Flag) string {
-	var b strings.Builder
-	for _, d := range f.Doubtful {
-		fmt.Fprintf(&b, " Measure again before telling it: the %s in %s, %s, is doubtful.", wording.Short(dataset.Words(d.Name)), wording.Line(d.Line), wording.Quoted(d.Text))
+	b.WriteString(ofSize(f, u))
+	for _, d := range doubts(f) {
+		b.WriteString(" Measure again before telling it: the " + d + ".")
 	}
 	return b.String()
+}
+
+// doubts names the doubtful readings behind a flag.
+func doubts(f trend.Flag) []string {
+	var all []string
+	for _, d := range f.Doubtful {
+		all = append(all, fmt.Sprintf("%s in %s, %s, is doubtful", wording.Short(dataset.Words(d.Name)), wording.Line(d.Line), wording.Quoted(d.Text)))
+	}
+	return all
 }
 
 // sayer writes values of a flag's response, whole things whole. Where else the one

@@ -4,7 +4,6 @@ import (
 	"math"
 	"strings"
 
-	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/stats/trend"
@@ -48,14 +47,7 @@ func unrelated(tr *trend.Trend) string {
 func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	factor := tr.Factor()
 	ratio, low, high := math.Pow(factor, tr.Line.Slope), math.Pow(factor, tr.Line.SlopeLow), math.Pow(factor, tr.Line.SlopeHigh)
-	predictor, response := dataset.Words(tr.Predictor), dataset.Words(tr.Response)
-	step = "twice the " + predictor
-	switch {
-	case factor < 2:
-		step = wording.Percent(factor-1) + " more " + predictor
-	case wording.Counts(tr.Predictor):
-		step = "twice as many " + predictor
-	}
+	response := dataset.Words(tr.Response)
 	_, l, h := wording.Times(ratio, low, high)
 	between = l + " to " + h + " times"
 	if tr.Response == "price" {
@@ -71,7 +63,25 @@ func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	default:
 		amount = strings.TrimSpace("about " + wording.Percent(1-ratio) + " " + wording.More(tr.Response, false) + " " + response)
 	}
-	return step, amount, between
+	return factorStep(tr), amount, between
+}
+
+// factorStep is the factor of the predictor that a slope on the logarithmic scale is
+// told by.
+func factorStep(tr *trend.Trend) string {
+	predictor := dataset.Words(tr.Predictor)
+	switch factor := tr.Factor(); {
+	case factor < 2:
+		return wording.Percent(factor-1) + " more " + predictor
+	case wording.Counts(tr.Predictor):
+		return "twice as many " + predictor
+	}
+	return "twice the " + predictor
+}
+
+// plainStep is the amount of the predictor that one on the plain scale is told by.
+func plainStep(tr *trend.Trend, by float64, u dataset.Units) string {
+	return wording.WholeThings(tr.Predictor, wording.Signless(u, tr.Predictor, by, by)) + " more " + dataset.Words(tr.Predictor)
 }
 
 // stepSaid tells a slope on the plain scale.
@@ -80,7 +90,7 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	low, high := tr.Line.SlopeLow*by, tr.Line.SlopeHigh*by
 	half := (high - low) / 2
 	say := func(v float64) string { return wording.Signless(u, tr.Response, v, half) }
-	step = wording.WholeThings(tr.Predictor, wording.Signless(u, tr.Predictor, by, by)) + " more " + dataset.Words(tr.Predictor)
+	step = plainStep(tr, by, u)
 	if tr.Predictor == "opened" {
 		step = "a year later"
 	}
@@ -97,13 +107,12 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 		amount += " " + dataset.Words(tr.Response)
 	}
 	less := wording.More(tr.Response, false)
+	between = say(low) + " to " + say(high) + " more"
 	switch {
-	case low <= 0 && high >= 0:
-		between = say(low) + " " + less + " to " + say(high) + " more"
 	case high < 0:
 		between = say(high) + " to " + say(low) + " " + less
-	default:
-		between = say(low) + " to " + say(high) + " more"
+	case low <= 0:
+		between = say(low) + " " + less + " to " + say(high) + " more"
 	}
 	return step, amount, between
 }
@@ -123,7 +132,8 @@ func Tell(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
 	}
 }
 
-// OffSaid is what falls off a trend as it is said, and what that rests on.
+// OffSaid is what falls off a trend, not of prices, as it is said, and what that
+// rests on.
 func OffSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	say := sayer(f, tr, u)
 	whose := " for its " + dataset.Words(tr.Predictor)
@@ -133,13 +143,6 @@ func OffSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence str
 	how := map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: ""}[f.Grade]
 	said = wording.Name(f.Maker, f.Part) + " has " + wording.Owned(tr.Response, say(f.Observed)) + ", " + how + wording.More(tr.Response, f.Observed > f.Expected) +
 		" than the " + say(f.Expected) + " usual" + whose + "."
-	if f.Kind != trend.OffTrend { // a price
-		by := prices.TimesUsual(f.Ratio) + " what is usual"
-		if f.Ratio < 1.95 {
-			by = strings.NewReplacer(" above", " more than is usual", " below", " less than is usual", "the same", "just off what is usual").Replace(prices.TimesUsual(f.Ratio))
-		}
-		said = wording.Name(f.Maker, f.Part) + " costs " + by + whose + ": " + wording.Money(u, f.Observed) + " instead of about " + wording.Money(u, f.Expected) + "."
-	}
 	if f.Grade == trend.Hint {
 		said = "A hint only: " + said
 	}
@@ -147,7 +150,7 @@ func OffSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence str
 	said += ofSize(f, u)
 	if len(f.Doubtful) > 0 {
 		said += " Measure it again before telling it."
-		evidence += ";" + strings.ReplaceAll(strings.ReplaceAll(doubts(f), " Measure again before telling it: the ", " "), "doubtful.", "doubtful")
+		evidence += "; " + strings.Join(doubts(f), "; ")
 	}
 	return said, evidence
 }

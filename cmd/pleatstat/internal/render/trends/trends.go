@@ -50,13 +50,9 @@ func factorSentence(t *trend.Trend) string {
 	low, high := math.Pow(factor, t.Line.SlopeLow), math.Pow(factor, t.Line.SlopeHigh)
 	r, l, h := wording.Times(math.Pow(factor, t.Line.Slope), low, high)
 	bracket := fmt.Sprintf("(%s; %s)", wording.Range95(l, h), Points(t, t.N))
-	predictor := dataset.Words(t.Predictor)
-	step, s, goes := "twice the "+predictor, "s", "es"
+	step, s, goes := factorStep(t), "s", "es"
 	if wording.Counts(t.Predictor) {
-		step, s, goes = "twice as many "+predictor, "", ""
-	}
-	if factor < 2 {
-		step = wording.Percent(factor-1) + " more " + predictor
+		s, goes = "", ""
 	}
 	switch {
 	case low <= 1 && high >= 1:
@@ -74,12 +70,12 @@ func stepSentence(t *trend.Trend, u dataset.Units) string {
 	half := (high - low) / 2
 	say := func(v float64) string { return wording.Signless(u, t.Response, v, half) }
 	name := dataset.Words(t.Response)
-	stepText, goes := fmt.Sprintf("%s more %s", wording.Signless(u, t.Predictor, step, step), dataset.Words(t.Predictor)), "goes"
+	stepText, goes := plainStep(t, step, u), "goes"
 	switch {
 	case t.Predictor == "opened":
 		stepText = "one year later"
 	case wording.Counts(t.Predictor):
-		stepText, goes = strings.Replace(stepText, ".0 more", " more", 1), "go"
+		goes = "go"
 	}
 	if low <= 0 && high >= 0 {
 		return fmt.Sprintf("no clear relation: %s may go with anything from %s %s to %s more %s (95%s%% range; %s).",

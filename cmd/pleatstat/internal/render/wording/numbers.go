@@ -101,6 +101,14 @@ func ShortLevel(p float64) string {
 // Range95 puts a range in words.
 func Range95(low, high string) string { return "95" + NBSP + "% range " + low + " to " + high }
 
+// Signed puts the sign of v before s.
+func Signed(v float64, s string) string {
+	if v < 0 {
+		return "−" + s
+	}
+	return "+" + s
+}
+
 // Minus writes the sign of a negative number as a minus sign.
 func Minus(s string) string { return strings.Replace(s, "-", "−", 1) }
 

@@ -38,3 +38,12 @@ func CSV(w io.Writer, entries []drift.Entry, u dataset.Units) error {
 	return encode.CSV(w, []string{"maker", "part", "measure", "unit", "n", "blocks", encode.Headed("per_year", inIt), encode.Headed("low", inIt),
 		encode.Headed("high", inIt), "p", "q", "change_from", encode.Headed("step", inIt), "verdict", encode.Headed("detectable_per_year", inIt)}, rows)
 }
+
+// JSON writes the drift of every maker and measure.
+func JSON(w io.Writer, log *dataset.Log, entries []drift.Entry) error {
+	return encode.JSON(w, struct {
+		Schema string        `json:"schema"`
+		Log    encode.Log    `json:"log"`
+		Drift  []drift.Entry `json:"drift"`
+	}{"pleatstat/drift/1", encode.LogOf(log), entries})
+}
