@@ -20,7 +20,6 @@ import (
 	"pleatstat/stats/compare"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
-	"pleatstat/stats/trend"
 )
 
 // mostCompared is the number of products that fit side by side on a screen.
@@ -151,7 +150,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		return comparison.JSON(a.stdout, sound, found)
 	}
 	text := a.newText(sound)
-	prices.Foreign(text, log)
+	prices.Foreign(text, log.ForeignPrices(), log.Units())
 	comparison.Report(text, found, log.Units())
 	return text.Err()
 }
@@ -237,7 +236,7 @@ func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 	measures = measures[:min(len(measures), mostDrawn)]
 	slices.SortStableFunc(measures, func(a, b compare.Measure) int { return cmp.Compare(group(a), group(b)) })
 	for _, m := range measures {
-		row := plots.CompareRow{Name: trend.Words(m.Column), Group: string(m.Group)}
+		row := plots.CompareRow{Name: dataset.Words(m.Column), Group: string(m.Group)}
 		for _, v := range m.Values {
 			row.Values = append(row.Values, v.Mean)
 			text := u.Format(m.Column, v.Mean)

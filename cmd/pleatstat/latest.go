@@ -130,7 +130,7 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 		return err
 	}
 	write := func(text *wording.Text) error {
-		prices.Foreign(text, log)
+		prices.Foreign(text, log.ForeignPrices(), log.Units())
 		cards.Latest(text, found, basis.Model.MoneyOf(), log.Units())
 		return text.Err()
 	}

@@ -203,7 +203,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		return prices.RankingJSON(a.stdout, found.log, judged, found.warnings)
 	}
 	text := a.newText(found.log)
-	prices.Foreign(text, log)
+	prices.Foreign(text, log.ForeignPrices(), log.Units())
 	if one {
 		for _, j := range judged {
 			prices.Part(text, found.withoutShared(j), log.Units())

@@ -211,7 +211,7 @@ func (a *app) printShown(s shown, log *dataset.Log, o showOptions) error {
 		return cards.MakerJSON(a.stdout, s.basis.Log, s.maker)
 	}
 	text := a.newText(s.basis.Log)
-	prices.Foreign(text, log)
+	prices.Foreign(text, log.ForeignPrices(), log.Units())
 	if s.part != nil {
 		cards.Part(text, s.part, u)
 	} else {

@@ -50,11 +50,9 @@ func openingTitle(o latest.Opening) string {
 // Latest writes what the newest openings showed.
 func Latest(t *wording.Text, l *latest.Latest, moneyOf float64, u dataset.Units) {
 	t.Heading(latestTitle(l))
-	if s := prices.MoneySentence(moneyOf); s != "" {
-		t.Para(s)
-	}
+	t.Para(prices.MoneySentence(moneyOf))
 	if l.NotTold > 0 {
-		t.Para(notToldSentence(l))
+		t.Para(fmt.Sprintf("The last row of the log, %s, is not of that date; --rows%s1 tells of it.", wording.Line(l.NotTold), wording.NBSP))
 	}
 	for _, o := range l.Openings {
 		t.Heading(openingTitle(o))
@@ -64,10 +62,6 @@ func Latest(t *wording.Text, l *latest.Latest, moneyOf float64, u dataset.Units)
 		}
 	}
 	wording.Caution(t, wording.AboutBuild)
-}
-
-func notToldSentence(l *latest.Latest) string {
-	return fmt.Sprintf("The last row of the log, %s, is not of that date; --rows%s1 tells of it.", wording.Line(l.NotTold), wording.NBSP)
 }
 
 // newsOf is what is said of an opening, the most newsworthy first.
@@ -89,7 +83,7 @@ func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units
 	case latest.Another:
 		return anotherNow(*n.Another, u), "medians; openings of one part differ by a few per cent"
 	case latest.Earlier:
-		return differsSentence(n, o, u), differsEvidence(n)
+		return differsSentence(n, o, u), wording.Counted(n.Compared, "measure compared", "measures compared")
 	case latest.Steady:
 		return steadySentence(n, o), ""
 	case latest.Reworded:
@@ -188,10 +182,6 @@ func wentBy(share float64) string {
 	}
 }
 
-func differsEvidence(n latest.News) string {
-	return wording.Counted(n.Compared, "measure compared", "measures compared")
-}
-
 // rewordedSentence names what is recorded otherwise than before.
 func rewordedSentence(n latest.News, o latest.Opening) string {
 	const most = 2
@@ -241,7 +231,7 @@ func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
 	w := programme.WordsOfRanking(p.Ranking)
 	what, rank := w.First, p.Rank
 	if 2*p.Rank > p.Of {
-		what, rank = lastWords(p.Ranking, w), p.Of+1-p.Rank
+		what, rank = w.Last, p.Of+1-p.Rank
 	}
 	ordinals := [...]string{"", "", "second ", "third "}
 	if rank < len(ordinals) {
@@ -259,14 +249,6 @@ func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
 		evidence = wording.Quantity(u, p.Measure, p.Value) + "; " + evidence
 	}
 	return said, evidence + "; " + wording.Counted(p.N, "opening", "openings")
-}
-
-// lastWords are what the last of a ranking has.
-func lastWords(ranking string, w programme.RankingWords) string {
-	if ranking == roundup.MassForSize {
-		return "the least mass for its size"
-	}
-	return w.Last
 }
 
 func missingSentence(n latest.News) string {

@@ -20,9 +20,7 @@ import (
 func Maker(t *wording.Text, m *card.Maker, moneyOf float64, u dataset.Units) {
 	t.Heading(wording.Short(m.Maker) + ": " + wording.Counted(m.Openings, "opening", "openings") + " of " + wording.Counted(len(m.Parts), "part", "parts"))
 	t.Para(openedWhen(m))
-	if s := prices.MoneySentence(moneyOf); s != "" {
-		t.Para(s)
-	}
+	t.Para(prices.MoneySentence(moneyOf))
 	makersParts(t, m, u)
 	makerLevels(t, m, u)
 	makerChanges(t, m, u)

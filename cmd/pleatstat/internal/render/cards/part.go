@@ -146,9 +146,7 @@ func cardOpenings(t *wording.Text, c *card.Part, u dataset.Units) {
 			cells = append(cells, wording.WholeThings(m, wording.Bare(o.Values[k], u.Of(m))))
 		}
 		row(opened, strconv.Itoa(o.Line), u.Format("price", o.Paid), now, cells)
-		if said := movedWords(o.Moved, u); said != "" {
-			t.Evidence(said)
-		}
+		t.Evidence(movedWords(o.Moved, u))
 	}
 	if moneyNow && c.Verdict.MoneyOf != "" {
 		t.Para("Now: the price in the money of " + wording.Spoken(c.Verdict.MoneyOf) + ".")

@@ -18,7 +18,7 @@ func inOneStep(e drift.Entry) bool { return e.Told.Shape == drift.AsStep }
 // whole where there are any, else those of its parts. A price per area that
 // follows the area is told with it.
 func MadeBy(maker string, found []drift.Entry) []drift.Entry {
-	whole := hasMaker(found, maker)
+	whole := slices.ContainsFunc(found, func(e drift.Entry) bool { return e.Maker == maker && e.Part == "" })
 	var out []drift.Entry
 	for _, e := range found {
 		if e.Maker == maker && (e.Part == "" || !whole) && !followsArea(e) {
@@ -126,9 +126,7 @@ func details(t *wording.Text, maker string, found []drift.Entry, u dataset.Units
 			name = "part " + wording.Short(e.Part) + ": "
 		}
 		t.Evidence(strings.TrimSuffix(name+driftSentence(e, u), "."))
-		if made := byDateCode(e); made != "" {
-			t.Evidence(made)
-		}
+		t.Evidence(byDateCode(e))
 		for _, s := range driftDetails(e, u) {
 			t.Evidence(strings.TrimSuffix(s, "."))
 		}

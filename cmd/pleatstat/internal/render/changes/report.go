@@ -42,11 +42,6 @@ func DearerByArea(e drift.Entry, found []drift.Entry) string {
 	return ""
 }
 
-// hasMaker says whether a maker as a whole moved, not only single parts.
-func hasMaker(found []drift.Entry, maker string) bool {
-	return slices.ContainsFunc(found, func(e drift.Entry) bool { return e.Maker == maker && e.Part == "" })
-}
-
 // Report writes the drift command's text: who changed, and what could have
 // been seen of the others; in detail every test with what it could have found.
 func Report(t *wording.Text, entries []drift.Entry, u dataset.Units, since time.Time, detail bool) {

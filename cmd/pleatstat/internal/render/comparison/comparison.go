@@ -22,9 +22,7 @@ func Report(t *wording.Text, c *compare.Comparison, u dataset.Units) {
 	for k, p := range c.Products {
 		t.Item(letter(k) + " is " + comparedIs(c.Kind, p))
 	}
-	if s := prices.MoneySentence(c.MoneyOf); s != "" {
-		t.Para(s)
-	}
+	t.Para(prices.MoneySentence(c.MoneyOf))
 	doubted(t, c, u)
 	if len(c.Measures)+len(c.Words) == 0 {
 		t.Blank()
@@ -85,9 +83,7 @@ func compareGroup(t *wording.Text, c *compare.Comparison, g compare.Group, u dat
 		t.Para(s)
 		t.Evidence(evidence)
 	}
-	if s := inKind(c, g); s != "" {
-		t.Para(s)
-	}
+	t.Para(inKind(c, g))
 	for _, s := range changesIn(c, g, u) {
 		t.Para(s)
 	}

@@ -95,9 +95,7 @@ func logSentence(t *wording.Text, f *report.Findings) {
 	if l.Used == 0 {
 		t.Para("No trend could be drawn from them yet.")
 	}
-	if s := prices.ForeignSentence(f.Foreign, f.Units); s != "" {
-		t.Para(s)
-	}
+	prices.Foreign(t, f.Foreign, f.Units)
 	t.Notes(f.Warnings)
 }
 

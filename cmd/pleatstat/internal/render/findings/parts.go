@@ -119,9 +119,9 @@ func PartsOfYear(r *roundup.Roundup) encode.Table {
 		return &rows[at[key]]
 	}
 	tables := slices.Clone(r.Tables)
-	slices.SortStableFunc(tables, func(a, b roundup.Table) int { // prices first: the dearest for its contents leads
-		return cmp.Compare(b2i(b.ID == roundup.PriceForContents), b2i(a.ID == roundup.PriceForContents))
-	})
+	if i := slices.IndexFunc(tables, func(t roundup.Table) bool { return t.ID == roundup.PriceForContents }); i > 0 {
+		tables = slices.Insert(slices.Delete(tables, i, i+1), 0, r.Tables[i]) // the dearest for its contents leads
+	}
 	for _, t := range tables {
 		for _, p := range t.Places {
 			at := row(p.Maker, p.Part)
@@ -156,13 +156,6 @@ func PartsOfYear(r *roundup.Roundup) encode.Table {
 		rows[i].changes = append(rows[i].changes, changesOfPart(r.Changed, rows[i].maker, rows[i].part)...)
 	}
 	return partsTable(fmt.Sprintf("Every part opened in %d, the dearest for its contents first", r.Year), rows, r.Units)
-}
-
-func b2i(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // listedLines is the number of lines of the log that a row names.

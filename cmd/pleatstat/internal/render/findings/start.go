@@ -241,14 +241,10 @@ type ownJSON struct {
 }
 
 type questionJSON struct {
-	ID       string   `json:"id"`
-	Question string   `json:"question"`
-	Command  string   `json:"command"`
-	Answered bool     `json:"answered"`
-	Columns  []string `json:"columns"`
-	Without  []string `json:"missing"`
-	Have     int      `json:"have"`
-	Needed   int      `json:"needed" null:"zero"`
+	ID                string `json:"id"`
+	Asked             string `json:"question"`
+	Command           string `json:"command"`
+	coverage.Question `without:"id"`
 }
 
 // StartJSON writes the same for programs.
@@ -264,7 +260,7 @@ func StartJSON(w io.Writer, c *coverage.Coverage, f *report.Findings) error {
 	}
 	for _, q := range c.Questions {
 		question, command := asked(q.ID)
-		out.Questions = append(out.Questions, questionJSON{q.ID, question, command, q.Answered, q.Columns, q.Without, q.Have, q.Needed})
+		out.Questions = append(out.Questions, questionJSON{q.ID, question, command, q})
 	}
 	return encode.JSON(w, out)
 }

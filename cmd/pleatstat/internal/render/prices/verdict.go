@@ -134,24 +134,17 @@ func MostMedia(t *wording.Text, all []price.ForMoney, u dataset.Units) {
 	}
 }
 
-// ForeignSentence names prices in other currencies that were left out.
-func ForeignSentence(all []dataset.Foreign, u dataset.Units) string {
+// Foreign says which prices of a log were left out, being in other currencies.
+func Foreign(t *wording.Text, all []dataset.Foreign, u dataset.Units) {
 	if len(all) == 0 {
-		return ""
+		return
 	}
 	var each []string
 	for _, f := range all {
 		each = append(each, wording.Counted(f.Rows, "price", "prices")+" in "+wording.Short(f.Currency))
 	}
-	return fmt.Sprintf("Left out: %s, where most of the log is in %s. A column rate takes them in, or for example --rate %s=0.86, at the rate of the day.",
-		wording.Joined(each), wording.Short(u.Currency()), wording.Short(all[0].Currency))
-}
-
-// Foreign says at the top which prices of a log were left out.
-func Foreign(t *wording.Text, log *dataset.Log) {
-	if s := ForeignSentence(log.ForeignPrices(), log.Units()); s != "" {
-		t.Para(s)
-	}
+	t.Para(fmt.Sprintf("Left out: %s, where most of the log is in %s. A column rate takes them in, or for example --rate %s=0.86, at the rate of the day.",
+		wording.Joined(each), wording.Short(u.Currency()), wording.Short(all[0].Currency)))
 }
 
 // WithGrade lists the verdicts of some grades on one side, the surer first, then

@@ -133,17 +133,12 @@ func WholeThings(column, value string) string {
 	return value
 }
 
-// wholeOf rounds a number of whole things.
-func wholeOf(column string, v float64) float64 {
-	if Counts(column) {
-		return math.Round(v)
-	}
-	return v
-}
-
 // Value is a quantity, whole things whole.
 func Value(u dataset.Units, column string, base float64) string {
-	return WholeThings(column, Quantity(u, column, wholeOf(column, base)))
+	if Counts(column) {
+		base = math.Round(base)
+	}
+	return WholeThings(column, Quantity(u, column, base))
 }
 
 // Bare is a value in its unit, without the unit.

@@ -64,7 +64,7 @@ func (t *Text) Notices(notices []string) {
 	}
 }
 
-// Para writes one paragraph.
+// Para writes one paragraph, nothing for "".
 func (t *Text) Para(s string) { t.block("", "", s) }
 
 // Item writes one entry of a list.
@@ -73,7 +73,7 @@ func (t *Text) Item(s string) { t.block("- ", "  ", s) }
 // Detail writes a paragraph that belongs to the item above it.
 func (t *Text) Detail(s string) { t.block("  ", "  ", s) }
 
-// Evidence writes a line of evidence under a sentence.
+// Evidence writes a line of evidence under a sentence, nothing for "".
 func (t *Text) Evidence(s string) {
 	if s != "" {
 		t.block("    ", "    ", "["+s+"]")
