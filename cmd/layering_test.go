@@ -49,7 +49,7 @@ var analyses = []string{
 
 const rendering = "cmd/pleatstat/internal/render/"
 
-// texts are the packages that word results, and those of them each may import.
+// texts are the packages that put results into words, and those of them each may import.
 var texts = map[string][]string{
 	"wording":    {},
 	"encode":     {"wording"},
@@ -131,8 +131,8 @@ func TestImportsPointDownward(t *testing.T) {
 	}
 }
 
-// A new package of stats, and one that words results, has to be listed above, with
-// what it may import.
+// A new package of stats, and one that puts results into words, has to be listed
+// above, with what it may import.
 func TestEveryRoomIsListed(t *testing.T) {
 	for path := range imports(t) {
 		if text, is := strings.CutPrefix(path, rendering); is && texts[text] == nil {

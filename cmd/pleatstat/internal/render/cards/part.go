@@ -1,5 +1,5 @@
-// Package cards words what there is to tell of one part, of one maker and of the
-// newest openings: stats/card and stats/latest.
+// Package cards puts into words what there is to tell of one part, of one maker and of
+// the newest openings: stats/card and stats/latest.
 package cards
 
 import (

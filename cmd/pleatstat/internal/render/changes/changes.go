@@ -1,5 +1,6 @@
-// Package changes words what stats/drift found makers and parts to have changed
-// over the years, what could have been seen and was not, and every test in detail.
+// Package changes puts into words what makers and parts changed over the years, as
+// stats/drift found it, what could have been seen and was not, and every test in
+// detail.
 package changes
 
 import (

@@ -1,5 +1,5 @@
-// Package comparison words stats/compare: parts or makers side by side, what differs
-// in each group of measures and what can't be told.
+// Package comparison puts stats/compare into words: parts or makers side by side, what
+// differs in each group of measures and what can't be told.
 package comparison
 
 import (

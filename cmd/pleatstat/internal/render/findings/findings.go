@@ -1,5 +1,5 @@
-// Package findings words stats/report: everything found in a log, in full, in short,
-// as a table of its parts, and for a log that is read for the first time.
+// Package findings puts stats/report into words: everything found in a log, in full,
+// in short, as a table of its parts, and for a log that is read for the first time.
 package findings
 
 import (

@@ -19,9 +19,9 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// PartsTable is the id of the table of parts on a page, and the beginning of its
+// partsID is the id of the table of parts on a page, and the beginning of its
 // rows' ids.
-const PartsTable = "parts"
+const partsID = "parts"
 
 // partRow is what is known of one part for its row.
 type partRow struct {
@@ -164,7 +164,7 @@ const listedLines = 20
 func partsTable(title string, rows []partRow, u dataset.Units) encode.Table {
 	money, area := encode.UnitOf(u, "price"), u.Of("media_area")
 	one := "media for each " + cmp.Or(map[string]string{"£": "pound", "$": "dollar", "€": "euro"}[money], money, "unit of money")
-	out := encode.Table{ID: PartsTable, Title: title, Columns: []encode.Column{encode.WordColumn("name", "filter"), encode.FigureColumn("grade", "price for its contents"),
+	out := encode.Table{ID: partsID, Title: title, Columns: []encode.Column{encode.WordColumn("name", "filter"), encode.FigureColumn("grade", "price for its contents"),
 		encode.FigureColumn("price", "price"), encode.FigureColumn("usual", "usual price"), encode.FigureColumn("times", "times the usual"),
 		encode.FigureColumn("media_for_money", one), encode.FigureColumn("gauge", "can gauge"), encode.WordColumn("changes", "changes"), encode.FigureColumn("openings", "openings")}}
 	none := make([]bool, len(out.Columns))
@@ -197,7 +197,7 @@ func partsTable(title string, rows []partRow, u dataset.Units) encode.Table {
 			none[k] = none[k] && (c.Text == "–" || c.Text == "")
 		}
 		out.Rows = append(out.Rows, row)
-		out.RowIDs = append(out.RowIDs, PartsTable+"-"+strconv.Itoa(i+1))
+		out.RowIDs = append(out.RowIDs, partsID+"-"+strconv.Itoa(i+1))
 	}
 	return out.Without(none)
 }

@@ -68,7 +68,7 @@ func Start(t *wording.Text, c *coverage.Coverage, f *report.Findings) {
 	notYet(t, c)
 	oneMore(t, c)
 	t.Heading("The first finding")
-	said, evidence := FirstFinding(c, f)
+	said, evidence := firstFinding(c, f)
 	t.Para(said)
 	t.Evidence(evidence)
 }
@@ -190,9 +190,9 @@ func oneMore(t *wording.Text, c *coverage.Coverage) {
 	}
 }
 
-// FirstFinding is the first line of the short form that says what was found, else
+// firstFinding is the first line of the short form that says what was found, else
 // what stands out in the log, with the lines it stands on.
-func FirstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence string) {
+func firstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence string) {
 	if found := news(f); len(found) > 0 {
 		return found[0], ""
 	}
@@ -250,7 +250,7 @@ type questionJSON struct {
 // StartJSON writes the same for programs.
 func StartJSON(w io.Writer, c *coverage.Coverage, f *report.Findings) error {
 	out := startJSON{Schema: "pleatstat/start/1", Log: logOf(f), OneMore: c.OneMore}
-	said, evidence := FirstFinding(c, f)
+	said, evidence := firstFinding(c, f)
 	out.Finding = findingJSON{wording.Spaced(said), wording.Spaced(evidence)}
 	for _, r := range c.Columns {
 		out.Columns = append(out.Columns, filledJSON{r.ReadColumn, r.Filled, r.Why})

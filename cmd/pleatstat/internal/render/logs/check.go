@@ -1,5 +1,5 @@
-// Package logs words what is told of a log itself: which columns it may have, how
-// its own were read, and what stats/check found wrong in it.
+// Package logs puts into words what is told of a log itself: which columns it may
+// have, how its own were read, and what stats/check found wrong in it.
 package logs
 
 import (

@@ -1,5 +1,5 @@
-// Package prices words the verdicts of stats/price: on one part, and on all of them
-// ranked; and what a verdict rests on.
+// Package prices puts the verdicts of stats/price into words: on one part, and on all
+// of them ranked; and what a verdict rests on.
 package prices
 
 import (

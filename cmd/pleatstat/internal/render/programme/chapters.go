@@ -1,5 +1,5 @@
-// Package programme words stats/roundup as the script of a yearly programme, chapter
-// by chapter in speaking order, with the tables that go with it.
+// Package programme puts stats/roundup into words as the script of a yearly programme,
+// chapter by chapter in speaking order, with the tables that go with it.
 package programme
 
 import (

@@ -1,5 +1,5 @@
-// Package trends words the lines of stats/trend and what falls off them. Off a line
-// of prices it tells the verdict by everything inside, not the line's own.
+// Package trends puts the lines of stats/trend and what falls off them into words. Off
+// a line of prices it tells the verdict by everything inside, not the line's own.
 package trends
 
 import (
