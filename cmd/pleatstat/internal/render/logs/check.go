@@ -13,6 +13,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/encode"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/stats/changepoint"
 	"pleatstat/stats/check"
 )
 
@@ -141,16 +142,16 @@ func repeats(t *wording.Text, c Checked) {
 // CheckJSON writes the same for programs, in base units.
 func CheckJSON(w io.Writer, c Checked) error {
 	return encode.JSON(w, struct {
-		Schema        string             `json:"schema"`
-		Log           encode.Log         `json:"log"`
-		Problems      []dataset.Problem  `json:"problems"`
-		Suggestions   []check.Suggestion `json:"suggestions"`
-		SetAside      []dataset.CellRef  `json:"set_aside"`
-		Repeatability []Repeat           `json:"repeatability"`
-		Fixed         []check.Suggestion `json:"fixed"`
-		Doubted       []dataset.CellRef  `json:"doubted"`
-		Changes       []check.Change     `json:"changes"`
-		Calibration   check.Calibration  `json:"calibration"`
+		Schema        string               `json:"schema"`
+		Log           encode.Log           `json:"log"`
+		Problems      []dataset.Problem    `json:"problems"`
+		Suggestions   []check.Suggestion   `json:"suggestions"`
+		SetAside      []dataset.CellRef    `json:"set_aside"`
+		Repeatability []Repeat             `json:"repeatability"`
+		Fixed         []check.Suggestion   `json:"fixed"`
+		Doubted       []dataset.CellRef    `json:"doubted"`
+		Changes       []changepoint.Change `json:"changes"`
+		Calibration   check.Calibration    `json:"calibration"`
 	}{
 		Schema: "pleatstat/check/1", Log: encode.Log{File: c.File, Rows: c.Rows, Units: c.Units.System(), ColumnsRead: c.Columns},
 		Problems: c.Result.Problems, Suggestions: c.Result.Suggestions, SetAside: c.Result.SetAside, Repeatability: c.Repeats,
