@@ -1,7 +1,6 @@
 package dataset
 
 import (
-	"fmt"
 	"strings"
 )
 
@@ -11,32 +10,6 @@ type Choice struct {
 	Column   string // a recorded column by its name or a synonym; a unit may stand in it, as in a header
 	Header   string // the header, without regard to case and blanks
 	Optional bool   // passed over in a log that has no such header
-}
-
-// ChoiceError is returned for a choice that names no column, or a header the
-// log does not have.
-type ChoiceError struct {
-	Choice  Choice
-	Line    int      // of the header, 0 where the column is unknown
-	Headers []string // those of the log
-	Near    string   // what may have been meant, "" for nothing
-}
-
-func (e *ChoiceError) Error() string {
-	what, name := "header", e.Choice.Header
-	if e.Line == 0 {
-		what, name = "column", e.Choice.Column
-	}
-	s := fmt.Sprintf("--column %s=%s: there is no %s %q", e.Choice.Column, quoted(e.Choice.Header), what, name)
-	switch {
-	case e.Near != "":
-		s += fmt.Sprintf("; did you mean %q?", e.Near)
-	case e.Line == 0:
-		s += `; "pleatstat columns" lists them`
-	default:
-		s += fmt.Sprintf(" in line %d; it has %s", e.Line, someOf(e.Headers))
-	}
-	return s
 }
 
 // mostNamed headers are named in a message.
@@ -88,34 +61,19 @@ func choiceKey(header string) string {
 
 // match reads a header that was chosen: the unit is the one of the choice, else
 // the one in the header.
-func (c headerChoices) match(header string) (match, bool) {
+func (c headerChoices) match(text string) (match, bool) {
 	if len(c) == 0 {
 		return match{}, false
 	}
-	picked, ok := c[choiceKey(header)]
+	picked, ok := c[choiceKey(text)]
 	if !ok {
 		return match{}, false
 	}
 	m := match{column: picked.match.column, unit: picked.match.unit}
 	if m.unit == "" {
-		m.unit = unitIn(recorded[m.column], header)
+		m.unit = unitIn(At(m.column), text)
 	}
 	return m, true
-}
-
-// unitIn finds a unit of a column in a header that does not name the column.
-func unitIn(c Column, header string) string {
-	outside, inside := cutBrackets(header)
-	if inside != "" && accepts(c, inside) {
-		return inside
-	}
-	words := joinPhrases(tokens(outside))
-	for n := min(3, len(words)-1); n > 0; n-- {
-		if unit := strings.Join(words[len(words)-n:], ""); c.Kind != KindCount && fitsUnit(c, unit) {
-			return unit
-		}
-	}
-	return ""
 }
 
 // missing returns the first choice whose header the log does not have.

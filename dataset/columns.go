@@ -2,6 +2,7 @@ package dataset
 
 import (
 	"cmp"
+	"iter"
 	"maps"
 	"slices"
 	"strings"
@@ -26,7 +27,7 @@ func Columns() []Column {
 // that is recorded in some logs and derived in others (media_area) it gives the
 // recorded one.
 func LookUp(name string) (Column, bool) {
-	if i, ok := places()[name]; ok {
+	if i := Index(name); i >= 0 {
 		return recorded[i], true
 	}
 	i := slices.IndexFunc(derived, func(c Column) bool { return c.Name == name })
@@ -44,6 +45,21 @@ var places = sync.OnceValue(func() map[string]int {
 	}
 	return out
 })
+
+// Recorded goes through the columns a log may have, in canonical order, by their
+// places. The slices inside are not the caller's to change.
+func Recorded() iter.Seq2[int, Column] { return slices.All(recorded) }
+
+// At returns the recorded column at a place.
+func At(i int) Column { return recorded[i] }
+
+// Index is the place of a recorded column, -1 for none.
+func Index(name string) int {
+	if i, ok := places()[name]; ok {
+		return i
+	}
+	return -1
+}
 
 // Spoken is a column's name as it is said in running text: can_gauge is "can
 // gauge". A column of the user's own is called by its header.
@@ -71,6 +87,10 @@ func AxisName(name string) string {
 	}
 	return Spoken(name)
 }
+
+// IsCounted says whether a word, in small letters, is one for something that a
+// column counts.
+func IsCounted(word string) bool { return counted()[word] }
 
 // counted holds every word for something that a column counts.
 var counted = sync.OnceValue(func() map[string]bool {

@@ -26,3 +26,10 @@ var claimColumns = []Column{
 	{Name: "notes", About: AboutRest, Kind: KindText, OfOpening: true, Synonyms: []string{"note", "remarks", "remark", "comments", "comment"},
 		Meaning: "anything else", HowTo: "free text", NeededBy: nil},
 }
+
+// ClaimColumn is the column of the efficiency that a box claims, and MultiPassTest
+// the word of claim_test for the test that a beta ratio comes from.
+const (
+	claimColumn   = "claimed_efficiency"
+	multiPassTest = "multi-pass"
+)

@@ -1,6 +1,7 @@
 package dataset
 
 import (
+	"iter"
 	"math"
 	"slices"
 )
@@ -14,6 +15,10 @@ func DerivedColumns() []Column {
 	}
 	return out
 }
+
+// Derived goes through the same measures. The slices inside are not the caller's to
+// change.
+func Derived() iter.Seq2[int, Column] { return slices.All(derived) }
 
 // derived measures: each formula works in base units, NaN in, NaN out; inputs that
 // are derived themselves stand earlier in the list.
@@ -116,3 +121,33 @@ var derived = []Column{
 	{Name: "made", Kind: KindDate, Derived: true, OfOpening: true, Spoken: "date made",
 		Meaning: "when the filter was made", HowTo: "from date_code, where the codes of the whole column can be read in one way only", NeededBy: []string{needsDrift, needsCheck}},
 }
+
+// SteelDensity is the density of unalloyed sheet steel, g/cm³, as handbook
+// tables give it.
+const SteelDensity = 7.85
+
+// AluminiumDensity is the density of aluminium, g/cm³, as handbook tables give
+// it; its sheet alloys lie within 2 % of it.
+const AluminiumDensity = 2.70
+
+const (
+	mm2PerCm2 = 100.0
+	cm2PerM2  = 10000.0
+	mmPerCm   = 10.0
+)
+
+// ratio is a/b, NaN where b is not positive.
+func ratio(a, b float64) float64 {
+	if !(b > 0) {
+		return math.NaN()
+	}
+	return a / b
+}
+
+// Inputs of formulas that are numbers behind words or inside another cell, and
+// no columns of their own.
+const (
+	claimSize  = "particle size in claimed_efficiency" // µm
+	multiPass  = "claim names the multi-pass test"     // 1, else NaN
+	canDensity = "density of can_material"             // g/cm³; 0 where it has none to go by
+)

@@ -40,3 +40,6 @@ var recordColumns = []Column{
 	{Name: "application", Kind: KindText, Synonyms: []string{"fits", "engine", "used on", "vehicle"},
 		Meaning: "what it was bought for", HowTo: "engine or boat, as on the box", NeededBy: []string{needsCompare}},
 }
+
+// rateColumn is that of the rate at which a price was changed.
+const rateColumn = "rate"

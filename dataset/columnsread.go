@@ -86,3 +86,12 @@ func (l *Log) Filled(column string) int {
 	}
 	return n
 }
+
+// Headers are those of a log as its file has them, in order, a blank one for each
+// field without; separator is what stands between the fields of its rows.
+func (l *Log) Headers() (headers []string, separator rune) {
+	for _, h := range l.layout.headings {
+		headers = append(headers, h.text)
+	}
+	return headers, l.layout.comma
+}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -37,6 +36,9 @@ const (
 // codeDate is the span of time one code names, in decimal years; NaN where it
 // is not read.
 type codeDate struct{ from, to float64 }
+
+// known says whether the code was read.
+func (d codeDate) known() bool { return d.from == d.from }
 
 var noDate = codeDate{math.NaN(), math.NaN()}
 
@@ -125,7 +127,7 @@ func plainDate(code string) (codeDate, bool) {
 	} else {
 		return noDate, false
 	}
-	return d, d.from == d.from
+	return d, d.known()
 }
 
 // codeDigits are the digits of a code without the letters of plant or line
@@ -144,65 +146,69 @@ func codeDigits(code string) string {
 	return m[1] + m[2]
 }
 
-// readCodes reads the date codes as dates, where the column as a whole shows
-// what they mean, and says once what cannot be read.
-func (l *Log) readCodes() {
-	c := l.byName["date_code"]
-	if c == nil || c.class != texts {
-		return
-	}
-	words := c.words.words
-	cells, opened := make([]int, len(words)), make([]float64, len(words))
-	first := make([]int, len(words))
-	dates := l.byName["opened"]
-	for row, code := range c.codes {
-		if cells[code]++; cells[code] == 1 {
-			first[code], opened[code] = row, math.NaN()
+// code is one of the different codes of a column.
+type code struct {
+	text   string
+	cells  int     // in which it stands
+	opened float64 // the earliest opening of a filter that bears it, in decimal years; NaN = not known
+}
+
+// doubt is a shape of codes that could mean two things.
+type doubt struct {
+	text    string // one of them
+	message string
+}
+
+// readDates reads the codes of a column, those of 0 cells left out, as the spans of
+// time they name. Open marks those that could mean two things; the doubts say which.
+func readDates(codes []code) (read []codeDate, open []bool, doubts []doubt) {
+	read, open = make([]codeDate, len(codes)), make([]bool, len(codes))
+	digits := make([]string, len(codes))
+	shapes := map[int][]int{} // codes by number of digits
+	for i, c := range codes {
+		read[i] = noDate
+		if c.cells == 0 {
+			continue
 		}
-		if dates != nil && !(opened[code] <= dates.num[row]) {
-			if v := dates.num[row]; v == v {
-				opened[code] = v // the earliest of those with this code
+		text := strings.ToUpper(c.text)
+		if d, ok := plainDate(text); ok {
+			read[i] = d
+		} else if digits[i] = codeDigits(text); ways(len(digits[i])) != nil {
+			shapes[len(digits[i])] = append(shapes[len(digits[i])], i)
+		}
+	}
+	for length := 4; length <= 8; length++ {
+		shape := shapes[length]
+		way, other := settleShape(codes, shape, digits)
+		if other != nil {
+			doubts = append(doubts, doubt{codes[shape[0]].text,
+				fmt.Sprintf("codes like this could be %s or %s; none of them is read as a date. Write the week as 2018-W40 or the month as 2018-10", way.name, other.name)})
+		}
+		for _, i := range shape {
+			if open[i] = other != nil; way != nil && !open[i] {
+				read[i] = way.read(digits[i], codes[i].opened)
 			}
 		}
 	}
-	read := make([]codeDate, len(words))
-	digits := make([]string, len(words))
-	shapes := map[int][]int{} // words by number of digits
-	for w := range words {
-		read[w] = noDate
-		if w == 0 || cells[w] == 0 {
-			continue
-		}
-		text := strings.ToUpper(words[w])
-		if d, ok := plainDate(text); ok {
-			read[w] = d
-		} else if digits[w] = codeDigits(text); ways(len(digits[w])) != nil {
-			shapes[len(digits[w])] = append(shapes[len(digits[w])], w)
-		}
-	}
-	open := make([]bool, len(words))
-	for length := 4; length <= 8; length++ {
-		l.readShape(c, shapes[length], digits, cells, opened, read, open)
-	}
-	l.keepMade(c, read, cells, first, open)
+	return read, open, doubts
 }
 
-// readShape decides what codes of one number of digits mean; open marks those
-// that were said to mean two things.
-func (l *Log) readShape(c *column, shape []int, digits []string, cells []int, opened []float64, read []codeDate, open []bool) {
+// settleShape decides what codes of one number of digits mean: nil where that is
+// not known, and a second way where they could mean that as well.
+func settleShape(codes []code, shape []int, digits []string) (way, other *wayOfReading) {
 	if len(shape) < leastCodes {
-		return
+		return nil, nil
 	}
 	ways, total := ways(len(digits[shape[0]])), 0
-	for _, w := range shape {
-		total += cells[w]
+	for _, i := range shape {
+		total += codes[i].cells
 	}
 	share := make([]float64, len(ways))
 	for k, way := range ways {
 		sense := 0
-		for _, w := range shape {
-			if plausible(way.read(digits[w], opened[w]), opened[w]) {
-				sense += cells[w]
+		for _, i := range shape {
+			if plausible(way.read(digits[i], codes[i].opened), codes[i].opened) {
+				sense += codes[i].cells
 			}
 		}
 		share[k] = float64(sense) / float64(total)
@@ -214,25 +220,18 @@ func (l *Log) readShape(c *column, shape []int, digits []string, cells []int, op
 		}
 	}
 	if share[best] < readCodes {
-		return
+		return nil, nil
 	}
 	week := -1 // the same digits read as weeks
 	if month := asMonths(ways, best); month >= 0 && share[month] == share[best] && len(shape) >= monthCodes {
 		best, week = month, best
 	}
-	for k, way := range ways {
+	for k := range ways {
 		if k != best && k != week && share[k] > rivalCodes {
-			l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.words.words[shape[0]], Severity: Note,
-				Message: fmt.Sprintf("codes like this could be %s or %s; none of them is read as a date. Write the week as 2018-W40 or the month as 2018-10", ways[best].name, way.name)})
-			for _, w := range shape {
-				open[w] = true
-			}
-			return
+			return &ways[best], &ways[k]
 		}
 	}
-	for _, w := range shape {
-		read[w] = ways[best].read(digits[w], opened[w])
-	}
+	return &ways[best], nil
 }
 
 // asMonths is the way that reads months where another reads weeks, -1 for none.
@@ -243,72 +242,11 @@ func asMonths(ways []wayOfReading, k int) int {
 
 // plausible says whether a filter can have been made then.
 func plausible(d codeDate, opened float64) bool {
-	if d.from != d.from {
+	if !d.known() {
 		return false
 	}
 	if opened != opened {
 		return true
 	}
 	return d.from <= opened+MadeGrace && d.to >= opened-shelfYears
-}
-
-// keepMade makes the column of dates and says how many codes are none.
-func (l *Log) keepMade(c *column, read []codeDate, cells, first []int, open []bool) {
-	var left unread
-	dated, total := 0, 0
-	for _, w := range byFirst(cells, first) {
-		total += cells[w]
-		if read[w].from == read[w].from {
-			dated += cells[w]
-			continue
-		}
-		if open[w] {
-			continue
-		}
-		left.add(int(l.lines[first[w]]), c.words.words[w])
-		left.cells += cells[w] - 1
-	}
-	if left.cells > 0 {
-		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: left.text, Severity: Note,
-			Message: fmt.Sprintf("%s of %d codes can't be read as a date and stay text, the first in line %d", figure(left.cells), total, left.line)})
-	}
-	if dated == 0 {
-		return
-	}
-	l.codes = read
-	def := derived[slices.IndexFunc(derived, func(d Column) bool { return d.Name == "made" })]
-	l.made = &column{name: def.Name, def: def, field: -1, rows: len(l.lines), num: make([]float64, len(l.lines))}
-	for row, code := range c.codes {
-		l.made.num[row] = (read[code].from + read[code].to) / 2
-	}
-}
-
-func figure(n int) string {
-	if n == 1 {
-		return "one"
-	}
-	return strconv.Itoa(n)
-}
-
-// byFirst lists the words that stand in cells, in the order of the log.
-func byFirst(cells, first []int) []int {
-	var out []int
-	for w := 1; w < len(cells); w++ {
-		if cells[w] > 0 {
-			out = append(out, w)
-		}
-	}
-	slices.SortFunc(out, func(a, b int) int { return first[a] - first[b] })
-	return out
-}
-
-// Made returns the span of time in which a filter was made by its date code,
-// in decimal years: a day, a week or a month. It is false where no code was
-// read.
-func (l *Log) Made(row int) (from, to float64, ok bool) {
-	if l.made == nil || row < 0 || row >= len(l.made.num) || math.IsNaN(l.made.num[row]) {
-		return math.NaN(), math.NaN(), false
-	}
-	d := l.codes[l.byName["date_code"].codes[row]]
-	return d.from, d.to, true
 }

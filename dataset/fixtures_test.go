@@ -184,10 +184,10 @@ var variants = map[string]func() []byte{
 		t := fixtureTable()
 		for i, name := range fixtureHeader {
 			c, _ := matchHeader(name)
-			if _, ok := dimension(recorded[c.column].Kind); ok && c.unit != "" {
+			if _, ok := At(c.column).Kind.Dimension(); ok && c.unit != "" {
 				unit := strings.Replace(c.unit, "percent", "%", 1)
 				each(t, name, func(s string) string { return strings.ReplaceAll(s, ";", " "+unit+";") + " " + unit })
-				t[0][i] = recorded[c.column].Name
+				t[0][i] = At(c.column).Name
 			}
 		}
 		return asCSV(t, ',', false)
@@ -196,7 +196,7 @@ var variants = map[string]func() []byte{
 		t := fixtureTable()
 		for i, name := range fixtureHeader {
 			if c, ok := matchHeader(name); ok && c.unit != "" && name != "price_usd" {
-				t[0][i] = strings.ReplaceAll(recorded[c.column].Name, "_", " ")
+				t[0][i] = strings.ReplaceAll(At(c.column).Name, "_", " ")
 			}
 		}
 		return asCSV(t, ',', false)
@@ -215,7 +215,7 @@ var variants = map[string]func() []byte{
 		below := make([]string, len(t[0]))
 		for i, name := range fixtureHeader {
 			if c, ok := matchHeader(name); ok && c.unit != "" {
-				t[0][i], below[i] = strings.ReplaceAll(recorded[c.column].Name, "_", " "), c.unit
+				t[0][i], below[i] = strings.ReplaceAll(At(c.column).Name, "_", " "), c.unit
 			}
 		}
 		return asCSV(slices.Insert(t, 1, below), ',', false)

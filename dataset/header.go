@@ -48,7 +48,7 @@ func isHeaderLetter(r rune) bool { return unicode.IsLetter(r) || strings.Contain
 
 func matchWhole(outside, inside string, all []string) (match, bool) {
 	if inside != "" {
-		if i, ok := byKey(tokens(outside)); ok && (fitsUnit(recorded[i], inside) || recorded[i].Kind == KindDate) {
+		if i, ok := byKey(tokens(outside)); ok && (fitsUnit(At(i), inside) || At(i).Kind == KindDate) {
 			return match{column: i, unit: inside}, true
 		}
 	}
@@ -67,7 +67,7 @@ func unitBehind(words []string) (match, bool) {
 		if !ok && len(name) > 1 && name[len(name)-1] == "in" {
 			i, ok = byKey(name[:len(name)-1])
 		}
-		if ok && fitsUnit(recorded[i], unit) {
+		if ok && fitsUnit(At(i), unit) {
 			return match{column: i, unit: unit}, true
 		}
 	}
@@ -82,7 +82,7 @@ func fitsUnit(c Column, unit string) bool {
 	case KindCount:
 		return countWord(unit)
 	}
-	d, ok := dimension(c.Kind)
+	d, ok := c.Kind.Dimension()
 	if !ok {
 		return false
 	}
@@ -98,27 +98,7 @@ func countWord(s string) bool {
 	case "pcs", "pc", "ea", "each", "pack", "count", "n", "no", "number", "#", "x":
 		return true
 	}
-	return counted()[word]
-}
-
-func dimension(k Kind) (units.Dimension, bool) {
-	switch k {
-	case KindLength:
-		return units.Length, true
-	case KindMass:
-		return units.Mass, true
-	case KindArea:
-		return units.Area, true
-	case KindPercent:
-		return units.Percent, true
-	case KindParticle:
-		return units.Particle, true
-	case KindPressure:
-		return units.Pressure, true
-	case KindFlow:
-		return units.Flow, true
-	}
-	return "", false
+	return IsCounted(word)
 }
 
 // cutBrackets separates the last bracketed remark from the rest of a header.
@@ -210,13 +190,16 @@ func headerKey(words []string) string {
 	return strings.ReplaceAll(key, "tappingplate", "baseplate")
 }
 
+// wordsKey is that form of a whole text.
+func wordsKey(text string) string { return headerKey(tokens(text)) }
+
 // headerIndex finds a column by the key of its name or of a synonym. It is made
 // when the first header is read, not when the program starts.
 var headerIndex = sync.OnceValue(func() map[string]int {
 	index := map[string]int{}
-	for i, c := range recorded {
+	for i, c := range Recorded() {
 		for _, name := range append([]string{c.Name}, c.Synonyms...) {
-			if key := headerKey(tokens(name)); key != "" {
+			if key := wordsKey(name); key != "" {
 				index[key] = i
 			}
 		}
@@ -232,7 +215,22 @@ func byKey(words []string) (int, bool) {
 	i, ok := headerIndex()[key]
 	if rest, number := strings.CutPrefix(key, "number"); !ok && number { // "# pleats"
 		i, ok = headerIndex()[rest]
-		ok = ok && recorded[i].Kind == KindCount
+		ok = ok && At(i).Kind == KindCount
 	}
 	return i, ok
+}
+
+// unitIn finds a unit of a column in a header that does not name the column.
+func unitIn(c Column, header string) string {
+	outside, inside := cutBrackets(header)
+	if inside != "" && accepts(c, inside) {
+		return inside
+	}
+	words := joinPhrases(tokens(outside))
+	for n := min(3, len(words)-1); n > 0; n-- {
+		if unit := strings.Join(words[len(words)-n:], ""); c.Kind != KindCount && fitsUnit(c, unit) {
+			return unit
+		}
+	}
+	return ""
 }

@@ -66,8 +66,8 @@ func TestHeldOutHeaders(t *testing.T) {
 			switch {
 			case !ok, len(m.others) > 0:
 				missed = append(missed, want[0])
-			case recorded[m.column].Name != want[1] || !sameUnit(recorded[m.column], m.unit, want[2]):
-				t.Errorf("%s: %q is read as %s %q, want %s %q", p.person, want[0], recorded[m.column].Name, m.unit, want[1], want[2])
+			case At(m.column).Name != want[1] || !sameUnit(At(m.column), m.unit, want[2]):
+				t.Errorf("%s: %q is read as %s %q, want %s %q", p.person, want[0], At(m.column).Name, m.unit, want[1], want[2])
 			default:
 				hits++
 			}
@@ -84,7 +84,7 @@ func sameUnit(c Column, a, b string) bool {
 	if c.Kind == KindMoney {
 		return cellparse.Currency(a) == cellparse.Currency(b)
 	}
-	d, ok := dimension(c.Kind)
+	d, ok := c.Kind.Dimension()
 	if !ok {
 		return true
 	}

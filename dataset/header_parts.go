@@ -188,13 +188,13 @@ func mean(things, measures []string, unit string) (match, bool) {
 				return match{}, false
 			}
 			for _, name := range columns {
-				if i := columnIndex(name); (unit == "" || accepts(recorded[i], unit)) && !slices.Contains(found, i) {
+				if i := Index(name); (unit == "" || accepts(At(i), unit)) && !slices.Contains(found, i) {
 					found = append(found, i)
 				}
 			}
 		}
 	}
-	if isThin := func(i int) bool { return thin[recorded[i].Name] }; fineUnit(unit) && slices.ContainsFunc(found, isThin) {
+	if isThin := func(i int) bool { return At(i).Thin() }; fineUnit(unit) && slices.ContainsFunc(found, isThin) {
 		found = slices.DeleteFunc(found, func(i int) bool { return !isThin(i) })
 	}
 	if len(found) == 0 {
@@ -206,15 +206,12 @@ func mean(things, measures []string, unit string) (match, bool) {
 	m := match{column: found[0], unit: unit, loose: true}
 	if len(found) > 1 {
 		m.others, m.both = found[1:], several
-		if !several && unit == "" && things[0] != "" && measures[0] == "" && recorded[found[0]].Kind == KindCategory {
+		if !several && unit == "" && things[0] != "" && measures[0] == "" && At(found[0]).Kind == KindCategory {
 			m.others = nil // "media" alone is what it is made of
 		}
 	}
 	return m, true
 }
-
-// thin are the columns that thousandths of an inch and micrometres are for.
-var thin = map[string]bool{"can_gauge": true, "base_plate_gauge": true, "media_thickness": true}
 
 func fineUnit(unit string) bool {
 	u, ok := units.Find(unit, units.Length)
@@ -232,6 +229,11 @@ func datePattern(s string) bool {
 	return strings.Trim(strings.ToLower(s), "dmyj/.- ") == "" && strings.ContainsAny(s, "yY")
 }
 
-func columnIndex(name string) int {
-	return slices.IndexFunc(recorded, func(c Column) bool { return c.Name == name })
+// mayName says whether a word of a header speaks of the maker or of the part,
+// whichever is asked for, or of a name as such.
+func mayName(header, column string) bool {
+	return slices.ContainsFunc(joinPhrases(tokens(header)), func(word string) bool {
+		s, ok := wordSense(word)
+		return ok && (s.thing == column || s.measure == itsName || column == ofPart && s.measure == itsNumber)
+	})
 }

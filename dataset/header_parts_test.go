@@ -47,11 +47,11 @@ func TestHeadersByParts(t *testing.T) {
 		m, ok := matchHeader(text)
 		got := ""
 		if ok {
-			got = strings.TrimSpace(recorded[m.column].Name + " " + strings.ReplaceAll(m.unit, " ", ""))
+			got = strings.TrimSpace(At(m.column).Name + " " + strings.ReplaceAll(m.unit, " ", ""))
 			if len(m.others) > 0 {
-				got = "? " + recorded[m.column].Name
+				got = "? " + At(m.column).Name
 				for _, i := range m.others {
-					got += " " + recorded[i].Name
+					got += " " + At(i).Name
 				}
 			}
 		}

@@ -66,7 +66,7 @@ func (l *layout) suggest(i int, taken map[int]int) {
 		return
 	}
 	if near := nearest(h.text); near != "" {
-		if _, have := taken[columnIndex(near)]; !have {
+		if _, have := taken[Index(near)]; !have {
 			h.may = []string{near}
 		}
 		return
@@ -81,8 +81,8 @@ func (l *layout) suggest(i int, taken map[int]int) {
 	}
 	var cures []string
 	for _, c := range free {
-		h.may = append(h.may, recorded[c].Name)
-		cures = append(cures, cure(recorded[c].Name, h.text))
+		h.may = append(h.may, At(c).Name)
+		cures = append(cures, cure(At(c).Name, h.text))
 	}
 	h.doubt = Note
 	h.unsure = fmt.Sprintf("may be %s, but %q is no word that is known; it is not used. Say %s", strings.Join(h.may, " or "), strings.Join(unknown, " "), strings.Join(cures, " or "))
@@ -96,7 +96,7 @@ func (l *layout) pass(i int, means []int, taken map[int]int) {
 	for _, c := range means {
 		if by, ok := taken[c]; ok {
 			h.doubt = Note
-			h.unsure = fmt.Sprintf("looks like %s too, which is read from %q; %s reads this one instead", recorded[c].Name, l.headings[by].text, cure(recorded[c].Name, h.text))
+			h.unsure = fmt.Sprintf("looks like %s too, which is read from %q; %s reads this one instead", At(c).Name, l.headings[by].text, cure(At(c).Name, h.text))
 			return
 		}
 	}
@@ -114,7 +114,7 @@ func (l *layout) byNumbers(open []int, s []sample, taken map[int]int) {
 			if h.match.both {
 				continue
 			}
-			fitting := slices.DeleteFunc(slices.Clone(free), func(c int) bool { return !s[i].fits(recorded[c], h.match.unit, systems) })
+			fitting := slices.DeleteFunc(slices.Clone(free), func(c int) bool { return !s[i].fits(At(c), h.match.unit, systems) })
 			pick, why := -1, ""
 			switch {
 			case len(fitting) == 1:
@@ -159,7 +159,7 @@ func (l *layout) whyFits(i int, s sample, free []int, pick int) string {
 func (l *layout) required(found []int) int {
 	pick := -1
 	for _, c := range found {
-		if name := recorded[c].Name; name == "maker" || name == "part" {
+		if name := At(c).Name; name == "maker" || name == "part" {
 			if pick >= 0 {
 				return -1
 			}
@@ -176,13 +176,13 @@ const strip = 4
 // than any part of it, and a bare length and width, one many times the other,
 // are those of the media.
 func (l *layout) byOthers(i int, fitting []int, s []sample) (int, string) {
-	name := func(c int) string { return recorded[c].Name }
+	name := func(c int) string { return At(c).Name }
 	has := func(column string) int {
 		return slices.IndexFunc(fitting, func(c int) bool { return name(c) == column })
 	}
 	if at := has("total_mass"); at >= 0 {
 		for j, h := range l.headings {
-			if j != i && h.known && recorded[h.match.column].Kind == KindMass && !(s[i].middle() > s[j].middle()) {
+			if j != i && h.known && At(h.match.column).Kind == KindMass && !(s[i].middle() > s[j].middle()) {
 				return -1, ""
 			}
 		}
@@ -190,7 +190,7 @@ func (l *layout) byOthers(i int, fitting []int, s []sample) (int, string) {
 	}
 	length, width := has("media_length"), has("element_width")
 	for j, h := range l.headings {
-		if j == i || !h.known || !slices.Contains(append([]int{h.match.column}, h.match.others...), columnIndex("element_width")) && length >= 0 {
+		if j == i || !h.known || !slices.Contains(append([]int{h.match.column}, h.match.others...), Index("element_width")) && length >= 0 {
 			continue
 		}
 		other := s[j].middle()
@@ -215,7 +215,7 @@ func (l *layout) sameUnit(i, j int) bool {
 func (l *layout) systems() []units.System {
 	var out []units.System
 	for _, h := range l.headings {
-		if !h.known || recorded[h.match.column].Kind != KindLength || thin[recorded[h.match.column].Name] {
+		if !h.known || At(h.match.column).Kind != KindLength || At(h.match.column).Thin() {
 			continue
 		}
 		if u, ok := units.Find(h.match.unit, units.Length); ok && !slices.Contains(out, u.System) {
@@ -241,7 +241,7 @@ func (l *layout) ask(i int, s sample, taken map[int]int) {
 	names := make([]string, len(free))
 	cures := make([]string, len(free))
 	for k, c := range free {
-		names[k], cures[k] = recorded[c].Name, cure(recorded[c].Name, h.text)
+		names[k], cures[k] = At(c).Name, cure(At(c).Name, h.text)
 	}
 	h.doubt = Doubtful
 	h.may = names
@@ -265,13 +265,9 @@ func (l *layout) guess(text *sheet.Text, column string, had []Choice) []string {
 			out = append(out, header)
 		}
 	}
-	want := sense{thing: column}
 	for _, h := range l.headings {
-		for _, w := range joinPhrases(tokens(h.text)) {
-			s, ok := wordSense(w)
-			if ok && !h.known && (s.thing == want.thing || s.measure == itsName || column == ofPart && s.measure == itsNumber) {
-				add(h.text)
-			}
+		if !h.known && mayName(h.text, column) {
+			add(h.text)
 		}
 	}
 	s, err := l.samples(text)
@@ -279,7 +275,7 @@ func (l *layout) guess(text *sheet.Text, column string, had []Choice) []string {
 		return out
 	}
 	for i, h := range l.headings {
-		if !h.known && (column == ofPart && s[i].likePart() || column == ofMaker && s[i].likeMaker()) {
+		if !h.known && (column == "part" && s[i].likePart() || column == "maker" && s[i].likeMaker()) {
 			add(h.text)
 		}
 	}

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"pleatstat/dataset/internal/cellparse"
 	"pleatstat/dataset/internal/sheet"
 )
 
@@ -170,7 +169,7 @@ func keeps(two, above []heading, below []string, all bool) bool {
 		if !h.known || h.match.loose {
 			continue
 		}
-		if name := recorded[h.match.column].Name; !all && name != "maker" && name != "part" {
+		if name := At(h.match.column).Name; !all && name != "maker" && name != "part" {
 			continue
 		}
 		if i >= len(two) || !two[i].known || two[i].match.column != h.match.column {
@@ -225,25 +224,25 @@ func (l *layout) complete(text *sheet.Text) error {
 			continue
 		}
 		if first, ok := byColumn[h.match.column]; ok {
-			return &DuplicateColumnError{Line: l.line, Column: recorded[h.match.column].Name,
+			return &DuplicateColumnError{Line: l.line, Column: At(h.match.column).Name,
 				Texts: [2]string{l.headings[first].text, h.text}, Fields: [2]int{first + 1, i + 1}}
 		}
 		byColumn[h.match.column] = i
-		switch c := recorded[h.match.column]; c.Kind {
+		switch c := At(h.match.column); c.Kind {
 		case KindText, KindDate:
 		default:
 			measure = measure || c.Name != "pack_quantity" && c.Name != rateColumn
 		}
 	}
 	// "Made by" over the only names there are means whose name is on the part.
-	if at, ok := byColumn[places()["made_by"]]; ok {
-		if _, named := byColumn[places()["maker"]]; !named {
-			l.headings[at].match.column = places()["maker"]
-			byColumn[places()["maker"]] = at
+	if at, ok := byColumn[Index("made_by")]; ok {
+		if _, named := byColumn[Index("maker")]; !named {
+			l.headings[at].match.column = Index("maker")
+			byColumn[Index("maker")] = at
 		}
 	}
 	missing := &MissingColumnError{Line: l.line}
-	for i, c := range recorded {
+	for i, c := range Recorded() {
 		if _, ok := byColumn[i]; !ok && (c.Name == "maker" || c.Name == "part") {
 			missing.Missing = append(missing.Missing, c.Name)
 		}
@@ -280,17 +279,4 @@ func (l *layout) repeated(fields []string) bool {
 		}
 	}
 	return true
-}
-
-// dateOrder reads a hint such as dd/mm/yyyy in the header of the date.
-func dateOrder(hint string) cellparse.Order {
-	hint = strings.ToLower(hint)
-	d, m, y := strings.IndexByte(hint, 'd'), strings.IndexByte(hint, 'm'), strings.IndexByte(hint, 'y')
-	switch {
-	case d < 0 || m < 0 || y < 0 || y < d || y < m:
-		return cellparse.OrderUnknown
-	case d < m:
-		return cellparse.DayFirst
-	}
-	return cellparse.MonthFirst
 }

@@ -1,7 +1,6 @@
 package dataset
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -47,21 +46,14 @@ type Log struct {
 
 // finish turns a pass over the file into a log.
 func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
-	l := &Log{file: p.file, text: text, layout: p.layout, mark: p.style.mark,
-		offsets: p.offsets, lines: p.lines, ledger: p.problems, byName: map[string]*column{}}
-	for _, c := range p.cols {
-		if c == nil {
-			continue
-		}
-		l.columns = append(l.columns, c)
+	l := &Log{file: p.file, text: text, layout: p.layout, mark: p.mark(),
+		offsets: p.offsets, lines: p.lines, columns: p.columns, ledger: p.problems, byName: map[string]*column{}}
+	for _, c := range l.columns {
 		l.byName[c.name] = c
 	}
-	l.unknownHeaders()
-	l.assumeUnits()
-	l.toBase()
 	currency := l.settlePrice(p, o.Rates)
 	if o.MergeSpellings {
-		l.merge()
+		l.openings().merge(l.problem)
 	}
 	l.numberProducts()
 	l.joinTwins()
@@ -77,30 +69,6 @@ func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 func (l *Log) problem(p Problem) {
 	p.File = l.file
 	l.ledger.add(p)
-}
-
-// unknownHeaders says which columns are kept under their own name, and what
-// decided about headers that may mean several.
-func (l *Log) unknownHeaders() {
-	for _, c := range l.columns {
-		h := l.layout.headings[c.field]
-		if h.why != "" {
-			l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
-				Message: "read as " + c.name + ": " + h.why})
-		}
-		if c.known {
-			continue
-		}
-		if h.unsure != "" {
-			l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Message: h.unsure, Severity: h.doubt})
-			continue
-		}
-		message := "not a column this tool knows; kept under its own name"
-		if near := nearest(c.header); near != "" {
-			message = fmt.Sprintf("not a column this tool knows; kept under its own name. Did you mean %s?", near)
-		}
-		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Message: message, Severity: Note})
-	}
 }
 
 // numberProducts gives each pair of maker and part a number, in order of first
@@ -165,7 +133,7 @@ func (l *Log) Word(row int, column string) string {
 	if c == nil || c.class != texts {
 		return ""
 	}
-	return c.words.words[c.codes[row]]
+	return c.word(row)
 }
 
 // Header returns a column's header as the log writes it and its 1-based place

@@ -13,7 +13,7 @@ func (l *Log) ColumnsNamed(typed string) []string {
 	if slices.Contains(names, typed) {
 		return []string{typed}
 	}
-	key := headerKey(tokens(typed))
+	key := wordsKey(typed)
 	if key == "" {
 		return nil
 	}
@@ -23,20 +23,20 @@ func (l *Log) ColumnsNamed(typed string) []string {
 		}
 	}
 	called := func(name string) bool { // by its name, or as texts and charts call it
-		return slices.ContainsFunc([]string{name, Spoken(name), AxisName(name)}, func(s string) bool { return headerKey(tokens(s)) == key })
+		return slices.ContainsFunc([]string{name, Spoken(name), AxisName(name)}, func(s string) bool { return wordsKey(s) == key })
 	}
 	if i := slices.IndexFunc(names, called); i >= 0 {
 		return names[i : i+1]
 	}
 	var known []string
-	for _, c := range derived {
+	for _, c := range Derived() {
 		if called(c.Name) {
 			known = append(known, c.Name)
 		}
 	}
 	if m, ok := matchHeader(typed); ok {
 		for _, i := range append([]int{m.column}, m.others...) {
-			known = append(known, recorded[i].Name)
+			known = append(known, At(i).Name)
 		}
 	}
 	inLog := slices.DeleteFunc(slices.Clone(known), func(name string) bool { return !slices.Contains(names, name) })

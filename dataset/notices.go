@@ -64,7 +64,7 @@ func (l *Log) datesAside(c *column) string {
 		if c.num[row] > last {
 			why = "after today"
 		}
-		named = append(named, fmt.Sprintf("%s in line %d (%s)", FormatOpened(c.num[row], precisions[c.precision[row]]), l.Line(int(row)), why))
+		named = append(named, fmt.Sprintf("%s in line %d (%s)", FormatOpened(c.num[row], c.precisionOf(int(row))), l.Line(int(row)), why))
 	}
 	if more := len(c.aside) - len(named); more > 0 {
 		named = append(named, fmt.Sprintf("%d more", more))

@@ -19,15 +19,16 @@ func (l *Log) settlePrice(p *pass, rates map[string]float64) string {
 	if c == nil {
 		return ""
 	}
-	heading := cellparse.Currency(p.layout.headings[c.field].match.unit)
-	named := l.currencies(p.currency)
+	heading := cellparse.Currency(l.layout.headings[c.field].match.unit)
+	currency := l.byName["price_currency"]
+	named := l.currencies(currency)
 	count := map[string]int{}
 	of := func(row int) string {
-		if code := p.money[row]; code != 0 {
-			return p.known.words[code]
+		if s := p.priceCurrency(row); s != "" {
+			return s
 		}
-		if p.currency != nil {
-			if s := named[p.currency.codes[row]]; s != "" {
+		if currency != nil {
+			if s := named[currency.codes[row]]; s != "" {
 				return s
 			}
 		}

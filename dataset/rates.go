@@ -57,5 +57,3 @@ func (l *Log) rateOf(row int, currency string, rates map[string]float64) float64
 	}
 	return rates[currency]
 }
-
-const rateColumn = "rate"

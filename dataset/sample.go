@@ -112,7 +112,7 @@ func (s sample) likeMaker() bool {
 // names a unit ("" for none): of a category words, of a measure numbers that
 // lie where its values do in one of the systems given.
 func (s sample) fits(c Column, unit string, systems []units.System) bool {
-	d, measured := dimension(c.Kind)
+	d, measured := c.Kind.Dimension()
 	switch {
 	case c.Kind == KindCategory || c.Kind == KindText:
 		return !s.numeric()
@@ -141,11 +141,11 @@ func (s sample) fits(c Column, unit string, systems []units.System) bool {
 	if unit != "" {
 		return false
 	}
-	for _, name := range candidates[c.Kind] {
+	for _, name := range c.Kind.AssumedUnits() {
 		u, _ := units.Find(name, d)
 		if within(s.middle()*u.Base) && (len(systems) == 0 || slices.Contains(systems, u.System)) {
 			return true
 		}
 	}
-	return candidates[c.Kind] == nil && within(s.middle())
+	return c.Kind.AssumedUnits() == nil && within(s.middle())
 }

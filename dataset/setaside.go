@@ -10,7 +10,7 @@ import (
 // derived measures computed anew. The receiver is not changed; the two share
 // what does not differ. Cells that are neither numbers nor dates of the log are
 // passed over.
-func (l *Log) SetAside(cells []CellRef) *Log {
+func (l *Log) SetAside(blanks []CellRef) *Log {
 	out := &Log{
 		file: l.file, text: l.text, layout: l.layout, mark: l.mark, offsets: l.offsets, lines: l.lines,
 		columns: slices.Clone(l.columns), product: l.product, products: l.products, label: l.label, labels: l.labels, firstOf: l.firstOf,
@@ -18,7 +18,7 @@ func (l *Log) SetAside(cells []CellRef) *Log {
 		claims: l.claims, inside: l.inside, made: l.made, codes: l.codes, selection: l.selection, byName: map[string]*column{},
 	}
 	blank := map[int][]int32{} // by place of the column
-	for _, cell := range cells {
+	for _, cell := range blanks {
 		at := slices.IndexFunc(out.columns, func(c *column) bool { return c.name == cell.Column })
 		if at >= 0 && out.columns[at].class != texts && cell.Row >= 0 && cell.Row < l.Rows() {
 			blank[at] = append(blank[at], int32(cell.Row))
@@ -50,7 +50,7 @@ func (l *Log) Opened(row int) (when time.Time, precision string, ok bool) {
 	start := time.Date(int(year), time.January, 1, 0, 0, 0, 0, time.UTC)
 	length := start.AddDate(1, 0, 0).Sub(start)
 	into := time.Duration((c.num[row] - year) * float64(length))
-	return start.Add(into), precisions[c.precision[row]], true
+	return start.Add(into), c.precisionOf(row), true
 }
 
 // OpenedText is the date of an opening, ISO 8601 at the precision logged; "" without
@@ -60,7 +60,7 @@ func (l *Log) OpenedText(row int) string {
 	if c == nil || row < 0 || row >= len(c.num) {
 		return ""
 	}
-	return FormatOpened(c.at(row), precisions[c.precision[row]])
+	return FormatOpened(c.at(row), c.precisionOf(row))
 }
 
 // Precision returns how well the date of an opening is known: "day", "month" or
@@ -70,5 +70,12 @@ func (l *Log) Precision(row int) string {
 	if c == nil || row < 0 || row >= len(c.precision) || c.isAside(row) {
 		return ""
 	}
-	return precisions[c.precision[row]]
+	return c.precisionOf(row)
+}
+
+// CellRef names one cell of a log by its row (0-based opening) and canonical
+// column.
+type CellRef struct {
+	Row    int    `json:"row"`
+	Column string `json:"column"`
 }

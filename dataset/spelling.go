@@ -22,38 +22,44 @@ type Variant struct {
 	Sure  bool   // more than likeness speaks for it; only these are merged
 }
 
+// openings are those of a log: maker and part, and the line each stands on.
+type openings struct {
+	maker, part *column
+	lines       []int32
+}
+
 // mergeRounds bounds how often joined makers are looked through for more: names
 // that were joined have more part numbers in common with others, so one round
 // may bring the next. Logs kept by people need two.
 const mergeRounds = 10
 
-// Spellings finds makers and parts that are spelt two ways: by case, blanks and
+// Find lists makers and parts that are spelt two ways: by case, blanks and
 // dashes; a maker also by a slip of one letter, where the two have a part number
 // in common (sure) or one is far rarer than the other (not sure). Names that
 // differ in any other sign are different names. Part numbers that differ in a
 // character are different parts, except for the letters O, I and l struck for 0
 // and 1. A log that was read with Options.MergeSpellings has only unsure ones
 // left.
-func Spellings(l *Log) []Spelling {
-	makers := l.makerSpellings()
-	return append(makers, l.partSpellings(canonical(l.byName["maker"], makers))...)
+func (o openings) find() []Spelling {
+	makers := o.makers()
+	return append(makers, o.parts(canonical(o.maker, makers))...)
 }
 
-// merge joins the sure spellings and says so.
-func (l *Log) merge() {
+// merge joins the sure spellings and tells of each.
+func (o openings) merge(tell func(Problem)) {
 	for range mergeRounds {
-		if !l.mergeOnce() {
+		if !o.mergeOnce(tell) {
 			return
 		}
 	}
 }
 
 // mergeOnce joins what is sure now and says whether there was anything.
-func (l *Log) mergeOnce() bool {
-	maker, part := l.byName["maker"], l.byName["part"]
-	groups := l.makerSpellings()
+func (o openings) mergeOnce(tell func(Problem)) bool {
+	maker, part := o.maker, o.part
+	groups := o.makers()
 	joined := canonical(maker, groups)
-	parts := l.partSpellings(joined)
+	parts := o.parts(joined)
 	remap := map[[2]uint32]uint32{}
 	for _, g := range parts {
 		for _, v := range g.Variants {
@@ -75,8 +81,11 @@ func (l *Log) mergeOnce() bool {
 				continue
 			}
 			merged = true
-			c := l.byName[g.Column]
-			l.problem(Problem{Line: v.Lines[0], Column: c.field + 1, Name: c.name, Text: v.Text, Severity: Note,
+			c := maker
+			if g.Column == "part" {
+				c = part
+			}
+			tell(Problem{Line: v.Lines[0], Column: c.field + 1, Name: c.name, Text: v.Text, Severity: Note,
 				Message: fmt.Sprintf("read as %s (%s), on %d line(s)", g.Common, v.Why, len(v.Lines))})
 		}
 	}
@@ -119,8 +128,9 @@ func byUse(codes []uint32, count []int) {
 	})
 }
 
-func (l *Log) makerSpellings() []Spelling {
-	maker, part := l.byName["maker"], l.byName["part"]
+// makers finds the makers that are spelt two ways.
+func (o openings) makers() []Spelling {
+	maker, part := o.maker, o.part
 	words := maker.words.words
 	count := usage(maker.codes, len(words))
 
@@ -148,7 +158,7 @@ func (l *Log) makerSpellings() []Spelling {
 	}
 	slips := slips(keys, total, folded, partsOf(maker, part))
 
-	lines := l.linesOf(func(row int) uint32 { return maker.codes[row] }, variantCodes(folded, slips))
+	lines := o.linesOf(func(row int) uint32 { return maker.codes[row] }, variantCodes(folded, slips))
 	slipsOf := map[string][]string{}
 	for _, key := range keys {
 		if s, ok := slips[key]; ok {
@@ -192,31 +202,15 @@ func variantCodes(folded map[string][]uint32, slips map[string]slip) map[uint32]
 }
 
 // linesOf lists the lines of the rows whose key is wanted, by key.
-func (l *Log) linesOf(key func(row int) uint32, wanted map[uint32]bool) map[uint32][]int {
+func (o openings) linesOf(key func(row int) uint32, wanted map[uint32]bool) map[uint32][]int {
 	lines := map[uint32][]int{}
 	if len(wanted) == 0 {
 		return lines
 	}
-	for row, line := range l.lines {
+	for row, line := range o.lines {
 		if k := key(row); wanted[k] {
 			lines[k] = append(lines[k], int(line))
 		}
 	}
 	return lines
-}
-
-// SpeltTwice says of each maker that may be spelt two ways that it counts as two:
-// what is said of makers, prices and places rests on it.
-func SpeltTwice(l *Log) []string {
-	var out []string
-	for _, s := range l.makerSpellings() {
-		for _, v := range s.Variants {
-			cure := "write it one way if it is"
-			if v.Sure {
-				cure = "--merge-spellings joins them"
-			}
-			out = append(out, fmt.Sprintf("%s may be %s spelt another way (%s): here they count as two makers; %s", v.Text, s.Common, v.Why, cure))
-		}
-	}
-	return out
 }

@@ -51,14 +51,6 @@ func difference(a, b string) string {
 	return "differs in " + inWords(what)
 }
 
-func inWords(list []string) string {
-	last := len(list) - 1
-	if last < 1 {
-		return strings.Join(list, "")
-	}
-	return strings.Join(list[:last], ", ") + " and " + list[last]
-}
-
 // dropped is a text without some of its characters.
 func dropped(s string, is func(rune) bool) string {
 	return strings.Map(func(r rune) rune {

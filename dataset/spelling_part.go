@@ -6,10 +6,10 @@ import (
 	"unicode"
 )
 
-// partSpellings finds part numbers of one maker written two ways. Makers maps
+// parts finds part numbers of one maker written two ways. Makers maps
 // the codes of makers to their common spelling.
-func (l *Log) partSpellings(makers []uint32) []Spelling {
-	maker, part := l.byName["maker"], l.byName["part"]
+func (o openings) parts(makers []uint32) []Spelling {
+	maker, part := o.maker, o.part
 	words := part.words.words
 	type group struct {
 		maker uint32
@@ -62,7 +62,7 @@ func (l *Log) partSpellings(makers []uint32) []Spelling {
 			wanted[i] = true
 		}
 	}
-	lines := l.linesOf(func(row int) uint32 { return at[row] }, wanted)
+	lines := o.linesOf(func(row int) uint32 { return at[row] }, wanted)
 	var out []Spelling
 	for _, g := range order {
 		members := groups[g]

@@ -58,8 +58,6 @@ func (u Units) Of(column string) Unit {
 	return Unit{Symbol: symbol, PerBase: 1, Decimals: defaultDecimals}
 }
 
-const defaultDecimals = 2
-
 // Format writes a value in base units as the log would: "55.1 in²", "0.41 mm",
 // "$8.99", "8.99 CHF", "51" for a count, "–" for NaN.
 func (u Units) Format(column string, base float64) string {
@@ -116,7 +114,7 @@ func (l *Log) makeUnits(override, currency string) Units {
 		case shown.Base != 0:
 			unit.PerBase = 1 / shown.Base
 			if shown.Symbol != c.unit.Symbol { // a finer unit needs fewer digits
-				unit.Decimals = clamp(int(math.Ceil(float64(unit.Decimals)+math.Log10(shown.Base/c.unit.Base)-0.1)), 0, 4)
+				unit.Decimals = max(0, min(int(math.Ceil(float64(unit.Decimals)+math.Log10(shown.Base/c.unit.Base)-0.1)), 4))
 			}
 		}
 		u.of[c.name] = unit
@@ -191,40 +189,3 @@ func (l *Log) system() string {
 	}
 	return "metric"
 }
-
-// usualShare: digits that fewer cells than the rest carry do not set the
-// precision of a column.
-const usualShare = 0.95
-
-// decimals is how many digits behind the mark the column's cells carry.
-func (c *column) decimals() int {
-	total := c.broken + total(c.places)
-	if total == 0 {
-		return defaultDecimals
-	}
-	if c.def.Whole {
-		return 0
-	}
-	if c.broken*2 > total {
-		return 2 // a tape's fractions, to the nearest hundredth
-	}
-	sum := 0
-	for d, n := range c.places {
-		if sum += n; float64(sum) >= usualShare*float64(total-c.broken) {
-			return min(d, 4)
-		}
-	}
-	return 4
-}
-
-// threeDigits is how many decimals show the middle of a column with three
-// significant digits.
-func threeDigits(base []float64, perBase float64) int {
-	middle := math.Abs(middleOf(base, nil) * perBase)
-	if !(middle > 0) || math.IsInf(middle, 0) {
-		return defaultDecimals
-	}
-	return clamp(2-int(math.Floor(math.Log10(middle))), 0, 4)
-}
-
-func clamp(v, low, high int) int { return max(low, min(v, high)) }

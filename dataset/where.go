@@ -245,7 +245,7 @@ func (l *Log) whereNumber(name string, is series.Comparator, value string) (filt
 	shown := l.units.Of(name)
 	own := strings.TrimSuffix(n.Unit, ".")
 	c, _ := LookUp(name)
-	switch d, measured := dimension(c.Kind); {
+	switch d, measured := c.Kind.Dimension(); {
 	case own == "":
 		base /= shown.PerBase
 	case measured:

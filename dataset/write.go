@@ -15,9 +15,9 @@ import (
 // WriteBlank writes the header of an empty log: every recorded column, with its
 // unit in the name.
 func WriteBlank(w io.Writer) error {
-	names := make([]string, len(recorded))
-	for i, c := range recorded {
-		names[i] = headerName(c, c.Unit)
+	var names []string
+	for _, c := range Recorded() {
+		names = append(names, headerName(c, c.Unit))
 	}
 	out := csv.NewWriter(w)
 	if err := out.Write(names); err != nil {
@@ -29,7 +29,7 @@ func WriteBlank(w io.Writer) error {
 
 // headerName is a column's canonical name with a unit behind it.
 func headerName(c Column, unit string) string {
-	if _, ok := dimension(c.Kind); !ok {
+	if _, ok := c.Kind.Dimension(); !ok {
 		return c.Name
 	}
 	return c.Name + "_" + strings.NewReplacer("²", "2", "µ", "u", "%", "percent").Replace(unit)
@@ -103,9 +103,9 @@ func (n *normal) cell(c *column, row int) string {
 	case c == n.currency:
 		return Defuse(n.currencyOf(row))
 	case c.class == texts:
-		return Defuse(c.words.words[c.codes[row]])
+		return Defuse(c.word(row))
 	case c.class == dates:
-		return FormatOpened(c.num[row], precisions[c.precision[row]])
+		return FormatOpened(c.num[row], c.precisionOf(row))
 	}
 	if _, more := n.log.claims[int32(row)]; more && c.name == claimColumn && !c.percent {
 		cell, _ := n.log.Cell(row, c.name) // a size, a beta ratio: no number says it
@@ -147,7 +147,7 @@ func (n *normal) cell(c *column, row int) string {
 
 // currencyOf is the word in price_currency, unless the price says otherwise.
 func (n *normal) currencyOf(row int) string {
-	word := n.currency.words.words[n.currency.codes[row]]
+	word := n.currency.word(row)
 	price := n.log.byName["price"]
 	if price == nil {
 		return word

@@ -2,9 +2,9 @@ package dataset
 
 import (
 	"math"
+	"slices"
 	"strings"
 
-	"pleatstat/dataset/internal/cellparse"
 	"pleatstat/dataset/internal/units"
 )
 
@@ -58,7 +58,7 @@ type column struct {
 	bad     int            // cells that cannot be read
 }
 
-func (c *column) dimension() (units.Dimension, bool) { return dimension(c.def.Kind) }
+func (c *column) dimension() (units.Dimension, bool) { return c.def.Kind.Dimension() }
 
 // interner keeps each distinct text once.
 type interner struct {
@@ -97,68 +97,74 @@ func spread(v []float64) (mean, sd float64) {
 	return mean, math.Sqrt(ss / float64(len(v)-1))
 }
 
-// style is how a file writes what a single cell cannot tell.
-type style struct {
-	mark  cellparse.Mark
-	order cellparse.Order
-	text  map[int]bool // fields of the user's own that hold words
-}
+// defaultDecimals are shown where the cells do not tell how many there are.
+const defaultDecimals = 2
 
-// evidence is what the cells of a file tell about its style.
-type evidence struct {
-	points, commas       int // numbers that can only have a decimal point, comma
-	dotted, comma3       int // numbers that depend on it
-	dayFirst, monthFirst int
-	depends              int    // dates that depend on the order
-	firstDate            string // the first of them
-	firstDateLine        int
-	firstNumber          string // the first number that depends on the mark
-	serial               int
-	text                 map[int]bool // fields of the user's own that do not hold numbers
-}
+// usualShare: digits that fewer cells than the rest carry do not set the
+// precision of a column.
+const usualShare = 0.95
 
-// dominance: the rarer way of writing is taken for slips where the other is
-// this many times as frequent.
-const dominance = 10
-
-// decide draws the conclusion for the whole file.
-func (e *evidence) decide(comma rune, hint cellparse.Order) style {
-	s := style{text: e.text}
-	switch {
-	case e.points > 0 && e.points >= dominance*e.commas:
-		s.mark = cellparse.Point
-	case e.commas > 0 && e.commas >= dominance*e.points:
-		s.mark = cellparse.Comma
-	case e.points+e.commas > 0:
-		s.mark = cellparse.Undecided
-	case e.dotted > 0 && e.comma3 > 0:
-		s.mark = cellparse.Undecided
-	case comma == ';' && e.dotted == 0:
-		s.mark = cellparse.Comma // fields are split at ; where the comma marks decimals
-	case comma == ',' && e.comma3 == 0:
-		s.mark = cellparse.Point // and at , where it does not
-	case e.dotted+e.comma3 > 0:
-		s.mark = cellparse.Undecided
+// decimals is how many digits behind the mark the column's cells carry.
+func (c *column) decimals() int {
+	total := c.broken + total(c.places)
+	if total == 0 {
+		return defaultDecimals
 	}
-	switch {
-	case e.dayFirst > 0 && e.dayFirst >= dominance*e.monthFirst:
-		s.order = cellparse.DayFirst
-	case e.monthFirst > 0 && e.monthFirst >= dominance*e.dayFirst:
-		s.order = cellparse.MonthFirst
-	case e.dayFirst+e.monthFirst == 0:
-		s.order = hint
+	if c.def.Whole {
+		return 0
 	}
-	return s
-}
-
-func (s style) same(t style) bool {
-	if s.mark != t.mark || s.order != t.order || len(s.text) != len(t.text) {
-		return false
+	if c.broken*2 > total {
+		return 2 // a tape's fractions, to the nearest hundredth
 	}
-	for f := range s.text {
-		if !t.text[f] {
-			return false
+	sum := 0
+	for d, n := range c.places {
+		if sum += n; float64(sum) >= usualShare*float64(total-c.broken) {
+			return min(d, 4)
 		}
 	}
-	return true
+	return 4
+}
+
+// threeDigits is how many decimals show the middle of a column with three
+// significant digits.
+func threeDigits(base []float64, perBase float64) int {
+	middle := math.Abs(middleOf(base, nil) * perBase)
+	if !(middle > 0) || math.IsInf(middle, 0) {
+		return defaultDecimals
+	}
+	return max(0, min(2-int(math.Floor(math.Log10(middle))), 4))
+}
+
+// enough values show where the middle of a column lies.
+const enough = 10_000
+
+// middleOf is the median of the values that are there, without the rows given;
+// NaN for none. Of long columns it looks at evenly spread rows.
+func middleOf(values []float64, without []int32) float64 {
+	step := max(1, len(values)/enough)
+	v := make([]float64, 0, len(values)/step+1)
+	for row := 0; row < len(values); row += step {
+		if x := values[row]; !math.IsNaN(x) {
+			if _, skip := slices.BinarySearch(without, int32(row)); !skip {
+				v = append(v, x)
+			}
+		}
+	}
+	if len(v) == 0 {
+		return math.NaN()
+	}
+	slices.Sort(v)
+	return v[len(v)/2]
+}
+
+// Precisions of a date as they are stored.
+var precisions = []string{"", "day", "month", "year"}
+
+func precisionCode(name string) uint8 {
+	for i, p := range precisions {
+		if p == name {
+			return uint8(i)
+		}
+	}
+	return 0
 }

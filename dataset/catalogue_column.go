@@ -1,5 +1,10 @@
 package dataset
 
+import (
+	"pleatstat/dataset/internal/units"
+	"slices"
+)
+
 // Kind says what a column holds and so how its cells are read.
 type Kind string
 
@@ -98,32 +103,42 @@ func (c Column) Numeric() bool {
 	return c.Kind != KindDate && c.Kind != KindText && c.Kind != KindCategory
 }
 
-// Severity says what a problem costs.
-type Severity string
-
-const (
-	// Unusable cells hold nothing that can be read; the cell counts as blank.
-	Unusable Severity = "cannot be used"
-	// Doubtful values are read but look like a slip.
-	Doubtful Severity = "doubtful"
-	// Note is for the reader's information.
-	Note Severity = "note"
-)
-
-// Problem is one thing found wrong with the log, at the place where it stands.
-type Problem struct {
-	File     string   `json:"file"`
-	Line     int      `json:"line"`   // 1-based line of the file on which the cell starts; 0 = whole file
-	Column   int      `json:"column"` // 1-based field number within the record; 0 = whole line
-	Name     string   `json:"name"`   // canonical column name, or the header's own text
-	Text     string   `json:"text"`   // what stands there
-	Message  string   `json:"message"`
-	Severity Severity `json:"severity"`
+// Dimension is what a column of this kind measures; false where it has no unit
+// that could be another.
+func (k Kind) Dimension() (units.Dimension, bool) {
+	switch k {
+	case KindLength:
+		return units.Length, true
+	case KindMass:
+		return units.Mass, true
+	case KindArea:
+		return units.Area, true
+	case KindPercent:
+		return units.Percent, true
+	case KindParticle:
+		return units.Particle, true
+	case KindPressure:
+		return units.Pressure, true
+	case KindFlow:
+		return units.Flow, true
+	}
+	return "", false
 }
 
-// CellRef names one cell of a log by its row (0-based opening) and canonical
-// column.
-type CellRef struct {
-	Row    int    `json:"row"`
-	Column string `json:"column"`
+// AssumedUnits are the units that a header without one may mean; nil where it goes
+// without saying. The slice is not the caller's to change.
+func (k Kind) AssumedUnits() []string { return assumedUnits[k] }
+
+var assumedUnits = map[Kind][]string{
+	KindLength: {"mm", "in", "cm", "thou"},
+	KindMass:   {"g", "oz", "kg", "lb"},
+	KindArea:   {"cm²", "in²", "m²"},
+
+	KindPressure: {"bar", "psi", "kPa"},
+	KindFlow:     {"L/min", "gal/min"},
+}
+
+// Thin says whether thousandths of an inch and micrometres are for the column.
+func (c Column) Thin() bool {
+	return slices.Contains([]string{"can_gauge", "base_plate_gauge", "media_thickness"}, c.Name)
 }

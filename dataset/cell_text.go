@@ -1,6 +1,7 @@
 package dataset
 
 import (
+	"pleatstat/dataset/internal/cellparse"
 	"strconv"
 	"strings"
 	"unicode"
@@ -36,4 +37,36 @@ func startsFormula(s string) bool {
 func plainly(s string) bool {
 	_, err := strconv.ParseFloat(s, 64)
 	return err == nil && !strings.ContainsFunc(s, func(r rune) bool { return unicode.IsLetter(r) && r != 'e' && r != 'E' })
+}
+
+// cleanText trims a text, makes every run of blanks one space and drops control
+// characters. Odd says that some were dropped.
+func cleanText(s string) (clean string, odd bool) {
+	plain := true
+	for i := 0; i < len(s); i++ {
+		if c := s[i]; c < 0x20 || c >= 0x7f || c == ' ' && (i == 0 || i == len(s)-1 || s[i-1] == ' ') {
+			plain = false
+			break
+		}
+	}
+	if plain {
+		return s, false
+	}
+	kept := strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r):
+			return ' '
+		case r == unicode.ReplacementChar, unicode.IsControl(r), unicode.Is(unicode.Cf, r):
+			odd = true
+			return -1
+		}
+		return r
+	}, s)
+	return strings.Join(strings.Fields(kept), " "), odd
+}
+
+// blankText says whether nothing is left of a text that can be seen.
+func blankText(s string) bool {
+	clean, _ := cleanText(s)
+	return cellparse.IsBlank(fuse(clean))
 }

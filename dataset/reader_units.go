@@ -9,16 +9,6 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// candidates are the units a header without one may mean.
-var candidates = map[Kind][]string{
-	KindLength: {"mm", "in", "cm", "thou"},
-	KindMass:   {"g", "oz", "kg", "lb"},
-	KindArea:   {"cm²", "in²", "m²"},
-
-	KindPressure: {"bar", "psi", "kPa"},
-	KindFlow:     {"L/min", "gal/min"},
-}
-
 // assumeUnits settles the unit of every measure whose header names none, and
 // says so. Where all values carry their own unit nothing is assumed.
 //
@@ -26,15 +16,15 @@ var candidates = map[Kind][]string{
 // lie. Where several do, it is that of a column measured with the same tool,
 // else of the system most other headers are in. Where none does, it is the base
 // unit.
-func (l *Log) assumeUnits() {
+func (p *pass) assumeUnits() {
 	votes := map[units.System]int{}
 	var open []*column
-	for _, c := range l.columns {
+	for _, c := range p.columns {
 		d, ok := c.dimension()
 		if !ok {
 			continue
 		}
-		_, choice := candidates[c.def.Kind]
+		choice := c.def.Kind.AssumedUnits() != nil
 		switch {
 		case c.given && choice:
 			votes[c.unit.System]++
@@ -53,10 +43,10 @@ func (l *Log) assumeUnits() {
 		switch len(fitting) {
 		case 0:
 			d, _ := c.dimension()
-			l.assume(c, units.Base(d), Doubtful, median, "though no unit puts its values where such parts lie")
+			p.assume(c, units.Base(d), Doubtful, median, "though no unit puts its values where such parts lie")
 		case 1:
 			votes[fitting[0].System]++
-			l.assume(c, fitting[0], Note, median, "the only one that puts its values where such parts lie")
+			p.assume(c, fitting[0], Note, median, "the only one that puts its values where such parts lie")
 		default:
 			unsettled = append(unsettled, c)
 		}
@@ -67,29 +57,29 @@ func (l *Log) assumeUnits() {
 	}
 	for _, c := range unsettled {
 		fitting, median := fits(c)
-		if p := l.partner(c); p != nil && slices.Contains(fitting, p.unit) {
-			l.assume(c, p.unit, Note, median, "as for "+p.name)
+		if other := p.partner(c); other != nil && slices.Contains(fitting, other.unit) {
+			p.assume(c, other.unit, Note, median, "as for "+other.name)
 			continue
 		}
 		i := max(0, slices.IndexFunc(fitting, func(u units.Unit) bool { return u.System == system }))
-		l.assume(c, fitting[i], Note, median, "as most of the log is "+map[units.System]string{units.Metric: "metric", units.US: "in inches and ounces"}[system])
+		p.assume(c, fitting[i], Note, median, "as most of the log is "+map[units.System]string{units.Metric: "metric", units.US: "in inches and ounces"}[system])
 	}
 }
 
 // assume sets a column's unit and reports it.
-func (l *Log) assume(c *column, u units.Unit, s Severity, median float64, why string) {
+func (p *pass) assume(c *column, u units.Unit, s Severity, median float64, why string) {
 	c.unit = u
-	l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: s,
+	p.problem(Problem{Line: p.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: s,
 		Message: fmt.Sprintf("the header names no unit; %s is assumed, %s (middle value %g). Write it into the header: %s_%s",
 			u.Symbol, why, median, c.name, strings.Replace(u.Symbol, "²", "2", 1))})
 }
 
 // partner returns a column with a settled unit that is measured with the same
 // tool, nil for none.
-func (l *Log) partner(c *column) *column {
-	for _, other := range recorded {
-		if p := l.byName[other.Name]; other.Tool == c.def.Tool && other.Tool != "" && p != nil && p.unit.Base != 0 {
-			return p
+func (p *pass) partner(c *column) *column {
+	for _, def := range Recorded() {
+		if other := p.column(def.Name); def.Tool == c.def.Tool && def.Tool != "" && other != nil && other.unit.Base != 0 {
+			return other
 		}
 	}
 	return nil
@@ -102,35 +92,13 @@ func fits(c *column) ([]units.Unit, float64) {
 	median := middleOf(c.num, c.own)
 	span := c.def.Common
 	var out []units.Unit
-	for _, name := range candidates[c.def.Kind] {
+	for _, name := range c.def.Kind.AssumedUnits() {
 		u, _ := units.Find(name, d)
 		if b := median * u.Base; b >= span.Low && b <= span.High {
 			out = append(out, u)
 		}
 	}
 	return out, median
-}
-
-// enough values show where the middle of a column lies.
-const enough = 10_000
-
-// middleOf is the median of the values that are there, without the rows given;
-// NaN for none. Of long columns it looks at evenly spread rows.
-func middleOf(values []float64, without []int32) float64 {
-	step := max(1, len(values)/enough)
-	v := make([]float64, 0, len(values)/step+1)
-	for row := 0; row < len(values); row += step {
-		if x := values[row]; !math.IsNaN(x) {
-			if _, skip := slices.BinarySearch(without, int32(row)); !skip {
-				v = append(v, x)
-			}
-		}
-	}
-	if len(v) == 0 {
-		return math.NaN()
-	}
-	slices.Sort(v)
-	return v[len(v)/2]
 }
 
 // mostWritten is the unit most cells carry; the base unit for an empty column.
@@ -152,8 +120,8 @@ func mostWritten(count map[string]int, d units.Dimension) units.Unit {
 
 // toBase carries every column to its base unit. Cells with a unit of their own
 // are there already.
-func (l *Log) toBase() {
-	for _, c := range l.columns {
+func (p *pass) toBase() {
+	for _, c := range p.columns {
 		if _, ok := c.dimension(); !ok || c.unit.Base == 1 {
 			continue
 		}
@@ -173,14 +141,14 @@ func (l *Log) toBase() {
 			}
 		}
 	}
-	if c := l.byName["claimed_efficiency"]; c != nil {
-		l.fractions(c)
+	if c := p.column(claimColumn); c != nil {
+		p.fractions(c)
 	}
 }
 
 // fractions reads an efficiency of 0.99 as 99 % where the whole column is
 // written that way, as spreadsheets export cells formatted in percent.
-func (l *Log) fractions(c *column) {
+func (p *pass) fractions(c *column) {
 	n := 0
 	for row, v := range c.num {
 		if _, own := slices.BinarySearch(c.own, int32(row)); own || math.IsNaN(v) {
@@ -200,6 +168,6 @@ func (l *Log) fractions(c *column) {
 		}
 	}
 	c.percent = true
-	l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
+	p.problem(Problem{Line: p.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
 		Message: "no value is above 1; they are read as fractions of one, 0.99 as 99 %"})
 }

@@ -4,22 +4,9 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"unicode"
 
 	"pleatstat/dataset/internal/cellparse"
 )
-
-// Precisions of a date as they are stored.
-var precisions = []string{"", "day", "month", "year"}
-
-func precisionCode(name string) uint8 {
-	for i, p := range precisions {
-		if p == name {
-			return uint8(i)
-		}
-	}
-	return 0
-}
 
 // days by which workbooks that count from 1904 differ from those from 1900.
 const from1904 = 1462
@@ -97,38 +84,6 @@ func (p *pass) word(c *column, text string, line int) uint32 {
 
 // maxWays bounds how many ways of writing are remembered for one column.
 const maxWays = 1 << 16
-
-// cleanText trims a text, makes every run of blanks one space and drops control
-// characters. Odd says that some were dropped.
-func cleanText(s string) (clean string, odd bool) {
-	plain := true
-	for i := 0; i < len(s); i++ {
-		if c := s[i]; c < 0x20 || c >= 0x7f || c == ' ' && (i == 0 || i == len(s)-1 || s[i-1] == ' ') {
-			plain = false
-			break
-		}
-	}
-	if plain {
-		return s, false
-	}
-	kept := strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsSpace(r):
-			return ' '
-		case r == unicode.ReplacementChar, unicode.IsControl(r), unicode.Is(unicode.Cf, r):
-			odd = true
-			return -1
-		}
-		return r
-	}, s)
-	return strings.Join(strings.Fields(kept), " "), odd
-}
-
-// blankText says whether nothing is left of a text that can be seen.
-func blankText(s string) bool {
-	clean, _ := cleanText(s)
-	return cellparse.IsBlank(fuse(clean))
-}
 
 // ownKind keeps a word that is none of a column's categories as a kind of its
 // own, in the spelling it first stands in, and names it once.

@@ -175,7 +175,7 @@ func joinSheets(logs []candidate) (*sheet.Text, *layout, error) {
 				}
 			}
 			if out.Len() > sheet.MaxFile {
-				return nil, nil, &LimitError{What: "file", Limit: sheet.MaxFile}
+				return nil, nil, &sheet.LimitError{What: "file", Limit: sheet.MaxFile}
 			}
 			book.Record(rec.Line, write(append(cells, beyond...)))
 		}
@@ -204,7 +204,7 @@ func otherUnits(joined, own []heading, targets []int) []string {
 		if to < 0 || !own[field].known {
 			continue
 		}
-		d, ok := dimension(recorded[own[field].match.column].Kind)
+		d, ok := At(own[field].match.column).Kind.Dimension()
 		unit := own[field].match.unit
 		if !ok || unit == "" || unit == joined[to].match.unit {
 			continue
@@ -245,50 +245,4 @@ func (s Sheets) String() string {
 		out += ". Hidden and not read (--sheet reads them): " + inWords(quotedAll(s.Hidden))
 	}
 	return out + "."
-}
-
-func quotedAll(names []string) []string {
-	out := make([]string, len(names))
-	for i, n := range names {
-		out[i] = fmt.Sprintf("%q", n)
-	}
-	return out
-}
-
-// tellFormulas reports cells whose formula has no stored value, and returns the
-// columns that hold nothing else.
-func (p *pass) tellFormulas(text *sheet.Text) (lost []string) {
-	missing := map[int]int{} // by field
-	for _, f := range text.Formulas {
-		field := f.Column - 1
-		if f.Row <= p.layout.line || field >= len(p.cols) || p.cols[field] == nil {
-			continue
-		}
-		missing[field]++
-		p.report(f.Row, field+1, p.cols[field].name, f.Text, "a formula without a stored value; the cell counts as blank. Open the workbook, let it recalculate, save it", Unusable)
-	}
-	for field, c := range p.cols {
-		if missing[field] > 0 && c.empty() {
-			lost = append(lost, c.header)
-		}
-	}
-	return lost
-}
-
-// empty says whether a column holds nothing that was read.
-func (c *column) empty() bool {
-	if c.class == texts {
-		for _, code := range c.codes {
-			if code != 0 {
-				return false
-			}
-		}
-		return true
-	}
-	for _, v := range c.num {
-		if v == v {
-			return false
-		}
-	}
-	return true
 }

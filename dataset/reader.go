@@ -6,8 +6,8 @@ import (
 	"io"
 	"maps"
 	"math"
+	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"pleatstat/dataset/internal/cellparse"
 	"pleatstat/dataset/internal/sheet"
@@ -16,38 +16,37 @@ import (
 
 const (
 	scoutRows = 2000 // rows read first to guess how the file is written
-	maxShown  = 80   // characters of a cell shown in a problem
 	textShare = 0.9  // a column of the user's own is numeric where this share of its cells are
 )
 
 // pass is one reading of the file in one style.
 type pass struct {
-	file   string
-	layout *layout
-	style  style
-	cols   []*column // by field; nil for a field without header
+	file    string
+	layout  *layout
+	style   style
+	cols    []*column // by field; nil for a field without header
+	columns []*column // those that have one
 
-	maker, part, currency *column
+	maker, part *column
 
-	offsets  []uint32
-	lines    []int32
-	money    []uint8 // currency of each price, index into currencies
-	known    *interner
-	evidence evidence
-	problems ledger
-	claims   claims
-	read     []cellparse.Number
-	values   []float64
-	packed   []int32 // rows whose price says itself how many filters it is for, ascending
+	offsets    []uint32
+	lines      []int32
+	money      []uint8   // currency of each price, index into currencies
+	currencies *interner // that stand in cells
+	evidence   evidence
+	problems   ledger
+	claims     claims
+	lost       []string // headers of columns of formulas without values
+	read       []cellparse.Number
+	values     []float64
+	packed     []int32 // rows whose price says itself how many filters it is for, ascending
 }
 
 func newPass(file string, l *layout, s style) *pass {
-	p := &pass{file: file, layout: l, style: s, cols: make([]*column, len(l.headings)), known: newInterner()}
+	p := &pass{file: file, layout: l, style: s, cols: make([]*column, len(l.headings)), currencies: newInterner()}
 	used := map[string]bool{"row": true, "line": true, "product": true, "opened_precision": true}
-	for _, list := range [][]Column{recorded, derived} {
-		for _, c := range list {
-			used[c.Name] = true
-		}
+	for _, c := range slices.Concat(Columns(), DerivedColumns()) {
+		used[c.Name] = true
 	}
 	for i, h := range l.headings {
 		if h.text == "" {
@@ -55,7 +54,7 @@ func newPass(file string, l *layout, s style) *pass {
 		}
 		c := &column{field: i, header: h.text, words: newInterner()}
 		if h.known {
-			c.known, c.def = true, recorded[h.match.column]
+			c.known, c.def = true, At(h.match.column)
 			c.name = c.def.Name
 			switch c.def.Kind {
 			case KindDate:
@@ -79,16 +78,25 @@ func newPass(file string, l *layout, s style) *pass {
 			}
 		}
 		p.cols[i] = c
+		p.columns = append(p.columns, c)
 		switch c.name {
 		case "maker":
 			p.maker = c
 		case "part":
 			p.part = c
-		case "price_currency":
-			p.currency = c
 		}
 	}
 	return p
+}
+
+// column finds a column that was read, nil for none.
+func (p *pass) column(name string) *column {
+	for _, c := range p.columns {
+		if c.name == name {
+			return c
+		}
+	}
+	return nil
 }
 
 // run reads the records below the header, at most limit of them (0 = all).
@@ -153,14 +161,12 @@ func (p *pass) reserve(text *sheet.Text, limit int) {
 }
 
 func (p *pass) report(line, field int, name, text, message string, s Severity) {
-	p.problems.add(Problem{File: p.file, Line: line, Column: field, Name: name, Text: shorten(text), Message: message, Severity: s})
+	p.problem(Problem{Line: line, Column: field, Name: name, Text: shorten(text), Message: message, Severity: s})
 }
 
-func shorten(s string) string {
-	if utf8.RuneCountInString(s) <= maxShown {
-		return strings.Clone(s)
-	}
-	return string([]rune(s)[:maxShown]) + "…"
+func (p *pass) problem(found Problem) {
+	found.File = p.file
+	p.problems.add(found)
 }
 
 // row reads one opening.
@@ -199,6 +205,12 @@ func (p *pass) row(rec sheet.Record, from *sheet.Text) {
 		}
 	}
 }
+
+// priceCurrency is the currency that stands in the cell of a price, "" for none.
+func (p *pass) priceCurrency(row int) string { return p.currencies.words[p.money[row]] }
+
+// mark is how the file writes decimals.
+func (p *pass) mark() cellparse.Mark { return p.style.mark }
 
 // badCell reports a cell that cannot be read.
 func (p *pass) badCell(c *column, line int, text, reason string) {
@@ -290,7 +302,7 @@ func (p *pass) ownUnit(c *column, row int32) (bool, error) {
 			if sign == "" {
 				return false, fmt.Errorf("%q is no currency that is known; write a sign or a code such as EUR", n.Unit)
 			}
-			p.money[row] = uint8(min(p.known.code(sign), 255))
+			p.money[row] = uint8(min(p.currencies.code(sign), 255))
 			continue
 		case KindCount:
 			if !countWord(n.Unit) {
@@ -363,4 +375,103 @@ func markName(m cellparse.Mark) string {
 		return "comma"
 	}
 	return "point"
+}
+
+// tellFormulas reports cells whose formula has no stored value, and returns the
+// columns that hold nothing else.
+func (p *pass) tellFormulas(text *sheet.Text) (lost []string) {
+	missing := map[int]int{} // by field
+	for _, f := range text.Formulas {
+		field := f.Column - 1
+		if f.Row <= p.layout.line || field >= len(p.cols) || p.cols[field] == nil {
+			continue
+		}
+		missing[field]++
+		p.report(f.Row, field+1, p.cols[field].name, f.Text, "a formula without a stored value; the cell counts as blank. Open the workbook, let it recalculate, save it", Unusable)
+	}
+	for field, c := range p.cols {
+		if missing[field] > 0 && c.empty() {
+			lost = append(lost, c.header)
+		}
+	}
+	return lost
+}
+
+// readRows reads the rows below the header of a text. The columns are those of
+// the file, in the units it writes, until they are settled.
+func readRows(text *sheet.Text, file string, l *layout) (*pass, error) {
+	p, err := parse(text, file, l)
+	if err != nil {
+		return nil, err
+	}
+	if n := text.Replaced; n > 0 {
+		p.report(0, 0, "", "", fmt.Sprintf("characters lost, since they are none in %[2]s: %[1]d; save the file again as UTF-8", n, text.Encoding), Doubtful)
+	}
+	p.lost = p.tellFormulas(text)
+	return p, nil
+}
+
+// settle says what the headers were read as and carries the columns to their base
+// units.
+func (p *pass) settle() {
+	p.unknownHeaders()
+	p.assumeUnits()
+	p.toBase()
+}
+
+// parse reads the rows in the style the whole file shows. The first rows give
+// a guess; where the rest contradicts it the file is read once more.
+func parse(text *sheet.Text, file string, l *layout) (*pass, error) {
+	hint := cellparse.OrderUnknown
+	for _, h := range l.headings {
+		if h.known && At(h.match.column).Kind == KindDate {
+			hint = dateOrder(h.match.unit)
+		}
+	}
+	s := style{}
+	for limit := scoutRows; ; limit = 0 {
+		p := newPass(file, l, s)
+		if err := p.run(text, limit); err != nil {
+			return nil, err
+		}
+		shown := p.evidence.decide(l.comma, hint)
+		whole := limit == 0 || len(p.lines) < limit
+		if whole && shown.same(s) {
+			p.tellStyle(hint)
+			return p, nil
+		}
+		s = shown
+	}
+}
+
+// tellStyle reports what the file as a whole left open or what was assumed.
+func (p *pass) tellStyle(hint cellparse.Order) {
+	e := &p.evidence
+	if e.depends > 0 && p.style.order == cellparse.OrderUnknown {
+		for _, c := range p.cols {
+			if c == nil || c.class != dates {
+				continue
+			}
+			these, whose := fmt.Sprintf("%d dates", e.depends), "their"
+			if e.depends == 1 {
+				these, whose = "a date", "its"
+			}
+			p.report(e.firstDateLine, c.field+1, c.name, e.firstDate,
+				these+" could be day first or month first and nothing in the column tells which; only "+whose+" year is used. Write 2024-03-08", Doubtful)
+		}
+	}
+	if e.depends > 0 && p.style.order == hint && hint != cellparse.OrderUnknown && e.dayFirst+e.monthFirst == 0 {
+		p.report(p.layout.line, 0, "opened", e.firstDate, "the order of day and month is taken from the header", Note)
+	}
+	if e.points+e.commas == 0 && e.dotted+e.comma3 > 0 && p.style.mark != cellparse.Undecided {
+		p.report(p.layout.line, 0, "", e.firstNumber,
+			fmt.Sprintf("numbers are taken to have a decimal %s, as files split like this one have", markName(p.style.mark)), Note)
+	}
+	thousands := e.comma3
+	if p.style.mark == cellparse.Comma {
+		thousands = e.dotted
+	}
+	if thousands > 0 && p.style.mark != cellparse.Undecided && e.points+e.commas > 0 {
+		p.report(p.layout.line, 0, "", "", fmt.Sprintf("%d numbers such as 1%s234 are read as thousands: the file writes decimals with a %s", thousands, map[bool]string{true: ".", false: ","}[p.style.mark == cellparse.Comma], markName(p.style.mark)), Note)
+	}
 }

@@ -1,0 +1,97 @@
+package dataset
+
+import (
+	"math"
+	"slices"
+)
+
+// repeated are the repeats that count.
+func (c *column) repeated() []Repeat {
+	if c.aside == nil {
+		return c.repeats
+	}
+	return slices.DeleteFunc(slices.Clone(c.repeats), func(r Repeat) bool { return c.isAside(r.Row) })
+}
+
+// isAside says whether the cell of a row counts as blank although it holds a
+// number.
+func (c *column) isAside(row int) bool {
+	_, aside := slices.BinarySearch(c.aside, int32(row))
+	return aside
+}
+
+// steps a scale, caliper or tape may be read in, largest first.
+var steps = []float64{1, 0.5, 0.25, 0.2, 0.125, 0.1, 0.0625, 0.05, 0.03125, 0.025, 0.02, 0.015625, 0.01, 0.005, 0.002, 0.001, 0.0005, 0.0001}
+
+const (
+	minForStep = 5    // values from which a step can be told
+	stepShare  = 0.95 // of the values that must be multiples of it; the rest are slips
+)
+
+// resolution is the step the column is logged in, as Log.Resolution of dataset
+// explains it.
+func (c *column) resolution() float64 {
+	if c.class != numbers {
+		return math.NaN()
+	}
+	scale := 1.0
+	if c.unit.Base != 0 {
+		scale = c.unit.Base
+	}
+	skipOwn := len(c.ownUnit) > 1 || c.ownUnit[c.unit.Symbol] == 0
+	repeats, own := c.repeats, c.own // both by row
+	v := make([]float64, 0, len(c.num))
+	for row, x := range c.values() {
+		several, other := false, false
+		for len(repeats) > 0 && repeats[0].Row <= row {
+			several = several || repeats[0].Row == row
+			repeats = repeats[1:]
+		}
+		for len(own) > 0 && int(own[0]) <= row {
+			other = other || skipOwn && int(own[0]) == row
+			own = own[1:]
+		}
+		if !math.IsNaN(x) && !several && !other {
+			v = append(v, x/scale)
+		}
+	}
+	if len(v) < minForStep {
+		return math.NaN()
+	}
+	// Decimals and fractions of an inch in one column share only a grid that is
+	// finer than either; the way most cells are written counts.
+	decimal := math.Pow(10, -float64(c.decimals()))
+	if c.broken > 0 && c.broken < total(c.places) {
+		return decimal * scale
+	}
+	if c.broken > 0 && total(c.places) > 0 {
+		v = slices.DeleteFunc(v, func(x float64) bool { return multiples([]float64{x}, decimal) && !multiples([]float64{x}, 1.0/64) })
+	}
+	for _, step := range steps {
+		if multiples(v, step) {
+			return step * scale
+		}
+	}
+	return math.NaN()
+}
+
+func total(places [8]int) int {
+	n := 0
+	for _, k := range places {
+		n += k
+	}
+	return n
+}
+
+func multiples(v []float64, step float64) bool {
+	allowed := int((1 - stepShare) * float64(len(v)))
+	for _, x := range v {
+		q := x / step
+		if math.Abs(q-math.RoundToEven(q)) > 1e-6*max(1, math.Abs(q)) {
+			if allowed--; allowed < 0 {
+				return false
+			}
+		}
+	}
+	return true
+}
