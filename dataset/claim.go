@@ -5,23 +5,30 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"pleatstat/dataset/catalogue"
+	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/reader"
 )
 
+// Claim is an efficiency as the box claims it.
+type Claim = cellparse.Claim
+
 // readClaims keeps the claims of a log and says what is odd about them, once.
-func (l *Log) readClaims(p *pass) {
-	l.claims = p.claims.byRow
-	c := l.byName[claimColumn]
+func (l *Log) readClaims(p *reader.Pass) {
+	l.claims = p.Claims.ByRow
+	c := l.byName[catalogue.ClaimColumn]
 	if c == nil {
 		return
 	}
 	note := func(text, message string) {
-		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: text, Message: message, Severity: Note})
+		l.problem(Problem{Line: l.layout.Line, Column: c.Field + 1, Name: c.Name, Text: text, Message: message, Severity: Note})
 	}
-	if u := p.claims.unread; u.cells > 0 {
-		note(u.text, fmt.Sprintf("%s no efficiency that can be read and stay text, the first in line %d; write 99, 99 %% @ 20 µm, >99 or β20=75", cellsAre(u.cells), u.line))
+	if u := p.Claims.Unread; u.Cells > 0 {
+		note(u.Text, fmt.Sprintf("%s no efficiency that can be read and stay text, the first in line %d; write 99, 99 %% @ 20 µm, >99 or β20=75", cellsAre(u.Cells), u.Line))
 	}
 	whole, first := 0, 0
-	for row, v := range c.num {
+	for row, v := range c.Num {
 		if v == 100 {
 			if whole++; whole == 1 {
 				first = row
@@ -57,8 +64,8 @@ func (l *Log) otherSizes() {
 	}
 	for _, row := range slices.Sorted(maps.Keys(l.claims)) {
 		k := l.claims[row]
-		if logged := size.num[row]; logged > 0 && k.ParticleSize > 0 && math.Abs(logged-k.ParticleSize) > 0.05 {
-			l.problem(Problem{Line: int(l.lines[row]), Column: size.field + 1, Name: size.name, Text: fmt.Sprintf("%g", logged), Severity: Doubtful,
+		if logged := size.Num[row]; logged > 0 && k.ParticleSize > 0 && math.Abs(logged-k.ParticleSize) > 0.05 {
+			l.problem(Problem{Line: int(l.lines[row]), Column: size.Field + 1, Name: size.Name, Text: fmt.Sprintf("%g", logged), Severity: Doubtful,
 				Message: fmt.Sprintf("the claim itself names %g µm; this column counts", k.ParticleSize)})
 		}
 	}
@@ -67,17 +74,17 @@ func (l *Log) otherSizes() {
 // Claim returns what the box of an opening claims; false where nothing is
 // claimed or it cannot be read.
 func (l *Log) Claim(row int) (Claim, bool) {
-	c := l.byName[claimColumn]
-	if c == nil || row < 0 || row >= len(c.num) || math.IsNaN(c.at(row)) {
+	c := l.byName[catalogue.ClaimColumn]
+	if c == nil || row < 0 || row >= len(c.Num) || math.IsNaN(c.At(row)) {
 		return Claim{}, false
 	}
 	k, more := l.claims[int32(row)]
 	if !more {
 		k.ParticleSize = math.NaN()
 	}
-	k.Efficiency = c.at(row)
+	k.Efficiency = c.At(row)
 	if size := l.find("claimed_particle_size"); size != nil {
-		k.ParticleSize = size.at(row)
+		k.ParticleSize = size.At(row)
 	}
 	return k, true
 }

@@ -3,10 +3,11 @@ package dataset
 import (
 	"fmt"
 	"math"
-	"pleatstat/dataset/internal/cellparse"
 	"strings"
 	"testing"
 	"time"
+
+	"pleatstat/dataset/internal/cellparse"
 )
 
 // codeLog is a log of parts opened a few months after they were made, with

@@ -2,40 +2,43 @@ package dataset
 
 import (
 	"math"
+
+	"pleatstat/dataset/catalogue"
+	"pleatstat/dataset/internal/cells"
 )
 
 // derive finds the derived measures that at least one opening has. Their values
 // are worked out whenever they are asked for, which takes as long as copying
 // them would: a long log has no room for so many columns more.
 func (l *Log) derive() {
-	for _, d := range Derived() {
+	for _, d := range catalogue.Derived() {
 		if d.Name == "made" {
 			if l.made != nil {
 				l.derived = append(l.derived, l.made)
 			}
 			continue
 		}
-		c := &column{name: d.Name, def: d, field: -1, formula: d.formula, rows: len(l.lines)}
-		have := make([]float64, len(d.inputs)) // 1 where the log has the input
-		for i, name := range d.inputs {
+		c := &cells.Column{Name: d.Name, Def: d, Field: -1, Formula: d.Formula, Rows: len(l.lines)}
+		have := make([]float64, len(d.Inputs)) // 1 where the log has the input
+		for i, name := range d.Inputs {
 			in := l.find(name)
 			if in == nil {
 				in = l.inside[name]
 			}
-			if in != nil && in.class == texts {
+			if in != nil && in.Class == cells.Texts {
 				in = nil
 			}
-			c.inputs = append(c.inputs, in)
+			c.Inputs = append(c.Inputs, in)
 			have[i] = 1
 			if in == nil {
 				have[i] = math.NaN()
 			}
 		}
-		if d.Name == "claimed_particle_size" && l.inside[claimSize] == nil {
+		if d.Name == "claimed_particle_size" && l.inside[catalogue.ClaimSize] == nil {
 			continue // the recorded column is all there is
 		}
-		for row := 0; row < c.rows && !math.IsNaN(c.formula(have)); row++ {
-			if !math.IsNaN(c.at(row)) {
+		for row := 0; row < c.Rows && !math.IsNaN(c.Formula(have)); row++ {
+			if !math.IsNaN(c.At(row)) {
 				l.derived = append(l.derived, c)
 				break
 			}
@@ -45,24 +48,24 @@ func (l *Log) derive() {
 
 // readInside makes those inputs.
 func (l *Log) readInside() {
-	l.inside = map[string]*column{}
+	l.inside = map[string]*cells.Column{}
 	add := func(name string, at func(row int) float64) {
-		c := &column{name: name, field: -1, num: make([]float64, len(l.lines)), rows: len(l.lines)}
-		for row := range c.num {
-			c.num[row] = at(row)
+		c := &cells.Column{Name: name, Field: -1, Num: make([]float64, len(l.lines)), Rows: len(l.lines)}
+		for row := range c.Num {
+			c.Num[row] = at(row)
 		}
 		l.inside[name] = c
 	}
 	nan := math.NaN()
-	byWord := func(c *column, value func(string) float64) []float64 {
-		out := make([]float64, len(c.words.words))
-		for code, word := range c.words.words {
+	byWord := func(c *cells.Column, value func(string) float64) []float64 {
+		out := make([]float64, len(c.Words.List))
+		for code, word := range c.Words.List {
 			out[code] = value(word)
 		}
 		return out
 	}
 	if len(l.claims) > 0 {
-		add(claimSize, func(row int) float64 {
+		add(catalogue.ClaimSize, func(row int) float64 {
 			if k, ok := l.claims[int32(row)]; ok {
 				return k.ParticleSize
 			}
@@ -74,18 +77,18 @@ func (l *Log) readInside() {
 		var named []float64
 		if test != nil {
 			named = byWord(test, func(word string) float64 {
-				if word == multiPassTest {
+				if word == catalogue.MultiPassTest {
 					return 1
 				}
 				return nan
 			})
 		}
-		add(multiPass, func(row int) float64 {
+		add(catalogue.MultiPass, func(row int) float64 {
 			switch {
 			case l.claims[int32(row)].Beta:
 				return 1
 			case test != nil:
-				return named[test.codes[row]]
+				return named[test.Codes[row]]
 			}
 			return nan
 		})
@@ -100,6 +103,6 @@ func (l *Log) readInside() {
 			}
 			return 0
 		})
-		add(canDensity, func(row int) float64 { return density[c.codes[row]] })
+		add(catalogue.CanDensity, func(row int) float64 { return density[c.Codes[row]] })
 	}
 }

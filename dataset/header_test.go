@@ -28,7 +28,7 @@ func TestWriteBlank(t *testing.T) {
 	for _, c := range Columns() {
 		if text, at := l.Header(c.Name); at == 0 {
 			t.Errorf("the blank log has no %s", c.Name)
-		} else if d, ok := c.Kind.Dimension(); ok && !l.byName[c.Name].given {
+		} else if d, ok := c.Kind.Dimension(); ok && !l.byName[c.Name].Given {
 			t.Errorf("%q names no unit of %s", text, d)
 		}
 	}

@@ -24,7 +24,7 @@ func TestPricesOfPacks(t *testing.T) {
 			t.Errorf("price %d is %g, want %g", i, v, want[i])
 		}
 	}
-	if rough := l.byName["pleats"].approx; len(rough) != 1 || rough[0] != 2 {
+	if rough := l.byName["pleats"].Approx; len(rough) != 1 || rough[0] != 2 {
 		t.Errorf("rough readings in rows %v", rough)
 	}
 	if cell, _ := l.Cell(0, "price"); cell.Value != 6.495 || cell.Readings[0] != 6.495 {

@@ -5,74 +5,81 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"pleatstat/dataset/internal/cells"
+	"pleatstat/dataset/internal/datecode"
+	"pleatstat/dataset/internal/problem"
 )
+
+// MadeGrace is how many years later than opened a date code may lie.
+const MadeGrace = datecode.MadeGrace
 
 // readCodes reads the date codes as dates, where the column as a whole shows
 // what they mean, and says once what cannot be read.
 func (l *Log) readCodes() {
 	c := l.byName["date_code"]
-	if c == nil || c.class != texts {
+	if c == nil || c.Class != cells.Texts {
 		return
 	}
-	codes, first := make([]code, len(c.words.words)), make([]int, len(c.words.words))
+	codes, first := make([]datecode.Code, len(c.Words.List)), make([]int, len(c.Words.List))
 	opened := l.byName["opened"]
-	for row, w := range c.codes {
+	for row, w := range c.Codes {
 		k := &codes[w]
-		if k.cells++; k.cells == 1 {
-			first[w], k.opened = row, math.NaN()
+		if k.Cells++; k.Cells == 1 {
+			first[w], k.Opened = row, math.NaN()
 		}
-		if opened != nil && !(k.opened <= opened.num[row]) {
-			if v := opened.num[row]; v == v {
-				k.opened = v // the earliest of those with this code
+		if opened != nil && !(k.Opened <= opened.Num[row]) {
+			if v := opened.Num[row]; v == v {
+				k.Opened = v // the earliest of those with this code
 			}
 		}
 	}
-	codes[0].cells = 0 // blank
-	for w, text := range c.words.words {
-		codes[w].text = text
+	codes[0].Cells = 0 // blank
+	for w, text := range c.Words.List {
+		codes[w].Text = text
 	}
-	read, open, doubts := readDates(codes)
+	read, open, doubts := datecode.Read(codes)
 	note := func(text, message string) {
-		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: text, Severity: Note, Message: message})
+		l.problem(Problem{Line: l.layout.Line, Column: c.Field + 1, Name: c.Name, Text: text, Severity: Note, Message: message})
 	}
 	for _, d := range doubts {
-		note(d.text, d.message)
+		note(d.Text, d.Message)
 	}
-	var left unread
+	var left problem.Unread
 	dated, total := 0, 0
 	for _, w := range byFirst(codes, first) {
-		total += codes[w].cells
+		total += codes[w].Cells
 		switch {
-		case read[w].known():
-			dated += codes[w].cells
+		case read[w].Known():
+			dated += codes[w].Cells
 		case !open[w]:
-			left.add(int(l.lines[first[w]]), codes[w].text)
-			left.cells += codes[w].cells - 1
+			left.Add(int(l.lines[first[w]]), codes[w].Text)
+			left.Cells += codes[w].Cells - 1
 		}
 	}
-	if left.cells > 0 {
-		count := strconv.Itoa(left.cells)
-		if left.cells == 1 {
+	if left.Cells > 0 {
+		count := strconv.Itoa(left.Cells)
+		if left.Cells == 1 {
 			count = "one"
 		}
-		note(left.text, fmt.Sprintf("%s of %d codes can't be read as a date and stay text, the first in line %d", count, total, left.line))
+		note(left.Text, fmt.Sprintf("%s of %d codes can't be read as a date and stay text, the first in line %d", count, total, left.Line))
 	}
 	if dated == 0 {
 		return
 	}
 	l.codes = read
 	def, _ := LookUp("made")
-	l.made = &column{name: def.Name, def: def, field: -1, rows: len(l.lines), num: make([]float64, len(l.lines))}
-	for row, w := range c.codes {
-		l.made.num[row] = (read[w].from + read[w].to) / 2
+	l.made = &cells.Column{Name: def.Name, Def: def, Field: -1, Rows: len(l.lines), Num: make([]float64, len(l.lines))}
+	for row, w := range c.Codes {
+		l.made.Num[row] = (read[w].From + read[w].To) / 2
 	}
 }
 
 // byFirst lists the codes that stand in cells, in the order of the log.
-func byFirst(codes []code, first []int) []int {
+func byFirst(codes []datecode.Code, first []int) []int {
 	var out []int
 	for w := range codes {
-		if codes[w].cells > 0 {
+		if codes[w].Cells > 0 {
 			out = append(out, w)
 		}
 	}
@@ -84,9 +91,9 @@ func byFirst(codes []code, first []int) []int {
 // in decimal years: a day, a week or a month. It is false where no code was
 // read.
 func (l *Log) Made(row int) (from, to float64, ok bool) {
-	if l.made == nil || row < 0 || row >= len(l.made.num) || math.IsNaN(l.made.num[row]) {
+	if l.made == nil || row < 0 || row >= len(l.made.Num) || math.IsNaN(l.made.Num[row]) {
 		return math.NaN(), math.NaN(), false
 	}
-	d := l.codes[l.byName["date_code"].codes[row]]
-	return d.from, d.to, true
+	d := l.codes[l.byName["date_code"].Codes[row]]
+	return d.From, d.To, true
 }

@@ -1,6 +1,12 @@
 package dataset
 
-import "slices"
+import (
+	"slices"
+
+	"pleatstat/dataset/catalogue"
+	"pleatstat/dataset/internal/header"
+	"pleatstat/dataset/internal/layout"
+)
 
 // ColumnsNamed finds what a typed name means among the columns of the log: the
 // very name of one, the header that one stands under, or whatever the same words
@@ -13,30 +19,30 @@ func (l *Log) ColumnsNamed(typed string) []string {
 	if slices.Contains(names, typed) {
 		return []string{typed}
 	}
-	key := wordsKey(typed)
+	key := header.Key(typed)
 	if key == "" {
 		return nil
 	}
 	for _, name := range names {
-		if header, _ := l.Header(name); header != "" && choiceKey(header) == choiceKey(typed) {
+		if header, _ := l.Header(name); header != "" && layout.Key(header) == layout.Key(typed) {
 			return []string{name}
 		}
 	}
 	called := func(name string) bool { // by its name, or as texts and charts call it
-		return slices.ContainsFunc([]string{name, Spoken(name), AxisName(name)}, func(s string) bool { return wordsKey(s) == key })
+		return slices.ContainsFunc([]string{name, Spoken(name), AxisName(name)}, func(s string) bool { return header.Key(s) == key })
 	}
 	if i := slices.IndexFunc(names, called); i >= 0 {
 		return names[i : i+1]
 	}
 	var known []string
-	for _, c := range Derived() {
+	for _, c := range catalogue.Derived() {
 		if called(c.Name) {
 			known = append(known, c.Name)
 		}
 	}
-	if m, ok := matchHeader(typed); ok {
-		for _, i := range append([]int{m.column}, m.others...) {
-			known = append(known, At(i).Name)
+	if m, ok := header.Match(typed); ok {
+		for _, i := range append([]int{m.Column}, m.Others...) {
+			known = append(known, catalogue.At(i).Name)
 		}
 	}
 	inLog := slices.DeleteFunc(slices.Clone(known), func(name string) bool { return !slices.Contains(names, name) })
@@ -48,4 +54,4 @@ func (l *Log) ColumnsNamed(typed string) []string {
 
 // NearestColumn names the recorded column that a typed name is a slip of the pen
 // of ("can gague"), "" for none.
-func NearestColumn(typed string) string { return nearest(typed) }
+func NearestColumn(typed string) string { return header.Nearest(typed) }

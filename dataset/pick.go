@@ -1,12 +1,17 @@
 package dataset
 
-import "slices"
+import (
+	"slices"
+
+	"pleatstat/dataset/internal/cells"
+	"pleatstat/dataset/internal/datecode"
+)
 
 // pick returns the log of some openings, in ascending order of rows.
 func (l *Log) pick(rows []int) *Log {
 	out := &Log{file: l.file, text: l.text, layout: l.layout, mark: l.mark, units: l.units, sheets: l.sheets, lost: l.lost,
-		offsets: some(l.offsets, rows), lines: some(l.lines, rows), selection: l.selection,
-		byName: map[string]*column{}, foreign: map[int]foreignPrice{}, claims: map[int32]Claim{}, inside: map[string]*column{}}
+		offsets: cells.Some(l.offsets, rows), lines: cells.Some(l.lines, rows), selection: l.selection,
+		byName: map[string]*cells.Column{}, foreign: map[int]foreignPrice{}, claims: map[int32]Claim{}, inside: map[string]*cells.Column{}}
 	place := make(map[int32]int32, len(rows)) // of a row, in the new log
 	number := map[int32]int32{}               // of a product, in the new log
 	for to, from := range rows {
@@ -27,18 +32,18 @@ func (l *Log) pick(rows []int) *Log {
 	out.products = len(number)
 	out.pickLabels(l, rows)
 	for _, c := range l.columns {
-		picked := c.pick(rows, place)
+		picked := c.Pick(rows, place)
 		out.columns = append(out.columns, picked)
-		out.byName[c.name] = picked
+		out.byName[c.Name] = picked
 	}
 	for name, c := range l.inside {
-		out.inside[name] = c.pick(rows, place)
+		out.inside[name] = c.Pick(rows, place)
 	}
 	if l.made != nil {
-		out.made = l.made.pick(rows, place)
-		out.codes = make([]codeDate, len(out.byName["date_code"].words.words))
+		out.made = l.made.Pick(rows, place)
+		out.codes = make([]datecode.Span, len(out.byName["date_code"].Words.List))
 		for to, from := range rows {
-			out.codes[out.byName["date_code"].codes[to]] = l.codes[l.byName["date_code"].codes[from]]
+			out.codes[out.byName["date_code"].Codes[to]] = l.codes[l.byName["date_code"].Codes[from]]
 		}
 	}
 	out.problems = slices.DeleteFunc(slices.Clone(l.problems), func(p Problem) bool {

@@ -10,8 +10,14 @@ import (
 	"io"
 	"os"
 
+	"pleatstat/dataset/internal/layout"
+	"pleatstat/dataset/internal/reader"
 	"pleatstat/dataset/internal/sheet"
 )
+
+// Choice says which header of a log is which column, where the reader of headers
+// would not know or guess wrong.
+type Choice = layout.Choice
 
 // Options say how a log is read. The zero value reads every
 // sheet that holds a log, keeps every spelling, and speaks the units the log is
@@ -56,7 +62,7 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	if o.Units != "" && o.Units != "metric" && o.Units != "us" {
 		return nil, &SystemError{Units: o.Units}
 	}
-	picks, err := choose(o.Columns)
+	picks, err := layout.Choose(o.Columns)
 	if err != nil {
 		return nil, err
 	}
@@ -64,17 +70,17 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	text, place, sheets, err := findLog(read, o.Sheet != "", picks)
+	text, place, sheets, err := layout.Find(read, o.Sheet != "", picks)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	p, err := readRows(text, file, place)
+	p, err := reader.Read(text, file, place)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	if len(p.lines) == 0 {
-		empty := &EmptyError{HeaderLine: place.line}
-		for _, found := range p.problems.close(file, place.line, text.SourceColumn) {
+	if len(p.Lines) == 0 {
+		empty := &EmptyError{HeaderLine: place.Line}
+		for _, found := range p.Problems.Close(file, place.Line, text.SourceColumn) {
 			if found.Severity == Unusable {
 				empty.Problem = &found
 				break
@@ -82,11 +88,11 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 		}
 		return nil, fmt.Errorf("%s: %w", file, empty)
 	}
-	p.settle()
+	p.Settle()
 	log, err := finish(text, p, o)
 	if err != nil {
 		return nil, err
 	}
-	log.sheets, log.lost = sheets, p.lost
+	log.sheets, log.lost = sheets, p.Lost
 	return log, nil
 }

@@ -3,7 +3,12 @@ package dataset
 import (
 	"math"
 	"slices"
+
+	"pleatstat/dataset/internal/cells"
 )
+
+// Repeat is one cell with several readings of the same thing.
+type Repeat = cells.Repeat
 
 // Repeatability is how well the bench repeats a measure: the pooled standard
 // deviation of the readings within cells that hold several.
@@ -24,7 +29,7 @@ func (l *Log) Repeatability(column string) Repeatability {
 		return out
 	}
 	var ss float64
-	for _, r := range c.repeated() {
+	for _, r := range c.Repeated() {
 		ss += float64(r.N-1) * r.SD * r.SD
 		out.Cells++
 		out.Readings += r.N
@@ -39,7 +44,7 @@ func (l *Log) Repeatability(column string) Repeatability {
 // rows, without those set aside. The slice is the caller's own.
 func (l *Log) Repeats(column string) []Repeat {
 	if c := l.byName[column]; c != nil {
-		return slices.Clone(c.repeated())
+		return slices.Clone(c.Repeated())
 	}
 	return nil
 }
@@ -54,7 +59,7 @@ func (l *Log) Resolution(column string) float64 {
 	}
 	step := math.NaN()
 	if c := l.byName[column]; c != nil {
-		step = c.resolution()
+		step = c.Resolution()
 	}
 	l.steps.Store(column, step)
 	return step

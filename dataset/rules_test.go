@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"pleatstat/dataset/internal/cells"
 )
 
 // What stands on either side of each rule by which a log is read; the numbers
@@ -36,9 +38,9 @@ func TestStepRules(t *testing.T) {
 // too many in one cell in twenty adds none.
 func TestUsualDigitsRule(t *testing.T) {
 	for rest, digits := range map[int]int{1: 1, 2: 2} {
-		c := column{}
-		c.places[1], c.places[2] = 20-rest, rest
-		if got := c.decimals(); got != digits {
+		c := cells.Column{}
+		c.Places[1], c.Places[2] = 20-rest, rest
+		if got := c.Decimals(); got != digits {
 			t.Errorf("%d of 20 cells with a second digit: %d digits", rest, got)
 		}
 	}

@@ -173,7 +173,7 @@ func TestAssumedUnits(t *testing.T) {
 	} {
 		l := mustRead(t, fmt.Sprintf(text, c.row), Options{})
 		for name, want := range c.want {
-			if got := l.byName[name].unit.Symbol; got != want {
+			if got := l.byName[name].Unit.Symbol; got != want {
 				t.Errorf("%s of %s is taken to be in %s, want %s", name, c.row, got, want)
 			}
 		}
