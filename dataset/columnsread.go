@@ -1,10 +1,8 @@
 package dataset
 
 import (
-	"math"
 	"slices"
 
-	"pleatstat/dataset/internal/cells"
 	"pleatstat/dataset/internal/layout"
 )
 
@@ -72,25 +70,10 @@ func (c ColumnsRead) Using(names ...string) ColumnsRead {
 // Filled returns the number of openings for which a column of the log holds
 // something that can be used.
 func (l *Log) Filled(column string) int {
-	c := l.find(column)
-	if c == nil {
-		return 0
+	if c := l.find(column); c != nil {
+		return c.Filled()
 	}
-	n := 0
-	if c.Class == cells.Texts {
-		for _, code := range c.Codes {
-			if code != 0 {
-				n++
-			}
-		}
-		return n
-	}
-	for _, v := range c.Values() {
-		if !math.IsNaN(v) {
-			n++
-		}
-	}
-	return n
+	return 0
 }
 
 // Headers are those of a log as its file has them, in order, a blank one for each

@@ -58,7 +58,7 @@ func finish(text *sheet.Text, p *reader.Pass, o Options) (*Log, error) {
 	}
 	currency := l.settlePrice(p, o.Rates)
 	if o.MergeSpellings {
-		l.openings().Merge(l.problem)
+		l.openings().Merge(l.tell)
 	}
 	l.numberProducts()
 	l.joinTwins()
@@ -71,9 +71,9 @@ func finish(text *sheet.Text, p *reader.Pass, o Options) (*Log, error) {
 	return l, nil
 }
 
-func (l *Log) problem(p Problem) {
-	p.File = l.file
-	l.ledger.Add(p)
+// tell reports what is wrong with a cell of a column, or with its header.
+func (l *Log) tell(c *cells.Column, line int, text string, s Severity, message string) {
+	l.ledger.Add(Problem{File: l.file, Line: line, Column: c.Field + 1, Name: c.Name, Text: text, Message: message, Severity: s})
 }
 
 // numberProducts gives each pair of maker and part a number, in order of first
@@ -94,8 +94,7 @@ func (l *Log) numberProducts() {
 		l.product[row] = id
 		for _, c := range []*cells.Column{maker, part} {
 			if c.Codes[row] == 0 {
-				l.problem(Problem{Line: int(l.lines[row]), Column: c.Field + 1, Name: c.Name, Severity: Doubtful,
-					Message: "blank; the opening counts as a product of its own"})
+				l.tell(c, int(l.lines[row]), "", Doubtful, "blank; the opening counts as a product of its own")
 			}
 		}
 	}

@@ -40,7 +40,7 @@ func (l *Log) readCodes() {
 	}
 	read, open, doubts := datecode.Read(codes)
 	note := func(text, message string) {
-		l.problem(Problem{Line: l.layout.Line, Column: c.Field + 1, Name: c.Name, Text: text, Severity: Note, Message: message})
+		l.tell(c, l.layout.Line, text, Note, message)
 	}
 	for _, d := range doubts {
 		note(d.Text, d.Message)

@@ -6,7 +6,26 @@ import (
 	"pleatstat/dataset/catalogue"
 	"pleatstat/dataset/internal/header"
 	"pleatstat/dataset/internal/layout"
+	"pleatstat/dataset/internal/units"
 )
+
+// ColumnsNamed finds the recorded columns that a header, or a name typed by a
+// person, may mean: by their names, synonyms or parts, with a unit in it or not (then
+// unit is ""). Several where the words leave it open, nil where they mean no column.
+func ColumnsNamed(text string) (columns []string, unit string) {
+	m, ok := header.Match(text)
+	if !ok {
+		return nil, ""
+	}
+	for _, i := range append([]int{m.Column}, m.Others...) {
+		columns = append(columns, catalogue.At(i).Name)
+	}
+	if d, measured := catalogue.At(m.Column).Kind.Dimension(); measured {
+		u, _ := units.Find(m.Unit, d)
+		unit = u.Symbol
+	}
+	return columns, unit
+}
 
 // ColumnsNamed finds what a typed name means among the columns of the log: the
 // very name of one, the header that one stands under, or whatever the same words
@@ -40,11 +59,8 @@ func (l *Log) ColumnsNamed(typed string) []string {
 			known = append(known, c.Name)
 		}
 	}
-	if m, ok := header.Match(typed); ok {
-		for _, i := range append([]int{m.Column}, m.Others...) {
-			known = append(known, catalogue.At(i).Name)
-		}
-	}
+	recorded, _ := ColumnsNamed(typed)
+	known = append(known, recorded...)
 	inLog := slices.DeleteFunc(slices.Clone(known), func(name string) bool { return !slices.Contains(names, name) })
 	if len(inLog) > 0 {
 		return inLog

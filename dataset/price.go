@@ -56,8 +56,7 @@ func (l *Log) settlePrice(p *reader.Pass, rates map[string]float64) string {
 	l.perFilter(c, p.Packed)
 	l.otherCurrencies(c, main, of, rates)
 	if main != "" && count[""] > 0 {
-		l.problem(Problem{Line: l.layout.Line, Column: c.Field + 1, Name: c.Name, Text: c.Header, Severity: Note,
-			Message: fmt.Sprintf("%d prices name no currency; %s is assumed", count[""], main)})
+		l.tell(c, l.layout.Line, c.Header, Note, fmt.Sprintf("%d prices name no currency; %s is assumed", count[""], main))
 	}
 	return main
 }
@@ -74,8 +73,7 @@ func (l *Log) currencies(c *cells.Column) []string {
 		}
 		if out[code] = cellparse.Currency(word); out[code] == "" {
 			out[code] = word
-			l.problem(Problem{Line: l.layout.Line, Column: c.Field + 1, Name: c.Name, Text: word, Severity: Note,
-				Message: "no currency that is known; taken as one of its own"})
+			l.tell(c, l.layout.Line, word, Note, "no currency that is known; taken as one of its own")
 		}
 	}
 	return out
@@ -96,8 +94,7 @@ func (l *Log) perFilter(c *cells.Column, said []int32) {
 		case n >= 1:
 			c.Num[row] /= n
 		default:
-			l.problem(Problem{Line: int(l.lines[row]), Column: pack.Field + 1, Name: pack.Name, Text: fmt.Sprint(n), Severity: Unusable,
-				Message: "a pack holds at least one filter; the price is left out"})
+			l.tell(pack, int(l.lines[row]), fmt.Sprint(n), Unusable, "a pack holds at least one filter; the price is left out")
 			c.Num[row] = math.NaN()
 		}
 	}
@@ -119,8 +116,7 @@ func (l *Log) otherCurrencies(c *cells.Column, main string, of func(int) string,
 				continue
 			}
 			c.Num[row] = math.NaN()
-			l.problem(Problem{Line: int(l.lines[row]), Column: c.Field + 1, Name: c.Name, Text: fmt.Sprintf("%g %s", v, s), Severity: Note,
-				Message: fmt.Sprintf("the price is in %s and most of the log in %s; it is left out; a column rate takes it in, or for example --rate %s=0.86, at the rate of the day", s, main, s)})
+			l.tell(c, int(l.lines[row]), fmt.Sprintf("%g %s", v, s), Note, fmt.Sprintf("the price is in %s and most of the log in %s; it is left out; a column rate takes it in, or for example --rate %s=0.86, at the rate of the day", s, main, s))
 		}
 	}
 }

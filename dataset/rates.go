@@ -52,8 +52,7 @@ func (l *Log) rateOf(row int, currency string, rates map[string]float64) float64
 		case rate > 0:
 			return rate
 		case !math.IsNaN(rate):
-			l.problem(Problem{Line: int(l.lines[row]), Column: c.Field + 1, Name: c.Name, Text: fmt.Sprint(rate), Severity: Unusable,
-				Message: "a rate is above zero: what one of the price's currency is in the log's; the price is left out"})
+			l.tell(c, int(l.lines[row]), fmt.Sprint(rate), Unusable, "a rate is above zero: what one of the price's currency is in the log's; the price is left out")
 			return 0
 		}
 	}

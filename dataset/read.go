@@ -1,8 +1,8 @@
 // Package dataset reads a log of opened filters: a CSV file or a workbook with
-// one line for each part cut open. It knows the columns such a log may have,
-// their units and the ways people write them, keeps the line and the text of
-// every cell beside its value, and computes the measures that follow from
-// others.
+// one line for each part cut open. It keeps the line and the text of every cell
+// beside its value, numbers the products, puts prices into one currency, computes the
+// measures that follow from others and selects openings. What columns there are stands
+// in dataset/catalogue; how headers, cells and rows are read, in the packages inside.
 package dataset
 
 import (

@@ -93,8 +93,7 @@ func (l *Log) joinTwins() {
 		if unknown.Cells > 1 {
 			message = fmt.Sprintf("%d cells name no part of the log or, without its maker, one of several, the first in line %d", unknown.Cells, unknown.Line)
 		}
-		l.problem(Problem{Line: l.layout.Line, Column: same.Field + 1, Name: sameAs, Text: unknown.Text, Severity: Note,
-			Message: message + "; write maker and part as the log spells them"})
+		l.tell(same, l.layout.Line, unknown.Text, Note, message+"; write maker and part as the log spells them")
 	}
 	l.numberTwins(joined, root)
 }

@@ -87,6 +87,8 @@ func Category(c Column, text string) (string, bool) {
 	return text, false
 }
 
+// CategoryKey is the form in which words for categories are compared: in small letters,
+// without marks.
 func CategoryKey(s string) string {
 	s = strings.ToLower(s)
 	return strings.Join(strings.FieldsFunc(s, func(r rune) bool {

@@ -1,3 +1,7 @@
+// Package catalogue says what columns a log may have and which measures follow from
+// them: of each its name and other names, what it means, how it is measured and in
+// which unit, what it usually is and what it can be at all. It holds no log. What it
+// knows of filters is common practice unless a source stands beside it.
 package catalogue
 
 import (

@@ -1,3 +1,7 @@
+// Package cells holds the cells of one column: numbers in its unit, texts each kept
+// once, or dates, beside what the cells say of how they were measured. It works out
+// derived measures row by row when they are asked for, and tells the step in which a
+// column was read and the digits that it warrants. It reads no text.
 package cells
 
 import (
@@ -12,6 +16,7 @@ import (
 // Class is how the cells of a column are stored.
 type Class uint8
 
+// The classes of columns.
 const (
 	Numbers Class = iota
 	Texts
@@ -27,11 +32,11 @@ type Repeat struct {
 
 // Column holds the cells of one field of the log, or of a derived measure.
 type Column struct {
-	Name   string
+	Name   string // in the log
 	Def    catalogue.Column
-	Known  bool // one of Columns()
-	Field  int  // place in the record, -1 for derived
-	Header string
+	Known  bool   // one of the catalogue
+	Field  int    // place in the record, -1 for derived
+	Header string // as the log writes it; "" for derived
 	Class  Class
 	Trial  bool // a column of the user's own that holds numbers so far
 
@@ -39,18 +44,18 @@ type Column struct {
 	Given   bool       // the header names its unit
 	Percent bool       // percents written as fractions of one
 
-	Num       []float64 // numbers and dates; nil for a derived measure, see values
-	Aside     []int32   // rows that count as blank although num holds a number, ascending
+	Num       []float64 // numbers and dates; nil for a derived measure, see Values
+	Aside     []int32   // rows that count as blank although Num holds a number, ascending
 	Precision []uint8   // dates
-	Codes     []uint32  // texts: index into words
+	Codes     []uint32  // texts: index into Words
 	Words     *Words
 
 	Formula func([]float64) float64 // of a derived measure, from its inputs
 	Inputs  []*Column               // nil where the log lacks one
-	Rows    int
+	Rows    int                     // openings; 0 while they are read
 
 	Repeats []Repeat
-	Approx  []int32
+	Approx  []int32        // rows marked as rough
 	Own     []int32        // rows whose cell brings its own unit, ascending
 	OwnUnit map[string]int // how often each of those units stands there
 	Other   int            // cells in the column's unit
@@ -59,6 +64,7 @@ type Column struct {
 	Bad     int            // cells that cannot be read
 }
 
+// Dimension is what the column measures; false where it has no unit.
 func (c *Column) Dimension() (units.Dimension, bool) { return c.Def.Kind.Dimension() }
 
 // Words keeps each distinct text once.
@@ -67,10 +73,12 @@ type Words struct {
 	List  []string
 }
 
+// NewWords returns the words of an empty column: the blank has code 0.
 func NewWords() *Words {
 	return &Words{Index: map[string]uint32{"": 0}, List: []string{""}}
 }
 
+// Code returns the place of a text in List, which takes it in.
 func (in *Words) Code(s string) uint32 {
 	if c, ok := in.Index[s]; ok {
 		return c
@@ -161,11 +169,5 @@ func Middle(values []float64, without []int32) float64 {
 // Precisions of a date as they are stored.
 var precisions = []string{"", "day", "month", "year"}
 
-func PrecisionCode(name string) uint8 {
-	for i, p := range precisions {
-		if p == name {
-			return uint8(i)
-		}
-	}
-	return 0
-}
+// PrecisionCode is the place of a precision among them.
+func PrecisionCode(name string) uint8 { return uint8(slices.Index(precisions, name)) }

@@ -75,7 +75,8 @@ func (c *Column) Every(step int) []float64 {
 	return out
 }
 
-// Pick is the column of some rows.
+// Pick is the column of some rows, in their order; place tells where each row stands
+// then.
 func (c *Column) Pick(rows []int, place map[int32]int32) *Column {
 	out := *c
 	out.Rows, out.Num, out.Precision = len(rows), Some(c.Num, rows), Some(c.Precision, rows)
@@ -126,20 +127,21 @@ func (c *Column) PrecisionOf(row int) string { return precisions[c.Precision[row
 // Word returns the text of one row.
 func (c *Column) Word(row int) string { return c.Words.List[c.Codes[row]] }
 
-// Empty says whether a column holds nothing that was read.
-func (c *Column) Empty() bool {
+// Filled is the number of rows that hold something that can be used.
+func (c *Column) Filled() int {
+	n := 0
+	for _, code := range c.Codes {
+		if code != 0 {
+			n++
+		}
+	}
 	if c.Class == Texts {
-		for _, code := range c.Codes {
-			if code != 0 {
-				return false
-			}
-		}
-		return true
+		return n
 	}
-	for _, v := range c.Num {
-		if v == v {
-			return false
+	for _, v := range c.Values() {
+		if !math.IsNaN(v) {
+			n++
 		}
 	}
-	return true
+	return n
 }

@@ -1,3 +1,7 @@
+// Package datecode reads the date codes on filters: which week, month or day a code
+// names. Calendar weeks, months and days are those of ISO 8601; digits alone mean what
+// makes sense of nearly all codes of their shape, and nothing where two ways of reading
+// do. The opening of the filter bounds when it can have been made.
 package datecode
 
 import (

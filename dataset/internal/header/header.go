@@ -1,3 +1,7 @@
+// Package header says which column the header of a log names: by a whole name or
+// synonym of the catalogue, or by its parts (the thing, what was measured of it, the
+// unit). It sees the words of one header and no cells; what they leave open it gives as
+// several columns.
 package header
 
 import (
@@ -13,7 +17,7 @@ import (
 // Meaning is what a header says: which recorded column it names, and the unit or
 // other remark that stands in it.
 type Meaning struct {
-	Column int    // index into recorded
+	Column int    // its place in the catalogue
 	Unit   string // unit, currency or date pattern as written, "" for none
 	Loose  bool   // by parts, not by a whole name
 	Others []int  // further columns it may mean

@@ -12,7 +12,7 @@ import (
 
 // heldOut are sixty headers as ten people would write them, six each. They were
 // written down before any rule for matching by parts was, and no rule is made
-// for them: the rules are tuned on the list of header_parts_test.go. Invented;
+// for them: the rules are tuned on the list of parts_test.go. Invented;
 // what each means is common practice, no source.
 var heldOut = []struct {
 	person string

@@ -59,6 +59,7 @@ func Choose(choices []Choice) (Choices, error) {
 	return out, nil
 }
 
+// Key is the form in which headers are compared: without regard to case and blanks.
 func Key(header string) string {
 	clean, _ := cellparse.CleanText(header)
 	return strings.ToLower(strings.Join(strings.Fields(clean), " "))

@@ -1,3 +1,6 @@
+// Package layout finds where a log stands in what was read: which sheets hold one,
+// which separator and which line is the header, and what each field of it is. Where a
+// header may mean several columns, the other headers and the first cells below decide.
 package layout
 
 import (
@@ -26,7 +29,7 @@ type Heading struct {
 	Why    string           // what decided, where the header may mean several columns
 	Unsure string           // why it is not read although it looks like a column
 	May    []string         // the columns it may be then
-	Doubt  problem.Severity // of unsure
+	Doubt  problem.Severity // of Unsure
 }
 
 // Layout is where things stand in a file: the separator, the header, the first
@@ -125,6 +128,7 @@ func cloneFields(fields []string) []string {
 	return out
 }
 
+// Blank says whether no field of a record holds anything.
 func Blank(fields []string) bool {
 	return !slices.ContainsFunc(fields, func(s string) bool { return strings.TrimSpace(s) != "" })
 }

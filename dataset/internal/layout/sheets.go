@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"pleatstat/dataset/catalogue"
@@ -50,7 +51,7 @@ func Find(f *sheet.File, named bool, picks Choices) (*sheet.Text, *Layout, Sheet
 		said.PassedOver = append(said.PassedOver, text.Sheet)
 	}
 	for _, s := range f.Sheets {
-		if s.Hidden && (!named || !contains(f.Texts, s.Name)) {
+		if s.Hidden && (!named || !slices.ContainsFunc(f.Texts, func(t *sheet.Text) bool { return t.Sheet == s.Name })) {
 			said.Hidden = append(said.Hidden, s.Name)
 		}
 	}
@@ -72,15 +73,6 @@ func Find(f *sheet.File, named bool, picks Choices) (*sheet.Text, *Layout, Sheet
 	}
 	said.Lines = text.Stride()
 	return text, l, said, nil
-}
-
-func contains(texts []*sheet.Text, name string) bool {
-	for _, t := range texts {
-		if t.Sheet == name {
-			return true
-		}
-	}
-	return false
 }
 
 // nearestToLog is the sheet whose header names most columns.

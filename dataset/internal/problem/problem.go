@@ -1,3 +1,5 @@
+// Package problem holds what is found wrong with a log: where it stands, what it
+// costs, and how the places are listed. It finds none itself.
 package problem
 
 import (
@@ -55,6 +57,7 @@ func kindOf(p Problem) kindOfProblem {
 	return kindOfProblem{p.Name, p.Column, p.Severity, words}
 }
 
+// Add takes a problem in.
 func (l *Ledger) Add(p Problem) {
 	if l.seen == nil {
 		l.seen = map[kindOfProblem]int{}
@@ -66,8 +69,8 @@ func (l *Ledger) Add(p Problem) {
 }
 
 // Close says how many problems of each kind were not listed, at the given line,
-// and puts all in the order of the file. Column is the
-// column of the file, from the line and the field.
+// and puts all in the order of the file. Column gives the column of the file for a
+// line and a field.
 func (l *Ledger) Close(file string, line int, column func(line, field int) int) []Problem {
 	for _, p := range slices.Clone(l.list) {
 		k := kindOf(p)
@@ -97,6 +100,7 @@ type Unread struct {
 	Text  string
 }
 
+// Add counts a text, and keeps the first.
 func (u *Unread) Add(line int, text string) {
 	if u.Cells++; u.Cells == 1 {
 		u.Line, u.Text = line, Shorten(text)
@@ -114,6 +118,7 @@ func Shorten(s string) string {
 	return string([]rune(s)[:maxShown]) + "…"
 }
 
+// List writes words as a sentence lists them: a, b and c.
 func List(list []string) string {
 	last := len(list) - 1
 	if last < 1 {
@@ -122,6 +127,7 @@ func List(list []string) string {
 	return strings.Join(list[:last], ", ") + " and " + list[last]
 }
 
+// Quoted puts each name in quotation marks.
 func Quoted(names []string) []string {
 	out := make([]string, len(names))
 	for i, n := range names {

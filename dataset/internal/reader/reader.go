@@ -1,3 +1,7 @@
+// Package reader reads the rows below a header into columns: each cell by what its
+// column is, in the way of writing numbers and dates that the whole file shows, and
+// then every column in its base unit. A cell that cannot be read is a problem and
+// counts as blank.
 package reader
 
 import (
@@ -5,7 +9,6 @@ import (
 	"fmt"
 	"io"
 	"maps"
-	"math"
 	"slices"
 	"strings"
 
@@ -45,361 +48,6 @@ type Pass struct {
 	read       []cellparse.Number
 	values     []float64
 	Packed     []int32 // rows whose price says itself how many filters it is for, ascending
-}
-
-func newPass(file string, l *layout.Layout, s style) *Pass {
-	p := &Pass{File: file, Layout: l, style: s, cols: make([]*cells.Column, len(l.Headings)), currencies: cells.NewWords()}
-	used := map[string]bool{"row": true, "line": true, "product": true, "opened_precision": true}
-	for _, c := range slices.Concat(catalogue.Columns(), catalogue.DerivedColumns()) {
-		used[c.Name] = true
-	}
-	for i, h := range l.Headings {
-		if h.Text == "" {
-			continue
-		}
-		c := &cells.Column{Field: i, Header: h.Text, Words: cells.NewWords()}
-		if h.Known {
-			c.Known, c.Def = true, catalogue.At(h.Match.Column)
-			c.Name = c.Def.Name
-			switch c.Def.Kind {
-			case catalogue.KindDate:
-				c.Class = cells.Dates
-			case catalogue.KindText, catalogue.KindCategory:
-				c.Class = cells.Texts
-			}
-			if d, ok := c.Dimension(); ok {
-				c.Unit, c.Given = units.Find(h.Match.Unit, d)
-			}
-		} else {
-			c.Name = h.Text
-			for n := 2; used[c.Name]; n++ {
-				c.Name = fmt.Sprintf("%s (%d)", h.Text, n)
-			}
-			used[c.Name] = true
-			c.Def = catalogue.Column{Name: c.Name, Kind: catalogue.KindNumber}
-			c.Trial = !s.text[i]
-			if !c.Trial {
-				c.Class, c.Def.Kind = cells.Texts, catalogue.KindText
-			}
-		}
-		p.cols[i] = c
-		p.Columns = append(p.Columns, c)
-		switch c.Name {
-		case "maker":
-			p.maker = c
-		case "part":
-			p.part = c
-		}
-	}
-	return p
-}
-
-// column finds a column that was read, nil for none.
-func (p *Pass) column(name string) *cells.Column {
-	for _, c := range p.Columns {
-		if c.Name == name {
-			return c
-		}
-	}
-	return nil
-}
-
-// run reads the records below the header, at most limit of them (0 = all).
-func (p *Pass) run(text *sheet.Text, limit int) error {
-	p.reserve(text, limit)
-	records := text.Ahead(p.Layout.Comma, p.Layout.Offset, p.Layout.Next, len(p.Layout.Headings))
-	defer records.Close()
-	for limit == 0 || len(p.Lines) < limit {
-		rec, err := records.Next()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		if err != nil {
-			return err
-		}
-		switch {
-		case rec.Broken != "":
-			p.report(rec.Line, 0, "", rec.Fields[0], rec.Broken, problem.Unusable)
-		case len(rec.Fields) > len(p.cols) && !layout.Blank(rec.Fields[len(p.cols):]):
-			p.report(rec.Line, len(p.cols)+1, "", strings.Join(rec.Fields[len(p.cols):], string(p.Layout.Comma)),
-				fmt.Sprintf("the line has %d cells and the header %d, so its cells may stand in wrong columns; the line is left out. Put a cell that holds the separator in quotation marks", len(rec.Fields), len(p.cols)), problem.Unusable)
-		case layout.Blank(rec.Fields):
-		case p.Layout.Repeated(rec.Fields):
-			p.report(rec.Line, 0, "", "", "the header once more; the line is left out", problem.Note)
-		default:
-			p.row(rec, text)
-			if rec.Within > 0 {
-				p.report(rec.Line, 0, "", "", fmt.Sprintf("cells of this line hold line breaks and %d lines that look like openings; a quotation mark may stand in a wrong place", rec.Within), problem.Doubtful)
-			}
-		}
-	}
-	p.evidence.text = map[int]bool{}
-	maps.Copy(p.evidence.text, p.style.text)
-	for _, c := range p.cols {
-		if c != nil && c.Trial && c.Bad > 0 && float64(c.Other) < textShare*float64(c.Other+c.Bad) {
-			p.evidence.text[c.Field] = true
-		}
-	}
-	return nil
-}
-
-// reserve makes room for the rows a file of this length will have.
-func (p *Pass) reserve(text *sheet.Text, limit int) {
-	rows := limit
-	if limit == 0 {
-		body := text.Data[p.Layout.Offset:]
-		head := body[:min(len(body), 1<<16)]
-		lines := 1 + strings.Count(string(head), "\n")
-		rows = int(float64(lines)*float64(len(body))/float64(max(len(head), 1))*1.02) + 1
-	}
-	p.Offsets = make([]uint32, 0, rows)
-	p.Lines = make([]int32, 0, rows)
-	for _, c := range p.cols {
-		switch {
-		case c == nil:
-		case c.Class == cells.Texts:
-			c.Codes = make([]uint32, 0, rows)
-		default:
-			c.Num = make([]float64, 0, rows)
-		}
-	}
-}
-
-func (p *Pass) report(line, field int, name, text, message string, s problem.Severity) {
-	p.problem(problem.Problem{Line: line, Column: field, Name: name, Text: problem.Shorten(text), Message: message, Severity: s})
-}
-
-func (p *Pass) problem(found problem.Problem) {
-	found.File = p.File
-	p.Problems.Add(found)
-}
-
-// row reads one opening.
-func (p *Pass) row(rec sheet.Record, from *sheet.Text) {
-	field := func(c *cells.Column) string {
-		if c.Field < len(rec.Fields) {
-			return rec.Fields[c.Field]
-		}
-		return ""
-	}
-	if maker, part := field(p.maker), field(p.part); cellparse.BlankText(maker) && cellparse.BlankText(part) {
-		p.report(rec.Line, 0, "", strings.Join(rec.Fields, string(p.Layout.Comma)), "neither maker nor part; the line is left out", problem.Unusable)
-		return
-	}
-	if len(rec.Fields) < len(p.cols) && !from.Workbook { // a sheet has no end of a line
-		p.report(rec.Line, 0, "", "", fmt.Sprintf("the line has %d cells and the header %d; the missing ones count as blank", len(rec.Fields), len(p.cols)), problem.Note)
-	}
-	row := int32(len(p.Lines))
-	p.Lines = append(p.Lines, int32(rec.Line))
-	p.Offsets = append(p.Offsets, uint32(rec.Offset))
-	p.money = append(p.money, 0)
-	for _, c := range p.cols {
-		if c == nil {
-			continue
-		}
-		text := field(c)
-		switch c.Class {
-		case cells.Numbers:
-			c.Num = append(c.Num, p.number(c, text, row, rec.Line))
-		case cells.Dates:
-			v, precision := p.date(c, text, rec.Line, from.Date1904)
-			c.Num = append(c.Num, v)
-			c.Precision = append(c.Precision, precision)
-		default:
-			c.Codes = append(c.Codes, p.word(c, text, rec.Line))
-		}
-	}
-}
-
-// PriceCurrency is the currency that stands in the cell of a price, "" for none.
-func (p *Pass) PriceCurrency(row int) string { return p.currencies.List[p.money[row]] }
-
-// Mark is how the file writes decimals.
-func (p *Pass) Mark() cellparse.Mark { return p.style.mark }
-
-// badCell reports a cell that cannot be read.
-func (p *Pass) badCell(c *cells.Column, line int, text, reason string) {
-	c.Bad++
-	p.report(line, c.Field+1, c.Name, text, reason, problem.Unusable)
-}
-
-// number reads a cell of a measure and returns it in the column's unit, or in
-// the base unit where the cell has its own.
-func (p *Pass) number(c *cells.Column, text string, row int32, line int) float64 {
-	var err error
-	p.read = append(p.read[:0], cellparse.Number{})
-	quick := cellparse.Quick(text, p.style.mark, &p.read[0])
-	if !quick {
-		if cellparse.IsBlank(text) {
-			return math.NaN()
-		}
-		p.read, err = cellparse.ParseReadings(p.read[:0], text, p.style.mark)
-	}
-	if len(p.read) == 1 { // several readings are text, which no spreadsheet converts
-		p.weigh(p.read[0], text)
-	}
-	if err != nil {
-		if c.Name == catalogue.ClaimColumn {
-			return p.claim(c, text, row, line)
-		}
-		p.badCell(c, line, text, err.Error())
-		return math.NaN()
-	}
-	own, err := p.ownUnit(c, row)
-	if err != nil {
-		if c.Name == catalogue.ClaimColumn {
-			return p.claim(c, text, row, line)
-		}
-		p.badCell(c, line, text, err.Error())
-		return math.NaN()
-	}
-	if !quick { // nearly every cell goes without
-		if err := p.perPack(c, row); err != nil {
-			p.badCell(c, line, text, err.Error())
-			return math.NaN()
-		}
-	}
-	if own {
-		c.Own = append(c.Own, row)
-	} else {
-		c.Other++
-	}
-	for _, n := range p.read {
-		if n.Decimals < 0 {
-			c.Broken++
-		} else if !own || len(c.OwnUnit) == 1 {
-			c.Places[min(n.Decimals, len(c.Places)-1)]++
-		}
-		if n.Approx && (len(c.Approx) == 0 || c.Approx[len(c.Approx)-1] != row) {
-			c.Approx = append(c.Approx, row)
-		}
-		if len(p.read) == 1 && against(n.Evidence, p.style.mark) {
-			p.report(line, c.Field+1, c.Name, text, fmt.Sprintf("read as %g, though the file writes decimals with a %s", n.Value, markName(p.style.mark)), problem.Note)
-		}
-	}
-	if len(p.read) == 1 {
-		return p.read[0].Value
-	}
-	p.values = p.values[:0]
-	for _, n := range p.read {
-		p.values = append(p.values, n.Value)
-	}
-	mean, sd := cells.Spread(p.values)
-	c.Repeats = append(c.Repeats, cells.Repeat{Row: int(row), N: len(p.values), SD: sd})
-	return mean
-}
-
-// ownUnit applies the units that stand in a cell itself. True means that the
-// values are in the base unit now.
-func (p *Pass) ownUnit(c *cells.Column, row int32) (bool, error) {
-	own := false
-	for i := range p.read {
-		n := &p.read[i]
-		if n.Unit == "" {
-			if own {
-				return false, errors.New("has a unit behind some readings only; write it behind all or none")
-			}
-			continue
-		}
-		switch c.Def.Kind {
-		case catalogue.KindMoney:
-			sign := cellparse.Currency(n.Unit)
-			if sign == "" {
-				return false, fmt.Errorf("%q is no currency that is known; write a sign or a code such as EUR", n.Unit)
-			}
-			p.money[row] = uint8(min(p.currencies.Code(sign), 255))
-			continue
-		case catalogue.KindCount:
-			if !header.CountWord(n.Unit) {
-				return false, fmt.Errorf("%q stands behind a count; write the number alone", n.Unit)
-			}
-			continue
-		case catalogue.KindNumber:
-			return false, fmt.Errorf("%q stands behind the number; put the unit into the header", n.Unit)
-		}
-		d, _ := c.Dimension()
-		u, ok := units.Find(strings.TrimSuffix(n.Unit, "."), d)
-		if !ok {
-			return false, fmt.Errorf("%q is no unit of %s that is known", n.Unit, d)
-		}
-		if i > 0 && !own {
-			return false, errors.New("has a unit behind some readings only; write it behind all or none")
-		}
-		n.Value *= u.Base
-		own = true
-		if c.OwnUnit == nil {
-			c.OwnUnit = map[string]int{}
-		}
-		c.OwnUnit[u.Symbol]++
-	}
-	return own, nil
-}
-
-// perPack divides prices that a cell says are of several filters.
-func (p *Pass) perPack(c *cells.Column, row int32) error {
-	for i := range p.read {
-		n := &p.read[i]
-		switch {
-		case n.Pack == 0:
-		case c.Def.Kind != catalogue.KindMoney:
-			return fmt.Errorf("is said of a pack of %d; write the value of one filter alone", n.Pack)
-		default:
-			n.Value /= float64(n.Pack)
-			p.Packed = append(p.Packed, row)
-		}
-	}
-	return nil
-}
-
-// weigh collects what a number tells about the decimal mark.
-func (p *Pass) weigh(n cellparse.Number, text string) {
-	e := &p.evidence
-	switch n.Evidence {
-	case cellparse.ShowsPoint:
-		e.points++
-	case cellparse.ShowsComma:
-		e.commas++
-	case cellparse.DependsDot:
-		e.dotted++
-	case cellparse.DependsComa:
-		e.comma3++
-	default:
-		return
-	}
-	if e.firstNumber == "" && n.Evidence >= cellparse.DependsDot {
-		e.firstNumber = problem.Shorten(text)
-	}
-}
-
-func against(e cellparse.Evidence, m cellparse.Mark) bool {
-	return e == cellparse.ShowsComma && m == cellparse.Point || e == cellparse.ShowsPoint && m == cellparse.Comma
-}
-
-func markName(m cellparse.Mark) string {
-	if m == cellparse.Comma {
-		return "comma"
-	}
-	return "point"
-}
-
-// tellFormulas reports cells whose formula has no stored value, and returns the
-// columns that hold nothing else.
-func (p *Pass) tellFormulas(text *sheet.Text) (lost []string) {
-	missing := map[int]int{} // by field
-	for _, f := range text.Formulas {
-		field := f.Column - 1
-		if f.Row <= p.Layout.Line || field >= len(p.cols) || p.cols[field] == nil {
-			continue
-		}
-		missing[field]++
-		p.report(f.Row, field+1, p.cols[field].Name, f.Text, "a formula without a stored value; the cell counts as blank. Open the workbook, let it recalculate, save it", problem.Unusable)
-	}
-	for field, c := range p.cols {
-		if missing[field] > 0 && c.Empty() {
-			lost = append(lost, c.Header)
-		}
-	}
-	return lost
 }
 
 // Read reads the rows below the header of a text. The columns are those of
@@ -449,34 +97,211 @@ func parse(text *sheet.Text, file string, l *layout.Layout) (*Pass, error) {
 	}
 }
 
-// tellStyle reports what the file as a whole left open or what was assumed.
-func (p *Pass) tellStyle(hint cellparse.Order) {
-	e := &p.evidence
-	if e.depends > 0 && p.style.order == cellparse.OrderUnknown {
-		for _, c := range p.cols {
-			if c == nil || c.Class != cells.Dates {
-				continue
+func newPass(file string, l *layout.Layout, s style) *Pass {
+	p := &Pass{File: file, Layout: l, style: s, cols: make([]*cells.Column, len(l.Headings)), currencies: cells.NewWords()}
+	used := map[string]bool{"row": true, "line": true, "product": true, "opened_precision": true}
+	for _, c := range slices.Concat(catalogue.Columns(), catalogue.DerivedColumns()) {
+		used[c.Name] = true
+	}
+	for i, h := range l.Headings {
+		if h.Text == "" {
+			continue
+		}
+		c := &cells.Column{Field: i, Header: h.Text, Words: cells.NewWords()}
+		if h.Known {
+			c.Known, c.Def = true, catalogue.At(h.Match.Column)
+			c.Name = c.Def.Name
+			switch c.Def.Kind {
+			case catalogue.KindDate:
+				c.Class = cells.Dates
+			case catalogue.KindText, catalogue.KindCategory:
+				c.Class = cells.Texts
 			}
-			these, whose := fmt.Sprintf("%d dates", e.depends), "their"
-			if e.depends == 1 {
-				these, whose = "a date", "its"
+			if d, ok := c.Dimension(); ok {
+				c.Unit, c.Given = units.Find(h.Match.Unit, d)
 			}
-			p.report(e.firstDateLine, c.Field+1, c.Name, e.firstDate,
-				these+" could be day first or month first and nothing in the column tells which; only "+whose+" year is used. Write 2024-03-08", problem.Doubtful)
+		} else {
+			c.Name = h.Text
+			for n := 2; used[c.Name]; n++ {
+				c.Name = fmt.Sprintf("%s (%d)", h.Text, n)
+			}
+			used[c.Name] = true
+			c.Def = catalogue.Column{Name: c.Name, Kind: catalogue.KindNumber}
+			c.Trial = !s.text[i]
+			if !c.Trial {
+				c.Class, c.Def.Kind = cells.Texts, catalogue.KindText
+			}
+		}
+		p.cols[i] = c
+		p.Columns = append(p.Columns, c)
+	}
+	p.maker, p.part = p.column("maker"), p.column("part")
+	return p
+}
+
+// column finds a column that was read, nil for none.
+func (p *Pass) column(name string) *cells.Column {
+	for _, c := range p.Columns {
+		if c.Name == name {
+			return c
 		}
 	}
-	if e.depends > 0 && p.style.order == hint && hint != cellparse.OrderUnknown && e.dayFirst+e.monthFirst == 0 {
-		p.report(p.Layout.Line, 0, "opened", e.firstDate, "the order of day and month is taken from the header", problem.Note)
+	return nil
+}
+
+// run reads the records below the header, at most limit of them (0 = all).
+func (p *Pass) run(text *sheet.Text, limit int) error {
+	p.reserve(text, limit)
+	records := text.Ahead(p.Layout.Comma, p.Layout.Offset, p.Layout.Next, len(p.Layout.Headings))
+	defer records.Close()
+	for limit == 0 || len(p.Lines) < limit {
+		rec, err := records.Next()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return err
+		}
+		switch {
+		case rec.Broken != "":
+			p.report(rec.Line, 0, "", rec.Fields[0], rec.Broken, problem.Unusable)
+		case len(rec.Fields) > len(p.cols) && !layout.Blank(rec.Fields[len(p.cols):]):
+			p.report(rec.Line, len(p.cols)+1, "", strings.Join(rec.Fields[len(p.cols):], string(p.Layout.Comma)),
+				fmt.Sprintf("the line has %d cells and the header %d, so its cells may stand in wrong columns; the line is left out. Put a cell that holds the separator in quotation marks", len(rec.Fields), len(p.cols)), problem.Unusable)
+		case layout.Blank(rec.Fields):
+		case p.Layout.Repeated(rec.Fields):
+			p.report(rec.Line, 0, "", "", "the header once more; the line is left out", problem.Note)
+		default:
+			p.row(rec, text)
+			if rec.Within > 0 {
+				p.report(rec.Line, 0, "", "", fmt.Sprintf("cells of this line hold line breaks and %d lines that look like openings; a quotation mark may stand in a wrong place", rec.Within), problem.Doubtful)
+			}
+		}
 	}
-	if e.points+e.commas == 0 && e.dotted+e.comma3 > 0 && p.style.mark != cellparse.Undecided {
-		p.report(p.Layout.Line, 0, "", e.firstNumber,
-			fmt.Sprintf("numbers are taken to have a decimal %s, as files split like this one have", markName(p.style.mark)), problem.Note)
+	p.evidence.text = map[int]bool{}
+	maps.Copy(p.evidence.text, p.style.text)
+	for _, c := range p.Columns {
+		if c.Trial && c.Bad > 0 && float64(c.Other) < textShare*float64(c.Other+c.Bad) {
+			p.evidence.text[c.Field] = true
+		}
 	}
-	thousands := e.comma3
-	if p.style.mark == cellparse.Comma {
-		thousands = e.dotted
+	return nil
+}
+
+// reserve makes room for the rows a file of this length will have.
+func (p *Pass) reserve(text *sheet.Text, limit int) {
+	rows := limit
+	if limit == 0 {
+		body := text.Data[p.Layout.Offset:]
+		head := body[:min(len(body), 1<<16)]
+		lines := 1 + strings.Count(string(head), "\n")
+		rows = int(float64(lines)*float64(len(body))/float64(max(len(head), 1))*1.02) + 1
 	}
-	if thousands > 0 && p.style.mark != cellparse.Undecided && e.points+e.commas > 0 {
-		p.report(p.Layout.Line, 0, "", "", fmt.Sprintf("%d numbers such as 1%s234 are read as thousands: the file writes decimals with a %s", thousands, map[bool]string{true: ".", false: ","}[p.style.mark == cellparse.Comma], markName(p.style.mark)), problem.Note)
+	p.Offsets = make([]uint32, 0, rows)
+	p.Lines = make([]int32, 0, rows)
+	for _, c := range p.Columns {
+		if c.Class == cells.Texts {
+			c.Codes = make([]uint32, 0, rows)
+		} else {
+			c.Num = make([]float64, 0, rows)
+		}
+	}
+}
+
+func (p *Pass) report(line, field int, name, text, message string, s problem.Severity) {
+	p.Problems.Add(problem.Problem{File: p.File, Line: line, Column: field, Name: name, Text: problem.Shorten(text), Message: message, Severity: s})
+}
+
+// tell reports what there is to say of a header.
+func (p *Pass) tell(c *cells.Column, s problem.Severity, message string) {
+	p.Problems.Add(problem.Problem{File: p.File, Line: p.Layout.Line, Column: c.Field + 1, Name: c.Name, Text: c.Header, Message: message, Severity: s})
+}
+
+// row reads one opening.
+func (p *Pass) row(rec sheet.Record, from *sheet.Text) {
+	field := func(c *cells.Column) string {
+		if c.Field < len(rec.Fields) {
+			return rec.Fields[c.Field]
+		}
+		return ""
+	}
+	if maker, part := field(p.maker), field(p.part); cellparse.BlankText(maker) && cellparse.BlankText(part) {
+		p.report(rec.Line, 0, "", strings.Join(rec.Fields, string(p.Layout.Comma)), "neither maker nor part; the line is left out", problem.Unusable)
+		return
+	}
+	if len(rec.Fields) < len(p.cols) && !from.Workbook { // a sheet has no end of a line
+		p.report(rec.Line, 0, "", "", fmt.Sprintf("the line has %d cells and the header %d; the missing ones count as blank", len(rec.Fields), len(p.cols)), problem.Note)
+	}
+	row := int32(len(p.Lines))
+	p.Lines = append(p.Lines, int32(rec.Line))
+	p.Offsets = append(p.Offsets, uint32(rec.Offset))
+	p.money = append(p.money, 0)
+	for _, c := range p.Columns {
+		text := field(c)
+		switch c.Class {
+		case cells.Numbers:
+			c.Num = append(c.Num, p.number(c, text, row, rec.Line))
+		case cells.Dates:
+			v, precision := p.date(c, text, rec.Line, from.Date1904)
+			c.Num = append(c.Num, v)
+			c.Precision = append(c.Precision, precision)
+		default:
+			c.Codes = append(c.Codes, p.word(c, text, rec.Line))
+		}
+	}
+}
+
+// PriceCurrency is the currency that stands in the cell of a price, "" for none.
+func (p *Pass) PriceCurrency(row int) string { return p.currencies.List[p.money[row]] }
+
+// Mark is how the file writes decimals.
+func (p *Pass) Mark() cellparse.Mark { return p.style.mark }
+
+// badCell reports a cell that cannot be read.
+func (p *Pass) badCell(c *cells.Column, line int, text, reason string) {
+	c.Bad++
+	p.report(line, c.Field+1, c.Name, text, reason, problem.Unusable)
+}
+
+// tellFormulas reports cells whose formula has no stored value, and returns the
+// columns that hold nothing else.
+func (p *Pass) tellFormulas(text *sheet.Text) (lost []string) {
+	missing := map[int]int{} // by field
+	for _, f := range text.Formulas {
+		field := f.Column - 1
+		if f.Row <= p.Layout.Line || field >= len(p.cols) || p.cols[field] == nil {
+			continue
+		}
+		missing[field]++
+		p.report(f.Row, field+1, p.cols[field].Name, f.Text, "a formula without a stored value; the cell counts as blank. Open the workbook, let it recalculate, save it", problem.Unusable)
+	}
+	for _, c := range p.Columns {
+		if missing[c.Field] > 0 && c.Filled() == 0 {
+			lost = append(lost, c.Header)
+		}
+	}
+	return lost
+}
+
+// unknownHeaders says which columns are kept under their own name, and what
+// decided about headers that may mean several.
+func (p *Pass) unknownHeaders() {
+	for _, c := range p.Columns {
+		h := p.Layout.Headings[c.Field]
+		if h.Why != "" {
+			p.tell(c, problem.Note, "read as "+c.Name+": "+h.Why)
+		}
+		if c.Known {
+			continue
+		}
+		if h.Unsure != "" {
+			p.tell(c, h.Doubt, h.Unsure)
+			continue
+		}
+		message := "not a column this tool knows; kept under its own name"
+		if near := header.Nearest(c.Header); near != "" {
+			message = fmt.Sprintf("not a column this tool knows; kept under its own name. Did you mean %s?", near)
+		}
+		p.tell(c, problem.Note, message)
 	}
 }

@@ -42,7 +42,6 @@ func (p *Pass) date(c *cells.Column, text string, line int, date1904 bool) (floa
 			ev.firstDate, ev.firstDateLine = problem.Shorten(text), line
 		}
 	case cellparse.SerialDate:
-		ev.serial++
 		if date1904 {
 			d = d.AddDays(from1904)
 		}

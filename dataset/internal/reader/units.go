@@ -72,9 +72,8 @@ func (p *Pass) assumeUnits() {
 // assume sets a column's unit and reports it.
 func (p *Pass) assume(c *cells.Column, u units.Unit, s problem.Severity, median float64, why string) {
 	c.Unit = u
-	p.problem(problem.Problem{Line: p.Layout.Line, Column: c.Field + 1, Name: c.Name, Text: c.Header, Severity: s,
-		Message: fmt.Sprintf("the header names no unit; %s is assumed, %s (middle value %g). Write it into the header: %s_%s",
-			u.Symbol, why, median, c.Name, strings.Replace(u.Symbol, "²", "2", 1))})
+	p.tell(c, s, fmt.Sprintf("the header names no unit; %s is assumed, %s (middle value %g). Write it into the header: %s_%s",
+		u.Symbol, why, median, c.Name, strings.Replace(u.Symbol, "²", "2", 1)))
 }
 
 // partner returns a column with a settled unit that is measured with the same
@@ -171,6 +170,5 @@ func (p *Pass) fractions(c *cells.Column) {
 		}
 	}
 	c.Percent = true
-	p.problem(problem.Problem{Line: p.Layout.Line, Column: c.Field + 1, Name: c.Name, Text: c.Header, Severity: problem.Note,
-		Message: "no value is above 1; they are read as fractions of one, 0.99 as 99 %"})
+	p.tell(c, problem.Note, "no value is above 1; they are read as fractions of one, 0.99 as 99 %")
 }

@@ -1,3 +1,6 @@
+// Package spelling finds names that are written in two ways: makers and parts that
+// differ in case, blanks and dashes, or by a slip of one letter, by what the column as
+// a whole shows. It changes nothing unless it is told to merge.
 package spelling
 
 import (
@@ -31,6 +34,9 @@ type Openings struct {
 	Lines       []int32
 }
 
+// Tell reports what was done with a text of a column.
+type Tell func(c *cells.Column, line int, text string, s problem.Severity, message string)
+
 // mergeRounds bounds how often joined makers are looked through for more: names
 // that were joined have more part numbers in common with others, so one round
 // may bring the next. Logs kept by people need two.
@@ -49,7 +55,7 @@ func (o Openings) Find() []Spelling {
 }
 
 // Merge joins the sure spellings and tells of each.
-func (o Openings) Merge(tell func(problem.Problem)) {
+func (o Openings) Merge(tell Tell) {
 	for range mergeRounds {
 		if !o.mergeOnce(tell) {
 			return
@@ -58,7 +64,7 @@ func (o Openings) Merge(tell func(problem.Problem)) {
 }
 
 // mergeOnce joins what is sure now and says whether there was anything.
-func (o Openings) mergeOnce(tell func(problem.Problem)) bool {
+func (o Openings) mergeOnce(tell Tell) bool {
 	maker, part := o.Maker, o.Part
 	groups := o.Makers()
 	joined := canonical(maker, groups)
@@ -88,8 +94,7 @@ func (o Openings) mergeOnce(tell func(problem.Problem)) bool {
 			if g.Column == "part" {
 				c = part
 			}
-			tell(problem.Problem{Line: v.Lines[0], Column: c.Field + 1, Name: c.Name, Text: v.Text, Severity: problem.Note,
-				Message: fmt.Sprintf("read as %s (%s), on %d line(s)", g.Common, v.Why, len(v.Lines))})
+			tell(c, v.Lines[0], v.Text, problem.Note, fmt.Sprintf("read as %s (%s), on %d line(s)", g.Common, v.Why, len(v.Lines)))
 		}
 	}
 	return merged
