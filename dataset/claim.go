@@ -25,7 +25,7 @@ func (l *Log) readClaims(p *reader.Pass) {
 		l.tell(c, l.layout.Line, text, Note, message)
 	}
 	if u := p.Claims.Unread; u.Cells > 0 {
-		note(u.Text, fmt.Sprintf("%s no efficiency that can be read and stay text, the first in line %d; write 99, 99 %% @ 20 µm, >99 or β20=75", cellsAre(u.Cells), u.Line))
+		note(u.Text, fmt.Sprintf("%s no efficiency that can be read and stay text, the first in line %d; write 99, 99 %% @ 20 µm, >99 or β20=75", cellsThat(u.Cells, "is", "are"), u.Line))
 	}
 	whole, first := 0, 0
 	for row, v := range c.Num {
@@ -36,23 +36,17 @@ func (l *Log) readClaims(p *reader.Pass) {
 		}
 	}
 	if whole > 0 {
-		note("", fmt.Sprintf("%s 100 %%, the first in line %d: kept as claimed, but it has no finite beta ratio, and no test shows it", cellsClaim(whole), l.lines[first]))
+		note("", fmt.Sprintf("%s 100 %%, the first in line %d: kept as claimed, but it has no finite beta ratio, and no test shows it", cellsThat(whole, "claims", "claim"), l.lines[first]))
 	}
 	l.otherSizes()
 }
 
-func cellsAre(n int) string {
+// cellsThat begins a sentence about so many cells.
+func cellsThat(n int, one, several string) string {
 	if n == 1 {
-		return "one cell is"
+		return "one cell " + one
 	}
-	return fmt.Sprintf("%d cells are", n)
-}
-
-func cellsClaim(n int) string {
-	if n == 1 {
-		return "one cell claims"
-	}
-	return fmt.Sprintf("%d cells claim", n)
+	return fmt.Sprintf("%d cells %s", n, several)
 }
 
 // otherSizes reports claims that name another particle size than the column of

@@ -46,13 +46,13 @@ type Log struct {
 
 	selection Selection
 
-	steps sync.Map // by column: Resolution, once it was asked for
+	steps *sync.Map // by column: Resolution, once it was asked for
 }
 
 // finish turns a pass over the file into a log.
 func finish(text *sheet.Text, p *reader.Pass, o Options) (*Log, error) {
 	l := &Log{file: p.File, text: text, layout: p.Layout, mark: p.Mark(),
-		offsets: p.Offsets, lines: p.Lines, columns: p.Columns, ledger: p.Problems, byName: map[string]*cells.Column{}}
+		offsets: p.Offsets, lines: p.Lines, columns: p.Columns, ledger: p.Problems, byName: map[string]*cells.Column{}, steps: new(sync.Map)}
 	for _, c := range l.columns {
 		l.byName[c.Name] = c
 	}

@@ -2,6 +2,7 @@ package dataset
 
 import (
 	"slices"
+	"sync"
 
 	"pleatstat/dataset/internal/cells"
 	"pleatstat/dataset/internal/datecode"
@@ -11,17 +12,10 @@ import (
 func (l *Log) pick(rows []int) *Log {
 	out := &Log{file: l.file, text: l.text, layout: l.layout, mark: l.mark, units: l.units, sheets: l.sheets, lost: l.lost,
 		offsets: cells.Some(l.offsets, rows), lines: cells.Some(l.lines, rows), selection: l.selection,
-		byName: map[string]*cells.Column{}, foreign: map[int]foreignPrice{}, claims: map[int32]Claim{}, inside: map[string]*cells.Column{}}
+		byName: map[string]*cells.Column{}, foreign: map[int]foreignPrice{}, claims: map[int32]Claim{}, inside: map[string]*cells.Column{}, steps: new(sync.Map)}
 	place := make(map[int32]int32, len(rows)) // of a row, in the new log
-	number := map[int32]int32{}               // of a product, in the new log
 	for to, from := range rows {
 		place[int32(from)] = int32(to)
-		id, ok := number[l.product[from]]
-		if !ok {
-			id = int32(len(number))
-			number[l.product[from]] = id
-		}
-		out.product = append(out.product, id)
 		if price, ok := l.foreign[from]; ok {
 			out.foreign[to] = price
 		}
@@ -29,8 +23,11 @@ func (l *Log) pick(rows []int) *Log {
 			out.claims[int32(to)] = claim
 		}
 	}
-	out.products = len(number)
-	out.pickLabels(l, rows)
+	out.product, out.products = renumbered(cells.Some(l.product, rows))
+	if l.label != nil {
+		out.label, out.labels = renumbered(cells.Some(l.label, rows))
+		out.settleLabels()
+	}
 	for _, c := range l.columns {
 		picked := c.Pick(rows, place)
 		out.columns = append(out.columns, picked)
@@ -56,4 +53,17 @@ func (l *Log) pick(rows []int) *Log {
 	})
 	out.derive()
 	return out
+}
+
+// renumbered numbers what some numbers stand for from 0, in order of first
+// appearance, and counts it.
+func renumbered(ids []int32) (out []int32, n int) {
+	number := map[int32]int32{}
+	for _, id := range ids {
+		if _, ok := number[id]; !ok {
+			number[id] = int32(len(number))
+		}
+		out = append(out, number[id])
+	}
+	return out, len(number)
 }

@@ -3,6 +3,7 @@ package dataset
 import (
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"pleatstat/dataset/internal/cells"
@@ -13,12 +14,9 @@ import (
 // what does not differ. Cells that are neither numbers nor dates of the log are
 // passed over.
 func (l *Log) SetAside(blanks []CellRef) *Log {
-	out := &Log{
-		file: l.file, text: l.text, layout: l.layout, mark: l.mark, offsets: l.offsets, lines: l.lines,
-		columns: slices.Clone(l.columns), product: l.product, products: l.products, label: l.label, labels: l.labels, firstOf: l.firstOf,
-		problems: l.problems, units: l.units, sheets: l.sheets, lost: l.lost, foreign: l.foreign,
-		claims: l.claims, inside: l.inside, made: l.made, codes: l.codes, selection: l.selection, byName: map[string]*cells.Column{},
-	}
+	out := *l
+	out.columns, out.derived = slices.Clone(l.columns), nil
+	out.byName, out.steps = map[string]*cells.Column{}, new(sync.Map)
 	blank := map[int][]int32{} // by place of the column
 	for _, cell := range blanks {
 		at := slices.IndexFunc(out.columns, func(c *cells.Column) bool { return c.Name == cell.Column })
@@ -37,7 +35,7 @@ func (l *Log) SetAside(blanks []CellRef) *Log {
 		out.byName[c.Name] = c
 	}
 	out.derive()
-	return out
+	return &out
 }
 
 // Opened returns the day an opening was made: the middle of the month or year
@@ -48,11 +46,7 @@ func (l *Log) Opened(row int) (when time.Time, precision string, ok bool) {
 	if c == nil || row < 0 || row >= len(c.Num) || math.IsNaN(c.At(row)) {
 		return time.Time{}, "", false
 	}
-	year := math.Floor(c.Num[row])
-	start := time.Date(int(year), time.January, 1, 0, 0, 0, 0, time.UTC)
-	length := start.AddDate(1, 0, 0).Sub(start)
-	into := time.Duration((c.Num[row] - year) * float64(length))
-	return start.Add(into), c.PrecisionOf(row), true
+	return dayOf(c.Num[row]), c.PrecisionOf(row), true
 }
 
 // OpenedText is the date of an opening, ISO 8601 at the precision logged; "" without

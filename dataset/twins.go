@@ -95,47 +95,17 @@ func (l *Log) joinTwins() {
 		}
 		l.tell(same, l.layout.Line, unknown.Text, Note, message+"; write maker and part as the log spells them")
 	}
-	l.numberTwins(joined, root)
-}
-
-// numberTwins numbers the products anew, each by its first label.
-func (l *Log) numberTwins(joined []int, root func(int) int) {
-	number := make([]int32, l.labels)
-	l.products = 0
-	for id := range joined { // a root comes before those that point to it
-		if r := root(id); r != id {
-			number[id] = number[r]
-			continue
-		}
-		number[id] = int32(l.products)
-		l.products++
-	}
-	if l.products == l.labels {
-		l.label, l.labels = nil, 0
-		return
-	}
-	l.product = make([]int32, len(l.label))
+	own := make([]int32, len(l.label)) // each product by its first label
 	for row, id := range l.label {
-		l.product[row] = number[id]
+		own[row] = int32(root(int(id)))
 	}
-	l.firstOf = l.firstRows()
+	l.product, l.products = renumbered(own)
+	l.settleLabels()
 }
 
-// pickLabels keeps the labels of some rows of another log, numbered anew.
-func (l *Log) pickLabels(from *Log, rows []int) {
-	if from.label == nil {
-		return
-	}
-	number := map[int32]int32{}
-	for _, row := range rows {
-		id, ok := number[from.label[row]]
-		if !ok {
-			id = int32(len(number))
-			number[from.label[row]] = id
-		}
-		l.label = append(l.label, id)
-	}
-	if l.labels = len(number); l.labels == l.products {
+// settleLabels forgets the labels where each product has one.
+func (l *Log) settleLabels() {
+	if l.labels == l.products {
 		l.label, l.labels = nil, 0
 		return
 	}

@@ -200,10 +200,7 @@ func FormatOpened(opened float64, precision string) string {
 	if math.IsNaN(opened) || opened < 1 || opened >= 10000 {
 		return ""
 	}
-	year := int(opened)
-	start := time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC)
-	length := time.Date(year+1, 1, 1, 0, 0, 0, 0, time.UTC).Sub(start)
-	at := start.Add(time.Duration((opened - float64(year)) * float64(length)))
+	at := dayOf(opened)
 	switch precision {
 	case "day":
 		return at.Format("2006-01-02")
@@ -213,6 +210,14 @@ func FormatOpened(opened float64, precision string) string {
 		return at.Format("2006")
 	}
 	return ""
+}
+
+// dayOf is the time that a decimal year stands for.
+func dayOf(decimal float64) time.Time {
+	year := math.Floor(decimal)
+	start := time.Date(int(year), time.January, 1, 0, 0, 0, 0, time.UTC)
+	length := start.AddDate(1, 0, 0).Sub(start)
+	return start.Add(time.Duration((decimal - year) * float64(length)))
 }
 
 // Defuse puts an apostrophe before a text that spreadsheet programs take for a

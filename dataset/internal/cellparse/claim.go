@@ -3,7 +3,6 @@ package cellparse
 import (
 	"math"
 	"regexp"
-	"strconv"
 	"strings"
 )
 
@@ -29,18 +28,11 @@ var (
 // its percent.
 func ParseClaim(text string) (k Claim, percent, ok bool) {
 	s := strings.ToLower(strings.TrimSpace(text))
-	value := func(s string) float64 {
-		v, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
-		if err != nil {
-			return math.NaN()
-		}
-		return v
-	}
 	if m := betaClaim.FindStringSubmatch(s); m != nil {
-		ratio := value(m[3])
-		k = Claim{Efficiency: 100 * (1 - 1/ratio), ParticleSize: value(m[1]), AtLeast: m[2] != "=" && m[2] != ":" && strings.TrimSpace(m[2]) != "", Beta: true}
+		ratio := decimal(m[3])
+		k = Claim{Efficiency: 100 * (1 - 1/ratio), ParticleSize: decimal(m[1]), AtLeast: m[2] != "=" && m[2] != ":" && strings.TrimSpace(m[2]) != "", Beta: true}
 		if math.IsNaN(k.ParticleSize) {
-			k.ParticleSize = value(m[4])
+			k.ParticleSize = decimal(m[4])
 		}
 		return k, true, ratio >= 1
 	}
@@ -48,6 +40,6 @@ func ParseClaim(text string) (k Claim, percent, ok bool) {
 	if m == nil {
 		return Claim{}, false, false
 	}
-	k = Claim{Efficiency: value(m[2]), ParticleSize: value(m[6]), AtLeast: m[1] != "" || m[4] != ""}
+	k = Claim{Efficiency: decimal(m[2]), ParticleSize: decimal(m[6]), AtLeast: m[1] != "" || m[4] != ""}
 	return k, m[3] != "" || m[5] != "", k.Efficiency <= 100
 }

@@ -21,7 +21,6 @@ type Thread struct {
 var (
 	metricThread = regexp.MustCompile(`^M\s*(\d+(?:[.,]\d+)?)\s*(?:X|×|\*|-|–|/)\s*(\d+(?:[.,]\d+)?)\s*(?:MM)?(?:\s*-?\s*\d[GH]\d?[GH]?)?$`)
 	inchThread   = regexp.MustCompile(`^(\d+[\s-]+\d+/\d+|\d+/\d+|\d*[.,]\d+|\d+|\d*\s*[¼½¾⅛⅜⅝⅞])\s*(?:"|″|”|''|INCH|IN)?\s*(?:-|–|X|×|\*)\s*(\d+(?:[.,]\d+)?)\s*(?:T\.?P\.?I\.?)?\s*-?\s*(?:UN|UNF|UNC|UNEF|UNS)?(?:\s*-?\s*[123][AB])?$`)
-	vulgarParts  = strings.NewReplacer("¼", " 1/4", "½", " 1/2", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8")
 )
 
 // Threads that spin-on filters can have; beyond them a text is something else.
@@ -49,6 +48,7 @@ func ParseThread(text string) (Thread, bool) {
 	return t, mm >= leastThread && mm <= mostThread && t.PerInch >= leastPerInch && t.PerInch <= mostPerInch
 }
 
+// decimal reads a number with a point or a comma, NaN for none.
 func decimal(s string) float64 {
 	v, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
 	if err != nil {
@@ -59,15 +59,10 @@ func decimal(s string) float64 {
 
 // inches reads 3/4, 1 1/2, 1-1/2, 0.75, ¾.
 func inches(s string) float64 {
-	var sum float64
-	for _, f := range strings.FieldsFunc(vulgarParts.Replace(s), func(r rune) bool { return r == ' ' || r == '-' }) {
-		if over, under, ok := strings.Cut(f, "/"); ok {
-			sum += decimal(over) / decimal(under)
-		} else {
-			sum += decimal(f)
-		}
+	if v, err := fraction(s); err == nil {
+		return v
 	}
-	return sum
+	return decimal(s)
 }
 
 // String is the one way a thread is written: M20x1.5, 3/4-16, 1 1/2-16.
