@@ -11,7 +11,7 @@ import (
 // are worked out whenever they are asked for, which takes as long as copying
 // them would: a long log has no room for so many columns more.
 func (l *Log) derive() {
-	for _, d := range catalogue.Derived() {
+	for d := range catalogue.Derived() {
 		if d.Name == "made" {
 			if l.made != nil {
 				l.derived = append(l.derived, l.made)

@@ -187,10 +187,10 @@ var variants = map[string]func() []byte{
 		t := fixtureTable()
 		for i, name := range fixtureHeader {
 			c, _ := header.Match(name)
-			if _, ok := catalogue.At(c.Column).Kind.Dimension(); ok && c.Unit != "" {
+			if _, ok := catalogue.Facts(c.Column).Kind.Dimension(); ok && c.Unit != "" {
 				unit := strings.Replace(c.Unit, "percent", "%", 1)
 				each(t, name, func(s string) string { return strings.ReplaceAll(s, ";", " "+unit+";") + " " + unit })
-				t[0][i] = catalogue.At(c.Column).Name
+				t[0][i] = c.Column
 			}
 		}
 		return asCSV(t, ',', false)
@@ -199,7 +199,7 @@ var variants = map[string]func() []byte{
 		t := fixtureTable()
 		for i, name := range fixtureHeader {
 			if c, ok := header.Match(name); ok && c.Unit != "" && name != "price_usd" {
-				t[0][i] = strings.ReplaceAll(catalogue.At(c.Column).Name, "_", " ")
+				t[0][i] = strings.ReplaceAll(c.Column, "_", " ")
 			}
 		}
 		return asCSV(t, ',', false)
@@ -218,7 +218,7 @@ var variants = map[string]func() []byte{
 		below := make([]string, len(t[0]))
 		for i, name := range fixtureHeader {
 			if c, ok := header.Match(name); ok && c.Unit != "" {
-				t[0][i], below[i] = strings.ReplaceAll(catalogue.At(c.Column).Name, "_", " "), c.Unit
+				t[0][i], below[i] = strings.ReplaceAll(c.Column, "_", " "), c.Unit
 			}
 		}
 		return asCSV(slices.Insert(t, 1, below), ',', false)

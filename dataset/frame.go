@@ -19,7 +19,7 @@ var always = []string{"row", "line", "product", "maker", "part", "opened", "open
 // recorded ones in canonical order, derived ones, the user's own.
 func (l *Log) Names() []string {
 	names := slices.Clone(always)
-	for _, d := range catalogue.Recorded() {
+	for d := range catalogue.Recorded() {
 		if l.byName[d.Name] != nil && !slices.Contains(names, d.Name) && !l.isDerived(d.Name) {
 			names = append(names, d.Name)
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 
+	"pleatstat/dataset/catalogue"
 	"pleatstat/dataset/internal/cells"
 	"pleatstat/dataset/internal/datecode"
 	"pleatstat/dataset/internal/problem"
@@ -68,7 +69,7 @@ func (l *Log) readCodes() {
 		return
 	}
 	l.codes = read
-	def, _ := LookUp("made")
+	def := catalogue.Facts("made")
 	l.made = &cells.Column{Name: def.Name, Def: def, Field: -1, Rows: len(l.lines), Num: make([]float64, len(l.lines))}
 	for row, w := range c.Codes {
 		l.made.Num[row] = (read[w].From + read[w].To) / 2

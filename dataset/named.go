@@ -17,14 +17,11 @@ func ColumnsNamed(text string) (columns []string, unit string) {
 	if !ok {
 		return nil, ""
 	}
-	for _, i := range append([]int{m.Column}, m.Others...) {
-		columns = append(columns, catalogue.At(i).Name)
-	}
-	if d, measured := catalogue.At(m.Column).Kind.Dimension(); measured {
+	if d, measured := catalogue.Facts(m.Column).Kind.Dimension(); measured {
 		u, _ := units.Find(m.Unit, d)
 		unit = u.Symbol
 	}
-	return columns, unit
+	return m.All(), unit
 }
 
 // ColumnsNamed finds what a typed name means among the columns of the log: the
@@ -54,7 +51,7 @@ func (l *Log) ColumnsNamed(typed string) []string {
 		return names[i : i+1]
 	}
 	var known []string
-	for _, c := range catalogue.Derived() {
+	for c := range catalogue.Derived() {
 		if called(c.Name) {
 			known = append(known, c.Name)
 		}

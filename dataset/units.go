@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"pleatstat/dataset/catalogue"
 	"pleatstat/dataset/internal/cells"
 	"pleatstat/dataset/internal/units"
 )
@@ -51,7 +52,7 @@ func (u Units) Of(column string) Unit {
 	if unit, ok := u.of[column]; ok {
 		return unit
 	}
-	c, _ := LookUp(column)
+	c := catalogue.Facts(column)
 	symbol := c.Unit
 	if c.Kind == KindMoney {
 		symbol = ""
@@ -70,7 +71,7 @@ func (u Units) Format(column string, base float64) string {
 	if v, err := strconv.ParseFloat(s, 64); err == nil && v == 0 {
 		s = strconv.FormatFloat(0, 'f', unit.Decimals, 64) // no "-0.00"
 	}
-	c, _ := LookUp(column)
+	c := catalogue.Facts(column)
 	if c.Kind == KindMoney && u.currency != "" {
 		rest := unit.Symbol[min(len(unit.Symbol), len(u.currency)):] // " per 10 in²"
 		if slices.Contains([]string{"$", "€", "£", "¥"}, u.currency) {

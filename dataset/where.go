@@ -149,7 +149,7 @@ func (l *Log) condition(text string) (name string, filters []dataframe.F, err er
 		}
 	}
 	var reason string
-	known, _ := LookUp(name)
+	known := catalogue.Facts(name)
 	switch {
 	case known.Kind == KindDate:
 		filters, reason = whereDate(name, is, value)
@@ -223,7 +223,7 @@ func (l *Log) whereWord(name string, is series.Comparator, value string) (filter
 		words = l.find(name).Words.List[1:]
 	}
 	same := func(word string) bool { return strings.EqualFold(word, value) }
-	known, _ := LookUp(name)
+	known := catalogue.Facts(name)
 	if meant, ok := catalogue.Category(known, value); ok && known.Kind == KindCategory {
 		same = func(word string) bool { return strings.EqualFold(word, meant) }
 	} else if name == "thread" {
@@ -248,7 +248,7 @@ func (l *Log) whereNumber(name string, is series.Comparator, value string) (filt
 	base := n.Value
 	shown := l.units.Of(name)
 	own := strings.TrimSuffix(n.Unit, ".")
-	c, _ := LookUp(name)
+	c := catalogue.Facts(name)
 	switch d, measured := c.Kind.Dimension(); {
 	case own == "":
 		base /= shown.PerBase

@@ -18,7 +18,7 @@ import (
 // unit in the name.
 func WriteBlank(w io.Writer) error {
 	var names []string
-	for _, c := range catalogue.Recorded() {
+	for c := range catalogue.Recorded() {
 		names = append(names, headerName(c, c.Unit))
 	}
 	out := csv.NewWriter(w)

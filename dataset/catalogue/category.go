@@ -20,7 +20,7 @@ const besides = "black orange red blue white grey gray brown green yellow dark l
 // Words of one category, with colours and the like between them, mean it too:
 // "orange silicone".
 func CategoryWords(column, category string) []string {
-	c, _ := LookUp(column)
+	c := Facts(column)
 	words := listed(c.OtherWords[category])
 	if category == "none" {
 		words = listed(forNone)

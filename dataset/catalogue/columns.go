@@ -31,7 +31,7 @@ func Columns() []Column {
 // that is recorded in some logs and derived in others (media_area) it gives the
 // recorded one.
 func LookUp(name string) (Column, bool) {
-	if i := Index(name); i >= 0 {
+	if i, ok := places()[name]; ok {
 		return recorded[i], true
 	}
 	i := slices.IndexFunc(derived, func(c Column) bool { return c.Name == name })
@@ -50,26 +50,21 @@ var places = sync.OnceValue(func() map[string]int {
 	return out
 })
 
-// Recorded goes through the columns a log may have, in canonical order, by their
-// places. The slices inside are not the caller's to change.
-func Recorded() iter.Seq2[int, Column] { return slices.All(recorded) }
-
-// At returns the recorded column at a place.
-func At(i int) Column { return recorded[i] }
-
-// Index is the place of a recorded column, -1 for none.
-func Index(name string) int {
-	if i, ok := places()[name]; ok {
-		return i
-	}
-	return -1
+// Facts is LookUp for a name that is known to be one of a column; else nothing is said
+// in it.
+func Facts(name string) Column {
+	c, _ := LookUp(name)
+	return c
 }
+
+// Recorded goes through the columns a log may have, in canonical order. The slices
+// inside are not the caller's to change.
+func Recorded() iter.Seq[Column] { return slices.Values(recorded) }
 
 // Spoken is a column's name as it is said in running text: can_gauge is "can
 // gauge". A column of the user's own is called by its header.
 func Spoken(name string) string {
-	c, _ := LookUp(name)
-	if c.Spoken != "" {
+	if c := Facts(name); c.Spoken != "" {
 		return c.Spoken
 	}
 	return strings.ReplaceAll(name, "_", " ")
@@ -78,7 +73,7 @@ func Spoken(name string) string {
 // Words is Spoken, but for what is counted, which is called by its name in the
 // plural: "pleats". Units are left to the values beside it.
 func Words(name string) string {
-	if c, _ := LookUp(name); c.Many != "" && !c.OfOpening {
+	if c := Facts(name); c.Many != "" && !c.OfOpening {
 		return c.Many
 	}
 	return Spoken(name)
@@ -86,7 +81,7 @@ func Words(name string) string {
 
 // AxisName is a column's name as it stands on the axis of a chart.
 func AxisName(name string) string {
-	if c, _ := LookUp(name); c.Axis != "" {
+	if c := Facts(name); c.Axis != "" {
 		return c.Axis
 	}
 	return Spoken(name)

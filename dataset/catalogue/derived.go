@@ -18,7 +18,7 @@ func DerivedColumns() []Column {
 
 // Derived goes through the same measures. The slices inside are not the caller's to
 // change.
-func Derived() iter.Seq2[int, Column] { return slices.All(derived) }
+func Derived() iter.Seq[Column] { return slices.Values(derived) }
 
 // derived measures: each formula works in base units, NaN in, NaN out; inputs that
 // are derived themselves stand earlier in the list.

@@ -17,12 +17,15 @@ import (
 // Meaning is what a header says: which recorded column it names, and the unit or
 // other remark that stands in it.
 type Meaning struct {
-	Column int    // its place in the catalogue
-	Unit   string // unit, currency or date pattern as written, "" for none
-	Loose  bool   // by parts, not by a whole name
-	Others []int  // further columns it may mean
-	Both   bool   // it names several at once, no numbers will tell which
+	Column string   // its name in the catalogue
+	Unit   string   // unit, currency or date pattern as written, "" for none
+	Loose  bool     // by parts, not by a whole name
+	Others []string // further columns it may mean
+	Both   bool     // it names several at once, no numbers will tell which
 }
+
+// All are the columns it may mean.
+func (m Meaning) All() []string { return append([]string{m.Column}, m.Others...) }
 
 // Match finds the recorded column a header names: by a whole name or
 // synonym with a unit in brackets or behind it, else by parts.
@@ -53,7 +56,7 @@ func isHeaderLetter(r rune) bool { return unicode.IsLetter(r) || strings.Contain
 
 func matchWhole(outside, inside string, all []string) (Meaning, bool) {
 	if inside != "" {
-		if i, ok := byKey(tokens(outside)); ok && (fitsUnit(catalogue.At(i), inside) || catalogue.At(i).Kind == catalogue.KindDate) {
+		if i, ok := byKey(tokens(outside)); ok && (fitsUnit(catalogue.Facts(i), inside) || catalogue.Facts(i).Kind == catalogue.KindDate) {
 			return Meaning{Column: i, Unit: inside}, true
 		}
 	}
@@ -72,7 +75,7 @@ func unitBehind(words []string) (Meaning, bool) {
 		if !ok && len(name) > 1 && name[len(name)-1] == "in" {
 			i, ok = byKey(name[:len(name)-1])
 		}
-		if ok && fitsUnit(catalogue.At(i), unit) {
+		if ok && fitsUnit(catalogue.Facts(i), unit) {
 			return Meaning{Column: i, Unit: unit}, true
 		}
 	}
@@ -200,27 +203,27 @@ func Key(text string) string { return headerKey(tokens(text)) }
 
 // headerIndex finds a column by the key of its name or of a synonym. It is made
 // when the first header is read, not when the program starts.
-var headerIndex = sync.OnceValue(func() map[string]int {
-	index := map[string]int{}
-	for i, c := range catalogue.Recorded() {
+var headerIndex = sync.OnceValue(func() map[string]string {
+	index := map[string]string{}
+	for c := range catalogue.Recorded() {
 		for _, name := range append([]string{c.Name}, c.Synonyms...) {
 			if key := Key(name); key != "" {
-				index[key] = i
+				index[key] = c.Name
 			}
 		}
 	}
 	return index
 })
 
-func byKey(words []string) (int, bool) {
+func byKey(words []string) (string, bool) {
 	key := headerKey(words)
 	if key == "" {
-		return 0, false
+		return "", false
 	}
 	i, ok := headerIndex()[key]
 	if rest, number := strings.CutPrefix(key, "number"); !ok && number { // "# pleats"
 		i, ok = headerIndex()[rest]
-		ok = ok && catalogue.At(i).Kind == catalogue.KindCount
+		ok = ok && catalogue.Facts(i).Kind == catalogue.KindCount
 	}
 	return i, ok
 }

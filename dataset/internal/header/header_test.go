@@ -63,7 +63,7 @@ func TestMatchHeader(t *testing.T) {
 		m, ok := Match(text)
 		got := [2]string{"", m.Unit}
 		if ok {
-			got[0] = catalogue.At(m.Column).Name
+			got[0] = m.Column
 		}
 		if got != want {
 			t.Errorf("%.60q: %q, want %q", text, got, want)
@@ -83,12 +83,12 @@ func TestNamesAreUnique(t *testing.T) {
 			}
 			owner[key] = c.Name
 			m, ok := Match(name)
-			if !ok || catalogue.At(m.Column).Name != c.Name {
+			if !ok || m.Column != c.Name {
 				t.Errorf("%q is not found as %s", name, c.Name)
 			}
 			for _, unit := range c.Kind.AssumedUnits() {
 				for _, text := range []string{name + " (" + unit + ")", name + "_" + unit, name + " in " + unit, strings.ToUpper(name) + " [" + unit + "]"} {
-					if m, ok := Match(text); !ok || catalogue.At(m.Column).Name != c.Name || m.Unit == "" {
+					if m, ok := Match(text); !ok || m.Column != c.Name || m.Unit == "" {
 						t.Errorf("%q is not found as %s with its unit", text, c.Name)
 					}
 				}
@@ -103,7 +103,7 @@ func TestNamesAreUnique(t *testing.T) {
 // FuzzMatchHeader: whatever stands in a header, matching it does not fail and
 // gives a unit the column can have.
 func FuzzMatchHeader(f *testing.F) {
-	for _, c := range catalogue.Recorded() {
+	for c := range catalogue.Recorded() {
 		f.Add(c.Name)
 	}
 	for _, s := range []string{"Media Length (in)", `width "`, "((", ")(", "Weight of of", "of", "in in in", "Price ($", "[mm]", "µ", "\xff\xfe", "#", "media length – stretched (in)"} {
@@ -115,7 +115,7 @@ func FuzzMatchHeader(f *testing.F) {
 			Nearest(text)
 			return
 		}
-		c := catalogue.At(m.Column)
+		c := catalogue.Facts(m.Column)
 		if m.Unit != "" && c.Kind != catalogue.KindDate && !fitsUnit(c, m.Unit) {
 			t.Fatalf("%q: %s in %q", text, c.Name, m.Unit)
 		}

@@ -67,8 +67,8 @@ func TestHeldOutHeaders(t *testing.T) {
 			switch {
 			case !ok, len(m.Others) > 0:
 				missed = append(missed, want[0])
-			case catalogue.At(m.Column).Name != want[1] || !sameUnit(catalogue.At(m.Column), m.Unit, want[2]):
-				t.Errorf("%s: %q is read as %s %q, want %s %q", p.person, want[0], catalogue.At(m.Column).Name, m.Unit, want[1], want[2])
+			case m.Column != want[1] || !sameUnit(catalogue.Facts(m.Column), m.Unit, want[2]):
+				t.Errorf("%s: %q is read as %s %q, want %s %q", p.person, want[0], m.Column, m.Unit, want[1], want[2])
 			default:
 				hits++
 			}

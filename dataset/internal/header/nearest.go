@@ -22,7 +22,7 @@ func Nearest(header string) string {
 			continue // so short a word and another behind it: too little to go by
 		}
 		best := ""
-		for _, c := range catalogue.Recorded() { // in canonical order, so that the answer is the same each time
+		for c := range catalogue.Recorded() { // in canonical order, so that the answer is the same each time
 			for _, name := range append([]string{c.Name}, c.Synonyms...) {
 				if d := spelling.Distance(key, Key(name), limit); d <= limit {
 					best, limit = c.Name, d-1

@@ -181,7 +181,7 @@ func mean(things, measures []string, unit string) (Meaning, bool) {
 	if len(measures) == 0 {
 		measures = []string{""}
 	}
-	var found []int
+	var found []string
 	for _, t := range things {
 		for _, m := range measures {
 			columns, ok := named[sense{t, m}]
@@ -189,14 +189,14 @@ func mean(things, measures []string, unit string) (Meaning, bool) {
 				return Meaning{}, false
 			}
 			for _, name := range columns {
-				if i := catalogue.Index(name); (unit == "" || accepts(catalogue.At(i), unit)) && !slices.Contains(found, i) {
-					found = append(found, i)
+				if (unit == "" || accepts(catalogue.Facts(name), unit)) && !slices.Contains(found, name) {
+					found = append(found, name)
 				}
 			}
 		}
 	}
-	if isThin := func(i int) bool { return catalogue.At(i).Thin() }; fineUnit(unit) && slices.ContainsFunc(found, isThin) {
-		found = slices.DeleteFunc(found, func(i int) bool { return !isThin(i) })
+	if isThin := func(name string) bool { return catalogue.Facts(name).Thin() }; fineUnit(unit) && slices.ContainsFunc(found, isThin) {
+		found = slices.DeleteFunc(found, func(name string) bool { return !isThin(name) })
 	}
 	if len(found) == 0 {
 		return Meaning{}, false
@@ -207,7 +207,7 @@ func mean(things, measures []string, unit string) (Meaning, bool) {
 	m := Meaning{Column: found[0], Unit: unit, Loose: true}
 	if len(found) > 1 {
 		m.Others, m.Both = found[1:], several
-		if !several && unit == "" && things[0] != "" && measures[0] == "" && catalogue.At(found[0]).Kind == catalogue.KindCategory {
+		if !several && unit == "" && things[0] != "" && measures[0] == "" && catalogue.Facts(found[0]).Kind == catalogue.KindCategory {
 			m.Others = nil // "media" alone is what it is made of
 		}
 	}

@@ -30,6 +30,15 @@ func someOf(headers []string) string {
 // cure is what to say on the command line to read a header as a column.
 func cure(column, header string) string { return "--column " + column + "=" + quoted(header) }
 
+// cures are what to say for one of several columns.
+func cures(columns []string, header string) string {
+	said := make([]string, len(columns))
+	for i, c := range columns {
+		said[i] = cure(c, header)
+	}
+	return strings.Join(said, " or ")
+}
+
 // quoted writes a header as a shell takes it.
 func quoted(header string) string {
 	if strings.Contains(header, "'") {
@@ -77,7 +86,7 @@ func (c Choices) match(text string) (header.Meaning, bool) {
 	}
 	m := header.Meaning{Column: picked.match.Column, Unit: picked.match.Unit}
 	if m.Unit == "" {
-		m.Unit = header.UnitIn(catalogue.At(m.Column), text)
+		m.Unit = header.UnitIn(catalogue.Facts(m.Column), text)
 	}
 	return m, true
 }

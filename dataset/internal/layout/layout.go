@@ -159,7 +159,7 @@ func (l *Layout) texts() []string {
 
 // score counts the different columns a line names.
 func score(headings []Heading) int {
-	seen := map[int]bool{}
+	seen := map[string]bool{}
 	for _, h := range headings {
 		if h.Known {
 			seen[h.Match.Column] = true
@@ -177,7 +177,7 @@ func keeps(two, above []Heading, below []string, all bool) bool {
 		if !h.Known || h.Match.Loose {
 			continue
 		}
-		if name := catalogue.At(h.Match.Column).Name; !all && name != "maker" && name != "part" {
+		if name := h.Match.Column; !all && name != "maker" && name != "part" {
 			continue
 		}
 		if i >= len(two) || !two[i].Known || two[i].Match.Column != h.Match.Column {
@@ -224,7 +224,7 @@ func joinRows(above, below []string) []string {
 
 // complete checks that the header names what every log needs, once each.
 func (l *Layout) complete(text *sheet.Text) error {
-	byColumn := map[int]int{}
+	byColumn := map[string]int{}
 	measure := false
 	for i, h := range l.Headings {
 		if !h.Known {
@@ -232,27 +232,27 @@ func (l *Layout) complete(text *sheet.Text) error {
 			continue
 		}
 		if first, ok := byColumn[h.Match.Column]; ok {
-			return &DuplicateColumnError{Line: l.Line, Column: catalogue.At(h.Match.Column).Name,
+			return &DuplicateColumnError{Line: l.Line, Column: h.Match.Column,
 				Texts: [2]string{l.Headings[first].Text, h.Text}, Fields: [2]int{first + 1, i + 1}}
 		}
 		byColumn[h.Match.Column] = i
-		switch c := catalogue.At(h.Match.Column); c.Kind {
+		switch c := catalogue.Facts(h.Match.Column); c.Kind {
 		case catalogue.KindText, catalogue.KindDate:
 		default:
 			measure = measure || c.Name != "pack_quantity" && c.Name != catalogue.RateColumn
 		}
 	}
 	// "Made by" over the only names there are means whose name is on the part.
-	if at, ok := byColumn[catalogue.Index("made_by")]; ok {
-		if _, named := byColumn[catalogue.Index("maker")]; !named {
-			l.Headings[at].Match.Column = catalogue.Index("maker")
-			byColumn[catalogue.Index("maker")] = at
+	if at, ok := byColumn["made_by"]; ok {
+		if _, named := byColumn["maker"]; !named {
+			l.Headings[at].Match.Column = "maker"
+			byColumn["maker"] = at
 		}
 	}
 	missing := &MissingColumnError{Line: l.Line}
-	for i, c := range catalogue.Recorded() {
-		if _, ok := byColumn[i]; !ok && (c.Name == "maker" || c.Name == "part") {
-			missing.Missing = append(missing.Missing, c.Name)
+	for _, name := range []string{"maker", "part"} {
+		if _, ok := byColumn[name]; !ok {
+			missing.Missing = append(missing.Missing, name)
 		}
 	}
 	if !measure {

@@ -17,7 +17,7 @@ import (
 // is read, and which column a header stands for that may mean several. What
 // cannot be decided stays a column of the log's own and is told with its cure.
 func (l *Layout) settle(text *sheet.Text, picks Choices) error {
-	taken := map[int]int{} // field by column
+	taken := map[string]int{} // field by column
 	for i := range l.Headings {
 		if h := &l.Headings[i]; h.picked {
 			taken[h.Match.Column] = i
@@ -29,7 +29,7 @@ func (l *Layout) settle(text *sheet.Text, picks Choices) error {
 			continue
 		}
 		if by, ok := taken[h.Match.Column]; ok && l.Headings[by].picked {
-			l.pass(i, []int{h.Match.Column}, taken)
+			l.pass(i, []string{h.Match.Column}, taken)
 		} else if !ok {
 			taken[h.Match.Column] = i
 		}
@@ -43,7 +43,7 @@ func (l *Layout) settle(text *sheet.Text, picks Choices) error {
 		case len(h.Match.Others) > 0:
 			open = append(open, i)
 		case have:
-			l.pass(i, []int{h.Match.Column}, taken)
+			l.pass(i, []string{h.Match.Column}, taken)
 		default:
 			taken[h.Match.Column] = i
 		}
@@ -63,13 +63,13 @@ func (l *Layout) settle(text *sheet.Text, picks Choices) error {
 
 // suggest says what a header that is not known may mean: the column it is a slip
 // of, or those that its known words mean without the others.
-func (l *Layout) suggest(i int, taken map[int]int) {
+func (l *Layout) suggest(i int, taken map[string]int) {
 	h := &l.Headings[i]
 	if h.Known || h.Text == "" || h.Unsure != "" {
 		return
 	}
 	if near := header.Nearest(h.Text); near != "" {
-		if _, have := taken[catalogue.Index(near)]; !have {
+		if _, have := taken[near]; !have {
 			h.May = []string{near}
 		}
 		return
@@ -82,24 +82,19 @@ func (l *Layout) suggest(i int, taken map[int]int) {
 	if len(free) == 0 || len(free) > 3 {
 		return
 	}
-	var cures []string
-	for _, c := range free {
-		h.May = append(h.May, catalogue.At(c).Name)
-		cures = append(cures, cure(catalogue.At(c).Name, h.Text))
-	}
-	h.Doubt = problem.Note
-	h.Unsure = fmt.Sprintf("may be %s, but %q is no word that is known; it is not used. Say %s", strings.Join(h.May, " or "), strings.Join(unknown, " "), strings.Join(cures, " or "))
+	h.May, h.Doubt = free, problem.Note
+	h.Unsure = fmt.Sprintf("may be %s, but %q is no word that is known; it is not used. Say %s", strings.Join(free, " or "), strings.Join(unknown, " "), cures(free, h.Text))
 }
 
 // pass makes a heading a column of the log's own, since what it means is read
 // from another.
-func (l *Layout) pass(i int, means []int, taken map[int]int) {
+func (l *Layout) pass(i int, means []string, taken map[string]int) {
 	h := &l.Headings[i]
 	h.Known = false
 	for _, c := range means {
 		if by, ok := taken[c]; ok {
 			h.Doubt = problem.Note
-			h.Unsure = fmt.Sprintf("looks like %s too, which is read from %q; %s reads this one instead", catalogue.At(c).Name, l.Headings[by].Text, cure(catalogue.At(c).Name, h.Text))
+			h.Unsure = fmt.Sprintf("looks like %s too, which is read from %q; %s reads this one instead", c, l.Headings[by].Text, cure(c, h.Text))
 			return
 		}
 	}
@@ -107,7 +102,7 @@ func (l *Layout) pass(i int, means []int, taken map[int]int) {
 
 // byNumbers decides headings that may mean several columns, those first that
 // leave no choice.
-func (l *Layout) byNumbers(open []int, s []sample, taken map[int]int) {
+func (l *Layout) byNumbers(open []int, s []sample, taken map[string]int) {
 	systems := l.systems()
 	for again := true; again; {
 		again = false
@@ -117,17 +112,17 @@ func (l *Layout) byNumbers(open []int, s []sample, taken map[int]int) {
 			if h.Match.Both {
 				continue
 			}
-			fitting := slices.DeleteFunc(slices.Clone(free), func(c int) bool { return !s[i].fits(catalogue.At(c), h.Match.Unit, systems) })
-			pick, why := -1, ""
+			fitting := slices.DeleteFunc(slices.Clone(free), func(c string) bool { return !s[i].fits(catalogue.Facts(c), h.Match.Unit, systems) })
+			var pick, why string
 			switch {
 			case len(fitting) == 1:
-				pick, why = fitting[0], l.whyFits(i, s[i], free, fitting[0])
-			case l.required(fitting) >= 0:
-				pick, why = l.required(fitting), "a log needs one"
+				pick, why = fitting[0], l.whyFits(i, s[i], free)
+			case required(fitting) != "":
+				pick, why = required(fitting), "a log needs one"
 			default:
 				pick, why = l.byOthers(i, fitting, s)
 			}
-			if pick >= 0 {
+			if pick != "" {
 				h.Match.Column, h.Match.Others, h.Why = pick, nil, why
 				taken[pick] = i
 				open = slices.Delete(open, at, at+1)
@@ -142,12 +137,11 @@ func (l *Layout) byNumbers(open []int, s []sample, taken map[int]int) {
 }
 
 // free are the columns a header may mean that no other header is read as.
-func (l *Layout) free(m header.Meaning, taken map[int]int) []int {
-	all := append([]int{m.Column}, m.Others...)
-	return slices.DeleteFunc(all, func(c int) bool { _, ok := taken[c]; return ok })
+func (l *Layout) free(m header.Meaning, taken map[string]int) []string {
+	return slices.DeleteFunc(m.All(), func(c string) bool { _, ok := taken[c]; return ok })
 }
 
-func (l *Layout) whyFits(i int, s sample, free []int, pick int) string {
+func (l *Layout) whyFits(i int, s sample, free []string) string {
 	h := l.Headings[i]
 	if len(h.Match.Others)+1 > len(free) && len(free) == 1 {
 		return "the others it may mean stand in columns of their own"
@@ -158,18 +152,16 @@ func (l *Layout) whyFits(i int, s sample, free []int, pick int) string {
 	return fmt.Sprintf("its middle value, %g, lies where those do", s.middle())
 }
 
-// required is the only column among some that every log needs, -1 for none.
-func (l *Layout) required(found []int) int {
-	pick := -1
-	for _, c := range found {
-		if name := catalogue.At(c).Name; name == "maker" || name == "part" {
-			if pick >= 0 {
-				return -1
-			}
-			pick = c
-		}
+// required is the only column among some that every log needs, "" for none.
+func required(found []string) string {
+	maker, part := slices.Contains(found, "maker"), slices.Contains(found, "part")
+	switch {
+	case maker && !part:
+		return "maker"
+	case part && !maker:
+		return "part"
 	}
-	return pick
+	return ""
 }
 
 // strip: a media strip is at least this many times as long as it is wide.
@@ -178,33 +170,29 @@ const strip = 4
 // byOthers decides by the numbers of other columns: the whole filter is heavier
 // than any part of it, and a bare length and width, one many times the other,
 // are those of the media.
-func (l *Layout) byOthers(i int, fitting []int, s []sample) (int, string) {
-	name := func(c int) string { return catalogue.At(c).Name }
-	has := func(column string) int {
-		return slices.IndexFunc(fitting, func(c int) bool { return name(c) == column })
-	}
-	if at := has("total_mass"); at >= 0 {
+func (l *Layout) byOthers(i int, fitting []string, s []sample) (column, why string) {
+	if slices.Contains(fitting, "total_mass") {
 		for j, h := range l.Headings {
-			if j != i && h.Known && catalogue.At(h.Match.Column).Kind == catalogue.KindMass && !(s[i].middle() > s[j].middle()) {
-				return -1, ""
+			if j != i && h.Known && catalogue.Facts(h.Match.Column).Kind == catalogue.KindMass && !(s[i].middle() > s[j].middle()) {
+				return "", ""
 			}
 		}
-		return fitting[at], "it is the largest of the masses"
+		return "total_mass", "it is the largest of the masses"
 	}
-	length, width := has("media_length"), has("element_width")
+	length, width := slices.Contains(fitting, "media_length"), slices.Contains(fitting, "element_width")
 	for j, h := range l.Headings {
-		if j == i || !h.Known || !slices.Contains(append([]int{h.Match.Column}, h.Match.Others...), catalogue.Index("element_width")) && length >= 0 {
+		if j == i || !h.Known || length && !slices.Contains(h.Match.All(), "element_width") {
 			continue
 		}
 		other := s[j].middle()
-		if length >= 0 && s[i].middle() >= strip*other && l.sameUnit(i, j) {
-			return fitting[length], fmt.Sprintf("it is many times the %q beside it, as of a strip of media", h.Text)
+		if length && s[i].middle() >= strip*other && l.sameUnit(i, j) {
+			return "media_length", fmt.Sprintf("it is many times the %q beside it, as of a strip of media", h.Text)
 		}
-		if width >= 0 && name(h.Match.Column) == "media_length" && other >= strip*s[i].middle() && l.sameUnit(i, j) {
-			return fitting[width], fmt.Sprintf("the %q beside it is many times as much, as of a strip of media", h.Text)
+		if width && h.Match.Column == "media_length" && other >= strip*s[i].middle() && l.sameUnit(i, j) {
+			return "element_width", fmt.Sprintf("the %q beside it is many times as much, as of a strip of media", h.Text)
 		}
 	}
-	return -1, ""
+	return "", ""
 }
 
 func (l *Layout) sameUnit(i, j int) bool {
@@ -218,7 +206,7 @@ func (l *Layout) sameUnit(i, j int) bool {
 func (l *Layout) systems() []units.System {
 	var out []units.System
 	for _, h := range l.Headings {
-		if !h.Known || catalogue.At(h.Match.Column).Kind != catalogue.KindLength || catalogue.At(h.Match.Column).Thin() {
+		if c := catalogue.Facts(h.Match.Column); !h.Known || c.Kind != catalogue.KindLength || c.Thin() {
 			continue
 		}
 		if u, ok := units.Find(h.Match.Unit, units.Length); ok && !slices.Contains(out, u.System) {
@@ -232,29 +220,23 @@ func (l *Layout) systems() []units.System {
 }
 
 // ask makes a heading a column of the log's own and says what it may be.
-func (l *Layout) ask(i int, s sample, taken map[int]int) {
+func (l *Layout) ask(i int, s sample, taken map[string]int) {
 	h := &l.Headings[i]
-	may := append([]int{h.Match.Column}, h.Match.Others...)
 	free := l.free(h.Match, taken)
 	h.Known = false
 	if len(free) == 0 {
-		l.pass(i, may, taken)
+		l.pass(i, h.Match.All(), taken)
 		return
 	}
-	names := make([]string, len(free))
-	cures := make([]string, len(free))
-	for k, c := range free {
-		names[k], cures[k] = catalogue.At(c).Name, cure(catalogue.At(c).Name, h.Text)
-	}
-	h.Doubt = problem.Doubtful
-	h.May = names
+	h.May, h.Doubt = free, problem.Doubtful
+	names := strings.Join(free, " or ")
 	switch {
 	case h.Match.Both && len(free) > 1:
-		h.Unsure = fmt.Sprintf("names %s; it is not used. Give each a column of its own, or say %s", strings.Join(names, " and "), strings.Join(cures, " or "))
+		h.Unsure = fmt.Sprintf("names %s; it is not used. Give each a column of its own, or say %s", strings.Join(free, " and "), cures(free, h.Text))
 	case math.IsNaN(s.middle()):
-		h.Unsure = fmt.Sprintf("may be %s, and it holds no numbers that tell; it is not used. Say %s", strings.Join(names, " or "), strings.Join(cures, " or "))
+		h.Unsure = fmt.Sprintf("may be %s, and it holds no numbers that tell; it is not used. Say %s", names, cures(free, h.Text))
 	default:
-		h.Unsure = fmt.Sprintf("may be %s, and its middle value, %g, does not tell; it is not used. Say %s", strings.Join(names, " or "), s.middle(), strings.Join(cures, " or "))
+		h.Unsure = fmt.Sprintf("may be %s, and its middle value, %g, does not tell; it is not used. Say %s", names, s.middle(), cures(free, h.Text))
 	}
 }
 

@@ -198,7 +198,7 @@ func otherUnits(joined, own []Heading, targets []int) []string {
 		if to < 0 || !own[field].Known {
 			continue
 		}
-		d, ok := catalogue.At(own[field].Match.Column).Kind.Dimension()
+		d, ok := catalogue.Facts(own[field].Match.Column).Kind.Dimension()
 		unit := own[field].Match.Unit
 		if !ok || unit == "" || unit == joined[to].Match.Unit {
 			continue

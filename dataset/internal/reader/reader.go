@@ -77,7 +77,7 @@ func (p *Pass) Settle() {
 func parse(text *sheet.Text, file string, l *layout.Layout) (*Pass, error) {
 	hint := cellparse.OrderUnknown
 	for _, h := range l.Headings {
-		if h.Known && catalogue.At(h.Match.Column).Kind == catalogue.KindDate {
+		if h.Known && catalogue.Facts(h.Match.Column).Kind == catalogue.KindDate {
 			hint = dateOrder(h.Match.Unit)
 		}
 	}
@@ -109,7 +109,7 @@ func newPass(file string, l *layout.Layout, s style) *Pass {
 		}
 		c := &cells.Column{Field: i, Header: h.Text, Words: cells.NewWords()}
 		if h.Known {
-			c.Known, c.Def = true, catalogue.At(h.Match.Column)
+			c.Known, c.Def = true, catalogue.Facts(h.Match.Column)
 			c.Name = c.Def.Name
 			switch c.Def.Kind {
 			case catalogue.KindDate:

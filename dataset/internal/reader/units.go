@@ -79,7 +79,7 @@ func (p *Pass) assume(c *cells.Column, u units.Unit, s problem.Severity, median 
 // partner returns a column with a settled unit that is measured with the same
 // tool, nil for none.
 func (p *Pass) partner(c *cells.Column) *cells.Column {
-	for _, def := range catalogue.Recorded() {
+	for def := range catalogue.Recorded() {
 		if other := p.column(def.Name); def.Tool == c.Def.Tool && def.Tool != "" && other != nil && other.Unit.Base != 0 {
 			return other
 		}
