@@ -9,13 +9,9 @@ import (
 // Spelling is a maker or a part number that seems to be spelt in several ways.
 type Spelling = spelling.Spelling
 
-// Spellings finds makers and parts that are spelt two ways: by case, blanks and
-// dashes; a maker also by a slip of one letter, where the two have a part number
-// in common (sure) or one is far rarer than the other (not sure). Names that
-// differ in any other sign are different names. Part numbers that differ in a
-// character are different parts, except for the letters O, I and l struck for 0
-// and 1. A log that was read with Options.MergeSpellings has only unsure ones
-// left.
+// Spellings finds makers and parts that are spelt two ways; spelling.Openings.Find
+// says which, and which are sure. A log that was read with Options.MergeSpellings has
+// only unsure ones left.
 func Spellings(l *Log) []Spelling { return l.openings().Find() }
 
 func (l *Log) openings() spelling.Openings {

@@ -87,26 +87,28 @@ func (s sample) distinct() int {
 	return len(seen)
 }
 
-// likePart says whether the words are made of letters and digits, as part
-// numbers are; likeMaker whether they are few names without digits.
-func (s sample) likePart() bool {
+// mostly says whether more than half of the cells are words of a kind.
+func (s sample) mostly(is func(word string) bool) bool {
 	n := 0
 	for _, w := range s.words {
-		if strings.ContainsFunc(w, unicode.IsDigit) && strings.ContainsFunc(w, unicode.IsLetter) && len(w) < 25 {
+		if is(w) {
 			n++
 		}
 	}
 	return 2*n > s.cellsOf()
 }
 
+// likePart says whether the words are made of letters and digits, as part
+// numbers are; likeMaker whether they are few names without digits.
+func (s sample) likePart() bool {
+	return s.mostly(func(w string) bool {
+		return strings.ContainsFunc(w, unicode.IsDigit) && strings.ContainsFunc(w, unicode.IsLetter) && len(w) < 25
+	})
+}
+
 func (s sample) likeMaker() bool {
-	n := 0
-	for _, w := range s.words {
-		if !strings.ContainsFunc(w, unicode.IsDigit) && len(w) < 30 {
-			n++
-		}
-	}
-	return 2*n > s.cellsOf() && s.distinct() > 1 && 3*s.distinct() <= 2*max(s.cellsOf(), 6)
+	names := s.mostly(func(w string) bool { return !strings.ContainsFunc(w, unicode.IsDigit) && len(w) < 30 })
+	return names && s.distinct() > 1 && 3*s.distinct() <= 2*max(s.cellsOf(), 6)
 }
 
 // fits says whether the cells of a sample may be those of a column whose header

@@ -22,9 +22,8 @@ func (o Openings) parts(makers []uint32) []Spelling {
 	// Every pair of maker and part gets a number of its own, so that one pass
 	// finds all lines.
 	var pairs []uint32 // part of each pair
-	var count []int
+	var lines [][]int  // on which it stands
 	number := map[[2]uint32]uint32{}
-	at := make([]uint32, len(part.Codes))
 	groups := map[group][]uint32{} // pairs
 	var order []group
 	for row, p := range part.Codes {
@@ -33,7 +32,7 @@ func (o Openings) parts(makers []uint32) []Spelling {
 		if !ok {
 			i = uint32(len(pairs))
 			number[k] = i
-			pairs, count = append(pairs, p), append(count, 0)
+			pairs, lines = append(pairs, p), append(lines, nil)
 			if g := (group{k[0], keys[p]}); g.key != "" {
 				if groups[g] == nil {
 					order = append(order, g)
@@ -41,36 +40,21 @@ func (o Openings) parts(makers []uint32) []Spelling {
 				groups[g] = append(groups[g], i)
 			}
 		}
-		at[row] = i
-		count[i]++
+		lines[i] = append(lines[i], int(o.Lines[row]))
 	}
 	letters := make([]int, len(words)) // letters in a part that may stand for digits
 	for code, word := range words {
 		letters[code] = differing(Fold(word), keys[code])
 	}
-	wanted := map[uint32]bool{}
-	for g, members := range groups {
-		if len(members) < 2 {
-			delete(groups, g)
-			continue
-		}
-		// The commoner first; of two alike the one with digits, not letters.
-		slices.SortFunc(members, func(a, b uint32) int {
-			return cmp.Or(count[b]-count[a], letters[pairs[a]]-letters[pairs[b]], int(a)-int(b))
-		})
-		for _, i := range members[1:] {
-			wanted[i] = true
-		}
-	}
-	lines := o.linesOf(func(row int) uint32 { return at[row] }, wanted)
 	var out []Spelling
 	for _, g := range order {
 		members := groups[g]
-		if members == nil {
-			continue
-		}
+		// The commoner first; of two alike the one with digits, not letters.
+		slices.SortFunc(members, func(a, b uint32) int {
+			return cmp.Or(len(lines[b])-len(lines[a]), letters[pairs[a]]-letters[pairs[b]], int(a)-int(b))
+		})
 		common := words[pairs[members[0]]]
-		s := Spelling{Column: "part", Maker: maker.Words.List[g.maker], Common: common, Openings: count[members[0]]}
+		s := Spelling{Column: "part", Maker: maker.Words.List[g.maker], Common: common, Openings: len(lines[members[0]])}
 		for _, i := range members[1:] {
 			text := words[pairs[i]]
 			if !nested(text, common) {

@@ -4,6 +4,7 @@
 package spelling
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -47,8 +48,7 @@ const mergeRounds = 10
 // in common (sure) or one is far rarer than the other (not sure). Names that
 // differ in any other sign are different names. Part numbers that differ in a
 // character are different parts, except for the letters O, I and l struck for 0
-// and 1. A log that was read with Options.MergeSpellings has only unsure ones
-// left.
+// and 1.
 func (o Openings) Find() []Spelling {
 	makers := o.Makers()
 	return append(makers, o.parts(canonical(o.Maker, makers))...)
@@ -117,35 +117,22 @@ func canonical(c *cells.Column, groups []Spelling) []uint32 {
 	return out
 }
 
-// usage counts how often each code of a column is written.
-func usage(codes []uint32, words int) []int {
-	n := make([]int, words)
-	for _, c := range codes {
-		n[c]++
-	}
-	return n
-}
-
-// byUse sorts codes by falling use, then by first appearance.
-func byUse(codes []uint32, count []int) {
-	slices.SortFunc(codes, func(a, b uint32) int {
-		if count[a] != count[b] {
-			return count[b] - count[a]
-		}
-		return int(a) - int(b)
-	})
+// byUse sorts codes by falling use, then by first appearance. Lines are those on
+// which each code stands.
+func byUse(codes []uint32, lines [][]int) {
+	slices.SortFunc(codes, func(a, b uint32) int { return cmp.Or(len(lines[b])-len(lines[a]), int(a)-int(b)) })
 }
 
 // Makers finds the makers that are spelt two ways.
 func (o Openings) Makers() []Spelling {
 	maker, part := o.Maker, o.Part
 	words := maker.Words.List
-	count := usage(maker.Codes, len(words))
+	lines := o.linesOf(maker.Codes, len(words))
 
 	folded := map[string][]uint32{}
 	var keys []string
 	for code := 1; code < len(words); code++ {
-		if count[code] == 0 {
+		if lines[code] == nil {
 			continue
 		}
 		key := Fold(words[code])
@@ -159,14 +146,13 @@ func (o Openings) Makers() []Spelling {
 	}
 	total := map[string]int{}
 	for key, codes := range folded {
-		byUse(codes, count)
+		byUse(codes, lines)
 		for _, c := range codes {
-			total[key] += count[c]
+			total[key] += len(lines[c])
 		}
 	}
 	slips := slips(keys, total, folded, partsOf(maker, part))
 
-	lines := o.linesOf(func(row int) uint32 { return maker.Codes[row] }, variantCodes(folded, slips))
 	slipsOf := map[string][]string{}
 	for _, key := range keys {
 		if s, ok := slips[key]; ok {
@@ -179,7 +165,7 @@ func (o Openings) Makers() []Spelling {
 			continue
 		}
 		codes := folded[key]
-		g := Spelling{Column: "maker", Common: words[codes[0]], Openings: count[codes[0]]}
+		g := Spelling{Column: "maker", Common: words[codes[0]], Openings: len(lines[codes[0]])}
 		for _, c := range codes[1:] {
 			g.Variants = append(g.Variants, Variant{Text: words[c], Lines: lines[c], Why: difference(words[c], g.Common), Sure: true})
 		}
@@ -196,29 +182,11 @@ func (o Openings) Makers() []Spelling {
 	return out
 }
 
-func variantCodes(folded map[string][]uint32, slips map[string]slip) map[uint32]bool {
-	wanted := map[uint32]bool{}
-	for key, codes := range folded {
-		if _, ok := slips[key]; !ok {
-			codes = codes[1:]
-		}
-		for _, c := range codes {
-			wanted[c] = true
-		}
-	}
-	return wanted
-}
-
-// linesOf lists the lines of the rows whose key is wanted, by key.
-func (o Openings) linesOf(key func(row int) uint32, wanted map[uint32]bool) map[uint32][]int {
-	lines := map[uint32][]int{}
-	if len(wanted) == 0 {
-		return lines
-	}
-	for row, line := range o.Lines {
-		if k := key(row); wanted[k] {
-			lines[k] = append(lines[k], int(line))
-		}
+// linesOf lists the lines on which each of so many codes stands.
+func (o Openings) linesOf(codes []uint32, n int) [][]int {
+	lines := make([][]int, n)
+	for row, code := range codes {
+		lines[code] = append(lines[code], int(o.Lines[row]))
 	}
 	return lines
 }
