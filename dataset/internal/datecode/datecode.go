@@ -46,9 +46,9 @@ func (d Span) Known() bool { return d.From == d.From }
 
 var noDate = Span{math.NaN(), math.NaN()}
 
-func daySpan(year int, month time.Month, day, days int) Span {
-	start := time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
-	return Span{decimalYear(start), decimalYear(start.AddDate(0, 0, days))}
+// span is so many months and days from a day on.
+func span(start time.Time, months, days int) Span {
+	return Span{decimalYear(start), decimalYear(start.AddDate(0, months, days))}
 }
 
 func decimalYear(t time.Time) float64 {
@@ -63,15 +63,14 @@ func weekOf(year, week int) Span {
 	// ISO 8601: week 1 holds the fourth of January, and begins on Monday.
 	fourth := time.Date(year, time.January, 4, 0, 0, 0, 0, time.UTC)
 	monday := fourth.AddDate(0, 0, -(int(fourth.Weekday())+6)%7+7*(week-1))
-	return daySpan(monday.Year(), monday.Month(), monday.Day(), 7)
+	return span(monday, 0, 7)
 }
 
 func monthOf(year, month int) Span {
 	if month < 1 || month > 12 || !knownYear(year) {
 		return noDate
 	}
-	start := time.Date(year, time.Month(month), 1, 0, 0, 0, 0, time.UTC)
-	return Span{decimalYear(start), decimalYear(start.AddDate(0, 1, 0))}
+	return span(time.Date(year, time.Month(month), 1, 0, 0, 0, 0, time.UTC), 1, 0)
 }
 
 // dayOf is a day by its number in the year, as some codes write it ("Julian"
@@ -81,7 +80,7 @@ func dayOf(year, day int) Span {
 	if day < 1 || start.Year() != year || !knownYear(year) {
 		return noDate
 	}
-	return daySpan(year, time.January, day, 1)
+	return span(start, 0, 1)
 }
 
 func dateOf(year, month, day int) Span {
@@ -89,18 +88,10 @@ func dateOf(year, month, day int) Span {
 	if start.Day() != day || int(start.Month()) != month || !knownYear(year) {
 		return noDate
 	}
-	return daySpan(year, time.Month(month), day, 1)
+	return span(start, 0, 1)
 }
 
 func knownYear(y int) bool { return y >= cellparse.FirstYear && y <= cellparse.LastYear }
-
-// century gives a year of two digits its century.
-func century(y int) int {
-	if y >= 70 {
-		return 1900 + y
-	}
-	return 2000 + y
-}
 
 // Codes that mean one thing whatever the rest of the column holds: ISO 8601
 // weeks, months and days, and weeks named as such.
@@ -121,7 +112,7 @@ func plainDate(code string) (Span, bool) {
 	} else if m := namedWeek.FindStringSubmatch(code); m != nil {
 		year := number(m[2])
 		if len(m[2]) == 2 {
-			year = century(year)
+			year = cellparse.Century(year)
 		}
 		d = weekOf(year, number(m[1]))
 	} else if m := isoMonth.FindStringSubmatch(code); m != nil {

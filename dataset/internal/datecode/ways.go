@@ -3,6 +3,8 @@ package datecode
 import (
 	"math"
 	"strconv"
+
+	"pleatstat/dataset/internal/cellparse"
 )
 
 // wayOfReading is one meaning the digits of a code can have.
@@ -24,10 +26,10 @@ func ways(digits int) []wayOfReading {
 	switch digits {
 	case 4:
 		return []wayOfReading{
-			{"year and week", func(d string, _ float64) Span { return weekOf(century(at(d, 0, 2)), at(d, 2, 4)) }},
-			{"week and year", func(d string, _ float64) Span { return weekOf(century(at(d, 2, 4)), at(d, 0, 2)) }},
-			{"year and month", func(d string, _ float64) Span { return monthOf(century(at(d, 0, 2)), at(d, 2, 4)) }},
-			{"month and year", func(d string, _ float64) Span { return monthOf(century(at(d, 2, 4)), at(d, 0, 2)) }},
+			{"year and week", func(d string, _ float64) Span { return weekOf(cellparse.Century(at(d, 0, 2)), at(d, 2, 4)) }},
+			{"week and year", func(d string, _ float64) Span { return weekOf(cellparse.Century(at(d, 2, 4)), at(d, 0, 2)) }},
+			{"year and month", func(d string, _ float64) Span { return monthOf(cellparse.Century(at(d, 0, 2)), at(d, 2, 4)) }},
+			{"month and year", func(d string, _ float64) Span { return monthOf(cellparse.Century(at(d, 2, 4)), at(d, 0, 2)) }},
 			{"last digit of the year and day of the year", func(d string, opened float64) Span {
 				if math.IsNaN(opened) {
 					return noDate
@@ -38,8 +40,8 @@ func ways(digits int) []wayOfReading {
 		}
 	case 5:
 		return []wayOfReading{
-			{"year and day of the year", func(d string, _ float64) Span { return dayOf(century(at(d, 0, 2)), at(d, 2, 5)) }},
-			{"day of the year and year", func(d string, _ float64) Span { return dayOf(century(at(d, 3, 5)), at(d, 0, 3)) }},
+			{"year and day of the year", func(d string, _ float64) Span { return dayOf(cellparse.Century(at(d, 0, 2)), at(d, 2, 5)) }},
+			{"day of the year and year", func(d string, _ float64) Span { return dayOf(cellparse.Century(at(d, 3, 5)), at(d, 0, 3)) }},
 		}
 	case 6:
 		return []wayOfReading{
@@ -48,10 +50,10 @@ func ways(digits int) []wayOfReading {
 			{"year and month", func(d string, _ float64) Span { return monthOf(at(d, 0, 4), at(d, 4, 6)) }},
 			{"month and year", func(d string, _ float64) Span { return monthOf(at(d, 2, 6), at(d, 0, 2)) }},
 			{"year, month and day", func(d string, _ float64) Span {
-				return dateOf(century(at(d, 0, 2)), at(d, 2, 4), at(d, 4, 6))
+				return dateOf(cellparse.Century(at(d, 0, 2)), at(d, 2, 4), at(d, 4, 6))
 			}},
 			{"day, month and year", func(d string, _ float64) Span {
-				return dateOf(century(at(d, 4, 6)), at(d, 2, 4), at(d, 0, 2))
+				return dateOf(cellparse.Century(at(d, 4, 6)), at(d, 2, 4), at(d, 0, 2))
 			}},
 		}
 	case 7:
