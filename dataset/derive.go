@@ -46,7 +46,7 @@ func (l *Log) derive() {
 	}
 }
 
-// readInside makes those inputs.
+// readInside makes the inputs of formulas that are no columns of their own.
 func (l *Log) readInside() {
 	l.inside = map[string]*cells.Column{}
 	add := func(name string, at func(row int) float64) {

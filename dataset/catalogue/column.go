@@ -9,6 +9,7 @@ import (
 // Kind says what a column holds and so how its cells are read.
 type Kind string
 
+// The kinds of columns.
 const (
 	KindDate     Kind = "date"
 	KindText     Kind = "text"
@@ -107,23 +108,13 @@ func (c Column) Numeric() bool {
 // Dimension is what a column of this kind measures; false where it has no unit
 // that could be another.
 func (k Kind) Dimension() (units.Dimension, bool) {
-	switch k {
-	case KindLength:
-		return units.Length, true
-	case KindMass:
-		return units.Mass, true
-	case KindArea:
-		return units.Area, true
-	case KindPercent:
-		return units.Percent, true
-	case KindParticle:
-		return units.Particle, true
-	case KindPressure:
-		return units.Pressure, true
-	case KindFlow:
-		return units.Flow, true
-	}
-	return "", false
+	d, ok := dimensions[k]
+	return d, ok
+}
+
+var dimensions = map[Kind]units.Dimension{
+	KindLength: units.Length, KindMass: units.Mass, KindArea: units.Area, KindPercent: units.Percent,
+	KindParticle: units.Particle, KindPressure: units.Pressure, KindFlow: units.Flow,
 }
 
 // AssumedUnits are the units that a header without one may mean; nil where it goes
@@ -131,10 +122,9 @@ func (k Kind) Dimension() (units.Dimension, bool) {
 func (k Kind) AssumedUnits() []string { return assumedUnits[k] }
 
 var assumedUnits = map[Kind][]string{
-	KindLength: {"mm", "in", "cm", "thou"},
-	KindMass:   {"g", "oz", "kg", "lb"},
-	KindArea:   {"cm²", "in²", "m²"},
-
+	KindLength:   {"mm", "in", "cm", "thou"},
+	KindMass:     {"g", "oz", "kg", "lb"},
+	KindArea:     {"cm²", "in²", "m²"},
 	KindPressure: {"bar", "psi", "kPa"},
 	KindFlow:     {"L/min", "gal/min"},
 }

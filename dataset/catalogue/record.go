@@ -41,5 +41,5 @@ var recordColumns = []Column{
 		Meaning: "what it was bought for", HowTo: "engine or boat, as on the box", NeededBy: []string{needsCompare}},
 }
 
-// RateColumn is that of the rate at which a price was changed.
+// RateColumn is the column of the rate of exchange of a price in another currency.
 const RateColumn = "rate"
