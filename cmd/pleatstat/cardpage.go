@@ -4,7 +4,8 @@ import (
 	"fmt"
 
 	"pleatstat/cmd/pleatstat/internal/page"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/cards"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/card"
@@ -15,14 +16,14 @@ import (
 // first chart, all that follows it, then the other charts.
 func shownHTML(s shown, u dataset.Units, charts []namedChart, o chartOptions) ([]byte, error) {
 	title := ""
-	blocks := render.Outline(func(t *render.Text) {
+	blocks := wording.Outline(func(t *wording.Text) {
 		if s.part != nil {
-			title = render.Name(s.part.Maker, s.part.Part)
-			render.Card(t, s.part, u)
+			title = wording.Name(s.part.Maker, s.part.Part)
+			cards.Part(t, s.part, u)
 			return
 		}
-		title = render.Name(s.maker.Maker, "")
-		render.Maker(t, s.maker, s.basis.Model.MoneyOf(), u)
+		title = wording.Name(s.maker.Maker, "")
+		cards.Maker(t, s.maker, s.basis.Model.MoneyOf(), u)
 	})
 	sections := sectionsOf(blocks, nil)
 	sections, err := withCharts(sections, len(sections), charts, o)
@@ -34,7 +35,7 @@ func shownHTML(s shown, u dataset.Units, charts []namedChart, o chartOptions) ([
 
 // latestHTML is what the newest openings showed as one file, each with its charts.
 func latestHTML(b *card.Basis, l *latest.Latest, u dataset.Units, charts [][]namedChart, o chartOptions) ([]byte, error) {
-	sections := sectionsOf(render.Outline(func(t *render.Text) { render.Latest(t, l, b.Model.MoneyOf(), u) }), nil)
+	sections := sectionsOf(wording.Outline(func(t *wording.Text) { cards.Latest(t, l, b.Model.MoneyOf(), u) }), nil)
 	const before = 1 // the section that says what is told
 	for i, own := range charts {
 		if i+before >= len(sections) {

@@ -14,7 +14,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/changes"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/drift"
@@ -68,7 +68,7 @@ func reportCharts(f *report.Findings) ([]namedChart, error) {
 	}
 	chart, err := plots.Prices(f.Judged, source)
 	s.add("prices", chart, err)
-	leads := render.LeadingChanges(f.Drift)
+	leads := changes.Leading(f.Drift)
 	for _, measure := range measuresOf(f.Drift, func(e drift.Entry) bool {
 		return e.Measure == alwaysDrawn || slices.Contains(leads, e.Measure)
 	}) {

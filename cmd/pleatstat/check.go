@@ -10,7 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/logs"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 	"pleatstat/stats/correct"
@@ -109,12 +110,12 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 	}
 	if o.csv != "" {
 		var table bytes.Buffer
-		if err := errors.Join(render.SuggestionsCSV(&table, result.Suggestions), batch.Add(o.csv, table.Bytes())); err != nil {
+		if err := errors.Join(logs.SuggestionsCSV(&table, result.Suggestions), batch.Add(o.csv, table.Bytes())); err != nil {
 			return err
 		}
 	}
 	sound := log.SetAside(result.SetAside)
-	checked := render.Checked{File: log.File(), Rows: log.Rows(), Columns: log.ColumnsRead(), Units: log.Units(), Notices: sound.Notices(),
+	checked := logs.Checked{File: log.File(), Rows: log.Rows(), Columns: log.ColumnsRead(), Units: log.Units(), Notices: sound.Notices(),
 		Result: result, LineOf: log.Line, Repeats: repeatsOf(sound)}
 	if o.fixed != "" {
 		var better bytes.Buffer
@@ -138,22 +139,22 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 	return logErrors(result.Problems)
 }
 
-func (a *app) printCheck(checked render.Checked, asJSON bool) error {
+func (a *app) printCheck(checked logs.Checked, asJSON bool) error {
 	if asJSON {
-		return render.CheckJSON(a.stdout, checked)
+		return logs.CheckJSON(a.stdout, checked)
 	}
-	text := render.NewText(a.stdout, a.colour())
-	render.Check(text, checked)
+	text := wording.NewText(a.stdout, a.colour())
+	logs.Check(text, checked)
 	return text.Err()
 }
 
 // repeatsOf says how well the readings of each column repeat, where any was
 // read more than once.
-func repeatsOf(log *dataset.Log) []render.Repeat {
-	var out []render.Repeat
+func repeatsOf(log *dataset.Log) []logs.Repeat {
+	var out []logs.Repeat
 	for _, name := range log.Names() {
 		if r := log.Repeatability(name); r.DF > 0 {
-			out = append(out, render.Repeat{Column: name, Repeatability: r})
+			out = append(out, logs.Repeat{Column: name, Repeatability: r})
 		}
 	}
 	return out

@@ -5,7 +5,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/encode"
+	"pleatstat/cmd/pleatstat/internal/render/logs"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 )
 
@@ -35,16 +37,16 @@ its separator and units. The log itself is never written to.`,
 					return err
 				}
 				headers, separator := log.Headers()
-				return render.RowLike(a.stdout, headers, separator)
+				return encode.RowLike(a.stdout, headers, separator)
 			case asCSV && asJSON:
 				return wrongUsage(cmd, errors.New("--csv and --json do not go together; choose one"))
 			case asCSV:
 				return dataset.WriteBlank(a.stdout)
 			case asJSON:
-				return render.ColumnsJSON(a.stdout, dataset.Columns(), dataset.DerivedColumns())
+				return logs.ColumnsJSON(a.stdout, dataset.Columns(), dataset.DerivedColumns())
 			}
-			text := render.NewText(a.stdout, a.colour())
-			render.Columns(text, dataset.Columns(), dataset.DerivedColumns())
+			text := wording.NewText(a.stdout, a.colour())
+			logs.Columns(text, dataset.Columns(), dataset.DerivedColumns())
 			return text.Err()
 		},
 	}

@@ -12,14 +12,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/comparison"
+	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/check"
 	"pleatstat/stats/compare"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
-	"pleatstat/stats/trend"
 )
 
 // mostCompared is the number of products that fit side by side on a screen.
@@ -129,7 +129,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	}
 	if o.csv != "" {
 		var table bytes.Buffer
-		if err := errors.Join(render.CompareCSV(&table, found, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
+		if err := errors.Join(comparison.CSV(&table, found, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
 			return err
 		}
 	}
@@ -147,11 +147,11 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.CompareJSON(a.stdout, sound, found)
+		return comparison.JSON(a.stdout, sound, found)
 	}
 	text := a.newText(sound)
-	render.ForeignPrices(text, log)
-	render.Compare(text, found, log.Units())
+	prices.Foreign(text, log.ForeignPrices(), log.Units())
+	comparison.Report(text, found, log.Units())
 	return text.Err()
 }
 
@@ -236,7 +236,7 @@ func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 	measures = measures[:min(len(measures), mostDrawn)]
 	slices.SortStableFunc(measures, func(a, b compare.Measure) int { return cmp.Compare(group(a), group(b)) })
 	for _, m := range measures {
-		row := plots.CompareRow{Name: trend.Words(m.Column), Group: string(m.Group)}
+		row := plots.CompareRow{Name: dataset.Words(m.Column), Group: string(m.Group)}
 		for _, v := range m.Values {
 			row.Values = append(row.Values, v.Mean)
 			text := u.Format(m.Column, v.Mean)

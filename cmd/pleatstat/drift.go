@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/changes"
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 )
@@ -151,10 +151,10 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.DriftJSON(a.stdout, sound, entries)
+		return changes.JSON(a.stdout, sound, entries)
 	}
 	text := a.newText(sound)
-	render.DriftReport(text, entries, log.Units(), since, o.detail)
+	changes.Report(text, entries, log.Units(), since, o.detail)
 	return text.Err()
 }
 
@@ -162,7 +162,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 func (a *app) writeDrift(ctx context.Context, batch *output.Batch, log *dataset.Log, entries []drift.Entry, o driftOptions) error {
 	if o.csv != "" {
 		var table bytes.Buffer
-		if err := errors.Join(render.DriftCSV(&table, entries, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
+		if err := errors.Join(changes.CSV(&table, entries, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
 			return err
 		}
 	}

@@ -15,7 +15,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"pleatstat/cmd/pleatstat/internal/config"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/logs"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 )
 
@@ -154,16 +155,16 @@ func noFile(path string, err error) error {
 // newText is a writer of a run's text, which begins with the columns read and
 // what has to be known of the log; used are columns of the log's own that the run
 // is about.
-func (a *app) newText(log *dataset.Log, used ...string) *render.Text {
+func (a *app) newText(log *dataset.Log, used ...string) *wording.Text {
 	text := a.textOfColumns(log, used...)
 	text.Notices(log.Notices())
 	return text
 }
 
 // textOfColumns begins with the columns read only.
-func (a *app) textOfColumns(log *dataset.Log, used ...string) *render.Text {
-	text := render.NewText(a.stdout, a.colour())
-	render.ColumnsRead(text, log.ColumnsRead().Using(used...))
+func (a *app) textOfColumns(log *dataset.Log, used ...string) *wording.Text {
+	text := wording.NewText(a.stdout, a.colour())
+	logs.ColumnsRead(text, log.ColumnsRead().Using(used...))
 	return text
 }
 

@@ -14,7 +14,7 @@ import (
 	"syscall"
 	"time"
 
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 )
 
 // Exit codes.
@@ -119,6 +119,6 @@ func (a *app) exit(err error) int {
 
 func (a *app) complain(err error) {
 	for line := range strings.SplitSeq(err.Error(), "\n") {
-		fmt.Fprintf(a.stderr, "pleatstat: %s\n", render.Visible(line))
+		fmt.Fprintf(a.stderr, "pleatstat: %s\n", wording.Visible(line))
 	}
 }

@@ -10,7 +10,10 @@ import (
 	"strings"
 
 	"pleatstat/cmd/pleatstat/internal/page"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/encode"
+	"pleatstat/cmd/pleatstat/internal/render/findings"
+	"pleatstat/cmd/pleatstat/internal/render/programme"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/report"
@@ -23,9 +26,9 @@ const findLabel = "Find a maker or part"
 // reportHTML is a report as one page: the answer with the first chart, every part
 // in one table, then the findings and the other charts.
 func reportHTML(log *dataset.Log, found *report.Findings, charts []namedChart, o reportOptions) ([]byte, error) {
-	parts := render.Parts(log, found)
+	parts := findings.Parts(log, found)
 	links := linksTo(parts)
-	blocks := render.Outline(func(t *render.Text) { render.Findings(t, found, o.detail) })
+	blocks := wording.Outline(func(t *wording.Text) { findings.Report(t, found, o.detail) })
 	sections := sectionsOf(blocks, links)
 	slices.SortStableFunc(charts, func(a, b namedChart) int { // the verdicts on prices lead
 		return cmp.Compare(notPrices(a), notPrices(b))
@@ -35,7 +38,7 @@ func reportHTML(log *dataset.Log, found *report.Findings, charts []namedChart, o
 	if err != nil {
 		return nil, err
 	}
-	return written(page.Page{Title: "Findings from " + render.Visible(filepath.Base(found.Log.File)),
+	return written(page.Page{Title: "Findings from " + wording.Visible(filepath.Base(found.Log.File)),
 		Dark: o.chart.theme == string(plots.Dark), Sections: sections})
 }
 
@@ -68,22 +71,22 @@ func notPrices(c namedChart) int {
 
 // roundupHTML is a roundup as one page: the year in short with the first chart,
 // every part of the year in one table, then the chapters.
-func roundupHTML(title string, r *roundup.Roundup, chapters []render.Chapter, tables []render.RoundupTable, charts []namedChart, o roundupOptions) ([]byte, error) {
-	parts := render.RoundupParts(r)
+func roundupHTML(title string, r *roundup.Roundup, chapters []programme.Chapter, tables []encode.Table, charts []namedChart, o roundupOptions) ([]byte, error) {
+	parts := findings.PartsOfYear(r)
 	links := linksTo(parts)
 	var sections []page.Section
 	led := false
 	for _, c := range chapters {
-		s := page.Section{ID: c.ID, Title: render.Visible(c.Title)}
+		s := page.Section{ID: c.ID, Title: wording.Visible(c.Title)}
 		list := page.Block{Kind: "list"}
 		for _, point := range c.Points {
-			list.Items = append(list.Items, links.spans(render.Visible(point)))
+			list.Items = append(list.Items, links.spans(wording.Visible(point)))
 		}
 		if len(list.Items) > 0 {
 			s.Blocks = []page.Block{list}
 		}
 		for _, note := range c.Notes {
-			s.Blocks = append(s.Blocks, page.Block{Kind: "evidence", Items: [][]page.Span{links.spans(render.Visible(note))}})
+			s.Blocks = append(s.Blocks, page.Block{Kind: "evidence", Items: [][]page.Span{links.spans(wording.Visible(note))}})
 		}
 		for _, name := range c.Charts {
 			for _, chart := range charts {
@@ -114,7 +117,7 @@ func roundupHTML(title string, r *roundup.Roundup, chapters []render.Chapter, ta
 	if len(parts.Rows) > 0 {
 		sections = slices.Insert(sections, 1, page.Section{ID: parts.ID, Title: "The parts", Tables: []page.Table{pageTable(parts)}})
 	}
-	return written(page.Page{Title: render.Visible(title), Dark: o.chart.theme == string(plots.Dark), Sections: sections})
+	return written(page.Page{Title: wording.Visible(title), Dark: o.chart.theme == string(plots.Dark), Sections: sections})
 }
 
 func written(p page.Page) ([]byte, error) {
@@ -160,8 +163,8 @@ func bothShapes(c *plots.Chart, o chartOptions) (page.Chart, error) {
 
 // pageTable is a table as the page shows it: without the columns that have no
 // words, which are for other programs.
-func pageTable(t render.RoundupTable) page.Table {
-	out := page.Table{ID: t.ID, Caption: render.Visible(t.Title)}
+func pageTable(t encode.Table) page.Table {
+	out := page.Table{ID: t.ID, Caption: wording.Visible(t.Title)}
 	if t.RowIDs != nil {
 		out.Find = findLabel
 	}
@@ -177,7 +180,7 @@ func pageTable(t render.RoundupTable) page.Table {
 		}
 		for i, c := range row {
 			if t.Columns[i].Words != "" {
-				cell := page.Cell{Text: render.Visible(c.Text), Value: c.Value, Note: c.Note}
+				cell := page.Cell{Text: wording.Visible(c.Text), Value: c.Value, Note: c.Note}
 				if t.Columns[i].Key == "grade" && t.Columns[i].Numeric {
 					cell.Mark = markOf(c.Value)
 				}
@@ -206,12 +209,12 @@ func markOf(grade float64) string {
 
 // sectionsOf cuts a text at its headings. What stands before the first heading is
 // put under it.
-func sectionsOf(blocks []render.Block, links partLinks) []page.Section {
-	kinds := map[render.BlockKind]string{render.ItemBlock: "list", render.EvidenceBlock: "evidence", render.LaidBlock: "laid"}
+func sectionsOf(blocks []wording.Block, links partLinks) []page.Section {
+	kinds := map[wording.BlockKind]string{wording.ItemBlock: "list", wording.EvidenceBlock: "evidence", wording.LaidBlock: "laid"}
 	var out []page.Section
 	var before []page.Block
 	for _, b := range blocks {
-		if b.Kind == render.HeadingBlock {
+		if b.Kind == wording.HeadingBlock {
 			id := fmt.Sprintf("section-%d", len(out)+1)
 			out = append(out, page.Section{ID: id, Title: b.Text, Blocks: before})
 			before = nil

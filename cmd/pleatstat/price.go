@@ -13,7 +13,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/prices"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/price"
@@ -186,7 +187,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	}
 	if o.csv != "" {
 		var table bytes.Buffer
-		if err := errors.Join(render.PricesCSV(&table, judged, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
+		if err := errors.Join(prices.RankingCSV(&table, judged, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
 			return err
 		}
 	}
@@ -198,22 +199,22 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	}
 	switch {
 	case one && len(judged) == 1 && o.json:
-		return render.PriceJSON(a.stdout, found.log, judged[0])
+		return prices.PartJSON(a.stdout, found.log, judged[0])
 	case o.json:
-		return render.PricesJSON(a.stdout, found.log, judged, found.warnings)
+		return prices.RankingJSON(a.stdout, found.log, judged, found.warnings)
 	}
 	text := a.newText(found.log)
-	render.ForeignPrices(text, log)
+	prices.Foreign(text, log.ForeignPrices(), log.Units())
 	if one {
 		for _, j := range judged {
-			render.Price(text, found.withoutShared(j), log.Units())
+			prices.Part(text, found.withoutShared(j), log.Units())
 		}
 		if len(judged) > 1 {
-			render.PriceNotes(text, found.warnings)
+			text.Notes(found.warnings)
 		}
-		render.PriceCaution(text)
+		wording.PriceCaution(text)
 	} else {
-		render.Prices(text, judged, found.warnings, found.most, log.Units())
+		prices.Ranking(text, judged, found.warnings, found.most, log.Units())
 	}
 	return text.Err()
 }

@@ -13,7 +13,8 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/findings"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/stats/report"
 )
@@ -135,10 +136,10 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 
 func (a *app) printFindings(found *report.Findings, o reportOptions) error {
 	if o.json {
-		return render.FindingsJSON(a.stdout, found)
+		return findings.JSON(a.stdout, found)
 	}
-	text := render.NewText(a.stdout, a.colour())
-	render.Findings(text, found, o.detail)
+	text := wording.NewText(a.stdout, a.colour())
+	findings.Report(text, found, o.detail)
 	return text.Err()
 }
 
@@ -157,9 +158,9 @@ func reportFiles(log *dataset.Log, found *report.Findings, o reportOptions) ([]n
 	}
 	var group errgroup.Group
 	group.Go(func() error {
-		full := render.NewText(&text, false)
-		render.Findings(full, found, o.detail)
-		return errors.Join(full.Err(), render.FindingsJSON(&js, found))
+		full := wording.NewText(&text, false)
+		findings.Report(full, found, o.detail)
+		return errors.Join(full.Err(), findings.JSON(&js, found))
 	})
 	if !o.noPlots {
 		group.Go(func() (err error) {
@@ -203,8 +204,8 @@ func (a *app) writeReport(ctx context.Context, batch *output.Batch, log *dataset
 		_, err := a.stdout.Write(files[1].data)
 		return err
 	}
-	head := render.NewText(a.stdout, a.colour())
-	render.Head(head, found)
+	head := wording.NewText(a.stdout, a.colour())
+	findings.Head(head, found)
 	head.Blank()
 	head.Para(writtenTo(o.out, len(files), o.html))
 	return head.Err()

@@ -12,7 +12,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/encode"
+	"pleatstat/cmd/pleatstat/internal/render/programme"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/roundup"
@@ -137,7 +139,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	if title == "" {
 		title = fmt.Sprintf("Roundup %d", r.Year)
 	}
-	chapters := render.Chapters(r)
+	chapters := programme.Chapters(r)
 	if o.out == "" {
 		return a.printRoundup(log, title, r, chapters, o.json)
 	}
@@ -146,26 +148,26 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 		return err
 	}
 	if o.json {
-		return render.RoundupJSON(a.stdout, log, r)
+		return programme.JSON(a.stdout, log, r)
 	}
 	text := a.textOfColumns(log) // the notices come first in short
-	render.Roundup(text, title, chapters[:1])
+	programme.Script(text, title, chapters[:1])
 	text.Blank()
 	text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
 	return text.Err()
 }
 
-func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, asJSON bool) error {
+func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, chapters []programme.Chapter, asJSON bool) error {
 	if asJSON {
-		return render.RoundupJSON(a.stdout, log, r)
+		return programme.JSON(a.stdout, log, r)
 	}
 	text := a.textOfColumns(log) // the notices come first in short
-	render.Roundup(text, title, chapters)
+	programme.Script(text, title, chapters)
 	return text.Err()
 }
 
 // writeRoundup puts everything into the folder and returns the number of files.
-func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, o roundupOptions) (int, error) {
+func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *dataset.Log, title string, r *roundup.Roundup, chapters []programme.Chapter, o roundupOptions) (int, error) {
 	var charts []namedChart
 	if !o.noPlots {
 		var err error
@@ -177,10 +179,10 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 	if err != nil {
 		return 0, err
 	}
-	tables := render.RoundupTables(r)
+	tables := programme.Tables(r)
 	for _, t := range tables {
 		var b bytes.Buffer
-		if err := render.RoundupCSV(&b, t); err != nil {
+		if err := encode.TableCSV(&b, t); err != nil {
 			return 0, err
 		}
 		files = append(files, namedFile{t.ID + ".csv", b.Bytes()})
@@ -201,11 +203,11 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 }
 
 // roundupTexts are the script, the chapters and the JSON.
-func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter) ([]namedFile, error) {
+func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []programme.Chapter) ([]namedFile, error) {
 	var text, list, js bytes.Buffer
-	full := render.NewText(&text, false)
-	render.Roundup(full, title, chapters)
-	err := errors.Join(full.Err(), render.ChapterList(&list, chapters), render.RoundupJSON(&js, log, r))
+	full := wording.NewText(&text, false)
+	programme.Script(full, title, chapters)
+	err := errors.Join(full.Err(), programme.ChapterList(&list, chapters), programme.JSON(&js, log, r))
 	return []namedFile{{roundupText, text.Bytes()}, {roundupChapters, list.Bytes()}, {roundupJSON, js.Bytes()}}, err
 }
 
@@ -213,7 +215,7 @@ func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters [
 const numberMark = "-"
 
 // roundupCharts are the charts of a roundup, numbered in speaking order.
-func roundupCharts(log *dataset.Log, r *roundup.Roundup, chapters []render.Chapter) ([]namedChart, error) {
+func roundupCharts(log *dataset.Log, r *roundup.Roundup, chapters []programme.Chapter) ([]namedChart, error) {
 	made := map[string]*plots.Chart{}
 	var failed error
 	put := func(name string, chart *plots.Chart, err error) {
@@ -230,17 +232,17 @@ func roundupCharts(log *dataset.Log, r *roundup.Roundup, chapters []render.Chapt
 		put(t.ID, chart, err)
 	}
 	chart, err := plots.Shifts(r.Shifts, r.Year, r.Before, source)
-	put(render.RoundupShifts, chart, err)
+	put(programme.Shifts, chart, err)
 	chart, err = plots.PartChanges(r.Reopened, r.Year, source)
-	put(render.RoundupChanges, chart, err)
+	put(programme.Changes, chart, err)
 	for _, t := range r.Makers {
 		chart, err := plots.MakersPooled(t, r.Year, source)
-		put(render.MakersPrefix+t.ID, chart, err)
+		put(programme.MakersPrefix+t.ID, chart, err)
 	}
 	var out []namedChart
 	for _, c := range chapters {
 		for _, name := range c.Charts {
-			if measure, of := strings.CutPrefix(name, render.DriftPrefix); of {
+			if measure, of := strings.CutPrefix(name, programme.DriftPrefix); of {
 				chart, err := plots.Drift(r.Drift, measure, sourceOf(log))
 				put(name, chart, err)
 			}

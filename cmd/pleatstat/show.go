@@ -11,7 +11,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/cards"
+	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/card"
@@ -199,22 +200,22 @@ func (a *app) printShown(s shown, log *dataset.Log, o showOptions) error {
 	}
 	switch {
 	case o.brief && s.part != nil:
-		_, err := fmt.Fprintln(a.stdout, render.BriefCard(s.part, u))
+		_, err := fmt.Fprintln(a.stdout, cards.BriefPart(s.part, u))
 		return err
 	case o.brief:
-		_, err := fmt.Fprintln(a.stdout, render.BriefMaker(s.maker, u))
+		_, err := fmt.Fprintln(a.stdout, cards.BriefMaker(s.maker, u))
 		return err
 	case o.json && s.part != nil:
-		return render.CardJSON(a.stdout, s.basis.Log, s.part)
+		return cards.PartJSON(a.stdout, s.basis.Log, s.part)
 	case o.json:
-		return render.MakerJSON(a.stdout, s.basis.Log, s.maker)
+		return cards.MakerJSON(a.stdout, s.basis.Log, s.maker)
 	}
 	text := a.newText(s.basis.Log)
-	render.ForeignPrices(text, log)
+	prices.Foreign(text, log.ForeignPrices(), log.Units())
 	if s.part != nil {
-		render.Card(text, s.part, u)
+		cards.Part(text, s.part, u)
 	} else {
-		render.Maker(text, s.maker, s.basis.Model.MoneyOf(), u)
+		cards.Maker(text, s.maker, s.basis.Model.MoneyOf(), u)
 	}
 	return text.Err()
 }

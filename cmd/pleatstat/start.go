@@ -5,7 +5,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/findings"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/stats/coverage"
 	"pleatstat/stats/report"
 )
@@ -56,9 +57,9 @@ func (a *app) start(ctx context.Context, path string, o startOptions) error {
 	}
 	covered := coverage.Of(log, found)
 	if o.json {
-		return render.StartJSON(a.stdout, covered, found)
+		return findings.StartJSON(a.stdout, covered, found)
 	}
-	text := render.NewText(a.stdout, a.colour())
-	render.Start(text, covered, found)
+	text := wording.NewText(a.stdout, a.colour())
+	findings.Start(text, covered, found)
 	return text.Err()
 }
