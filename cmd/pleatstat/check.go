@@ -9,14 +9,17 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 )
 
 type checkOptions struct {
-	log    logOptions
+	log    logfile.Options
 	json   bool
 	csv    string
 	fixed  string
@@ -25,9 +28,9 @@ type checkOptions struct {
 }
 
 func (o *checkOptions) validate() error {
-	errs := []error{o.log.validate()}
+	errs := []error{o.log.Validate()}
 	for _, kind := range o.accept {
-		errs = append(errs, oneOf("accept", kind, kindNames()...))
+		errs = append(errs, usage.OneOf("accept", kind, kindNames()...))
 	}
 	if len(o.accept) > 0 && o.fixed == "" {
 		errs = append(errs, errors.New("--accept goes with --fixed, the copy to write"))
@@ -68,13 +71,10 @@ also where there are only notes.`,
   pleatstat check log.csv --csv suggestions.csv
   pleatstat check log.csv --fixed better.csv --accept unit,decimal
   pleatstat check log.csv --json --strict`,
-		Args: oneLog,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.validate(); err != nil {
-				return wrongUsage(cmd, err)
-			}
+		Args: usage.OneLog,
+		RunE: usage.Checked(o.validate, func(cmd *cobra.Command, args []string) error {
 			return a.check(cmd.Context(), args[0], o)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.BoolVar(&o.json, "json", false, "print JSON")
@@ -82,26 +82,25 @@ also where there are only notes.`,
 	f.StringVar(&o.fixed, "fixed", "", "write a copy with the sure suggestions carried out into `FILE`")
 	f.StringSliceVar(&o.accept, "accept", nil, "carry out only these `KINDS`: "+strings.Join(kindNames(), ", "))
 	f.BoolVar(&o.strict, "strict", false, "exit with 3 also where there are only notes")
-	o.log.bind(f)
-	completeWords(cmd, "units", "metric", "us")
-	completeWords(cmd, "accept", kindNames()...)
+	o.log.Bind(cmd)
+	usage.CompleteWords(cmd, "accept", kindNames()...)
 	return cmd
 }
 
 func (a *app) check(ctx context.Context, path string, o checkOptions) error {
-	batch := output.NewBatch("check", a.inputs(path)...)
-	if err := allowAll(batch, o.csv, o.fixed); err != nil {
+	batch := output.NewBatch("check", logfile.Inputs(a.Console, path)...)
+	if err := batch.AllowAll(o.csv, o.fixed); err != nil {
 		return err
 	}
 	var original *bytes.Buffer // for the copy
 	if o.fixed != "" {
 		original = new(bytes.Buffer)
 	}
-	log, err := a.readLogOnce(ctx, path, o.log, original)
+	log, err := o.log.ReadKept(ctx, a.Console, path, original)
 	if err != nil {
 		return err
 	}
-	result, err := work(ctx, a, "checking the log", func() (*check.Result, error) { return check.Run(log, check.Options{Today: a.today}) })
+	result, err := console.Work(ctx, a.Console, "checking the log", func() (*check.Result, error) { return check.Run(log, check.Options{Today: a.today}) })
 	if err != nil {
 		return err
 	}
@@ -138,9 +137,9 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 
 func (a *app) printCheck(checked render.Checked, asJSON bool) error {
 	if asJSON {
-		return render.CheckJSON(a.stdout, checked)
+		return render.CheckJSON(a.Out, checked)
 	}
-	text := render.NewText(a.stdout, a.colour())
+	text := a.Text()
 	render.Check(text, checked)
 	return text.Err()
 }

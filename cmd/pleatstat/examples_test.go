@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"pleatstat/cmd/pleatstat/internal/console"
 	"regexp"
 	"slices"
 	"strings"
@@ -85,7 +86,7 @@ func example(t *testing.T, line string) {
 
 // command finds a command of this build, nil where there is none by the name.
 func command(name string) *cobra.Command {
-	a := &app{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), getenv: os.Getenv}
+	a := &app{Console: console.New(strings.NewReader(""), new(bytes.Buffer), new(bytes.Buffer))}
 	for _, c := range a.rootCommand().Commands() {
 		if c.Name() == name {
 			return c
@@ -95,7 +96,7 @@ func command(name string) *cobra.Command {
 }
 
 func TestExamplesOfTheHelp(t *testing.T) {
-	a := &app{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), getenv: os.Getenv}
+	a := &app{Console: console.New(strings.NewReader(""), new(bytes.Buffer), new(bytes.Buffer))}
 	root := a.rootCommand()
 	for _, c := range append(root.Commands(), root) {
 		t.Run(c.Name(), func(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"pleatstat/cmd/pleatstat/internal/console"
 	"strings"
 	"syscall"
 	"testing"
@@ -135,7 +136,7 @@ func TestExitCodes(t *testing.T) {
 }
 
 func TestEveryCommandHasHelpWithAnExample(t *testing.T) {
-	a := &app{stdin: strings.NewReader(""), stdout: io.Discard, stderr: io.Discard, getenv: os.Getenv}
+	a := &app{Console: console.New(strings.NewReader(""), io.Discard, io.Discard)}
 	for _, c := range a.rootCommand().Commands() {
 		r := call("", c.Name(), "--help")
 		want(t, r, 0)
