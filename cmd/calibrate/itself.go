@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 	"pleatstat/stats/compare"
@@ -52,13 +53,13 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 		sources = append(sources, source{"the demo log", func(*rand.Rand) (*dataset.Log, error) { return log, nil }})
 	}
 	for _, openings := range []int{60, 1000} {
-		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
-			o := workshop{Makers: 4, Parts: 3, Openings: openings, Noise: noise, Blanks: 0.15}
+		for _, noise := range filterNoises() {
+			o := sim.FilterOptions{Makers: 4, Parts: 3, Openings: openings, Noise: noise, Blanks: 0.15}
 			if openings > 100 {
 				o.Makers, o.Parts = 12, 8
 			}
 			sources = append(sources, source{fmt.Sprintf("%d openings, %s", openings, noise), func(rng *rand.Rand) (*dataset.Log, error) {
-				log, err := o.simulate(rng)
+				log, err := filterLog(o, rng)
 				if err != nil {
 					return nil, err
 				}

@@ -2,11 +2,13 @@
 // logs of any size for benchmarks, and the samples on which error rates, power
 // and coverage are measured.
 //
-// Four kinds of data come from one set of makers, media types and scatter:
+// Five kinds of data come from one set of makers, media types and scatter:
 //
 //   - Workshop writes a whole log as a workshop keeps it, with every column,
 //     overpriced parts, drifting makers and entry errors;
 //   - NewMarket makes products whose prices follow a known rule of their contents;
+//   - NewFilterLog makes whole filters whose measures move together, of makers that do
+//     or do not change;
 //   - NewGaugeLog makes gauge readings of makers that do or do not change;
 //   - Scenario.Sample draws areas and prices about a known line.
 //
@@ -24,8 +26,8 @@ import (
 // makerNames are the invented makers of the harbour workshop.
 var makerNames = [...]string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere", "Brackhollow", "Wexcombe"}
 
-// makerName is the name of maker m; those after the harbour's are numbered.
-func makerName(m int) string {
+// MakerName is the name of maker m; those after the harbour's are numbered.
+func MakerName(m int) string {
 	if m < len(makerNames) {
 		return makerNames[m]
 	}
@@ -47,6 +49,7 @@ const (
 	LongTailed  Noise = "t(5)"   // Student's t
 	Skewed      Noise = "skewed" // a gamma distribution of skewness 0.5
 	EntryErrors Noise = "2 % entry errors"
+	Slips       Noise = "2 % slips" // the same, of every cell of a row
 )
 
 const (
