@@ -176,8 +176,5 @@ func upperTail(t float64, df int) float64 {
 
 // inside is 1 where a value lies in its prediction range.
 func inside(above, confidence float64) float64 {
-	if math.Abs(above-0.5) <= confidence/2 {
-		return 1
-	}
-	return 0
+	return number(math.Abs(above-0.5) <= confidence/2)
 }

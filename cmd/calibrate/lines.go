@@ -7,15 +7,11 @@ import (
 	"pleatstat/cmd/calibrate/sim"
 )
 
-// runLines measures how often a maker is told as off a line of the makers'
-// tables, in the roundup of the last year, and how often one that is is found.
-func runLines(args []string, stdout io.Writer) error {
-	return runYearly("lines", args, stdout, linesTable)
-}
-
 // linesMoved is how much thinner the planted maker's cans are, mm.
 const linesMoved = 0.08
 
+// linesTable measures how often a maker is told as off a line of the makers'
+// tables, in the roundup of the last year, and how often one that is is found.
 func linesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Makers told as off a line in the makers' tables of the last year; parts of all makers are drawn from one distribution; planted: the cans of one maker's parts are %g mm thinner. %d logs a line.\n\n", linesMoved, runs)
 	fmt.Fprintln(w, "| openings | noise | planted | innocent makers told: logs with any by can gauge | by price | by either (bar 0.05) | planted maker found |")

@@ -11,12 +11,6 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// runMakers measures how many of the makers named for a change have changed
-// nothing, and how often the one that did is found, on whole logs.
-func runMakers(args []string, stdout io.Writer) error {
-	return runTable("makers", args, stdout, 150, "60,360,1000", makersTable)
-}
-
 // filterNoises are the kinds of scatter of every table on whole filters.
 func filterNoises() []sim.Noise { return []sim.Noise{sim.Normal, sim.LongTailed, sim.Slips} }
 
@@ -45,6 +39,8 @@ func changesOf(makers int, measure string, perYear, step float64) []sim.Change {
 	return out
 }
 
+// makersTable measures how many of the makers named for a change have changed
+// nothing, and how often the one that did is found, on whole logs.
 func makersTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Makers named for a change in whole logs of all measures (12 makers; 6 parts each, 2 in the smallest logs; six years); %d logs a line. Innocent: of all makers named, those that changed nothing (± two simulation errors). Found: of the makers that changed, those named for the measure that did.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | makers changing | by | makers named | innocent, of those named | share innocent | bar | logs with an innocent one | found | innocent measures of guilty makers |")

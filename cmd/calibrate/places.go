@@ -15,33 +15,25 @@ import (
 // table is a harness over logs of some sizes.
 type table func(w io.Writer, openings []int, runs int, seed uint64) error
 
-// runTable writes a table for as many logs a line, of the sizes, as the arguments
+// bySize writes a table for as many logs a line, of the sizes, as the arguments
 // say; runs and sizes are what they are where nothing is said.
-func runTable(name string, args []string, stdout io.Writer, runs int, sizes string, write table) error {
-	flags := flag.NewFlagSet(name, flag.ContinueOnError)
-	flags.SetOutput(stdout)
-	flags.IntVar(&runs, "runs", runs, "logs simulated for each line of the table")
-	seed := flags.Uint64("seed", 1, "seed of the logs")
-	flags.StringVar(&sizes, "openings", sizes, "openings of the logs")
-	page := pageFlag(flags)
-	if err := flags.Parse(args); err != nil {
-		return err
+func bySize(name string, runs int, sizes string, write table) func(args []string, stdout io.Writer) error {
+	return func(args []string, stdout io.Writer) error {
+		flags := flag.NewFlagSet(name, flag.ContinueOnError)
+		flags.SetOutput(stdout)
+		runs := flags.Int("runs", runs, "logs simulated for each line of the table")
+		seed := flags.Uint64("seed", 1, "seed of the logs")
+		list := flags.String("openings", sizes, "openings of the logs")
+		page := pageFlag(flags)
+		if err := flags.Parse(args); err != nil {
+			return err
+		}
+		openings, err := numbersOf(*list)
+		if err != nil {
+			return fmt.Errorf("-openings %q: want numbers of openings, such as 60,1000", *list)
+		}
+		return page.write(name, args, *seed, stdout, func(w io.Writer) error { return write(w, openings, *runs, *seed) })
 	}
-	openings, err := numbersOf(sizes)
-	if err != nil {
-		return fmt.Errorf("-openings %q: want numbers of openings, such as 60,1000", sizes)
-	}
-	return page.write(name, args, *seed, stdout, func(w io.Writer) error { return write(w, openings, runs, *seed) })
-}
-
-// runYearly runs a harness over roundups of simulated logs.
-func runYearly(name string, args []string, stdout io.Writer, write table) error {
-	return runTable(name, args, stdout, 80, "60,1000", write)
-}
-
-// runPlaces measures how often the ranges of places hold the true places.
-func runPlaces(args []string, stdout io.Writer) error {
-	return runYearly("places", args, stdout, placesTable)
 }
 
 // yearlyLog is a log of eight makers, of fewer parts where it is small.
@@ -78,6 +70,7 @@ func lastYear(o sim.FilterOptions, rng *rand.Rand) (*sim.FilterLog, *roundup.Rou
 	return log, r, err
 }
 
+// placesTable measures how often the ranges of places hold the true places.
 func placesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Ranges of places in the roundup of the last year: can gauge, media area, pleat depth and price of the media; %d logs a line. True places are those of the parts as made in the middle of that year.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | planted | tables | whole tables right (bar 0.95) | places inside | mean width, of the table |")

@@ -11,11 +11,7 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// runRecords measures how many records are told in logs where nothing is new.
-func runRecords(args []string, stdout io.Writer) error {
-	return runYearly("records", args, stdout, recordsTable)
-}
-
+// recordsTable measures how many records are told in logs where nothing is new.
 func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Records told in the roundup of the last year; %d logs a line. No part changes; records of parts that have no earlier value may be true and are left out, so that all others are none. Planted: in the last year one part more, by a tenth beyond every other in gauge, media and mass.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | planted | false records a log | logs with any (bar 0.05) | of the planted part's three: found |")
@@ -34,11 +30,11 @@ func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 				logs++
 			}
 		}
-		words, of := "no", 0
+		of := 0
 		if plant {
-			words, of = "yes", len(beyondAll)*runs
+			of = len(beyondAll) * runs
 		}
-		fmt.Fprintf(w, "| %d | %s | %s | %.2f | %s | %s |\n", o.Openings, o.Noise, words, float64(records)/float64(runs), share(logs, runs), share(found, of))
+		fmt.Fprintf(w, "| %d | %s | %s | %.2f | %s | %s |\n", o.Openings, o.Noise, yesNo(plant), float64(records)/float64(runs), share(logs, runs), share(found, of))
 		return nil
 	})
 }
