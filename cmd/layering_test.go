@@ -27,7 +27,7 @@ var layers = []layer{
 	{"rendering", within("cmd/pleatstat/internal"), []string{"rendering", "analysis", "numerics", "dataset"}},
 	// Product never imports the simulator; its tests may.
 	{"simulator", within("cmd/calibrate/sim"), []string{"numerics", "dataset"}},
-	{"harness", within("cmd/calibrate"), []string{"simulator", "analysis", "numerics", "dataset"}},
+	{"harness", within("cmd/calibrate"), []string{"harness", "simulator", "analysis", "numerics", "dataset"}},
 	{"commands", within("cmd"), []string{"pictures", "rendering", "plots", "analysis", "numerics", "dataset"}},
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
+
 	"pleatstat/cmd/calibrate/sim"
 )
 

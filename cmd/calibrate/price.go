@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 
+	"pleatstat/cmd/calibrate/baseline"
 	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/linear"
@@ -137,9 +138,9 @@ func tally(m *sim.Market, model *price.Model) priceTally {
 	for i, p := range m.Products {
 		place[price.Product{Maker: p.Maker, Part: p.Part}] = i
 	}
-	line := leftOutLine(m)
-	told := leftOutTold(m)
-	all := leftOutEverything(m)
+	line := baseline.Line(m)
+	told := baseline.Told(m)
+	all := baseline.Everything(m)
 	var t priceTally
 	for _, j := range model.All() {
 		i := place[price.Product{Maker: j.Maker, Part: j.Part}]
@@ -184,7 +185,7 @@ func plantedContents(stdout io.Writer, seed uint64) error {
 		if c.power, c.premium, err = fittedContents(m, model.All()); err != nil {
 			return c, err
 		}
-		c.powerSE, c.premiumSE, err = plainErrors(m)
+		c.powerSE, c.premiumSE, err = baseline.StandardErrors(m)
 		return c, err
 	})
 	if err != nil {

@@ -4,10 +4,11 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
-	"pleatstat/cmd/pleatstat/internal/console"
 	"strings"
 	"testing"
 	"unicode"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 // Everything the tool says of its own has a likeness in ASCII, and none of it is

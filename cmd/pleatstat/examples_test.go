@@ -5,13 +5,14 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
-	"pleatstat/cmd/pleatstat/internal/console"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 // workshop is a folder as the examples assume it: log.csv is the demo log, and

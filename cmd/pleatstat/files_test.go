@@ -8,11 +8,12 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"pleatstat/cmd/pleatstat/internal/console"
 	"strings"
 	"sync"
 	"testing"
 	"unicode"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 func files(t *testing.T, dir string) []string {

@@ -5,10 +5,11 @@ import (
 	"context"
 	"fmt"
 	"os"
-	"pleatstat/cmd/pleatstat/internal/console"
 	"strings"
 	"testing"
 	"time"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 // slipText is a log with a spelling to put right.

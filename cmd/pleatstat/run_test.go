@@ -7,10 +7,11 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"pleatstat/cmd/pleatstat/internal/console"
 	"strings"
 	"syscall"
 	"testing"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 // demoLog is the invented harbour workshop's log.
