@@ -37,9 +37,7 @@ type compareOptions struct {
 }
 
 func (o *compareOptions) validate() error {
-	errs := []error{o.log.Validate(), o.chart.Validate()}
-	errs = append(errs, charts.CheckFile(o.plot))
-	return errors.Join(errs...)
+	return errors.Join(o.log.Validate(), o.chart.Validate(), charts.CheckFile(o.plot))
 }
 
 func (a *app) compareCommand() *cobra.Command {
@@ -160,35 +158,28 @@ func compareAny(log, sound *dataset.Log, names []string, o compareOptions, how c
 		}
 		return compare.ThenAndNow(log, p, int(o.then), how)
 	}
-	switch makers, err := logfile.MakersNamed(sound, names); {
-	case err == nil:
+	makers, noMakers := logfile.MakersNamed(sound, names)
+	if noMakers == nil {
 		return compare.Makers(log, makers, how)
-	case slices.ContainsFunc(names, func(name string) bool { return isMaker(sound, name) }) &&
-		!slices.ContainsFunc(names, func(name string) bool { return isPart(sound, name) }):
-		return nil, err // one maker of several is spelt wrong
 	}
-	return compareParts(log, sound, names, how)
-}
-
-func isMaker(log *dataset.Log, name string) bool {
-	_, err := logfile.MakersNamed(log, []string{name})
-	return err == nil
-}
-
-func isPart(log *dataset.Log, name string) bool {
-	_, err := price.Resolve(log, name)
-	return err == nil
-}
-
-func compareParts(log, sound *dataset.Log, names []string, how compare.Options) (*compare.Comparison, error) {
 	var products []price.Product
-	var errs []error
+	var errs []error // one for each name that is no part
+	anyMaker := false
 	for _, name := range names {
-		p, err := price.Resolve(sound, name)
-		products, errs = append(products, p), append(errs, err)
+		p, noPart := price.Resolve(sound, name)
+		if noPart == nil {
+			products = append(products, p)
+		} else {
+			errs = append(errs, noPart)
+		}
+		_, noMaker := logfile.MakersNamed(sound, []string{name})
+		anyMaker = anyMaker || noMaker == nil
 	}
-	if err := errors.Join(errs...); err != nil {
-		return nil, err
+	switch {
+	case len(errs) == 0:
+		return compare.Parts(log, products, how.Prices, how)
+	case anyMaker && len(products) == 0:
+		return nil, noMakers // one maker of several is spelt wrong
 	}
-	return compare.Parts(log, products, how.Prices, how)
+	return nil, errors.Join(errs...)
 }

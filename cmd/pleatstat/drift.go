@@ -39,17 +39,14 @@ type driftOptions struct {
 }
 
 func (o *driftOptions) validate() error {
-	errs := []error{o.log.Validate(), o.chart.Validate()}
-	if _, err := parseSince(o.since); err != nil {
-		errs = append(errs, err)
-	}
+	_, err := parseSince(o.since)
+	errs := []error{o.log.Validate(), o.chart.Validate(), err}
 	for i, m := range o.measures {
 		if o.measures[i] = measureNamed(m); !slices.Contains(drift.Measures(), o.measures[i]) {
 			errs = append(errs, usage.NoSuch("measure to follow", m, drift.Measures()))
 		}
 	}
-	errs = append(errs, charts.CheckFile(o.plot))
-	return errors.Join(errs...)
+	return errors.Join(append(errs, charts.CheckFile(o.plot))...)
 }
 
 // measureNamed is the measure that a name means: its own, or one that a header may

@@ -46,20 +46,15 @@ type latestOptions struct {
 }
 
 func (o *latestOptions) validate() error {
-	errs := []error{o.log.Validate(), o.chart.Validate()}
-	if _, err := parseSince(o.since); err != nil {
-		errs = append(errs, err)
-	}
+	_, err := parseSince(o.since)
+	errs := []error{o.log.Validate(), o.chart.Validate(), err}
 	if o.rows < 0 {
 		errs = append(errs, fmt.Errorf("--rows %d: want a number of 1 or more", o.rows))
 	}
 	if o.rows > 0 && o.since != "" {
 		errs = append(errs, errors.New("--since and --rows do not go together; choose one"))
 	}
-	if o.html && o.out == "" {
-		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
-	}
-	return errors.Join(errs...)
+	return errors.Join(append(errs, pageHasFolder(o.html, o.out))...)
 }
 
 func (a *app) latestCommand() *cobra.Command {

@@ -54,3 +54,11 @@ func (a *app) textOfColumns(log *dataset.Log, used ...string) *render.Text {
 	render.ColumnsRead(text, log.ColumnsRead().Using(used...))
 	return text
 }
+
+// pageHasFolder refuses a page of all results without the folder it belongs in.
+func pageHasFolder(html bool, out string) error {
+	if html && out == "" {
+		return errors.New("--html goes with --out, the folder for the page")
+	}
+	return nil
+}

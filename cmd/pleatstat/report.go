@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -47,11 +46,7 @@ type reportOptions struct {
 }
 
 func (o *reportOptions) validate() error {
-	errs := []error{o.log.Validate(), o.chart.Validate(), usage.OneOf("per", o.per, "product", "opening")}
-	if o.html && o.out == "" {
-		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
-	}
-	return errors.Join(errs...)
+	return errors.Join(o.log.Validate(), o.chart.Validate(), usage.OneOf("per", o.per, "product", "opening"), pageHasFolder(o.html, o.out))
 }
 
 func (a *app) reportCommand() *cobra.Command {
@@ -172,7 +167,7 @@ func reportFiles(log *dataset.Log, found *report.Findings, o reportOptions) ([]o
 	if o.html {
 		group.Go(func() (err error) {
 			sound := log.SetAside(found.SetAside) // its table leaves out what the fits left out
-			html, err = pages.Report(sound, found, slices.Clone(toDraw), o.detail, o.chart)
+			html, err = pages.Report(sound, found, toDraw, o.detail, o.chart)
 			return err
 		})
 	}

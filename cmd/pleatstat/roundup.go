@@ -50,11 +50,7 @@ type roundupOptions struct {
 }
 
 func (o *roundupOptions) validate() error {
-	errs := []error{o.log.Validate(), o.chart.Validate()}
-	if o.html && o.out == "" {
-		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
-	}
-	return errors.Join(errs...)
+	return errors.Join(o.log.Validate(), o.chart.Validate(), pageHasFolder(o.html, o.out))
 }
 
 func (a *app) roundupCommand() *cobra.Command {
@@ -139,29 +135,22 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 		title = fmt.Sprintf("Roundup %d", r.Year)
 	}
 	chapters := render.Chapters(r)
-	if o.out == "" {
-		return a.printRoundup(log, title, r, chapters, o.json)
-	}
-	files, err := a.writeRoundup(ctx, batch, log, title, r, chapters, o)
-	if err != nil {
-		return err
+	files := 0
+	if o.out != "" {
+		if files, err = a.writeRoundup(ctx, batch, log, title, r, chapters, o); err != nil {
+			return err
+		}
+		chapters = chapters[:1] // the rest stands in the folder
 	}
 	if o.json {
 		return render.RoundupJSON(a.Out, log, r)
 	}
 	text := a.textOfColumns(log) // the notices come first in short
-	render.Roundup(text, title, chapters[:1])
-	text.Blank()
-	text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
-	return text.Err()
-}
-
-func (a *app) printRoundup(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, asJSON bool) error {
-	if asJSON {
-		return render.RoundupJSON(a.Out, log, r)
-	}
-	text := a.textOfColumns(log) // the notices come first in short
 	render.Roundup(text, title, chapters)
+	if o.out != "" {
+		text.Blank()
+		text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
+	}
 	return text.Err()
 }
 

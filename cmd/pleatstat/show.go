@@ -35,11 +35,8 @@ type showOptions struct {
 }
 
 func (o *showOptions) validate() error {
-	errs := []error{o.log.Validate(), o.chart.Validate()}
-	if _, err := roomOf(o.room, "mm"); err != nil {
-		errs = append(errs, err)
-	}
-	errs = append(errs, charts.CheckFile(o.plot))
+	_, err := roomOf(o.room, "mm")
+	errs := []error{o.log.Validate(), o.chart.Validate(), err, charts.CheckFile(o.plot)}
 	if o.brief && o.json {
 		errs = append(errs, errors.New("--brief and --json do not go together; choose one"))
 	}

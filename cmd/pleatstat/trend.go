@@ -41,8 +41,7 @@ func (o *trendOptions) validate() error {
 	if o.scale != "" {
 		errs = append(errs, usage.OneOf("scale", o.scale, "log", "linear"))
 	}
-	errs = append(errs, charts.CheckFile(o.plot))
-	return errors.Join(append(errs, usage.OneOf("per", o.per, "product", "opening"), o.log.Validate(), o.chart.Validate())...)
+	return errors.Join(append(errs, charts.CheckFile(o.plot), usage.OneOf("per", o.per, "product", "opening"), o.log.Validate(), o.chart.Validate())...)
 }
 
 // pair refuses two columns that no line can be fitted to.

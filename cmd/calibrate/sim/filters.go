@@ -98,14 +98,10 @@ func (f Filter) Truth(measure string, t float64) float64 {
 	switch measure {
 	case "can_gauge":
 		return f.gauge
-	case "pleats":
-		return f.pleats
 	case "pleat_depth":
 		return f.depth
 	case "media_area":
 		return area
-	case "can_mass":
-		return can
 	case "total_mass":
 		return can + f.base + f.frame + f.other + area*f.grammage/1e4
 	case "price":

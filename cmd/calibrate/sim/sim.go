@@ -46,26 +46,18 @@ type Noise string
 
 const (
 	Normal      Noise = "normal"
-	LongTailed  Noise = "t(5)"   // Student's t
-	Skewed      Noise = "skewed" // a gamma distribution of skewness 0.5
+	LongTailed  Noise = "t(5)" // Student's t
 	EntryErrors Noise = "2 % entry errors"
 	Slips       Noise = "2 % slips" // the same, of every cell of a row
 )
 
-const (
-	longTailDF = 5
-	// skewShape gives the gamma distribution its skewness of 2/√shape.
-	skewShape = 16
-)
+const longTailDF = 5
 
 // deviate is one deviate of mean 0 and standard deviation 1; entry errors come
 // on top of a normal one.
 func (n Noise) deviate(rng *rand.Rand) float64 {
-	switch n {
-	case LongTailed:
+	if n == LongTailed {
 		return distuv.StudentsT{Mu: 0, Sigma: math.Sqrt((longTailDF - 2.0) / longTailDF), Nu: longTailDF, Src: rng}.Rand()
-	case Skewed:
-		return (distuv.Gamma{Alpha: skewShape, Beta: 1, Src: rng}.Rand() - skewShape) / math.Sqrt(skewShape)
 	}
 	return rng.NormFloat64()
 }

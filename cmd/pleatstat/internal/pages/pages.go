@@ -5,7 +5,6 @@ package pages
 
 import (
 	"bytes"
-	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -30,9 +29,9 @@ func Report(log *dataset.Log, found *report.Findings, drawn []charts.Named, deta
 	links := linksTo(parts)
 	blocks := render.Outline(func(t *render.Text) { render.Findings(t, found, detail) })
 	sections := sectionsOf(blocks, links)
-	slices.SortStableFunc(drawn, func(a, b charts.Named) int { // the verdicts on prices lead
-		return cmp.Compare(notPrices(a), notPrices(b))
-	})
+	if at := slices.IndexFunc(drawn, func(c charts.Named) bool { return c.Name == "prices" }); at > 0 { // the verdicts on prices lead
+		drawn = slices.Concat(drawn[at:at+1], drawn[:at], drawn[at+1:])
+	}
 	table := page.Section{ID: parts.ID, Title: "The parts", Tables: []page.Table{pageTable(parts)}}
 	sections, err := withCharts(slices.Insert(sections, 1, table), 2, drawn, o)
 	if err != nil {
@@ -60,13 +59,6 @@ func withCharts(sections []page.Section, at int, all []charts.Named, o charts.Op
 		sections = slices.Insert(sections, at, page.Section{ID: "charts", Title: "Charts", Charts: drawn[1:]})
 	}
 	return sections, nil
-}
-
-func notPrices(c charts.Named) int {
-	if c.Name == "prices" {
-		return 0
-	}
-	return 1
 }
 
 // Roundup is a roundup as one page: the year in short with the first chart,
