@@ -1,6 +1,6 @@
 // Package charts draws the charts of a run: which ones each command shows of its
 // result, by which names they go into a folder, and the flags that say how they
-// look. What a chart looks like is said by plots.
+// look. What a chart looks like stands in plots.
 package charts
 
 import (

@@ -1,6 +1,6 @@
 // Package pages lays results out as pages: the answer with its chart first, then
 // tables of parts, texts with a link at each part, and the other charts, each drawn
-// for a wide window and for a phone. How a page is written down is said by page.
+// for a wide window and for a phone. page writes them as HTML.
 package pages
 
 import (
