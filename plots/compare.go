@@ -8,6 +8,9 @@ import (
 	"strings"
 
 	"gonum.org/v1/plot/vg"
+
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 )
 
 // CompareTable is a comparison of a few products, measure by measure.
@@ -54,9 +57,9 @@ func Compare(t CompareTable, s Source) (*Chart, error) {
 		Title:    v.title(),
 		Subtitle: "Bars start at zero; each row has its own scale.",
 		Source:   s.withDefaults(),
-		legend: []legendItem{
-			{text: "differs by more than " + cmp.Or(t.Between, "openings of one part") + " do", width: 0.8, draw: func(p *page, at vg.Point) {
-				p.mark(p.Canvas, diamond, at, 0.32*p.unit, p.above)
+		legend: []page.LegendItem{
+			{Text: "differs by more than " + cmp.Or(t.Between, "openings of one part") + " do", Width: 0.8, Draw: func(p *page.Page, at vg.Point) {
+				p.Mark(p.Canvas, page.Diamond, at, 0.32*p.Unit, p.Above)
 			}},
 		},
 		body: v.draw,
@@ -70,9 +73,9 @@ const mostInTitle = 3
 
 // title names the measures that differ by most, as a ratio.
 func (v compareView) title() string {
-	who := shorten(clean(strings.Join(v.Parts, " and ")), 60)
+	who := words.Shorten(words.Clean(strings.Join(v.Parts, " and ")), 60)
 	if len(v.Parts) > 2 {
-		who = sentence(count(len(v.Parts)) + " filters")
+		who = words.Sentence(words.Count(len(v.Parts)) + " filters")
 	}
 	var differ []CompareRow
 	for _, r := range v.Rows {
@@ -82,7 +85,7 @@ func (v compareView) title() string {
 	}
 	if len(differ) == 0 {
 		if len(v.Parts) > 2 {
-			return "No difference shown between the " + count(len(v.Parts)) + " filters"
+			return "No difference shown between the " + words.Count(len(v.Parts)) + " filters"
 		}
 		return "No difference shown between " + who
 	}
@@ -93,16 +96,16 @@ func (v compareView) title() string {
 	}
 	var names []string
 	for _, r := range differ {
-		names = append(names, clean(r.Name))
+		names = append(names, words.Clean(r.Name))
 	}
-	return who + " differ" + most + " in " + list(names)
+	return who + " differ" + most + " in " + words.List(names)
 }
 
 // spread is the largest value over the least, 1 where that has no meaning.
 func (r CompareRow) spread() float64 {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, x := range r.Values {
-		if finite(x) {
+		if page.Finite(x) {
 			low, high = math.Min(low, x), math.Max(high, x)
 		}
 	}
@@ -114,25 +117,16 @@ func (r CompareRow) spread() float64 {
 
 // fitting chooses at most n rows in their order, marked ones before others.
 func (v compareView) fitting(n int) []CompareRow {
-	keep := make([]bool, len(v.Rows))
-	for _, want := range [...]bool{true, false} {
-		for i, r := range v.Rows {
-			if r.Beyond == want && n > 0 {
-				keep[i] = true
-				n--
-			}
+	rows := slices.Clone(v.Rows)
+	for i := len(rows) - 1; i >= 0 && len(rows) > n; i-- {
+		if !rows[i].Beyond {
+			rows = slices.Delete(rows, i, i+1)
 		}
 	}
-	var rows []CompareRow
-	for i, r := range v.Rows {
-		if keep[i] {
-			rows = append(rows, r)
-		}
-	}
-	return rows
+	return rows[:min(n, len(rows))]
 }
 
-func (v compareView) draw(p *page, area vg.Rectangle) string {
+func (v compareView) draw(p *page.Page, area vg.Rectangle) string {
 	const (
 		pitch = 2.15 // units a row
 		gap   = 0.7  // between columns
@@ -140,85 +134,84 @@ func (v compareView) draw(p *page, area vg.Rectangle) string {
 	)
 	label := vg.Length(0)
 	for _, r := range v.Rows {
-		label = max(label, p.width(clean(r.Name), rowLabel, true))
+		label = max(label, p.Width(words.Clean(r.Name), page.RowLabel, true))
 	}
-	label = min(label, 0.3*area.Size().X) + 1.6*p.unit
+	label = min(label, 0.3*area.Size().X) + 1.6*p.Unit
 	column := (area.Size().X - label) / vg.Length(len(v.Parts))
 
-	head := v.heads(p, area, label, column-gap*p.unit, column)
-	rows := v.fitting(max(least, int((area.Size().Y-head)/(pitch*p.unit))))
-	step := min((area.Size().Y-head)/vg.Length(len(rows)), maxPitch*p.unit)
+	head := v.heads(p, area, label, column-gap*p.Unit, column)
+	rows := v.fitting(max(least, int((area.Size().Y-head)/(pitch*p.Unit))))
+	step := min((area.Size().Y-head)/vg.Length(len(rows)), page.MaxPitch*p.Unit)
 	for i, r := range rows {
 		y := area.Max.Y - head - vg.Length(i)*step
 		width := 0.05
 		if i > 0 && r.Group != rows[i-1].Group {
 			width = 0.2
 		}
-		p.StrokeLines(p.lineStyle(p.theme.grid, width), []vg.Point{{X: area.Min.X, Y: y}, {X: area.Max.X, Y: y}})
+		p.StrokeLines(p.LineStyle(p.Grid, width), []vg.Point{{X: area.Min.X, Y: y}, {X: area.Max.X, Y: y}})
 		v.row(p, r, vg.Point{X: area.Min.X, Y: y}, label, column, step)
 	}
 	if left := v.More + len(v.Rows) - len(rows); left > 0 {
-		return fmt.Sprintf("%s not shown", quantity(left, "more measure", "more measures"))
+		return fmt.Sprintf("%s not shown", words.Quantity(left, "more measure", "more measures"))
 	}
 	return ""
 }
 
 // heads writes the parts' names over their columns and returns their height.
-func (v compareView) heads(p *page, area vg.Rectangle, label, width, column vg.Length) vg.Length {
+func (v compareView) heads(p *page.Page, area vg.Rectangle, label, width, column vg.Length) vg.Length {
 	lines := 1
 	texts := make([][]string, len(v.Parts))
-	size := rowLabel
+	size := page.RowLabel
 	for i, part := range v.Parts {
-		t, s := p.fit(shorten(clean(part), maxName), rowLabel, true, width, 2)
+		t, s := p.Fit(words.Shorten(words.Clean(part), words.MaxName), page.RowLabel, true, width, 2)
 		texts[i], size = t, min(size, s)
 		lines = max(lines, len(t))
 	}
 	for i, t := range texts {
 		for k, line := range t {
-			p.put(line, size, true, p.ink, vg.Point{X: area.Min.X + label + vg.Length(i)*column,
-				Y: area.Max.Y - vg.Length(float64(k)*1.2+0.9)*p.unit}, 0)
+			p.Put(line, size, true, p.Ink, vg.Point{X: area.Min.X + label + vg.Length(i)*column,
+				Y: area.Max.Y - vg.Length(float64(k)*1.2+0.9)*p.Unit}, 0)
 		}
 	}
-	return vg.Length(float64(lines)*1.2+0.35) * p.unit
+	return vg.Length(float64(lines)*1.2+0.35) * p.Unit
 }
 
 // row draws one measure below y.
-func (v compareView) row(p *page, r CompareRow, at vg.Point, label, column, step vg.Length) {
-	base := at.Y - 0.42*step - 0.3*p.unit
+func (v compareView) row(p *page.Page, r CompareRow, at vg.Point, label, column, step vg.Length) {
+	base := at.Y - 0.42*step - 0.3*p.Unit
 	if r.Beyond {
-		p.mark(p.Canvas, diamond, vg.Point{X: at.X + 0.4*p.unit, Y: base + 0.32*p.unit}, 0.32*p.unit, p.above)
+		p.Mark(p.Canvas, page.Diamond, vg.Point{X: at.X + 0.4*p.Unit, Y: base + 0.32*p.Unit}, 0.32*p.Unit, p.Above)
 	}
-	colour, bar := p.muted, p.plain
+	colour, bar := p.Muted, p.Plain
 	if r.Beyond {
-		colour, bar = p.ink, p.off
+		colour, bar = p.Ink, p.Off
 	}
-	names, size := p.fit(clean(r.Name), rowLabel, r.Beyond, label-1.6*p.unit, 2)
+	names, size := p.Fit(words.Clean(r.Name), page.RowLabel, r.Beyond, label-1.6*p.Unit, 2)
 	for i, line := range names {
 		lift := vg.Length((float64(len(names)-1)/2 - float64(i)) * size)
-		p.put(line, size, r.Beyond, colour, vg.Point{X: at.X + 1.1*p.unit, Y: base + lift*p.unit}, 0)
+		p.Put(line, size, r.Beyond, colour, vg.Point{X: at.X + 1.1*p.Unit, Y: base + lift*p.Unit}, 0)
 	}
 
 	largest := 0.0
 	for _, x := range r.Values {
-		if finite(x) {
+		if page.Finite(x) {
 			largest = math.Max(largest, math.Abs(x))
 		}
 	}
-	full := column - 0.7*p.unit
+	full := column - 0.7*p.Unit
 	for i, x := range r.Values {
 		left := vg.Point{X: at.X + label + vg.Length(i)*column, Y: at.Y - 0.5*step}
-		text := clean(r.Text[i])
+		text := words.Clean(r.Text[i])
 		if text == "" {
 			text = "–"
 		}
-		fitted, size := p.fit(text, rowLabel, r.Beyond, full, 1)
-		p.hint(fmt.Sprintf("%s, %s: %s", clean(v.Parts[i]), clean(r.Name), text), func() {
-			p.put(fitted[0], size, r.Beyond, colour, vg.Point{X: left.X, Y: left.Y}, 0)
-			if finite(x) && largest > 0 {
+		p.Hint(fmt.Sprintf("%s, %s: %s", words.Clean(v.Parts[i]), words.Clean(r.Name), text), func() {
+			p.PutFit(text, page.RowLabel, r.Beyond, colour, left, full)
+			if page.Finite(x) && largest > 0 {
 				w := full * vg.Length(math.Abs(x)/largest)
 				p.FillPolygon(bar, []vg.Point{
-					{X: left.X, Y: left.Y - 0.3*p.unit}, {X: left.X + w, Y: left.Y - 0.3*p.unit},
-					{X: left.X + w, Y: left.Y - 0.72*p.unit}, {X: left.X, Y: left.Y - 0.72*p.unit}})
+					{X: left.X, Y: left.Y - 0.3*p.Unit}, {X: left.X + w, Y: left.Y - 0.3*p.Unit},
+					{X: left.X + w, Y: left.Y - 0.72*p.Unit}, {X: left.X, Y: left.Y - 0.72*p.Unit}})
 			}
 		})
 	}

@@ -10,6 +10,8 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
@@ -27,7 +29,7 @@ func Contributions(j price.Judgement, s Source) (*Chart, error) {
 		ok = ok && drawablePrice(c.Factor)
 	}
 	if !ok {
-		return nil, fmt.Errorf("contributions to the price of %s: %w", name(j.Maker, j.Part), ErrNothingToDraw)
+		return nil, fmt.Errorf("contributions to the price of %s: %w", words.Name(j.Maker, j.Part), ErrNothingToDraw)
 	}
 	s.Openings = 0 // the corner counts this product's
 	v := &contributionView{j: j, units: s.withDefaults().Units, parts: slices.Clone(j.Contributions)}
@@ -38,49 +40,54 @@ func Contributions(j price.Judgement, s Source) (*Chart, error) {
 		Title:    judgedTitle(j),
 		Subtitle: "From the price of a typical filter, each content takes the usual price up or down.",
 		Source:   s,
-		counted:  figures(j.N, "opening of this product", "openings of this product"),
+		counted:  words.Figures(j.N, "opening of this product", "openings of this product"),
 		body:     v.draw,
 	}, nil
 }
 
 type contributionView struct {
 	j     price.Judgement
-	units Units
+	units words.Units
 	parts []price.Contribution // largest effect first
 }
 
-func (v *contributionView) draw(p *page, area vg.Rectangle) string {
-	k := perBase("price", v.units)
-	x := axis{min: min(v.j.Base, v.j.Fair, v.j.Price), max: max(v.j.Base, v.j.Fair, v.j.Price), log: true, k: k,
-		title: axisTitle("price", v.units)}
+func (v *contributionView) draw(p *page.Page, area vg.Rectangle) string {
+	x := priceAxis(v.units)
+	x.Min, x.Max = min(v.j.Base, v.j.Fair, v.j.Price), max(v.j.Base, v.j.Fair, v.j.Price)
 	if drawablePrice(v.j.Low, v.j.High) {
-		x.min, x.max = min(x.min, v.j.Low), max(x.max, v.j.High)
+		x.Min, x.Max = min(x.Min, v.j.Low), max(x.Max, v.j.High)
 	}
 	const others = 3 // rows for the base, fair and paid price
 	parts := v.parts
-	if room := max(1, rowsThatFit(p, area)-others); len(parts) > room {
+	if room := max(1, p.RowsThatFit(area)-others); len(parts) > room {
 		rest := price.Contribution{Content: "", Factor: 1}
 		for _, c := range parts[room-1:] {
 			rest.Factor *= c.Factor
 		}
-		rest.Value = figures(len(parts)-room+1, "more content", "more contents")
+		rest.Value = words.Figures(len(parts)-room+1, "more content", "more contents")
 		parts = append(slices.Clone(parts[:room-1]), rest)
 	}
 	running := v.j.Base
 	steps := []float64{running}
-	rows := []row{v.total(p, "typical filter", v.j.Base)}
+	rows := []page.Row{v.price("typical filter", v.j.Base, false, func(c draw.Canvas, at func(float64) vg.Point) {
+		p.Mark(c, page.Circle, at(v.j.Base), 0.32*p.Unit, p.Plain)
+	})}
 	for _, c := range parts {
 		from, to := running, running*c.Factor
 		running = to
 		steps = append(steps, to)
-		x.min, x.max = min(x.min, to), max(x.max, to)
-		rows = append(rows, row{label: v.label(c), detail: percent(c.Factor), hint: v.label(c) + ": " + percent(c.Factor),
-			draw: func(cv draw.Canvas, at func(float64) vg.Point) { p.step(cv, at, from, to) }})
+		x.Min, x.Max = min(x.Min, to), max(x.Max, to)
+		rows = append(rows, page.Row{Label: v.label(c), Detail: words.Percent(c.Factor), Hint: v.label(c) + ": " + words.Percent(c.Factor),
+			Draw: func(cv draw.Canvas, at func(float64) vg.Point) { step(p, cv, at, from, to) }})
 	}
-	rows = append(rows, v.fair(p), v.paid(p))
-	p.drawRows(area, x.padded(0.06), rows, func(c draw.Canvas, at func(x, y float64) vg.Point) {
+	rows = append(rows,
+		v.price("usual price", v.j.Fair, true, func(c draw.Canvas, at func(float64) vg.Point) {
+			fairRange(p, c, at, [5]float64{v.j.Low, v.j.Low80, v.j.Fair, v.j.High80, v.j.High})
+		}),
+		v.price("its price", v.j.Price, true, func(c draw.Canvas, at func(float64) vg.Point) { priceMark(p, c, v.j.Verdict, at(v.j.Price)) }))
+	p.DrawRows(area, x.Padded(0.06), rows, func(c draw.Canvas, at func(x, y float64) vg.Point) {
 		for i, s := range steps { // thin links from each step to the next
-			c.StrokeLines(p.lineStyle(p.frame, 0.05), []vg.Point{at(s, -float64(i)), at(s, -float64(i+1))})
+			c.StrokeLines(p.LineStyle(p.Frame, 0.05), []vg.Point{at(s, -float64(i)), at(s, -float64(i+1))})
 		}
 	})
 	return ""
@@ -88,37 +95,20 @@ func (v *contributionView) draw(p *page, area vg.Rectangle) string {
 
 // step draws one factor as a bar with a point in its direction. What a content
 // adds says nothing of dear or cheap, whose colours it does not take.
-func (p *page) step(c draw.Canvas, at func(float64) vg.Point, from, to float64) {
+func step(p *page.Page, c draw.Canvas, at func(float64) vg.Point, from, to float64) {
 	a, b := at(from), at(to)
-	h := 0.34 * p.unit
-	tip := min(0.3*p.unit, vg.Length(math.Abs(float64(b.X-a.X))))
+	h := 0.34 * p.Unit
+	tip := min(0.3*p.Unit, vg.Length(math.Abs(float64(b.X-a.X))))
 	if b.X < a.X {
 		tip = -tip
 	}
-	c.FillPolygon(p.off, []vg.Point{{X: a.X, Y: a.Y - h}, {X: b.X - tip, Y: a.Y - h}, {X: b.X, Y: a.Y},
+	c.FillPolygon(p.Off, []vg.Point{{X: a.X, Y: a.Y - h}, {X: b.X - tip, Y: a.Y - h}, {X: b.X, Y: a.Y},
 		{X: b.X - tip, Y: a.Y + h}, {X: a.X, Y: a.Y + h}})
 }
 
-func (v *contributionView) total(p *page, label string, value float64) row {
-	return row{label: label, detail: clean(v.units.Format("price", value)), draw: func(c draw.Canvas, at func(float64) vg.Point) {
-		p.mark(c, circle, at(value), 0.32*p.unit, p.plain)
-	}}
-}
-
-func (v *contributionView) fair(p *page) row {
-	r := v.total(p, "usual price", v.j.Fair)
-	r.bold = true
-	r.draw = func(c draw.Canvas, at func(float64) vg.Point) {
-		p.fairRange(c, at, [5]float64{v.j.Low, v.j.Low80, v.j.Fair, v.j.High80, v.j.High})
-	}
-	return r
-}
-
-func (v *contributionView) paid(p *page) row {
-	r := v.total(p, "its price", v.j.Price)
-	r.bold = true
-	r.draw = func(c draw.Canvas, at func(float64) vg.Point) { p.priceMark(c, markOf(v.j.Verdict), at(v.j.Price)) }
-	return r
+// price is the row of a price that contents lead from or to.
+func (v *contributionView) price(label string, value float64, bold bool, draw func(draw.Canvas, func(float64) vg.Point)) page.Row {
+	return page.Row{Label: label, Bold: bold, Detail: words.Clean(v.units.Format("price", value)), Draw: draw}
 }
 
 // label is a content with its value in the log's units.
@@ -126,13 +116,13 @@ func (v *contributionView) label(c price.Contribution) string {
 	if c.Content == "" {
 		return c.Value
 	}
-	value := clean(c.Value)
+	value := words.Clean(c.Value)
 	if base, err := strconv.ParseFloat(c.Value, 64); err == nil {
-		value = clean(v.units.Format(c.Content, base))
+		value = words.Clean(v.units.Format(c.Content, base))
 	}
-	noun := wordsOf(c.Content).noun
+	noun := words.Of(c.Content).Noun
 	if value == "" {
 		return noun
 	}
-	return shorten(noun+", "+value, maxName+8)
+	return words.Shorten(noun+", "+value, words.MaxName+8)
 }

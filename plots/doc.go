@@ -1,5 +1,5 @@
-// Package plots draws results: one chart for each trend, a ranked residual
-// chart, drift small multiples, price verdicts and comparisons.
+// Package plots draws results: one chart for each trend, drift by maker, price
+// verdicts, what makes up a price, parts side by side and the tables of a year.
 //
 // A chart function takes result structs and returns a *Chart, which knows
 // nothing of sizes or file formats yet; Render draws it into memory as PNG,
@@ -10,4 +10,8 @@
 // Every chart states its finding in the title, names the products that stand
 // out beside their marks, tells kinds of marks apart by shape as well as by
 // colour, and says in the corner how much data it rests on.
+//
+// Below it stand the page that is drawn on (page), the panels of a drift chart
+// (panels), the placing of names (labels), the words (words) and the formats of
+// files (canvas).
 package plots

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"pleatstat/dataset"
+	"pleatstat/plots/words"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
@@ -44,7 +45,7 @@ func (u benchUnits) Format(column string, base float64) string {
 	if unit.Symbol == "$" {
 		return "$" + s
 	}
-	return withUnit(s, unit.Symbol)
+	return words.WithUnit(s, unit.Symbol)
 }
 
 func harbourSource() Source {

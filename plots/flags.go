@@ -2,13 +2,14 @@ package plots
 
 import (
 	"cmp"
-	"image/color"
 	"math"
 	"slices"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/trend"
 )
 
@@ -30,117 +31,87 @@ func sortFlags(flags []trend.Flag) {
 	})
 }
 
-// flagLook is the shape and colour of a kind of flag.
-func (p *page) flagLook(k trend.FlagKind) (shape, color.NRGBA) {
-	switch k {
-	case trend.Overpriced:
-		return triangleUp, p.above
-	case trend.Bargain:
-		return triangleDown, p.below
+// verdict is what a mark says: what is said of a product, and how surely. Of grade
+// AsExpected, nothing is.
+type verdict struct {
+	kind  trend.FlagKind
+	grade trend.Grade
+}
+
+func verdictOf(f trend.Flag) verdict { return verdict{f.Kind, f.Grade} }
+
+// mark draws a verdict, its kind by shape and colour: filled where it is clear, half
+// filled where it is probable, open where it is a hint.
+func (v verdict) mark(p *page.Page, c draw.Canvas, pt vg.Point, r vg.Length) {
+	shape, colour := page.Diamond, p.Off
+	switch {
+	case v.grade == trend.AsExpected:
+		p.Mark(c, page.Circle, pt, r, p.Plain)
+		return
+	case v.kind == trend.Overpriced:
+		shape, colour = page.TriangleUp, p.Above
+	case v.kind == trend.Bargain:
+		shape, colour = page.TriangleDown, p.Below
 	}
-	return diamond, p.off
-}
-
-// flagMark draws a flag: filled where it is clear, half filled where it is
-// probable, open where it is a hint.
-func (p *page) flagMark(c draw.Canvas, f trend.Flag, pt vg.Point, r vg.Length) {
-	s, colour := p.flagLook(f.Kind)
-	p.gradeMark(c, s, pt, r, colour, f.Grade)
-}
-
-// gradeMark draws a mark by how sure it is.
-func (p *page) gradeMark(c draw.Canvas, s shape, pt vg.Point, r vg.Length, colour color.NRGBA, g trend.Grade) {
-	switch g {
-	case trend.Clear:
-		p.mark(c, s, pt, r, colour)
-	case trend.Probable:
-		p.openMark(c, s, pt, r, colour)
-		p.mark(c, s, pt, r/2, colour)
-	default:
-		p.openMark(c, s, pt, r, colour)
+	if v.grade == trend.Clear {
+		p.Mark(c, shape, pt, r, colour)
+		return
+	}
+	p.OpenMark(c, shape, pt, r, colour)
+	if v.grade == trend.Probable {
+		p.Mark(c, shape, pt, r/2, colour)
 	}
 }
 
-// flagWords says what a kind and grade of flag means, for the key and for
-// tooltips.
-func flagWords(f trend.Flag) string {
-	s := "off the line"
-	switch f.Kind {
-	case trend.Overpriced:
-		s = "above what its contents usually cost"
-	case trend.Bargain:
-		s = "below what its contents usually cost"
+// words are those of the key.
+func (v verdict) words() string {
+	if v.grade == trend.AsExpected {
+		return "about the usual price"
 	}
-	return gradeWord(f.Grade) + " " + s
+	side := map[trend.FlagKind]string{trend.Overpriced: "above", trend.Bargain: "below", trend.OffTrend: "off the line"}[v.kind]
+	return map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: "a hint "}[v.grade] + side
 }
 
-func gradeWord(g trend.Grade) string {
-	return map[trend.Grade]string{trend.Clear: "clearly", trend.Probable: "probably", trend.Hint: "a hint"}[g]
-}
-
-// keyWords is the short form for the key.
-func keyWords(k trend.FlagKind, g trend.Grade) string {
-	words := "off the line"
-	switch k {
-	case trend.Overpriced:
-		words = "above"
-	case trend.Bargain:
-		words = "below"
+// hint are the words of a flag's tooltip.
+func (v verdict) hint() string {
+	if v.kind == trend.OffTrend {
+		return v.words()
 	}
-	return gradeWord(g) + " " + words
+	return v.words() + " what its contents usually cost"
 }
 
-// flagKey explains the kinds and grades of flags that occur.
-func flagKey(flags []trend.Flag) []legendItem {
-	var items []legendItem
-	for _, kind := range [...]trend.FlagKind{trend.Overpriced, trend.Bargain, trend.OffTrend} {
-		for _, grade := range [...]trend.Grade{trend.Clear, trend.Probable, trend.Hint} {
-			i := slices.IndexFunc(flags, func(f trend.Flag) bool { return f.Kind == kind && f.Grade == grade })
-			if i < 0 {
-				continue
+// verdictKey explains the marks of the verdicts that occur, of the given radius in
+// units.
+func verdictKey(verdicts map[verdict]bool, radius vg.Length) []page.LegendItem {
+	var items []page.LegendItem
+	for _, kind := range [...]trend.FlagKind{trend.Overpriced, trend.Bargain, trend.OffTrend, ""} {
+		for _, grade := range [...]trend.Grade{trend.Clear, trend.Probable, trend.Hint, trend.AsExpected} {
+			if v := (verdict{kind, grade}); verdicts[v] {
+				items = append(items, page.LegendItem{Text: v.words(), Width: 0.8, Draw: func(p *page.Page, at vg.Point) {
+					v.mark(p, p.Canvas, at, radius*p.Unit)
+				}})
 			}
-			items = append(items, legendItem{text: keyWords(kind, grade), width: 0.8, draw: func(p *page, at vg.Point) {
-				p.flagMark(p.Canvas, flags[i], at, 0.32*p.unit)
-			}})
 		}
 	}
 	return items
 }
 
-// nameTag is a name beside a mark, with a figure after it.
-type nameTag struct {
-	name, detail string
-	at           vg.Point
-	reach        vg.Length
-}
-
-// nameTags writes as many names as find room, first ones first, and returns
-// their number.
-func (p *page) nameTags(c draw.Canvas, tags []nameTag, s scene) int {
-	labels := make([]label, len(tags))
-	height := vg.Length(labelSize*1.12) * p.unit
-	gap := 0.3 * p.unit
-	for i, t := range tags {
-		w := p.width(t.name, labelSize, true) + gap + p.width(t.detail, labelSize, false)
-		labels[i] = label{anchor: t.at, radius: t.reach, width: w + 0.3*p.unit, height: height}
+// offUsual says whose price is off what the contents usually cost, "" of nobody:
+// up to three on a side are named.
+func offUsual(above, below []string) string {
+	cost := func(names []string, than string) string {
+		if len(names) == 1 {
+			return words.List(names) + " costs " + than + " than its contents usually do"
+		}
+		return words.List(names) + " cost " + than + " than their contents usually do"
 	}
-	named := 0
-	for i, pl := range placeLabels(labels, s, 1) {
-		if !pl.placed {
-			continue
-		}
-		named++
-		if pl.leader {
-			c.StrokeLines(p.lineStyle(p.frame, 0.06), []vg.Point{pl.from, pl.to})
-		}
-		if s.busy != nil && s.busy.count(pl.rect) > 0 {
-			c.SetColor(faded(p.background, 0.82))
-			c.Fill(shrunk(pl.rect, 0.04*p.unit).Path())
-		}
-		base := vg.Point{X: pl.rect.Min.X + 0.15*p.unit, Y: pl.rect.Min.Y + 0.28*height}
-		p.put(tags[i].name, labelSize, true, p.ink, base, 0)
-		base.X += p.width(tags[i].name, labelSize, true) + gap
-		p.put(tags[i].detail, labelSize, false, p.ink, base, 0)
+	switch {
+	case len(above) > 0 && len(below) > 0:
+		return cost(above, "more") + ", " + words.List(below) + " less"
+	case len(above) > 0:
+		return cost(above, "more")
+	case len(below) > 0:
+		return cost(below, "less")
 	}
-	return named
+	return ""
 }

@@ -154,15 +154,15 @@ func TestMarksAreInThePixels(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		th := themeOf(theme)
+		th := theme.colours()
 		count := map[trend.FlagKind]int{}
 		box := img.Bounds()
 		for y := box.Min.Y; y < box.Max.Y; y++ {
 			for x := box.Min.X; x < box.Max.X; x++ {
 				switch color.NRGBAModel.Convert(img.At(x, y)).(color.NRGBA) {
-				case th.above:
+				case th.Above:
 					count[trend.Overpriced]++
-				case th.below:
+				case th.Below:
 					count[trend.Bargain]++
 				}
 			}

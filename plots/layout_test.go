@@ -7,6 +7,8 @@ import (
 
 	plotfont "gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
+
+	"pleatstat/plots/page"
 )
 
 // textCanvas is a canvas that only notes where text was written.
@@ -47,22 +49,23 @@ func (c *textCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
 func checkLayout(t *testing.T, c *Chart, size Size) {
 	t.Helper()
 	canvas := &textCanvas{w: vg.Length(size.Width), h: vg.Length(size.Height)}
-	newPage(canvas, themeOf(Light)).sheet(c, Options{})
-	page := vg.Rectangle{Max: vg.Point{X: canvas.w, Y: canvas.h}}
+	c.draw(page.New(canvas, Light.colours()), Options{})
 	// At a quarter of 1080 lines text of 1/60 of the shorter side is 4.5 px high.
 	smallest := min(canvas.w, canvas.h) / 60
 	if len(canvas.texts) == 0 {
 		t.Error("no text was written")
 	}
 	for i, a := range canvas.texts {
-		if !inside(a.rect, page) {
+		if a.rect.Min.X < 0 || a.rect.Min.Y < 0 || a.rect.Max.X > canvas.w || a.rect.Max.Y > canvas.h {
 			t.Errorf("%v: %q leaves the page: %v", size, a.s, a.rect)
 		}
 		if a.size < smallest {
 			t.Errorf("%v: %q is only %v high", size, a.s, a.size)
 		}
 		for _, b := range canvas.texts[:i] {
-			if overlap(shrunk(a.rect, 0.02*a.size), shrunk(b.rect, 0.02*b.size)) {
+			least := 0.02 * (a.size + b.size)
+			if min(a.rect.Max.X, b.rect.Max.X)-max(a.rect.Min.X, b.rect.Min.X) > least &&
+				min(a.rect.Max.Y, b.rect.Max.Y)-max(a.rect.Min.Y, b.rect.Min.Y) > least {
 				t.Errorf("%v: %q overlaps %q", size, a.s, b.s)
 			}
 		}

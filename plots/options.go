@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"pleatstat/plots/page"
 )
 
 // ErrNothingToDraw is returned (wrapped, with the reason) by every chart
@@ -36,10 +38,7 @@ func DefaultSize() Size { return Size{Width: 1920, Height: 1080} }
 
 // ParseSize reads "1920x1080" or "1920×1080" (width first, pixels).
 func ParseSize(s string) (Size, error) {
-	w, h, found := strings.Cut(strings.ToLower(strings.ReplaceAll(s, "×", "x")), "x")
-	if !found {
-		return Size{}, fmt.Errorf("size %q: want WIDTHxHEIGHT in pixels, for example 1920x1080", s)
-	}
+	w, h, _ := strings.Cut(strings.ToLower(strings.ReplaceAll(s, "×", "x")), "x")
 	width, err1 := strconv.Atoi(strings.TrimSpace(w))
 	height, err2 := strconv.Atoi(strings.TrimSpace(h))
 	if err1 != nil || err2 != nil {
@@ -64,6 +63,13 @@ const (
 	Light Theme = "light"
 	Dark  Theme = "dark"
 )
+
+func (t Theme) colours() page.Colours {
+	if t == Dark {
+		return page.Dark()
+	}
+	return page.Light()
+}
 
 // Options say how a chart is drawn. The zero value means a light PNG of
 // 1920×1080 pixels under the chart's own title.

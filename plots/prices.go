@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
@@ -42,7 +44,7 @@ func Prices(js []price.Judgement, s Source) (*Chart, error) {
 		Title:    v.title(),
 		Subtitle: "The last price paid against what such contents usually cost. Bars: where 4 of 5 and 19 of 20 parts with the same contents lie.",
 		Source:   s,
-		counted:  figures(len(v.js), "product", "products"),
+		counted:  words.Figures(len(v.js), "product", "products"),
 		legend:   v.legend(),
 		body:     v.draw,
 	}, nil
@@ -60,103 +62,76 @@ func drawablePrice(prices ...float64) bool {
 
 type priceView struct {
 	js     []price.Judgement
-	units  Units
+	units  words.Units
 	tooFew int
 }
 
-// priceVerdict is what a mark shows of a verdict.
-type priceVerdict struct {
-	grade     trend.Grade
-	direction string
-}
+const priceRadius = 0.36 // units
 
-func markOf(v price.Verdict) priceVerdict {
-	if !v.Told() {
-		return priceVerdict{grade: trend.AsExpected}
-	}
-	return priceVerdict{v.Grade, v.Direction}
-}
-
-// priceMark draws a verdict: filled where it is clear, half filled where it is
-// probable, open where it is a hint.
-func (p *page) priceMark(c draw.Canvas, v priceVerdict, pt vg.Point) {
-	kind := trend.Overpriced
+// judged is what the mark of a price says.
+func judged(v price.Verdict) verdict {
 	switch {
-	case v.grade == trend.AsExpected:
-		p.mark(c, circle, pt, 0.36*p.unit, p.plain)
-		return
-	case v.direction == price.Below:
-		kind = trend.Bargain
+	case !v.Told():
+		return verdict{grade: trend.AsExpected}
+	case v.Direction == price.Below:
+		return verdict{trend.Bargain, v.Grade}
 	}
-	s, colour := p.flagLook(kind)
-	p.gradeMark(c, s, pt, 0.36*p.unit, colour, v.grade)
+	return verdict{trend.Overpriced, v.Grade}
 }
 
-func verdictWords(v priceVerdict) string {
-	switch v.grade {
-	case trend.Clear:
-		return "clearly " + v.direction
-	case trend.Probable:
-		return "probably " + v.direction
-	case trend.Hint:
-		return "a hint " + v.direction
-	}
-	return "about the usual price"
+func priceMark(p *page.Page, c draw.Canvas, v price.Verdict, pt vg.Point) {
+	judged(v).mark(p, c, pt, priceRadius*p.Unit)
 }
 
-func (v *priceView) legend() []legendItem {
-	var items []legendItem
-	for _, direction := range [...]string{price.Above, price.Below, ""} {
-		for _, grade := range [...]trend.Grade{trend.Clear, trend.Probable, trend.Hint, trend.AsExpected} {
-			wanted := priceVerdict{grade, direction}
-			if slices.ContainsFunc(v.js, func(j price.Judgement) bool { return markOf(j.Verdict) == wanted }) {
-				items = append(items, legendItem{text: verdictWords(wanted), width: 0.8,
-					draw: func(p *page, at vg.Point) { p.priceMark(p.Canvas, wanted, at) }})
-			}
-		}
+func (v *priceView) legend() []page.LegendItem {
+	there := map[verdict]bool{}
+	for _, j := range v.js {
+		there[judged(j.Verdict)] = true
 	}
-	return append(items, legendItem{text: "usual price and its ranges", width: 2.4, draw: func(p *page, at vg.Point) {
-		on := func(x float64) vg.Point { return vg.Point{X: at.X + vg.Length(x)*p.unit, Y: at.Y} }
-		p.fairRange(p.Canvas, on, [5]float64{-1.2, -0.7, 0, 0.7, 1.2})
+	return append(verdictKey(there, priceRadius), page.LegendItem{Text: "usual price and its ranges", Width: 2.4, Draw: func(p *page.Page, at vg.Point) {
+		on := func(x float64) vg.Point { return vg.Point{X: at.X + vg.Length(x)*p.Unit, Y: at.Y} }
+		fairRange(p, p.Canvas, on, [5]float64{-1.2, -0.7, 0, 0.7, 1.2})
 	}})
 }
 
 // fairRange draws {low 95, low 80, fair, high 80, high 95}.
-func (p *page) fairRange(c draw.Canvas, at func(x float64) vg.Point, q [5]float64) {
-	p.rangeBar(c, at, q[0], q[4], 0.5, p.theme.band)
-	p.rangeBar(c, at, q[1], q[3], 0.5, mix(p.theme.band, p.theme.off, 0.3))
+func fairRange(p *page.Page, c draw.Canvas, at func(x float64) vg.Point, q [5]float64) {
+	p.RangeBar(c, at, q[0], q[4], 0.5, p.Band)
+	p.RangeBar(c, at, q[1], q[3], 0.5, page.Mix(p.Band, p.Off, 0.3))
 	tick := at(q[2])
-	c.StrokeLines(p.lineStyle(p.theme.line, 0.12), []vg.Point{
-		{X: tick.X, Y: tick.Y - 0.36*p.unit}, {X: tick.X, Y: tick.Y + 0.36*p.unit}})
+	c.StrokeLines(p.LineStyle(p.Line, 0.12), []vg.Point{
+		{X: tick.X, Y: tick.Y - 0.36*p.Unit}, {X: tick.X, Y: tick.Y + 0.36*p.Unit}})
 }
 
-func (v *priceView) draw(p *page, area vg.Rectangle) string {
-	x := axis{min: math.Inf(1), max: math.Inf(-1), log: true, k: perBase("price", v.units), title: axisTitle("price", v.units)}
-	first, last := ends(len(v.js), rowsThatFit(p, area))
-	var rows []row
-	for i, j := range v.js {
-		if i >= first && i < last {
-			if i == first {
-				rows = append(rows, row{label: fmt.Sprintf("… %s between …", plainNumber(float64(last-first))),
-					draw: func(draw.Canvas, func(float64) vg.Point) {}})
-			}
-			continue
-		}
-		x.min, x.max = min(x.min, j.Price, j.Low), max(x.max, j.Price, j.High)
-		rows = append(rows, row{
-			label:  name(j.Maker, j.Part),
-			bold:   j.Grade == trend.Clear || j.Grade == trend.Probable,
-			detail: percent(j.Price / j.Fair),
-			hint:   v.hint(j),
-			draw: func(c draw.Canvas, at func(float64) vg.Point) {
-				p.fairRange(c, at, [5]float64{j.Low, j.Low80, j.Fair, j.High80, j.High})
-				p.priceMark(c, markOf(j.Verdict), at(j.Price))
+func priceAxis(u words.Units) page.Axis {
+	scale := words.ScaleOf("price", u)
+	return page.Axis{Log: true, K: scale.K, Title: scale.Title(words.Of("price").Axis)}
+}
+
+func (v *priceView) draw(p *page.Page, area vg.Rectangle) string {
+	x := priceAxis(v.units)
+	x.Min, x.Max = math.Inf(1), math.Inf(-1)
+	first, last := ends(len(v.js), p.RowsThatFit(area))
+	var rows []page.Row
+	for _, j := range slices.Concat(v.js[:first], v.js[last:]) {
+		x.Min, x.Max = min(x.Min, j.Price, j.Low), max(x.Max, j.Price, j.High)
+		rows = append(rows, page.Row{
+			Label:  words.Name(j.Maker, j.Part),
+			Bold:   j.Grade == trend.Clear || j.Grade == trend.Probable,
+			Detail: words.Percent(j.Price / j.Fair),
+			Hint:   v.hint(j),
+			Draw: func(c draw.Canvas, at func(float64) vg.Point) {
+				fairRange(p, c, at, [5]float64{j.Low, j.Low80, j.Fair, j.High80, j.High})
+				priceMark(p, c, j.Verdict, at(j.Price))
 			},
 		})
 	}
-	p.drawRows(area, x.padded(0.04), rows, nil)
+	if last > first {
+		rows = slices.Insert(rows, first, gapRow(last-first, "between"))
+	}
+	p.DrawRows(area, x.Padded(0.04), rows, nil)
 	if v.tooFew > 0 {
-		return fmt.Sprintf("too little known to judge %s", quantity(v.tooFew, "product", "products"))
+		return fmt.Sprintf("too little known to judge %s", words.Quantity(v.tooFew, "product", "products"))
 	}
 	return ""
 }
@@ -180,31 +155,31 @@ func (v *priceView) title() string {
 		switch {
 		case j.Grade != trend.Clear && j.Grade != trend.Probable:
 		case j.Direction == price.Above:
-			above = append(above, name(j.Maker, j.Part))
+			above = append(above, words.Name(j.Maker, j.Part))
 		default:
-			below = append(below, name(j.Maker, j.Part))
+			below = append(below, words.Name(j.Maker, j.Part))
 		}
 	}
 	slices.Reverse(below) // furthest off first
-	return sentence(cmp.Or(offUsual(above, below), fmt.Sprintf("none of these %d filters costs clearly more or less than its contents usually do", len(v.js))))
+	return words.Sentence(cmp.Or(offUsual(above, below), fmt.Sprintf("none of these %d filters costs clearly more or less than its contents usually do", len(v.js))))
 }
 
 // judgedTitle is the verdict on one product.
 func judgedTitle(j price.Judgement) string {
-	n := name(j.Maker, j.Part)
+	n := words.Name(j.Maker, j.Part)
 	if !j.Told() {
-		return fmt.Sprintf("%s costs about what its contents usually cost (%s)", n, percent(j.Ratio))
+		return fmt.Sprintf("%s costs about what its contents usually cost (%s)", n, words.Percent(j.Ratio))
 	}
 	more := "more"
 	if j.Direction == price.Below {
 		more = "less"
 	}
 	sure := map[trend.Grade]string{trend.Clear: "costs clearly", trend.Probable: "probably costs", trend.Hint: "costs, as a hint only,"}[j.Grade]
-	return fmt.Sprintf("%s %s %s than its contents usually cost (%s)", n, sure, more, percent(j.Ratio))
+	return fmt.Sprintf("%s %s %s than its contents usually cost (%s)", n, sure, more, words.Percent(j.Ratio))
 }
 
 func (v *priceView) hint(j price.Judgement) string {
-	money := func(x float64) string { return clean(v.units.Format("price", x)) }
-	return fmt.Sprintf("%s: %s, usual %s (%s to %s)", name(j.Maker, j.Part),
+	money := func(x float64) string { return words.Clean(v.units.Format("price", x)) }
+	return fmt.Sprintf("%s: %s, usual %s (%s to %s)", words.Name(j.Maker, j.Part),
 		money(j.Price), money(j.Fair), money(j.Low), money(j.High))
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"testing"
 
+	"pleatstat/plots/words"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
@@ -32,7 +33,7 @@ func TestPricesTitleAndOrder(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	first, last := bytes.Index(b, []byte("+110\u00a0%")), bytes.Index(b, []byte(minus+"48\u00a0%"))
+	first, last := bytes.Index(b, []byte("+110\u00a0%")), bytes.Index(b, []byte(words.Minus+"48\u00a0%"))
 	if first < 0 || last < first {
 		t.Errorf("dearest at %d, cheapest at %d: want the dearest first", first, last)
 	}

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/roundup"
 )
 
@@ -18,7 +20,7 @@ import (
 func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) {
 	s = s.withDefaults()
 	out := &estimates{hasZero: true}
-	out.x = axis{k: 100, title: "change (%)"}
+	out.x = page.Axis{K: 100, Title: "change (%)"}
 	few := 0
 	var moved []roundup.Shift
 	shifts = slices.Clone(shifts)
@@ -28,36 +30,27 @@ func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) 
 			few++
 			continue
 		}
-		scale := 1.0
-		if !sh.Relative {
-			scale = 1 / sh.MedianBefore
-		}
-		if !finite(sh.Shift*scale, sh.Low*scale, sh.High*scale) {
+		e, known := changed(shiftLabel(sh), sh.Shift, sh.Low, sh.High, perShare(sh.Relative, sh.MedianBefore), sh.Clear)
+		if !known {
 			few++
 			continue
 		}
-		e := estimate{label: shiftLabel(sh), value: sh.Shift * scale, low: sh.Low * scale, high: sh.High * scale, from: math.NaN(), look: openLook}
 		if sh.Clear {
 			moved = append(moved, sh)
-			e.bold, e.look = true, upLook
-			if sh.Shift < 0 {
-				e.look = downLook
-			}
 		}
 		e.detail = percentChange(e.value)
-		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s", e.label, e.detail, percentChange(e.low), percentChange(e.high))
 		out.rows = append(out.rows, e)
 	}
 	if len(out.rows) == 0 {
 		return nil, fmt.Errorf("changes of %d: %w", year, ErrNothingToDraw)
 	}
 	if few > 0 {
-		out.note = fmt.Sprintf("too few to say: %s", figures(few, "more comparison", "more comparisons"))
+		out.note = fmt.Sprintf("too few to say: %s", words.Figures(few, "more comparison", "more comparisons"))
 	}
 	s.Openings, s.From, s.To = 0, before, year
 	return &Chart{Title: shiftsTitle(moved, year), Source: s,
 		Subtitle: fmt.Sprintf("Parts opened again: a year of change since each was last opened. Others: %d against %d. Bars: 95\u00a0%% ranges; one in twenty misses.", year, before),
-		counted:  figures(len(out.rows), "comparison", "comparisons"),
+		counted:  words.Figures(len(out.rows), "comparison", "comparisons"),
 		legend:   out.ways("rose", "fell", "no sure change"),
 		body:     out.draw}, nil
 }
@@ -72,11 +65,11 @@ func percentChange(x float64) string {
 	if math.Abs(x) < 0.0995 {
 		decimals = 1
 	}
-	return signed(100*x, decimals) + nbsp + "%"
+	return words.SignedPercent(x, decimals)
 }
 
 func shiftLabel(s roundup.Shift) string {
-	what := wordsOf(s.Measure).noun
+	what := words.Of(s.Measure).Noun
 	switch s.Group {
 	case roundup.OpenedAgain:
 		return what + ", opened again, a year"
@@ -112,15 +105,38 @@ func shiftsTitle(moved []roundup.Shift, year int) string {
 		if s.PerYear {
 			span = " a year"
 		}
-		told = append(told, fmt.Sprintf("%s %s %s%s", wordsOf(s.Measure).noun, verb, strings.TrimPrefix(percentChange(size), "+"), span))
+		told = append(told, fmt.Sprintf("%s %s %s%s", words.Of(s.Measure).Noun, verb, strings.TrimPrefix(percentChange(size), "+"), span))
 	}
 	switch len(told) {
 	case 0:
 		return fmt.Sprintf("Nothing moved for certain in %d", year)
 	case 1:
-		return sentence(told[0]) + "; nothing else moved for certain"
+		return words.Sentence(told[0]) + "; nothing else moved for certain"
 	}
-	return sentence(strings.Join(told, ", "))
+	return words.Sentence(strings.Join(told, ", "))
+}
+
+// perShare is what changes are multiplied by to be shares of what was before; those
+// of a relative measure are.
+func perShare(relative bool, before float64) float64 {
+	if relative {
+		return 1
+	}
+	return 1 / before
+}
+
+// changed is the row of a change, scaled to a share of what was before and set off
+// where it is clear; not known where it cannot be told.
+func changed(label string, by, low, high, scale float64, clear bool) (e estimate, known bool) {
+	e = estimate{label: label, value: by * scale, low: low * scale, high: high * scale, from: math.NaN(), look: openLook, bold: clear}
+	switch {
+	case clear && by < 0:
+		e.look = downLook
+	case clear:
+		e.look = upLook
+	}
+	e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s", e.label, percentChange(e.value), percentChange(e.low), percentChange(e.high))
+	return e, page.Finite(e.value, e.low, e.high)
 }
 
 // PartChanges draws what differs in parts opened before, in per cent of the
@@ -130,29 +146,19 @@ func shiftsTitle(moved []roundup.Shift, year int) string {
 func PartChanges(r roundup.Reopened, year int, s Source) (*Chart, error) {
 	s = s.withDefaults()
 	out := &estimates{hasZero: true}
-	out.x = axis{k: 100, title: "change since the part was last opened (%)"}
+	out.x = page.Axis{K: 100, Title: "change since the part was last opened (%)"}
 	clear, first := 0, ""
 	for _, c := range r.Changes {
-		scale := 1.0
-		if !c.Relative {
-			scale = 1 / c.Before
-		}
-		if !finite(c.Difference*scale, c.Low*scale, c.High*scale) {
+		e, known := changed(words.Name(c.Maker, c.Part)+", "+words.Of(c.Measure).Noun, c.Difference, c.Low, c.High, perShare(c.Relative, c.Before), c.Clear)
+		if !known {
 			continue
 		}
-		e := estimate{label: name(c.Maker, c.Part) + ", " + wordsOf(c.Measure).noun, value: c.Difference * scale, low: c.Low * scale,
-			high: c.High * scale, from: math.NaN(), look: openLook}
-		say := func(v float64) string { return clean(s.Units.Format(c.Measure, v)) }
+		say := func(v float64) string { return words.Clean(s.Units.Format(c.Measure, v)) }
 		e.detail = fmt.Sprintf("%s → %s · %d", say(c.Before), say(c.Now), c.Since)
-		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s, since %d", e.label, percentChange(e.value), percentChange(e.low), percentChange(e.high), c.Since)
+		e.hint += fmt.Sprintf(", since %d", c.Since)
 		if c.Clear {
-			clear++
-			if first == "" {
+			if clear++; clear == 1 {
 				first = e.label
-			}
-			e.bold, e.look = true, upLook
-			if c.Difference < 0 {
-				e.look = downLook
 			}
 		}
 		out.rows = append(out.rows, e)
@@ -165,13 +171,13 @@ func PartChanges(r roundup.Reopened, year int, s Source) (*Chart, error) {
 	case clear == 1:
 		title = fmt.Sprintf("One clear change in parts opened again in %d: %s", year, first)
 	case clear > 1:
-		title = fmt.Sprintf("%s clear changes in parts opened again in %d, the surest: %s", sentence(count(clear)), year, first)
+		title = fmt.Sprintf("%s clear changes in parts opened again in %d, the surest: %s", words.Sentence(words.Count(clear)), year, first)
 	}
 	s.Openings, s.From, s.To = 0, 0, 0
 	return &Chart{Title: title, Source: s,
 		Subtitle: fmt.Sprintf("%s compared over %s; about %.0f second looks are expected by chance. Right: readings and the year of the last opening.",
-			sentence(figures(r.Comparisons, "measure", "measures")), figures(r.Products, "part", "parts"), math.Max(1, r.Chance)),
-		counted: figures(r.Products, "part", "parts"),
+			words.Sentence(words.Figures(r.Comparisons, "measure", "measures")), words.Figures(r.Products, "part", "parts"), math.Max(1, r.Chance)),
+		counted: words.Figures(r.Products, "part", "parts"),
 		legend:  out.ways("clear rise", "clear fall", "worth a second look"),
 		body:    out.draw}, nil
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/roundup"
 )
 
@@ -17,44 +19,41 @@ func MakersPooled(t roundup.MakerTable, year int, s Source) (*Chart, error) {
 		return nil, fmt.Errorf("makers by %s: %w", t.ID, ErrNothingToDraw)
 	}
 	s = s.withDefaults()
-	v := &makersView{t: t, units: s.Units}
+	v := &makersView{t: t, units: s.Units, scale: words.ScaleOf(t.Measure, s.Units)}
+	if t.Relative {
+		v.scale = words.Percentages()
+	}
 	s.Openings = 0
 	for _, r := range t.Rows {
 		s.Openings += r.Openings
 	}
 	s.To = year
-	out := &estimates{hasZero: true, zero: 0, bothEnds: true}
-	out.x = axis{k: v.scale(), title: v.axisTitle()}
+	out := &estimates{hasZero: true, bothEnds: true}
+	out.x = page.Axis{K: v.scale.K, Title: v.scale.Title(words.Of(t.Measure).Noun + " against others of the same " + v.against())}
 	for _, r := range t.Rows {
-		e := estimate{label: name(r.Maker, ""), value: r.Pooled, low: r.Low, high: r.High, from: r.Own, look: plainLook}
+		e := estimate{label: words.Name(r.Maker, ""), value: r.Pooled, low: r.Low, high: r.High, from: r.Own, look: plainLook}
 		switch {
 		case r.Side > 0:
 			e.look, e.bold = upLook, true
 		case r.Side < 0:
 			e.look, e.bold = downLook, true
 		}
-		e.detail = fmt.Sprintf("%s · %s", v.say(r.Pooled), figures(r.Products, "part", "parts"))
+		e.detail = fmt.Sprintf("%s · %s", v.say(r.Pooled), words.Figures(r.Products, "part", "parts"))
 		e.hint = fmt.Sprintf("%s: own mean %s, pooled %s, 95\u00a0%% range %s to %s; %s, %s, its own share %.0f\u00a0%%", e.label, v.say(r.Own),
-			v.say(r.Pooled), v.say(r.Low), v.say(r.High), figures(r.Products, "part", "parts"), figures(r.Openings, "opening", "openings"), 100*r.Weight)
+			v.say(r.Pooled), v.say(r.Low), v.say(r.High), words.Figures(r.Products, "part", "parts"), words.Figures(r.Openings, "opening", "openings"), 100*r.Weight)
 		out.rows = append(out.rows, e)
 	}
 	return &Chart{Title: v.title(), Subtitle: v.subtitle(), Source: s,
-		counted: figures(t.Products, "product", "products"),
-		legend: []legendItem{lookItem("own mean", openLook), lookItem("moved towards the middle", plainLook),
+		counted: words.Figures(t.Products, "product", "products"),
+		legend: []page.LegendItem{lookItem("own mean", openLook), lookItem("moved towards the middle", plainLook),
 			rangeItem("95\u00a0% range")},
 		body: out.draw}, nil
 }
 
 type makersView struct {
 	t     roundup.MakerTable
-	units Units
-}
-
-func (v *makersView) scale() float64 {
-	if v.t.Relative {
-		return 100
-	}
-	return perBase(v.t.Measure, v.units)
+	units words.Units
+	scale words.Scale
 }
 
 // against is what the makers' parts are held against, in words.
@@ -62,23 +61,15 @@ func (v *makersView) against() string {
 	if v.t.Against == "can_surface" {
 		return "size"
 	}
-	return wordsOf(v.t.Against).noun
-}
-
-func (v *makersView) axisTitle() string {
-	if v.t.Relative {
-		return wordsOf(v.t.Measure).noun + " against others of the same " + v.against() + " (%)"
-	}
-	return fmt.Sprintf("%s against others of the same %s (%s)", wordsOf(v.t.Measure).noun, v.against(), clean(v.units.Of(v.t.Measure).Symbol))
+	return words.Of(v.t.Against).Noun
 }
 
 func (v *makersView) say(x float64) string {
-	if v.t.Relative {
-		return signed(100*x, 0) + nbsp + "%"
+	decimals := 0
+	if !v.t.Relative {
+		decimals = v.units.Of(v.t.Measure).Decimals + 1
 	}
-	u := v.units.Of(v.t.Measure)
-	s := signed(x*perBase(v.t.Measure, v.units), u.Decimals+1)
-	return withUnit(s, clean(u.Symbol))
+	return words.WithUnit(words.Signed(x*v.scale.K, decimals), v.scale.Symbol)
 }
 
 // title names makers that are surely off the line, or says that none does.
@@ -91,9 +82,9 @@ func (v *makersView) title() string {
 	for _, r := range v.t.Rows {
 		switch {
 		case r.Side > 0:
-			off = append(off, name(r.Maker, "")+" "+up)
+			off = append(off, words.Name(r.Maker, "")+" "+up)
 		case r.Side < 0:
-			off = append(off, name(r.Maker, "")+" "+down)
+			off = append(off, words.Name(r.Maker, "")+" "+down)
 		}
 	}
 	against := v.against()
@@ -103,16 +94,16 @@ func (v *makersView) title() string {
 	case 1:
 		return fmt.Sprintf("One maker stands apart for its %s: %s", against, off[0])
 	}
-	return fmt.Sprintf("%s makers stand apart for their %s: %s", sentence(count(len(off))), against, list(off))
+	return fmt.Sprintf("%s makers stand apart for their %s: %s", words.Sentence(words.Count(len(off))), against, words.List(off))
 }
 
 // shareRange is a range of shares in per cent.
 func shareRange(least, most float64) string {
 	low, high := fmt.Sprintf("%.0f", 100*least), fmt.Sprintf("%.0f", 100*most)
 	if low == high {
-		return low + nbsp + "%"
+		return low + words.NBSP + "%"
 	}
-	return low + " to " + high + nbsp + "%"
+	return low + " to " + high + words.NBSP + "%"
 }
 
 func (v *makersView) subtitle() string {

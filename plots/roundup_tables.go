@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
 )
@@ -29,7 +31,7 @@ func Ranking(t roundup.Table, year int, s Source) (*Chart, error) {
 		s.Openings = 0
 	}
 	return &Chart{Title: v.title(), Subtitle: v.subtitle(), Source: s,
-		counted: figures(t.N, "product", "products"), legend: v.legend(), body: v.estimates().draw}, nil
+		counted: words.Figures(t.N, "product", "products"), legend: v.legend(), body: v.estimates().draw}, nil
 }
 
 // twoEnds says whether a table is told from both its ends.
@@ -40,7 +42,7 @@ func twoEnds(id string) bool {
 type rankingView struct {
 	t     roundup.Table
 	year  int
-	units Units
+	units words.Units
 	last  bool
 }
 
@@ -60,7 +62,7 @@ func (v *rankingView) words() (first, last, axis string) {
 	case roundup.MassForSize:
 		return "the most mass for its size", "the least", "mass against others of its size"
 	}
-	return "first", "last", wordsOf(v.t.Measure).axis
+	return "first", "last", words.Of(v.t.Measure).Axis
 }
 
 // title names the first place, and the last where it is told; where more
@@ -68,29 +70,29 @@ func (v *rankingView) words() (first, last, axis string) {
 func (v *rankingView) title() string {
 	first, last, _ := v.words()
 	says := func(leaders []roundup.Place, what string) string {
-		switch len(leaders) {
-		case 0:
-			return ""
-		case 1:
-			return fmt.Sprintf("%s has %s", name(leaders[0].Maker, leaders[0].Part), what)
-		case 2:
-			return fmt.Sprintf("%s or %s has %s", name(leaders[0].Maker, leaders[0].Part), name(leaders[1].Maker, leaders[1].Part), what)
+		var names []string
+		for _, l := range leaders {
+			names = append(names, words.Name(l.Maker, l.Part))
 		}
-		return fmt.Sprintf("one of %s filters has %s", count(len(leaders)), what)
+		switch n := len(names); {
+		case n == 0:
+			return ""
+		case n > 2:
+			return fmt.Sprintf("one of %s filters has %s", words.Count(n), what)
+		}
+		return strings.Join(names, " or ") + " has " + what
 	}
 	if v.t.ID == roundup.PriceForContents {
 		return v.priceTitle()
 	}
 	title := says(v.t.Leaders(), first)
 	if v.last {
-		if tail := says(v.t.Trailers(), last); tail != "" {
-			title = strings.TrimPrefix(title+", "+tail, ", ")
-		}
+		title = words.Joined(", ", title, says(v.t.Trailers(), last))
 	}
 	if title == "" || v.t.Noise.Source == "" {
 		return fmt.Sprintf("How sure these places of %d are cannot be said yet", v.year)
 	}
-	return sentence(title)
+	return words.Sentence(title)
 }
 
 // priceTitle names the products whose price lies clearly off.
@@ -99,30 +101,30 @@ func (v *rankingView) priceTitle() string {
 	for _, p := range v.t.Places {
 		switch v.end(p) {
 		case 1:
-			above = append(above, name(p.Maker, p.Part))
+			above = append(above, words.Name(p.Maker, p.Part))
 		case -1:
-			below = append(below, name(p.Maker, p.Part))
+			below = append(below, words.Name(p.Maker, p.Part))
 		}
 	}
 	slices.Reverse(below) // furthest off first
-	return sentence(cmp.Or(offUsual(above, below), fmt.Sprintf("no part opened in %d costs clearly more or less than its contents usually do", v.year)))
+	return words.Sentence(cmp.Or(offUsual(above, below), fmt.Sprintf("no part opened in %d costs clearly more or less than its contents usually do", v.year)))
 }
 
 func (v *rankingView) subtitle() string {
 	s := fmt.Sprintf("Parts opened in %d", v.year)
 	if v.t.ID == roundup.MassForSize {
-		s += fmt.Sprintf(", against what others of their size weigh (%s)", figures(v.t.Fitted, "opening", "openings"))
+		s += fmt.Sprintf(", against what others of their size weigh (%s)", words.Figures(v.t.Fitted, "opening", "openings"))
 	}
 	s += ". Right: the value, and the places it may hold (95\u00a0%)."
 	return s
 }
 
-func (v *rankingView) legend() []legendItem {
+func (v *rankingView) legend() []page.LegendItem {
 	if v.t.ID == roundup.PriceForContents {
-		var items []legendItem
+		var items []page.LegendItem
 		for _, w := range []struct {
 			end  int
-			item legendItem
+			item page.LegendItem
 		}{{1, lookItem("above", upLook)}, {-1, lookItem("below", downLook)}} {
 			if slices.ContainsFunc(v.t.Places, func(p roundup.Place) bool { return v.end(p) == w.end }) {
 				items = append(items, w.item)
@@ -130,7 +132,7 @@ func (v *rankingView) legend() []legendItem {
 		}
 		return append(items, lookItem("about the usual price", plainLook), rangeItem("95\u00a0% range of the distance"))
 	}
-	items := []legendItem{lookItem("may be first", firstLook)}
+	items := []page.LegendItem{lookItem("may be first", firstLook)}
 	if v.last {
 		items = append(items, lookItem("may be last", lastLook))
 	}
@@ -140,20 +142,18 @@ func (v *rankingView) legend() []legendItem {
 func (v *rankingView) estimates() *estimates {
 	_, _, axisWords := v.words()
 	out := &estimates{bothEnds: v.last}
-	out.x = axis{k: 1, title: axisWords}
 	if v.t.Ratio {
-		out.ratio, out.x.log, out.hasZero, out.zero = true, true, true, 1
+		out.ratio, out.hasZero = true, true
+		out.x = page.Axis{Log: true, K: 1, Title: axisWords}
 	} else {
-		out.x.k = perBase(v.t.Measure, v.units)
-		if symbol := v.units.Of(v.t.Measure).Symbol; symbol != "" {
-			out.x.title = fmt.Sprintf("%s (%s)", axisWords, clean(symbol))
-		}
+		scale := words.ScaleOf(v.t.Measure, v.units)
+		out.x = page.Axis{K: scale.K, Title: scale.Title(axisWords)}
 	}
 	if v.t.Noise.Source == "" {
 		out.note = "too few parts opened twice to say how sure the places are"
 	}
 	for _, p := range v.t.Places {
-		e := estimate{label: name(p.Maker, p.Part), value: p.Value, low: p.Low, high: p.High, from: math.NaN(), look: plainLook}
+		e := estimate{label: words.Name(p.Maker, p.Part), value: p.Value, low: p.Low, high: p.High, from: math.NaN(), look: plainLook}
 		first, last := firstLook, lastLook
 		if v.t.ID == roundup.PriceForContents {
 			first, last = upLook, downLook
@@ -199,7 +199,7 @@ func (v *rankingView) end(p roundup.Place) int {
 
 func (v *rankingView) say(x float64) string {
 	if v.t.Ratio {
-		return percent(x)
+		return words.Percent(x)
 	}
-	return clean(v.units.Format(v.t.Measure, x))
+	return words.Clean(v.units.Format(v.t.Measure, x))
 }

@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"pleatstat/plots/labels"
+	"pleatstat/plots/page"
+	"pleatstat/plots/words"
 	"pleatstat/stats/trend"
 )
 
@@ -33,7 +35,8 @@ func Trend(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 		return nil, fmt.Errorf("trend %s has too few points: %w", t.ID, ErrNothingToDraw)
 	}
 	s = s.withDefaults()
-	v := &trendView{t: t, flags: flagsOf(t, flags), units: s.Units}
+	v := &trendView{t: t, flags: flagsOf(t, flags), units: s.Units,
+		predictor: words.ScaleOf(t.Predictor, s.Units), response: words.ScaleOf(t.Response, s.Units)}
 	if v.points = v.drawable(); len(v.points) == 0 {
 		return nil, fmt.Errorf("trend %s has no points: %w", t.ID, ErrNothingToDraw)
 	}
@@ -42,11 +45,11 @@ func Trend(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 		Title:    v.title(),
 		Subtitle: v.subtitle(),
 		Source:   v.behind(s),
-		counted:  figures(len(v.points), v.one(), v.many()),
-		legend:   flagKey(v.flags),
+		counted:  words.Figures(len(v.points), v.one(), v.many()),
+		legend:   verdictKey(v.verdicts(), 0.32),
 		body:     v.draw,
 	}
-	if len(v.points) <= denseFrom {
+	if len(v.points) <= page.DenseFrom {
 		v.makers = makersOf(v.points)
 		c.makers = v.makers
 	}
@@ -71,8 +74,10 @@ type trendView struct {
 	flags   []trend.Flag
 	points  []trend.Point
 	flagged map[int]int // index of a point -> index of its flag
-	units   Units
+	units   words.Units
 	makers  makerMarks
+
+	predictor, response words.Scale
 }
 
 func (v *trendView) one() string {
@@ -87,14 +92,18 @@ func (v *trendView) many() string { return v.one() + "s" }
 // flagsOf returns the trend's flags, strongest first: clear ones before
 // those worth a second look, each by distance from the line.
 func flagsOf(t *trend.Trend, flags []trend.Flag) []trend.Flag {
-	var out []trend.Flag
-	for _, f := range flags {
-		if f.Trend == t.ID {
-			out = append(out, f)
-		}
+	own := slices.DeleteFunc(slices.Clone(flags), func(f trend.Flag) bool { return f.Trend != t.ID })
+	sortFlags(own)
+	return own
+}
+
+// verdicts are those that the flags give.
+func (v *trendView) verdicts() map[verdict]bool {
+	there := map[verdict]bool{}
+	for _, f := range v.flags {
+		there[verdictOf(f)] = true
 	}
-	sortFlags(out)
-	return out
+	return there
 }
 
 // farthest is the size beyond which (and, on a log scale, below the inverse of
@@ -106,19 +115,11 @@ func (v *trendView) drawable() []trend.Point {
 	good := func(x float64) bool {
 		return math.Abs(x) < farthest && (v.t.Scale != trend.Log || x > 1/farthest)
 	}
-	for i, p := range v.t.Points {
-		if good(p.X) && good(p.Y) {
-			continue
-		}
-		out := append([]trend.Point(nil), v.t.Points[:i]...)
-		for _, q := range v.t.Points[i:] {
-			if good(q.X) && good(q.Y) {
-				out = append(out, q)
-			}
-		}
-		return out
+	bad := func(q trend.Point) bool { return !good(q.X) || !good(q.Y) }
+	if !slices.ContainsFunc(v.t.Points, bad) {
+		return v.t.Points
 	}
-	return v.t.Points
+	return slices.DeleteFunc(slices.Clone(v.t.Points), bad)
 }
 
 // match finds the points the flags speak of: the same product and, as every
@@ -145,77 +146,77 @@ func (v *trendView) match() {
 	}
 }
 
-func (v *trendView) draw(p *page, area vg.Rectangle) string {
+func (v *trendView) draw(p *page.Page, area vg.Rectangle) string {
 	x, y := v.axes()
-	area = p.yTitle(axisTitle(v.t.Response, v.units), area)
-	pl := p.newPlot(x, y, area)
+	area = p.YTitle(v.response.Title(words.Of(v.t.Response).Axis), area)
+	pl := p.NewPlot(x, y, area)
 	var note string
-	pl.Add(plotter(func(c draw.Canvas, pl *plot.Plot) { note = v.plot(p, c, pl) }))
-	pl.Draw(p.in(area))
+	pl.Add(page.Plotter(func(c draw.Canvas, pl *plot.Plot) { note = v.plot(p, c, pl) }))
+	pl.Draw(p.In(area))
 	return note
 }
 
 // axes spans the points and, as far as it does not press them flat, the band.
-func (v *trendView) axes() (x, y axis) {
+func (v *trendView) axes() (x, y page.Axis) {
 	isLog := v.t.Scale == trend.Log
-	x = axis{log: isLog, k: perBase(v.t.Predictor, v.units), title: axisTitle(v.t.Predictor, v.units)}
-	y = axis{log: isLog, k: perBase(v.t.Response, v.units)}
+	x = page.Axis{Log: isLog, K: v.predictor.K, Title: v.predictor.Title(words.Of(v.t.Predictor).Axis)}
+	y = page.Axis{Log: isLog, K: v.response.K}
 	values := make([]float64, len(v.points))
 	for i, q := range v.points {
 		values[i] = q.X
 	}
-	x.min, x.max = extent(values, isLog)
+	x.Min, x.Max = page.Extent(values, isLog)
 	for i, q := range v.points {
 		values[i] = q.Y
 	}
-	y.min, y.max = extent(values, isLog)
+	y.Min, y.Max = page.Extent(values, isLog)
 	const most = 0.3 // of the points' own span, above and below, for the band
-	room := y.padded(most)
+	room := y.Padded(most)
 	for _, b := range v.t.Band {
-		if b.X >= x.min && b.X <= x.max && finite(b.Low, b.High) {
-			y.min = min(y.min, max(b.Low, room.min))
-			y.max = max(y.max, min(b.High, room.max))
+		if b.X >= x.Min && b.X <= x.Max && page.Finite(b.Low, b.High) {
+			y.Min = min(y.Min, max(b.Low, room.Min))
+			y.Max = max(y.Max, min(b.High, room.Max))
 		}
 	}
-	return x.padded(0.05), y.padded(0.06)
+	return x.Padded(0.05), y.Padded(0.06)
 }
 
-func (v *trendView) plot(p *page, c draw.Canvas, pl *plot.Plot) string {
-	at := projection(c, pl)
+func (v *trendView) plot(p *page.Page, c draw.Canvas, pl *plot.Plot) string {
+	at := page.Projection(c, pl)
 	line, edges := v.band(p, c, at)
 
-	s := scene{frame: shrunk(c.Rectangle, 0.2*p.unit), lines: line}
-	r := p.markRadius(len(v.points))
-	edge := shrunk(c.Rectangle, r)
-	place := func(i int) vg.Point { return nearest(edge, at(v.points[i].X, v.points[i].Y)) }
-	s.busy = newCrowd(c.Rectangle, 0.3*p.unit)
-	if len(v.points) > denseFrom {
-		v.drawDense(p, c, at, s.busy)
-		c.StrokeLines(p.lineStyle(p.background, 0.26), line...)
-		c.StrokeLines(p.dashed(p.theme.line, 0.07), edges...)
-		s.lines = slices.Concat(line, edges)
+	s := labels.Scene{Frame: labels.Shrunk(c.Rectangle, 0.2*p.Unit), Lines: line}
+	r := p.MarkRadius(len(v.points))
+	edge := labels.Shrunk(c.Rectangle, r)
+	place := func(i int) vg.Point { return labels.Nearest(edge, at(v.points[i].X, v.points[i].Y)) }
+	s.Busy = labels.NewCrowd(c.Rectangle, 0.3*p.Unit)
+	if len(v.points) > page.DenseFrom {
+		v.drawDense(p, c, at, s.Busy)
+		c.StrokeLines(p.LineStyle(p.Background, 0.26), line...)
+		c.StrokeLines(p.Dashed(p.Line, 0.07), edges...)
+		s.Lines = slices.Concat(line, edges)
 	} else {
 		for i, q := range v.points {
 			if _, ok := v.flagged[i]; ok {
 				continue
 			}
 			pt := place(i)
-			s.busy.add(pt, 1)
-			draw := p.mark
+			s.Busy.Add(pt, 1)
+			draw := p.Mark
 			if beyond(pl, q) {
-				draw = p.openMark
+				draw = p.OpenMark
 			}
-			look, colour := circle, p.plain
-			if p.byMaker {
+			look, colour := page.Circle, p.Plain
+			if p.ByMaker {
 				look, colour = v.makers.look(p, q.Maker)
 			}
-			p.hint(v.hint(q), func() { draw(c, look, pt, r, colour) })
+			p.Hint(v.hint(q), func() { draw(c, look, pt, r, colour) })
 		}
 	}
-	s.busy.sum()
-	c.StrokeLines(p.lineStyle(p.theme.line, 0.11), line...)
+	s.Busy.Sum()
+	c.StrokeLines(p.LineStyle(p.Line, 0.11), line...)
 	off := func(i int) bool { return beyond(pl, v.points[i]) }
-	return joined(v.drawFlagged(p, c, place, off, s, max(r*1.3, 0.34*p.unit)), v.outside(pl))
+	return words.Joined(" · ", v.drawFlagged(p, c, place, off, s, max(r*1.3, 0.34*p.Unit)), v.outside(pl))
 }
 
 // outside says how many points lie beyond the frame; they are drawn at its
@@ -230,7 +231,7 @@ func (v *trendView) outside(pl *plot.Plot) string {
 	if n == 0 {
 		return ""
 	}
-	return quantity(n, v.one(), v.many()) + " beyond the frame"
+	return words.Quantity(n, v.one(), v.many()) + " beyond the frame"
 }
 
 // beyond reports whether a point lies outside the frame.
@@ -238,35 +239,26 @@ func beyond(pl *plot.Plot, q trend.Point) bool {
 	return q.X < pl.X.Min || q.X > pl.X.Max || q.Y < pl.Y.Min || q.Y > pl.Y.Max
 }
 
-// joined puts the notes that there are side by side.
-func joined(notes ...string) string {
-	return strings.Join(slices.DeleteFunc(notes, func(s string) bool { return s == "" }), " · ")
-}
-
 // drawDense shades cells by how many unflagged points lie in them.
-func (v *trendView) drawDense(p *page, c draw.Canvas, at func(x, y float64) vg.Point, busy *crowd) {
-	g := newHexGrid(c.Rectangle, 0.5*p.unit)
+func (v *trendView) drawDense(p *page.Page, c draw.Canvas, at func(x, y float64) vg.Point, busy *labels.Crowd) {
+	g := page.NewHexGrid(c.Rectangle, 0.5*p.Unit)
 	for i, q := range v.points {
 		if f, ok := v.flagged[i]; !ok || f >= maxFlagged {
-			g.add(at(q.X, q.Y))
+			g.Add(at(q.X, q.Y))
 		}
 	}
-	p.drawHexes(c, g)
-	for j := range g.rows {
-		for i := range g.cols {
-			if g.counts[j*g.cols+i] > 0 {
-				busy.add(g.centre(i, j), 1)
-			}
-		}
+	p.DrawHexes(c, g)
+	for _, centre := range g.Centres() {
+		busy.Add(centre, 1)
 	}
 }
 
 // band draws the prediction band and returns the line and the band's edges,
 // as far as they lie within the frame.
-func (v *trendView) band(p *page, c draw.Canvas, at func(x, y float64) vg.Point) (line, edges [][]vg.Point) {
+func (v *trendView) band(p *page.Page, c draw.Canvas, at func(x, y float64) vg.Point) (line, edges [][]vg.Point) {
 	var upper, lower, middle []vg.Point
 	for _, b := range v.t.Band {
-		if !finite(b.X, b.Fit, b.Low, b.High) || v.t.Scale == trend.Log && min(b.X, b.Fit, b.Low, b.High) <= 0 {
+		if !page.Finite(b.X, b.Fit, b.Low, b.High) || v.t.Scale == trend.Log && min(b.X, b.Fit, b.Low, b.High) <= 0 {
 			continue
 		}
 		upper = append(upper, at(b.X, b.High))
@@ -276,27 +268,16 @@ func (v *trendView) band(p *page, c draw.Canvas, at func(x, y float64) vg.Point)
 	if len(middle) < 2 {
 		return nil, nil
 	}
-	ring := append([]vg.Point(nil), upper...)
-	for i := len(lower) - 1; i >= 0; i-- {
-		ring = append(ring, lower[i])
-	}
-	c.FillPolygon(p.theme.band, c.ClipPolygonXY(ring))
+	back := slices.Clone(lower)
+	slices.Reverse(back)
+	c.FillPolygon(p.Band, c.ClipPolygonXY(slices.Concat(upper, back)))
 	return c.ClipLinesXY(middle), c.ClipLinesXY(upper, lower)
-}
-
-func finite(xs ...float64) bool {
-	for _, x := range xs {
-		if math.IsNaN(x) || math.IsInf(x, 0) {
-			return false
-		}
-	}
-	return true
 }
 
 // drawFlagged draws the flagged points where place puts them, weakest first
 // so that the strongest lie on top, then names as many as fit; off says which
 // lie beyond the frame. It returns a note on those not named.
-func (v *trendView) drawFlagged(p *page, c draw.Canvas, place func(point int) vg.Point, off func(point int) bool, s scene, r vg.Length) string {
+func (v *trendView) drawFlagged(p *page.Page, c draw.Canvas, place func(point int) vg.Point, off func(point int) bool, s labels.Scene, r vg.Length) string {
 	where := make([]int, len(v.flags)) // flag -> point + 1
 	for i, f := range v.flagged {
 		where[f] = i + 1
@@ -306,17 +287,17 @@ func (v *trendView) drawFlagged(p *page, c draw.Canvas, place func(point int) vg
 			continue
 		}
 		q, pt := v.points[where[f]-1], place(where[f]-1)
-		s.marks = append(s.marks, obstacle{at: pt, radius: reach(r)})
-		p.hint(v.hint(q)+". "+flagWords(v.flags[f]), func() { p.flagMark(c, v.flags[f], pt, r) })
+		s.Marks = append(s.Marks, labels.Obstacle{At: pt, Radius: page.Reach(r)})
+		p.Hint(v.hint(q)+". "+verdictOf(v.flags[f]).hint(), func() { verdictOf(v.flags[f]).mark(p, c, pt, r) })
 	}
-	var names []nameTag
+	var names []page.NameTag
 	for i, q := range v.points {
-		if p.highlighted(name(q.Maker, q.Part)) {
+		if p.Highlighted(words.Name(q.Maker, q.Part)) {
 			pt := place(i)
-			p.ring(c, pt, r)
+			p.Ring(c, pt, r)
 			if _, ok := v.flagged[i]; !ok && len(names) < maxLabels {
-				s.marks = append(s.marks, obstacle{at: pt, radius: reach(r)})
-				names = append(names, nameTag{name: name(q.Maker, q.Part), detail: v.from(q), at: pt, reach: reach(r) + 0.2*p.unit})
+				s.Marks = append(s.Marks, labels.Obstacle{At: pt, Radius: page.Reach(r)})
+				names = append(names, page.NameTag{Name: words.Name(q.Maker, q.Part), Detail: v.from(q), At: pt, Reach: page.Reach(r) + 0.2*p.Unit})
 			}
 		}
 	}
@@ -325,16 +306,16 @@ func (v *trendView) drawFlagged(p *page, c draw.Canvas, place func(point int) vg
 		if where[f] == 0 || len(names) == maxLabels {
 			continue
 		}
-		detail := percent(flag.Ratio)
+		detail := words.Percent(flag.Ratio)
 		if off(where[f] - 1) {
 			detail += ", beyond the frame"
 		}
-		names = append(names, nameTag{name: name(flag.Maker, flag.Part), detail: detail,
-			at: place(where[f] - 1), reach: reach(r)})
+		names = append(names, page.NameTag{Name: words.Name(flag.Maker, flag.Part), Detail: detail,
+			At: place(where[f] - 1), Reach: page.Reach(r)})
 	}
-	named := p.nameTags(c, names, s)
+	named := p.NameTags(c, names, s)
 	if rest := len(v.flagged) - (named - asked); rest > 0 {
-		return fmt.Sprintf("and %s more off the line, not named", plainNumber(float64(rest)))
+		return fmt.Sprintf("and %s more off the line, not named", words.Number(float64(rest)))
 	}
 	return ""
 }
@@ -345,16 +326,16 @@ func (v *trendView) from(q trend.Point) string {
 	if v.t.Scale != trend.Log || !(q.Expected > 0) {
 		return ""
 	}
-	return percent(q.Y / q.Expected)
+	return words.Percent(q.Y / q.Expected)
 }
 
 func (v *trendView) hint(q trend.Point) string {
-	s := fmt.Sprintf("%s: %s %s at %s %s", name(q.Maker, q.Part),
-		wordsOf(v.t.Response).noun, clean(v.units.Format(v.t.Response, q.Y)),
-		wordsOf(v.t.Predictor).noun, clean(v.units.Format(v.t.Predictor, q.X)))
-	if finite(q.Expected, q.Low, q.High) {
-		s += fmt.Sprintf(", the line gives %s (%s to %s)", clean(v.units.Format(v.t.Response, q.Expected)),
-			clean(v.units.Format(v.t.Response, q.Low)), clean(v.units.Format(v.t.Response, q.High)))
+	s := fmt.Sprintf("%s: %s %s at %s %s", words.Name(q.Maker, q.Part),
+		words.Of(v.t.Response).Noun, words.Clean(v.units.Format(v.t.Response, q.Y)),
+		words.Of(v.t.Predictor).Noun, words.Clean(v.units.Format(v.t.Predictor, q.X)))
+	if page.Finite(q.Expected, q.Low, q.High) {
+		s += fmt.Sprintf(", the line gives %s (%s to %s)", words.Clean(v.units.Format(v.t.Response, q.Expected)),
+			words.Clean(v.units.Format(v.t.Response, q.Low)), words.Clean(v.units.Format(v.t.Response, q.High)))
 	}
 	return s
 }

@@ -13,6 +13,7 @@ import (
 	"sync"
 	"testing"
 
+	"pleatstat/plots/words"
 	"pleatstat/stats/trend"
 )
 
@@ -86,9 +87,9 @@ func TestTheCornerCountsWhatIsDrawn(t *testing.T) {
 		chart := mustTrend(t, c.trend, nil)
 		got := chart.counted
 		if chart.Source.Openings > 0 {
-			got += ", " + figures(chart.Source.Openings, "opening", "openings")
+			got += ", " + words.Figures(chart.Source.Openings, "opening", "openings")
 		}
-		if got = strings.ReplaceAll(got, nbsp, " "); got != c.want {
+		if got = strings.ReplaceAll(got, words.NBSP, " "); got != c.want {
 			t.Errorf("the corner counts %q, want %q", got, c.want)
 		}
 	}

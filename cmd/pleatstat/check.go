@@ -16,6 +16,8 @@ import (
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
+	"pleatstat/stats/correct"
+	"pleatstat/stats/slip"
 )
 
 type checkOptions struct {
@@ -40,16 +42,16 @@ func (o *checkOptions) validate() error {
 
 func kindNames() []string {
 	var names []string
-	for _, k := range check.Kinds() {
+	for _, k := range slip.Kinds() {
 		names = append(names, string(k))
 	}
 	return names
 }
 
-func (o *checkOptions) kinds() []check.Kind {
-	var kinds []check.Kind
+func (o *checkOptions) kinds() []slip.Kind {
+	var kinds []slip.Kind
 	for _, k := range o.accept {
-		kinds = append(kinds, check.Kind(k))
+		kinds = append(kinds, slip.Kind(k))
 	}
 	return kinds
 }
@@ -115,7 +117,7 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 		Result: result, LineOf: log.Line, Repeats: repeatsOf(sound)}
 	if o.fixed != "" {
 		var better bytes.Buffer
-		if checked.Fixed, err = check.Fixed(original, &better, result.Suggestions, o.kinds()); err != nil {
+		if checked.Fixed, err = correct.Copy(original, &better, result.Suggestions, o.kinds()); err != nil {
 			return err
 		}
 		checked.Copy = o.fixed

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/num"
 	"pleatstat/stats/trend"
 )
 
@@ -59,8 +60,8 @@ func calibration(t *table, f *findings) Calibration {
 	slices.Sort(ratios)
 	slices.Sort(differences)
 	k := ordered(c.Cans)
-	c.Ratio, c.Low, c.High = middle(ratios), ratios[k], ratios[c.Cans-1-k]
-	c.Difference = middle(differences)
+	c.Ratio, c.Low, c.High = num.QuantileSorted(ratios, 0.5), ratios[k], ratios[c.Cans-1-k]
+	c.Difference = num.QuantileSorted(differences, 0.5)
 	c.Off = c.Low > 1+CalibrationOff || c.High < 1/(1+CalibrationOff)
 	if c.Off {
 		header, number := t.log.Header(canGauge.column())
@@ -89,10 +90,4 @@ func ordered(n int) int {
 		k--
 	}
 	return k
-}
-
-// middle of sorted values.
-func middle(sorted []float64) float64 {
-	n := len(sorted)
-	return (sorted[(n-1)/2] + sorted[n/2]) / 2
 }

@@ -5,7 +5,7 @@ import (
 	"math/bits"
 	"slices"
 
-	"pleatstat/dataset"
+	"pleatstat/stats/slip"
 )
 
 // change is one reading replaced by another; NaN takes it out.
@@ -16,13 +16,10 @@ type change struct {
 
 // candidate is one slip that could explain a row.
 type candidate struct {
-	kind    Kind // "" = some reading is off, nobody knows how
-	changes []change
-	unit    string  // the unit it was read in, for a unit slip
-	factor  float64 // what the reading is multiplied by
-	digit   int     // for a transposition: which digit goes behind its neighbour
-	penalty float64
-	gain    float64 // how much better the row agrees, less the penalty
+	slip.Slip // of no kind = some reading is off, nobody knows how
+	changes   []change
+	penalty   float64
+	gain      float64 // how much better the row agrees, less the penalty
 }
 
 // Penalties: twice the log of how rare a slip is, times how many of its kind
@@ -40,63 +37,6 @@ const (
 	maxSlipsARow     = 3
 	unknownSharpness = 6.0 // scales off, before a reading is doubted without knowing what was meant
 )
-
-// unitNames lists in which other units a tool could have shown a reading.
-func unitNames(kind dataset.Kind) []string {
-	switch kind {
-	case dataset.KindLength:
-		return []string{"mm", "in", "cm", "m"}
-	case dataset.KindMass:
-		return []string{"g", "oz", "kg", "lb"}
-	case dataset.KindArea:
-		return []string{"cm²", "in²", "mm²"}
-	}
-	return nil
-}
-
-// powers of ten a misplaced point makes.
-var powers = []float64{10, 0.1, 100, 0.01, 1000, 0.001}
-
-// factors lists single-cell slips of unit and point for a reading written in
-// the given unit.
-func factors(m measure, unit string) []candidate {
-	var out []candidate
-	add := func(c candidate) {
-		for _, k := range out {
-			if sameValue(k.factor, c.factor) {
-				return // one explanation for one factor
-			}
-		}
-		c.penalty = penaltyFactor
-		out = append(out, c)
-	}
-	kind := m.kind()
-	for _, read := range unitNames(kind) {
-		one, err := dataset.Convert(1, read, unit)
-		if err != nil || math.Abs(one-1) < 0.01 {
-			continue
-		}
-		if isPowerOfTen(one) && one < 100 && one > 0.01 {
-			continue // a point one place off is the shorter story
-		}
-		add(candidate{kind: UnitSlip, unit: read, factor: one})
-	}
-	for _, p := range powers {
-		add(candidate{kind: DecimalSlip, factor: p})
-	}
-	for _, read := range unitNames(kind) { // converted the wrong way, or twice
-		one, err := dataset.Convert(1, unit, read)
-		if far := math.Abs(math.Log10(one)) > 1; err == nil && far && !isPowerOfTen(one) {
-			add(candidate{kind: UnitSlip, factor: one})
-		}
-	}
-	return out
-}
-
-func isPowerOfTen(f float64) bool {
-	l := math.Log10(f)
-	return math.Abs(l-math.Round(l)) < 1e-9
-}
 
 // verdict is what a search makes of a row.
 type verdict struct {
@@ -183,11 +123,13 @@ func (m *model) candidates(i int, x *row, set uint64) []candidate {
 		if !ok {
 			continue
 		}
-		for _, c := range factors(k, m.t.unitOf(cell, k)) {
-			c.changes = []change{{k, x[k] * c.factor}}
-			list = append(list, c)
+		add := func(slips []slip.Slip, penalty float64) {
+			for _, s := range slips {
+				list = append(list, candidate{Slip: s, penalty: penalty, changes: []change{{k, s.Right(x[k])}}})
+			}
 		}
-		list = append(list, turned(k, cell, x[k])...)
+		add(slip.Of(k.kind(), m.t.unitOf(cell, k)), penaltyFactor)
+		add(slip.Turned(cell.Text), penaltyTurned)
 	}
 	return append(list, m.swaps(i, x, set)...)
 }
@@ -201,11 +143,9 @@ func sameReadings(a, b *candidate) bool {
 // was meant contradicts none.
 func sameValues(a, b *candidate) bool {
 	return slices.EqualFunc(a.changes, b.changes, func(p, q change) bool {
-		return p.value != p.value || q.value != q.value || sameValue(p.value, q.value)
+		return p.value != p.value || q.value != q.value || slip.Same(p.value, q.value)
 	})
 }
-
-func sameValue(a, b float64) bool { return math.Abs(math.Log(a/b)) < 0.02 }
 
 // weigh works out a candidate's gain; false where it is none.
 func (m *model) weigh(i int, x *row, c *candidate) bool {
@@ -214,7 +154,7 @@ func (m *model) weigh(i int, x *row, c *candidate) bool {
 	for _, ch := range c.changes {
 		y[ch.m] = ch.value
 	}
-	if c.kind == "" {
+	if c.Kind == "" {
 		k := c.changes[0].m
 		if z := m.siblingZ(i, k, x[k]); z < supported || m.sharpest(i, k, x) < unknownSharpness {
 			return false
@@ -228,7 +168,7 @@ func (m *model) weigh(i int, x *row, c *candidate) bool {
 	}
 	c.gain = m.cost(i, x, touched) - m.cost(i, &y, touched) - c.penalty
 	least := float64(leastGain)
-	if c.kind == "" { // the log's own range alone is no reason to doubt a reading
+	if c.Kind == "" { // the log's own range alone is no reason to doubt a reading
 		k := c.changes[0].m
 		for set := m.touching[k]; set != 0; set &= set - 1 {
 			if r := &m.relations[bits.TrailingZeros64(set)]; r.marginal() {
@@ -246,42 +186,32 @@ func (m *model) weigh(i int, x *row, c *candidate) bool {
 // own is how far a reading is off by the log's range or its part's other
 // openings, whichever is further.
 func (m *model) own(i int, k measure, x *row) float64 {
-	var far float64
-	if z := m.siblingZ(i, k, x[k]); z == z {
-		far = z
+	if m.breaks(k, x, func(l *limit) bool { return len(l.of) == 1 }) {
+		return math.Inf(1)
 	}
-	for set := m.touching[k]; set != 0; set &= set - 1 {
-		if r := &m.relations[bits.TrailingZeros64(set)]; r.marginal() {
-			if z := math.Abs(r.z(x)); z == z {
-				far = max(far, z)
-			}
-		}
-	}
-	for set := m.bounding[k]; set != 0; set &= set - 1 {
-		if l := &m.limits[bits.TrailingZeros64(set)]; len(l.of) == 1 && l.broken(x) {
-			return math.Inf(1)
-		}
-	}
-	return far
+	return m.furthest(i, k, x, true)
 }
 
 // sharpest is the strongest evidence against a reading other than the log's
 // own range; a broken limit is beyond all.
 func (m *model) sharpest(i int, k measure, x *row) float64 {
-	for set := m.bounding[k]; set != 0; set &= set - 1 {
-		if m.limits[bits.TrailingZeros64(set)].broken(x) {
-			return math.Inf(1)
-		}
+	if m.breaks(k, x, anyLimit) {
+		return math.Inf(1)
 	}
+	return m.furthest(i, k, x, false)
+}
+
+// furthest is how far a reading is off by its part's other openings, or by the
+// log's range (marginal) or its relations to other readings, in scales.
+func (m *model) furthest(i int, k measure, x *row, marginal bool) float64 {
 	var far float64
 	if z := m.siblingZ(i, k, x[k]); z == z {
 		far = z
 	}
 	for set := m.touching[k]; set != 0; set &= set - 1 {
-		if r := &m.relations[bits.TrailingZeros64(set)]; !r.marginal() {
-			if z := math.Abs(r.z(x)); z == z {
-				far = max(far, z)
-			}
+		r := &m.relations[bits.TrailingZeros64(set)]
+		if z := math.Abs(r.z(x)); r.marginal() == marginal && z == z {
+			far = max(far, z)
 		}
 	}
 	return far
@@ -309,8 +239,8 @@ func (m *model) swaps(i int, x *row, set uint64) []candidate {
 			}
 			// The numbers change places, the columns keep their units.
 			r := sizeOf(a) / sizeOf(b)
-			c := candidate{kind: Swap, penalty: penaltySwap, changes: []change{{a, x[b] * r}, {b, x[a] / r}}}
-			if r == r && !sameValue(x[a], c.changes[0].value) {
+			c := candidate{Slip: slip.Slip{Kind: slip.Swap}, penalty: penaltySwap, changes: []change{{a, x[b] * r}, {b, x[a] / r}}}
+			if r == r && !slip.Same(x[a], c.changes[0].value) {
 				out = append(out, c)
 			}
 		}

@@ -26,11 +26,13 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"sync"
 	"time"
 
-	"golang.org/x/sync/errgroup"
-
 	"pleatstat/dataset"
+	"pleatstat/stats/changepoint"
+	"pleatstat/stats/dates"
+	"pleatstat/stats/slip"
 )
 
 // Options of a check. The zero value is the default.
@@ -38,44 +40,27 @@ type Options struct {
 	Today time.Time // openings dated after this day are set aside; zero = none are
 }
 
-// Kind says what sort of slip a suggestion undoes.
-type Kind string
-
-const (
-	UnitSlip      Kind = "unit"
-	DecimalSlip   Kind = "decimal"
-	Swap          Kind = "swap"
-	Transposition Kind = "transposition"
-	Spelling      Kind = "spelling"
-	DateSlip      Kind = "date"
-)
-
-// Kinds lists every kind of suggestion.
-func Kinds() []Kind {
-	return []Kind{UnitSlip, DecimalSlip, Swap, Transposition, Spelling, DateSlip}
-}
-
 // Suggestion is what a cell was probably meant to say.
 type Suggestion struct {
-	File     string `json:"file"`
-	Line     int    `json:"line"`   // 1-based line of the file on which the cell starts
-	Column   int    `json:"column"` // 1-based field number
-	Name     string `json:"name"`   // canonical column name
-	Found    string `json:"found"`
-	Intended string `json:"intended"` // as it could be written into the cell
-	Why      string `json:"why"`
-	Kind     Kind   `json:"kind"`
-	Sure     bool   `json:"sure"` // no other explanation comes near
+	File     string    `json:"file"`
+	Line     int       `json:"line"`   // 1-based line of the file on which the cell starts
+	Column   int       `json:"column"` // 1-based field number
+	Name     string    `json:"name"`   // canonical column name
+	Found    string    `json:"found"`
+	Intended string    `json:"intended"` // as it could be written into the cell
+	Why      string    `json:"why"`
+	Kind     slip.Kind `json:"kind"`
+	Sure     bool      `json:"sure"` // no other explanation comes near
 }
 
 // Result of a check.
 type Result struct {
-	Problems    []dataset.Problem // the reader's and those found here, in order of line and column
-	Suggestions []Suggestion      // in the same order
-	SetAside    []dataset.CellRef // readings that are physically impossible and dates that cannot be, in order of row
-	Doubted     []dataset.CellRef // readings that are doubtful, in order of row: no record and no change is told of them
-	Changes     []Change          // parts that are not the same filter any more, in order of row: news, and no slips
-	Calibration Calibration       // the bench's can gauges against mass, size and material
+	Problems    []dataset.Problem    // the reader's and those found here, in order of line and column
+	Suggestions []Suggestion         // in the same order
+	SetAside    []dataset.CellRef    // readings that are physically impossible and dates that cannot be, in order of row
+	Doubted     []dataset.CellRef    // readings that are doubtful, in order of row: no record and no change is told of them
+	Changes     []changepoint.Change // parts that are not the same filter any more, in order of row: news, and no slips
+	Calibration Calibration          // the bench's can gauges against mass, size and material
 }
 
 // Run checks a log. The error is nil at present.
@@ -84,15 +69,14 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	f := &findings{log: log, doubted: map[dataset.CellRef]bool{}}
 	f.problems = append(f.problems, log.Problems()...)
 
-	var beside errgroup.Group // spellings need nothing of the rest
+	var beside sync.WaitGroup // spellings need nothing of the rest
 	spelt := &findings{log: log}
-	beside.Go(func() error {
+	beside.Go(func() {
 		spellings(log, spelt)
-		return nil
 	})
 	nothings(t, f)
 	wholeColumns(t, f)
-	told := changes(t)
+	told := t.changes()
 	m := newModel(t)
 	spreadReadings(t, f)
 	slips(t, m, f)
@@ -101,8 +85,8 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	bypassSprings(t, f)
 	bench := calibration(t, f)
 	duplicates(t, f)
-	dates(t, f, o.Today)
-	_ = beside.Wait() // returns no error
+	impossibleDates(f, o.Today)
+	beside.Wait()
 	f.problems = append(f.problems, spelt.problems...)
 	f.suggestions = append(f.suggestions, spelt.suggestions...)
 	r := f.result()
@@ -117,7 +101,6 @@ type findings struct {
 	suggestions []Suggestion
 	setAside    map[dataset.CellRef]bool
 	doubted     map[dataset.CellRef]bool
-	dated       map[int]int // by row: the problem that is told of its date
 }
 
 // reported lists the cells that something was said of.
@@ -141,7 +124,7 @@ func (f *findings) at(row int, column string, severity dataset.Severity, message
 }
 
 // suggest names what a cell was probably meant to say.
-func (f *findings) suggest(row int, column, intended, why string, kind Kind, sure bool) {
+func (f *findings) suggest(row int, column, intended, why string, kind slip.Kind, sure bool) {
 	c, ok := f.log.Cell(row, column)
 	if !ok || intended == c.Text {
 		return
@@ -157,6 +140,20 @@ func (f *findings) aside(row int, column string) {
 		f.setAside = map[dataset.CellRef]bool{}
 	}
 	f.setAside[dataset.CellRef{Row: row, Column: column}] = true
+}
+
+// impossibleDates reports dates that cannot be right, and sets aside those that
+// cannot be.
+func impossibleDates(f *findings, today time.Time) {
+	for _, d := range dates.Doubts(f.log, today) {
+		f.at(d.Row, "opened", dataset.Doubtful, d.Message)
+		if d.Aside {
+			f.aside(d.Row, "opened")
+		}
+		if d.Intended != "" {
+			f.suggest(d.Row, "opened", d.Intended, d.Why, slip.Date, false)
+		}
+	}
 }
 
 func (f *findings) result() *Result {

@@ -6,6 +6,7 @@ import (
 
 	"pleatstat/dataset"
 	"pleatstat/stats/num"
+	"pleatstat/stats/slip"
 )
 
 const (
@@ -40,20 +41,20 @@ func wholeColumns(t *table, f *findings) {
 			continue
 		}
 		unit := t.log.Units().Of(m.column()).Symbol
-		for _, c := range factors(m, unit) {
-			if math.Abs(off+math.Log(c.factor)/u.Spread) > ColumnFits {
+		for _, c := range slip.Of(m.kind(), unit) {
+			if math.Abs(off+math.Log(c.Factor)/u.Spread) > ColumnFits {
 				continue
 			}
 			header, number := t.log.Header(m.column())
 			message := fmt.Sprintf("the whole column is far from what such parts have (middle %s)", t.show(m, math.Exp(num.Median(logs))))
-			if c.unit != "" {
-				message += fmt.Sprintf("; are the values in %s? Then the header should say so", c.unit)
+			if c.Unit != "" {
+				message += fmt.Sprintf("; are the values in %s? Then the header should say so", c.Unit)
 			}
 			f.problems = append(f.problems, dataset.Problem{
 				File: f.log.File(), Column: number, Name: m.column(), Text: header, Message: message, Severity: dataset.Doubtful,
 			})
 			for i := range t.value[m] {
-				t.value[m][i] *= c.factor
+				t.value[m][i] *= c.Factor
 			}
 			break
 		}

@@ -108,6 +108,7 @@ func TestDemoLogSlips(t *testing.T) {
 	if len(want.Slips) != 4 {
 		t.Fatalf("%d slips are planted, want 4", len(want.Slips))
 	}
+	type place struct{ line, column int }
 	expected := map[place]bool{}
 	aside := 0
 	for _, slip := range want.Slips {

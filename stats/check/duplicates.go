@@ -22,8 +22,8 @@ func duplicates(t *table, f *findings) {
 	}
 	hashes := t.hashes()
 	var prints []print
-	for p := range len(t.start) - 1 {
-		rows := t.rows[t.start[p]:t.start[p+1]]
+	for p := range t.products {
+		rows := t.openingsOf(p)
 		if len(rows) < 2 {
 			continue
 		}

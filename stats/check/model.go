@@ -4,8 +4,7 @@ import (
 	"math"
 	"math/bits"
 	"runtime"
-
-	"golang.org/x/sync/errgroup"
+	"sync"
 
 	"pleatstat/stats/num"
 )
@@ -154,28 +153,26 @@ func siblingFloor(m measure) float64 {
 // siblings works out how far openings of one part usually lie from its middle
 // reading, and the readings of each product that do not lie farther.
 func (m *model) siblings() {
-	var work errgroup.Group
-	work.SetLimit(runtime.GOMAXPROCS(0))
+	var work sync.WaitGroup
 	for _, x := range m.t.have {
 		if f := x.facts(); f.Usual.Least > 0 || !f.MayBeZero {
-			work.Go(func() error {
+			work.Go(func() {
 				m.siblingsOf(x)
-				return nil
 			})
 		}
 	}
-	_ = work.Wait() // no worker returns an error
+	work.Wait()
 }
 
 func (m *model) siblingsOf(x measure) {
 	t := m.t
 	values := t.value[x]
-	middle := make([]float64, len(t.start)-1)
+	middle := make([]float64, t.products)
 	pair := make([]bool, len(middle)) // two readings
 	var buffer, deviations []float64
 	for p := range middle {
 		buffer = buffer[:0]
-		for _, i := range t.rows[t.start[p]:t.start[p+1]] {
+		for _, i := range t.openingsOf(p) {
 			if v := values[i]; v > 0 {
 				buffer = append(buffer, v)
 			}
@@ -259,6 +256,19 @@ func weight(z float64) float64 {
 	return gate * (2*z - gate)
 }
 
+// breaks says whether the row breaks a limit of a kind that the measure takes
+// part in.
+func (m *model) breaks(k measure, x *row, kind func(*limit) bool) bool {
+	for set := m.bounding[k]; set != 0; set &= set - 1 {
+		if l := &m.limits[bits.TrailingZeros64(set)]; kind(l) && l.broken(x) {
+			return true
+		}
+	}
+	return false
+}
+
+func anyLimit(*limit) bool { return true }
+
 // cost of a row over the relations, limits and siblings that the measures of
 // touched take part in.
 func (m *model) cost(i int, x *row, touched uint64) float64 {
@@ -292,9 +302,9 @@ func (m *model) evidence(x *row, touched uint64) float64 {
 func (m *model) suspects() []int {
 	workers := runtime.GOMAXPROCS(0)
 	found := make([][]int, workers)
-	var work errgroup.Group
+	var work sync.WaitGroup
 	for w := range workers {
-		work.Go(func() error {
+		work.Go(func() {
 			x := m.t.blank
 			for i := w * m.t.n / workers; i < (w+1)*m.t.n/workers; i++ {
 				m.t.load(i, &x)
@@ -302,10 +312,9 @@ func (m *model) suspects() []int {
 					found[w] = append(found[w], i)
 				}
 			}
-			return nil
 		})
 	}
-	_ = work.Wait() // no worker returns an error
+	work.Wait()
 	var out []int
 	for _, rows := range found {
 		out = append(out, rows...)

@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/slip"
 )
 
 // generator builds the generator of testdata.
@@ -124,7 +125,7 @@ func scaled10(text string, power int) float64 {
 func transposed(r *rand.Rand, text string, least, most float64) string {
 	pairs := len(text) - 1
 	for _, at := range r.Perm(max(0, pairs)) {
-		turned := turn(text, at)
+		turned := slip.Turn(text, at)
 		was, _ := plainNumber(text)
 		v, ok := plainNumber(turned)
 		if d := math.Abs(v/was - 1); ok && d > least && d <= most {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/slip"
 )
 
 const (
@@ -78,12 +79,12 @@ func (t *table) apart(m measure, i int, usual float64, cells int, f *findings) {
 		message += fmt.Sprintf("; they usually repeat to %s here", t.fine(m, usual))
 	}
 	t.value[m][i] = math.NaN()
-	if k, others, c := oddReading(cell.Readings, m, t.unitOf(cell, m)); k >= 0 {
+	if k, others, s := oddReading(cell.Readings, m, t.unitOf(cell, m)); k >= 0 {
 		t.value[m][i] = others
-		if c != nil {
-			if intended, ok := t.readingMeant(cell, m, k, c); ok {
+		if s != nil {
+			if intended, ok := t.readingMeant(cell, m, k, s); ok {
 				message += "; " + intended + " fits"
-				f.suggest(i, m.column(), intended, message, c.kind, true)
+				f.suggest(i, m.column(), intended, message, s.Kind, true)
 			}
 		}
 	}
@@ -96,7 +97,7 @@ func (t *table) apart(m measure, i int, usual float64, cells int, f *findings) {
 
 // oddReading finds the one reading that is off while the others agree, with
 // their mean and the slip that explains it, if one does. -1 for none.
-func oddReading(readings []float64, m measure, unit string) (odd int, others float64, slip *candidate) {
+func oddReading(readings []float64, m measure, unit string) (odd int, others float64, of *slip.Slip) {
 	const agree = 0.1 // log of the ratio
 	for k, v := range readings {
 		rest := slices.Delete(slices.Clone(readings), k, k+1)
@@ -105,13 +106,12 @@ func oddReading(readings []float64, m measure, unit string) (odd int, others flo
 			continue
 		}
 		mean := (low + high) / 2
-		for _, c := range factors(m, unit) {
-			if math.Abs(math.Log(v*c.factor/mean)) < agree {
-				c.changes = []change{{m, v * c.factor}}
+		for _, s := range slip.Of(m.kind(), unit) {
+			if math.Abs(math.Log(s.Right(v)/mean)) < agree {
 				// Of two readings either could be off: the one outside what
 				// such parts have is.
 				if len(readings) > 2 || !plausible(m, v) && plausible(m, mean) {
-					return k, mean, &c
+					return k, mean, &s
 				}
 			}
 		}
@@ -130,7 +130,7 @@ func plausible(m measure, v float64) bool {
 }
 
 // readingMeant is the cell with its k-th reading put right.
-func (t *table) readingMeant(cell dataset.Cell, m measure, k int, c *candidate) (string, bool) {
+func (t *table) readingMeant(cell dataset.Cell, m measure, k int, s *slip.Slip) (string, bool) {
 	pieces := strings.Split(cell.Text, ";")
 	if len(pieces) != len(cell.Readings) {
 		return "", false
@@ -139,6 +139,6 @@ func (t *table) readingMeant(cell dataset.Cell, m measure, k int, c *candidate) 
 	piece.Text = strings.TrimSpace(pieces[k])
 	piece.Value, piece.Readings = cell.Readings[k], cell.Readings[k:k+1]
 	lead := pieces[k][:len(pieces[k])-len(strings.TrimLeft(pieces[k], " "))]
-	pieces[k] = lead + t.intended(piece, c)
+	pieces[k] = lead + t.without(s, piece, m, s.Right(piece.Value))
 	return strings.Join(pieces, ";"), true
 }

@@ -1,12 +1,12 @@
 package check
 
 import (
-	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/slip"
 )
 
 func read(t *testing.T, text string) *dataset.Log {
@@ -121,45 +121,13 @@ func TestDates(t *testing.T) {
 	}
 }
 
-// inOrder finds a longest run: the same length as trying every row in turn.
-func TestInOrder(t *testing.T) {
-	r := rand.New(rand.NewPCG(1, 2))
-	for range 200 {
-		n := r.IntN(12)
-		dates, rows := make([]float64, n), make([]int, n)
-		for i := range dates {
-			dates[i], rows[i] = float64(r.IntN(8)), i
-		}
-		longest := make([]int, n)
-		best := 0
-		for i := range dates {
-			longest[i] = 1
-			for j := range i {
-				if dates[j] <= dates[i] {
-					longest[i] = max(longest[i], longest[j]+1)
-				}
-			}
-			best = max(best, longest[i])
-		}
-		run := inOrder(dates, rows)
-		if len(run) != best {
-			t.Fatalf("%v: run %v, longest has %d", dates, run, best)
-		}
-		for k := 1; k < len(run); k++ {
-			if run[k] <= run[k-1] || dates[run[k]] < dates[run[k-1]] {
-				t.Fatalf("%v: %v goes back", dates, run)
-			}
-		}
-	}
-}
-
 func TestSpelling(t *testing.T) {
 	text := "maker,part,pleats\nSkerrow,SK 1204,66\nSkerrow,SK 1204,66\nSkerrow,SK 1204,67\nSkerow,SK 1204,66\nSkerrow,SK-1204,66\n"
 	r := run(t, read(t, text))
 	var lines []int
 	for _, s := range r.Suggestions {
 		lines = append(lines, s.Line)
-		if s.Kind != Spelling || !s.Sure || s.Intended != "Skerrow" && s.Intended != "SK 1204" {
+		if s.Kind != slip.Spelling || !s.Sure || s.Intended != "Skerrow" && s.Intended != "SK 1204" {
 			t.Errorf("suggested %+v", s)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/slip"
 )
 
 // What stands on either side of each rule that the tests of thresholds leave out;
@@ -18,7 +19,7 @@ func tenfold(t *testing.T) (*model, *row, candidate) {
 	m := newModel(tab)
 	x := tab.blank
 	tab.load(0, &x)
-	return m, &x, candidate{kind: DecimalSlip, factor: 10, changes: []change{{canOD, 76}}}
+	return m, &x, candidate{Slip: slip.Slip{Kind: slip.Decimal, Factor: 10}, changes: []change{{canOD, 76}}}
 }
 
 // A slip is named where it gains more than 4, the price of trying it paid.

@@ -4,12 +4,12 @@ import (
 	"container/heap"
 	"math"
 	"math/bits"
-	"runtime"
+	"slices"
 	"strings"
-
-	"golang.org/x/sync/errgroup"
+	"sync"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/slip"
 )
 
 // slips finds the readings that are off and says, where it can, what was meant.
@@ -40,7 +40,9 @@ func slips(t *table, m *model, f *findings) {
 		as := original[w.row]
 		m.report(w.row, &x, &v, f)
 		for _, ch := range v.best.changes {
-			m.asideIfImpossible(w.row, ch.m, &as, f)
+			if m.breaks(ch.m, &as, anyLimit) {
+				f.aside(w.row, ch.m.column())
+			}
 			t.value[ch.m][w.row] = ch.value
 		}
 		w.gain, w.slips = math.Inf(1), w.slips+1 // looked at again at once
@@ -84,11 +86,10 @@ func (q *queue) Pop() any {
 // firstGains looks at every suspect row by itself.
 func (m *model) firstGains(rows []int) queue {
 	gains := make([]float64, len(rows))
-	var work errgroup.Group
-	work.SetLimit(runtime.GOMAXPROCS(0))
+	var work sync.WaitGroup
 	const block = 64
 	for from := 0; from < len(rows); from += block {
-		work.Go(func() error {
+		work.Go(func() {
 			x := m.t.blank
 			for j := from; j < min(from+block, len(rows)); j++ {
 				m.t.load(rows[j], &x)
@@ -96,26 +97,14 @@ func (m *model) firstGains(rows []int) queue {
 					gains[j] = v.best.gain
 				}
 			}
-			return nil
 		})
 	}
-	_ = work.Wait() // no worker returns an error
+	work.Wait()
 	var out queue
 	for j, i := range rows {
 		out = append(out, suspect{row: i, gain: gains[j]})
 	}
 	return out
-}
-
-// asideIfImpossible sets a reading aside when it takes part in a limit that
-// the row as written breaks.
-func (m *model) asideIfImpossible(i int, k measure, x *row, f *findings) {
-	for set := m.bounding[k]; set != 0; set &= set - 1 {
-		if m.limits[bits.TrailingZeros64(set)].broken(x) {
-			f.aside(i, k.column())
-			return
-		}
-	}
 }
 
 // unexplained reports limits that are still broken: something in them is
@@ -160,15 +149,9 @@ func (m *model) leftOpen(x *row, v *verdict) bool {
 	if v.otherReading < v.best.gain-undecidedGain {
 		return false
 	}
-	for _, ch := range v.best.changes {
-		for set := m.bounding[ch.m]; set != 0; set &= set - 1 {
-			l := &m.limits[bits.TrailingZeros64(set)]
-			if len(l.of) > 1 && l.broken(x) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(v.best.changes, func(ch change) bool {
+		return m.breaks(ch.m, x, func(l *limit) bool { return len(l.of) > 1 })
+	})
 }
 
 // report names one slip, as far as it can be told.
@@ -185,7 +168,7 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 	switch {
 	case v.otherReading > c.gain-undecidedGain:
 		f.at(i, k.column(), dataset.Doubtful, reason+"; this reading is off, or "+list(v.instead))
-	case c.kind == "" || v.otherValue > c.gain-undecidedGain:
+	case c.Kind == "" || v.otherValue > c.gain-undecidedGain:
 		severity := dataset.Doubtful
 		if k == canGauge {
 			reason += m.t.impliedBeside(x)
@@ -197,7 +180,7 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 			reason += ": measure again, or the part has changed"
 		}
 		f.at(i, k.column(), severity, reason)
-	case c.kind == Swap:
+	case c.Kind == slip.Swap:
 		other := c.changes[1].m
 		cellB, okB := m.t.log.Cell(i, other.column())
 		if !okB {
@@ -210,13 +193,13 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 		}
 		why := reason + "; " + words(k) + " and " + words(other) + " fit the other way round"
 		f.at(i, k.column(), dataset.Doubtful, why)
-		f.suggest(i, k.column(), numberText(cellB), why, c.kind, sure)
-		f.suggest(i, other.column(), numberText(cell), why, c.kind, sure)
+		f.suggest(i, k.column(), numberText(cellB), why, c.Kind, sure)
+		f.suggest(i, other.column(), numberText(cell), why, c.Kind, sure)
 	default:
-		intended := m.t.intended(cell, c)
-		why := reason + "; " + m.t.meant(k, cell, intended, c) + " fits"
+		intended := m.t.without(&c.Slip, cell, k, c.changes[0].value)
+		why := reason + "; " + c.Meant(intended) + " fits"
 		f.at(i, k.column(), dataset.Doubtful, why)
-		f.suggest(i, k.column(), intended, why, c.kind, sure)
+		f.suggest(i, k.column(), intended, why, c.Kind, sure)
 	}
 }
 
@@ -252,10 +235,8 @@ func (m *model) borneOut(i int, x *row, c *candidate) bool {
 // onlySiblings says whether nothing but the part's other openings speaks
 // against a reading.
 func (m *model) onlySiblings(i int, k measure, x *row) bool {
-	for set := m.bounding[k]; set != 0; set &= set - 1 {
-		if m.limits[bits.TrailingZeros64(set)].broken(x) {
-			return false
-		}
+	if m.breaks(k, x, anyLimit) {
+		return false
 	}
 	for set := m.touching[k]; set != 0; set &= set - 1 {
 		if r := &m.relations[bits.TrailingZeros64(set)]; !r.marginal() && math.Abs(r.z(x)) > gate {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/slip"
 )
 
 // spellings reports makers and parts that are spelt two ways, each way once,
@@ -24,7 +25,7 @@ func spellings(log *dataset.Log, f *findings) {
 			for _, line := range v.Lines {
 				f.suggestions = append(f.suggestions, Suggestion{
 					File: log.File(), Line: line, Column: column, Name: s.Column, Found: v.Text, Intended: s.Common,
-					Why: v.Why, Kind: Spelling, Sure: v.Sure,
+					Why: v.Why, Kind: slip.Spelling, Sure: v.Sure,
 				})
 			}
 		}

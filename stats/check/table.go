@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/changepoint"
 )
 
 // measure is a numeric column that the check knows something about.
@@ -197,11 +198,36 @@ func (t *table) group() {
 	}
 }
 
-// openings lists the rows of the same product as row i, itself included.
-func (t *table) openings(i int) []int {
-	p := t.product[i]
-	return t.rows[t.start[p]:t.start[p+1]]
+// changes finds the parts that became another filter, and counts their openings
+// from then on as a product of their own.
+func (t *table) changes() []changepoint.Change {
+	products := make([][]int, t.products)
+	for p := range products {
+		products[p] = t.openingsOf(p)
+	}
+	out, apart := changepoint.Find(t.log, t.column, products)
+	for _, of := range apart {
+		for _, i := range of {
+			t.product[i] = int32(t.products)
+		}
+		t.products++
+	}
+	if len(out) > 0 {
+		t.group()
+	}
+	return out
 }
+
+// column is a named measure's working copy.
+func (t *table) column(name string) []float64 {
+	return t.value[slices.Index(namedColumns[:], name)]
+}
+
+// openingsOf lists the rows of a product.
+func (t *table) openingsOf(p int) []int { return t.rows[t.start[p]:t.start[p+1]] }
+
+// openings lists the rows of the same product as row i, itself included.
+func (t *table) openings(i int) []int { return t.openingsOf(int(t.product[i])) }
 
 // load copies one opening's readings into a row that began as blank.
 func (t *table) load(i int, x *row) {

@@ -68,44 +68,6 @@ func TestAlikeReadingsRule(t *testing.T) {
 	}
 }
 
-// Openings before the part was made: the code may name the week it was meant
-// for. Opened 1 June 2022; months begin 0, 31 and 61 days behind or before.
-func TestMadeGraceRule(t *testing.T) {
-	for code, told := range map[string]int{"2022-06-01": 0, "2022-06-14": 0, "2022-06-17": 1} {
-		r := run(t, read(t, "opened,maker,part,date_code,pleats\n2022-06-01,Skerrow,SK 1,"+code+",60\n"))
-		if len(only(r, "opened")) != told {
-			t.Errorf("made %s: %+v", code, r.Problems)
-		}
-	}
-}
-
-// Rows out of order, on both sides of how far and how many.
-func TestStrayThresholds(t *testing.T) {
-	log := func(strays int, years float64) int {
-		text := "opened,maker,part,pleats\n"
-		for i := range 150 {
-			day := today.AddDate(0, 0, -3*150+3*i)
-			if i >= 100 && i < 100+strays {
-				day = day.AddDate(0, 0, -int(years*365))
-			}
-			text += fmt.Sprintf("%s,Skerrow,SK %d,60\n", day.Format("2006-01-02"), i)
-		}
-		return len(only(run(t, read(t, text)), "opened"))
-	}
-	for _, c := range []struct {
-		strays int
-		years  float64
-		told   int
-	}{
-		{1, 0.25 * 0.9, 0}, {1, 0.25 * 1.2, 1},
-		{int(150 * 0.02), 1, int(150 * 0.02)}, {int(150*0.02) + 1, 1, 0},
-	} {
-		if got := log(c.strays, c.years); got != c.told {
-			t.Errorf("%d rows %.2f years out of order: %d told, want %d", c.strays, c.years, got, c.told)
-		}
-	}
-}
-
 // The whole moves with the part that changed, on both sides of what counts as
 // following and of what can be seen in the whole.
 func TestMassThresholds(t *testing.T) {

@@ -14,9 +14,6 @@ const (
 	// fewestParts beyond one a maker from which that between parts is.
 	fewestPairs = panel.FewestPairs
 	fewestParts = 10
-	// coarse columns, whose median difference is below so many of their steps,
-	// say nothing about tails.
-	coarse = panel.CoarseSteps
 )
 
 // scatter is how much units of one subject differ in a column.
@@ -53,20 +50,11 @@ func (l *ledger) between(column string) scatter {
 		return s
 	}
 	s.sd, s.df = pairs.SD, pairs.DF
-	sizes := make([]float64, len(pairs.Differences))
-	for k, d := range pairs.Differences {
-		sizes[k] = math.Abs(d)
-	}
 	step := l.log.Resolution(column)
 	if s.relative {
-		step /= num.Median(known(values))
+		step /= num.Median(num.Finite(values))
 	}
-	if middle := num.Median(sizes); middle > 0 && !(middle < coarse*step) {
-		for k := range sizes {
-			sizes[k] /= middle
-		}
-		s.sizes = sizes
-	}
+	s.sizes = pairs.TailSizes(step)
 	return s
 }
 
@@ -114,10 +102,6 @@ func (s scatter) scale(v float64) float64 {
 		return math.Log(v)
 	}
 	return v
-}
-
-func known(values []float64) []float64 {
-	return slices.DeleteFunc(slices.Clone(values), func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
 }
 
 func positive(values []float64) bool {

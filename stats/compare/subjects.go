@@ -107,28 +107,9 @@ func (l *ledger) moneyOf() float64 {
 	return l.latest
 }
 
-const (
-	// recent openings of a part whose measure keeps moving are those of its last
-	// year; a change leaves out what lies before it.
-	recent = 1.0
-)
-
-// since is the date from which on the openings of a part tell of a column as
-// the part is made today, as far as the changes of its maker and its own say.
-func (l *ledger) since(maker, part, column string, last float64) float64 {
-	since := math.Inf(-1)
-	for _, e := range l.changes {
-		if e.Maker != maker || e.Part != "" && e.Part != part || !e.Moved() || !e.Concerns(column) {
-			continue
-		}
-		from := last - recent
-		if e.Told.Shape == drift.AsStep {
-			from = drift.Year(e.Told.From)
-		}
-		since = max(since, from)
-	}
-	return since
-}
+// recent openings of a part whose measure keeps moving are those of its last
+// year; a change leaves out what lies before it.
+const recent = 1.0
 
 // moving is how far, as a share of its value, a column of a subject has moved on
 // since the openings that count, as its maker's slope tells; 0 where the maker
@@ -142,7 +123,7 @@ func (l *ledger) moving(s subject, column string, units [][]int) float64 {
 			continue
 		}
 		share := e.Told.By
-		if typical := num.Median(known(l.log.Floats(e.Measure))); !e.Relative && typical > 0 {
+		if typical := num.Median(num.Finite(l.log.Floats(e.Measure))); !e.Relative && typical > 0 {
 			share /= typical
 		}
 		when, n := 0.0, 0.0
@@ -180,7 +161,8 @@ func (l *ledger) today(s subject, column string, values []float64) (units [][]in
 	var now [][]int
 	for _, rows := range units {
 		kept := slices.DeleteFunc(slices.Clone(rows), func(row int) bool {
-			since := l.since(s.Maker, l.log.Word(row, "part"), column, last[l.log.Label(row)])
+			of := dataset.Label{Maker: s.Maker, Part: l.log.Word(row, "part")}
+			since := drift.Since(l.changes, of, column, last[l.log.Label(row)]-recent)
 			return !math.IsInf(since, -1) && !(l.opened[row] >= since)
 		})
 		if len(kept) > 0 {

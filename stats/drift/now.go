@@ -2,7 +2,6 @@ package drift
 
 import (
 	"math"
-	"slices"
 
 	"pleatstat/dataset"
 )
@@ -12,38 +11,42 @@ import (
 // since; of one that goes on changing the last.
 func AsMadeNow(log *dataset.Log, column string, entries []Entry) []float64 {
 	values, when := log.Floats(column), log.Floats("opened")
-	sum, n, last := make([]float64, log.Products()), make([]float64, log.Products()), make([]float64, log.Products())
-	found := slices.DeleteFunc(slices.Clone(entries), func(e Entry) bool { return !e.Moved() || !e.Concerns(column) })
-	for pass := range 2 {
-		for i, v := range values {
-			k := log.Product(i)
-			switch {
-			case math.IsNaN(v):
-			case pass == 0 && when != nil && when[i] > last[k]:
-				last[k] = when[i]
-			case pass == 1 && (when == nil || !(when[i] < changedSince(found, log.NameOf(i), last[k]))):
-				sum[k], n[k] = sum[k]+v, n[k]+1
-			}
+	n := log.Products()
+	sum, count, last, since := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	for i, v := range values {
+		if k := log.Product(i); when != nil && when[i] > last[k] && !math.IsNaN(v) {
+			last[k] = when[i]
+		}
+	}
+	for i, v := range values {
+		k := log.Product(i)
+		if since[k] == 0 { // not asked yet
+			since[k] = min(last[k], Since(entries, log.NameOf(i), column, last[k]))
+		}
+		if !math.IsNaN(v) && (when == nil || !(when[i] < since[k])) {
+			sum[k], count[k] = sum[k]+v, count[k]+1
 		}
 	}
 	for k := range sum {
-		sum[k] /= n[k] // NaN of none
+		sum[k] /= count[k] // NaN of none
 	}
 	return sum
 }
 
-// changedSince is the decimal year of the last step of a product, that of its last
-// reading where it goes on changing, 0 for neither.
-func changedSince(found []Entry, p dataset.Label, last float64) float64 {
-	since := 0.0
-	for _, e := range found {
-		switch {
-		case e.Maker != p.Maker || e.Part != "" && e.Part != p.Part:
-		case e.Told.Shape == AsStep:
-			since = max(since, min(last, Year(e.Told.From)))
-		default:
-			since = last
+// Since is the decimal year from which on a product is made as it is now in a
+// measure, as far as the changes of its maker and its own tell: that of the last
+// step, moving where it goes on changing, -Inf where nothing changed.
+func Since(entries []Entry, p dataset.Label, column string, moving float64) float64 {
+	since := math.Inf(-1)
+	for _, e := range entries {
+		if e.Maker != p.Maker || e.Part != "" && e.Part != p.Part || !e.Moved() || !e.Concerns(column) {
+			continue
 		}
+		from := moving
+		if e.Told.Shape == AsStep {
+			from = Year(e.Told.From)
+		}
+		since = max(since, from)
 	}
 	return since
 }

@@ -117,6 +117,11 @@ func QuantileSorted(sorted []float64, q float64) float64 {
 	return (1-part)*sorted[low] + part*sorted[low+1]
 }
 
+// Finite are the values but NaN and infinities.
+func Finite(x []float64) []float64 {
+	return slices.DeleteFunc(slices.Clone(x), func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
+}
+
 func AllFinite(x []float64) bool { return FirstNonFinite(x) < 0 }
 
 // FirstNonFinite returns the index of the first NaN or infinity, -1 without.

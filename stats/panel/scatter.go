@@ -39,9 +39,9 @@ const (
 	// FewestPairs of successive values from which their scatter is told: with ten a
 	// standard deviation is known within a third or so.
 	FewestPairs = 10
-	// CoarseSteps is the median difference, in steps of the scale, below which
+	// coarseSteps is the median difference, in steps of the scale, below which
 	// differences say nothing about tails.
-	CoarseSteps = 3.0
+	coarseSteps = 3.0
 )
 
 // SuccessiveScatter pools the differences between successive values of each
@@ -112,6 +112,23 @@ const (
 	// differences alone look like that.
 	heaviestTail, lightestTail, nearNormal = 3.0, 200.0, 15.0
 )
+
+// TailSizes are the sizes of the differences over their own median, of which
+// TailDF tells; none where too coarse a step of the scale hides them.
+func (s Scatter) TailSizes(step float64) []float64 {
+	sizes := make([]float64, len(s.Differences))
+	for k, d := range s.Differences {
+		sizes[k] = math.Abs(d)
+	}
+	middle := num.Median(sizes)
+	if !(middle > 0) || middle < coarseSteps*step {
+		return nil
+	}
+	for k := range sizes {
+		sizes[k] /= middle
+	}
+	return sizes
+}
 
 // TailDF is how heavy the tails of differences are, as the degrees of freedom
 // of a Student's t, from their sizes over their own median: the ratio of the

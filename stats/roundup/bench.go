@@ -96,22 +96,14 @@ func (b *bench) arrange() {
 	for _, p := range b.products {
 		slices.SortStableFunc(p.openings, func(i, j int) int { return cmp.Compare(b.rows[i].when, b.rows[j].when) })
 	}
-	order := make([]int, len(b.products))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int {
-		p, q := b.products[i], b.products[j]
+	slices.SortStableFunc(b.products, func(p, q product) int {
 		return cmp.Or(cmp.Compare(p.maker, q.maker), cmp.Compare(p.part, q.part))
 	})
-	products := make([]product, len(order))
-	for at, i := range order {
-		products[at] = b.products[i]
-		for _, k := range products[at].openings {
+	for at, p := range b.products {
+		for _, k := range p.openings {
 			b.rows[k].product = at
 		}
 	}
-	b.products = products
 }
 
 // years lists the years with openings, ascending.
@@ -155,22 +147,43 @@ func logs(x []float64) []float64 {
 	return out
 }
 
-// meanOf is the mean of the values of some openings, with their number and
-// lines.
-func (b *bench) meanOf(values []float64, openings []int, in func(opening) bool) (mean float64, n int, lines []int) {
-	var sum float64
+// mean is what some openings come to together.
+type mean struct {
+	value, when float64 // their mean and mean date; NaN of none
+	n, year     int     // how many; the year of the last
+	lines       []int   // ascending
+}
+
+// meanOf is the mean of the values of some openings, which ascend in time.
+func (b *bench) meanOf(values []float64, openings []int, in func(opening) bool) mean {
+	var m mean
 	for _, i := range openings {
-		if v := values[i]; !math.IsNaN(v) && in(b.rows[i]) {
-			sum += v
-			n++
-			lines = append(lines, b.rows[i].line)
+		if o := b.rows[i]; !math.IsNaN(values[i]) && in(o) {
+			m.value += values[i]
+			m.when += o.when
+			m.n, m.year = m.n+1, o.year
+			m.lines = append(m.lines, o.line)
 		}
 	}
-	slices.Sort(lines)
-	if n == 0 {
-		return math.NaN(), 0, nil
+	slices.Sort(m.lines)
+	m.value /= float64(m.n)
+	m.when /= float64(m.n)
+	return m
+}
+
+// againstBefore are the means of a product's openings looked at and of those of
+// the last year before them with a value; none where it lacks one of the two.
+func (b *bench) againstBefore(p product, values []float64) (was, now mean) {
+	if now = b.meanOf(values, p.openings, b.thisYear); now.n == 0 {
+		return was, now
 	}
-	return sum / float64(n), n, lines
+	last := 0
+	for _, i := range p.openings { // they ascend in time
+		if b.earlier(b.rows[i]) && !math.IsNaN(values[i]) {
+			last = b.rows[i].year
+		}
+	}
+	return b.meanOf(values, p.openings, func(o opening) bool { return o.year == last && b.earlier(o) }), now
 }
 
 // thisYear are the openings looked at.

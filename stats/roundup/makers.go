@@ -6,15 +6,10 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"pleatstat/stats/num"
+	"pleatstat/stats/pool"
 	"pleatstat/stats/trend"
 )
-
-// fewestWithin degrees of freedom tell how much the products of one maker
-// differ: with five a standard deviation is known within a factor of about two.
-const fewestWithin = 5
 
 // makerTables are the makers by price for media area and by can gauge for the
 // size of the can: residuals from a line over every opening up to the
@@ -33,13 +28,10 @@ func (b *bench) makerTables() []MakerTable {
 
 func (b *bench) makerTable(t MakerTable, response []float64, dated bool) MakerTable {
 	t.Mean, t.Between, t.Within, t.Q, t.P = math.NaN(), math.NaN(), math.NaN(), math.NaN(), math.NaN()
-	few := func(needed string) MakerTable {
-		t.TooFew, t.Needed = true, needed
-		return t
-	}
 	line, err := b.lineOn(response, dated, logs(b.values(t.Against)))
 	if err != nil {
-		return few(fmt.Sprintf("%d openings with both measures", fewestForLine))
+		t.TooFew, t.Needed = true, fmt.Sprintf("%d openings with both measures", fewestForLine)
+		return t
 	}
 	t.Fitted = line.n
 	return b.makersApart(t, line.residual)
@@ -47,76 +39,46 @@ func (b *bench) makerTable(t MakerTable, response []float64, dated bool) MakerTa
 
 // makersApart compares the makers by residuals, one an opening.
 func (b *bench) makersApart(t MakerTable, residual []float64) MakerTable {
-	few := func(needed string) MakerTable {
-		t.TooFew, t.Needed = true, needed
-		return t
-	}
-	means := map[string][]float64{}
-	openings, recent := map[string]int{}, map[string]int{}
-	var names []string
+	var rows []MakerRow
+	var members [][]float64
 	for _, p := range b.products { // in order of maker
-		mean, n, _ := b.meanOf(residual, p.openings, b.upToNow)
-		if n == 0 || p.maker == "" {
+		m := b.meanOf(residual, p.openings, b.upToNow)
+		if m.n == 0 || p.maker == "" {
 			continue
 		}
-		if len(means[p.maker]) == 0 {
-			names = append(names, p.maker)
+		k := len(rows) - 1
+		if k < 0 || rows[k].Maker != p.maker {
+			rows, members = append(rows, MakerRow{Maker: p.maker, Q: 1}), append(members, nil)
+			k++
 		}
-		means[p.maker] = append(means[p.maker], mean)
-		openings[p.maker] += n
-		_, n, _ = b.meanOf(residual, p.openings, b.thisYear)
-		recent[p.maker] += n
+		members[k] = append(members[k], m.value)
+		rows[k].Products++
+		rows[k].Openings += m.n
+		rows[k].ThisYear += b.meanOf(residual, p.openings, b.thisYear).n
 		t.Products++
 	}
-	var squares float64
-	for _, name := range names {
-		m := average(means[name])
-		for _, v := range means[name] {
-			squares += (v - m) * (v - m)
-		}
+	c, err := pool.Compare(members, confidence)
+	switch {
+	case len(rows) < pool.Fewest:
+		t.TooFew, t.Needed = true, fmt.Sprintf("%d makers", pool.Fewest)
+		return t
+	case err != nil:
+		t.TooFew, t.Needed = true, fmt.Sprintf("%d products by these makers", len(rows)+pool.FewestWithin)
+		return t
 	}
-	df := t.Products - len(names)
-	if len(names) < fewestGroups {
-		return few(fmt.Sprintf("%d makers", fewestGroups))
-	}
-	if df < fewestWithin || squares == 0 {
-		return few(fmt.Sprintf("%d products by these makers", len(names)+fewestWithin))
-	}
-	within := squares / float64(df)
-	groups := make([]Group, len(names))
-	for i, name := range names {
-		groups[i] = Group{Mean: average(means[name]), Variance: within / float64(len(means[name]))}
-	}
-	pooled, err := Pool(groups)
-	if err != nil {
-		return few(fmt.Sprintf("%d makers", fewestGroups))
-	}
-	t.Mean, t.Between, t.Within = pooled.Mean, math.Sqrt(pooled.Between), math.Sqrt(within)
-	// The variance within makers is estimated: F instead of chi-squared.
-	t.Q = pooled.Q
-	k := float64(len(names) - 1)
-	t.P = distuv.F{D1: k, D2: float64(df)}.Survival(pooled.Q / k)
-	half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.Quantile((1 + confidence) / 2)
 	show := func(v float64) float64 {
 		if t.Relative {
 			return math.Expm1(v)
 		}
 		return v
 	}
-	for i, name := range names {
-		g := pooled.Groups[i]
-		// Off both the line and the middle of the makers, which part where a few
-		// products lie far off.
-		sd := math.Sqrt(groups[i].Variance)
-		p := math.Max(num.StudentP(groups[i].Mean, sd, float64(df)), num.StudentP(groups[i].Mean-pooled.Mean, sd, float64(df)))
-		if groups[i].Mean*(groups[i].Mean-pooled.Mean) < 0 { // between the two
-			p = 1
-		}
-		t.Rows = append(t.Rows, MakerRow{Maker: name, Products: len(means[name]), Openings: openings[name], ThisYear: recent[name],
-			Own: show(groups[i].Mean), Pooled: show(g.Mean), Low: show(g.Mean - half*g.SD), High: show(g.Mean + half*g.SD),
-			Weight: g.Weight, P: p, Q: 1})
+	t.Mean, t.Between, t.Within, t.Q, t.P = show(c.Mean), math.Sqrt(c.Between), math.Sqrt(c.Within), c.Q, c.P
+	for i := range rows {
+		r, g := &rows[i], c.Groups[i]
+		r.Own, r.Pooled, r.Low, r.High = show(c.Own[i].Mean), show(g.Mean), show(c.Low[i]), show(c.High[i])
+		r.Weight, r.P = g.Weight, c.OffP[i]
 	}
-	t.Mean = show(t.Mean)
+	t.Rows = rows
 	slices.SortStableFunc(t.Rows, func(a, b MakerRow) int {
 		return cmp.Or(cmp.Compare(b.Pooled, a.Pooled), cmp.Compare(a.Maker, b.Maker))
 	})
@@ -174,12 +136,4 @@ func namedMakers(tables []MakerTable) {
 			}
 		}
 	}
-}
-
-func average(x []float64) float64 {
-	var sum float64
-	for _, v := range x {
-		sum += v
-	}
-	return sum / float64(len(x))
 }

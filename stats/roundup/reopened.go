@@ -42,7 +42,7 @@ var categories = []string{"media_type", "end_caps", "core", "seam", "bypass", "b
 // against the difference that two openings of one part usually show. The p
 // values are corrected over all comparisons (Benjamini–Hochberg).
 func (b *bench) reopened() (Reopened, error) {
-	r := Reopened{LevelUsed: clearChange}
+	var r Reopened
 	for _, p := range b.products {
 		if b.openedIn(p, b.thisYear) && b.openedIn(p, b.earlier) {
 			r.Products++
@@ -60,8 +60,7 @@ func (b *bench) reopened() (Reopened, error) {
 	}
 	r.Chance = secondLook * float64(len(all))
 	slices.SortStableFunc(r.Changes, func(a, b Change) int {
-		return cmp.Or(-cmp.Compare(boolRank(a.Clear), boolRank(b.Clear)), cmp.Compare(a.P, b.P),
-			cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part))
+		return cmp.Or(cmp.Compare(a.P, b.P), cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part)) // q rises with p
 	})
 	r.Words = b.wordChanges()
 	return r, nil
@@ -90,13 +89,6 @@ func (b *bench) comparisons() ([]Change, error) {
 	return all, nil
 }
 
-func boolRank(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
-
 func (b *bench) earlier(o opening) bool {
 	if b.today != nil {
 		return b.today.before(o)
@@ -107,10 +99,6 @@ func (b *bench) earlier(o opening) bool {
 func (b *bench) openedIn(p product, in func(opening) bool) bool {
 	return slices.ContainsFunc(p.openings, func(i int) bool { return in(b.rows[i]) })
 }
-
-// coarse columns, whose median difference is below so many of their steps, say
-// nothing about tails.
-const coarse = panel.CoarseSteps
 
 // tailDF is how heavy the tails of the noise between openings of one product
 // are, over all compared measures together: see panel.TailDF.
@@ -128,27 +116,12 @@ func (b *bench) findTailDF() float64 {
 		values := b.values(c.measure)
 		step := b.log.Resolution(c.measure)
 		if c.relative {
-			step /= num.Median(finiteOf(values))
+			step /= num.Median(num.Finite(values))
 			values = logs(values)
 		}
-		s := panel.SuccessiveScatter(b.upToYear(values))
-		own := make([]float64, len(s.Differences))
-		for k, d := range s.Differences {
-			own[k] = math.Abs(d)
-		}
-		middle := num.Median(own)
-		if !(middle > 0) || middle < coarse*step {
-			continue
-		}
-		for _, v := range own {
-			sizes = append(sizes, v/middle)
-		}
+		sizes = append(sizes, panel.SuccessiveScatter(b.upToYear(values)).TailSizes(step)...)
 	}
 	return panel.TailDF(sizes)
-}
-
-func finiteOf(x []float64) []float64 {
-	return slices.DeleteFunc(slices.Clone(x), math.IsNaN)
 }
 
 // changesOf compares one measure of every part opened again.
@@ -161,27 +134,19 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 	step := b.log.Resolution(measure)
 	var out []Change
 	for _, p := range b.compared() {
-		now, n, lines := b.meanOf(scaled, p.openings, b.thisYear)
-		since := 0
-		for _, i := range p.openings {
-			if b.earlier(b.rows[i]) && !math.IsNaN(scaled[i]) {
-				since = b.rows[i].year // openings ascend in time
-			}
-		}
-		if n == 0 || since == 0 {
+		was, now := b.againstBefore(p, scaled)
+		if was.n == 0 {
 			continue
 		}
-		then := func(o opening) bool { return o.year == since && b.earlier(o) }
-		was, nb, _ := b.meanOf(scaled, p.openings, then)
-		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
-		d, se := now-was, noise.SD*apart(standing{n: n}, standing{n: nb})
+		years := now.when - was.when
+		d, se := now.value-was.value, noise.SD*apart(now.n, was.n)
 		half := of.errors * se
-		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: since, Before: was, Now: now,
-			NBefore: nb, N: n, Lines: lines, Difference: d, Low: d - half, High: d + half,
+		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: was.year, Before: was.value, Now: now.value,
+			NBefore: was.n, N: now.n, Lines: now.lines, Difference: d, Low: d - half, High: d + half,
 			AboveMarket: rise != 0, MarketFactor: math.Exp(rise * years),
 			P: 2 * of.student.Survival(math.Abs(d-rise*years)/se)}
 		if relative {
-			c.Before, c.Now = math.Exp(was), math.Exp(now)
+			c.Before, c.Now = math.Exp(was.value), math.Exp(now.value)
 			c.Difference, c.Low, c.High = math.Expm1(c.Difference), math.Expm1(c.Low), math.Expm1(c.High)
 		} else if step > 0 && math.Abs(d) < step*(1-1e-9) {
 			c.P = 1 // below what the column can show
@@ -223,18 +188,6 @@ func (b *bench) comparedBy(measure string, relative bool, tail float64) comparin
 		b.today.compared[measure] = c
 	}
 	return c
-}
-
-// meanWhen is the mean date of the openings of a part that have the measure.
-func (b *bench) meanWhen(p product, values []float64, in func(opening) bool) float64 {
-	var sum, n float64
-	for _, i := range p.openings {
-		if !math.IsNaN(values[i]) && in(b.rows[i]) {
-			sum += b.rows[i].when
-			n++
-		}
-	}
-	return sum / n
 }
 
 // wordChanges lists the categories that differ from the last opening.

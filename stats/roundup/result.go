@@ -140,7 +140,6 @@ type Reopened struct {
 	Chance      float64 `json:"looks_expected_by_chance"` // second looks expected by chance
 	Changes     []Change
 	Words       []WordChange
-	LevelUsed   float64 // false discovery rate of a clear change
 }
 
 // Change is a measure of one part that differs from its last opening by more
@@ -160,7 +159,7 @@ type Change struct {
 	High         float64 `json:"high"`
 	P            float64 `json:"p"`
 	Q            float64 `json:"q"`
-	Clear        bool    // q at most LevelUsed over all comparisons; else only p below 0.05
+	Clear        bool    // at the false discovery rate over all comparisons; else only p below 0.05
 	Lines        []int
 	AboveMarket  bool    // price: judged after the market's own rise
 	MarketFactor float64 // that rise over the years between, as a factor; 1 else

@@ -287,11 +287,11 @@ func TestNextRules(t *testing.T) {
 		t.Errorf("%d products named", len(next))
 	}
 	d := b.design()
-	if d.at != 2027.5 {
-		t.Errorf("openings to come at %g", d.at)
+	if d.At != 2027.5 {
+		t.Errorf("openings to come at %g", d.At)
 	}
 	noise := b.noiseOf(b.values("can_gauge"), b.benchFloor("can_gauge", false))
-	if spread := noise.SD / math.Sqrt(d.prior); math.Abs(spread-0.02) > 1e-12 {
+	if spread := noise.SD / math.Sqrt(d.Prior); math.Abs(spread-0.02) > 1e-12 {
 		t.Errorf("yearly changes of %g mm", spread)
 	}
 }

@@ -120,22 +120,14 @@ func (b *bench) againOf(measure string, relative bool, values, scaled []float64)
 	var rates, zeros [][]float64
 	var was, is []float64
 	for _, p := range b.products {
-		last := 0
-		for _, i := range p.openings {
-			if b.earlier(b.rows[i]) && !math.IsNaN(scaled[i]) {
-				last = b.rows[i].year
-			}
-		}
-		then := func(o opening) bool { return o.year == last }
-		now, n, _ := b.meanOf(scaled, p.openings, b.thisYear)
-		before, nb, _ := b.meanOf(scaled, p.openings, then)
-		years := b.meanWhen(p, scaled, b.thisYear) - b.meanWhen(p, scaled, then)
-		if n == 0 || nb == 0 || !(years > 0) {
+		then, now := b.againstBefore(p, scaled)
+		years := now.when - then.when
+		if then.n == 0 || !(years > 0) {
 			continue
 		}
-		rates, zeros = append(rates, []float64{(now - before) / years}), append(zeros, []float64{0})
-		s.Now, s.Before = s.Now+n, s.Before+nb
-		was, is = append(was, before), append(is, now)
+		rates, zeros = append(rates, []float64{(now.value - then.value) / years}), append(zeros, []float64{0})
+		s.Now, s.Before = s.Now+now.n, s.Before+then.n
+		was, is = append(was, then.value), append(is, now.value)
 	}
 	s.Products = len(rates)
 	s.MedianBefore, s.MedianNow = num.Median(was), num.Median(is)
@@ -238,7 +230,7 @@ func (b *bench) sizeClasses() *sizing {
 		asked := 0
 		for k, p := range b.products {
 			class[k] = -1
-			size[k], _, _ = b.meanOf(values, p.openings, func(opening) bool { return true })
+			size[k] = b.meanOf(values, p.openings, func(opening) bool { return true }).value
 			if !b.openedIn(p, func(o opening) bool { return b.thisYear(o) || b.lastYear(o) }) {
 				continue
 			}

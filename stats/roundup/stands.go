@@ -26,7 +26,8 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 	now := b.lookedAt(p, values)
 	before := func(o opening) bool { return b.today != nil && !now(o) || b.today == nil && b.earlier(o) }
 	if t.Noise.Source != "openings" {
-		place.Value, place.N, _ = b.meanOf(values, p.openings, now)
+		m := b.meanOf(values, p.openings, now)
+		place.Value, place.N = m.value, m.n
 		return
 	}
 	if slices.Contains(dataset.Inputs(t.Measure), "price") {
@@ -36,7 +37,8 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 	if t.ID == MassForSize {
 		measure = "total_mass"
 	}
-	since := b.unchangedSince(p, measure)
+	year := float64(b.year) // made as now at the latest, also where it still changes
+	since := min(year, drift.Since(b.changes, dataset.Label{Maker: p.maker, Part: p.part}, measure, year))
 	var from []int // openings, the latest first
 	for _, i := range slices.Backward(p.openings) {
 		if o := b.rows[i]; !math.IsNaN(values[i]) && (now(o) || before(o) && o.when >= since) {
@@ -44,7 +46,7 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 		}
 	}
 	differ := func(i int, mean float64, n int) bool {
-		return math.Abs(values[i]-mean) > alike*t.Noise.SD*apart(standing{n: 1}, standing{n: n})
+		return math.Abs(values[i]-mean) > alike*t.Noise.SD*apart(1, n)
 	}
 	leaveOut := func(i int) {
 		if o := b.rows[i]; now(o) {
@@ -69,22 +71,4 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 			leaveOut(i)
 		}
 	}
-}
-
-// unchangedSince is the decimal year from which on a product is made as it is
-// now, as far as its maker's changes tell; the year of the roundup where it
-// still changes.
-func (b *bench) unchangedSince(p product, measure string) float64 {
-	since := math.Inf(-1)
-	for _, e := range b.changes {
-		if e.Maker != p.maker || e.Part != "" && e.Part != p.part || !e.Moved() || !e.Concerns(measure) {
-			continue
-		}
-		from := float64(b.year)
-		if e.Told.Shape == drift.AsStep {
-			from = min(from, drift.Year(e.Told.From))
-		}
-		since = max(since, from)
-	}
-	return since
 }

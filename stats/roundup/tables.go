@@ -6,11 +6,13 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 
-	"golang.org/x/sync/errgroup"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"pleatstat/stats/num"
 	"pleatstat/stats/price"
+	"pleatstat/stats/standings"
 	"pleatstat/stats/trend"
 )
 
@@ -45,14 +47,13 @@ func (b *bench) tables(judged []price.Judgement, o Options) []Table {
 		makers = slices.Delete(makers, 1, 2)
 	}
 	out := make([]Table, len(makers))
-	var group errgroup.Group
+	var group sync.WaitGroup
 	for i, make := range makers {
-		group.Go(func() error {
+		group.Go(func() {
 			out[i] = make(rand.New(rand.NewPCG(o.Seed, uint64(i))))
-			return nil
 		})
 	}
-	_ = group.Wait() // no table returns an error
+	group.Wait()
 	return out
 }
 
@@ -99,11 +100,11 @@ func (b *bench) massLine() (fitted, error) {
 func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table {
 	var places []Place
 	for _, p := range b.products {
-		place := Place{Maker: p.maker, Part: p.part}
-		var n int
-		if _, n, place.Lines = b.meanOf(values, p.openings, b.lookedAt(p, values)); n == 0 || !b.ranked(p) {
+		m := b.meanOf(values, p.openings, b.lookedAt(p, values))
+		if m.n == 0 || !b.ranked(p) {
 			continue
 		}
+		place := Place{Maker: p.maker, Part: p.part, Lines: m.lines}
 		b.stands(&place, p, t, values)
 		places = append(places, place)
 	}
@@ -179,14 +180,14 @@ func (t Table) place(places []Place, o Options, rng *rand.Rand) Table {
 		return t
 	}
 	t.Needed = 0
-	s := make([]standing, len(places))
+	s := make([]standings.Estimate, len(places))
 	for i, p := range places {
-		s[i] = standing{value: p.Value, n: p.N, extra: p.extra}
+		s[i] = standings.Estimate{Value: p.Value, N: p.N, Extra: p.extra}
 		if t.LowFirst {
-			s[i].value = -p.Value
+			s[i].Value = -p.Value
 		}
 	}
-	low, high := rankRanges(s, t.Noise, o.Resamples, rng)
+	low, high := standings.Ranges(s, t.Noise.SD, t.Noise.DF, o.Resamples, rng)
 	half := math.NaN()
 	if t.Noise.SD > 0 && t.Noise.DF > 0 {
 		half = t.Noise.SD * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: t.Noise.DF}.Quantile((1+confidence)/2)
@@ -194,22 +195,19 @@ func (t Table) place(places []Place, o Options, rng *rand.Rand) Table {
 	for i := range places {
 		p := &places[i]
 		p.RankLow, p.RankHigh = low[i], high[i]
-		off := half * math.Sqrt(s[i].variance())
+		off := half * math.Sqrt(s[i].Variance())
 		p.Low, p.High = p.Value-off, p.Value+off
 		if t.Log {
 			p.Value, p.Low, p.High = math.Exp(p.Value), math.Exp(p.Low), math.Exp(p.High)
 		}
 	}
-	order := make([]int, len(s))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(s[j].value, s[i].value) })
+	order := num.AllRows(len(s))
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(s[j].Value, s[i].Value) })
 	t.Places = make([]Place, len(places))
 	for at, i := range order {
 		t.Places[at] = places[i]
 		t.Places[at].Rank = at + 1
-		if at > 0 && s[i].value == s[order[at-1]].value {
+		if at > 0 && s[i].Value == s[order[at-1]].Value {
 			t.Places[at].Rank = t.Places[at-1].Rank
 		}
 		if p := &t.Places[at]; p.RankLow > 0 { // values known less well are moved further
@@ -235,8 +233,8 @@ func (t *Table) warn() {
 			t.Warnings = append(t.Warnings, fmt.Sprintf("an opening of %s %s lies far off its others and does not count (line %d): measure it again", p.Maker, p.Part, line))
 		}
 	}
-	if t.N > rankAll {
-		t.Warnings = append(t.Warnings, fmt.Sprintf("ranges of places are given for the first and last %d of %d", rankEnds, t.N))
+	if t.N > standings.All {
+		t.Warnings = append(t.Warnings, fmt.Sprintf("ranges of places are given for the first and last %d of %d", standings.Ends, t.N))
 	}
 }
 

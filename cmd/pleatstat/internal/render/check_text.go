@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/changepoint"
 	"pleatstat/stats/check"
 	"pleatstat/stats/trend"
 )
@@ -136,16 +137,16 @@ func repeats(t *Text, c Checked) {
 // CheckJSON writes the same for programs, in base units.
 func CheckJSON(w io.Writer, c Checked) error {
 	return writeJSON(w, struct {
-		Schema        string             `json:"schema"`
-		Log           readLogJSON        `json:"log"`
-		Problems      []dataset.Problem  `json:"problems"`
-		Suggestions   []check.Suggestion `json:"suggestions"`
-		SetAside      []dataset.CellRef  `json:"set_aside"`
-		Repeatability []Repeat           `json:"repeatability"`
-		Fixed         []check.Suggestion `json:"fixed"`
-		Doubted       []dataset.CellRef  `json:"doubted"`
-		Changes       []check.Change     `json:"changes"`
-		Calibration   check.Calibration  `json:"calibration"`
+		Schema        string               `json:"schema"`
+		Log           readLogJSON          `json:"log"`
+		Problems      []dataset.Problem    `json:"problems"`
+		Suggestions   []check.Suggestion   `json:"suggestions"`
+		SetAside      []dataset.CellRef    `json:"set_aside"`
+		Repeatability []Repeat             `json:"repeatability"`
+		Fixed         []check.Suggestion   `json:"fixed"`
+		Doubted       []dataset.CellRef    `json:"doubted"`
+		Changes       []changepoint.Change `json:"changes"`
+		Calibration   check.Calibration    `json:"calibration"`
 	}{
 		Schema: "pleatstat/check/1", Log: readLogJSON{c.File, c.Rows, c.Units.System(), c.Columns},
 		Problems: c.Result.Problems, Suggestions: c.Result.Suggestions, SetAside: c.Result.SetAside, Repeatability: c.Repeats,

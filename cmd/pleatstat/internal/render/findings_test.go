@@ -19,6 +19,7 @@ import (
 	"pleatstat/stats/check"
 	"pleatstat/stats/price"
 	"pleatstat/stats/report"
+	"pleatstat/stats/slip"
 	"pleatstat/stats/trend"
 )
 
@@ -114,7 +115,7 @@ func storedCheck(t *testing.T) Checked {
 		Result: &check.Result{
 			Problems: storedFindings(t).Problems,
 			Suggestions: []check.Suggestion{{File: "harbour.csv", Line: 41, Column: 9, Name: "can_gauge", Found: "4.1", Intended: "0.41",
-				Why: "a can of 62 g and this size has a wall of about 0.4 mm", Kind: check.DecimalSlip, Sure: true}},
+				Why: "a can of 62 g and this size has a wall of about 0.4 mm", Kind: slip.Decimal, Sure: true}},
 			SetAside:    []dataset.CellRef{{Row: 39, Column: "can_gauge"}},
 			Calibration: check.Calibration{Ratio: nan, Low: nan, High: nan, Difference: nan},
 		},
