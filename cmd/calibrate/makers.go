@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/check"
@@ -131,14 +132,10 @@ func tallyMakers(o sim.FilterOptions, entries []drift.Entry) makersTally {
 		}
 		named[e.Maker] = true
 		measure, is := guilty[e.Maker]
-		moves := false
-		for _, m := range follows[measure] {
-			moves = moves || m == e.Measure
-		}
 		switch {
 		case is && e.Measure == measure && e.Verdict == drift.Falling:
 			found[e.Maker] = true
-		case is && !moves:
+		case is && !slices.Contains(follows[measure], e.Measure):
 			t.sideMeasures++
 		}
 	}

@@ -12,12 +12,9 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// table is a harness over logs of some sizes.
-type table func(w io.Writer, openings []int, runs int, seed uint64) error
-
 // bySize writes a table for as many logs a line, of the sizes, as the arguments
 // say; runs and sizes are what they are where nothing is said.
-func bySize(name string, runs int, sizes string, write table) func(args []string, stdout io.Writer) error {
+func bySize(name string, runs int, sizes string, write func(w io.Writer, openings []int, runs int, seed uint64) error) func(args []string, stdout io.Writer) error {
 	return func(args []string, stdout io.Writer) error {
 		flags := flag.NewFlagSet(name, flag.ContinueOnError)
 		flags.SetOutput(stdout)

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -106,24 +107,18 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.csv != "" {
-		var table bytes.Buffer
-		if err := errors.Join(render.SuggestionsCSV(&table, result.Suggestions), batch.Add(o.csv, table.Bytes())); err != nil {
-			return err
-		}
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return render.SuggestionsCSV(w, result.Suggestions) }); err != nil {
+		return err
 	}
 	sound := log.SetAside(result.SetAside)
 	checked := render.Checked{File: log.File(), Rows: log.Rows(), Columns: log.ColumnsRead(), Units: log.Units(), Notices: sound.Notices(),
 		Result: result, LineOf: log.Line, Repeats: repeatsOf(sound)}
-	if o.fixed != "" {
-		var better bytes.Buffer
-		if checked.Fixed, err = correct.Copy(original, &better, result.Suggestions, o.kinds()); err != nil {
-			return err
-		}
-		checked.Copy = o.fixed
-		if err := batch.Add(o.fixed, better.Bytes()); err != nil {
-			return err
-		}
+	checked.Copy = o.fixed
+	if err := batch.AddWritten(o.fixed, func(w io.Writer) (err error) {
+		checked.Fixed, err = correct.Copy(original, w, result.Suggestions, o.kinds())
+		return err
+	}); err != nil {
+		return err
 	}
 	if err := batch.Commit(ctx); err != nil {
 		return err

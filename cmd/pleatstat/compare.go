@@ -1,10 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -117,11 +117,8 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	if err != nil {
 		return err
 	}
-	if o.csv != "" {
-		var table bytes.Buffer
-		if err := errors.Join(render.CompareCSV(&table, found, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
-			return err
-		}
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return render.CompareCSV(w, found, log.Units()) }); err != nil {
+		return err
 	}
 	if o.plot != "" {
 		chart, err := charts.Compare(found, sound)

@@ -1,10 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"regexp"
 	"slices"
 	"time"
@@ -156,11 +156,8 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 
 // writeDrift writes the files asked for.
 func (a *app) writeDrift(ctx context.Context, batch *output.Batch, log *dataset.Log, entries []drift.Entry, o driftOptions) error {
-	if o.csv != "" {
-		var table bytes.Buffer
-		if err := errors.Join(render.DriftCSV(&table, entries, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
-			return err
-		}
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return render.DriftCSV(w, entries, log.Units()) }); err != nil {
+		return err
 	}
 	drawn, err := charts.Drift(entries, charts.SourceOf(log))
 	if err != nil {

@@ -1,10 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"maps"
 	"slices"
 	"strings"
@@ -185,11 +185,8 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 			return err
 		}
 	}
-	if o.csv != "" {
-		var table bytes.Buffer
-		if err := errors.Join(render.PricesCSV(&table, judged, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
-			return err
-		}
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return render.PricesCSV(w, judged, log.Units()) }); err != nil {
+		return err
 	}
 	if err := batch.Commit(ctx); err != nil {
 		return err

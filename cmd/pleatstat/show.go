@@ -152,18 +152,17 @@ func (a *app) show(ctx context.Context, path, name string, o showOptions) error 
 }
 
 // look finds what a name means and gathers what is told of it.
-func (a *app) look(ctx context.Context, log *dataset.Log, name string, o showOptions) (shown, error) {
+func (a *app) look(ctx context.Context, log *dataset.Log, name string, o showOptions) (s shown, err error) {
 	what, err := card.Find(log, name)
 	if err != nil {
-		return shown{}, err
+		return s, err
 	}
 	room, err := roomOf(o.room, lengthUnit(log))
 	if err != nil {
-		return shown{}, err
+		return s, err
 	}
-	s := shown{}
 	if s.basis, err = card.Prepare(ctx, log, card.Options{Seed: o.seed, Today: a.today, WithClaims: o.claims}); err != nil {
-		return shown{}, err
+		return s, err
 	}
 	if what.Part == "" {
 		s.maker, err = s.basis.OfMaker(what.Maker)

@@ -6,6 +6,8 @@ import (
 	"pleatstat/stats/card"
 	"pleatstat/stats/latest"
 	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
+	"slices"
 )
 
 // Part are how the usual price of a part comes about, the trend of prices with the
@@ -20,11 +22,8 @@ func Part(b *card.Basis, c *card.Part) ([]Named, error) {
 	}
 	s.add("trend-" + onArea.ID)(plots.Trend(onArea, b.Model.Flags(onArea), source))
 	for _, t := range b.Trends {
-		for _, f := range c.OffTrend {
-			if f.Trend == t.ID {
-				s.add("trend-" + t.ID)(plots.Trend(t, b.Flags, source))
-				break
-			}
+		if slices.ContainsFunc(c.OffTrend, func(f trend.Flag) bool { return f.Trend == t.ID }) {
+			s.add("trend-" + t.ID)(plots.Trend(t, b.Flags, source))
 		}
 	}
 	if measures := measuresOf(c.Changes, everything); len(measures) > 0 { // the first tells it

@@ -2,6 +2,7 @@ package logfile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pleatstat/cmd/pleatstat/internal/usage"
@@ -59,15 +60,8 @@ func choiceOf(text string) (dataset.Choice, error) {
 // all are those of the settings without the columns that the command line
 // names, then those of the command line.
 func (f *columns) all() []dataset.Choice {
-	var out []dataset.Choice
-	for _, p := range f.preset {
-		named := false
-		for _, g := range f.given {
-			named = named || strings.EqualFold(g.Column, p.Column)
-		}
-		if !named {
-			out = append(out, p)
-		}
-	}
-	return append(out, f.given...)
+	kept := slices.DeleteFunc(slices.Clone(f.preset), func(p dataset.Choice) bool {
+		return slices.ContainsFunc(f.given, func(g dataset.Choice) bool { return strings.EqualFold(g.Column, p.Column) })
+	})
+	return append(kept, f.given...)
 }

@@ -11,6 +11,7 @@
 package output
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -117,6 +118,16 @@ func (b *Batch) AddOwn(files ...File) error {
 		}
 	}
 	return nil
+}
+
+// AddWritten stages one file that the user named, as write writes it; "" is no
+// file.
+func (b *Batch) AddWritten(path string, write func(io.Writer) error) error {
+	if path == "" {
+		return nil
+	}
+	var text bytes.Buffer
+	return errors.Join(write(&text), b.Add(path, text.Bytes()))
 }
 
 func (b *Batch) add(path string, data []byte, own bool) error {
