@@ -25,10 +25,14 @@ func (k *candidate) codes(log *dataset.Log) {
 	if made := log.Floats("made"); made != nil && k.DatedBy == byOpening && k.Told.Shape == AsStep {
 		last, first := math.Inf(-1), math.Inf(1)
 		for _, row := range then {
-			last = larger(last, made[row])
+			if at := made[row]; at > last { // a number that is none counts for nothing
+				last = at
+			}
 		}
 		for _, row := range now {
-			first = -larger(-first, -made[row])
+			if at := made[row]; at < first {
+				first = at
+			}
 		}
 		if !math.IsInf(last, 0) && !math.IsInf(first, 0) && last < first {
 			k.Told.MadeAfter, k.Told.MadeBefore = toTime(last), toTime(first)
@@ -70,14 +74,6 @@ func (k *candidate) sides() (then, now []int) {
 		}
 	}
 	return then, now
-}
-
-// larger is the larger of two; a number that is none counts for nothing.
-func larger(a, b float64) float64 {
-	if b > a {
-		return b
-	}
-	return a
 }
 
 // commonest counts the countries that stand on some openings.

@@ -70,7 +70,7 @@ func (k *candidate) points(o *openings, most int) {
 		year, value := o.when[at], k.values[at]
 		k.Points = append(k.Points, Observation{
 			When: toTime(year), Year: year, Part: b.part, Line: o.line(at), Value: value,
-			Deviation: (k.m.scale.on(value) - k.marketAt(year-o.origin) - means[p.block]) * k.unit,
+			Deviation: (k.m.scale.on(value) - k.market.At(year-o.origin) - means[p.block]) * k.unit,
 		})
 	}
 }

@@ -1,7 +1,13 @@
-// Package drift follows each maker over time: whether the same parts, opened
-// again later, have become thinner, lighter, dearer or lost pleats.
+// Package drift answers "has this maker changed what it makes?": whether the same
+// parts, opened again later, have become thinner, lighter, dearer or lost pleats.
 //
-// Everything it returns is data, in base units; it prints and draws nothing.
+// Each part has a level of its own, and a maker's parts share a slope or a step in
+// time (stats/panel); prices are followed against those of the other makers
+// (stats/market). Makers are selected first, then their measures, then their parts
+// (Benjamini and Bogomolov 2014), so that of those named at most one in twenty is
+// expected to be wrong.
+//
+// It does not say why a part changed. What it returns is data, in base units.
 package drift
 
 import (

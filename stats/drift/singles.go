@@ -99,7 +99,7 @@ func (k *candidate) combine(slope, se float64) {
 func (k *candidate) mean(b block) float64 {
 	sum := 0.0
 	for i, y := range b.series.Y {
-		sum += y - k.marketAt(b.series.T[i])
+		sum += y - k.market.At(b.series.T[i])
 	}
 	return sum / float64(len(b.series.Y))
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"pleatstat/stats/market"
 	"pleatstat/stats/num"
 	"pleatstat/stats/trend"
 )
@@ -55,7 +56,7 @@ type candidate struct {
 
 	noMarket bool      // a price without other makers to compare it with
 	values   []float64 // of the measure, one an opening
-	market   curve
+	market   market.Curve
 }
 
 // followMeasure fits one measure of every maker.
@@ -113,6 +114,26 @@ func followMeasure(o *openings, m *measure, seed uint64) ([]*candidate, error) {
 	}
 	singles(o, m, makers)
 	return all, nil
+}
+
+// removeMarket takes the movement of the other makers' prices from every
+// candidate's.
+func removeMarket(all []*candidate) {
+	var makers [][]num.Series
+	place := map[string]int{}
+	for _, k := range all {
+		if k.Part == "" {
+			place[k.Maker] = len(makers)
+			makers = append(makers, k.series)
+		}
+	}
+	curves := market.Others(makers)
+	for _, k := range all {
+		k.market = curves[place[k.Maker]]
+		if k.noMarket = !k.market.Known(); !k.noMarket {
+			k.series, k.extra = k.market.Remove(k.series)
+		}
+	}
 }
 
 // partsFrom is the number of days on which a part must have been opened to get

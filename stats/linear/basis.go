@@ -10,38 +10,30 @@ import (
 // the orthonormal basis, no longer determine the fit.
 const SmallestPivot = 1e-10
 
-// Basis is a design rewritten in orthonormal columns, so that weighted normal
-// equations in it are as well conditioned as the weights allow.
+// Basis is a design rewritten in orthogonal columns of mean square 1, the constant
+// first and positive where there is one, so that weighted normal equations in it
+// are as well conditioned as the weights allow.
 type Basis struct {
-	Names []string
-	N, P  int
-	Z     []float64  // n rows of p values, orthonormal columns times √n
+	Names []string   // of the design's columns, the constant's first
+	N, P  int        // rows; columns
+	Z     []float64  // N rows of P values
 	back  *mat.Dense // p x p: coefficients of the design = back · coefficients in the basis
-	Span  *Spanned   // maps a row of the design to one of the basis
+	span  *spanned   // maps a row of the design to one of the basis
 }
 
 // NewBasis checks a design and response and orthonormalises the columns by QR.
 // Its errors are those of LeastSquares.
 func NewBasis(d Design, y []float64) (*Basis, error) {
-	names, err := d.check(y)
+	s, err := factored(d, y)
 	if err != nil {
 		return nil, err
 	}
-	s := standardise(d, y)
-	r := s.triangle()
-	if _, err := s.rank(r, names); err != nil {
-		return nil, err
-	}
-	inverse, err := invert(r)
-	if err != nil {
-		return nil, err
-	}
-	n, p := s.rows, s.terms
-	inverse.ScaleTri(math.Sqrt(float64(n)), inverse)
+	n, p, inverse := s.rows, s.terms, s.inverse
+	// The sign makes the constant's column positive.
+	inverse.ScaleTri(math.Copysign(math.Sqrt(float64(n)), inverse.At(0, 0)), inverse)
 	var z mat.Dense
 	z.Mul(s.matrix(), inverse)
-	b := &Basis{Names: names, N: n, P: p, Z: z.RawMatrix().Data, back: mat.NewDense(p, p, nil),
-		Span: &Spanned{Centre: s.centre, factor: s.factor, intercept: s.intercept, inverse: inverse}}
+	b := &Basis{Names: s.names, N: n, P: p, Z: z.RawMatrix().Data, back: mat.NewDense(p, p, nil), span: s.spanned}
 	// Undo scaling and centring: with u = x·factor - centre a coefficient of u is
 	// factor times as large on x, and takes its centre from the intercept.
 	for k := range p {
@@ -62,6 +54,9 @@ func NewBasis(d Design, y []float64) (*Basis, error) {
 
 // Row is one row of the basis.
 func (b *Basis) Row(i int) []float64 { return b.Z[i*b.P : (i+1)*b.P] }
+
+// At is the row of the basis that predictors x, one a column of the design, come to.
+func (b *Basis) At(x []float64) []float64 { return b.span.within(x).RawVector().Data }
 
 // Residuals writes y minus the fit of gamma into r for the given rows.
 func (b *Basis) Residuals(gamma, y []float64, rows []int, r []float64) {
@@ -111,6 +106,7 @@ type Weighted struct {
 	Chol mat.Cholesky
 }
 
+// NewWeighted prepares weighted least squares in a basis.
 func NewWeighted(b *Basis) *Weighted {
 	return &Weighted{b: b, gram: mat.NewSymDense(b.P, nil), rhs: mat.NewVecDense(b.P, nil), out: mat.NewVecDense(b.P, nil)}
 }

@@ -91,7 +91,7 @@ type Fit struct {
 	// the columns, centred where there is an intercept and scaled to unit length.
 	Condition float64
 
-	span *Spanned // nil in a Fit that LeastSquares did not make
+	span *spanned // nil in a Fit that LeastSquares did not make
 }
 
 // LeastSquares fits y to the columns of d by ordinary least squares.
@@ -110,27 +110,17 @@ type Fit struct {
 // Errors: *LengthError, *NonFiniteError, *TooFewError (one row more than
 // coefficients is needed), *RankError, ErrOverflow.
 func LeastSquares(d Design, y []float64) (*Fit, error) {
-	names, err := d.check(y)
-	if err != nil {
-		return nil, err
-	}
-	s := standardise(d, y)
-	r := s.triangle()
-	condition, err := s.rank(r, names)
-	if err != nil {
-		return nil, err
-	}
-	inverse, err := invert(r)
+	s, err := factored(d, y)
 	if err != nil {
 		return nil, err
 	}
 	normal := s.crossProducts()
-	solved := refine(normal, inverse)
+	solved := refine(normal, s.inverse)
 
 	f := &Fit{
-		Names: names, N: len(y), DF: len(y) - len(names),
-		Condition: condition,
-		span:      &Spanned{Centre: s.centre, factor: s.factor, intercept: s.intercept, inverse: inverse},
+		Names: s.names, N: s.rows, DF: s.rows - s.terms,
+		Condition: s.condition,
+		span:      s.spanned,
 	}
 	squares := f.setRows(s, solved.coef)
 	f.setCoefficients(s, solved, squares)

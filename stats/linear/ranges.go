@@ -17,7 +17,7 @@ func (f *Fit) Interval(j int, confidence float64) (low, high float64) {
 // At returns the fitted value and the leverage of a row with predictors x; NaN
 // where x has the wrong length or LeastSquares did not make f.
 func (f *Fit) At(x []float64) (fit, leverage float64) {
-	if f.span == nil || len(x) != len(f.span.Centre)-1 {
+	if f.span == nil || len(x) != len(f.span.centre)-1 {
 		return math.NaN(), math.NaN()
 	}
 	var sum num.DoubleDouble

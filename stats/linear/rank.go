@@ -26,7 +26,7 @@ const partTolerance = 1e-8
 
 // rank returns the condition number of the predictors, scaled to unit length,
 // from their triangle, or a *RankError.
-func (s *standard) rank(r *mat.TriDense, names []string) (float64, error) {
+func (s *standard) rank(r *mat.TriDense) (float64, error) {
 	p := s.terms
 	lengths := make([]float64, p)
 	for j := range p {
@@ -64,7 +64,7 @@ func (s *standard) rank(r *mat.TriDense, names []string) (float64, error) {
 	var columns []string
 	for j, in := range involved {
 		if in {
-			columns = append(columns, names[j])
+			columns = append(columns, s.names[j])
 		}
 	}
 	if columns != nil {

@@ -15,20 +15,28 @@ import (
 // element is the doubleDouble number x·factor - centre. The response is the last
 // column; the constant one, where there is one, is not stored.
 type standard struct {
+	*spanned
 	columns   [][]float64 // predictors and response as given
-	factor    []float64   // power of two, per column
-	centre    []float64   // mean of the scaled column, rounded; 0 without an intercept
-	intercept bool
 	rows      int
-	terms     int // number of coefficients
+	terms     int      // number of coefficients
+	names     []string // theirs, by factored
+	condition float64  // by factored
+}
+
+// spanned is what a prediction needs of the design it comes from.
+type spanned struct {
+	factor    []float64 // power of two, per column
+	centre    []float64 // mean of the scaled column, rounded; 0 without an intercept
+	intercept bool
+	inverse   *mat.TriDense // of R, by factored
 }
 
 func standardise(d Design, y []float64) *standard {
 	s := &standard{
-		columns:   append(append([][]float64(nil), d.Columns...), y),
-		intercept: !d.NoIntercept,
-		rows:      len(y),
-		terms:     len(d.Columns),
+		spanned: &spanned{intercept: !d.NoIntercept},
+		columns: append(append([][]float64(nil), d.Columns...), y),
+		rows:    len(y),
+		terms:   len(d.Columns),
 	}
 	if s.intercept {
 		s.terms++
@@ -100,37 +108,14 @@ func (s *standard) triangle() *mat.TriDense {
 	return r
 }
 
-// blockRows is the number of rows factored at a time: those of a usual design
-// stay within a processor's cache.
-const blockRows = 512
-
 // triangular returns a matrix with the factor R of the Householder QR of a in
-// its upper triangle; a is overwritten. Many rows are factored in blocks, and
-// then the blocks' factors together: J. Demmel, L. Grigori, M. Hoemmen and J.
-// Langou (2012), SIAM J. Sci. Comput. 34, A206-A239. It calls the factorisation
-// below mat.QR, which would also build the n×n orthogonal factor.
+// its upper triangle; a is overwritten. It calls the factorisation below mat.QR,
+// which would also build the n×n orthogonal factor.
 func triangular(a blas64.General) blas64.General {
-	p := a.Cols
-	tau, work := make([]float64, p), []float64{0}
-	lapack64.Geqrf(a, tau[:min(a.Rows, p)], work, -1)
+	tau, work := make([]float64, min(a.Rows, a.Cols)), []float64{0}
+	lapack64.Geqrf(a, tau, work, -1)
 	work = make([]float64, int(work[0]))
-	for a.Rows > 2*max(blockRows, p) {
-		block := max(blockRows, 2*p) // halves the rows at least
-		kept := 0
-		for from := 0; from < a.Rows; from += block {
-			rows := min(block, a.Rows-from)
-			part := blas64.General{Rows: rows, Cols: p, Stride: a.Stride, Data: a.Data[from*a.Stride:]}
-			lapack64.Geqrf(part, tau[:min(rows, p)], work, len(work))
-			for i := range min(rows, p) { // move R up behind the others
-				row := a.Data[kept*a.Stride : kept*a.Stride+p]
-				copy(row, part.Data[i*a.Stride:i*a.Stride+p])
-				clear(row[:i])
-				kept++
-			}
-		}
-		a.Rows = kept
-	}
-	lapack64.Geqrf(a, tau[:min(a.Rows, p)], work, len(work))
+	lapack64.Geqrf(a, tau, work, len(work))
 	return a
 }
 
@@ -154,37 +139,36 @@ func (s *standard) crossProducts() [][]num.DoubleDouble {
 	return g
 }
 
-// invert returns the inverse of the triangle r, which rank has found sound.
-func invert(r *mat.TriDense) (*mat.TriDense, error) {
-	var inverse mat.TriDense
-	if err := inverse.InverseTri(r); err != nil {
+// factored checks a design and response, standardises and factors them.
+func factored(d Design, y []float64) (*standard, error) {
+	names, err := d.check(y)
+	if err != nil {
 		return nil, err
 	}
-	return &inverse, nil
-}
-
-// Spanned is what a prediction needs of the design it comes from.
-type Spanned struct {
-	Centre, factor []float64
-	intercept      bool
-	inverse        *mat.TriDense // of R
+	s := standardise(d, y)
+	r := s.triangle()
+	s.names, s.inverse = names, &mat.TriDense{}
+	if s.condition, err = s.rank(r); err != nil {
+		return nil, err
+	}
+	return s, s.inverse.InverseTri(r)
 }
 
 // distance returns the leverage a row with predictors x would have: the squared
 // length of R⁻ᵀz, z being x standardised.
-func (b *Spanned) distance(x []float64) float64 {
-	w := b.Within(x)
+func (b *spanned) distance(x []float64) float64 {
+	w := b.within(x)
 	return blas64.Dot(w.RawVector(), w.RawVector())
 }
 
-// Within is R⁻ᵀz.
-func (b *Spanned) Within(x []float64) *mat.VecDense {
+// within is R⁻ᵀz.
+func (b *spanned) within(x []float64) *mat.VecDense {
 	z := make([]float64, 0, len(x)+1)
 	if b.intercept {
 		z = append(z, 1)
 	}
 	for j, v := range x {
-		z = append(z, v*b.factor[j]-b.Centre[j])
+		z = append(z, v*b.factor[j]-b.centre[j])
 	}
 	w := mat.NewVecDense(len(z), z)
 	w.MulVec(b.inverse.T(), w)

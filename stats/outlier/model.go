@@ -1,8 +1,3 @@
-// Package outlier describes a contaminated market: rows that scatter about a
-// straight line, some of which are shifted off it. It is one likelihood
-// (likelihood.go) for every shape of honest scatter (shape.go), averaged over what
-// may be shifted (shifts.go); line, prediction ranges and p-values follow from
-// it.
 package outlier
 
 import (
@@ -15,6 +10,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"pleatstat/stats/linear"
 )
 
 // Start is a robust fit to begin from.
@@ -39,8 +36,8 @@ type Model struct {
 	components []component
 	odds       []float64 // of the shapes, in evidence against rows
 	rows       *rows
-	order      []int  // of the rows given, along the trend
-	basis      *basis // nil where there is no line
+	order      []int         // of the rows given, along the trend
+	basis      *linear.Basis // nil where there is no line
 	start      []float64
 	places     []float64 // of the rows along the trend
 	middle     float64   // of places along the trend, and their standard deviation
@@ -68,22 +65,22 @@ var ErrDegenerate = errors.New("the rows determine no line")
 // Fit describes y on columns, from a robust fit on. Where more than half of the
 // rows lie on that, all scatter alike about it and none is shifted.
 func Fit(columns [][]float64, y []float64, start Start) (*Model, error) {
-	b, z := newBasis(columns, len(y))
-	if b == nil {
+	b, err := linear.NewBasis(linear.Design{Columns: columns}, y)
+	if err != nil {
 		return nil, ErrDegenerate
 	}
-	m := &Model{all: shapes(), basis: b, start: make([]float64, b.p)}
-	n, p := len(y), b.p
+	m := &Model{all: shapes(), basis: b, start: make([]float64, b.P)}
+	n := b.N
 	residuals, along := make([]float64, n), make([]float64, n)
 	for i, fitted := range start.Fitted {
 		residuals[i] = y[i] - fitted
-		floats.AddScaled(m.start, fitted/float64(n), z[i*p:(i+1)*p])
+		floats.AddScaled(m.start, fitted/float64(n), b.Row(i))
 	}
 	for i := range along {
-		along[i] = m.place(z[i*p : (i+1)*p])
+		along[i] = m.place(b.Row(i))
 	}
 	least := leastScale * floats.Norm(y, math.Inf(1))
-	m.describe(z, residuals, along, start.Scale, math.Max(least, leastShare*start.Scale))
+	m.describe(b.Z, residuals, along, start.Scale, math.Max(least, leastShare*start.Scale))
 	m.fill()
 	if !m.finite() {
 		return nil, ErrDegenerate
@@ -198,7 +195,7 @@ func (m *Model) fill() {
 	floats.Scale(r.scale, gamma)
 	floats.Add(gamma, m.start)
 	cov.ScaleSym(r.scale*r.scale, cov)
-	m.Coef, m.Cov = m.basis.back(gamma, cov)
+	m.Coef, m.Cov = m.basis.Coefficients(gamma), m.basis.Covariance(cov)
 }
 
 // logVariance is the variance of the log of a component's scale at a place.

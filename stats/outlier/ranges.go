@@ -128,7 +128,7 @@ func (m *Model) Ranges(columns [][]float64, confidence float64) (fit, low, high 
 			x[j] = c[i]
 		}
 		fit[i] = m.Coef[0] + floats.Dot(x, m.Coef[1:])
-		return m.basis.row(x)
+		return m.basis.At(x)
 	}
 	if len(columns) == 1 && n > exactRanges {
 		least, most := floats.Min(columns[0]), floats.Max(columns[0])
@@ -163,6 +163,6 @@ func (m *Model) rangeAt(z []float64, along, confidence float64) (low, high float
 
 // Above is the chance that a new honest row at predictors x lies above y.
 func (m *Model) Above(x []float64, y float64) float64 {
-	z := m.basis.row(x)
+	z := m.basis.At(x)
 	return m.mixed(z, m.along(m.place(z))).above((y - floats.Dot(z, m.start)) / m.rows.scale)
 }

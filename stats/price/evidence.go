@@ -28,25 +28,31 @@ func (m *Model) weighAll() {
 	}
 }
 
-// The two functions below are all that grades are given by. What is known of the
+// againstArea and againstContents are all that grades are given by. What is known of the
 // scatter of honest prices comes in here and nowhere else.
 
 // againstArea is a product's price against the trend of price on media area.
 func (m *Model) againstArea(k int) trend.Evidence {
 	if m.trend.TooFew {
-		return trend.Evidence{Value: math.NaN(), Expected: math.NaN(), Low: math.NaN(), High: math.NaN(), Tail: trend.NoTail()}
+		return noEvidence()
 	}
 	return m.trend.Evidence(m.point[k])
+}
+
+// noEvidence is that on a price that cannot be held against anything.
+func noEvidence() trend.Evidence {
+	nan := math.NaN()
+	return trend.Evidence{Value: nan, Expected: nan, Low: nan, High: nan, Tail: trend.NoTail()}
 }
 
 // againstContents is a price against what parts with the same contents usually
 // cost, its p not corrected for the number of products.
 func (m *Model) againstContents(s subject) trend.Evidence {
-	fair := math.Exp(m.expected(s.contents.coef, s))
-	at := func(error float64) float64 { return fair * math.Exp(s.contents.wide*error) }
-	e := trend.Evidence{Value: math.Exp(s.log), Expected: fair, Low: at(s.contents.outerLow), High: at(s.contents.outerHigh), Tail: trend.NoTail()}
+	fair := math.Exp(m.expected(s.contents.Coef, s))
+	low, high := s.contents.Outer()
+	e := trend.Evidence{Value: math.Exp(s.log), Expected: fair, Low: fair * math.Exp(low), High: fair * math.Exp(high), Tail: trend.NoTail()}
 	if by := math.Log(e.Ratio()); !math.IsNaN(by) {
-		p := s.contents.above(by)
+		p := s.contents.Above(by)
 		if by < 0 {
 			p = 1 - p
 		}
@@ -64,6 +70,5 @@ func (m *Model) ByAreaAlone(p Product) float64 {
 		return math.NaN()
 	}
 	k := m.place[i]
-	s := m.subject(k)
-	return math.Exp(m.expected(m.areaOnly[k].coef, s))
+	return math.Exp(m.expected(m.areaOnly[k].Coef, m.subject(k)))
 }

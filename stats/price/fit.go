@@ -1,12 +1,15 @@
 package price
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/hedonic"
+	"pleatstat/stats/imputation"
 	"pleatstat/stats/linear"
 	"pleatstat/stats/trend"
 )
@@ -38,13 +41,13 @@ type Model struct {
 	claimedAt float64
 
 	coding         coding
-	imputed        imputation
+	imputed        imputation.Imputed
 	time           linear.LinearSpline
-	middle         []float64 // mean of the time basis over the log
-	market         market    // on contents
-	whole          *settings // from all products: what prices rise by; nil with too few
-	crossValidated []leftOut
-	areaOnly       []leftOut
+	middle         []float64      // mean of the time basis over the log
+	market         hedonic.Market // on contents
+	whole          *hedonic.Fit   // to all products: what prices rise by; nil with too few
+	crossValidated []hedonic.LeftOut
+	areaOnly       []hedonic.LeftOut
 	trend          *trend.Trend     // of price on media area, in the money of the last opening
 	point          []int            // by place: of the trend
 	contents       []trend.Evidence // by place: price against everything inside
@@ -59,8 +62,8 @@ type Model struct {
 // Log price on log media area, the contents of numbers and words and a smooth
 // time effect, averaged over which contents matter; a product's openings count as
 // one. Blanks are filled by what a product's other contents lead one to expect,
-// and widen its range. Overpriced products are kept from deciding what is usual:
-// see fitMixture. Every product is judged by a fit that has not seen its price.
+// and widen its range. Overpriced products are kept from deciding what is usual.
+// Every product is judged by a fit that has not seen its price. See package hedonic.
 //
 // A log with too few products is no error: its judgements say so.
 func Fit(log *dataset.Log, o Options) (*Model, error) {
@@ -82,7 +85,7 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 	var err error
 	if len(m.usable) >= LeastProducts {
 		m.prepare()
-		if m.crossValidated, m.areaOnly, m.whole, err = m.market.crossValidate(); err != nil {
+		if m.crossValidated, m.areaOnly, m.whole, err = m.market.CrossValidate(); err != nil {
 			return nil, err
 		}
 		m.warnings = append(m.warnings, m.unexpected()...)
@@ -121,38 +124,37 @@ func (m *Model) prepare() {
 	for k, p := range used {
 		coded[k] = m.coding.row(p)
 	}
-	m.imputed = impute(coded)
+	m.imputed = imputation.Impute(coded)
+	m.market = hedonic.Market{Inner: innerRange, Outer: trend.Confidence, Seed: m.options.Seed}
 	k := &m.market
-	k.seed, k.centre = m.options.Seed, m.coding.area.centre
 	for i, p := range used {
-		k.y = append(k.y, p.meanPrice())
-		k.last = append(k.last, p.last().log)
-		k.lastTime = append(k.lastTime, m.basis(p.last().when))
-		k.area = append(k.area, p.area-m.coding.area.centre)
-		k.openings = append(k.openings, float64(len(p.purchases)))
+		k.Y = append(k.Y, p.meanPrice())
+		k.LastTime = append(k.LastTime, m.basis(p.last().when))
+		k.Area = append(k.Area, p.area-m.coding.area.centre)
+		k.Openings = append(k.Openings, float64(len(p.purchases)))
 		mean, within := m.timeRows(p)
-		k.time = append(k.time, mean)
-		k.within = append(k.within, within)
-		k.x = append(k.x, m.imputed.x[i][1:1+m.coding.contents])
+		k.Time = append(k.Time, mean)
+		k.Within = append(k.Within, within)
+		k.X = append(k.X, m.imputed.X[i][1:1+m.coding.contents])
 	}
 	if m.coding.contents == 0 {
-		k.x = nil
+		k.X = nil
 		return
 	}
 	for c, col := range m.coding.columns[:m.coding.contents] {
 		n := 0
 		if c > 0 {
-			n = k.content[c-1]
+			n = k.Content[c-1]
 			if col.content != m.coding.columns[c-1].content {
 				n++
 			}
 		}
-		k.content = append(k.content, n)
-		k.more = append(k.more, col.more)
+		k.Content = append(k.Content, n)
+		k.More = append(k.More, col.more)
 	}
-	k.pattern = m.imputed.pattern
-	for _, o := range m.imputed.open {
-		k.unknown = append(k.unknown, m.contentsOf(o.spread))
+	k.Pattern = m.imputed.Pattern
+	for _, o := range m.imputed.Open {
+		k.Unknown = append(k.Unknown, m.contentsOf(o.Spread))
 	}
 }
 
@@ -217,13 +219,7 @@ func (m *Model) setRanks() {
 		order[k] = k
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
-		switch ea, eb := m.contents[a].Ratio(), m.contents[b].Ratio(); {
-		case ea > eb:
-			return -1
-		case ea < eb:
-			return 1
-		}
-		return m.byName(m.usable[a], m.usable[b])
+		return cmp.Or(cmp.Compare(m.contents[b].Ratio(), m.contents[a].Ratio()), m.byName(m.usable[a], m.usable[b]))
 	})
 	m.rank = make([]int, len(order))
 	for r, k := range order {

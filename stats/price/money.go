@@ -31,9 +31,9 @@ func (m *Model) carry(when float64) float64 {
 	if m.whole == nil {
 		return 0
 	}
-	rise := 0.0
+	rise, coef := 0.0, m.whole.Coef()
 	for t, v := range m.basis(when) { // which is 0 at the last opening
-		rise -= m.whole.fit.coef[2+t] * v
+		rise -= coef[2+t] * v
 	}
 	return rise
 }
@@ -67,12 +67,11 @@ func (m *Model) Rise() (Rise, bool) {
 	if m.whole == nil || years < leastYears {
 		return Rise{}, false
 	}
-	row := make([]float64, len(m.whole.fit.coef))
+	row := make([]float64, len(m.whole.Coef()))
 	for t, v := range m.basis(m.time.Low) {
 		row[2+t] = -v
 	}
-	rise, variance := m.whole.fit.at(row)
-	half := rangesOf(m.whole.noise).half() * math.Sqrt(variance)
+	rise, half := m.market.Estimate(m.whole, row)
 	yearly := func(log float64) float64 { return math.Exp(log/years) - 1 }
 	return Rise{PerYear: yearly(rise), Low: yearly(rise - half), High: yearly(rise + half),
 		From: m.time.Low, To: m.time.High, N: len(m.usable)}, true
@@ -120,16 +119,11 @@ func (p *product) point(m *Model) trend.Point {
 
 // lines are the lines of the log a product's prices stand on, ascending.
 func (p *product) lines() []int {
-	priced := map[int]bool{}
-	for _, b := range p.purchases {
-		priced[b.row] = true
-	}
 	var out []int
-	for _, row := range p.rows {
-		if priced[row] {
-			out = append(out, p.log.Line(row))
-		}
+	for _, b := range p.purchases {
+		out = append(out, p.log.Line(b.row))
 	}
+	slices.Sort(out)
 	return out
 }
 

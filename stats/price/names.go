@@ -112,7 +112,7 @@ func productsOf(log *dataset.Log) []Product {
 }
 
 func resolve(products []Product, name string) (Product, error) {
-	wanted := folded(name)
+	wanted := Folded(name)
 	tests := []func(maker, part string) bool{
 		func(maker, part string) bool { return maker+part == wanted || part+maker == wanted },
 		func(_, part string) bool { return part == wanted },
@@ -121,7 +121,7 @@ func resolve(products []Product, name string) (Product, error) {
 	for _, test := range tests {
 		var found []Product
 		for _, p := range products {
-			if wanted != "" && test(folded(p.Maker), folded(p.Part)) {
+			if wanted != "" && test(Folded(p.Maker), Folded(p.Part)) {
 				found = append(found, p)
 			}
 		}
@@ -143,7 +143,7 @@ func resolve(products []Product, name string) (Product, error) {
 // unknownName is the error about a name that no product has, with what may have
 // been meant.
 func unknownName(products []Product, name string) *UnknownError {
-	e := &UnknownError{Name: name, Nearest: nearestNames(products, folded(name))}
+	e := &UnknownError{Name: name, Nearest: nearestNames(products, Folded(name))}
 	if e.Nearest != nil {
 		return e
 	}
@@ -155,15 +155,16 @@ func unknownName(products []Product, name string) *UnknownError {
 
 func containsAll(name string, pieces []string) bool {
 	for _, piece := range pieces {
-		if !strings.Contains(name, folded(piece)) {
+		if !strings.Contains(name, Folded(piece)) {
 			return false
 		}
 	}
 	return true
 }
 
-// folded is a name without regard to case, spaces and punctuation.
-func folded(s string) string {
+// Folded is a name as names are compared: without regard to case, spaces and
+// punctuation.
+func Folded(s string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) {
 			return r
@@ -171,9 +172,6 @@ func folded(s string) string {
 		return -1
 	}, cases.Fold().String(s))
 }
-
-// Folded is a name as names are compared.
-func Folded(s string) string { return folded(s) }
 
 // leastLetters is the length from which a word can be told to be misspelt: short
 // words are near to too much.
@@ -184,7 +182,7 @@ const leastLetters = 3
 func nearestMaker(products []Product, name string) string {
 	nearest, least := "", math.MaxInt
 	for _, word := range append(strings.Fields(name), name) {
-		word = folded(word)
+		word = Folded(word)
 		letters := len([]rune(word))
 		if letters < leastLetters {
 			continue
@@ -195,7 +193,7 @@ func nearestMaker(products []Product, name string) string {
 				continue
 			}
 			last = p.Maker
-			if d := dataset.EditDistance(word, folded(p.Maker)); d <= letters/3 && d < least {
+			if d := dataset.EditDistance(word, Folded(p.Maker)); d <= letters/3 && d < least {
 				nearest, least = p.Maker, d
 			}
 		}
@@ -214,8 +212,8 @@ func nearestNames(products []Product, wanted string) []Product {
 	var found []near
 	letters := len([]rune(wanted))
 	for _, p := range products {
-		whole, part := folded(p.Maker+p.Part), folded(p.Part)
-		d := min(dataset.EditDistance(wanted, whole), dataset.EditDistance(wanted, part), frontDistance(wanted, folded(p.Maker), whole))
+		whole, part := Folded(p.Maker+p.Part), Folded(p.Part)
+		d := min(dataset.EditDistance(wanted, whole), dataset.EditDistance(wanted, part), frontDistance(wanted, Folded(p.Maker), whole))
 		if d <= max(letters/3, 1) && letters > 0 {
 			found = append(found, near{p, d, max(sharedFront(wanted, whole), sharedFront(wanted, part)), len([]rune(whole))})
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/imputation"
 )
 
 const (
@@ -21,7 +22,7 @@ const (
 // blanks at their expected squared difference. Of these few, those with its thread
 // come first.
 func (m *Model) nearest(s subject) []Comparable {
-	coef := s.contents.coef
+	coef := s.contents.Coef
 	worth := make([]float64, len(s.filled))
 	worth[0] = math.Max(math.Abs(coef[1])*m.coding.area.scale, leastWorth)
 	for c := range m.coding.contents {
@@ -33,17 +34,17 @@ func (m *Model) nearest(s subject) []Comparable {
 	}
 	found := make([]near, 0, len(m.usable))
 	own := openWorth(s.open, worth)
-	open := make([]float64, len(m.imputed.open))
-	for k, o := range m.imputed.open {
+	open := make([]float64, len(m.imputed.Open))
+	for k, o := range m.imputed.Open {
 		open[k] = openWorth(o, worth)
 	}
 	for k := range m.usable {
 		if k == s.place {
 			continue
 		}
-		sum := own + open[m.imputed.pattern[k]]
+		sum := own + open[m.imputed.Pattern[k]]
 		for c, w := range worth {
-			d := w * (s.filled[c] - m.imputed.x[k][c])
+			d := w * (s.filled[c] - m.imputed.X[k][c])
 			sum += d * d
 		}
 		found = append(found, near{k, math.Sqrt(sum)})
@@ -51,23 +52,18 @@ func (m *Model) nearest(s subject) []Comparable {
 	slices.SortStableFunc(found, func(a, b near) int {
 		return cmp.Or(cmp.Compare(a.distance, b.distance), m.byName(m.usable[a.place], m.usable[b.place]))
 	})
-	var out []Comparable
+	var same, others []Comparable
 	mount := s.product.mount()
 	for _, f := range found[:min(comparables, len(found))] {
 		p := &m.products[m.usable[f.place]]
-		out = append(out, Comparable{Maker: p.maker, Part: p.part, Price: math.Exp(p.last().log + m.carry(p.last().when)), MediaArea: math.Exp(p.area), Distance: f.distance,
-			Mount: p.mount(), SameThread: dataset.SameThread(p.mount().Thread, mount.Thread)})
-	}
-	slices.SortStableFunc(out, func(a, b Comparable) int {
-		switch {
-		case a.SameThread == b.SameThread:
-			return 0
-		case a.SameThread:
-			return -1
+		c := Comparable{Maker: p.maker, Part: p.part, Price: math.Exp(p.last().log + m.carry(p.last().when)), MediaArea: math.Exp(p.area), Distance: f.distance, Mount: p.mount()}
+		if c.SameThread = dataset.SameThread(c.Mount.Thread, mount.Thread); c.SameThread {
+			same = append(same, c)
+		} else {
+			others = append(others, c)
 		}
-		return 1
-	})
-	return out
+	}
+	return append(same, others...)
 }
 
 // mount is what a product's openings say most often of how it is mounted.
@@ -83,10 +79,10 @@ func (p *product) mount() Mount {
 }
 
 // openWorth is the squared worth of what blanks leave open.
-func openWorth(o conditional, worth []float64) float64 {
+func openWorth(o imputation.Conditional, worth []float64) float64 {
 	sum := 0.0
-	for _, j := range o.blank {
-		sum += worth[j] * worth[j] * o.spread.At(j, j)
+	for _, j := range o.Blank {
+		sum += worth[j] * worth[j] * o.Spread.At(j, j)
 	}
 	return sum
 }

@@ -126,7 +126,7 @@ func TestFactorsMultiplyToTheFairPrice(t *testing.T) {
 		}
 		// The same by the regression itself.
 		k := m.place[m.find(j.Maker, j.Part)]
-		if want := math.Exp(m.expected(m.crossValidated[k].coef, m.subject(k))); math.Abs(j.Fair/want-1) > 1e-12 {
+		if want := math.Exp(m.expected(m.crossValidated[k].Coef, m.subject(k))); math.Abs(j.Fair/want-1) > 1e-12 {
 			t.Errorf("%s %s: fair %g, by the regression %g", j.Maker, j.Part, j.Fair, want)
 		}
 		ordered := []float64{j.Low, j.Low80, j.Fair, j.High80, j.High}

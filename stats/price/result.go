@@ -1,7 +1,13 @@
-// Package price judges what a filter costs against what is inside it.
+// Package price answers "does this filter cost more or less than what is inside it
+// usually costs?".
 //
-// Everything it returns is data, in base units and the log's currency; it
-// prints and draws nothing.
+// The last price of a product is held against what products with the same contents
+// usually cost (stats/hedonic), and against the trend of price on media area; its
+// one verdict puts both together. Contents that are not recorded are filled in from
+// the others (stats/imputation), prices of other dates carried to the last one.
+//
+// It does not say how well a filter filters, nor why a price is off. What it
+// returns is data, in base units and the log's currency.
 package price
 
 import "pleatstat/stats/trend"

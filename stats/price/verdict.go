@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/stats/hedonic"
+	"pleatstat/stats/imputation"
 	"pleatstat/stats/trend"
 )
 
@@ -19,7 +21,7 @@ func (m *Model) All() []Judgement {
 		if m.crossValidated == nil {
 			out[k] = m.cannotSay(i)
 		} else {
-			out[m.rank[k]-1] = m.judge(k)
+			out[m.rank[k]-1] = m.judged[k]
 		}
 	}
 	if m.crossValidated == nil {
@@ -40,7 +42,7 @@ func (m *Model) Verdicts() []Verdict {
 		case k < 0 || m.crossValidated == nil:
 			rest = append(rest, m.cannotSay(i).Verdict)
 		default:
-			out[m.rank[k]-1] = m.judge(k).Verdict
+			out[m.rank[k]-1] = m.judged[k].Verdict
 		}
 	}
 	if m.crossValidated == nil {
@@ -64,7 +66,7 @@ func (m *Model) Judge(maker, part string) (Judgement, error) {
 	if m.crossValidated == nil || k < 0 {
 		return m.cannotSay(i), nil
 	}
-	j := m.judge(k)
+	j := m.judged[k]
 	j.Comparables, j.Mount = m.nearest(m.subject(k)), m.products[i].mount()
 	j.Warnings = append(j.Warnings, m.warnings...)
 	return j, nil
@@ -86,7 +88,7 @@ func (m *Model) Flags(t *trend.Trend) []trend.Flag {
 		if !ok || t.Per == trend.PerOpening && p.Lines[0] != m.log.Line(m.products[m.usable[k]].last().row) {
 			continue
 		}
-		v, e := m.judge(k).Verdict, t.Evidence(i)
+		v, e := m.judged[k].Verdict, t.Evidence(i)
 		kind := trend.Overpriced
 		if v.Direction == Below {
 			kind = trend.Bargain
@@ -102,10 +104,9 @@ func (m *Model) Flags(t *trend.Trend) []trend.Flag {
 // blank is a judgement without numbers.
 func blank(maker, part string) Judgement {
 	nan := math.NaN()
-	none := trend.Evidence{Value: nan, Expected: nan, Low: nan, High: nan, Tail: trend.NoTail()}
 	return Judgement{
 		Verdict: Verdict{Maker: maker, Part: part, Grade: trend.CannotSay, Price: nan, Paid: nan, Fair: nan, Low: nan, High: nan,
-			Ratio: nan, MoneyAbove: nan, ByArea: none, ByInside: none},
+			Ratio: nan, MoneyAbove: nan, ByArea: noEvidence(), ByInside: noEvidence()},
 		Low80: nan, High80: nan, UsualLow: nan, UsualHigh: nan, ShareBelow: nan, Base: nan,
 	}
 }
@@ -154,23 +155,19 @@ func (m *Model) setPrice(v *Verdict, p *product, log float64) {
 // subject is a product as it is judged.
 type subject struct {
 	product  *product
-	x        []float64   // standardised contents, the area first, NaN for blanks
-	open     conditional // what its blanks leave open
-	filled   []float64   // x without blanks
-	contents leftOut
+	x        []float64              // standardised contents, the area first, NaN for blanks
+	open     imputation.Conditional // what its blanks leave open
+	filled   []float64              // x without blanks
+	contents hedonic.LeftOut
 	log      float64 // of the price judged; NaN without one
 	place    int     // in the market, -1 for a part that is not in it
 }
 
 func (m *Model) subject(k int) subject {
 	p := &m.products[m.usable[k]]
-	return subject{product: p, x: m.coding.row(*p), open: m.imputed.open[m.imputed.pattern[k]], filled: m.imputed.x[k],
+	return subject{product: p, x: m.coding.row(*p), open: m.imputed.Open[m.imputed.Pattern[k]], filled: m.imputed.X[k],
 		contents: m.crossValidated[k], log: p.last().log + m.carry(p.last().when), place: k}
 }
-
-// judge is the judgement of the product at a place; what it holds is not the
-// caller's own.
-func (m *Model) judge(k int) Judgement { return m.judged[k] }
 
 // judgeAll weighs every product once.
 func (m *Model) judgeAll() {
@@ -209,15 +206,16 @@ func (m *Model) weigh(s subject, byArea, byInside trend.Evidence) Judgement {
 	}
 	j.ByArea, j.ByInside = byArea, byInside
 	j.Low, j.High = byInside.Low, byInside.High
-	j.Low80, j.High80 = j.Fair*math.Exp(s.contents.wide*s.contents.innerLow), j.Fair*math.Exp(s.contents.wide*s.contents.innerHigh)
-	sure := s.contents.sure * s.contents.half()
+	low, high := s.contents.Inner()
+	j.Low80, j.High80 = j.Fair*math.Exp(low), j.Fair*math.Exp(high)
+	sure := s.contents.Sure()
 	j.UsualLow, j.UsualHigh = j.Fair*math.Exp(-sure), j.Fair*math.Exp(sure)
 	j.Warnings = m.notes(s)
 	if math.IsNaN(j.Price) {
 		return j
 	}
 	j.Ratio, j.MoneyAbove = j.Price/j.Fair, j.Price-j.Fair
-	j.ShareBelow = 1 - s.contents.above(math.Log(j.Ratio))
+	j.ShareBelow = 1 - s.contents.Above(math.Log(j.Ratio))
 	j.Grade, j.Direction = grade(byArea, byInside), Above
 	if len(m.usable) < trend.FewPoints {
 		j.Grade = lessSure(j.Grade)
@@ -266,16 +264,17 @@ func grade(byArea, byInside trend.Evidence) trend.Grade {
 	return trend.Hint
 }
 
-// contributions divides the usual price into that of an average part and a factor for each thing known of this one. What a blank
-// may be expected to hold, judging by the contents that are recorded, counts
-// with those: a content that is not recorded has the factor 1.
+// contributions divides the usual price into that of an average part and a factor
+// for each thing known of this one. What a blank may be expected to hold, judging
+// by the contents that are recorded, counts with those: a content that is not
+// recorded has the factor 1.
 func (m *Model) contributions(s subject) (base float64, out []Contribution) {
-	coef := s.contents.coef
+	coef := s.contents.Coef
 	terms := m.time.Len()
 	base = coef[0]
 	effect := make([]float64, len(s.filled)) // of each known column, the area first
 	effect[0] = coef[1] * (s.product.area - m.coding.area.centre)
-	mean := m.imputed.mean
+	mean := m.imputed.Mean
 	for c := range m.coding.contents {
 		b := coef[2+terms+c]
 		base += b * mean[1+c]
@@ -283,13 +282,13 @@ func (m *Model) contributions(s subject) (base float64, out []Contribution) {
 			effect[1+c] += b * (s.x[1+c] - mean[1+c])
 		}
 	}
-	for a, j := range s.open.blank {
+	for a, j := range s.open.Blank {
 		if j > m.coding.contents { // tells of the others only
 			continue
 		}
-		for k, known := range s.open.known {
-			if s.open.slopes != nil {
-				effect[known] += coef[1+terms+j] * s.open.slopes.At(a, k) * (s.x[known] - mean[known])
+		for k, known := range s.open.Known {
+			if s.open.Slopes != nil {
+				effect[known] += coef[1+terms+j] * s.open.Slopes.At(a, k) * (s.x[known] - mean[known])
 			}
 		}
 	}

@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/mat"
-
 	"pleatstat/dataset"
 	"pleatstat/stats/trend"
 )
@@ -119,31 +117,18 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 		same = m.place[i]
 	}
 	s := subject{product: p, x: m.coding.row(*p), place: -1, log: math.NaN()}
-	s.open = m.imputed.given(s.x)
-	s.filled = make([]float64, len(s.x))
-	s.open.fill(s.x, m.imputed.mean, s.filled)
+	s.open, s.filled = m.imputed.Fill(s.x)
 	if len(p.purchases) > 0 {
 		s.log = p.last().log
 		if !math.IsNaN(p.last().when) { // without a date it is one of today
 			s.log += m.carry(p.last().when)
 		}
 	}
-	others := make([]int, 0, len(m.usable))
-	for k := range m.usable {
-		if k != same {
-			others = append(others, k)
-		}
-	}
-	begin := m.market.begin(thin(others))
-	byArea, err := m.market.withoutContents().fitMixtureAll(others, begin, nil)
+	var err error
+	s.contents, err = m.market.Judge(p.area-m.coding.area.centre, s.filled[1:1+m.coding.contents], m.contentsOf(s.open.Spread), same)
 	if err != nil {
 		return Judgement{}, err
 	}
-	byContents, err := m.market.fitMixtureAll(others, begin, byArea)
-	if err != nil {
-		return Judgement{}, err
-	}
-	s.contents = m.leftOutOf(s, byContents)
 	area, inside, err := m.weighNew(s, same)
 	if err != nil {
 		return Judgement{}, err
@@ -158,7 +143,7 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 // in the place of one of its products where it is one.
 func (m *Model) weighNew(s subject, same int) (area, inside trend.Evidence, err error) {
 	inside = m.againstContents(s)
-	area = blank("", "").ByArea
+	area = noEvidence()
 	if m.trend.TooFew {
 		return area, inside, nil
 	}
@@ -188,7 +173,7 @@ func (m *Model) weighNew(s subject, same int) (area, inside trend.Evidence, err 
 // beyond says that a media area (its log) lies beyond those of the log, where the
 // line is only extended.
 func (m *Model) beyond(area float64) []string {
-	least, most := slices.Min(m.market.area)+m.market.centre, slices.Max(m.market.area)+m.market.centre
+	least, most := m.areas[0], m.areas[len(m.areas)-1]
 	if area >= least-areaSlack && area <= most+areaSlack {
 		return nil
 	}
@@ -214,23 +199,3 @@ func (m *Model) outermost(s subject) []string {
 
 // areaSlack is how far beyond the log's, in its logarithm, an area is no news.
 const areaSlack = 0.05
-
-// leftOutOf is the left-out fit of a product that has no part in the settings.
-func (m *Model) leftOutOf(s subject, set *settings) leftOut {
-	row := append([]float64{1, s.product.area - m.market.centre}, make([]float64, m.time.Len())...)
-	contents := len(row)
-	unsure := 0.0
-	if m.market.x != nil {
-		row = append(row, s.filled[1:1+m.coding.contents]...)
-		if open := m.contentsOf(s.open.spread); open != nil {
-			b := mat.NewVecDense(m.coding.contents, set.fit.coef[contents:])
-			unsure += mat.Inner(b, open, b) / (set.scale * set.scale)
-		}
-	}
-	_, uncertain := set.fit.at(row)
-	unsure += uncertain
-	out := leftOut{coef: slices.Clone(set.fit.coef), noise: set.noise, ranges: rangesOf(set.noise),
-		wide: math.Sqrt(set.of(1)+unsure) * set.noise.Widening(s.product.area-m.market.centre), sure: math.Sqrt(unsure)}
-	out.coef[0] += set.middle
-	return out
-}

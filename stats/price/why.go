@@ -107,12 +107,12 @@ func (c Contribution) reason() string {
 // inside.
 func (m *Model) unexpected() []string {
 	var out []string
-	if m.whole.fit.coef[1] < 0 && m.whole.fit.coef[1] < -shownClearly*noPower {
+	if m.whole.AreaLowers() {
 		out = append(out, "in this log more media area clearly goes with a lower price; it is judged so")
 	}
 	first := 2 + m.time.Len()
 	for c, col := range m.coding.columns[:m.coding.contents] {
-		if float64(col.more)*m.whole.fit.coef[first+c] >= -noEffect {
+		if float64(col.more)*m.whole.Coef()[first+c] >= -noEffect {
 			continue
 		}
 		what := "more " + say(col.content)

@@ -1,4 +1,14 @@
-package drift
+// Package market answers "how did prices move together?", as seen from each maker:
+// by the prices of the others alone.
+//
+// The model is log price = level of the part + a common piecewise linear curve of
+// time + noise, fitted by least squares with bisquare weights. It is a price index
+// by the time-dummy method (Z. Griliches (1961), Hedonic Price Indexes for
+// Automobiles, NBER, from memory), its dummies a spline and the parts their own
+// quality.
+//
+// It does not say whether a maker moved apart from the others; drift does.
+package market
 
 import (
 	"maps"
@@ -13,9 +23,9 @@ import (
 )
 
 const (
-	// The market's curve may bend once a year, prices moving by the year, and
-	// at most this often.
-	marketKnots = 10
+	// The curve may bend once a year, prices moving by the year, and at most this
+	// often.
+	mostKnots = 10
 	// minMarket is the least number of other makers whose parts were opened
 	// again, and minPerTerm the least number of their openings, beyond one a
 	// part, for each term of the curve.
@@ -29,9 +39,9 @@ const (
 	worstCondition = 1e10
 )
 
-// market is what the openings of each maker say about the common movement of
-// prices: a piecewise linear curve on top of one level a part.
-type market struct {
+// gathered is what the openings of each maker say about the common movement of
+// prices.
+type gathered struct {
 	grid     *grid
 	normal   []*mat.SymDense // by maker: cross-products of the terms less their part's mean
 	right    [][]float64     // by maker: cross-products with the values
@@ -39,28 +49,26 @@ type market struct {
 	variance float64         // of one value about the curve
 }
 
-// curve is the market as the other makers tell it.
-type curve struct {
+// Curve is the movement of log prices as some makers tell it; the zero value is
+// that of none.
+type Curve struct {
 	coefficients *mat.VecDense
 	cov          *mat.SymDense
 	grid         *grid
 	heights      []float64 // of the curve at the grid's times
 }
 
-// removeMarket takes the movement of the other makers from every maker's
-// values. Makers that move apart do not count as market for the rest: they are
-// set aside one by one, the farthest first.
-func removeMarket(all []*candidate) {
-	var makers []*candidate
+// Known reports whether there were makers enough to tell it.
+func (c Curve) Known() bool { return c.grid != nil }
+
+// Others returns for each maker the movement of the others. makers holds the log
+// prices of each one's parts over time, in years and in order. Makers that move
+// apart do not count as market for the rest: they are set aside one by one, the
+// farthest first.
+func Others(makers [][]num.Series) []Curve {
 	met := map[float64]bool{}
-	byName := map[string]int{}
-	for _, k := range all {
-		if k.Part != "" {
-			continue
-		}
-		byName[k.Maker] = len(makers)
-		makers = append(makers, k)
-		for _, b := range k.series {
+	for _, parts := range makers {
+		for _, b := range parts {
 			for _, t := range b.T {
 				met[t] = true
 			}
@@ -68,19 +76,18 @@ func removeMarket(all []*candidate) {
 	}
 	times := slices.Sorted(maps.Keys(met))
 	line := linear.NewLinearSpline(times, 0)
-	curved := newMarket(linear.NewLinearSpline(times, min(marketKnots, int(line.High-line.Low))), makers)
+	curved := gather(linear.NewLinearSpline(times, min(mostKnots, int(line.High-line.Low))), makers)
 	out := make([]bool, len(makers))
 	var ofCurved sum
-	var straight *market // only gathered where the curve asks too much of the others
-	others := func(i int) (*market, curve, bool) {
-		if c, ok := curved.without(i, ofCurved); ok {
-			return curved, c, true
+	var straight *gathered // only gathered where the curve asks too much of the others
+	others := func(i int) (*gathered, Curve) {
+		if c := curved.without(i, ofCurved); c.Known() {
+			return curved, c
 		}
 		if straight == nil {
-			straight = newMarket(line, makers)
+			straight = gather(line, makers)
 		}
-		c, ok := straight.without(i, straight.sum(out))
-		return straight, c, ok
+		return straight, straight.without(i, straight.sum(out))
 	}
 	for {
 		ofCurved = curved.sum(out)
@@ -89,12 +96,10 @@ func removeMarket(all []*candidate) {
 			if out[i] {
 				continue
 			}
-			m, c, ok := others(i)
-			if !ok {
-				continue
-			}
-			if p := m.apart(i, c); p < least {
-				worst, least = i, p
+			if m, c := others(i); c.Known() {
+				if p := m.apart(i, c); p < least {
+					worst, least = i, p
+				}
 			}
 		}
 		if worst < 0 {
@@ -102,14 +107,11 @@ func removeMarket(all []*candidate) {
 		}
 		out[worst] = true
 	}
-	for _, k := range all {
-		m, c, ok := others(byName[k.Maker])
-		if !ok {
-			k.noMarket = true
-			continue
-		}
-		k.subtract(m.grid, c)
+	curves := make([]Curve, len(makers))
+	for i := range makers {
+		_, curves[i] = others(i)
 	}
+	return curves
 }
 
 // sum is the cross-products of all makers but those set aside.
@@ -121,7 +123,7 @@ type sum struct {
 	out    []bool
 }
 
-func (m *market) sum(out []bool) sum {
+func (m *gathered) sum(out []bool) sum {
 	terms := m.grid.terms()
 	s := sum{normal: mat.NewSymDense(terms, nil), right: mat.NewVecDense(terms, nil), out: out}
 	for j := range m.normal {
@@ -137,8 +139,8 @@ func (m *market) sum(out []bool) sum {
 }
 
 // without is the market's curve as the makers of a sum but maker i (-1 = none)
-// tell it; false where they are too few.
-func (m *market) without(i int, s sum) (curve, bool) {
+// tell it; unknown where they are too few.
+func (m *gathered) without(i int, s sum) Curve {
 	terms := m.grid.terms()
 	a, right := mat.NewSymDense(terms, nil), mat.NewVecDense(terms, nil)
 	a.CopySym(s.normal)
@@ -155,26 +157,23 @@ func (m *market) without(i int, s sum) (curve, bool) {
 		rows -= m.rows[i]
 	}
 	if makers < minMarket || rows < float64(minPerTerm*terms) {
-		return curve{}, false
+		return Curve{}
 	}
 	var factors mat.Cholesky
 	if !factors.Factorize(a) || !(factors.Cond() < worstCondition) {
-		return curve{}, false
+		return Curve{}
 	}
-	c := curve{coefficients: mat.NewVecDense(terms, nil), cov: mat.NewSymDense(terms, nil)}
-	if err := factors.SolveVecTo(c.coefficients, right); err != nil {
-		return curve{}, false
-	}
-	if err := factors.InverseTo(c.cov); err != nil {
-		return curve{}, false
+	c := Curve{coefficients: mat.NewVecDense(terms, nil), cov: mat.NewSymDense(terms, nil)}
+	if factors.SolveVecTo(c.coefficients, right) != nil || factors.InverseTo(c.cov) != nil {
+		return Curve{}
 	}
 	c.cov.ScaleSym(m.variance, c.cov)
 	c.grid, c.heights = m.grid, m.grid.heights(c.coefficients)
-	return c, true
+	return c
 }
 
 // apart is the p of a yearly change of maker i beyond the market's.
-func (m *market) apart(i int, c curve) float64 {
+func (m *gathered) apart(i int, c Curve) float64 {
 	own := m.normal[i].At(0, 0) // the first term is the straight line
 	if own == 0 {
 		return 1
@@ -192,13 +191,14 @@ func (m *market) apart(i int, c curve) float64 {
 	return 2 * distuv.UnitNormal.CDF(-math.Abs(slope)/se)
 }
 
-// subtract takes the market's curve from a candidate's values and notes what
-// its uncertainty adds to that of the slope.
-func (k *candidate) subtract(g *grid, c curve) {
+// Remove takes the curve from the log prices of some parts. extra is what its
+// uncertainty adds to the squared standard error of their slope on time.
+func (c Curve) Remove(parts []num.Series) (moved []num.Series, extra float64) {
+	g := c.grid
 	moments := make([]float64, len(g.at)) // of the times, by the grid's times
 	information := 0.0
-	moved := make([]num.Series, len(k.series))
-	for j, b := range k.series {
+	moved = make([]num.Series, len(parts))
+	for j, b := range parts {
 		mean := num.Mean(b.T)
 		moved[j] = num.Series{T: b.T, Y: make([]float64, len(b.Y))}
 		piece, share := 0, 0.0
@@ -210,20 +210,19 @@ func (k *candidate) subtract(g *grid, c curve) {
 			moments[piece+1] += (t - mean) * share
 		}
 	}
-	k.series = moved
-	k.market = c
 	if information > 0 {
 		v := mat.NewVecDense(g.terms(), nil)
 		v.MulVec(g.basis.T(), mat.NewVecDense(len(moments), moments))
 		v.ScaleVec(1/information, v)
-		k.extra = mat.Inner(v, c.cov, v)
+		extra = mat.Inner(v, c.cov, v)
 	}
+	return moved, extra
 }
 
-// marketAt is the market's movement at a time of the fit, up to a constant.
-func (k *candidate) marketAt(t float64) float64 {
-	if k.market.grid == nil {
+// At is the curve at a time, up to a constant; 0 where it is not known.
+func (c Curve) At(t float64) float64 {
+	if !c.Known() {
 		return 0
 	}
-	return k.market.between(k.market.grid.find(t, 0))
+	return c.between(c.grid.find(t, 0))
 }

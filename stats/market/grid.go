@@ -1,4 +1,4 @@
-package drift
+package market
 
 import (
 	"slices"
@@ -56,7 +56,7 @@ func (g *grid) heights(coefficients *mat.VecDense) []float64 {
 }
 
 // between is the curve's value a share of the way through a piece.
-func (c curve) between(piece int, share float64) float64 {
+func (c Curve) between(piece int, share float64) float64 {
 	low, high := c.heights[piece], c.heights[piece+1]
 	return low + share*(high-low)
 }

@@ -1,4 +1,4 @@
-package price
+package hedonic
 
 import (
 	"encoding/csv"
@@ -10,9 +10,6 @@ import (
 	"strconv"
 	"testing"
 
-	"gonum.org/v1/gonum/mat"
-
-	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
 )
@@ -174,79 +171,6 @@ func TestRowsTakenOutLikeRefits(t *testing.T) {
 				}
 			}
 			nearRelative(t, name+", squares", []float64{without.yy}, []float64{squares}, 1e-10)
-		}
-	}
-}
-
-// Every product is judged as by a fit to all the others: coefficients, error and
-// the variance of that error, with blanks and with products bought several times.
-func TestStandingsAreThoseOfRefits(t *testing.T) {
-	log, err := sim.NewMarket(sample).Log()
-	if err != nil {
-		t.Fatal(err)
-	}
-	model := fitted(t, log, Options{})
-	for _, m := range []*market{&model.market, model.market.withoutContents()} {
-		n, p := len(m.y), m.terms()
-		folds := foldsOf(n)
-		row := make([]float64, p)
-		bought := 0
-		for fold := range folds {
-			inside, others := divide(n, fold, folds)
-			s, err := m.fitMixtureAll(others, m.begin(thin(others)), nil)
-			if err != nil {
-				t.Fatal(err)
-			}
-			got := make([]leftOut, n)
-			if err := m.judgeFold(inside, s, got); err != nil {
-				t.Fatal(err)
-			}
-			for _, out := range inside {
-				a, b := mat.NewSymDense(p, nil), mat.NewVecDense(p, slices.Clone(s.fit.b))
-				for j := range p {
-					for k := j; k < p; k++ {
-						a.SetSym(j, k, s.fit.symmetric(j, k))
-					}
-				}
-				add := func(from int, x []float64, y, weight float64) {
-					full := mat.NewVecDense(p, nil)
-					for j, v := range x {
-						full.SetVec(from+j, v)
-					}
-					a.SymRankOne(a, weight, full)
-					b.AddScaledVec(b, weight*y, full)
-				}
-				for _, i := range inside {
-					if i == out {
-						continue
-					}
-					m.rowTo(i, row)
-					add(0, row, m.y[i]-s.middle, s.weight[i]/m.variance(i, s.spread))
-					for _, r := range m.within[i] {
-						add(2, r[:m.timeTerms()], r[m.timeTerms()], s.weight[i]/s.share)
-					}
-				}
-				var coef, spread mat.VecDense
-				var chol mat.Cholesky
-				m.rowTo(out, row)
-				copy(row[2:], m.lastTime[out])
-				x := mat.NewVecDense(p, slices.Clone(row))
-				if !chol.Factorize(a) || chol.SolveVecTo(&coef, b) != nil || chol.SolveVecTo(&spread, x) != nil {
-					t.Fatal("the refit has no solution")
-				}
-				wantWide := math.Sqrt(m.varianceOf(out, 1, s.spread)+mat.Dot(x, &spread)) * s.noise.Widening(m.area[out])
-				want := slices.Clone(coef.RawVector().Data)
-				want[0] += s.middle
-				name := fmt.Sprintf("product %d", out)
-				nearRelative(t, name, got[out].coef, want, 1e-8)
-				nearRelative(t, name+", deviation", []float64{got[out].wide}, []float64{wantWide}, 1e-8)
-				if len(m.within[out]) > 0 {
-					bought++
-				}
-			}
-		}
-		if bought < 5 {
-			t.Errorf("%d products bought several times: too few to show anything", bought)
 		}
 	}
 }

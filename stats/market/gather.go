@@ -1,4 +1,4 @@
-package drift
+package market
 
 import (
 	"math"
@@ -10,22 +10,22 @@ import (
 )
 
 const (
-	// marketTuning, in scales, and marketRounds of bisquare weights keep a
-	// price that was a slip or a sale from bending the curve.
-	marketTuning = 4.685
-	marketRounds = 3
+	// tuning, in scales, and rounds of bisquare weights keep a price that was a
+	// slip or a sale from bending the curve.
+	tuning = 4.685
+	rounds = 3
 )
 
-// newMarket gathers the cross-products of every maker, with bisquare weights
+// gather takes up the cross-products of every maker, with bisquare weights
 // against prices far off the common curve.
-func newMarket(basis linear.LinearSpline, makers []*candidate) *market {
-	m := &market{
+func gather(basis linear.LinearSpline, makers [][]num.Series) *gathered {
+	m := &gathered{
 		grid: newGrid(basis), normal: make([]*mat.SymDense, len(makers)),
 		right: make([][]float64, len(makers)), rows: make([]float64, len(makers)),
 	}
 	n := 0
-	for i, k := range makers {
-		for _, b := range k.series {
+	for i, parts := range makers {
+		for _, b := range parts {
 			m.rows[i] += float64(len(b.T) - 1)
 			n += len(b.T)
 		}
@@ -36,22 +36,22 @@ func newMarket(basis linear.LinearSpline, makers []*candidate) *market {
 	}
 	for round := 0; ; round++ {
 		at := 0
-		for i, k := range makers {
+		for i, parts := range makers {
 			p := newProducts(m.grid)
-			for _, b := range k.series {
+			for _, b := range parts {
 				p.add(m.grid, b, weights[at:at+len(b.T)])
 				at += len(b.T)
 			}
 			m.normal[i], m.right[i] = p.onto(m.grid)
 		}
-		c, ok := m.without(-1, m.sum(make([]bool, len(makers))))
-		if !ok {
+		c := m.without(-1, m.sum(make([]bool, len(makers))))
+		if !c.Known() {
 			return m
 		}
 		var squares, total float64
 		at = 0
-		for _, k := range makers {
-			for _, b := range k.series {
+		for _, parts := range makers {
+			for _, b := range parts {
 				r, w := rest[at:at+len(b.T)], weights[at:at+len(b.T)]
 				c.residuals(b, w, r)
 				for j := range r {
@@ -63,7 +63,7 @@ func newMarket(basis linear.LinearSpline, makers []*candidate) *market {
 			}
 		}
 		m.variance = squares / math.Max(1, total-float64(m.grid.terms()))
-		if round == marketRounds {
+		if round == rounds {
 			return m
 		}
 		scale := num.MAD(rest)
@@ -71,7 +71,7 @@ func newMarket(basis linear.LinearSpline, makers []*candidate) *market {
 			return m
 		}
 		for i, r := range rest {
-			u := r / (marketTuning * scale)
+			u := r / (tuning * scale)
 			v := math.Max(0, 1-u*u)
 			weights[i] = v * v
 		}
@@ -79,7 +79,7 @@ func newMarket(basis linear.LinearSpline, makers []*candidate) *market {
 }
 
 // residuals of one part about the curve and its own weighted level.
-func (c curve) residuals(b num.Series, w, r []float64) {
+func (c Curve) residuals(b num.Series, w, r []float64) {
 	level, total := 0.0, 0.0
 	piece, share := 0, 0.0
 	for k, t := range b.T {

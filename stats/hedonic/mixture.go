@@ -1,4 +1,4 @@
-package price
+package hedonic
 
 import (
 	"math"
@@ -43,15 +43,15 @@ type beginning struct {
 }
 
 // begin fits the robust line on area and time to the products of index.
-func (m *market) begin(index []int) beginning {
+func (m *Market) begin(index []int) beginning {
 	y := make([]float64, len(index))
 	d := linear.Design{Columns: make([][]float64, 2)}
 	for k, i := range index {
-		y[k] = m.y[i]
-		d.Columns[0] = append(d.Columns[0], m.area[i])
-		d.Columns[1] = append(d.Columns[1], m.time[i][0])
+		y[k] = m.Y[i]
+		d.Columns[0] = append(d.Columns[0], m.Area[i])
+		d.Columns[1] = append(d.Columns[1], m.Time[i][0])
 	}
-	residuals, scale := robustResiduals(d, y, m.seed)
+	residuals, scale := robustResiduals(d, y, m.Seed)
 	return beginning{residuals, math.Max(scale, leastScale)}
 }
 
@@ -72,33 +72,40 @@ func robustResiduals(d linear.Design, y []float64, seed uint64) ([]float64, floa
 	return out, num.MAD(y)
 }
 
-// settings is what a set of products says about how to judge prices.
-type settings struct {
+// Fit is what a set of products says about how to judge prices.
+type Fit struct {
 	spread
-	noise  *outlier.Model // of errors from fits without the product, over the root of their variance
-	errors []float64      // these, by product of the fit
-	least  float64        // of the scale
-	middle float64        // of log prices
-	weight []float64      // in the regression, by product of the market; 0 also for those not in the set
-	chance []float64      // of being clean
-	fit    *posterior     // of log prices less the middle
+	noise     *outlier.Model // of errors from fits without the product, over the root of their variance
+	errors    []float64      // these, by product of the fit
+	least     float64        // of the scale
+	middle    float64        // of log prices
+	weight    []float64      // in the regression, by product of the market; 0 also for those not in the set
+	chance    []float64      // of being clean
+	posterior *posterior     // of log prices less the middle
 }
 
-// fitMixture finds the settings from the products of index, so that overpriced ones
-// among them do not decide what is fair: in turn the regression with every
+// Coef returns the coefficients of one, area, time basis and contents, log prices
+// taken less their mean; they are not the caller's own.
+func (f *Fit) Coef() []float64 { return f.posterior.coef }
+
+// AreaLowers reports whether more media area clearly goes with a lower price.
+func (f *Fit) AreaLowers() bool { return f.posterior.coef[1] < -shownClearly*noPower }
+
+// fitMixture fits the products of index, so that overpriced ones among them do not
+// decide what is usual: in turn the regression with every
 // product weighted by its chance of being clean, and those chances and the scale
 // from the mixture that describes the errors, each from a fit without the product
-// itself (expectation and maximisation). It begins from another market's settings
-// on the same products where there are some, otherwise from the robust line.
-func (m *market) fitMixture(index []int, from beginning, before *settings) (*settings, error) {
-	s := &settings{least: math.Max(leastScale, leastShare*from.scale),
-		weight: make([]float64, len(m.y)), chance: make([]float64, len(m.y))}
+// itself (expectation and maximisation). It begins from another market's fit to
+// the same products where there is one, otherwise from the robust line.
+func (m *Market) fitMixture(index []int, from beginning, before *Fit) (*Fit, error) {
+	s := &Fit{least: math.Max(leastScale, leastShare*from.scale),
+		weight: make([]float64, len(m.Y)), chance: make([]float64, len(m.Y))}
 	for _, i := range index {
-		s.middle += m.y[i] / float64(len(index))
+		s.middle += m.Y[i] / float64(len(index))
 	}
 	along := make([]float64, len(index))
 	for k, i := range index {
-		along[k] = m.area[i]
+		along[k] = m.Area[i]
 	}
 	if before != nil {
 		s.noise, s.errors = before.noise, slices.Clone(before.errors)
@@ -112,10 +119,10 @@ func (m *market) fitMixture(index []int, from beginning, before *settings) (*set
 		moved := 0.0
 		for k, i := range index {
 			was := s.weight[i]
-			s.chance[i], s.weight[i] = s.noise.Honest(s.errors[k], m.area[i])
+			s.chance[i], s.weight[i] = s.noise.Honest(s.errors[k], m.Area[i])
 			moved = math.Max(moved, math.Abs(s.weight[i]-was))
 		}
-		if s.fit != nil && moved < emTolerance {
+		if s.posterior != nil && moved < emTolerance {
 			break
 		}
 		if err := m.regress(index, s); err != nil {
@@ -123,10 +130,10 @@ func (m *market) fitMixture(index []int, from beginning, before *settings) (*set
 		}
 		for k, i := range index {
 			m.rowTo(i, row)
-			fit, variance := s.fit.at(row)
+			fit, variance := s.posterior.at(row)
 			own := m.variance(i, s.spread)
 			left := 1 - math.Min(s.weight[i]/own*variance, mostLeverage)
-			s.errors[k] = (m.y[i] - s.middle - fit) / left / math.Sqrt(own+variance/left)
+			s.errors[k] = (m.Y[i] - s.middle - fit) / left / math.Sqrt(own+variance/left)
 		}
 		if step == freshStep {
 			s.noise = outlier.FitErrors(s.errors, along, s.scale, s.least)
@@ -139,7 +146,7 @@ func (m *market) fitMixture(index []int, from beginning, before *settings) (*set
 }
 
 // regress sets share, fit and what blanks leave open from the products of index.
-func (m *market) regress(index []int, s *settings) error {
+func (m *Market) regress(index []int, s *Fit) error {
 	var kept []int
 	for _, i := range index {
 		if s.chance[i] >= keptChance {
@@ -152,31 +159,31 @@ func (m *market) regress(index []int, s *settings) error {
 	rows := 0.0
 	for _, i := range index {
 		m.add(c, i, s, s.weight[i], row)
-		rows += s.chance[i] * m.openings[i]
+		rows += s.chance[i] * m.Openings[i]
 	}
 	var err error
-	if s.fit, err = newPosterior(c, 2+m.timeTerms(), rows, s.scale, m.content, m.more); err != nil {
+	if s.posterior, err = newPosterior(c, 2+m.timeTerms(), rows, s.scale, m.Content, m.More); err != nil {
 		return err
 	}
-	if se := s.scale * math.Sqrt(s.fit.cov[c.n+1]); s.fit.coef[1] < 0 && s.fit.coef[1] > -shownClearly*se {
+	if se := s.scale * math.Sqrt(s.posterior.cov[c.n+1]); s.posterior.coef[1] < 0 && s.posterior.coef[1] > -shownClearly*se {
 		c.a[c.n+1] += s.scale * s.scale / (noPower * noPower) // more media does not lower the price
-		if s.fit, err = newPosterior(c, 2+m.timeTerms(), rows, s.scale, m.content, m.more); err != nil {
+		if s.posterior, err = newPosterior(c, 2+m.timeTerms(), rows, s.scale, m.Content, m.More); err != nil {
 			return err
 		}
 	}
-	s.blanks = m.blankVariance(s.fit.coef[2+m.timeTerms():])
+	s.blanks = m.blankVariance(s.posterior.coef[2+m.timeTerms():])
 	return nil
 }
 
-// fitMixtureAll finds the settings from the products of index, from a sample where
-// there are many, and the fit from all of them.
-func (m *market) fitMixtureAll(index []int, from beginning, before *settings) (*settings, error) {
+// fitMixtureAll fits the products of index; who is clean and the noise come from a
+// sample where there are many.
+func (m *Market) fitMixtureAll(index []int, from beginning, before *Fit) (*Fit, error) {
 	sample := thin(index)
 	s, err := m.fitMixture(sample, from, before)
 	if err != nil || len(sample) == len(index) {
 		return s, err
 	}
-	seen := make([]bool, len(m.y))
+	seen := make([]bool, len(m.Y))
 	for _, i := range sample {
 		seen[i] = true
 	}
@@ -190,8 +197,8 @@ func (m *market) fitMixtureAll(index []int, from beginning, before *settings) (*
 }
 
 // weigh sets chance and weight of a product that took no part in the fit.
-func (m *market) weigh(i int, s *settings, row []float64) {
+func (m *Market) weigh(i int, s *Fit, row []float64) {
 	m.rowTo(i, row)
-	fit, variance := s.fit.at(row)
-	s.chance[i], s.weight[i] = s.noise.Honest((m.y[i]-s.middle-fit)/math.Sqrt(m.variance(i, s.spread)+variance), m.area[i])
+	fit, variance := s.posterior.at(row)
+	s.chance[i], s.weight[i] = s.noise.Honest((m.Y[i]-s.middle-fit)/math.Sqrt(m.variance(i, s.spread)+variance), m.Area[i])
 }
