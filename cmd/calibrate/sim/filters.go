@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"time"
 
@@ -120,27 +121,20 @@ func NewFilterLog(o FilterOptions, rng *rand.Rand) (*FilterLog, error) {
 			s.Filters = append(s.Filters, newFilter(rng, m, k))
 		}
 	}
-	var text bytes.Buffer
-	w := csv.NewWriter(&text)
-	if err := w.Write(filterHeader); err != nil {
-		return nil, err
-	}
+	lines := [][]string{filterHeader}
 	for i := range o.Openings {
 		at := i % len(s.Filters) // every part in turn, then at random
 		if i >= 2*len(s.Filters) {
 			at = rng.IntN(len(s.Filters))
 		}
 		day := rng.IntN(filterDays)
-		if err := w.Write(o.opening(rng, s.Filters[at].Changed(o.Changes, float64(day)/365.25), day)); err != nil {
-			return nil, err
-		}
+		lines = append(lines, o.opening(rng, s.Filters[at].Changed(o.Changes, float64(day)/365.25), day))
 	}
 	if o.Largest {
-		if err := w.Write(o.opening(rng, s.Beyond(), filterDays-40)); err != nil {
-			return nil, err
-		}
+		lines = append(lines, o.opening(rng, s.Beyond(), filterDays-40))
 	}
-	w.Flush()
+	var text bytes.Buffer
+	csv.NewWriter(&text).WriteAll(lines) // to memory: cannot fail
 	var err error
 	s.Log, err = dataset.Read(&text, "workshop.csv", dataset.Options{})
 	return &s, err
@@ -165,14 +159,9 @@ func (s *FilterLog) Beyond() Filter {
 	return f
 }
 
-// Find is a filter by name.
+// Find is the filter of a name that is in the log.
 func (s *FilterLog) Find(maker, part string) Filter {
-	for _, f := range s.Filters {
-		if f.Maker == maker && f.Part == part {
-			return f
-		}
-	}
-	return Filter{}
+	return s.Filters[slices.IndexFunc(s.Filters, func(f Filter) bool { return f.Maker == maker && f.Part == part })]
 }
 
 // opening is one row of the log.

@@ -74,11 +74,7 @@ func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 		makers = 8 + rng.IntN(33)
 	}
 	out := &GaugeLog{Truth: GaugeTruth{Maker: MakerName(0), StepAt: 1.5 + 3*rng.Float64()}}
-	var text bytes.Buffer
-	w := csv.NewWriter(&text)
-	if err := w.Write([]string{"opened", "maker", "part", "can_gauge_mm"}); err != nil {
-		return nil, err
-	}
+	lines := [][]string{{"opened", "maker", "part", "can_gauge_mm"}}
 	for m := range makers {
 		n, parts, bunch := 30, 6, 1.0
 		if o.Uneven {
@@ -111,17 +107,12 @@ func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 			value := rounded(gauge + scatter*reading + wrong)
 			k.Clean[part] = appended(k.Clean[part], t, clean)
 			k.Parts[part] = appended(k.Parts[part], t, value)
-			record := []string{at.Format(time.DateOnly), k.Name, fmt.Sprintf("%c-%02d", k.Name[0], part+1), strconv.FormatFloat(value, 'f', 2, 64)}
-			if err := w.Write(record); err != nil {
-				return nil, err
-			}
+			lines = append(lines, []string{at.Format(time.DateOnly), k.Name, fmt.Sprintf("%c-%02d", k.Name[0], part+1), strconv.FormatFloat(value, 'f', 2, 64)})
 		}
 		out.Makers = append(out.Makers, k)
 	}
-	w.Flush()
-	if err := w.Error(); err != nil {
-		return nil, err
-	}
+	var text bytes.Buffer
+	csv.NewWriter(&text).WriteAll(lines) // to memory: cannot fail
 	out.Text = text.String()
 	var err error
 	out.Log, err = dataset.Read(&text, "gauges.csv", dataset.Options{})
