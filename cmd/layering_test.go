@@ -65,6 +65,22 @@ var analyses = []string{
 	"stats/report", "stats/roundup", "stats/trend", "stats/coverage", "stats/card", "stats/latest",
 }
 
+const rendering = "cmd/pleatstat/internal/render/"
+
+// texts are the packages that put results into words, and those of them each may import.
+var texts = map[string][]string{
+	"wording":    {},
+	"encode":     {"wording"},
+	"logs":       {"wording", "encode"},
+	"prices":     {"wording", "encode"},
+	"changes":    {"wording", "encode"},
+	"trends":     {"wording", "encode", "prices"},
+	"comparison": {"wording", "encode", "prices", "changes"},
+	"findings":   {"wording", "encode", "logs", "prices", "changes", "trends"},
+	"programme":  {"wording", "encode", "logs", "prices", "changes"},
+	"cards":      {"wording", "encode", "logs", "prices", "changes", "trends", "programme"},
+}
+
 func numerics(path string) bool { return path == "stats" || rooms[path] != nil }
 
 func pictures(path string) bool {
@@ -133,13 +149,21 @@ func TestImportsPointDownward(t *testing.T) {
 			if to == nil || !slices.Contains(from.below, to.name) {
 				t.Errorf("%s (%s) imports %s", path, from.name, inside)
 			}
+			if text, is := strings.CutPrefix(path, rendering); is && within("cmd")(inside) &&
+				!slices.Contains(texts[text], strings.TrimPrefix(inside, rendering)) {
+				t.Errorf("%s imports %s", path, inside)
+			}
 		}
 	}
 }
 
-// A new package of stats or plots has to be listed above, with what it may import.
+// A new package of stats or plots, and one that puts results into words, has to be
+// listed above, with what it may import.
 func TestEveryRoomIsListed(t *testing.T) {
 	for path := range imports(t) {
+		if text, is := strings.CutPrefix(path, rendering); is && texts[text] == nil {
+			t.Errorf("%s is listed nowhere", path)
+		}
 		if path != "stats" && strings.HasPrefix(path, "stats/") && rooms[path] == nil && !slices.Contains(analyses, path) {
 			t.Errorf("%s is listed in no layer", path)
 		}

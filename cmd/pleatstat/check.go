@@ -13,7 +13,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/console"
 	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/logs"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
@@ -107,11 +107,11 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return render.SuggestionsCSV(w, result.Suggestions) }); err != nil {
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return logs.SuggestionsCSV(w, result.Suggestions) }); err != nil {
 		return err
 	}
 	sound := log.SetAside(result.SetAside)
-	checked := render.Checked{File: log.File(), Rows: log.Rows(), Columns: log.ColumnsRead(), Units: log.Units(), Notices: sound.Notices(),
+	checked := logs.Checked{File: log.File(), Rows: log.Rows(), Columns: log.ColumnsRead(), Units: log.Units(), Notices: sound.Notices(),
 		Result: result, LineOf: log.Line, Repeats: repeatsOf(sound)}
 	checked.Copy = o.fixed
 	if err := batch.AddWritten(o.fixed, func(w io.Writer) (err error) {
@@ -132,22 +132,22 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 	return logErrors(result.Problems)
 }
 
-func (a *app) printCheck(checked render.Checked, asJSON bool) error {
+func (a *app) printCheck(checked logs.Checked, asJSON bool) error {
 	if asJSON {
-		return render.CheckJSON(a.Out, checked)
+		return logs.CheckJSON(a.Out, checked)
 	}
 	text := a.Text()
-	render.Check(text, checked)
+	logs.Check(text, checked)
 	return text.Err()
 }
 
 // repeatsOf says how well the readings of each column repeat, where any was
 // read more than once.
-func repeatsOf(log *dataset.Log) []render.Repeat {
-	var out []render.Repeat
+func repeatsOf(log *dataset.Log) []logs.Repeat {
+	var out []logs.Repeat
 	for _, name := range log.Names() {
 		if r := log.Repeatability(name); r.DF > 0 {
-			out = append(out, render.Repeat{Column: name, Repeatability: r})
+			out = append(out, logs.Repeat{Column: name, Repeatability: r})
 		}
 	}
 	return out

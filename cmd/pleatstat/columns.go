@@ -6,7 +6,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"pleatstat/cmd/pleatstat/internal/logfile"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/encode"
+	"pleatstat/cmd/pleatstat/internal/render/logs"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 )
@@ -37,16 +38,16 @@ its separator and units. The log itself is never written to.`,
 					return err
 				}
 				headers, separator := log.Headers()
-				return render.RowLike(a.Out, headers, separator)
+				return encode.RowLike(a.Out, headers, separator)
 			case asCSV && asJSON:
 				return usage.Wrong(cmd, errors.New("--csv and --json do not go together; choose one"))
 			case asCSV:
 				return dataset.WriteBlank(a.Out)
 			case asJSON:
-				return render.ColumnsJSON(a.Out, dataset.Columns(), dataset.DerivedColumns())
+				return logs.ColumnsJSON(a.Out, dataset.Columns(), dataset.DerivedColumns())
 			}
 			text := a.Text()
-			render.Columns(text, dataset.Columns(), dataset.DerivedColumns())
+			logs.Columns(text, dataset.Columns(), dataset.DerivedColumns())
 			return text.Err()
 		},
 	}

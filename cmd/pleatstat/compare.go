@@ -13,7 +13,8 @@ import (
 	"pleatstat/cmd/pleatstat/internal/console"
 	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/comparison"
+	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
@@ -117,7 +118,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	if err != nil {
 		return err
 	}
-	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return render.CompareCSV(w, found, log.Units()) }); err != nil {
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return comparison.CSV(w, found, log.Units()) }); err != nil {
 		return err
 	}
 	if o.plot != "" {
@@ -134,11 +135,11 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.CompareJSON(a.Out, sound, found)
+		return comparison.JSON(a.Out, sound, found)
 	}
 	text := a.newText(sound)
-	render.ForeignPrices(text, log)
-	render.Compare(text, found, log.Units())
+	prices.Foreign(text, log.ForeignPrices(), log.Units())
+	comparison.Report(text, found, log.Units())
 	return text.Err()
 }
 

@@ -15,7 +15,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/console"
 	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/changes"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
@@ -147,16 +147,16 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.DriftJSON(a.Out, sound, entries)
+		return changes.JSON(a.Out, sound, entries)
 	}
 	text := a.newText(sound)
-	render.DriftReport(text, entries, log.Units(), since, o.detail)
+	changes.Report(text, entries, log.Units(), since, o.detail)
 	return text.Err()
 }
 
 // writeDrift writes the files asked for.
 func (a *app) writeDrift(ctx context.Context, batch *output.Batch, log *dataset.Log, entries []drift.Entry, o driftOptions) error {
-	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return render.DriftCSV(w, entries, log.Units()) }); err != nil {
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return changes.CSV(w, entries, log.Units()) }); err != nil {
 		return err
 	}
 	drawn, err := charts.Drift(entries, charts.SourceOf(log))

@@ -14,7 +14,9 @@ import (
 	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/pages"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/cards"
+	"pleatstat/cmd/pleatstat/internal/render/prices"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/card"
@@ -121,18 +123,18 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 	if err != nil {
 		return err
 	}
-	write := func(text *render.Text) error {
-		render.ForeignPrices(text, log)
-		render.Latest(text, found, basis.Model.MoneyOf(), log.Units())
+	write := func(text *wording.Text) error {
+		prices.Foreign(text, log.ForeignPrices(), log.Units())
+		cards.Latest(text, found, basis.Model.MoneyOf(), log.Units())
 		return text.Err()
 	}
 	var js bytes.Buffer
-	if err := render.LatestJSON(&js, basis.Log, found); err != nil {
+	if err := cards.LatestJSON(&js, basis.Log, found); err != nil {
 		return err
 	}
 	if o.out != "" {
 		var b bytes.Buffer
-		if err := write(render.NewText(&b, false)); err != nil {
+		if err := write(wording.NewText(&b, false)); err != nil {
 			return err
 		}
 		files := []output.File{{Name: latestText, Data: b.Bytes()}, {Name: latestJSON, Data: js.Bytes()}}

@@ -7,7 +7,8 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/charts"
 	"pleatstat/cmd/pleatstat/internal/logfile"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/logs"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 )
@@ -42,16 +43,16 @@ func (a *app) tellNotices(log *dataset.Log) {
 // newText is a writer of a run's text, which begins with the columns read and
 // what has to be known of the log; used are columns of the log's own that the run
 // is about.
-func (a *app) newText(log *dataset.Log, used ...string) *render.Text {
+func (a *app) newText(log *dataset.Log, used ...string) *wording.Text {
 	text := a.textOfColumns(log, used...)
 	text.Notices(log.Notices())
 	return text
 }
 
 // textOfColumns begins with the columns read only.
-func (a *app) textOfColumns(log *dataset.Log, used ...string) *render.Text {
+func (a *app) textOfColumns(log *dataset.Log, used ...string) *wording.Text {
 	text := a.Text()
-	render.ColumnsRead(text, log.ColumnsRead().Using(used...))
+	logs.ColumnsRead(text, log.ColumnsRead().Using(used...))
 	return text
 }
 

@@ -16,7 +16,8 @@ import (
 	"pleatstat/cmd/pleatstat/internal/console"
 	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/prices"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/plots"
@@ -185,7 +186,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 			return err
 		}
 	}
-	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return render.PricesCSV(w, judged, log.Units()) }); err != nil {
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return prices.RankingCSV(w, judged, log.Units()) }); err != nil {
 		return err
 	}
 	if err := batch.Commit(ctx); err != nil {
@@ -196,22 +197,22 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	}
 	switch {
 	case one && len(judged) == 1 && o.json:
-		return render.PriceJSON(a.Out, found.log, judged[0])
+		return prices.PartJSON(a.Out, found.log, judged[0])
 	case o.json:
-		return render.PricesJSON(a.Out, found.log, judged, found.warnings)
+		return prices.RankingJSON(a.Out, found.log, judged, found.warnings)
 	}
 	text := a.newText(found.log)
-	render.ForeignPrices(text, log)
+	prices.Foreign(text, log.ForeignPrices(), log.Units())
 	if one {
 		for _, j := range judged {
-			render.Price(text, found.withoutShared(j), log.Units())
+			prices.Part(text, found.withoutShared(j), log.Units())
 		}
 		if len(judged) > 1 {
-			render.PriceNotes(text, found.warnings)
+			text.Notes(found.warnings)
 		}
-		render.PriceCaution(text)
+		wording.PriceCaution(text)
 	} else {
-		render.Prices(text, judged, found.warnings, found.most, log.Units())
+		prices.Ranking(text, judged, found.warnings, found.most, log.Units())
 	}
 	return text.Err()
 }

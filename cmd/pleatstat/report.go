@@ -16,7 +16,8 @@ import (
 	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/pages"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/findings"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/report"
@@ -131,10 +132,10 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 
 func (a *app) printFindings(found *report.Findings, o reportOptions) error {
 	if o.json {
-		return render.FindingsJSON(a.Out, found)
+		return findings.JSON(a.Out, found)
 	}
 	text := a.Text()
-	render.Findings(text, found, o.detail)
+	findings.Report(text, found, o.detail)
 	return text.Err()
 }
 
@@ -153,9 +154,9 @@ func reportFiles(log *dataset.Log, found *report.Findings, o reportOptions) ([]o
 	}
 	var group errgroup.Group
 	group.Go(func() error {
-		full := render.NewText(&text, false)
-		render.Findings(full, found, o.detail)
-		return errors.Join(full.Err(), render.FindingsJSON(&js, found))
+		full := wording.NewText(&text, false)
+		findings.Report(full, found, o.detail)
+		return errors.Join(full.Err(), findings.JSON(&js, found))
 	})
 	if !o.noPlots {
 		group.Go(func() (err error) {
@@ -195,7 +196,7 @@ func (a *app) writeReport(ctx context.Context, batch *output.Batch, log *dataset
 		return err
 	}
 	head := a.Text()
-	render.Head(head, found)
+	findings.Head(head, found)
 	head.Blank()
 	head.Para(writtenTo(o.out, len(files), o.html))
 	return head.Err()

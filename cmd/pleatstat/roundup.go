@@ -16,7 +16,9 @@ import (
 	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/pages"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/encode"
+	"pleatstat/cmd/pleatstat/internal/render/programme"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/roundup"
@@ -134,7 +136,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 	if title == "" {
 		title = fmt.Sprintf("Roundup %d", r.Year)
 	}
-	chapters := render.Chapters(r)
+	chapters := programme.Chapters(r)
 	files := 0
 	if o.out != "" {
 		if files, err = a.writeRoundup(ctx, batch, log, title, r, chapters, o); err != nil {
@@ -143,10 +145,10 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 		chapters = chapters[:1] // the rest stands in the folder
 	}
 	if o.json {
-		return render.RoundupJSON(a.Out, log, r)
+		return programme.JSON(a.Out, log, r)
 	}
 	text := a.textOfColumns(log) // the notices come first in short
-	render.Roundup(text, title, chapters)
+	programme.Script(text, title, chapters)
 	if o.out != "" {
 		text.Blank()
 		text.Para(fmt.Sprintf("Written to %s: %s and %d files more.", o.out, roundupText, files-1))
@@ -155,7 +157,7 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 }
 
 // writeRoundup puts everything into the folder and returns the number of files.
-func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter, o roundupOptions) (int, error) {
+func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *dataset.Log, title string, r *roundup.Roundup, chapters []programme.Chapter, o roundupOptions) (int, error) {
 	var toDraw []charts.Named
 	if !o.noPlots {
 		var err error
@@ -167,10 +169,10 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 	if err != nil {
 		return 0, err
 	}
-	tables := render.RoundupTables(r)
+	tables := programme.Tables(r)
 	for _, t := range tables {
 		var b bytes.Buffer
-		if err := render.RoundupCSV(&b, t); err != nil {
+		if err := encode.TableCSV(&b, t); err != nil {
 			return 0, err
 		}
 		files = append(files, output.File{Name: t.ID + ".csv", Data: b.Bytes()})
@@ -191,10 +193,10 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 }
 
 // roundupTexts are the script, the chapters and the JSON.
-func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []render.Chapter) ([]output.File, error) {
+func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []programme.Chapter) ([]output.File, error) {
 	var text, list, js bytes.Buffer
-	full := render.NewText(&text, false)
-	render.Roundup(full, title, chapters)
-	err := errors.Join(full.Err(), render.ChapterList(&list, chapters), render.RoundupJSON(&js, log, r))
+	full := wording.NewText(&text, false)
+	programme.Script(full, title, chapters)
+	err := errors.Join(full.Err(), programme.ChapterList(&list, chapters), programme.JSON(&js, log, r))
 	return []output.File{{Name: roundupText, Data: text.Bytes()}, {Name: roundupChapters, Data: list.Bytes()}, {Name: roundupJSON, Data: js.Bytes()}}, err
 }

@@ -15,7 +15,9 @@ import (
 	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/pages"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/cards"
+	"pleatstat/cmd/pleatstat/internal/render/prices"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/plots"
@@ -187,27 +189,27 @@ func (a *app) printShown(s shown, log *dataset.Log, o showOptions) error {
 	}
 	switch {
 	case o.brief && s.part != nil:
-		_, err := fmt.Fprintln(a.Out, render.BriefCard(s.part, u))
+		_, err := fmt.Fprintln(a.Out, cards.BriefPart(s.part, u))
 		return err
 	case o.brief:
-		_, err := fmt.Fprintln(a.Out, render.BriefMaker(s.maker, u))
+		_, err := fmt.Fprintln(a.Out, cards.BriefMaker(s.maker, u))
 		return err
 	case o.json && s.part != nil:
-		return render.CardJSON(a.Out, s.basis.Log, s.part)
+		return cards.PartJSON(a.Out, s.basis.Log, s.part)
 	case o.json:
-		return render.MakerJSON(a.Out, s.basis.Log, s.maker)
+		return cards.MakerJSON(a.Out, s.basis.Log, s.maker)
 	}
 	text := a.newText(s.basis.Log)
-	render.ForeignPrices(text, log)
+	prices.Foreign(text, log.ForeignPrices(), log.Units())
 	s.tell(text, u)
 	return text.Err()
 }
 
-func (s shown) tell(text *render.Text, u dataset.Units) {
+func (s shown) tell(text *wording.Text, u dataset.Units) {
 	if s.part != nil {
-		render.Card(text, s.part, u)
+		cards.Part(text, s.part, u)
 	} else {
-		render.Maker(text, s.maker, s.basis.Model.MoneyOf(), u)
+		cards.Maker(text, s.maker, s.basis.Model.MoneyOf(), u)
 	}
 }
 
@@ -219,11 +221,11 @@ func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error 
 	var err error
 	if s.part != nil {
 		drawn, err = charts.Part(s.basis, s.part)
-		title = render.Name(s.part.Maker, s.part.Part)
+		title = wording.Name(s.part.Maker, s.part.Part)
 		o.chart = o.chart.Ringing(s.part.Maker, s.part.Part)
 	} else {
 		drawn, err = charts.Maker(s.basis, s.maker)
-		title = render.Name(s.maker.Maker, "")
+		title = wording.Name(s.maker.Maker, "")
 	}
 	if err != nil {
 		return err
@@ -237,7 +239,7 @@ func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error 
 		}
 	}
 	if o.html != "" {
-		html, err := pages.Shown(title, func(t *render.Text) { s.tell(t, u) }, drawn, o.chart)
+		html, err := pages.Shown(title, func(t *wording.Text) { s.tell(t, u) }, drawn, o.chart)
 		if err != nil {
 			return err
 		}

@@ -7,7 +7,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/console"
 	"pleatstat/cmd/pleatstat/internal/logfile"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/findings"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/stats/coverage"
 	"pleatstat/stats/report"
@@ -55,9 +55,9 @@ func (a *app) start(ctx context.Context, path string, o startOptions) error {
 	}
 	covered := coverage.Of(log, found)
 	if o.json {
-		return render.StartJSON(a.Out, covered, found)
+		return findings.StartJSON(a.Out, covered, found)
 	}
 	text := a.Text()
-	render.Start(text, covered, found)
+	findings.Start(text, covered, found)
 	return text.Err()
 }

@@ -14,7 +14,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/console"
 	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/trends"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/plots"
@@ -144,7 +144,7 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 		return usage.Wrong(cmd, err)
 	}
 	def := trend.Define(of, on, trend.Scale(o.scale))
-	found, err := console.Work(ctx, a.Console, "fitting the line", func() (render.FittedTrend, error) { return fitOne(sound, def, o) })
+	found, err := console.Work(ctx, a.Console, "fitting the line", func() (trends.Fitted, error) { return fitOne(sound, def, o) })
 	var unknown *trend.UnknownColumnError
 	if errors.As(err, &unknown) {
 		if name := dataset.NearestColumn(unknown.Name); slices.Contains(unknown.Have, name) {
@@ -166,17 +166,17 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return render.TrendJSON(a.Out, sound, found)
+		return trends.JSON(a.Out, sound, found)
 	}
 	text := a.newText(sound, found.Trend.Response, found.Trend.Predictor)
-	render.Trend(text, found, log.Units())
+	trends.Report(text, found, log.Units())
 	return text.Err()
 }
 
 // fitOne fits one trend and finds what falls off it: nothing where the line shows
 // no relation; of prices what the verdict on each part says, as everywhere. The
 // line of price on media area is the one that prices are judged by.
-func fitOne(sound *dataset.Log, def trend.Definition, o trendOptions) (found render.FittedTrend, err error) {
+func fitOne(sound *dataset.Log, def trend.Definition, o trendOptions) (found trends.Fitted, err error) {
 	how := trend.Options{PerOpening: o.per == "opening", Seed: o.seed}
 	if def.Response != trend.PriceResponse {
 		if found.Trend, err = trend.FitTrend(sound, def, how); err == nil && found.Trend.Related() {

@@ -11,7 +11,7 @@ import (
 	"testing"
 
 	"pleatstat/cmd/pleatstat/internal/logfile"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/cards"
 	"pleatstat/dataset"
 	"pleatstat/stats/card"
 	"pleatstat/stats/price"
@@ -32,7 +32,7 @@ func TestBriefFitsAComment(t *testing.T) {
 	}
 	fits := func(text string) {
 		t.Helper()
-		if n := len([]rune(text)); n > render.MostBrief {
+		if n := len([]rune(text)); n > cards.MostBrief {
 			t.Errorf("%d characters: %s", n, text)
 		}
 		if n := len(briefSentence.FindAllString(text, -1)); n > 5 {
@@ -47,14 +47,14 @@ func TestBriefFitsAComment(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		fits(render.BriefCard(c, log.Units()))
+		fits(cards.BriefPart(c, log.Units()))
 	}
 	for _, maker := range logfile.Makers(log) {
 		m, err := basis.OfMaker(maker)
 		if err != nil {
 			t.Fatal(err)
 		}
-		fits(render.BriefMaker(m, log.Units()))
+		fits(cards.BriefMaker(m, log.Units()))
 	}
 }
 

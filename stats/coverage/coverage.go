@@ -28,13 +28,13 @@ type OwnColumn struct {
 
 // Question is one that a log may answer.
 type Question struct {
-	ID       string   // of the trend, or "drift", "compare", "roundup"
-	Columns  []string // recorded columns it takes, those of Without first
-	Without  []string // the ones of them that the log lacks
-	Have     int      // products, for drift parts opened again, that have them all
-	Needed   int      // that would do; 0 = not known
+	ID       string   `json:"id"` // of the trend, or "drift", "compare", "roundup"
+	Answered bool     `json:"answered"`
+	Columns  []string `json:"columns"`            // recorded columns it takes, those of Without first
+	Without  []string `json:"missing"`            // the ones of them that the log lacks
+	Have     int      `json:"have"`               // products, for drift parts opened again, that have them all
+	Needed   int      `json:"needed" null:"zero"` // that would do; 0 = not known
 	More     int      // for drift: openings more, of parts of one maker opened before, that would do; 0 = not known
-	Answered bool     //
 }
 
 // OneMore is a column the log lacks and the questions it alone would let the log

@@ -4,10 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"pleatstat/dataset"
 	"slices"
 	"strings"
-
-	"pleatstat/stats/trend"
 )
 
 // mostReasons is the number of contents named as reasons, and worthNaming the
@@ -100,7 +99,7 @@ func (c Contribution) reason() string {
 		}
 		return "lack of a magnet"
 	}
-	return trend.Words(c.Content)
+	return dataset.Words(c.Content)
 }
 
 // unexpected says which contents lower the price in this log though they are more

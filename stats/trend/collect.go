@@ -50,7 +50,7 @@ func Collect(log *dataset.Log, def Definition, perOpening bool) ([]Point, []Left
 			if _, known := dataset.LookUp(side.name); !known {
 				return nil, nil, &UnknownColumnError{Name: side.name, Have: numeric(log)}
 			}
-			return nil, []LeftOut{{Reason: "the log has no " + Words(side.name), Rows: log.Rows()}}, nil
+			return nil, []LeftOut{{Reason: "the log has no " + dataset.Words(side.name), Rows: log.Rows()}}, nil
 		}
 		var err error
 		if *side.to, err = numbers(log, side.name); err != nil {
@@ -193,10 +193,10 @@ func (in *inputs) countLeftOut() []LeftOut {
 			notLog++
 		}
 	}
-	ofY, ofX := Words(in.def.Response), Words(in.def.Predictor)
+	ofY, ofX := dataset.Words(in.def.Response), dataset.Words(in.def.Predictor)
 	out := slices.DeleteFunc([]LeftOut{
 		{Reason: "with a can of another material than steel", Rows: unlike},
-		{Reason: "with " + Words(in.def.Lacking) + " (see the trend on it)", Rows: weighed},
+		{Reason: "with " + dataset.Words(in.def.Lacking) + " (see the trend on it)", Rows: weighed},
 		{Reason: "neither " + ofY + " nor " + ofX, Rows: neither},
 		{Reason: "no " + ofY, Rows: noY},
 		{Reason: "no " + ofX, Rows: noX},

@@ -97,7 +97,7 @@ func FitPoints(log *dataset.Log, def Definition, points []Point, leftOut []LeftO
 		switch {
 		case errors.As(err, &rank):
 			t.tooFew(fmt.Sprintf("no line can be drawn: %s is the same for all %d %s",
-				Words(def.Predictor), len(points), t.unitOfCount()))
+				dataset.Words(def.Predictor), len(points), t.unitOfCount()))
 			return t, nil
 		case errors.As(err, &few):
 			t.tooFew(fmt.Sprintf("too few to say: %v", err))

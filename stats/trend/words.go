@@ -2,12 +2,7 @@ package trend
 
 import (
 	"math"
-
-	"pleatstat/dataset"
 )
-
-// Words is a column's name as it is said: can_gauge is "can gauge".
-func Words(column string) string { return dataset.Words(column) }
 
 // SpanForTwice is the factor a log has to span in the predictor for its slope to be
 // told as what twice the predictor goes with; below it that lies far outside.

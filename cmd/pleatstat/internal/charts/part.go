@@ -1,13 +1,14 @@
 package charts
 
 import (
+	"slices"
+
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/plots"
 	"pleatstat/stats/card"
 	"pleatstat/stats/latest"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
-	"slices"
 )
 
 // Part are how the usual price of a part comes about, the trend of prices with the

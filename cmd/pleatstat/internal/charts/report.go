@@ -3,7 +3,7 @@ package charts
 import (
 	"slices"
 
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/changes"
 	"pleatstat/plots"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/report"
@@ -26,7 +26,7 @@ func Report(f *report.Findings) ([]Named, error) {
 		}
 	}
 	s.add("prices")(plots.Prices(f.Judged, source))
-	leads := render.LeadingChanges(f.Drift)
+	leads := changes.Leading(f.Drift)
 	for _, measure := range measuresOf(f.Drift, func(e drift.Entry) bool {
 		return e.Measure == alwaysDrawn || slices.Contains(leads, e.Measure)
 	}) {

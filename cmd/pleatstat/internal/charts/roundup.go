@@ -4,28 +4,28 @@ import (
 	"slices"
 	"strings"
 
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/programme"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/roundup"
 )
 
 // Roundup are the charts of a roundup, numbered in speaking order.
-func Roundup(log *dataset.Log, r *roundup.Roundup, chapters []render.Chapter) ([]Named, error) {
+func Roundup(log *dataset.Log, r *roundup.Roundup, chapters []programme.Chapter) ([]Named, error) {
 	source := plots.Source{File: r.File, Where: log.Selection().Conditions, Units: r.Units, From: r.Years[0], To: r.Year}
 	var made set
 	for _, t := range r.Tables {
 		made.add(t.ID)(plots.Ranking(t, r.Year, source))
 	}
-	made.add(render.RoundupShifts)(plots.Shifts(r.Shifts, r.Year, r.Before, source))
-	made.add(render.RoundupChanges)(plots.PartChanges(r.Reopened, r.Year, source))
+	made.add(programme.Shifts)(plots.Shifts(r.Shifts, r.Year, r.Before, source))
+	made.add(programme.Changes)(plots.PartChanges(r.Reopened, r.Year, source))
 	for _, t := range r.Makers {
-		made.add(render.MakersPrefix + t.ID)(plots.MakersPooled(t, r.Year, source))
+		made.add(programme.MakersPrefix + t.ID)(plots.MakersPooled(t, r.Year, source))
 	}
 	var out []Named
 	for _, c := range chapters {
 		for _, name := range c.Charts {
-			if measure, of := strings.CutPrefix(name, render.DriftPrefix); of {
+			if measure, of := strings.CutPrefix(name, programme.DriftPrefix); of {
 				made.add(name)(plots.Drift(r.Drift, measure, SourceOf(log)))
 			}
 			if at := slices.IndexFunc(made.charts, func(c Named) bool { return c.Name == name }); at >= 0 {

@@ -13,7 +13,7 @@ import (
 
 	"golang.org/x/term"
 
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 )
 
 // Stdin is the name that stands for standard input.
@@ -38,12 +38,12 @@ func (c *Console) Colour() bool {
 }
 
 // Text is a writer of a run's text on standard output.
-func (c *Console) Text() *render.Text { return render.NewText(c.Out, c.Colour()) }
+func (c *Console) Text() *wording.Text { return wording.NewText(c.Out, c.Colour()) }
 
 // Complain says on standard error what went wrong.
 func (c *Console) Complain(err error) {
 	for line := range strings.SplitSeq(err.Error(), "\n") {
-		fmt.Fprintf(c.Err, "pleatstat: %s\n", render.Visible(line))
+		fmt.Fprintf(c.Err, "pleatstat: %s\n", wording.Visible(line))
 	}
 }
 

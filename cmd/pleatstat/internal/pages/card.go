@@ -5,7 +5,8 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/charts"
 	"pleatstat/cmd/pleatstat/internal/page"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/cards"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/stats/card"
 	"pleatstat/stats/latest"
@@ -13,8 +14,8 @@ import (
 
 // Shown is what show tells of a part or a maker as one file: the answer with the
 // first chart, all that follows it, then the other charts.
-func Shown(title string, tell func(*render.Text), drawn []charts.Named, o charts.Options) ([]byte, error) {
-	sections := sectionsOf(render.Outline(tell), nil)
+func Shown(title string, tell func(*wording.Text), drawn []charts.Named, o charts.Options) ([]byte, error) {
+	sections := sectionsOf(wording.Outline(tell), nil)
 	sections, err := withCharts(sections, len(sections), drawn, o)
 	if err != nil {
 		return nil, err
@@ -24,7 +25,7 @@ func Shown(title string, tell func(*render.Text), drawn []charts.Named, o charts
 
 // Latest is what the newest openings showed as one file, each with its charts.
 func Latest(b *card.Basis, l *latest.Latest, u dataset.Units, drawn [][]charts.Named, o charts.Options) ([]byte, error) {
-	sections := sectionsOf(render.Outline(func(t *render.Text) { render.Latest(t, l, b.Model.MoneyOf(), u) }), nil)
+	sections := sectionsOf(wording.Outline(func(t *wording.Text) { cards.Latest(t, l, b.Model.MoneyOf(), u) }), nil)
 	const before = 1 // the section that says what is told
 	for i, own := range drawn {
 		if i+before >= len(sections) {

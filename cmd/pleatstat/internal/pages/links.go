@@ -6,7 +6,7 @@ import (
 	"unicode/utf8"
 
 	"pleatstat/cmd/pleatstat/internal/page"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/encode"
 )
 
 // partLinks knows where each part's row stands, by the part's name as texts say
@@ -15,7 +15,7 @@ type partLinks map[string][]partLink
 
 type partLink struct{ name, row string }
 
-func linksTo(t render.RoundupTable) partLinks {
+func linksTo(t encode.Table) partLinks {
 	links := partLinks{}
 	for k, id := range t.RowIDs {
 		name := t.Rows[k][0].Text

@@ -12,7 +12,10 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/charts"
 	"pleatstat/cmd/pleatstat/internal/page"
-	"pleatstat/cmd/pleatstat/internal/render"
+	"pleatstat/cmd/pleatstat/internal/render/encode"
+	"pleatstat/cmd/pleatstat/internal/render/findings"
+	"pleatstat/cmd/pleatstat/internal/render/programme"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/report"
@@ -25,9 +28,9 @@ const findLabel = "Find a maker or part"
 // Report is a report as one page: the answer with the first chart, every part
 // in one table, then the findings and the other charts.
 func Report(log *dataset.Log, found *report.Findings, drawn []charts.Named, detail bool, o charts.Options) ([]byte, error) {
-	parts := render.Parts(log, found)
+	parts := findings.Parts(log, found)
 	links := linksTo(parts)
-	blocks := render.Outline(func(t *render.Text) { render.Findings(t, found, detail) })
+	blocks := wording.Outline(func(t *wording.Text) { findings.Report(t, found, detail) })
 	sections := sectionsOf(blocks, links)
 	if at := slices.IndexFunc(drawn, func(c charts.Named) bool { return c.Name == "prices" }); at > 0 { // the verdicts on prices lead
 		drawn = slices.Concat(drawn[at:at+1], drawn[:at], drawn[at+1:])
@@ -37,7 +40,7 @@ func Report(log *dataset.Log, found *report.Findings, drawn []charts.Named, deta
 	if err != nil {
 		return nil, err
 	}
-	return written(page.Page{Title: "Findings from " + render.Visible(filepath.Base(found.Log.File)),
+	return written(page.Page{Title: "Findings from " + wording.Visible(filepath.Base(found.Log.File)),
 		Dark: o.Dark(), Sections: sections})
 }
 
@@ -63,22 +66,22 @@ func withCharts(sections []page.Section, at int, all []charts.Named, o charts.Op
 
 // Roundup is a roundup as one page: the year in short with the first chart,
 // every part of the year in one table, then the chapters.
-func Roundup(title string, r *roundup.Roundup, chapters []render.Chapter, tables []render.RoundupTable, drawn []charts.Named, o charts.Options) ([]byte, error) {
-	parts := render.RoundupParts(r)
+func Roundup(title string, r *roundup.Roundup, chapters []programme.Chapter, tables []encode.Table, drawn []charts.Named, o charts.Options) ([]byte, error) {
+	parts := findings.PartsOfYear(r)
 	links := linksTo(parts)
 	var sections []page.Section
 	led := false
 	for _, c := range chapters {
-		s := page.Section{ID: c.ID, Title: render.Visible(c.Title)}
+		s := page.Section{ID: c.ID, Title: wording.Visible(c.Title)}
 		list := page.Block{Kind: "list"}
 		for _, point := range c.Points {
-			list.Items = append(list.Items, links.spans(render.Visible(point)))
+			list.Items = append(list.Items, links.spans(wording.Visible(point)))
 		}
 		if len(list.Items) > 0 {
 			s.Blocks = []page.Block{list}
 		}
 		for _, note := range c.Notes {
-			s.Blocks = append(s.Blocks, page.Block{Kind: "evidence", Items: [][]page.Span{links.spans(render.Visible(note))}})
+			s.Blocks = append(s.Blocks, page.Block{Kind: "evidence", Items: [][]page.Span{links.spans(wording.Visible(note))}})
 		}
 		for _, name := range c.Charts {
 			for _, chart := range drawn {
@@ -109,7 +112,7 @@ func Roundup(title string, r *roundup.Roundup, chapters []render.Chapter, tables
 	if len(parts.Rows) > 0 {
 		sections = slices.Insert(sections, 1, page.Section{ID: parts.ID, Title: "The parts", Tables: []page.Table{pageTable(parts)}})
 	}
-	return written(page.Page{Title: render.Visible(title), Dark: o.Dark(), Sections: sections})
+	return written(page.Page{Title: wording.Visible(title), Dark: o.Dark(), Sections: sections})
 }
 
 func written(p page.Page) ([]byte, error) {
@@ -155,8 +158,8 @@ func bothShapes(c *plots.Chart, o charts.Options) (page.Chart, error) {
 
 // pageTable is a table as the page shows it: without the columns that have no
 // words, which are for other programs.
-func pageTable(t render.RoundupTable) page.Table {
-	out := page.Table{ID: t.ID, Caption: render.Visible(t.Title)}
+func pageTable(t encode.Table) page.Table {
+	out := page.Table{ID: t.ID, Caption: wording.Visible(t.Title)}
 	if t.RowIDs != nil {
 		out.Find = findLabel
 	}
@@ -172,7 +175,7 @@ func pageTable(t render.RoundupTable) page.Table {
 		}
 		for i, c := range row {
 			if t.Columns[i].Words != "" {
-				cell := page.Cell{Text: render.Visible(c.Text), Value: c.Value, Note: c.Note}
+				cell := page.Cell{Text: wording.Visible(c.Text), Value: c.Value, Note: c.Note}
 				if t.Columns[i].Key == "grade" && t.Columns[i].Numeric {
 					cell.Mark = markOf(c.Value)
 				}
@@ -201,12 +204,12 @@ func markOf(grade float64) string {
 
 // sectionsOf cuts a text at its headings. What stands before the first heading is
 // put under it.
-func sectionsOf(blocks []render.Block, links partLinks) []page.Section {
-	kinds := map[render.BlockKind]string{render.ItemBlock: "list", render.EvidenceBlock: "evidence", render.LaidBlock: "laid"}
+func sectionsOf(blocks []wording.Block, links partLinks) []page.Section {
+	kinds := map[wording.BlockKind]string{wording.ItemBlock: "list", wording.EvidenceBlock: "evidence", wording.LaidBlock: "laid"}
 	var out []page.Section
 	var before []page.Block
 	for _, b := range blocks {
-		if b.Kind == render.HeadingBlock {
+		if b.Kind == wording.HeadingBlock {
 			id := fmt.Sprintf("section-%d", len(out)+1)
 			out = append(out, page.Section{ID: id, Title: b.Text, Blocks: before})
 			before = nil

@@ -1,0 +1,216 @@
+// Package cards puts into words what there is to tell of one part, of one maker and of
+// the newest openings: stats/card and stats/latest.
+package cards
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"pleatstat/cmd/pleatstat/internal/render/changes"
+	"pleatstat/cmd/pleatstat/internal/render/logs"
+	"pleatstat/cmd/pleatstat/internal/render/prices"
+	"pleatstat/cmd/pleatstat/internal/render/programme"
+	"pleatstat/cmd/pleatstat/internal/render/trends"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/dataset"
+	"pleatstat/stats/card"
+	"pleatstat/stats/price"
+	"pleatstat/stats/trend"
+)
+
+// Part writes everything told of one part.
+func Part(t *wording.Text, c *card.Part, u dataset.Units) {
+	name := wording.Name(c.Maker, c.Part)
+	t.Heading(name + ": " + cardGrade(c.Verdict))
+	prices.Verdict(t, c.Verdict, u)
+	if withoutPrice := c.Judgement.Verdict; math.IsNaN(c.Verdict.Fair) && !math.IsNaN(withoutPrice.Fair) {
+		t.Para("For what is inside it would usually cost about " + wording.Money(u, withoutPrice.Fair) + ".")
+		t.Evidence("usual " + wording.Money(u, withoutPrice.Low) + " to " + wording.Money(u, withoutPrice.High))
+	}
+	if !math.IsNaN(c.Judgement.Fair) {
+		prices.JudgementMoney(t, c.Judgement)
+	}
+	cardNews(t, c, u)
+	cardOpenings(t, c, u)
+	prices.Contributions(t, c.Judgement, u)
+	prices.ByArea(t, c.Judgement, u)
+	cardPlaces(t, c, u)
+	prices.Alike(t, c.Judgement, u)
+	sameMount(t, c.Mount, u)
+	if !math.IsNaN(c.Verdict.Fair) {
+		prices.JudgementNotes(t, c.Judgement)
+	}
+	wording.PriceCaution(t)
+}
+
+// cardGrade is the grade of a heading.
+func cardGrade(v price.Verdict) string {
+	if v.Grade == trend.CannotSay {
+		return "its price can't be judged"
+	}
+	return prices.GradeWords(v)
+}
+
+// cardNews are the changes of a part and what of it falls off a trend.
+func cardNews(t *wording.Text, c *card.Part, u dataset.Units) {
+	var slips []string
+	for _, s := range c.Slips {
+		slips = append(slips, logs.SlipSentence(s))
+	}
+	if c.Another == nil && len(c.Changes)+len(c.OffTrend)+len(slips) == 0 {
+		return
+	}
+	t.Heading("What to know of it")
+	if c.Another != nil {
+		t.Para(anotherSentence(*c.Another, u))
+		t.Evidence(fmt.Sprintf("line %d; %s before", c.Another.Line, wording.Counted(c.Another.Before, "opening", "openings")))
+	}
+	for _, together := range changes.TogetherBy(c.Maker, c.Changes) {
+		changes.Tell(t, together[0], together[1:], c.Changes, u)
+	}
+	if len(c.Changes) > 0 {
+		t.Para(wording.AboutChange)
+	}
+	for _, f := range c.OffTrend {
+		said, evidence := trends.OffTrendSaid(f, u)
+		t.Para(said)
+		t.Evidence(evidence)
+	}
+	for _, s := range slips {
+		t.Para(s)
+	}
+}
+
+// anotherSentence says that a part is not the same filter any more.
+func anotherSentence(a card.Another, u dataset.Units) string {
+	var moved []string
+	for _, m := range a.Moved[:min(len(a.Moved), 2)] {
+		moved = append(moved, dataset.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before, "+
+			wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.After))+" since")
+	}
+	rest := ""
+	if len(a.Moved) > 2 {
+		var names []string
+		for _, m := range a.Moved[2:] {
+			names = append(names, dataset.Words(m.Measure))
+		}
+		rest = "; " + wording.Joined(names) + " moved with them"
+	}
+	when, is := "From the opening on line "+strconv.Itoa(a.Line), "it is not the same filter any more"
+	if a.Opened != "" {
+		when = "Since " + wording.SpokenMonth(a.Opened)
+	}
+	if a.Alone {
+		when, is = "At one opening, on line "+strconv.Itoa(a.Line)+",", "it was another filter under the same number"
+	}
+	return when + " " + is + ": " + strings.Join(moved, "; ") + rest + "."
+}
+
+// cardOpenings is the table of openings.
+func cardOpenings(t *wording.Text, c *card.Part, u dataset.Units) {
+	if len(c.Openings) == 0 {
+		return
+	}
+	t.Heading(wording.Capital(wording.Counted(len(c.Openings), "opening", "openings")))
+	const width = 11
+	row := func(opened, line, paid, now string, cells []string) {
+		text := wording.Pad(opened, 10) + wording.PadLeft(line, 6) + wording.PadLeft(paid, 8) + wording.PadLeft(now, 8)
+		for _, cell := range cells {
+			text += wording.PadLeft(cell, width)
+		}
+		t.Line(text)
+	}
+	var heads, units []string
+	for _, m := range c.Measures {
+		heads, units = append(heads, dataset.Words(m)), append(units, u.Of(m).Symbol)
+	}
+	row("opened", "line", "paid", "now", heads)
+	if strings.Join(units, "") != "" {
+		row("", "", "", "", units)
+	}
+	moneyNow := false
+	for _, o := range c.Openings {
+		opened, now := o.Opened, "–"
+		if opened == "" {
+			opened = "no date"
+		}
+		if !math.IsNaN(o.Paid) {
+			now = u.Format("price", o.Today)
+			moneyNow = true
+		}
+		var cells []string
+		for k, m := range c.Measures {
+			cells = append(cells, wording.WholeThings(m, wording.Bare(o.Values[k], u.Of(m))))
+		}
+		row(opened, strconv.Itoa(o.Line), u.Format("price", o.Paid), now, cells)
+		t.Evidence(movedWords(o.Moved, u))
+	}
+	if moneyNow && c.Verdict.MoneyOf != "" {
+		t.Para("Now: the price in the money of " + wording.Spoken(c.Verdict.MoneyOf) + ".")
+	}
+}
+
+// movedWords says what moved at an opening.
+func movedWords(all []card.Moved, u dataset.Units) string {
+	var said []string
+	for _, m := range all {
+		said = append(said, dataset.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before")
+	}
+	return strings.Join(said, "; ")
+}
+
+// cardPlaces is where a part stands in the rankings.
+func cardPlaces(t *wording.Text, c *card.Part, u dataset.Units) {
+	if len(c.Places) == 0 {
+		return
+	}
+	t.Heading("Where it stands")
+	thread := ""
+	var ids []string
+	all, own := map[string]card.Place{}, map[string]card.Place{}
+	for _, p := range c.Places {
+		if !slices.Contains(ids, p.Ranking) {
+			ids = append(ids, p.Ranking)
+		}
+		if p.Thread == "" {
+			all[p.Ranking] = p
+		} else {
+			own[p.Ranking], thread = p, p.Thread
+		}
+	}
+	row := func(what, a, b string) {
+		t.Line("  " + wording.Pad(what, 32) + wording.PadLeft(a, 18) + wording.PadLeft(b, 18))
+	}
+	if thread != "" {
+		row("", "of all", "with "+wording.Clip(shownThread(thread), 12))
+	} else {
+		row("", "of all", "")
+	}
+	for _, id := range ids {
+		row(strings.TrimPrefix(programme.WordsOfRanking(id).First, "the "), placeShown(all[id]), placeShown(own[id]))
+	}
+	t.Para("In brackets the places that are open, as openings of one part differ.")
+}
+
+// placeShown is "3 of 60 (2–6)".
+func placeShown(p card.Place) string {
+	if p.Of == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("%d of %d", p.Rank, p.Of)
+	if p.Low > 0 {
+		text += fmt.Sprintf(" (%d–%d)", p.Low, p.High)
+	}
+	return text
+}
+
+// shownThread is a thread as it is written most plainly.
+func shownThread(thread string) string {
+	if t, ok := dataset.ParseThread(thread); ok {
+		return t.String()
+	}
+	return wording.Short(thread)
+}

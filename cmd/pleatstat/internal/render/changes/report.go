@@ -1,0 +1,113 @@
+package changes
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+)
+
+// pricePerArea moves when the price or the area does: one change, told once.
+const (
+	PricePerArea = "price_per_area"
+	mediaArea    = "media_area"
+
+	MediaDearer  = " At an unchanged price each piece of media costs more by that."
+	MediaCheaper = " At an unchanged price each piece of media costs less by that."
+)
+
+// followsArea says whether a price per area moved because the media area did, the
+// price itself being unchanged: one change, told once.
+func followsArea(e drift.Entry) bool { return e.Follows == mediaArea }
+
+// DearerByArea is what a change of the media area does to the price of an area, ""
+// where that is not among what moved.
+func DearerByArea(e drift.Entry, found []drift.Entry) string {
+	if e.Measure != mediaArea {
+		return ""
+	}
+	for _, o := range found {
+		if o.Maker == e.Maker && o.Part == e.Part && followsArea(o) {
+			if o.Verdict == drift.Rising {
+				return MediaDearer
+			}
+			return MediaCheaper
+		}
+	}
+	return ""
+}
+
+// Report writes the drift command's text: who changed, and what could have
+// been seen of the others; in detail every test with what it could have found.
+func Report(t *wording.Text, entries []drift.Entry, u dataset.Units, since time.Time, detail bool) {
+	if !since.IsZero() {
+		t.Para("Only openings since " + wording.Spoken(since.Format(time.DateOnly)) + " are judged.")
+	}
+	switch {
+	case len(entries) == 0:
+		t.Heading(Title)
+		t.Para("Too few to say: none of the openings looked at has a date (column opened) and one of the measures that are followed.")
+	case Judged(entries) == 0:
+		t.Heading(Title)
+		t.Para("Too few to say: no part was opened often enough at different dates.")
+		Limits(t, entries, u)
+	case OverTheYears(t, entries, u, detail):
+		if slices.ContainsFunc(entries, func(e drift.Entry) bool { return e.Part == "" && !e.Moved() }) {
+			t.Heading("What else was followed")
+			Limits(t, entries, u)
+		}
+	default:
+		t.Heading(Title)
+		Limits(t, entries, u)
+	}
+	if detail {
+		t.Heading("Everything that was tested")
+		written := 0
+		for _, measure := range measuresOf(entries) {
+			if measureTable(t, measure, entries, u, written > 0) {
+				written++
+			}
+		}
+		if written == 0 {
+			t.Para("Nothing: no maker and no part has openings enough.")
+		}
+		t.Heading("What would have been found")
+		LimitsInDetail(t, entries, u)
+	}
+	wording.Caution(t, wording.AboutBuild, wording.AboutFit)
+}
+
+// measureTable is one measure of every maker and part, a line each, with a free
+// line before it where apart; false where there is nothing in it.
+func measureTable(t *wording.Text, measure string, entries []drift.Entry, u dataset.Units, apart bool) bool {
+	row := func(name, year, low, high, n, q, verdict string) {
+		t.Line("  " + wording.Pad(wording.Clip(name, 23), 23) + wording.PadLeft(year, 9) + wording.PadLeft(low, 9) + wording.PadLeft(high, 9) + wording.PadLeft(n, 4) + wording.PadLeft(q, 8) + " " + verdict)
+	}
+	began := false
+	for _, e := range entries {
+		if e.Measure != measure || math.IsNaN(e.PerYear) {
+			continue
+		}
+		unit, perBase := u.Of(measure).Symbol, u.Of(measure).PerBase
+		if e.Relative {
+			unit, perBase = "% against the market", 100
+		}
+		if !began {
+			began = true
+			if apart {
+				t.Blank()
+			}
+			t.Line(wording.Capital(strings.TrimSuffix(dataset.Words(measure)+", "+unit, ", ")) + " a year, with its 95 % range")
+			row("", "a year", "from", "to", "n", "q", "verdict")
+		}
+		decimals := wording.DecimalsFor((e.High - e.Low) / 2 * perBase)
+		say := func(v float64) string { return wording.Minus(wording.Fixed(v*perBase, decimals)) }
+		row(whose(e), say(e.PerYear), say(e.Low), say(e.High), strconv.Itoa(e.N), wording.ShortLevel(e.Q), string(e.Verdict))
+	}
+	return began
+}

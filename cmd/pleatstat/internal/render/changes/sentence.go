@@ -1,0 +1,198 @@
+package changes
+
+import (
+	"math"
+	"strings"
+
+	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+)
+
+// Sentence is a change as it is said; an example stands beside it where asked for.
+func Sentence(c drift.Entry, u dataset.Units, example bool) string {
+	whole, what := wording.Short(c.Maker)+"'s filters", dataset.Words(c.Measure)
+	if c.Part != "" {
+		whole = wording.Name(c.Maker, c.Part)
+	}
+	falling := c.Verdict == drift.Falling
+	var did, doing string // of a step, of a slope
+	switch c.Measure {
+	case "can_gauge":
+		whole = strings.TrimSuffix(whole, "filters") + "cans"
+		if c.Part != "" {
+			whole = "the can of " + wording.Name(c.Maker, c.Part)
+		}
+		did = map[bool]string{true: "became thinner", false: "became thicker"}[falling]
+		doing = map[bool]string{true: "thinned", false: "thickened"}[falling]
+	case "pleats":
+		did = map[bool]string{true: "lost pleats", false: "gained pleats"}[falling]
+		doing = did
+	default:
+		whole = "the " + what + " of " + whole
+		did = map[bool]string{true: "fell", false: "rose"}[falling]
+		doing = map[bool]string{true: "fallen", false: "risen"}[falling]
+	}
+	size := SizeOf(c.Measure, c.Relative, c.Told.By, u)
+	by := " by " + size
+	if c.Measure == "pleats" {
+		did, doing, by = strings.TrimSuffix(did, " pleats"), strings.TrimSuffix(doing, " pleats"), " "+size
+	}
+	has := "has"
+	if c.Part == "" && (c.Measure == "can_gauge" || c.Measure == "pleats") {
+		has = "have"
+	}
+	shown := ""
+	if example {
+		shown = exampleShown(c, u)
+	}
+	if inOneStep(c) {
+		return "Around " + wording.Month(c.Told.From) + " " + whole + " " + did + by + beyondMarket(c) + shown + "."
+	}
+	since := ""
+	if !c.Told.From.IsZero() {
+		since = " since " + wording.Month(c.Told.From)
+	}
+	return wording.Capital(whole + " " + has + " " + doing + by + " a year" + beyondMarket(c) + since + shown + ".")
+}
+
+func beyondMarket(e drift.Entry) string {
+	if e.Relative {
+		return " against the market"
+	}
+	return ""
+}
+
+// SizeOf is the size of a change as a listener keeps it.
+func SizeOf(measure string, relative bool, v float64, u dataset.Units) string {
+	v = math.Abs(v)
+	unit, perBase := u.Of(measure).Symbol, u.Of(measure).PerBase
+	if relative {
+		unit, perBase = "%", 100
+	}
+	if measure == "pleats" {
+		if n := math.Round(v); math.Abs(v-n) < 0.05 && n >= 1 {
+			if n == 1 {
+				return "one pleat"
+			}
+			return wording.Spelt(int(n)) + " pleats"
+		}
+		unit = "pleats"
+	}
+	return wording.Unbroken(strings.TrimSpace(wording.Kept(v*perBase) + " " + unit))
+}
+
+// evidenceOf is what a change rests on, short.
+func evidenceOf(c drift.Entry, u dataset.Units) string {
+	var say []string
+	if r := between(c, u); r != "" {
+		say = append(say, r+pace(c))
+	}
+	if at := c.Told; !at.From.IsZero() && wording.Month(at.Early) != wording.Month(at.Late) && !at.Early.IsZero() {
+		say = append(say, came(c))
+	}
+	say = append(say, wording.Counted(c.N, "opening", "openings"), sameParts(c))
+	if c.DatedByCode() {
+		say = append(say, datedByCode)
+	}
+	return strings.Join(say, "; ")
+}
+
+// came is when a change may have come, or a slope have begun.
+func came(c drift.Entry) string {
+	early := wording.Month(c.Told.Early)
+	if c.Told.Early.Year() == c.Told.Late.Year() {
+		early = c.Told.Early.Format("January")
+	}
+	between := "between " + early + " and " + wording.Month(c.Told.Late)
+	if inOneStep(c) {
+		return between
+	}
+	return "began " + between
+}
+
+// between is the range of an amount, "" where it is not known.
+func between(c drift.Entry, u dataset.Units) string {
+	low, high := c.Told.Low, c.Told.High
+	half := (high - low) / 2
+	switch {
+	case !(half >= 0):
+		return ""
+	case low*high <= 0:
+		return SignedYearly(c, u, low, half) + " to " + SignedYearly(c, u, high, half)
+	}
+	low, high = sizes(low, high)
+	from, to := wording.WholeThings(c.Measure, yearly(c, u, low, half)), wording.WholeThings(c.Measure, yearly(c, u, high, half))
+	if bare, unit, there := strings.Cut(from, wording.NBSP); there && strings.HasSuffix(to, wording.NBSP+unit) { // the unit once
+		from = bare
+	}
+	return from + " to " + to
+}
+
+// pace is "a year" for a slope.
+func pace(c drift.Entry) string {
+	if inOneStep(c) {
+		return ""
+	}
+	return " a year"
+}
+
+// ForPart tells the change of a maker by the readings of one part; came is
+// what came with it, "" for nothing.
+func ForPart(all []drift.Entry, part string, u dataset.Units) (said, came, evidence string) {
+	groups := TogetherBy(all[0].Maker, all)
+	if len(groups) == 0 {
+		return "", "", ""
+	}
+	first := groups[0][0]
+	setExample(&first, part)
+	if rest := groups[0][1:]; len(rest) > 0 {
+		came = Others(first, rest, nil)
+	}
+	return Sentence(first, u, true), came, evidenceOf(first, u)
+}
+
+// setExample makes one part the example of a change, by its last reading before it,
+// or its first one, and its last; where it has none the example stays.
+func setExample(c *drift.Entry, part string) {
+	from := math.Inf(-1)
+	if !c.Told.From.IsZero() {
+		from = drift.Year(c.Told.From)
+	}
+	var then, now *drift.Observation
+	for i := range c.Points {
+		p := &c.Points[i]
+		if p.Part != part {
+			continue
+		}
+		if then == nil || p.Year < from {
+			then = p
+		}
+		now = p
+	}
+	if then == nil || then == now || c.Relative {
+		return
+	}
+	reading := func(o drift.Observation) drift.Reading {
+		return drift.Reading{When: o.When, Value: o.Value, N: 1, Lines: []int{o.Line}}
+	}
+	c.Told.Example, c.Told.Then, c.Told.Now = part, reading(*then), reading(*now)
+}
+
+// exampleShown are the readings then and now of the part that shows a change.
+func exampleShown(c drift.Entry, u dataset.Units) string {
+	if c.Told.Example == "" {
+		return ""
+	}
+	say := func(v float64) string {
+		if wording.Counts(c.Measure) { // whole things stay whole
+			return wording.Fixed(v, 0)
+		}
+		return wording.Quantity(u, c.Measure, v)
+	}
+	then, now := say(c.Told.Then.Value), say(c.Told.Now.Value)
+	if then == now { // the digits of the bench do not show it
+		return ""
+	}
+	return " (" + wording.Short(c.Told.Example) + ": " + then + ", now " + now + ")"
+}

@@ -1,0 +1,96 @@
+package changes
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/dataset"
+	"pleatstat/stats/drift"
+)
+
+// maxMakers have a line each in the short form.
+const maxMakers = 3
+
+// InShort tells the makers that changed by what is worth telling, a line each.
+func InShort(entries []drift.Entry, u dataset.Units) []string {
+	found := moved(entries)
+	makers := slices.DeleteFunc(makersOf(found), func(maker string) bool { return isTrifle(maker, found) })
+	own := makers
+	if len(makers) > maxMakers {
+		own = makers[:maxMakers-1]
+	}
+	var out []string
+	for _, maker := range own {
+		out = append(out, shortChange(MadeBy(maker, found)[0], u))
+	}
+	return append(out, AlsoChanged(makers[len(own):])...)
+}
+
+// NewsFirst lists the makers that changed, those first whose change is worth
+// telling.
+func NewsFirst(found []drift.Entry) []string {
+	makers := makersOf(found)
+	last := func(maker string) int {
+		if isTrifle(maker, found) {
+			return 1
+		}
+		return 0
+	}
+	slices.SortStableFunc(makers, func(a, b string) int { return cmp.Compare(last(a), last(b)) })
+	return makers
+}
+
+// isTrifle says whether a maker's change is less than half of what is worth finding
+// in a year.
+func isTrifle(maker string, found []drift.Entry) bool { return worth(MadeBy(maker, found)[0]) < 0.5 }
+
+// AlsoChanged names makers whose change is not told by itself.
+func AlsoChanged(makers []string) []string {
+	if len(makers) == 0 {
+		return nil
+	}
+	names := make([]string, len(makers))
+	for i, maker := range makers {
+		names[i] = wording.Short(maker)
+	}
+	return []string{"Also changed: " + wording.Joined(wording.Cut(names, wording.MaxNamed)) + "."}
+}
+
+// shortChange is a change in a line of the short form: of cans that thin, what
+// they have lost by now.
+func shortChange(e drift.Entry, u dataset.Units) string {
+	if e.Measure != "can_gauge" || e.Told.Shape != drift.AsSlopeSince || e.Part != "" || len(e.Points) == 0 {
+		return Sentence(e, u, false)
+	}
+	from := drift.Year(e.Told.From)
+	total := e.Told.By * (e.Points[len(e.Points)-1].Year - from)
+	if total*e.Told.By <= 0 {
+		return Sentence(e, u, false)
+	}
+	thinner, lost := "thinner", "lost"
+	if e.Verdict == drift.Rising {
+		thinner, lost = "thicker", "gained"
+	}
+	return fmt.Sprintf("%s's cans get %s: %s %s since %s.", wording.Short(e.Maker), thinner, wording.Quantity(u, e.Measure, math.Abs(total)), lost, wording.Month(e.Told.From))
+}
+
+// worth is the size of a change over what is worth finding in a year.
+func worth(c drift.Entry) float64 {
+	worth, share := drift.WorthFinding(c.Measure)
+	if share && !c.Relative { // told in the measure's unit
+		sum := 0.0
+		for _, p := range c.Points {
+			sum += p.Value
+		}
+		if len(c.Points) > 0 {
+			worth *= sum / float64(len(c.Points))
+		}
+	}
+	if !(worth > 0) {
+		return 0
+	}
+	return math.Abs(c.Told.By) / worth
+}

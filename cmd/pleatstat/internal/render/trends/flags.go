@@ -1,0 +1,144 @@
+package trends
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"pleatstat/cmd/pleatstat/internal/render/prices"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/dataset"
+	"pleatstat/stats/trend"
+)
+
+// ofSize says beside a flag on can gauge what mass and size of the can make of its
+// wall, and what follows; "" where they are not known.
+func ofSize(f trend.Flag, u dataset.Units) string {
+	if math.IsNaN(f.ImpliedGauge) || f.ImpliedGauge == 0 {
+		return ""
+	}
+	by := " Its mass and size imply a wall of " + wording.Quantity(u, "can_gauge", f.ImpliedGauge)
+	if f.OfSize {
+		return by + " too: it is its size that is unusual, not its make."
+	}
+	return by + "."
+}
+
+// OfFlag is the trend that a flag is about, nil where it is none of them.
+func OfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
+	if i := slices.IndexFunc(trends, func(t *trend.Trend) bool { return t.ID == f.Trend }); i >= 0 {
+		return trends[i]
+	}
+	return nil
+}
+
+// FlagSentence says how far one product lies off one trend, not of prices.
+func FlagSentence(f trend.Flag, t *trend.Trend, u dataset.Units) string {
+	say := sayer(f, t, u)
+	x := f.Predictor
+	what := "for its " + dataset.Words(t.Predictor)
+	switch {
+	case math.IsNaN(x):
+	case wording.Counts(t.Predictor):
+		what = "for its " + wording.Value(u, t.Predictor, x) + wording.NBSP + dataset.Words(t.Predictor)
+	default:
+		what += " of " + wording.Quantity(u, t.Predictor, x)
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s has %s, where %s would be expected %s", wording.Name(f.Maker, f.Part),
+		wording.Owned(t.Response, say(f.Observed)), say(f.Expected), what)
+	fmt.Fprintf(&b, " (95%s%% range for one part %s to %s). ", wording.NBSP, say(f.Low), say(f.High))
+	fmt.Fprintf(&b, "It lies %s what is usual", offBy(f.Ratio))
+	fmt.Fprintf(&b, " (%s; %s, %s).", certainty(f), wording.Counted(f.N, "opening", "openings"), wording.Lines(f.Lines))
+	b.WriteString(ofSize(f, u))
+	for _, d := range doubts(f) {
+		b.WriteString(" Measure again before telling it: the " + d + ".")
+	}
+	return b.String()
+}
+
+// doubts names the doubtful readings behind a flag.
+func doubts(f trend.Flag) []string {
+	var all []string
+	for _, d := range f.Doubtful {
+		all = append(all, fmt.Sprintf("%s in %s, %s, is doubtful", wording.Short(dataset.Words(d.Name)), wording.Line(d.Line), wording.Quoted(d.Text)))
+	}
+	return all
+}
+
+// sayer writes values of a flag's response, whole things whole. Where else the one
+// observed would be rounded to the very edge it lies beyond, all get one more digit.
+func sayer(f trend.Flag, t *trend.Trend, u dataset.Units) func(float64) string {
+	say := func(v float64) string { return wording.Value(u, t.Response, v) }
+	if wording.Counts(t.Response) {
+		return say
+	}
+	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) {
+		return func(v float64) string { return wording.Precise(u, t.Response, v, u.Of(t.Response).Decimals+1) }
+	}
+	return say
+}
+
+// beyondEdge says that a part lies beyond its range where the digits said do not
+// show it.
+func beyondEdge(say func(float64) string, f trend.Flag) string {
+	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) {
+		return ", just outside it"
+	}
+	return ""
+}
+
+func offBy(ratio float64) string {
+	switch {
+	case math.Abs(ratio-1) < 0.01:
+		side := " above"
+		if ratio < 1 {
+			side = " below"
+		}
+		return wording.Fixed(100*math.Abs(ratio-1), 2) + wording.NBSP + "%" + side
+	case ratio >= 1.95:
+		return "at " + wording.Fixed(ratio, 1) + " times"
+	}
+	return prices.TimesUsual(ratio)
+}
+
+// certainty says how sure a flag is.
+func certainty(f trend.Flag) string {
+	if f.Grade == trend.Clear {
+		return string(f.Grade) + "; " + wording.Level("q", f.QClear)
+	}
+	return map[trend.Grade]string{trend.Probable: "probable", trend.Hint: "a hint"}[f.Grade] + "; " + wording.Level("q", f.Q)
+}
+
+// OffTrendSaid says how far a part lies off what its size and make predict.
+func OffTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
+	d := DefinitionOf(f.Trend)
+	value := func(v float64) string { return wording.Value(u, d.Response, v) }
+	sure := map[trend.Grade]string{trend.Clear: "It clearly has", trend.Probable: "It probably has", trend.Hint: "A hint only: it has"}[f.Grade]
+	is, predicts := "is", "predicts"
+	if wording.Counts(d.Response) {
+		is = "are"
+	}
+	if wording.Counts(d.Predictor) {
+		predicts = "predict"
+	}
+	said = fmt.Sprintf("%s %s %s than its %s %s: %s, where about %s %s usual.", sure, wording.More(d.Response, f.Observed > f.Expected),
+		dataset.Words(d.Response), dataset.Words(d.Predictor), predicts, value(f.Observed), value(f.Expected), is)
+	if d.Response == "can_gauge" {
+		thick := map[bool]string{true: "thicker", false: "thinner"}[f.Observed > f.Expected]
+		said = strings.Replace(said, wording.More(d.Response, f.Observed > f.Expected)+" can gauge than its "+dataset.Words(d.Predictor), "a "+thick+" can than its mass", 1)
+	}
+	said += ofSize(f, u)
+	evidence = "usual " + value(f.Low) + " to " + value(f.High) + beyondEdge(value, f) + "; " + wording.Counted(f.N, "opening", "openings") + ", " + wording.Lines(f.Lines)
+	return said, evidence
+}
+
+// DefinitionOf is the standard trend of an id.
+func DefinitionOf(id string) trend.Definition {
+	all := trend.Standard()
+	if i := slices.IndexFunc(all, func(d trend.Definition) bool { return d.ID == id }); i >= 0 {
+		return all[i]
+	}
+	return trend.Definition{}
+}

@@ -1,0 +1,156 @@
+package trends
+
+import (
+	"math"
+	"strings"
+
+	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/dataset"
+	"pleatstat/stats/trend"
+)
+
+// Said is a fitted trend as it is said, and what that rests on.
+func Said(tr *trend.Trend, u dataset.Units) (said, evidence string) {
+	evidence = Points(tr, tr.N)
+	if math.IsNaN(tr.Line.SlopeLow) || math.IsNaN(tr.Line.SlopeHigh) {
+		return unrelated(tr), evidence
+	}
+	var step, amount, between string
+	if tr.Scale == trend.Log {
+		step, amount, between = factorSaid(tr)
+	} else {
+		step, amount, between = stepSaid(tr, u)
+	}
+	evidence = between + "; " + evidence
+	switch {
+	case !tr.Related():
+		return unrelated(tr), step + ": " + evidence
+	case tr.Response == "price" && tr.Scale == trend.Log && step == "twice the "+dataset.Words(tr.Predictor):
+		return wording.Capital(step) + " costs " + amount + ".", evidence
+	case tr.Response == "price":
+		return "Filters with " + step + " cost " + amount + ".", evidence
+	case tr.Predictor == "opened":
+		return "Filters opened a year later have " + amount + ".", evidence
+	}
+	return "Filters with " + step + " have " + amount + ".", evidence
+}
+
+func unrelated(tr *trend.Trend) string {
+	s := "no relation shows between " + dataset.Words(tr.Predictor) + " and " + dataset.Words(tr.Response) + "."
+	if tr.Lacking != "" {
+		s = "where there is no " + dataset.Words(tr.Lacking) + ", " + s
+	}
+	return wording.Capital(s)
+}
+
+// factorSaid tells a slope on the logarithmic scale.
+func factorSaid(tr *trend.Trend) (step, amount, between string) {
+	factor := tr.Factor()
+	ratio, low, high := math.Pow(factor, tr.Line.Slope), math.Pow(factor, tr.Line.SlopeLow), math.Pow(factor, tr.Line.SlopeHigh)
+	response := dataset.Words(tr.Response)
+	_, l, h := wording.Times(ratio, low, high)
+	between = l + " to " + h + " times"
+	if tr.Response == "price" {
+		response = ""
+	}
+	switch {
+	case ratio >= 1.5 && response == "":
+		amount = "about " + wording.Fixed(ratio, 1) + " times as much"
+	case ratio >= 1.5:
+		amount = "about " + wording.Fixed(ratio, 1) + " times the " + response
+	case ratio >= 1:
+		amount = strings.TrimSpace("about " + wording.Percent(ratio-1) + " more " + response)
+	default:
+		amount = strings.TrimSpace("about " + wording.Percent(1-ratio) + " " + wording.More(tr.Response, false) + " " + response)
+	}
+	return factorStep(tr), amount, between
+}
+
+// factorStep is the factor of the predictor that a slope on the logarithmic scale is
+// told by.
+func factorStep(tr *trend.Trend) string {
+	predictor := dataset.Words(tr.Predictor)
+	switch factor := tr.Factor(); {
+	case factor < 2:
+		return wording.Percent(factor-1) + " more " + predictor
+	case wording.Counts(tr.Predictor):
+		return "twice as many " + predictor
+	}
+	return "twice the " + predictor
+}
+
+// plainStep is the amount of the predictor that one on the plain scale is told by.
+func plainStep(tr *trend.Trend, by float64, u dataset.Units) string {
+	return wording.WholeThings(tr.Predictor, wording.Signless(u, tr.Predictor, by, by)) + " more " + dataset.Words(tr.Predictor)
+}
+
+// stepSaid tells a slope on the plain scale.
+func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
+	by := roundStep(tr, u)
+	low, high := tr.Line.SlopeLow*by, tr.Line.SlopeHigh*by
+	half := (high - low) / 2
+	say := func(v float64) string { return wording.Signless(u, tr.Response, v, half) }
+	step = plainStep(tr, by, u)
+	if tr.Predictor == "opened" {
+		step = "a year later"
+	}
+	about := wording.Kept(math.Abs(tr.Line.Slope*by) * u.Of(tr.Response).PerBase)
+	about = wording.Unbroken(strings.TrimSpace(about + " " + u.Of(tr.Response).Symbol))
+	if n := math.Round(math.Abs(tr.Line.Slope * by)); wording.Counts(tr.Response) && n > 0 {
+		about = wording.Fixed(n, 0)
+	}
+	if tr.Response == "price" {
+		about = wording.Money(u, math.Abs(tr.Line.Slope*by))
+	}
+	amount = "about " + about + " " + wording.More(tr.Response, tr.Line.Slope > 0)
+	if tr.Response != "price" {
+		amount += " " + dataset.Words(tr.Response)
+	}
+	less := wording.More(tr.Response, false)
+	between = say(low) + " to " + say(high) + " more"
+	switch {
+	case high < 0:
+		between = say(high) + " to " + say(low) + " " + less
+	case low <= 0:
+		between = say(low) + " " + less + " to " + say(high) + " more"
+	}
+	return step, amount, between
+}
+
+// Tell writes one fitted trend: what it says, what that rests on and, in
+// detail, the other lines and what was left out.
+func Tell(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
+	said, evidence := Said(tr, u)
+	t.Para(said)
+	t.Evidence(evidence)
+	if !detail {
+		return
+	}
+	t.Evidence(Title(tr) + ": " + trendSentence(tr, u))
+	for _, s := range trendDetails(tr, u) {
+		t.Evidence(s)
+	}
+}
+
+// OffSaid is what falls off a trend, not of prices, as it is said, and what that
+// rests on.
+func OffSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence string) {
+	say := sayer(f, tr, u)
+	whose := " for its " + dataset.Words(tr.Predictor)
+	if tr.Predictor == "opened" {
+		whose = " at its date"
+	}
+	how := map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: ""}[f.Grade]
+	said = wording.Name(f.Maker, f.Part) + " has " + wording.Owned(tr.Response, say(f.Observed)) + ", " + how + wording.More(tr.Response, f.Observed > f.Expected) +
+		" than the " + say(f.Expected) + " usual" + whose + "."
+	if f.Grade == trend.Hint {
+		said = "A hint only: " + said
+	}
+	evidence = "usual " + say(f.Low) + " to " + say(f.High) + beyondEdge(say, f) + "; " + wording.Counted(f.N, "opening", "openings") + ", " + wording.Lines(f.Lines)
+	said += ofSize(f, u)
+	if len(f.Doubtful) > 0 {
+		said += " Measure it again before telling it."
+		evidence += "; " + strings.Join(doubts(f), "; ")
+	}
+	return said, evidence
+}

@@ -1,0 +1,204 @@
+package wording
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"pleatstat/dataset"
+)
+
+// Counts says whether a column is a number of things, named in the plural.
+func Counts(column string) bool {
+	c, _ := dataset.LookUp(column)
+	return c.Kind == dataset.KindCount
+}
+
+// More is "more", "less" or, of things that are counted, "fewer".
+func More(column string, up bool) string {
+	switch {
+	case up:
+		return "more"
+	case Counts(column):
+		return "fewer"
+	}
+	return "less"
+}
+
+// Owned is a value of a part with its name: "a can gauge of 0.41 mm",
+// "68 pleats".
+func Owned(column, value string) string {
+	if Counts(column) {
+		return value + NBSP + dataset.Words(column)
+	}
+	return "a " + dataset.Words(column) + " of " + value
+}
+
+// Counted is a number with the right form of its noun: "1 part", "58 parts".
+func Counted(n int, one, many string) string {
+	if n == 1 {
+		return "1" + NBSP + one
+	}
+	return Thousands(n) + NBSP + many
+}
+
+// Thousands writes 12345 as "12,345".
+func Thousands(n int) string {
+	s := strconv.Itoa(n)
+	for i := len(s) - 3; i > 0 && s[i-1] != '-'; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s
+}
+
+// Lines names the lines of the log behind something, the first few of them.
+func Lines(numbers []int) string {
+	const most = 4 // a listener keeps no more in mind; the JSON has all
+	switch len(numbers) {
+	case 0:
+		return ""
+	case 1:
+		return Line(numbers[0])
+	}
+	text := "lines " + strings.Join(Numerals(numbers[:min(len(numbers), most)]), ", ")
+	if more := len(numbers) - most; more > 0 {
+		text += " and " + strconv.Itoa(more) + " more"
+	}
+	return text
+}
+
+// Line names a line of the log: "line 41".
+func Line(number int) string { return "line" + NBSP + strconv.Itoa(number) }
+
+// Numerals are whole numbers in digits.
+func Numerals(numbers []int) []string {
+	out := make([]string, len(numbers))
+	for i, n := range numbers {
+		out[i] = strconv.Itoa(n)
+	}
+	return out
+}
+
+// ColumnNames are the words of some columns.
+func ColumnNames(columns []string) []string {
+	out := make([]string, len(columns))
+	for i, c := range columns {
+		out[i] = dataset.Words(c)
+	}
+	return out
+}
+
+// Joined lists words: "a, b and c".
+func Joined(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// Sentence gives s a capital first letter and a full stop.
+func Sentence(s string) string { return Capital(Ended(s)) }
+
+// Capital gives s a capital first letter.
+func Capital(s string) string { return firstLetter(s, unicode.ToUpper) }
+
+// Small gives s a small first letter.
+func Small(s string) string { return firstLetter(s, unicode.ToLower) }
+
+func firstLetter(s string, to func(rune) rune) string {
+	if s == "" {
+		return ""
+	}
+	r, size := utf8.DecodeRuneInString(s)
+	return string(to(r)) + s[size:]
+}
+
+// Ended gives s a full stop.
+func Ended(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" || strings.ContainsAny(s[len(s)-1:], ".!?") {
+		return s
+	}
+	return s + "."
+}
+
+// Month is a date as it is said when only about so much is known: "May 2022".
+func Month(t time.Time) string { return t.Format("January") + NBSP + t.Format("2006") }
+
+// Spoken is an ISO date of any precision as it is said.
+func Spoken(iso string) string {
+	for _, f := range []struct{ layout, said string }{
+		{"2006-01-02", "2" + NBSP + "January" + NBSP + "2006"}, {"2006-01", "January" + NBSP + "2006"},
+	} {
+		if t, err := time.Parse(f.layout, iso); err == nil {
+			return t.Format(f.said)
+		}
+	}
+	return iso
+}
+
+// Listed calls f for the first most entries and says how many more there are.
+func Listed[T any](t *Text, all []T, most int, where string, f func(T)) {
+	for _, v := range all[:min(len(all), most)] {
+		f(v)
+	}
+	if more := len(all) - most; more > 0 {
+		t.Item(fmt.Sprintf("and %s more in %s.", Thousands(more), where))
+	}
+}
+
+// Cut keeps the first most words and counts the rest.
+func Cut(words []string, most int) []string {
+	if len(words) <= most {
+		return words
+	}
+	return append(slices.Clone(words[:most]), fmt.Sprintf("%d more", len(words)-most))
+}
+
+// Spelt is a number as it is written in a sentence: in words up to ten.
+func Spelt(n int) string {
+	words := [...]string{"none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
+	if n >= 0 && n < len(words) {
+		return words[n]
+	}
+	return Thousands(n)
+}
+
+// Plural is the form of a word that goes with n.
+func Plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// FewListed names are given of what has too little of something.
+const FewListed = 6
+
+// MaxListed is the number of entries a section of the text lists; beyond it a
+// listener is lost, and the JSON has them all.
+const MaxListed = 12
+
+// MaxLooks is the same for what is only a hint: many of those are
+// there by chance.
+const MaxLooks = 6
+
+// MaxNamed parts or makers are named in a line of the short form.
+const MaxNamed = 4
+
+// SpokenMonth is an ISO date as it is said, no finer than the month.
+func SpokenMonth(iso string) string {
+	const month = len("2006-01")
+	return Spoken(iso[:min(month, len(iso))])
+}
+
+// ExpectedByChance is the number of sound points out of n that fall outside
+// their own range, where a share of them does.
+func ExpectedByChance(n int, share float64) string {
+	return Fixed(math.Max(1, math.Round(share*float64(n))), 0)
+}
