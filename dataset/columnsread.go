@@ -1,9 +1,13 @@
 package dataset
 
 import (
-	"math"
 	"slices"
+
+	"pleatstat/dataset/internal/layout"
 )
+
+// Sheets says which sheets of a workbook a log was read from.
+type Sheets = layout.Sheets
 
 // ColumnsRead says which openings and columns of a file a log holds: headers that
 // were read as which columns, in the order of the file.
@@ -35,16 +39,16 @@ type UnusedColumn struct {
 func (l *Log) ColumnsRead() ColumnsRead {
 	out := ColumnsRead{Sheets: l.sheets, Where: l.selection}
 	for _, c := range l.columns {
-		h := l.layout.headings[c.field]
-		if !c.known {
-			out.NotUsed = append(out.NotUsed, UnusedColumn{c.name, c.header, slices.Clone(h.may), h.unsure})
+		h := l.layout.Headings[c.Field]
+		if !c.Known {
+			out.NotUsed = append(out.NotUsed, UnusedColumn{c.Name, c.Header, slices.Clone(h.May), h.Unsure})
 			continue
 		}
-		unit := c.unit.Symbol
-		if c.def.Kind == KindMoney {
+		unit := c.Unit.Symbol
+		if c.Def.Kind == KindMoney {
 			unit = l.units.Currency()
 		}
-		out.Read = append(out.Read, ReadColumn{c.name, c.header, unit, h.why})
+		out.Read = append(out.Read, ReadColumn{c.Name, c.Header, unit, h.Why})
 	}
 	return out
 }
@@ -66,23 +70,17 @@ func (c ColumnsRead) Using(names ...string) ColumnsRead {
 // Filled returns the number of openings for which a column of the log holds
 // something that can be used.
 func (l *Log) Filled(column string) int {
-	c := l.find(column)
-	if c == nil {
-		return 0
+	if c := l.find(column); c != nil {
+		return c.Filled()
 	}
-	n := 0
-	if c.class == texts {
-		for _, code := range c.codes {
-			if code != 0 {
-				n++
-			}
-		}
-		return n
+	return 0
+}
+
+// Headers are those of a log as its file has them, in order, a blank one for each
+// field without; separator is what stands between the fields of its rows.
+func (l *Log) Headers() (headers []string, separator rune) {
+	for _, h := range l.layout.Headings {
+		headers = append(headers, h.Text)
 	}
-	for _, v := range c.values() {
-		if !math.IsNaN(v) {
-			n++
-		}
-	}
-	return n
+	return headers, l.layout.Comma
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"pleatstat/dataset/internal/cellparse"
 )
 
 // codeLog is a log of parts opened a few months after they were made, with
@@ -54,7 +56,7 @@ func TestDateCodes(t *testing.T) {
 		column := l.Floats("made")
 		for i, d := range made {
 			from, to, ok := l.Made(i)
-			at := decimalYear(d) + 0.4/365
+			at := cellparse.Date{Year: d.Year(), Month: int(d.Month()), Day: d.Day()}.Begin() + 0.4/365
 			if !ok || at < from || at > to || (to-from)*365 > c.days+0.5 || !near(column[i], (from+to)/2, 1e-12) {
 				t.Errorf("%s: %s was read as %.4f to %.4f, want %.4f", name, c.format(d), from, to, at)
 				break

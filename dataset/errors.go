@@ -2,8 +2,9 @@ package dataset
 
 import (
 	"fmt"
-	"strings"
 
+	"pleatstat/dataset/internal/layout"
+	"pleatstat/dataset/internal/problem"
 	"pleatstat/dataset/internal/sheet"
 )
 
@@ -19,72 +20,30 @@ type LimitError = sheet.LimitError
 // workbook that can be read.
 type FormatError = sheet.FormatError
 
-// EmptyError is returned for a log without openings.
-type EmptyError struct {
-	HeaderLine int      // line of the header, 0 = nothing at all stands in the file
-	Problem    *Problem // the first that cost a line below it; nil = none did
-}
+// Errors of a file in which no log is found.
+type (
+	// EmptyError is returned for a log without openings.
+	EmptyError = layout.EmptyError
+	// MissingColumnError is returned where no header line is found.
+	MissingColumnError = layout.MissingColumnError
+	// DuplicateColumnError is returned where two headers mean the same column.
+	DuplicateColumnError = layout.DuplicateColumnError
+	// ChoiceError is returned for a choice that names no column or no header.
+	ChoiceError = layout.ChoiceError
+)
 
-func (e *EmptyError) Error() string {
-	if e.HeaderLine == 0 {
-		return "the file is empty; a log has a header line and one line for each part opened"
-	}
-	s := fmt.Sprintf("the log has a header (line %d) and no openings below it", e.HeaderLine)
-	if e.Problem != nil {
-		s += fmt.Sprintf(" that can be read; line %d: %s", e.Problem.Line, e.Problem.Message)
-	}
-	return s
-}
+// Problem is one thing found wrong with the log, at the place where it stands.
+type Problem = problem.Problem
 
-// MissingColumnError is returned where no header line with a maker, a part and
-// at least one measure, if only of the log's own, is found.
-type MissingColumnError struct {
-	Line    int      // the line most like a header, 0 = none found
-	Missing []string // "maker", "part", "a measure"
-	Found   []string // what stands in that line
-	Guesses []Choice // headers of it that may be what is missing
-}
+// Severity says what a problem costs.
+type Severity = problem.Severity
 
-func (e *MissingColumnError) Error() string {
-	what := strings.Join(e.Missing, ", ")
-	if e.Line == 0 {
-		return fmt.Sprintf("no line looks like a header line, with a column each for %s", what)
-	}
-	text := fmt.Sprintf("line %d, the most like a header, has no column for %s; it has %s", e.Line, what, someOf(e.Found))
-	for _, name := range e.Missing {
-		if name == "a measure" {
-			continue
-		}
-		var headers, cures []string
-		for _, g := range e.Guesses {
-			if g.Column == name {
-				headers, cures = append(headers, quoted(g.Header)), append(cures, cure(name, g.Header))
-			}
-		}
-		if headers == nil {
-			text += fmt.Sprintf(". Which of them is the %s? Say --column %s='ITS HEADER'", name, name)
-			continue
-		}
-		text += fmt.Sprintf(". Is the %s %s? Say %s", name, strings.Join(headers, " or "), strings.Join(cures, " or "))
-	}
-	if len(e.Missing) > 1 || e.Missing[0] != "a measure" {
-		text += ", or write it once into the settings"
-	}
-	return text
-}
-
-// DuplicateColumnError is returned where two headers mean the same column.
-type DuplicateColumnError struct {
-	Line   int
-	Column string    // canonical name
-	Texts  [2]string // as the log writes them
-	Fields [2]int    // 1-based places in the header
-}
-
-func (e *DuplicateColumnError) Error() string {
-	return fmt.Sprintf("line %d: columns %d (%q) and %d (%q) both mean %s; rename one, or say %s or %s",
-		e.Line, e.Fields[0], e.Texts[0], e.Fields[1], e.Texts[1], e.Column, cure(e.Column, e.Texts[0]), cure(e.Column, e.Texts[1]))
-}
+// What a problem costs: the cell, doubt, or nothing.
+const (
+	Unusable = problem.Unusable
+	Doubtful = problem.Doubtful
+	Note     = problem.Note
+)
 
 // SystemError is returned for units that are neither metric nor us.
 type SystemError struct{ Units string }

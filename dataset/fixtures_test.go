@@ -16,6 +16,9 @@ import (
 	"github.com/xuri/excelize/v2"
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
+
+	"pleatstat/dataset/catalogue"
+	"pleatstat/dataset/internal/header"
 )
 
 var update = flag.Bool("update", false, "write the fixtures in testdata/logs again")
@@ -183,11 +186,11 @@ var variants = map[string]func() []byte{
 	"units-in-cells.csv": func() []byte {
 		t := fixtureTable()
 		for i, name := range fixtureHeader {
-			c, _ := matchHeader(name)
-			if _, ok := dimension(recorded[c.column].Kind); ok && c.unit != "" {
-				unit := strings.Replace(c.unit, "percent", "%", 1)
+			c, _ := header.Match(name)
+			if _, ok := catalogue.Facts(c.Column).Kind.Dimension(); ok && c.Unit != "" {
+				unit := strings.Replace(c.Unit, "percent", "%", 1)
 				each(t, name, func(s string) string { return strings.ReplaceAll(s, ";", " "+unit+";") + " " + unit })
-				t[0][i] = recorded[c.column].Name
+				t[0][i] = c.Column
 			}
 		}
 		return asCSV(t, ',', false)
@@ -195,8 +198,8 @@ var variants = map[string]func() []byte{
 	"no-units.csv": func() []byte {
 		t := fixtureTable()
 		for i, name := range fixtureHeader {
-			if c, ok := matchHeader(name); ok && c.unit != "" && name != "price_usd" {
-				t[0][i] = strings.ReplaceAll(recorded[c.column].Name, "_", " ")
+			if c, ok := header.Match(name); ok && c.Unit != "" && name != "price_usd" {
+				t[0][i] = strings.ReplaceAll(c.Column, "_", " ")
 			}
 		}
 		return asCSV(t, ',', false)
@@ -214,8 +217,8 @@ var variants = map[string]func() []byte{
 		t := fixtureTable()
 		below := make([]string, len(t[0]))
 		for i, name := range fixtureHeader {
-			if c, ok := matchHeader(name); ok && c.unit != "" {
-				t[0][i], below[i] = strings.ReplaceAll(recorded[c.column].Name, "_", " "), c.unit
+			if c, ok := header.Match(name); ok && c.Unit != "" {
+				t[0][i], below[i] = strings.ReplaceAll(c.Column, "_", " "), c.Unit
 			}
 		}
 		return asCSV(slices.Insert(t, 1, below), ',', false)

@@ -7,6 +7,9 @@ import (
 
 	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
+
+	"pleatstat/dataset/catalogue"
+	"pleatstat/dataset/internal/cells"
 )
 
 // Names of the columns every frame has, in order.
@@ -16,24 +19,24 @@ var always = []string{"row", "line", "product", "maker", "part", "opened", "open
 // recorded ones in canonical order, derived ones, the user's own.
 func (l *Log) Names() []string {
 	names := slices.Clone(always)
-	for _, d := range recorded {
+	for d := range catalogue.Recorded() {
 		if l.byName[d.Name] != nil && !slices.Contains(names, d.Name) && !l.isDerived(d.Name) {
 			names = append(names, d.Name)
 		}
 	}
 	for _, c := range l.derived {
-		names = append(names, c.name)
+		names = append(names, c.Name)
 	}
 	for _, c := range l.columns {
-		if !c.known {
-			names = append(names, c.name)
+		if !c.Known {
+			names = append(names, c.Name)
 		}
 	}
 	return names
 }
 
 func (l *Log) isDerived(name string) bool {
-	return slices.ContainsFunc(l.derived, func(c *column) bool { return c.name == name })
+	return slices.ContainsFunc(l.derived, func(c *cells.Column) bool { return c.Name == name })
 }
 
 // Frame returns the named columns of the log as a data frame, or all of Names
@@ -83,7 +86,7 @@ func (l *Log) series(name string) series.Series {
 		return ints(func(i int) int { return int(l.product[i]) })
 	case "opened":
 		if c := l.byName[name]; c != nil {
-			return series.New(c.values(), series.Float, name)
+			return series.New(c.Values(), series.Float, name)
 		}
 		missing := make([]float64, n)
 		for i := range missing {
@@ -98,15 +101,15 @@ func (l *Log) series(name string) series.Series {
 		return series.New(v, series.String, name)
 	}
 	c := l.find(name)
-	if c.class == texts {
+	if c.Class == cells.Texts {
 		// Picking from the distinct words copies them without boxing each.
 		codes := make([]int, n)
-		for i, code := range c.codes {
+		for i, code := range c.Codes {
 			codes[i] = int(code)
 		}
-		s := series.New(c.words.words, series.String, name).Subset(codes)
+		s := series.New(c.Words.List, series.String, name).Subset(codes)
 		s.Name = name
 		return s
 	}
-	return series.New(c.values(), series.Float, name)
+	return series.New(c.Values(), series.Float, name)
 }

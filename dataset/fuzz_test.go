@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"pleatstat/dataset/internal/cells"
 )
 
 // FuzzRead: whatever bytes come in, reading them gives a log or an error, and a
@@ -88,7 +90,7 @@ func consistent(t *testing.T, l *Log) {
 				t.Fatalf("%s, row %d is %v and has no cell", name, row, v[row])
 			}
 			if r := c.Readings; ok && len(r) > 0 && !math.IsNaN(c.Value) {
-				if mean, _ := spread(r); !near(mean, c.Value, 1e-9) && math.Abs(mean-c.Value) > 1e-9 {
+				if mean, _ := cells.Spread(r); !near(mean, c.Value, 1e-9) && math.Abs(mean-c.Value) > 1e-9 {
 					t.Fatalf("%s, row %d: the readings %v have not the mean %v", name, row, r, c.Value)
 				}
 			}

@@ -6,117 +6,8 @@ import (
 	"testing"
 )
 
-func TestMatchHeader(t *testing.T) {
-	for text, want := range map[string][2]string{
-		"media_length_in":                   {"media_length", "in"},
-		"Media Length (in)":                 {"media_length", "in"},
-		"MEDIA-LENGTH [inches]":             {"media_length", "inches"},
-		"Media length in inches":            {"media_length", "inches"},
-		"MediaLength":                       {"media_length", ""},
-		`Media length "`:                    {"media_length", `"`},
-		"can gauge [mm]":                    {"can_gauge", "mm"},
-		"Wall thickness":                    {"can_gauge", ""},
-		"wall thickness (thou)":             {"can_gauge", "thou"},
-		"Can Gage mm":                       {"can_gauge", "mm"},
-		"Tapping plate weight (g)":          {"base_plate_mass", "g"},
-		"Tapping plate thickness":           {"base_plate_gauge", ""},
-		"base-plate mass g":                 {"base_plate_mass", "g"},
-		"Baseplate weight":                  {"base_plate_mass", ""},
-		"ADBV":                              {"drain_back", ""},
-		"Anti-drain-back valve":             {"drain_back", ""},
-		"Anti-drainback valve":              {"drain_back", ""},
-		"Height of element (in)":            {"element_width", "in"},
-		"Element height":                    {"element_width", ""},
-		"Weight":                            {"total_mass", ""},
-		"Total weight (dry) (g)":            {"total_mass", "g"},
-		"Weight of can, g":                  {"can_mass", "g"},
-		"Can weight (empty)":                {"can_mass", ""},
-		"Weight of media (g)":               {"media_mass", "g"},
-		"Paper length":                      {"media_length", ""},
-		"Filter media":                      {"media_type", ""},
-		"Price ($)":                         {"price", "$"},
-		"price_usd":                         {"price", "usd"},
-		"Price €":                           {"price", "€"},
-		"Cost":                              {"price", ""},
-		"No. of pleats":                     {"pleats", ""},
-		"# pleats":                          {"pleats", ""},
-		"Pleats (count)":                    {"pleats", "count"},
-		"Part #":                            {"part", ""},
-		"P/N":                               {"part", ""},
-		"Brand":                             {"maker", ""},
-		"Date opened":                       {"opened", ""},
-		"Date (dd/mm/yyyy)":                 {"opened", "dd/mm/yyyy"},
-		"Media area (sq in)":                {"media_area", "sq in"},
-		"media_area_cm2":                    {"media_area", "cm2"},
-		"Claimed efficiency (%)":            {"claimed_efficiency", "%"},
-		"claimed_particle_size_um":          {"claimed_particle_size", "um"},
-		"Claimed particle size µm":          {"claimed_particle_size", "µm"},
-		"Inlet hole dia. (mm)":              {"inlet_hole_diameter", "mm"},
-		"Number of inlet holes":             {"inlet_holes", ""},
-		"Can O.D. (mm)":                     {"can_od", "mm"},
-		"bench":                             {"", ""},
-		"can mass (mm)":                     {"", ""}, // a mass is not measured in millimetres
-		"":                                  {"", ""},
-		strings.Repeat("media length ", 99): {"", ""},
-	} {
-		m, ok := matchHeader(text)
-		got := [2]string{"", m.unit}
-		if ok {
-			got[0] = recorded[m.column].Name
-		}
-		if got != want {
-			t.Errorf("%.60q: %q, want %q", text, got, want)
-		}
-	}
-}
-
-// TestNamesAreUnique: no name or synonym means two columns, and each column is
-// found by every name it has, with every unit it can be written in.
-func TestNamesAreUnique(t *testing.T) {
-	owner := map[string]string{}
-	for _, c := range Columns() {
-		for _, name := range append([]string{c.Name}, c.Synonyms...) {
-			key := headerKey(tokens(name))
-			if other, ok := owner[key]; ok && other != c.Name {
-				t.Errorf("%q means %s and %s", name, other, c.Name)
-			}
-			owner[key] = c.Name
-			m, ok := matchHeader(name)
-			if !ok || recorded[m.column].Name != c.Name {
-				t.Errorf("%q is not found as %s", name, c.Name)
-			}
-			for _, unit := range candidates[c.Kind] {
-				for _, text := range []string{name + " (" + unit + ")", name + "_" + unit, name + " in " + unit, strings.ToUpper(name) + " [" + unit + "]"} {
-					if m, ok := matchHeader(text); !ok || recorded[m.column].Name != c.Name || m.unit == "" {
-						t.Errorf("%q is not found as %s with its unit", text, c.Name)
-					}
-				}
-			}
-		}
-		if c.Meaning == "" || c.HowTo == "" {
-			t.Errorf("%s is not explained", c.Name)
-		}
-	}
-}
-
-func TestColumnsAreCopies(t *testing.T) {
-	c := Columns()
-	c[0].Name, c[1].Synonyms[0] = "x", "x"
-	DerivedColumns()[0].Name = "x"
-	if again := Columns(); again[0].Name != "opened" || again[1].Synonyms[0] == "x" || DerivedColumns()[0].Name != "media_area" {
-		t.Error("Columns gives its own table away")
-	}
-}
-
-func TestNearest(t *testing.T) {
-	for text, want := range map[string]string{
-		"Media lenth (in)": "media_length", "pleets": "pleats", "Makker": "maker", "Can gaugue": "can_gauge",
-		"total wieght": "total_mass", "bench": "", "shoe size": "", "elment height mm": "element_width",
-	} {
-		if got := nearest(text); got != want {
-			t.Errorf("%q is near %q, want %q", text, got, want)
-		}
-	}
+// A slip in a header is told with what may be meant.
+func TestSlipInAHeader(t *testing.T) {
 	l := mustRead(t, "maker,part,price,pleets\nSkerrow,SK-10,8,51\n", Options{})
 	if ps := l.Problems(); len(ps) == 0 || !strings.Contains(ps[len(ps)-1].Message, "Did you mean pleats?") {
 		t.Errorf("a slip in a header: %+v", ps)
@@ -128,7 +19,7 @@ func TestWriteBlank(t *testing.T) {
 	if err := WriteBlank(&b); err != nil {
 		t.Fatal(err)
 	}
-	row := make([]string, len(recorded))
+	row := make([]string, len(Columns()))
 	row[1], row[2], row[3] = "Skerrow", "SK-10", "8.99"
 	l := mustRead(t, b.String()+strings.Join(row, ",")+"\n", Options{})
 	if ps := l.Problems(); len(ps) != 0 {
@@ -137,30 +28,8 @@ func TestWriteBlank(t *testing.T) {
 	for _, c := range Columns() {
 		if text, at := l.Header(c.Name); at == 0 {
 			t.Errorf("the blank log has no %s", c.Name)
-		} else if d, ok := dimension(c.Kind); ok && !l.byName[c.Name].given {
+		} else if d, ok := c.Kind.Dimension(); ok && !l.byName[c.Name].Given {
 			t.Errorf("%q names no unit of %s", text, d)
 		}
 	}
-}
-
-// FuzzMatchHeader: whatever stands in a header, matching it does not fail and
-// gives a unit the column can have.
-func FuzzMatchHeader(f *testing.F) {
-	for _, c := range recorded {
-		f.Add(c.Name)
-	}
-	for _, s := range []string{"Media Length (in)", `width "`, "((", ")(", "Weight of of", "of", "in in in", "Price ($", "[mm]", "µ", "\xff\xfe", "#", "media length – stretched (in)"} {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, text string) {
-		m, ok := matchHeader(text)
-		if !ok {
-			nearest(text)
-			return
-		}
-		c := recorded[m.column]
-		if m.unit != "" && c.Kind != KindDate && !fitsUnit(c, m.unit) {
-			t.Fatalf("%q: %s in %q", text, c.Name, m.unit)
-		}
-	})
 }

@@ -1,13 +1,17 @@
 package dataset
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"sync"
 
 	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/cells"
+	"pleatstat/dataset/internal/datecode"
+	"pleatstat/dataset/internal/layout"
+	"pleatstat/dataset/internal/problem"
+	"pleatstat/dataset/internal/reader"
 	"pleatstat/dataset/internal/sheet"
 	"pleatstat/dataset/internal/units"
 )
@@ -17,51 +21,44 @@ import (
 type Log struct {
 	file     string
 	text     *sheet.Text
-	layout   *layout
+	layout   *layout.Layout
 	mark     cellparse.Mark
 	offsets  []uint32
 	lines    []int32
-	columns  []*column          // those of the file, in its order
-	derived  []*column          // in the order of DerivedColumns
-	byName   map[string]*column // columns, not derived
+	columns  []*cells.Column          // those of the file, in its order
+	derived  []*cells.Column          // in the order of DerivedColumns
+	byName   map[string]*cells.Column // columns, not derived
 	product  []int32
 	products int
 	label    []int32 // numbers of maker and part, where some products have several; else nil
 	labels   int
 	firstOf  []int // of each product its first opening, where label is
-	ledger   ledger
+	ledger   problem.Ledger
 	problems []Problem
 	units    Units
 	sheets   Sheets
-	lost     []string             // columns of formulas without values
-	foreign  map[int]foreignPrice // by row
-	claims   map[int32]Claim      // efficiencies that say more than a number, by row
-	inside   map[string]*column   // inputs of formulas that are no columns
-	made     *column              // from date_code; nil where none can be read
-	codes    []codeDate           // what each distinct date code says, by its word
+	lost     []string                 // columns of formulas without values
+	foreign  map[int]foreignPrice     // by row
+	claims   map[int32]Claim          // efficiencies that say more than a number, by row
+	inside   map[string]*cells.Column // inputs of formulas that are no columns
+	made     *cells.Column            // from date_code; nil where none can be read
+	codes    []datecode.Span          // what each distinct date code says, by its word
 
 	selection Selection
 
-	steps sync.Map // by column: Resolution, once it was asked for
+	steps *sync.Map // by column: Resolution, once it was asked for
 }
 
 // finish turns a pass over the file into a log.
-func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
-	l := &Log{file: p.file, text: text, layout: p.layout, mark: p.style.mark,
-		offsets: p.offsets, lines: p.lines, ledger: p.problems, byName: map[string]*column{}}
-	for _, c := range p.cols {
-		if c == nil {
-			continue
-		}
-		l.columns = append(l.columns, c)
-		l.byName[c.name] = c
+func finish(text *sheet.Text, p *reader.Pass, o Options) (*Log, error) {
+	l := &Log{file: p.File, text: text, layout: p.Layout, mark: p.Mark(),
+		offsets: p.Offsets, lines: p.Lines, columns: p.Columns, ledger: p.Problems, byName: map[string]*cells.Column{}, steps: new(sync.Map)}
+	for _, c := range l.columns {
+		l.byName[c.Name] = c
 	}
-	l.unknownHeaders()
-	l.assumeUnits()
-	l.toBase()
 	currency := l.settlePrice(p, o.Rates)
 	if o.MergeSpellings {
-		l.merge()
+		l.openings().Merge(l.tell)
 	}
 	l.numberProducts()
 	l.joinTwins()
@@ -70,37 +67,13 @@ func finish(text *sheet.Text, p *pass, o Options) (*Log, error) {
 	l.readInside()
 	l.derive()
 	l.units = l.makeUnits(o.Units, currency)
-	l.problems = l.ledger.close(l.file, l.layout.line, text.SourceColumn)
+	l.problems = l.ledger.Close(l.file, l.layout.Line, text.SourceColumn)
 	return l, nil
 }
 
-func (l *Log) problem(p Problem) {
-	p.File = l.file
-	l.ledger.add(p)
-}
-
-// unknownHeaders says which columns are kept under their own name, and what
-// decided about headers that may mean several.
-func (l *Log) unknownHeaders() {
-	for _, c := range l.columns {
-		h := l.layout.headings[c.field]
-		if h.why != "" {
-			l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
-				Message: "read as " + c.name + ": " + h.why})
-		}
-		if c.known {
-			continue
-		}
-		if h.unsure != "" {
-			l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Message: h.unsure, Severity: h.doubt})
-			continue
-		}
-		message := "not a column this tool knows; kept under its own name"
-		if near := nearest(c.header); near != "" {
-			message = fmt.Sprintf("not a column this tool knows; kept under its own name. Did you mean %s?", near)
-		}
-		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Message: message, Severity: Note})
-	}
+// tell reports what is wrong with a cell of a column, or with its header.
+func (l *Log) tell(c *cells.Column, line int, text string, s Severity, message string) {
+	l.ledger.Add(Problem{File: l.file, Line: line, Column: c.Field + 1, Name: c.Name, Text: text, Message: message, Severity: s})
 }
 
 // numberProducts gives each pair of maker and part a number, in order of first
@@ -110,7 +83,7 @@ func (l *Log) numberProducts() {
 	l.product = make([]int32, len(l.lines))
 	seen := map[uint64]int32{}
 	for row := range l.product {
-		m, q := maker.codes[row], part.codes[row]
+		m, q := maker.Codes[row], part.Codes[row]
 		key := uint64(m)<<32 | uint64(q)
 		id, ok := seen[key]
 		if !ok || q == 0 || m == 0 {
@@ -119,10 +92,9 @@ func (l *Log) numberProducts() {
 			seen[key] = id
 		}
 		l.product[row] = id
-		for _, c := range []*column{maker, part} {
-			if c.codes[row] == 0 {
-				l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Severity: Doubtful,
-					Message: "blank; the opening counts as a product of its own"})
+		for _, c := range []*cells.Column{maker, part} {
+			if c.Codes[row] == 0 {
+				l.tell(c, int(l.lines[row]), "", Doubtful, "blank; the opening counts as a product of its own")
 			}
 		}
 	}
@@ -162,25 +134,25 @@ func (l *Log) Product(row int) int { return int(l.product[row]) }
 // or one the log does not have.
 func (l *Log) Word(row int, column string) string {
 	c := l.byName[column]
-	if c == nil || c.class != texts {
+	if c == nil || c.Class != cells.Texts {
 		return ""
 	}
-	return c.words.words[c.codes[row]]
+	return c.Word(row)
 }
 
 // Header returns a column's header as the log writes it and its 1-based place
 // in the record; "" and 0 for a column the log does not have.
 func (l *Log) Header(column string) (text string, index int) {
 	if c := l.byName[column]; c != nil {
-		return c.header, c.field + 1
+		return c.Header, c.Field + 1
 	}
 	return "", 0
 }
 
 // find returns the column that the frame shows under a name.
-func (l *Log) find(name string) *column {
+func (l *Log) find(name string) *cells.Column {
 	for _, c := range l.derived {
-		if c.name == name {
+		if c.Name == name {
 			return c
 		}
 	}
@@ -193,22 +165,22 @@ func (l *Log) find(name string) *column {
 // own.
 func (l *Log) Floats(column string) []float64 {
 	c := l.find(column)
-	if c == nil || c.class == texts {
+	if c == nil || c.Class == cells.Texts {
 		return nil
 	}
-	return c.every(1)
+	return c.Every(1)
 }
 
 // Strings returns the texts of a column, "" where blank; nil for a column the
 // log does not have or one of numbers.
 func (l *Log) Strings(column string) []string {
 	c := l.byName[column]
-	if c == nil || c.class != texts {
+	if c == nil || c.Class != cells.Texts {
 		return nil
 	}
-	out := make([]string, len(c.codes))
-	for i, code := range c.codes {
-		out[i] = c.words.words[code]
+	out := make([]string, len(c.Codes))
+	for i, code := range c.Codes {
+		out[i] = c.Words.List[code]
 	}
 	return out
 }
@@ -232,20 +204,20 @@ func (l *Log) Cell(row int, column string) (Cell, bool) {
 	if c == nil || row < 0 || row >= len(l.lines) {
 		return Cell{}, false
 	}
-	fields, below := l.text.Again(l.layout.comma, int(l.offsets[row]), len(l.layout.headings))
-	if c.field >= len(fields) || cellparse.IsBlank(fields[c.field]) {
+	fields, below := l.text.Again(l.layout.Comma, int(l.offsets[row]), len(l.layout.Headings))
+	if c.Field >= len(fields) || cellparse.IsBlank(fields[c.Field]) {
 		return Cell{}, false
 	}
-	cell := Cell{Line: int(l.lines[row]), Text: fields[c.field], Value: math.NaN()}
-	cell.Column = l.text.SourceColumn(cell.Line, c.field+1)
+	cell := Cell{Line: int(l.lines[row]), Text: fields[c.Field], Value: math.NaN()}
+	cell.Column = l.text.SourceColumn(cell.Line, c.Field+1)
 	if !l.text.Workbook {
-		cell.Line += below[c.field]
+		cell.Line += below[c.Field]
 	}
-	if c.class == texts {
+	if c.Class == cells.Texts {
 		return cell, true
 	}
-	cell.Value = c.at(row)
-	if c.class == dates || math.IsNaN(cell.Value) {
+	cell.Value = c.At(row)
+	if c.Class == cells.Dates || math.IsNaN(cell.Value) {
 		return cell, true
 	}
 	read, err := cellparse.ParseReadings(nil, cell.Text, l.mark)
@@ -260,21 +232,21 @@ func (l *Log) Cell(row int, column string) (Cell, bool) {
 }
 
 // base carries one reading of a cell to what the column holds.
-func (l *Log) base(c *column, row int, n cellparse.Number) float64 {
-	if d, ok := c.dimension(); ok {
+func (l *Log) base(c *cells.Column, row int, n cellparse.Number) float64 {
+	if d, ok := c.Dimension(); ok {
 		if u, own := units.Find(strings.TrimSuffix(n.Unit, "."), d); own {
 			return n.Value * u.Base
 		}
-		if c.percent {
+		if c.Percent {
 			return n.Value * 100
 		}
-		return n.Value * c.unit.Base
+		return n.Value * c.Unit.Base
 	}
 	if n.Pack > 0 {
 		return n.Value / float64(n.Pack)
 	}
-	if pack := l.byName["pack_quantity"]; c.name == "price" && pack != nil && pack.at(row) >= 1 {
-		return n.Value / pack.at(row)
+	if pack := l.byName["pack_quantity"]; c.Name == "price" && pack != nil && pack.At(row) >= 1 {
+		return n.Value / pack.At(row)
 	}
 	return n.Value
 }

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"pleatstat/dataset/internal/cells"
+	"pleatstat/dataset/internal/problem"
 )
 
 // maxNamed dates are named in a notice.
@@ -23,9 +26,9 @@ func (l *Log) Notices() []string {
 		if len(l.lost) == 1 {
 			column, holds = "Column", "holds"
 		}
-		out = append(out, fmt.Sprintf("%s %s %s only formulas whose values the workbook does not store, and count as blank: open it in the spreadsheet program, let it recalculate and save it.", column, inWords(quotedAll(l.lost)), holds))
+		out = append(out, fmt.Sprintf("%s %s %s only formulas whose values the workbook does not store, and count as blank: open it in the spreadsheet program, let it recalculate and save it.", column, problem.List(problem.Quoted(l.lost)), holds))
 	}
-	if c := l.byName["opened"]; c != nil && c.aside != nil {
+	if c := l.byName["opened"]; c != nil && c.Aside != nil {
 		out = append(out, l.datesAside(c))
 	}
 	if twins := l.Twins(); twins != nil {
@@ -42,7 +45,7 @@ func twinsCount(twins [][]Label) string {
 		for i, l := range labels {
 			names[i] = l.String()
 		}
-		named = append(named, inWords(names))
+		named = append(named, problem.List(names))
 	}
 	if more := len(twins) - len(named); more > 0 {
 		named = append(named, fmt.Sprintf("%d more", more))
@@ -51,26 +54,26 @@ func twinsCount(twins [][]Label) string {
 }
 
 // datesAside says which dates were set aside, and why.
-func (l *Log) datesAside(c *column) string {
+func (l *Log) datesAside(c *cells.Column) string {
 	last := math.Inf(-1)
-	for _, at := range c.values() {
+	for _, at := range c.Values() {
 		if at > last { // never for NaN
 			last = at
 		}
 	}
 	var named []string
-	for _, row := range c.aside[:min(len(c.aside), maxNamed)] {
+	for _, row := range c.Aside[:min(len(c.Aside), maxNamed)] {
 		why := "decades before all others"
-		if c.num[row] > last {
+		if c.Num[row] > last {
 			why = "after today"
 		}
-		named = append(named, fmt.Sprintf("%s in line %d (%s)", FormatOpened(c.num[row], precisions[c.precision[row]]), l.Line(int(row)), why))
+		named = append(named, fmt.Sprintf("%s in line %d (%s)", FormatOpened(c.Num[row], c.PrecisionOf(int(row))), l.Line(int(row)), why))
 	}
-	if more := len(c.aside) - len(named); more > 0 {
+	if more := len(c.Aside) - len(named); more > 0 {
 		named = append(named, fmt.Sprintf("%d more", more))
 	}
-	if len(c.aside) == 1 {
+	if len(c.Aside) == 1 {
 		return "Left out of everything that goes by date, since it cannot be right: " + named[0] + "."
 	}
-	return "Left out of everything that goes by date, since they cannot be right: " + inWords(named) + "."
+	return "Left out of everything that goes by date, since they cannot be right: " + problem.List(named) + "."
 }

@@ -1,22 +1,21 @@
 package dataset
 
-import "slices"
+import (
+	"slices"
+	"sync"
+
+	"pleatstat/dataset/internal/cells"
+	"pleatstat/dataset/internal/datecode"
+)
 
 // pick returns the log of some openings, in ascending order of rows.
 func (l *Log) pick(rows []int) *Log {
 	out := &Log{file: l.file, text: l.text, layout: l.layout, mark: l.mark, units: l.units, sheets: l.sheets, lost: l.lost,
-		offsets: some(l.offsets, rows), lines: some(l.lines, rows), selection: l.selection,
-		byName: map[string]*column{}, foreign: map[int]foreignPrice{}, claims: map[int32]Claim{}, inside: map[string]*column{}}
+		offsets: cells.Some(l.offsets, rows), lines: cells.Some(l.lines, rows), selection: l.selection,
+		byName: map[string]*cells.Column{}, foreign: map[int]foreignPrice{}, claims: map[int32]Claim{}, inside: map[string]*cells.Column{}, steps: new(sync.Map)}
 	place := make(map[int32]int32, len(rows)) // of a row, in the new log
-	number := map[int32]int32{}               // of a product, in the new log
 	for to, from := range rows {
 		place[int32(from)] = int32(to)
-		id, ok := number[l.product[from]]
-		if !ok {
-			id = int32(len(number))
-			number[l.product[from]] = id
-		}
-		out.product = append(out.product, id)
 		if price, ok := l.foreign[from]; ok {
 			out.foreign[to] = price
 		}
@@ -24,21 +23,24 @@ func (l *Log) pick(rows []int) *Log {
 			out.claims[int32(to)] = claim
 		}
 	}
-	out.products = len(number)
-	out.pickLabels(l, rows)
+	out.product, out.products = renumbered(cells.Some(l.product, rows))
+	if l.label != nil {
+		out.label, out.labels = renumbered(cells.Some(l.label, rows))
+		out.settleLabels()
+	}
 	for _, c := range l.columns {
-		picked := c.pick(rows, place)
+		picked := c.Pick(rows, place)
 		out.columns = append(out.columns, picked)
-		out.byName[c.name] = picked
+		out.byName[c.Name] = picked
 	}
 	for name, c := range l.inside {
-		out.inside[name] = c.pick(rows, place)
+		out.inside[name] = c.Pick(rows, place)
 	}
 	if l.made != nil {
-		out.made = l.made.pick(rows, place)
-		out.codes = make([]codeDate, len(out.byName["date_code"].words.words))
+		out.made = l.made.Pick(rows, place)
+		out.codes = make([]datecode.Span, len(out.byName["date_code"].Words.List))
 		for to, from := range rows {
-			out.codes[out.byName["date_code"].codes[to]] = l.codes[l.byName["date_code"].codes[from]]
+			out.codes[out.byName["date_code"].Codes[to]] = l.codes[l.byName["date_code"].Codes[from]]
 		}
 	}
 	out.problems = slices.DeleteFunc(slices.Clone(l.problems), func(p Problem) bool {
@@ -53,46 +55,15 @@ func (l *Log) pick(rows []int) *Log {
 	return out
 }
 
-// pick is the column of some rows.
-func (c *column) pick(rows []int, place map[int32]int32) *column {
-	out := *c
-	out.rows, out.num, out.precision = len(rows), some(c.num, rows), some(c.precision, rows)
-	out.aside, out.approx, out.own = moved(c.aside, place), moved(c.approx, place), moved(c.own, place)
-	out.repeats = nil
-	for _, r := range c.repeats {
-		if to, ok := place[int32(r.Row)]; ok {
-			r.Row = int(to)
-			out.repeats = append(out.repeats, r)
+// renumbered numbers what some numbers stand for from 0, in order of first
+// appearance, and counts it.
+func renumbered(ids []int32) (out []int32, n int) {
+	number := map[int32]int32{}
+	for _, id := range ids {
+		if _, ok := number[id]; !ok {
+			number[id] = int32(len(number))
 		}
+		out = append(out, number[id])
 	}
-	if c.class == texts {
-		out.words, out.codes = newInterner(), make([]uint32, len(rows))
-		for to, from := range rows {
-			out.codes[to] = out.words.code(c.words.words[c.codes[from]])
-		}
-	}
-	return &out
-}
-
-// some are the values of some rows; nil of none.
-func some[T any](values []T, rows []int) []T {
-	if values == nil {
-		return nil
-	}
-	out := make([]T, len(rows))
-	for to, from := range rows {
-		out[to] = values[from]
-	}
-	return out
-}
-
-// moved are the rows that were kept, by their new place.
-func moved(rows []int32, place map[int32]int32) []int32 {
-	var out []int32
-	for _, row := range rows {
-		if to, ok := place[row]; ok {
-			out = append(out, to)
-		}
-	}
-	return out
+	return out, len(number)
 }

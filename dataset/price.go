@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/cells"
+	"pleatstat/dataset/internal/reader"
 )
 
 // settlePrice makes every price the price of one filter in the log's main
@@ -14,27 +16,28 @@ import (
 // a row is the sign in its cell, else price_currency, else the one in the
 // header. Prices in another currency are converted by the rates given; without
 // one they become NaN, which is reported.
-func (l *Log) settlePrice(p *pass, rates map[string]float64) string {
+func (l *Log) settlePrice(p *reader.Pass, rates map[string]float64) string {
 	c := l.byName["price"]
 	if c == nil {
 		return ""
 	}
-	heading := cellparse.Currency(p.layout.headings[c.field].match.unit)
-	named := l.currencies(p.currency)
+	heading := cellparse.Currency(l.layout.Headings[c.Field].Match.Unit)
+	currency := l.byName["price_currency"]
+	named := l.currencies(currency)
 	count := map[string]int{}
 	of := func(row int) string {
-		if code := p.money[row]; code != 0 {
-			return p.known.words[code]
+		if s := p.PriceCurrency(row); s != "" {
+			return s
 		}
-		if p.currency != nil {
-			if s := named[p.currency.codes[row]]; s != "" {
+		if currency != nil {
+			if s := named[currency.Codes[row]]; s != "" {
 				return s
 			}
 		}
 		return heading
 	}
 	order := []string{}
-	for row, v := range c.num {
+	for row, v := range c.Num {
 		if math.IsNaN(v) {
 			continue
 		}
@@ -50,29 +53,27 @@ func (l *Log) settlePrice(p *pass, rates map[string]float64) string {
 			main = s
 		}
 	}
-	l.perFilter(c, p.packed)
+	l.perFilter(c, p.Packed)
 	l.otherCurrencies(c, main, of, rates)
 	if main != "" && count[""] > 0 {
-		l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: c.header, Severity: Note,
-			Message: fmt.Sprintf("%d prices name no currency; %s is assumed", count[""], main)})
+		l.tell(c, l.layout.Line, c.Header, Note, fmt.Sprintf("%d prices name no currency; %s is assumed", count[""], main))
 	}
 	return main
 }
 
 // currencies reads the words of the price_currency column.
-func (l *Log) currencies(c *column) []string {
+func (l *Log) currencies(c *cells.Column) []string {
 	if c == nil {
 		return nil
 	}
-	out := make([]string, len(c.words.words))
-	for code, word := range c.words.words {
+	out := make([]string, len(c.Words.List))
+	for code, word := range c.Words.List {
 		if code == 0 {
 			continue
 		}
 		if out[code] = cellparse.Currency(word); out[code] == "" {
 			out[code] = word
-			l.problem(Problem{Line: l.layout.line, Column: c.field + 1, Name: c.name, Text: word, Severity: Note,
-				Message: "no currency that is known; taken as one of its own"})
+			l.tell(c, l.layout.Line, word, Note, "no currency that is known; taken as one of its own")
 		}
 	}
 	return out
@@ -80,28 +81,27 @@ func (l *Log) currencies(c *column) []string {
 
 // perFilter divides the price of a pack by the filters in it, but for rows whose
 // price said itself how many there are.
-func (l *Log) perFilter(c *column, said []int32) {
+func (l *Log) perFilter(c *cells.Column, said []int32) {
 	pack := l.byName["pack_quantity"]
 	if pack == nil {
 		return
 	}
-	for row, n := range pack.num {
+	for row, n := range pack.Num {
 		_, divided := slices.BinarySearch(said, int32(row))
 		switch {
 		case divided:
-		case math.IsNaN(n) || math.IsNaN(c.num[row]):
+		case math.IsNaN(n) || math.IsNaN(c.Num[row]):
 		case n >= 1:
-			c.num[row] /= n
+			c.Num[row] /= n
 		default:
-			l.problem(Problem{Line: int(l.lines[row]), Column: pack.field + 1, Name: pack.name, Text: fmt.Sprint(n), Severity: Unusable,
-				Message: "a pack holds at least one filter; the price is left out"})
-			c.num[row] = math.NaN()
+			l.tell(pack, int(l.lines[row]), fmt.Sprint(n), Unusable, "a pack holds at least one filter; the price is left out")
+			c.Num[row] = math.NaN()
 		}
 	}
 }
 
-func (l *Log) otherCurrencies(c *column, main string, of func(int) string, rates map[string]float64) {
-	for row, v := range c.num {
+func (l *Log) otherCurrencies(c *cells.Column, main string, of func(int) string, rates map[string]float64) {
+	for row, v := range c.Num {
 		if math.IsNaN(v) {
 			continue
 		}
@@ -112,12 +112,11 @@ func (l *Log) otherCurrencies(c *column, main string, of func(int) string, rates
 			rate := l.rateOf(row, s, rates)
 			l.foreign[row] = foreignPrice{v, s, rate > 0}
 			if rate > 0 {
-				c.num[row] = v * rate
+				c.Num[row] = v * rate
 				continue
 			}
-			c.num[row] = math.NaN()
-			l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Text: fmt.Sprintf("%g %s", v, s), Severity: Note,
-				Message: fmt.Sprintf("the price is in %s and most of the log in %s; it is left out; a column rate takes it in, or for example --rate %s=0.86, at the rate of the day", s, main, s)})
+			c.Num[row] = math.NaN()
+			l.tell(c, int(l.lines[row]), fmt.Sprintf("%g %s", v, s), Note, fmt.Sprintf("the price is in %s and most of the log in %s; it is left out; a column rate takes it in, or for example --rate %s=0.86, at the rate of the day", s, main, s))
 		}
 	}
 }

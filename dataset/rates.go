@@ -6,7 +6,9 @@ import (
 	"strconv"
 	"strings"
 
+	"pleatstat/dataset/catalogue"
 	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/cells"
 )
 
 // RateError is returned for a rate of exchange that cannot be used.
@@ -45,17 +47,14 @@ func ParseRates(texts []string) (map[string]float64, error) {
 // rateOf is the rate of a row's price in another currency: that in the row's own
 // column rate, else the one given for all of the log; 0 without either.
 func (l *Log) rateOf(row int, currency string, rates map[string]float64) float64 {
-	if c := l.byName[rateColumn]; c != nil && c.class == numbers {
-		switch rate := c.num[row]; {
+	if c := l.byName[catalogue.RateColumn]; c != nil && c.Class == cells.Numbers {
+		switch rate := c.Num[row]; {
 		case rate > 0:
 			return rate
 		case !math.IsNaN(rate):
-			l.problem(Problem{Line: int(l.lines[row]), Column: c.field + 1, Name: c.name, Text: fmt.Sprint(rate), Severity: Unusable,
-				Message: "a rate is above zero: what one of the price's currency is in the log's; the price is left out"})
+			l.tell(c, int(l.lines[row]), fmt.Sprint(rate), Unusable, "a rate is above zero: what one of the price's currency is in the log's; the price is left out")
 			return 0
 		}
 	}
 	return rates[currency]
 }
-
-const rateColumn = "rate"

@@ -1,8 +1,8 @@
 // Package dataset reads a log of opened filters: a CSV file or a workbook with
-// one line for each part cut open. It knows the columns such a log may have,
-// their units and the ways people write them, keeps the line and the text of
-// every cell beside its value, and computes the measures that follow from
-// others.
+// one line for each part cut open. It keeps the line and the text of every cell
+// beside its value, numbers the products, puts prices into one currency, computes the
+// measures that follow from others and selects openings. What columns there are stands
+// in dataset/catalogue; how headers, cells and rows are read, in the packages inside.
 package dataset
 
 import (
@@ -10,9 +10,14 @@ import (
 	"io"
 	"os"
 
-	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/layout"
+	"pleatstat/dataset/internal/reader"
 	"pleatstat/dataset/internal/sheet"
 )
+
+// Choice says which header of a log is which column, where the reader of headers
+// would not know or guess wrong.
+type Choice = layout.Choice
 
 // Options say how a log is read. The zero value reads every
 // sheet that holds a log, keeps every spelling, and speaks the units the log is
@@ -57,7 +62,7 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	if o.Units != "" && o.Units != "metric" && o.Units != "us" {
 		return nil, &SystemError{Units: o.Units}
 	}
-	picks, err := choose(o.Columns)
+	picks, err := layout.Choose(o.Columns)
 	if err != nil {
 		return nil, err
 	}
@@ -65,89 +70,29 @@ func read(r io.Reader, size int64, file string, o Options) (*Log, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	text, layout, sheets, err := findLog(read, o.Sheet != "", picks)
+	text, place, sheets, err := layout.Find(read, o.Sheet != "", picks)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	p, err := parse(text, file, layout)
+	p, err := reader.Read(text, file, place)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", file, err)
 	}
-	if n := text.Replaced; n > 0 {
-		p.report(0, 0, "", "", fmt.Sprintf("characters lost, since they are none in %[2]s: %[1]d; save the file again as UTF-8", n, text.Encoding), Doubtful)
-	}
-	lost := p.tellFormulas(text)
-	if len(p.lines) == 0 {
-		empty := &EmptyError{HeaderLine: layout.line}
-		for _, problem := range p.problems.close(file, layout.line, text.SourceColumn) {
-			if problem.Severity == Unusable {
-				empty.Problem = &problem
+	if len(p.Lines) == 0 {
+		empty := &EmptyError{HeaderLine: place.Line}
+		for _, found := range p.Problems.Close(file, place.Line, text.SourceColumn) {
+			if found.Severity == Unusable {
+				empty.Problem = &found
 				break
 			}
 		}
 		return nil, fmt.Errorf("%s: %w", file, empty)
 	}
+	p.Settle()
 	log, err := finish(text, p, o)
 	if err != nil {
 		return nil, err
 	}
-	log.sheets, log.lost = sheets, lost
+	log.sheets, log.lost = sheets, p.Lost
 	return log, nil
-}
-
-// parse reads the rows in the style the whole file shows. The first rows give
-// a guess; where the rest contradicts it the file is read once more.
-func parse(text *sheet.Text, file string, l *layout) (*pass, error) {
-	hint := cellparse.OrderUnknown
-	for _, h := range l.headings {
-		if h.known && recorded[h.match.column].Kind == KindDate {
-			hint = dateOrder(h.match.unit)
-		}
-	}
-	s := style{}
-	for limit := scoutRows; ; limit = 0 {
-		p := newPass(file, l, s)
-		if err := p.run(text, limit); err != nil {
-			return nil, err
-		}
-		shown := p.evidence.decide(l.comma, hint)
-		whole := limit == 0 || len(p.lines) < limit
-		if whole && shown.same(s) {
-			p.tellStyle(hint)
-			return p, nil
-		}
-		s = shown
-	}
-}
-
-// tellStyle reports what the file as a whole left open or what was assumed.
-func (p *pass) tellStyle(hint cellparse.Order) {
-	e := &p.evidence
-	if e.depends > 0 && p.style.order == cellparse.OrderUnknown {
-		for _, c := range p.cols {
-			if c == nil || c.class != dates {
-				continue
-			}
-			these, whose := fmt.Sprintf("%d dates", e.depends), "their"
-			if e.depends == 1 {
-				these, whose = "a date", "its"
-			}
-			p.report(e.firstDateLine, c.field+1, c.name, e.firstDate,
-				these+" could be day first or month first and nothing in the column tells which; only "+whose+" year is used. Write 2024-03-08", Doubtful)
-		}
-	}
-	if e.depends > 0 && p.style.order == hint && hint != cellparse.OrderUnknown && e.dayFirst+e.monthFirst == 0 {
-		p.report(p.layout.line, 0, "opened", e.firstDate, "the order of day and month is taken from the header", Note)
-	}
-	if e.points+e.commas == 0 && e.dotted+e.comma3 > 0 && p.style.mark != cellparse.Undecided {
-		p.report(p.layout.line, 0, "", e.firstNumber,
-			fmt.Sprintf("numbers are taken to have a decimal %s, as files split like this one have", markName(p.style.mark)), Note)
-	}
-	thousands := e.comma3
-	if p.style.mark == cellparse.Comma {
-		thousands = e.dotted
-	}
-	if thousands > 0 && p.style.mark != cellparse.Undecided && e.points+e.commas > 0 {
-		p.report(p.layout.line, 0, "", "", fmt.Sprintf("%d numbers such as 1%s234 are read as thousands: the file writes decimals with a %s", thousands, map[bool]string{true: ".", false: ","}[p.style.mark == cellparse.Comma], markName(p.style.mark)), Note)
-	}
 }

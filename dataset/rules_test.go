@@ -7,7 +7,7 @@ import (
 	"testing"
 	"time"
 
-	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/cells"
 )
 
 // What stands on either side of each rule by which a log is read; the numbers
@@ -38,9 +38,9 @@ func TestStepRules(t *testing.T) {
 // too many in one cell in twenty adds none.
 func TestUsualDigitsRule(t *testing.T) {
 	for rest, digits := range map[int]int{1: 1, 2: 2} {
-		c := column{}
-		c.places[1], c.places[2] = 20-rest, rest
-		if got := c.decimals(); got != digits {
+		c := cells.Column{}
+		c.Places[1], c.Places[2] = 20-rest, rest
+		if got := c.Decimals(); got != digits {
 			t.Errorf("%d of 20 cells with a second digit: %d digits", rest, got)
 		}
 	}
@@ -63,16 +63,6 @@ func TestOwnNumbersRule(t *testing.T) {
 	}
 }
 
-// The rarer decimal mark is taken for slips where the other is ten times as
-// frequent, else the mark is left open.
-func TestDominanceRule(t *testing.T) {
-	for points, mark := range map[int]cellparse.Mark{9: cellparse.Undecided, 10: cellparse.Point} {
-		if got := (&evidence{points: points, commas: 1}).decide(';', cellparse.OrderUnknown).mark; got != mark {
-			t.Errorf("%d points and 1 comma: %v", points, got)
-		}
-	}
-}
-
 // A name of 5 letters or more may be a slip of one that is ten times as frequent.
 func TestSlipOfANameRules(t *testing.T) {
 	for _, c := range []struct {
@@ -83,15 +73,6 @@ func TestSlipOfANameRules(t *testing.T) {
 		text := "maker,part,pleats\n" + strings.Repeat(c.name+",B-1,60\n", c.openings) + c.slip + ",B-9,60\n"
 		if got := len(Spellings(mustRead(t, text, Options{}))) == 1; got != c.told {
 			t.Errorf("%d %s and 1 %s: told %t", c.openings, c.name, c.slip, got)
-		}
-	}
-}
-
-// A code is a date up to ten years before the opening and two weeks after it.
-func TestDatesOfACodeRules(t *testing.T) {
-	for made, dated := range map[float64]bool{2009.99: false, 2010.01: true, 2020 + 13/365.25: true, 2020 + 15/365.25: false} {
-		if plausible(codeDate{made, made}, 2020) != dated {
-			t.Errorf("made %.3f, opened 2020: a date %t", made, !dated)
 		}
 	}
 }

@@ -62,10 +62,10 @@ func TestDecimalMark(t *testing.T) {
 func TestDecidedLate(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("opened;maker;part;total_mass_g;mine\n")
-	for i := range scoutRows + 10 {
+	for i := range 2010 {
 		fmt.Fprintf(&b, "3/8/2024;Skerrow;SK-%d;1.234;%d\n", i, i)
 	}
-	for range scoutRows {
+	for range 2000 {
 		b.WriteString("3/25/2024;Skerrow;SK-1;1.5;words\n")
 	}
 	l := mustRead(t, b.String(), Options{})
@@ -173,7 +173,7 @@ func TestAssumedUnits(t *testing.T) {
 	} {
 		l := mustRead(t, fmt.Sprintf(text, c.row), Options{})
 		for name, want := range c.want {
-			if got := l.byName[name].unit.Symbol; got != want {
+			if got := l.byName[name].Unit.Symbol; got != want {
 				t.Errorf("%s of %s is taken to be in %s, want %s", name, c.row, got, want)
 			}
 		}

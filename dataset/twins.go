@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"pleatstat/dataset/internal/problem"
+	"pleatstat/dataset/internal/spelling"
 )
 
 // Label is a maker and a part as they stand on a filter.
@@ -20,7 +23,7 @@ const (
 )
 
 // folded is a name as twins are looked up by.
-func (l Label) folded() string { return foldName(l.Maker) + "\x00" + foldName(l.Part) }
+func (l Label) folded() string { return spelling.Fold(l.Maker) + "\x00" + spelling.Fold(l.Part) }
 
 // joinTwins makes one product of the labels of one filter: those that same_as
 // names, as "Maker Part" or as the part alone (of the maker in made_by, else the
@@ -40,8 +43,8 @@ func (l *Log) joinTwins() {
 			continue
 		}
 		whole[name.folded()] = id
-		spelled[foldName(name.Maker+name.Part)] = id
-		byPart[foldName(name.Part)] = append(byPart[foldName(name.Part)], id)
+		spelled[spelling.Fold(name.Maker+name.Part)] = id
+		byPart[spelling.Fold(name.Part)] = append(byPart[spelling.Fold(name.Part)], id)
 	}
 	joined := make([]int, l.labels) // union of labels: each points to one of its own, the root to itself
 	for id := range joined {
@@ -57,7 +60,7 @@ func (l *Log) joinTwins() {
 		a, b = root(a), root(b)
 		joined[max(a, b)] = min(a, b)
 	}
-	var unknown unread
+	var unknown problem.Unread
 	for row := range l.lines {
 		own := l.labelOf(row)
 		if own.Part == "" {
@@ -72,68 +75,37 @@ func (l *Log) joinTwins() {
 		if named == "" {
 			continue
 		}
-		at, ok := spelled[foldName(named)]
+		at, ok := spelled[spelling.Fold(named)]
 		if !ok && maker != "" {
 			at, ok = whole[Label{maker, named}.folded()]
 		}
-		if parts := byPart[foldName(named)]; !ok && len(parts) == 1 {
+		if parts := byPart[spelling.Fold(named)]; !ok && len(parts) == 1 {
 			at, ok = parts[0], true
 		}
 		if !ok {
-			unknown.add(int(l.lines[row]), named)
+			unknown.Add(int(l.lines[row]), named)
 			continue
 		}
 		join(id, at)
 	}
-	if unknown.cells > 0 {
-		message := fmt.Sprintf("no part of the log has this name or, without its maker, one of several (line %d)", unknown.line)
-		if unknown.cells > 1 {
-			message = fmt.Sprintf("%d cells name no part of the log or, without its maker, one of several, the first in line %d", unknown.cells, unknown.line)
+	if unknown.Cells > 0 {
+		message := fmt.Sprintf("no part of the log has this name or, without its maker, one of several (line %d)", unknown.Line)
+		if unknown.Cells > 1 {
+			message = fmt.Sprintf("%d cells name no part of the log or, without its maker, one of several, the first in line %d", unknown.Cells, unknown.Line)
 		}
-		l.problem(Problem{Line: l.layout.line, Column: same.field + 1, Name: sameAs, Text: unknown.text, Severity: Note,
-			Message: message + "; write maker and part as the log spells them"})
+		l.tell(same, l.layout.Line, unknown.Text, Note, message+"; write maker and part as the log spells them")
 	}
-	l.numberTwins(joined, root)
-}
-
-// numberTwins numbers the products anew, each by its first label.
-func (l *Log) numberTwins(joined []int, root func(int) int) {
-	number := make([]int32, l.labels)
-	l.products = 0
-	for id := range joined { // a root comes before those that point to it
-		if r := root(id); r != id {
-			number[id] = number[r]
-			continue
-		}
-		number[id] = int32(l.products)
-		l.products++
-	}
-	if l.products == l.labels {
-		l.label, l.labels = nil, 0
-		return
-	}
-	l.product = make([]int32, len(l.label))
+	own := make([]int32, len(l.label)) // each product by its first label
 	for row, id := range l.label {
-		l.product[row] = number[id]
+		own[row] = int32(root(int(id)))
 	}
-	l.firstOf = l.firstRows()
+	l.product, l.products = renumbered(own)
+	l.settleLabels()
 }
 
-// pickLabels keeps the labels of some rows of another log, numbered anew.
-func (l *Log) pickLabels(from *Log, rows []int) {
-	if from.label == nil {
-		return
-	}
-	number := map[int32]int32{}
-	for _, row := range rows {
-		id, ok := number[from.label[row]]
-		if !ok {
-			id = int32(len(number))
-			number[from.label[row]] = id
-		}
-		l.label = append(l.label, id)
-	}
-	if l.labels = len(number); l.labels == l.products {
+// settleLabels forgets the labels where each product has one.
+func (l *Log) settleLabels() {
+	if l.labels == l.products {
 		l.label, l.labels = nil, 0
 		return
 	}

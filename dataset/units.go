@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"pleatstat/dataset/catalogue"
+	"pleatstat/dataset/internal/cells"
 	"pleatstat/dataset/internal/units"
 )
 
@@ -50,15 +52,13 @@ func (u Units) Of(column string) Unit {
 	if unit, ok := u.of[column]; ok {
 		return unit
 	}
-	c, _ := LookUp(column)
+	c := catalogue.Facts(column)
 	symbol := c.Unit
 	if c.Kind == KindMoney {
 		symbol = ""
 	}
-	return Unit{Symbol: symbol, PerBase: 1, Decimals: defaultDecimals}
+	return Unit{Symbol: symbol, PerBase: 1, Decimals: cells.DefaultDecimals}
 }
-
-const defaultDecimals = 2
 
 // Format writes a value in base units as the log would: "55.1 in²", "0.41 mm",
 // "$8.99", "8.99 CHF", "51" for a count, "–" for NaN.
@@ -71,7 +71,7 @@ func (u Units) Format(column string, base float64) string {
 	if v, err := strconv.ParseFloat(s, 64); err == nil && v == 0 {
 		s = strconv.FormatFloat(0, 'f', unit.Decimals, 64) // no "-0.00"
 	}
-	c, _ := LookUp(column)
+	c := catalogue.Facts(column)
 	if c.Kind == KindMoney && u.currency != "" {
 		rest := unit.Symbol[min(len(unit.Symbol), len(u.currency)):] // " per 10 in²"
 		if slices.Contains([]string{"$", "€", "£", "¥"}, u.currency) {
@@ -102,74 +102,74 @@ func (l *Log) makeUnits(override, currency string) Units {
 		u.system = l.system()
 	}
 	for _, c := range l.columns {
-		if c.class != numbers {
+		if c.Class != cells.Numbers {
 			continue
 		}
-		shown := c.unit
-		if d, ok := c.dimension(); ok && override != "" && chosen[override][d] != "" {
+		shown := c.Unit
+		if d, ok := c.Dimension(); ok && override != "" && chosen[override][d] != "" {
 			shown, _ = units.Find(chosen[override][d], d)
 		}
-		unit := Unit{Symbol: shown.Symbol, PerBase: 1, Decimals: c.decimals()}
+		unit := Unit{Symbol: shown.Symbol, PerBase: 1, Decimals: c.Decimals()}
 		switch {
-		case c.def.Kind == KindMoney:
+		case c.Def.Kind == KindMoney:
 			unit.Symbol, unit.Decimals = currency, 2
 		case shown.Base != 0:
 			unit.PerBase = 1 / shown.Base
-			if shown.Symbol != c.unit.Symbol { // a finer unit needs fewer digits
-				unit.Decimals = clamp(int(math.Ceil(float64(unit.Decimals)+math.Log10(shown.Base/c.unit.Base)-0.1)), 0, 4)
+			if shown.Symbol != c.Unit.Symbol { // a finer unit needs fewer digits
+				unit.Decimals = max(0, min(int(math.Ceil(float64(unit.Decimals)+math.Log10(shown.Base/c.Unit.Base)-0.1)), 4))
 			}
 		}
-		u.of[c.name] = unit
+		u.of[c.Name] = unit
 	}
 	for _, c := range l.derived {
-		u.of[c.name] = l.derivedUnit(c, u, override)
+		u.of[c.Name] = l.derivedUnit(c, u, override)
 	}
 	return u
 }
 
 // derivedUnit follows the columns a measure is computed from.
-func (l *Log) derivedUnit(c *column, u Units, override string) Unit {
+func (l *Log) derivedUnit(c *cells.Column, u Units, override string) Unit {
 	us := override == "us"
-	source := l.byName[c.def.unitOf]
-	if source == nil && (c.name == "media_area" || c.name == "price_per_area") {
+	source := l.byName[c.Def.UnitOf]
+	if source == nil && (c.Name == "media_area" || c.Name == "price_per_area") {
 		source = l.byName["media_area"]
 	}
 	if override == "" && source != nil {
-		us = source.unit.System == units.US
+		us = source.Unit.System == units.US
 	}
-	unit := Unit{Symbol: c.def.Unit, PerBase: 1}
+	unit := Unit{Symbol: c.Def.Unit, PerBase: 1}
 	set := func(symbol string, d units.Dimension) {
 		if f, ok := units.Find(symbol, d); ok {
 			unit.Symbol, unit.PerBase = f.Symbol, 1/f.Base
 		}
 	}
 	switch {
-	case c.name == "price_per_area":
+	case c.Name == "price_per_area":
 		unit.Symbol = strings.TrimSpace(u.currency + " per 100 cm²")
 		if us {
 			in2, _ := units.Find("in²", units.Area)
 			unit.Symbol, unit.PerBase = strings.TrimSpace(u.currency+" per 10 in²"), in2.Base/10 // 10 in² of 100 cm²
 		}
-	case c.name == "price_per_100g":
+	case c.Name == "price_per_100g":
 		unit.Symbol = strings.TrimSpace(u.currency + " per 100 g")
-	case c.name == "inlet_open_area":
+	case c.Name == "inlet_open_area":
 		if override == "us" {
 			set("in²", units.Opening)
 		}
-	case c.name == "media_volume" && us:
+	case c.Name == "media_volume" && us:
 		set("in³", units.Volume)
-	case c.def.Kind == KindArea && us:
+	case c.Def.Kind == KindArea && us:
 		set("in²", units.Area)
-	case c.def.Kind == KindLength || c.def.Kind == KindMass:
+	case c.Def.Kind == KindLength || c.Def.Kind == KindMass:
 		if source != nil {
-			from := u.Of(source.name)
+			from := u.Of(source.Name)
 			unit.Symbol, unit.PerBase = from.Symbol, from.PerBase
-		} else if d, _ := c.dimension(); us {
+		} else if d, _ := c.Dimension(); us {
 			set(chosen["us"][d], d)
 		}
 	}
-	unit.Decimals = threeDigits(c.every(max(1, c.rows/enough)), unit.PerBase)
-	if c.def.Kind == KindMoney {
+	unit.Decimals = cells.ThreeDigits(c.Every(max(1, c.Rows/cells.Enough)), unit.PerBase)
+	if c.Def.Kind == KindMoney {
 		unit.Decimals = max(unit.Decimals, 2)
 	}
 	return unit
@@ -179,8 +179,8 @@ func (l *Log) derivedUnit(c *column, u Units, override string) Unit {
 func (l *Log) system() string {
 	seen := map[units.System]bool{}
 	for _, c := range l.columns {
-		if d, ok := c.dimension(); ok && slices.Contains([]units.Dimension{units.Length, units.Mass, units.Area}, d) && c.class == numbers {
-			seen[c.unit.System] = true
+		if d, ok := c.Dimension(); ok && slices.Contains([]units.Dimension{units.Length, units.Mass, units.Area}, d) && c.Class == cells.Numbers {
+			seen[c.Unit.System] = true
 		}
 	}
 	switch {
@@ -191,40 +191,3 @@ func (l *Log) system() string {
 	}
 	return "metric"
 }
-
-// usualShare: digits that fewer cells than the rest carry do not set the
-// precision of a column.
-const usualShare = 0.95
-
-// decimals is how many digits behind the mark the column's cells carry.
-func (c *column) decimals() int {
-	total := c.broken + total(c.places)
-	if total == 0 {
-		return defaultDecimals
-	}
-	if c.def.Whole {
-		return 0
-	}
-	if c.broken*2 > total {
-		return 2 // a tape's fractions, to the nearest hundredth
-	}
-	sum := 0
-	for d, n := range c.places {
-		if sum += n; float64(sum) >= usualShare*float64(total-c.broken) {
-			return min(d, 4)
-		}
-	}
-	return 4
-}
-
-// threeDigits is how many decimals show the middle of a column with three
-// significant digits.
-func threeDigits(base []float64, perBase float64) int {
-	middle := math.Abs(middleOf(base, nil) * perBase)
-	if !(middle > 0) || math.IsInf(middle, 0) {
-		return defaultDecimals
-	}
-	return clamp(2-int(math.Floor(math.Log10(middle))), 0, 4)
-}
-
-func clamp(v, low, high int) int { return max(low, min(v, high)) }

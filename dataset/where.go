@@ -9,7 +9,11 @@ import (
 	"github.com/go-gota/gota/dataframe"
 	"github.com/go-gota/gota/series"
 
+	"pleatstat/dataset/catalogue"
 	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/cells"
+	"pleatstat/dataset/internal/problem"
+	"pleatstat/dataset/internal/spelling"
 	"pleatstat/dataset/internal/units"
 )
 
@@ -38,7 +42,7 @@ func (l *Log) Selection() Selection { return l.selection }
 
 // sentence says what was left out of a log that holds so many openings now.
 func (s Selection) sentence(rows int) string {
-	only := "Only openings with " + inWords(s.Conditions)
+	only := "Only openings with " + problem.List(s.Conditions)
 	switch s.LeftOut {
 	case 0:
 		return only + ": all of them."
@@ -145,11 +149,11 @@ func (l *Log) condition(text string) (name string, filters []dataframe.F, err er
 		}
 	}
 	var reason string
-	known, _ := LookUp(name)
+	known := catalogue.Facts(name)
 	switch {
 	case known.Kind == KindDate:
 		filters, reason = whereDate(name, is, value)
-	case name == "opened_precision" || l.find(name) != nil && l.find(name).class == texts:
+	case name == "opened_precision" || l.find(name) != nil && l.find(name).Class == cells.Texts:
 		filters, reason = l.whereWord(name, is, value)
 	default:
 		filters, reason = l.whereNumber(name, is, value)
@@ -164,7 +168,7 @@ func (l *Log) condition(text string) (name string, filters []dataframe.F, err er
 func oneNear(typed string, have []string) string {
 	best, least := "", 4
 	for _, h := range have {
-		if d := editDistance(strings.ToLower(typed), strings.ToLower(h), least-1); d < least && d < len(typed) {
+		if d := spelling.Distance(strings.ToLower(typed), strings.ToLower(h), least-1); d < least && d < len(typed) {
 			best, least = h, d
 		}
 	}
@@ -216,14 +220,14 @@ func (l *Log) whereWord(name string, is series.Comparator, value string) (filter
 	}
 	words := []string{"day", "month", "year"}
 	if name != "opened_precision" {
-		words = l.find(name).words.words[1:]
+		words = l.find(name).Words.List[1:]
 	}
 	same := func(word string) bool { return strings.EqualFold(word, value) }
-	known, _ := LookUp(name)
-	if meant, ok := category(known, value); ok && known.Kind == KindCategory {
+	known := catalogue.Facts(name)
+	if meant, ok := catalogue.Category(known, value); ok && known.Kind == KindCategory {
 		same = func(word string) bool { return strings.EqualFold(word, meant) }
 	} else if name == "thread" {
-		same = func(word string) bool { return SameThread(word, value) }
+		same = func(word string) bool { return cellparse.SameThread(word, value) }
 	}
 	if !slices.ContainsFunc(words, same) {
 		return nil, fmt.Sprintf("no opening has the %s %q; %s", name, value, oneNear(value, words))
@@ -244,8 +248,8 @@ func (l *Log) whereNumber(name string, is series.Comparator, value string) (filt
 	base := n.Value
 	shown := l.units.Of(name)
 	own := strings.TrimSuffix(n.Unit, ".")
-	c, _ := LookUp(name)
-	switch d, measured := dimension(c.Kind); {
+	c := catalogue.Facts(name)
+	switch d, measured := c.Kind.Dimension(); {
 	case own == "":
 		base /= shown.PerBase
 	case measured:

@@ -9,15 +9,17 @@ import (
 	"strings"
 	"time"
 
+	"pleatstat/dataset/catalogue"
 	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/cells"
 )
 
 // WriteBlank writes the header of an empty log: every recorded column, with its
 // unit in the name.
 func WriteBlank(w io.Writer) error {
-	names := make([]string, len(recorded))
-	for i, c := range recorded {
-		names[i] = headerName(c, c.Unit)
+	var names []string
+	for c := range catalogue.Recorded() {
+		names = append(names, headerName(c, c.Unit))
 	}
 	out := csv.NewWriter(w)
 	if err := out.Write(names); err != nil {
@@ -29,7 +31,7 @@ func WriteBlank(w io.Writer) error {
 
 // headerName is a column's canonical name with a unit behind it.
 func headerName(c Column, unit string) string {
-	if _, ok := dimension(c.Kind); !ok {
+	if _, ok := c.Kind.Dimension(); !ok {
 		return c.Name
 	}
 	return c.Name + "_" + strings.NewReplacer("²", "2", "µ", "u", "%", "percent").Replace(unit)
@@ -70,55 +72,55 @@ func WriteNormalised(w io.Writer, l *Log) error {
 // normal writes the cells of one log.
 type normal struct {
 	log            *Log
-	several, rough map[*column]map[int]bool // rows with several readings, with ~
-	currency       *column
+	several, rough map[*cells.Column]map[int]bool // rows with several readings, with ~
+	currency       *cells.Column
 }
 
 func newNormal(l *Log) *normal {
-	n := &normal{log: l, several: map[*column]map[int]bool{}, rough: map[*column]map[int]bool{}, currency: l.byName["price_currency"]}
+	n := &normal{log: l, several: map[*cells.Column]map[int]bool{}, rough: map[*cells.Column]map[int]bool{}, currency: l.byName["price_currency"]}
 	for _, c := range l.columns {
 		n.several[c], n.rough[c] = map[int]bool{}, map[int]bool{}
-		for _, r := range c.repeated() {
+		for _, r := range c.Repeated() {
 			n.several[c][r.Row] = true
 		}
-		for _, r := range c.approx {
+		for _, r := range c.Approx {
 			n.rough[c][int(r)] = true
 		}
 	}
 	return n
 }
 
-func (n *normal) header(c *column) string {
+func (n *normal) header(c *cells.Column) string {
 	switch {
-	case !c.known:
-		return Defuse(c.name)
-	case c.name == "price" && n.currency == nil && n.log.units.currency != "":
-		return c.name + " (" + n.log.units.currency + ")"
+	case !c.Known:
+		return Defuse(c.Name)
+	case c.Name == "price" && n.currency == nil && n.log.units.currency != "":
+		return c.Name + " (" + n.log.units.currency + ")"
 	}
-	return headerName(c.def, c.unit.Symbol)
+	return headerName(c.Def, c.Unit.Symbol)
 }
 
-func (n *normal) cell(c *column, row int) string {
+func (n *normal) cell(c *cells.Column, row int) string {
 	switch {
 	case c == n.currency:
 		return Defuse(n.currencyOf(row))
-	case c.class == texts:
-		return Defuse(c.words.words[c.codes[row]])
-	case c.class == dates:
-		return FormatOpened(c.num[row], precisions[c.precision[row]])
+	case c.Class == cells.Texts:
+		return Defuse(c.Word(row))
+	case c.Class == cells.Dates:
+		return FormatOpened(c.Num[row], c.PrecisionOf(row))
 	}
-	if _, more := n.log.claims[int32(row)]; more && c.name == claimColumn && !c.percent {
-		cell, _ := n.log.Cell(row, c.name) // a size, a beta ratio: no number says it
+	if _, more := n.log.claims[int32(row)]; more && c.Name == catalogue.ClaimColumn && !c.Percent {
+		cell, _ := n.log.Cell(row, c.Name) // a size, a beta ratio: no number says it
 		return Defuse(cell.Text)
 	}
-	values, behind := []float64{c.at(row)}, ""
-	if f, ok := n.log.foreign[row]; ok && c.name == "price" {
+	values, behind := []float64{c.At(row)}, ""
+	if f, ok := n.log.foreign[row]; ok && c.Name == "price" {
 		values[0] = f.price
 		if n.currency == nil {
 			behind = " " + f.currency
 		}
 	} else if n.several[c][row] {
-		if cell, ok := n.log.Cell(row, c.name); ok {
+		if cell, ok := n.log.Cell(row, c.Name); ok {
 			values = cell.Readings
 		}
 	}
@@ -128,12 +130,12 @@ func (n *normal) cell(c *column, row int) string {
 	pieces := make([]string, len(values))
 	for i, v := range values {
 		switch pack := n.log.byName["pack_quantity"]; {
-		case c.name == "price" && pack != nil && pack.at(row) >= 1:
-			pieces[i] = written(v, 1/pack.at(row), func(w float64) float64 { return w / pack.at(row) })
-		case c.def.Kind == KindPercent:
+		case c.Name == "price" && pack != nil && pack.At(row) >= 1:
+			pieces[i] = written(v, 1/pack.At(row), func(w float64) float64 { return w / pack.At(row) })
+		case c.Def.Kind == KindPercent:
 			pieces[i] = plainNumber(v) + "%" // so that a small one is not taken for a fraction of one
-		case c.unit.Base != 0:
-			pieces[i] = written(v, c.unit.Base, func(w float64) float64 { return w * c.unit.Base })
+		case c.Unit.Base != 0:
+			pieces[i] = written(v, c.Unit.Base, func(w float64) float64 { return w * c.Unit.Base })
 		default:
 			pieces[i] = plainNumber(v)
 		}
@@ -147,7 +149,7 @@ func (n *normal) cell(c *column, row int) string {
 
 // currencyOf is the word in price_currency, unless the price says otherwise.
 func (n *normal) currencyOf(row int) string {
-	word := n.currency.words.words[n.currency.codes[row]]
+	word := n.currency.Word(row)
 	price := n.log.byName["price"]
 	if price == nil {
 		return word
@@ -155,7 +157,7 @@ func (n *normal) currencyOf(row int) string {
 	actual := n.log.units.currency
 	if f, ok := n.log.foreign[row]; ok {
 		actual = f.currency
-	} else if math.IsNaN(price.at(row)) {
+	} else if math.IsNaN(price.At(row)) {
 		return word
 	}
 	if sign := cellparse.Currency(word); word == actual || sign != "" && sign == actual {
@@ -198,10 +200,7 @@ func FormatOpened(opened float64, precision string) string {
 	if math.IsNaN(opened) || opened < 1 || opened >= 10000 {
 		return ""
 	}
-	year := int(opened)
-	start := time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC)
-	length := time.Date(year+1, 1, 1, 0, 0, 0, 0, time.UTC).Sub(start)
-	at := start.Add(time.Duration((opened - float64(year)) * float64(length)))
+	at := dayOf(opened)
 	switch precision {
 	case "day":
 		return at.Format("2006-01-02")
@@ -212,3 +211,15 @@ func FormatOpened(opened float64, precision string) string {
 	}
 	return ""
 }
+
+// dayOf is the time that a decimal year stands for.
+func dayOf(decimal float64) time.Time {
+	year := math.Floor(decimal)
+	start := time.Date(int(year), time.January, 1, 0, 0, 0, 0, time.UTC)
+	length := start.AddDate(1, 0, 0).Sub(start)
+	return start.Add(time.Duration((decimal - year) * float64(length)))
+}
+
+// Defuse puts an apostrophe before a text that spreadsheet programs take for a
+// formula. Reading a log takes it off again.
+func Defuse(s string) string { return cellparse.Defuse(s) }

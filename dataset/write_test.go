@@ -47,8 +47,8 @@ func TestRoundTrip(t *testing.T) {
 			again, text := rewritten(t, l)
 			sameValues(t, again, l)
 			for _, c := range l.columns {
-				if g, w := len(again.byName[c.name].approx), len(c.approx); g != w {
-					t.Errorf("%s: %d rough cells, want %d", c.name, g, w)
+				if g, w := len(again.byName[c.Name].Approx), len(c.Approx); g != w {
+					t.Errorf("%s: %d rough cells, want %d", c.Name, g, w)
 				}
 			}
 			if _, twice := rewritten(t, again); twice != text {

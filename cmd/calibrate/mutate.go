@@ -21,6 +21,15 @@ type rule struct {
 
 func (r rule) String() string { return filepath.Base(filepath.Dir(r.file)) + "." + r.name }
 
+// tests are those of the rule's package; what is internal to a room is tested by the
+// room as well.
+func (r rule) tests() string {
+	if room, _, inside := strings.Cut(r.file, "/internal/"); inside {
+		return "./" + room + "/..."
+	}
+	return "./" + filepath.ToSlash(filepath.Dir(r.file))
+}
+
 // stands finds where the rule is declared.
 func (r rule) stands() *regexp.Regexp {
 	return regexp.MustCompile(`(?m)^(\s*(?:const )?` + r.name + `\s*=\s*)` + regexp.QuoteMeta(r.value) + `\b`)
@@ -134,19 +143,19 @@ var rules = []rule{
 	{"stats/check/candidates.go", "clearGain", "25", [2]string{"12.5", "50"}},
 	{"stats/check/candidates.go", "rivalGain", "12", [2]string{"6", "24"}},
 	{"stats/check/candidates.go", "undecidedGain", "4", [2]string{"2", "8"}},
-	{"dataset/repeat.go", "minForStep", "5", [2]string{"3", "10"}},
-	{"dataset/repeat.go", "stepShare", "0.95", [2]string{"0.975", "0.90"}},
-	{"dataset/units.go", "usualShare", "0.95", [2]string{"0.975", "0.90"}},
-	{"dataset/parse.go", "textShare", "0.9", [2]string{"0.95", "0.80"}},
-	{"dataset/column.go", "dominance", "10", [2]string{"5", "20"}},
-	{"dataset/spelling_slips.go", "minSlipLength", "5", [2]string{"3", "10"}},
-	{"dataset/spelling_slips.go", "slipRatio", "10", [2]string{"5", "20"}},
-	{"dataset/datecode.go", "leastCodes", "3", [2]string{"2", "6"}},
-	{"dataset/datecode.go", "readCodes", "0.9", [2]string{"0.95", "0.80"}},
-	{"dataset/datecode.go", "rivalCodes", "0.5", [2]string{"0.25", "1.0"}},
-	{"dataset/datecode.go", "monthCodes", "8", [2]string{"4", "16"}},
-	{"dataset/datecode.go", "shelfYears", "10.0", [2]string{"5.0", "20.0"}},
-	{"dataset/datecode.go", "MadeGrace", "14 / 365.25", [2]string{"7 / 365.25", "28 / 365.25"}},
+	{"dataset/internal/cells/step.go", "minForStep", "5", [2]string{"3", "10"}},
+	{"dataset/internal/cells/step.go", "stepShare", "0.95", [2]string{"0.975", "0.90"}},
+	{"dataset/internal/cells/column.go", "usualShare", "0.95", [2]string{"0.975", "0.90"}},
+	{"dataset/internal/reader/reader.go", "textShare", "0.9", [2]string{"0.95", "0.80"}},
+	{"dataset/internal/reader/style.go", "dominance", "10", [2]string{"5", "20"}},
+	{"dataset/internal/spelling/slips.go", "minSlipLength", "5", [2]string{"3", "10"}},
+	{"dataset/internal/spelling/slips.go", "slipRatio", "10", [2]string{"5", "20"}},
+	{"dataset/internal/datecode/datecode.go", "leastCodes", "3", [2]string{"2", "6"}},
+	{"dataset/internal/datecode/datecode.go", "readCodes", "0.9", [2]string{"0.95", "0.80"}},
+	{"dataset/internal/datecode/datecode.go", "rivalCodes", "0.5", [2]string{"0.25", "1.0"}},
+	{"dataset/internal/datecode/datecode.go", "monthCodes", "8", [2]string{"4", "16"}},
+	{"dataset/internal/datecode/datecode.go", "shelfYears", "10.0", [2]string{"5.0", "20.0"}},
+	{"dataset/internal/datecode/datecode.go", "MadeGrace", "14 / 365.25", [2]string{"7 / 365.25", "28 / 365.25"}},
 	{"dataset/internal/cellparse/rough.go", "alike", "1.5", [2]string{"1.25", "2"}},
 }
 
@@ -215,7 +224,7 @@ func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 	var out []byte
 	var failed error
 	for _, tests := range []string{"Rule|Threshold|BothSides", "."} {
-		test := exec.Command("go", "test", "-count=1", "-failfast", "-run", tests, "./"+filepath.ToSlash(filepath.Dir(r.file)))
+		test := exec.Command("go", "test", "-count=1", "-failfast", "-run", tests, r.tests())
 		test.Dir = dir
 		if out, failed = test.CombinedOutput(); failed != nil {
 			break

@@ -55,8 +55,8 @@ func measureNamed(name string) string {
 	if plain := plainName(name); slices.Contains(drift.Measures(), plain) {
 		return plain
 	}
-	if column, _, ok := dataset.ColumnNamed(name); ok {
-		return column
+	if columns, _ := dataset.ColumnsNamed(name); len(columns) == 1 {
+		return columns[0]
 	}
 	return name
 }

@@ -91,14 +91,15 @@ func parseWhatIf(s string) (map[string]string, error) {
 func canonical(values map[string]string) (map[string]string, error) {
 	out := map[string]string{}
 	for _, name := range slices.Sorted(maps.Keys(values)) {
-		column, unit, known := dataset.ColumnNamed(name)
-		if !known {
+		columns, unit := dataset.ColumnsNamed(name)
+		if len(columns) != 1 {
 			var have []string
 			for _, c := range dataset.Columns() {
 				have = append(have, c.Name)
 			}
 			return nil, usage.NoSuch("column", name, have)
 		}
+		column := columns[0]
 		if _, twice := out[column]; twice {
 			return nil, fmt.Errorf("--what-if gives %s twice", column)
 		}

@@ -38,8 +38,7 @@ const (
 	LastYear  = 2099
 )
 
-// days from 1899-12-30, the origin of spreadsheet serial dates, and the days
-// by which workbooks that count from 1904 differ.
+// serialOrigin is the day from which the serial dates of spreadsheets count.
 var serialOrigin = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
 
 // Serial days that are read as dates: 1950 to 2099. Below stand plain years.
@@ -55,9 +54,8 @@ func badDate() error {
 // ParseDate reads a date: 2024-03-08, 20240308, 2024/3/8, 08.03.2024, 8.3.24,
 // 3/8/2024, 8 Mar 2024, March 8, 2024, 2024-03, 03/2024, Mar 2024, 2024, and
 // the serial number of a spreadsheet. A time of day and a mark of roughness are
-// dropped. Dotted dates
-// are day first. Where the order is unknown and matters only the year is
-// returned, with DependsOnColumn.
+// dropped. Dotted dates are day first. Where the order is unknown and matters only the
+// year is returned, with DependsOnColumn.
 func ParseDate(text string, order Order) (Date, DateEvidence, error) {
 	if d, ok := isoDate(text); ok {
 		return checked(d, DateSilent)
@@ -191,10 +189,7 @@ func threeFields(f []string, marks string, order Order) (Date, DateEvidence, err
 			return checked(Date{y, m, d}, DateSilent)
 		}
 	}
-	if !digits(f[0]) || !digits(f[1]) || !digits(f[2]) {
-		return Date{}, DateSilent, badDate()
-	}
-	if atoi(f[0])*atoi(f[1])*atoi(f[2]) == 0 {
+	if !digits(f[0]) || !digits(f[1]) || !digits(f[2]) || atoi(f[0])*atoi(f[1])*atoi(f[2]) == 0 {
 		return Date{}, DateSilent, badDate()
 	}
 	if len(f[0]) == 4 {
@@ -234,8 +229,15 @@ func atoi(s string) int {
 	return v
 }
 
-// yearOf reads a year of four digits, or of two in this century (or the last
-// where that lies behind LastYear's century half).
+// Century gives a year of two digits its century: 70 to 99 are 1970 to 1999.
+func Century(y int) int {
+	if y >= 70 {
+		return 1900 + y
+	}
+	return 2000 + y
+}
+
+// yearOf reads a year of four digits, or of two.
 func yearOf(s string) (int, bool) {
 	if !digits(s) {
 		return 0, false
@@ -244,11 +246,7 @@ func yearOf(s string) (int, bool) {
 	case 4:
 		return atoi(s), true
 	case 2:
-		y := atoi(s)
-		if y >= 70 {
-			return 1900 + y, true
-		}
-		return 2000 + y, true
+		return Century(atoi(s)), true
 	}
 	return 0, false
 }
@@ -296,17 +294,13 @@ func checked(d Date, e DateEvidence) (Date, DateEvidence, error) {
 }
 
 // daysIn is the number of days in a month.
-func daysIn(year, month int) int {
-	leap := year%4 == 0 && (year%100 != 0 || year%400 == 0)
-	switch {
-	case month == 2 && leap:
-		return 29
-	case month == 2:
-		return 28
-	case month == 4 || month == 6 || month == 9 || month == 11:
-		return 30
-	}
-	return 31
+func daysIn(year, month int) int { return dayOf(year, month+1, 0).Day() }
+
+// daysOf is the number of days in a year.
+func daysOf(year int) int { return dayOf(year, 12, 31).YearDay() }
+
+func dayOf(year, month, day int) time.Time {
+	return time.Date(year, time.Month(month), day, 0, 0, 0, 0, time.UTC)
 }
 
 // DecimalYear places a date on a continuous scale: the middle of the day, of
@@ -315,26 +309,19 @@ func (d Date) DecimalYear() float64 {
 	if d.Month == 0 {
 		return float64(d.Year) + 0.5
 	}
-	length, before := 0, 0
-	for m := 1; m <= 12; m++ {
-		if m == d.Month {
-			before = length
-		}
-		length += daysIn(d.Year, m)
-	}
 	middle := float64(daysIn(d.Year, d.Month)) / 2
 	if d.Day != 0 {
 		middle = float64(d.Day) - 0.5
 	}
-	return float64(d.Year) + (float64(before)+middle)/float64(length)
+	before := dayOf(d.Year, d.Month, 1).YearDay() - 1
+	return float64(d.Year) + (float64(before)+middle)/float64(daysOf(d.Year))
 }
 
 // Begin places the beginning of the day, month or year on the scale of
 // DecimalYear.
 func (d Date) Begin() float64 {
 	first := Date{Year: d.Year, Month: max(d.Month, 1), Day: max(d.Day, 1)}
-	length := 337.0 + float64(daysIn(d.Year, 2))
-	return first.DecimalYear() - 0.5/length
+	return first.DecimalYear() - 0.5/float64(daysOf(d.Year))
 }
 
 // Precision names what is known of a date: day, month, year, or "".
@@ -352,6 +339,6 @@ func (d Date) Precision() string {
 
 // AddDays returns the day that many days later.
 func (d Date) AddDays(days int) Date {
-	t := time.Date(d.Year, time.Month(d.Month), d.Day, 0, 0, 0, 0, time.UTC).AddDate(0, 0, days)
+	t := dayOf(d.Year, d.Month, d.Day+days)
 	return Date{t.Year(), int(t.Month()), t.Day()}
 }

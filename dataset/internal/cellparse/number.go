@@ -1,5 +1,6 @@
 // Package cellparse reads one cell of a log: numbers with fractions, units,
-// currency signs and several readings; dates of three precisions; blanks.
+// currency signs and several readings; dates of three precisions; threads and claims
+// of efficiency; blanks.
 //
 // It decides nothing that one cell cannot decide. Whether 1,234 is a thousand
 // or one and a bit, and whether 3/8/2024 is in March or in August, the caller

@@ -1,0 +1,45 @@
+package cellparse
+
+import (
+	"math"
+	"regexp"
+	"strings"
+)
+
+// Claim is an efficiency as the box claims it. An efficiency means nothing
+// without the particle size it holds for.
+type Claim struct {
+	Efficiency   float64 // percent
+	ParticleSize float64 // µm; NaN where the claim names none
+	AtLeast      bool    // ">99", "99+"
+	Beta         bool    // written as a beta ratio, which the multi-pass test defines
+}
+
+// Ways a claim is written beside a plain number.
+var (
+	percentClaim = regexp.MustCompile(`^(≥|>=?|min\.?|at least|over)?\s*(\d+(?:[.,]\d+)?)\s*(%|percent)?\s*(\+|min\.?)?\s*(%)?\s*(?:(?:@|at|for|/|,)\s*(?:≥|>=?)?\s*(\d+(?:[.,]\d+)?)\s*(?:µ|μ|u|micron|micrometre|micrometer)?(?:m|s|\(c\))*)?$`)
+	betaClaim    = regexp.MustCompile(`^(?:β|beta|ß|b)\s*[\[_(]?\s*(\d+(?:[.,]\d+)?)?\s*(?:µm|μm|um)?\s*(?:\(c\))?[\])]?\s*(=|≥|>=?|:|\s)\s*(\d+(?:[.,]\d+)?)(?:\s*(?:@|at)\s*(\d+(?:[.,]\d+)?)\s*(?:µm|μm|um)?)?$`)
+)
+
+// ParseClaim reads a claim: 99, 99 %, >99, 99+, 99 % @ 20 µm, β20=75,
+// β20(c) ≥ 200. A beta ratio β is an efficiency of 1 − 1/β at its size (ISO
+// 16889, ISO 4548-12). It is false for what is none of these, and for an
+// efficiency above 100 % or a ratio below 1. It also says whether the cell names
+// its percent.
+func ParseClaim(text string) (k Claim, percent, ok bool) {
+	s := strings.ToLower(strings.TrimSpace(text))
+	if m := betaClaim.FindStringSubmatch(s); m != nil {
+		ratio := decimal(m[3])
+		k = Claim{Efficiency: 100 * (1 - 1/ratio), ParticleSize: decimal(m[1]), AtLeast: m[2] != "=" && m[2] != ":" && strings.TrimSpace(m[2]) != "", Beta: true}
+		if math.IsNaN(k.ParticleSize) {
+			k.ParticleSize = decimal(m[4])
+		}
+		return k, true, ratio >= 1
+	}
+	m := percentClaim.FindStringSubmatch(s)
+	if m == nil {
+		return Claim{}, false, false
+	}
+	k = Claim{Efficiency: decimal(m[2]), ParticleSize: decimal(m[6]), AtLeast: m[1] != "" || m[4] != ""}
+	return k, m[3] != "" || m[5] != "", k.Efficiency <= 100
+}

@@ -1,0 +1,147 @@
+package cells
+
+import "math"
+
+// At returns the number of one row of a column, worked out for a derived
+// measure.
+func (c *Column) At(row int) float64 {
+	if c.Formula == nil {
+		if c.IsAside(row) {
+			return math.NaN()
+		}
+		return c.Num[row]
+	}
+	x := make([]float64, len(c.Inputs))
+	for i, in := range c.Inputs {
+		x[i] = math.NaN()
+		if in != nil {
+			x[i] = in.At(row)
+		}
+	}
+	return c.work(x)
+}
+
+// work is the formula of a derived measure, NaN instead of infinite.
+func (c *Column) work(x []float64) float64 {
+	if v := c.Formula(x); !math.IsInf(v, 0) {
+		return v
+	}
+	return math.NaN()
+}
+
+// Values returns the numbers of a column, which may not be changed.
+func (c *Column) Values() []float64 {
+	if c.Formula == nil && c.Aside == nil {
+		return c.Num
+	}
+	return c.Every(1)
+}
+
+// Every returns the number of one row in so many, in a slice of its own.
+func (c *Column) Every(step int) []float64 {
+	if c.Formula == nil {
+		out := make([]float64, 0, len(c.Num)/step+1)
+		for row := 0; row < len(c.Num); row += step {
+			out = append(out, c.Num[row])
+		}
+		for _, row := range c.Aside {
+			if int(row)%step == 0 {
+				out[int(row)/step] = math.NaN()
+			}
+		}
+		return out
+	}
+	args := make([][]float64, len(c.Inputs))
+	for i, in := range c.Inputs {
+		switch {
+		case in == nil:
+		case step == 1:
+			args[i] = in.Values()
+		default:
+			args[i] = in.Every(step)
+		}
+	}
+	out := make([]float64, (c.Rows+step-1)/step)
+	x := make([]float64, len(args))
+	for k := range out {
+		for i, a := range args {
+			x[i] = math.NaN()
+			if a != nil {
+				x[i] = a[k]
+			}
+		}
+		out[k] = c.work(x)
+	}
+	return out
+}
+
+// Pick is the column of some rows, in their order; place tells where each row stands
+// then.
+func (c *Column) Pick(rows []int, place map[int32]int32) *Column {
+	out := *c
+	out.Rows, out.Num, out.Precision = len(rows), Some(c.Num, rows), Some(c.Precision, rows)
+	out.Aside, out.Approx, out.Own = moved(c.Aside, place), moved(c.Approx, place), moved(c.Own, place)
+	out.Repeats = nil
+	for _, r := range c.Repeats {
+		if to, ok := place[int32(r.Row)]; ok {
+			r.Row = int(to)
+			out.Repeats = append(out.Repeats, r)
+		}
+	}
+	if c.Class == Texts {
+		out.Words, out.Codes = NewWords(), make([]uint32, len(rows))
+		for to, from := range rows {
+			out.Codes[to] = out.Words.Code(c.Word(from))
+		}
+	}
+	return &out
+}
+
+// Some are the values of some rows; nil of none.
+func Some[T any](values []T, rows []int) []T {
+	if values == nil {
+		return nil
+	}
+	out := make([]T, len(rows))
+	for to, from := range rows {
+		out[to] = values[from]
+	}
+	return out
+}
+
+// moved are the rows that were kept, by their new place.
+func moved(rows []int32, place map[int32]int32) []int32 {
+	var out []int32
+	for _, row := range rows {
+		if to, ok := place[row]; ok {
+			out = append(out, to)
+		}
+	}
+	return out
+}
+
+// PrecisionOf names what is known of the date of a row: "day", "month" or "year",
+// "" for none.
+func (c *Column) PrecisionOf(row int) string { return precisions[c.Precision[row]] }
+
+// Word returns the text of one row.
+func (c *Column) Word(row int) string { return c.Words.List[c.Codes[row]] }
+
+// Filled is the number of rows that hold something that can be used.
+func (c *Column) Filled() int {
+	n := 0
+	for _, code := range c.Codes {
+		if code != 0 {
+			n++
+		}
+	}
+	if c.Class == Texts {
+		return n
+	}
+	for _, v := range c.Values() {
+		if !math.IsNaN(v) {
+			n++
+		}
+	}
+	return n
+}

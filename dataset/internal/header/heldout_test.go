@@ -1,0 +1,95 @@
+package header
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"pleatstat/dataset/catalogue"
+	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/units"
+)
+
+// heldOut are sixty headers as ten people would write them, six each. They were
+// written down before any rule for matching by parts was, and no rule is made
+// for them: the rules are tuned on the list of parts_test.go. Invented;
+// what each means is common practice, no source.
+var heldOut = []struct {
+	person string
+	asked  [6][3]string // header, column, unit
+}{
+	{"a machinist", [6][3]string{
+		{"Can wall, thou", "can_gauge", "thou"}, {"OAL (in)", "can_height", "in"}, {"Shell O.D. (in)", "can_od", "in"},
+		{"Pleat cnt", "pleats", ""}, {"Thd size", "thread", ""}, {"Tap. plate thk (thou)", "base_plate_gauge", "thou"}}},
+	{"a metric hobbyist", [6][3]string{
+		{"Weight g (complete)", "total_mass", "g"}, {"Height of can mm", "can_height", "mm"}, {"Paper area cm2", "media_area", "cm²"},
+		{"Metal thickness mm", "can_gauge", "mm"}, {"Opened on", "opened", ""}, {"Bought for £", "price", "£"}}},
+	{"one with a channel", [6][3]string{
+		{"Filter #", "part", ""}, {"Who makes it", "maker", ""}, {"$ paid", "price", "$"},
+		{"Filter weight oz", "total_mass", "oz"}, {"Pleats counted", "pleats", ""}, {"Bypass where", "bypass", ""}}},
+	{"one who is short of room", [6][3]string{
+		{"Mfg", "maker", ""}, {"P/N", "part", ""}, {"Wt", "total_mass", ""},
+		{"Pl", "pleats", ""}, {"Media len", "media_length", ""}, {"Can thk", "can_gauge", ""}}},
+	{"one who keeps tables at work", [6][3]string{
+		{"part_num", "part", ""}, {"unit_cost_usd", "price", "$"}, {"gross_weight_g", "total_mass", "g"},
+		{"media_len_mm", "media_length", "mm"}, {"media_wid_mm", "element_width", "mm"}, {"wall_thk_mm", "can_gauge", "mm"}}},
+	{"one who writes in sentences", [6][3]string{
+		{"How many pleats", "pleats", ""}, {"How long is the paper (inches)", "media_length", "in"}, {"What day I cut it", "opened", ""},
+		{"Price I paid", "price", ""}, {"Weight of empty can (grams)", "can_mass", "g"}, {"Is there a magnet?", "magnet", ""}}},
+	{"one who abbreviates everything", [6][3]string{
+		{"Dt", "opened", ""}, {"Mkr", "maker", ""}, {"Pt no", "part", ""},
+		{"Prc", "price", ""}, {"Plts", "pleats", ""}, {"Elem wt", "element_mass", ""}}},
+	{"an engineer", [6][3]string{
+		{"Shell thickness t [mm]", "can_gauge", "mm"}, {"Filtration media mass (g)", "media_mass", "g"}, {"Number of inlet ports", "inlet_holes", ""},
+		{"Port dia (mm)", "inlet_hole_diameter", "mm"}, {"Gasket O.D. mm", "gasket_od", "mm"}, {"Centre tube type", "core", ""}}},
+	{"one who weighs in ounces", [6][3]string{
+		{"Element ht (in)", "element_width", "in"}, {"Element wt (oz)", "element_mass", "oz"}, {"Base plate thk (in)", "base_plate_gauge", "in"},
+		{"Spring wt g", "spring_mass", "g"}, {"End cap mat'l", "end_caps", ""}, {"Relief valve location", "bypass", ""}}},
+	{"one who learnt English late", [6][3]string{
+		{"Cartridge weight (grams)", "element_mass", "g"}, {"Filter paper length (cm)", "media_length", "cm"}, {"Fabricated in", "origin", ""},
+		{"Thickness of sheet (mm)", "can_gauge", "mm"}, {"Efficiency % claimed", "claimed_efficiency", "%"}, {"Piece price EUR", "price", "€"}}},
+}
+
+// leastHeldOut is how many of the sixty must be read with their unit. Matching
+// whole names read 23; matching by parts 43 when it was first run on the list,
+// before abbreviations; 48 once the rules had been tuned on the other list. No
+// header of the sixty was ever read as another column.
+const leastHeldOut = 48
+
+// TestHeldOutHeaders: most of the sixty are read with their unit, and none as
+// something else.
+func TestHeldOutHeaders(t *testing.T) {
+	hits := 0
+	var missed []string
+	for _, p := range heldOut {
+		for _, want := range p.asked {
+			m, ok := Match(want[0])
+			switch {
+			case !ok, len(m.Others) > 0:
+				missed = append(missed, want[0])
+			case m.Column != want[1] || !sameUnit(catalogue.Facts(m.Column), m.Unit, want[2]):
+				t.Errorf("%s: %q is read as %s %q, want %s %q", p.person, want[0], m.Column, m.Unit, want[1], want[2])
+			default:
+				hits++
+			}
+		}
+	}
+	t.Logf("%d of 60 read; not: %s", hits, strings.Join(missed, " | "))
+	if hits < leastHeldOut {
+		t.Errorf("%d of 60 read, want %d; not: %q", hits, leastHeldOut, slices.Sorted(slices.Values(missed)))
+	}
+}
+
+// sameUnit says whether two spellings mean one unit of a column.
+func sameUnit(c catalogue.Column, a, b string) bool {
+	if c.Kind == catalogue.KindMoney {
+		return cellparse.Currency(a) == cellparse.Currency(b)
+	}
+	d, ok := c.Kind.Dimension()
+	if !ok {
+		return true
+	}
+	x, _ := units.Find(a, d)
+	y, _ := units.Find(b, d)
+	return x.Symbol == y.Symbol
+}

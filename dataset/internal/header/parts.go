@@ -1,0 +1,240 @@
+package header
+
+import (
+	"slices"
+	"strings"
+
+	"pleatstat/dataset/catalogue"
+	"pleatstat/dataset/internal/cellparse"
+	"pleatstat/dataset/internal/units"
+)
+
+// longestHeader is the number of words up to which a header is read by parts;
+// more are a sentence about something else.
+const longestHeader = 12
+
+// matchParts reads a header by its parts. Every word must be known: what a
+// header says beyond the vocabulary may change what it means.
+func matchParts(outside, inside string, all []string) (Meaning, bool) {
+	if inside != "" {
+		if m, ok := combine(tokens(outside), inside); ok {
+			return m, true
+		}
+	}
+	return combine(all, "")
+}
+
+// combine finds what the things, the measures and the unit among some words
+// mean together. unit is one that stands in brackets, "" for none.
+func combine(words []string, unit string) (Meaning, bool) {
+	if len(words) == 0 || len(words) > longestHeader {
+		return Meaning{}, false
+	}
+	words = joinPhrases(words)
+	said := unit != ""
+	var things, measures []string
+	for i := 0; i < len(words); i++ {
+		if n := unitAt(words[i:]); n > 0 && !prepositionAt(words, i) {
+			if said {
+				return Meaning{}, false // two units
+			}
+			unit, said = strings.Join(words[i:i+n], ""), true
+			i += n - 1
+			continue
+		}
+		s, ok := wordSense(words[i])
+		if !ok && !prepositionAt(words, i) {
+			return Meaning{}, false
+		}
+		if s.thing != "" && !slices.Contains(things, s.thing) {
+			things = append(things, s.thing)
+		}
+		if s.measure != "" && !slices.Contains(measures, s.measure) {
+			measures = append(measures, s.measure)
+		}
+	}
+	return mean(narrowThings(things), narrowMeasures(measures), unit)
+}
+
+// MatchKnown is what a header means without the words that are not known, of
+// which there are at most as many as known ones.
+func MatchKnown(text string) (m Meaning, unknown []string, ok bool) {
+	var known []string
+	for _, w := range joinPhrases(tokens(text)) {
+		s, said := wordSense(w)
+		switch {
+		case said && s != (sense{}), unitAt([]string{w}) > 0, w == "in":
+			known = append(known, w)
+		case !said:
+			unknown = append(unknown, w)
+		}
+	}
+	if len(unknown) == 0 || len(unknown) > len(known) {
+		return Meaning{}, nil, false
+	}
+	m, ok = combine(known, "")
+	return m, unknown, ok
+}
+
+// joinPhrases puts the one word for each phrase in its place.
+func joinPhrases(words []string) []string {
+	out := make([]string, 0, len(words))
+	for i := 0; i < len(words); i++ {
+		word := words[i]
+		for n := min(longestPhrase, len(words)-i); n > 1; n-- {
+			if one, ok := phrases[strings.Join(words[i:i+n], " ")]; ok {
+				word = one
+				i += n - 1
+				break
+			}
+		}
+		if one, ok := phrases[word]; ok {
+			word = one
+		}
+		out = append(out, word)
+	}
+	return out
+}
+
+// unitAt is the number of words at the beginning that are one unit or currency.
+func unitAt(words []string) int {
+	for n := min(3, len(words)); n > 0; n-- {
+		name := strings.Join(words[:n], "")
+		if _, ok := wordSense(name); ok {
+			continue // w, l, h and m stand for measures
+		}
+		if _, ok := units.Any(name); ok && name != "m" || cellparse.IsCurrency(name) {
+			return n
+		}
+	}
+	return 0
+}
+
+// prepositionAt says whether the "in" at a place stands before a unit or a word
+// of another kind and so is none itself.
+func prepositionAt(words []string, i int) bool {
+	return words[i] == "in" && i+1 < len(words) && unitAt(words[i+1:]) > 0
+}
+
+// shortest is the number of letters from which the beginning of a word stands
+// for it, and fewestConsonants that of its consonants alone.
+const shortest, fewestConsonants = 4, 3
+
+// wordSense looks a word up: as it is, without the s of a plural, as the
+// beginning of one word (elem) or the consonants of one (lngth).
+func wordSense(word string) (sense, bool) {
+	v := vocabulary()
+	if s, ok := v.words[word]; ok {
+		return s, true
+	}
+	if len(word) > 3 {
+		if s, ok := v.words[strings.TrimSuffix(word, "s")]; ok {
+			return s, true
+		}
+	}
+	s, ok := v.shorts[word]
+	return s, ok
+}
+
+// narrowThings drops the whole where a part of it is named too, and the element
+// where the media inside it is.
+func narrowThings(things []string) []string {
+	drop := func(thing string, beside ...string) {
+		if slices.ContainsFunc(things, func(t string) bool { return t != thing && (len(beside) == 0 || slices.Contains(beside, t)) }) {
+			things = slices.DeleteFunc(things, func(t string) bool { return t == thing })
+		}
+	}
+	drop(ofFilter)
+	drop(ofWhole)
+	drop(ofElement, ofMedia, ofPleats, ofEndCaps, ofSeam, ofCore)
+	drop(ofMedia, ofPleats, ofSeam)
+	drop(ofCan, ofPlate, ofGasket, ofHoles, ofMagnet)
+	drop(ofPlate, ofHoles, ofGasket)
+	drop(ofClaim, ofParticle)
+	return things
+}
+
+// narrowMeasures drops what says less than another measure beside it.
+func narrowMeasures(measures []string) []string {
+	if len(measures) > 1 {
+		measures = slices.DeleteFunc(measures, func(m string) bool { return m == itsSize })
+	}
+	if slices.Contains(measures, itsCount) {
+		measures = slices.DeleteFunc(measures, func(m string) bool { return m == itsNumber })
+	}
+	if slices.Contains(measures, itsNumber) && slices.Contains(measures, itsName) {
+		measures = slices.DeleteFunc(measures, func(m string) bool { return m == itsNumber })
+	}
+	return measures
+}
+
+// mean turns things, measures and a unit into a column, or into several that a
+// header may mean.
+func mean(things, measures []string, unit string) (Meaning, bool) {
+	if len(things) == 0 {
+		if unit == "" && len(measures) == 0 {
+			return Meaning{}, false
+		}
+		things = []string{""}
+	}
+	several := len(things) > 1 || len(measures) > 1
+	if len(measures) == 0 {
+		measures = []string{""}
+	}
+	var found []string
+	for _, t := range things {
+		for _, m := range measures {
+			columns, ok := named[sense{t, m}]
+			if !ok {
+				return Meaning{}, false
+			}
+			for _, name := range columns {
+				if (unit == "" || accepts(catalogue.Facts(name), unit)) && !slices.Contains(found, name) {
+					found = append(found, name)
+				}
+			}
+		}
+	}
+	if isThin := func(name string) bool { return catalogue.Facts(name).Thin() }; fineUnit(unit) && slices.ContainsFunc(found, isThin) {
+		found = slices.DeleteFunc(found, func(name string) bool { return !isThin(name) })
+	}
+	if len(found) == 0 {
+		return Meaning{}, false
+	}
+	if unit == "" && measures[0] == "" && things[0] == ofWhole {
+		return Meaning{}, false // complete?
+	}
+	m := Meaning{Column: found[0], Unit: unit, Loose: true}
+	if len(found) > 1 {
+		m.Others, m.Both = found[1:], several
+		if !several && unit == "" && things[0] != "" && measures[0] == "" && catalogue.Facts(found[0]).Kind == catalogue.KindCategory {
+			m.Others = nil // "media" alone is what it is made of
+		}
+	}
+	return m, true
+}
+
+func fineUnit(unit string) bool {
+	u, ok := units.Find(unit, units.Length)
+	return ok && u.Base < 1
+}
+
+// accepts says whether a remark that may be a unit can stand in the header of a
+// column.
+func accepts(c catalogue.Column, unit string) bool {
+	return fitsUnit(c, unit) || c.Kind == catalogue.KindDate && datePattern(unit)
+}
+
+// datePattern recognises dd/mm/yyyy and the like.
+func datePattern(s string) bool {
+	return strings.Trim(strings.ToLower(s), "dmyj/.- ") == "" && strings.ContainsAny(s, "yY")
+}
+
+// MayName says whether a word of a header speaks of the maker or of the part,
+// whichever is asked for, or of a name as such.
+func MayName(header, column string) bool {
+	return slices.ContainsFunc(joinPhrases(tokens(header)), func(word string) bool {
+		s, ok := wordSense(word)
+		return ok && (s.thing == column || s.measure == itsName || column == ofPart && s.measure == itsNumber)
+	})
+}

@@ -1,0 +1,192 @@
+// Package spelling finds names that are written in two ways: makers and parts that
+// differ in case, blanks and dashes, or by a slip of one letter, by what the column as
+// a whole shows. It changes nothing unless it is told to merge.
+package spelling
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"pleatstat/dataset/internal/cells"
+	"pleatstat/dataset/internal/problem"
+)
+
+// Spelling is a maker or a part number that seems to be spelt in several ways.
+type Spelling struct {
+	Column   string // "maker" or "part"
+	Maker    string // whose part it is, for parts
+	Common   string // the way it is written most often
+	Openings int    // written so
+	Variants []Variant
+}
+
+// Variant is another way of writing.
+type Variant struct {
+	Text  string
+	Lines []int  // where it stands, ascending
+	Why   string // what makes it look the same
+	Sure  bool   // more than likeness speaks for it; only these are merged
+}
+
+// Openings are those of a log: maker and part, and the line each stands on.
+type Openings struct {
+	Maker, Part *cells.Column
+	Lines       []int32
+}
+
+// Tell reports what was done with a text of a column.
+type Tell func(c *cells.Column, line int, text string, s problem.Severity, message string)
+
+// mergeRounds bounds how often joined makers are looked through for more: names
+// that were joined have more part numbers in common with others, so one round
+// may bring the next. Logs kept by people need two.
+const mergeRounds = 10
+
+// Find lists makers and parts that are spelt two ways: by case, blanks and
+// dashes; a maker also by a slip of one letter, where the two have a part number
+// in common (sure) or one is far rarer than the other (not sure). Names that
+// differ in any other sign are different names. Part numbers that differ in a
+// character are different parts, except for the letters O, I and l struck for 0
+// and 1.
+func (o Openings) Find() []Spelling {
+	makers := o.Makers()
+	return append(makers, o.parts(canonical(o.Maker, makers))...)
+}
+
+// Merge joins the sure spellings and tells of each.
+func (o Openings) Merge(tell Tell) {
+	for range mergeRounds {
+		if !o.mergeOnce(tell) {
+			return
+		}
+	}
+}
+
+// mergeOnce joins what is sure now and says whether there was anything.
+func (o Openings) mergeOnce(tell Tell) bool {
+	maker, part := o.Maker, o.Part
+	groups := o.Makers()
+	joined := canonical(maker, groups)
+	parts := o.parts(joined)
+	remap := map[[2]uint32]uint32{}
+	for _, g := range parts {
+		for _, v := range g.Variants {
+			if v.Sure {
+				remap[[2]uint32{maker.Words.Index[g.Maker], part.Words.Index[v.Text]}] = part.Words.Index[g.Common]
+			}
+		}
+	}
+	for row := range maker.Codes {
+		maker.Codes[row] = joined[maker.Codes[row]]
+		if code, ok := remap[[2]uint32{maker.Codes[row], part.Codes[row]}]; ok {
+			part.Codes[row] = code
+		}
+	}
+	merged := false
+	for _, g := range append(groups, parts...) {
+		for _, v := range g.Variants {
+			if !v.Sure {
+				continue
+			}
+			merged = true
+			c := maker
+			if g.Column == "part" {
+				c = part
+			}
+			tell(c, v.Lines[0], v.Text, problem.Note, fmt.Sprintf("read as %s (%s), on %d line(s)", g.Common, v.Why, len(v.Lines)))
+		}
+	}
+	return merged
+}
+
+// canonical maps each code of a column to the code of its common spelling,
+// following sure variants only.
+func canonical(c *cells.Column, groups []Spelling) []uint32 {
+	out := make([]uint32, len(c.Words.List))
+	for i := range out {
+		out[i] = uint32(i)
+	}
+	for _, g := range groups {
+		for _, v := range g.Variants {
+			if v.Sure {
+				out[c.Words.Index[v.Text]] = c.Words.Index[g.Common]
+			}
+		}
+	}
+	return out
+}
+
+// byUse sorts codes by falling use, then by first appearance. Lines are those on
+// which each code stands.
+func byUse(codes []uint32, lines [][]int) {
+	slices.SortFunc(codes, func(a, b uint32) int { return cmp.Or(len(lines[b])-len(lines[a]), int(a)-int(b)) })
+}
+
+// Makers finds the makers that are spelt two ways.
+func (o Openings) Makers() []Spelling {
+	maker, part := o.Maker, o.Part
+	words := maker.Words.List
+	lines := o.linesOf(maker.Codes, len(words))
+
+	folded := map[string][]uint32{}
+	var keys []string
+	for code := 1; code < len(words); code++ {
+		if lines[code] == nil {
+			continue
+		}
+		key := Fold(words[code])
+		if key == "" {
+			continue
+		}
+		if folded[key] == nil {
+			keys = append(keys, key)
+		}
+		folded[key] = append(folded[key], uint32(code))
+	}
+	total := map[string]int{}
+	for key, codes := range folded {
+		byUse(codes, lines)
+		for _, c := range codes {
+			total[key] += len(lines[c])
+		}
+	}
+	slips := slips(keys, total, folded, partsOf(maker, part))
+
+	slipsOf := map[string][]string{}
+	for _, key := range keys {
+		if s, ok := slips[key]; ok {
+			slipsOf[s.of] = append(slipsOf[s.of], key)
+		}
+	}
+	var out []Spelling
+	for _, key := range keys {
+		if _, isSlip := slips[key]; isSlip {
+			continue
+		}
+		codes := folded[key]
+		g := Spelling{Column: "maker", Common: words[codes[0]], Openings: len(lines[codes[0]])}
+		for _, c := range codes[1:] {
+			g.Variants = append(g.Variants, Variant{Text: words[c], Lines: lines[c], Why: difference(words[c], g.Common), Sure: true})
+		}
+		for _, other := range slipsOf[key] {
+			slip := slips[other]
+			for _, c := range folded[other] {
+				g.Variants = append(g.Variants, Variant{Text: words[c], Lines: lines[c], Why: slip.why, Sure: slip.sure})
+			}
+		}
+		if g.Variants != nil {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// linesOf lists the lines on which each of so many codes stands.
+func (o Openings) linesOf(codes []uint32, n int) [][]int {
+	lines := make([][]int, n)
+	for row, code := range codes {
+		lines[code] = append(lines[code], int(o.Lines[row]))
+	}
+	return lines
+}
