@@ -124,15 +124,20 @@ func share(k, n int) string {
 	return fmt.Sprintf("%.3f", float64(k)/float64(n))
 }
 
-// inParallel runs work for every index with a generator of its own, so that
-// the result does not depend on the number of cores.
+// inParallel runs work for every run with a generator of its own.
 func inParallel[T any](runs int, seed uint64, work func(rng *rand.Rand) (T, error)) ([]T, error) {
+	return inOrder(runs, func(k int) (T, error) { return work(rand.New(rand.NewPCG(seed, uint64(k)))) })
+}
+
+// inOrder runs work on every core and keeps the results in the order of the runs,
+// so that no figure depends on the number of cores.
+func inOrder[T any](runs int, work func(k int) (T, error)) ([]T, error) {
 	out := make([]T, runs)
 	var tasks errgroup.Group
 	tasks.SetLimit(runtime.GOMAXPROCS(0))
-	for i := range runs {
+	for k := range runs {
 		tasks.Go(func() (err error) {
-			out[i], err = work(rand.New(rand.NewPCG(seed, uint64(i))))
+			out[k], err = work(k)
 			return err
 		})
 	}

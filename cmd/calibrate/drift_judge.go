@@ -1,20 +1,16 @@
 package main
 
 import (
-	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
 	"time"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
+	"pleatstat/cmd/calibrate/baseline"
 	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/num"
-	"pleatstat/stats/panel"
-	"pleatstat/stats/rank"
 	"pleatstat/stats/trend"
 )
 
@@ -56,7 +52,7 @@ func judgeGauges(o sim.GaugeOptions, rng *rand.Rand) (driftTally, error) {
 			return t, err
 		}
 	}
-	for method, p := range map[int]func(sim.MakerGauges) float64{methodOracle: oracle, methodLine: straightLine, methodKendall: kendall} {
+	for method, p := range map[int]func(sim.MakerGauges) float64{methodOracle: baseline.Oracle, methodLine: baseline.StraightLine, methodKendall: baseline.Kendall} {
 		if err := t.count(method, log, p, changes); err != nil {
 			return t, err
 		}
@@ -84,39 +80,6 @@ func (t *driftTally) count(method int, log *sim.GaugeLog, p func(sim.MakerGauges
 		}
 	}
 	return nil
-}
-
-// oracle tests the slope within parts with the noise known, on readings
-// without entry errors.
-func oracle(m sim.MakerGauges) float64 {
-	f, err := panel.FixedEffects(m.Clean)
-	if err != nil {
-		return 1
-	}
-	z := f.Slope * math.Sqrt(f.Information) / sim.ReadingSD()
-	return 2 * distuv.UnitNormal.CDF(-math.Abs(z))
-}
-
-// straightLine tests the slope of a line through all openings of a maker.
-func straightLine(m sim.MakerGauges) float64 {
-	var all num.Series
-	for _, b := range m.Parts {
-		all.T, all.Y = append(all.T, b.T...), append(all.Y, b.Y...)
-	}
-	f, err := panel.FixedEffects([]num.Series{all})
-	if err != nil {
-		return 1
-	}
-	return f.P()
-}
-
-// kendall is the blocked test by its normal limit, as it is usually taken.
-func kendall(m sim.MakerGauges) float64 {
-	r, err := rank.BlockedKendall(m.Parts)
-	if err != nil {
-		return 1
-	}
-	return r.P
 }
 
 // date adds how well a step was dated.

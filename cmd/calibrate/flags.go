@@ -9,11 +9,9 @@ import (
 	"runtime/debug"
 	"strings"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
+	"pleatstat/cmd/calibrate/baseline"
 	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/linear"
-	"pleatstat/stats/num"
 	"pleatstat/stats/outlier"
 	"pleatstat/stats/robust"
 	"pleatstat/stats/trend"
@@ -99,7 +97,7 @@ func judgeScenario(s sim.Scenario, rng *rand.Rand) (flagTally, error) {
 	clear, probable := flagged(j.clear), flagged(j.probable)
 	t.clear = scoreOf(m.Planted, clear)
 	t.either = scoreOf(m.Planted, func(i int) bool { return clear(i) || probable(i) })
-	q, err := flagOracle(m)
+	q, err := baseline.Flags(m)
 	if err != nil {
 		return flagTally{}, err
 	}
@@ -143,41 +141,7 @@ func judgeSample(area, price []float64) (judged, error) {
 	return j, nil
 }
 
-// flagOracle returns the q-values of somebody who knows which parts are clean:
-// least squares on those, one-sided prediction residuals for all.
-func flagOracle(m sim.Sample) ([]float64, error) {
-	var area, price []float64
-	for i, bad := range m.Planted {
-		if !bad {
-			area, price = append(area, m.Area[i]), append(price, m.Price[i])
-		}
-	}
-	f, err := linear.LeastSquares(linear.Design{Names: []string{"area"}, Columns: [][]float64{area}}, price)
-	if err != nil {
-		return nil, err
-	}
-	p := make([]float64, len(m.Planted))
-	k := 0
-	for i, bad := range m.Planted {
-		if bad {
-			fit, se := f.PredictionSE([]float64{m.Area[i]})
-			p[i] = upperTail((m.Price[i]-fit)/se, f.DF)
-		} else {
-			p[i] = upperTail(f.Deleted[k], f.DF-1)
-			k++
-		}
-	}
-	return num.BenjaminiHochberg(p)
-}
-
-func upperTail(t float64, df int) float64 {
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}.CDF(-t)
-}
-
 // inside is 1 where a value lies in its prediction range.
 func inside(above, confidence float64) float64 {
-	if math.Abs(above-0.5) <= confidence/2 {
-		return 1
-	}
-	return 0
+	return number(math.Abs(above-0.5) <= confidence/2)
 }

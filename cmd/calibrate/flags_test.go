@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"pleatstat/cmd/calibrate/sim"
+	"pleatstat/stats/num"
 )
 
 func TestFlagsTableDoesNotDependOnCores(t *testing.T) {
@@ -53,7 +54,7 @@ func TestScenariosPlantWhatTheySay(t *testing.T) {
 				t.Errorf("%v: %d planted, want %d", s, planted, want)
 			}
 			for i, bad := range m.Planted {
-				if bad && s.Place == sim.Large && m.Area[i] < medianOf(m.Area) {
+				if bad && s.Place == sim.Large && m.Area[i] < num.Median(m.Area) {
 					t.Errorf("%v: a planted part is not among the largest third", s)
 				}
 			}

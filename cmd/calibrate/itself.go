@@ -59,8 +59,8 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 		sources = append(sources, source{"the demo log", func(*rand.Rand) (*dataset.Log, error) { return log, nil }, scatters(alike)})
 	}
 	for _, openings := range []int{60, 1000} {
-		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
-			o := workshop{Makers: 4, Parts: 3, Openings: openings, Noise: noise, Blanks: 0.15}
+		for _, noise := range filterNoises() {
+			o := sim.FilterOptions{Makers: 4, Parts: 3, Openings: openings, Noise: noise, Blanks: 0.15}
 			if openings > 100 {
 				o.Makers, o.Parts = 12, 8
 			}
@@ -73,7 +73,7 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 				return err
 			}
 			sources = append(sources, source{fmt.Sprintf("%d openings, %s", openings, noise), func(rng *rand.Rand) (*dataset.Log, error) {
-				log, err := o.simulate(rng)
+				log, err := filterLog(o, rng)
 				if err != nil {
 					return nil, err
 				}

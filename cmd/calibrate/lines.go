@@ -4,27 +4,25 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
-)
 
-// runLines measures how often a maker is told as off a line of the makers'
-// tables, in the roundup of the last year, and how often one that is is found.
-func runLines(args []string, stdout io.Writer) error {
-	return runYearly("lines", args, stdout, linesTable)
-}
+	"pleatstat/cmd/calibrate/sim"
+)
 
 // linesMoved is how much thinner the planted maker's cans are, mm.
 const linesMoved = 0.08
 
+// linesTable measures how often a maker is told as off a line of the makers'
+// tables, in the roundup of the last year, and how often one that is is found.
 func linesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Makers told as off a line in the makers' tables of the last year; parts of all makers are drawn from one distribution; planted: the cans of one maker's parts are %g mm thinner. %d logs a line.\n\n", linesMoved, runs)
 	fmt.Fprintln(w, "| openings | noise | planted | innocent makers told: logs with any by can gauge | by price | by either (bar 0.05) | planted maker found |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- |")
-	return eachYearly(sizes, func(o workshop, plant bool) error {
+	return eachYearly(sizes, func(o sim.FilterOptions, plant bool) error {
 		words, of := "none", 0
 		if plant {
-			o.Changes, words, of = []planted{{Measure: "can_gauge", Step: -linesMoved}}, "one maker", runs
+			o.Changes, words, of = []sim.Change{{Measure: "can_gauge", Step: -linesMoved}}, "one maker", runs
 		}
-		each, err := inParallel(runs, seed, o.offLines)
+		each, err := inParallel(runs, seed, func(rng *rand.Rand) (linesTally, error) { return judgeLines(o, rng) })
 		if err != nil {
 			return err
 		}
@@ -44,9 +42,9 @@ func linesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 // and whether the planted one is.
 type linesTally struct{ gauge, price, found int }
 
-func (o workshop) offLines(rng *rand.Rand) (linesTally, error) {
+func judgeLines(o sim.FilterOptions, rng *rand.Rand) (linesTally, error) {
 	var t linesTally
-	_, r, err := o.lastYear(rng)
+	_, r, err := lastYear(o, rng)
 	if err != nil {
 		return t, err
 	}
@@ -54,7 +52,7 @@ func (o workshop) offLines(rng *rand.Rand) (linesTally, error) {
 		for _, row := range table.Rows {
 			switch {
 			case row.Side == 0:
-			case len(o.Changes) > 0 && row.Maker == workshopMaker(o.Changes[0].Maker):
+			case len(o.Changes) > 0 && row.Maker == sim.MakerName(o.Changes[0].Maker):
 				if table.Measure == "can_gauge" {
 					t.found = 1
 				}

@@ -24,11 +24,11 @@ var harnesses = []struct {
 	{"price", runPrice},
 	{"verdicts", runVerdicts},
 	{"mutate", runMutate},
-	{"makers", runMakers},
+	{"makers", bySize("makers", 150, "60,360,1000", makersTable)},
 	{"itself", runItself},
-	{"places", runPlaces},
-	{"records", runRecords},
-	{"lines", runLines},
+	{"places", bySize("places", 80, "60,1000", placesTable)},
+	{"records", bySize("records", 80, "60,1000", recordsTable)},
+	{"lines", bySize("lines", 80, "60,1000", linesTable)},
 }
 
 func main() {

@@ -5,32 +5,49 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"slices"
 
+	"pleatstat/cmd/calibrate/sim"
+	"pleatstat/stats/check"
 	"pleatstat/stats/drift"
 )
 
-// runMakers measures how many of the makers named for a change have changed
-// nothing, and how often the one that did is found, on whole logs.
-func runMakers(args []string, stdout io.Writer) error {
-	return runTable("makers", args, stdout, 150, "60,360,1000", makersTable)
+// filterNoises are the kinds of scatter of every table on whole filters.
+func filterNoises() []sim.Noise { return []sim.Noise{sim.Normal, sim.LongTailed, sim.Slips} }
+
+// filterLog simulates a log and takes out what is physically impossible, as every
+// command does.
+func filterLog(o sim.FilterOptions, rng *rand.Rand) (*sim.FilterLog, error) {
+	log, err := sim.NewFilterLog(o, rng)
+	if err != nil {
+		return nil, err
+	}
+	checked, err := check.Run(log.Log, check.Options{})
+	if err != nil {
+		return nil, err
+	}
+	log.Log = log.SetAside(checked.SetAside)
+	return log, nil
 }
 
 // changesOf are the first makers of a log changing one measure, each half as
 // fast again as the next.
-func changesOf(makers int, measure string, perYear, step float64) []planted {
-	var out []planted
+func changesOf(makers int, measure string, perYear, step float64) []sim.Change {
+	var out []sim.Change
 	for m := range makers {
-		out = append(out, planted{Maker: m, Measure: measure, PerYear: perYear, Step: step, StepAt: 3})
+		out = append(out, sim.Change{Maker: m, Measure: measure, PerYear: perYear, Step: step, StepAt: 3})
 	}
 	return out
 }
 
+// makersTable measures how many of the makers named for a change have changed
+// nothing, and how often the one that did is found, on whole logs.
 func makersTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Makers named for a change in whole logs of all measures (12 makers; 6 parts each, 2 in the smallest logs; six years); %d logs a line. Innocent: of all makers named, those that changed nothing (± two simulation errors). Found: of the makers that changed, those named for the measure that did.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | makers changing | by | makers named | innocent, of those named | share innocent | bar | logs with an innocent one | found | innocent measures of guilty makers |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |")
 	for _, openings := range sizes {
-		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
+		for _, noise := range filterNoises() {
 			for _, plan := range []struct {
 				makers  int
 				words   string
@@ -45,12 +62,12 @@ func makersTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 				{1, "five pleats at once", "pleats", 0, -5},
 				{3, "five pleats at once", "pleats", 0, -5},
 			} {
-				o := workshop{Makers: 12, Parts: 6, Openings: openings, Noise: noise, Blanks: 0.15,
+				o := sim.FilterOptions{Makers: 12, Parts: 6, Openings: openings, Noise: noise, Blanks: 0.15,
 					Changes: changesOf(plan.makers, plan.measure, plan.perYear, plan.step)}
 				if openings < 100 {
 					o.Parts = 2
 				}
-				t, err := o.makers(runs, seed)
+				t, err := judgeMakers(o, runs, seed)
 				if err != nil {
 					return err
 				}
@@ -79,9 +96,9 @@ var follows = map[string][]string{
 	"pleats":    {"pleats", "media_area", "media_length", "element_mass", "total_mass", "price_per_area", "price"},
 }
 
-func (o workshop) makers(runs int, seed uint64) (makersTally, error) {
+func judgeMakers(o sim.FilterOptions, runs int, seed uint64) (makersTally, error) {
 	each, err := inParallel(runs, seed, func(rng *rand.Rand) (makersTally, error) {
-		log, err := o.simulate(rng)
+		log, err := filterLog(o, rng)
 		if err != nil {
 			return makersTally{}, err
 		}
@@ -89,7 +106,7 @@ func (o workshop) makers(runs int, seed uint64) (makersTally, error) {
 		if err != nil {
 			return makersTally{}, err
 		}
-		return o.tallyMakers(entries), nil
+		return tallyMakers(o, entries), nil
 	})
 	total := makersTally{logs: runs}
 	for _, t := range each {
@@ -102,10 +119,10 @@ func (o workshop) makers(runs int, seed uint64) (makersTally, error) {
 	return total, err
 }
 
-func (o workshop) tallyMakers(entries []drift.Entry) makersTally {
+func tallyMakers(o sim.FilterOptions, entries []drift.Entry) makersTally {
 	guilty := map[string]string{}
 	for _, c := range o.Changes {
-		guilty[workshopMaker(c.Maker)] = c.Measure
+		guilty[sim.MakerName(c.Maker)] = c.Measure
 	}
 	var t makersTally
 	named, found := map[string]bool{}, map[string]bool{}
@@ -115,14 +132,10 @@ func (o workshop) tallyMakers(entries []drift.Entry) makersTally {
 		}
 		named[e.Maker] = true
 		measure, is := guilty[e.Maker]
-		moves := false
-		for _, m := range follows[measure] {
-			moves = moves || m == e.Measure
-		}
 		switch {
 		case is && e.Measure == measure && e.Verdict == drift.Falling:
 			found[e.Maker] = true
-		case is && !moves:
+		case is && !slices.Contains(follows[measure], e.Measure):
 			t.sideMeasures++
 		}
 	}

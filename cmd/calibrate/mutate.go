@@ -5,7 +5,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -246,27 +245,13 @@ func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 
 // copyModule copies sources and test data.
 func copyModule(to, from string) error {
-	return filepath.WalkDir(from, func(path string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		inside, err := filepath.Rel(from, path)
-		if err != nil {
-			return err
-		}
-		switch {
-		case inside != "." && strings.HasPrefix(d.Name(), "."):
-			if d.IsDir() {
-				return fs.SkipDir
-			}
-			return nil
-		case d.IsDir():
-			return os.MkdirAll(filepath.Join(to, inside), 0o777)
-		}
-		data, err := os.ReadFile(path)
-		if err != nil {
-			return err
-		}
-		return os.WriteFile(filepath.Join(to, inside), data, 0o666)
-	})
+	var errs []error
+	for _, folder := range []string{"cmd", "dataset", "plots", "stats", "testdata"} {
+		errs = append(errs, os.CopyFS(filepath.Join(to, folder), os.DirFS(filepath.Join(from, folder))))
+	}
+	for _, file := range []string{"go.mod", "go.sum"} {
+		data, err := os.ReadFile(filepath.Join(from, file))
+		errs = append(errs, err, os.WriteFile(filepath.Join(to, file), data, 0o666))
+	}
+	return errors.Join(errs...)
 }

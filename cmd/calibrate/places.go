@@ -8,44 +8,34 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/roundup"
 )
 
-// table is a harness over logs of some sizes.
-type table func(w io.Writer, openings []int, runs int, seed uint64) error
-
-// runTable writes a table for as many logs a line, of the sizes, as the arguments
+// bySize writes a table for as many logs a line, of the sizes, as the arguments
 // say; runs and sizes are what they are where nothing is said.
-func runTable(name string, args []string, stdout io.Writer, runs int, sizes string, write table) error {
-	flags := flag.NewFlagSet(name, flag.ContinueOnError)
-	flags.SetOutput(stdout)
-	flags.IntVar(&runs, "runs", runs, "logs simulated for each line of the table")
-	seed := flags.Uint64("seed", 1, "seed of the logs")
-	flags.StringVar(&sizes, "openings", sizes, "openings of the logs")
-	page := pageFlag(flags)
-	if err := flags.Parse(args); err != nil {
-		return err
+func bySize(name string, runs int, sizes string, write func(w io.Writer, openings []int, runs int, seed uint64) error) func(args []string, stdout io.Writer) error {
+	return func(args []string, stdout io.Writer) error {
+		flags := flag.NewFlagSet(name, flag.ContinueOnError)
+		flags.SetOutput(stdout)
+		runs := flags.Int("runs", runs, "logs simulated for each line of the table")
+		seed := flags.Uint64("seed", 1, "seed of the logs")
+		list := flags.String("openings", sizes, "openings of the logs")
+		page := pageFlag(flags)
+		if err := flags.Parse(args); err != nil {
+			return err
+		}
+		openings, err := numbersOf(*list)
+		if err != nil {
+			return fmt.Errorf("-openings %q: want numbers of openings, such as 60,1000", *list)
+		}
+		return page.write(name, args, *seed, stdout, func(w io.Writer) error { return write(w, openings, *runs, *seed) })
 	}
-	openings, err := numbersOf(sizes)
-	if err != nil {
-		return fmt.Errorf("-openings %q: want numbers of openings, such as 60,1000", sizes)
-	}
-	return page.write(name, args, *seed, stdout, func(w io.Writer) error { return write(w, openings, runs, *seed) })
-}
-
-// runYearly runs a harness over roundups of simulated logs.
-func runYearly(name string, args []string, stdout io.Writer, write table) error {
-	return runTable(name, args, stdout, 80, "60,1000", write)
-}
-
-// runPlaces measures how often the ranges of places hold the true places.
-func runPlaces(args []string, stdout io.Writer) error {
-	return runYearly("places", args, stdout, placesTable)
 }
 
 // yearlyLog is a log of eight makers, of fewer parts where it is small.
-func yearlyLog(openings int, noise string) workshop {
-	o := workshop{Makers: 8, Parts: 6, Openings: openings, Noise: noise, Blanks: 0.1}
+func yearlyLog(openings int, noise sim.Noise) sim.FilterOptions {
+	o := sim.FilterOptions{Makers: 8, Parts: 6, Openings: openings, Noise: noise, Blanks: 0.1}
 	if openings < 100 {
 		o.Parts = 2
 	}
@@ -54,9 +44,9 @@ func yearlyLog(openings int, noise string) workshop {
 
 // eachYearly visits a log of each size with each noise, without and with what is
 // planted in it.
-func eachYearly(sizes []int, visit func(o workshop, plant bool) error) error {
+func eachYearly(sizes []int, visit func(o sim.FilterOptions, plant bool) error) error {
 	for _, openings := range sizes {
-		for _, noise := range []string{noiseNormal, noiseHeavy, noiseSlips} {
+		for _, noise := range filterNoises() {
 			for _, plant := range []bool{false, true} {
 				if err := visit(yearlyLog(openings, noise), plant); err != nil {
 					return err
@@ -68,8 +58,8 @@ func eachYearly(sizes []int, visit func(o workshop, plant bool) error) error {
 }
 
 // lastYear simulates a log and puts the roundup of its last year together.
-func (o workshop) lastYear(rng *rand.Rand) (*simulated, *roundup.Roundup, error) {
-	log, err := o.simulate(rng)
+func lastYear(o sim.FilterOptions, rng *rand.Rand) (*sim.FilterLog, *roundup.Roundup, error) {
+	log, err := filterLog(o, rng)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -77,17 +67,18 @@ func (o workshop) lastYear(rng *rand.Rand) (*simulated, *roundup.Roundup, error)
 	return log, r, err
 }
 
+// placesTable measures how often the ranges of places hold the true places.
 func placesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Ranges of places in the roundup of the last year: can gauge, media area, pleat depth and price of the media; %d logs a line. True places are those of the parts as made in the middle of that year.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | planted | tables | whole tables right (bar 0.95) | places inside | mean width, of the table |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- | --- |")
-	return eachYearly(sizes, func(o workshop, plant bool) error {
+	return eachYearly(sizes, func(o sim.FilterOptions, plant bool) error {
 		words := "nothing changes"
 		if plant {
-			o.Changes = append(changesOf(2, "can_gauge", -0.01, 0), planted{Maker: 2, Measure: "pleats", Step: -5, StepAt: 3})
+			o.Changes = append(changesOf(2, "can_gauge", -0.01, 0), sim.Change{Maker: 2, Measure: "pleats", Step: -5, StepAt: 3})
 			words = "two makers thin their cans, one drops pleats"
 		}
-		each, err := inParallel(runs, seed, o.places)
+		each, err := inParallel(runs, seed, func(rng *rand.Rand) (placesTally, error) { return judgePlaces(o, rng) })
 		if err != nil {
 			return err
 		}
@@ -111,9 +102,9 @@ type placesTally struct {
 	width                         float64
 }
 
-func (o workshop) places(rng *rand.Rand) (placesTally, error) {
+func judgePlaces(o sim.FilterOptions, rng *rand.Rand) (placesTally, error) {
 	var t placesTally
-	log, r, err := o.lastYear(rng)
+	log, r, err := lastYear(o, rng)
 	if err != nil {
 		return t, err
 	}
@@ -123,7 +114,7 @@ func (o workshop) places(rng *rand.Rand) (placesTally, error) {
 		}
 		truth := make([]float64, len(table.Places))
 		for i, p := range table.Places {
-			truth[i] = log.find(p.Maker, p.Part).changed(o.Changes, workshopYears-0.5).truth(table.Measure, 0)
+			truth[i] = log.Find(p.Maker, p.Part).Changed(o.Changes, sim.Years-0.5).Truth(table.Measure, 0)
 			if table.LowFirst {
 				truth[i] = -truth[i]
 			}
@@ -154,14 +145,4 @@ func (o workshop) places(rng *rand.Rand) (placesTally, error) {
 		}
 	}
 	return t, nil
-}
-
-// find is a filter by name.
-func (s *simulated) find(maker, part string) filter {
-	for _, f := range s.Filters {
-		if f.Maker == maker && f.Part == part {
-			return f
-		}
-	}
-	return filter{}
 }

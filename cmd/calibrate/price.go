@@ -5,10 +5,8 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"runtime"
 
-	"golang.org/x/sync/errgroup"
-
+	"pleatstat/cmd/calibrate/baseline"
 	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
 	"pleatstat/stats/linear"
@@ -92,18 +90,10 @@ func (t *priceTally) add(o priceTally) {
 
 func (t *priceTally) cells() string {
 	n := float64(len(t.model))
-	model, area, told := num.Median(t.model), num.Median(t.area), medianOf(t.told)
+	model, area, told := num.Median(t.model), num.Median(t.area), num.Median(t.told)
 	return fmt.Sprintf("%.3f | %.3f | %.3f | %s | %s | %s | %s | %.3f | %s | %.3f | %.3f |",
-		model, area, num.Median(t.areaLine), cell(medianOf(t.all)), cell(told), cell(medianOf(t.recorded)), cell(medianOf(t.rule)),
+		model, area, num.Median(t.areaLine), cell(num.Median(t.all)), cell(told), cell(num.Median(t.recorded)), cell(num.Median(t.rule)),
 		model/area, cell(told/area), float64(t.in80)/n, float64(t.in95)/n)
-}
-
-// medianOf is NaN without values.
-func medianOf(v []float64) float64 {
-	if len(v) == 0 {
-		return math.NaN()
-	}
-	return num.Median(v)
 }
 
 func cell(v float64) string {
@@ -113,38 +103,33 @@ func cell(v float64) string {
 	return fmt.Sprintf("%.3f", v)
 }
 
-// simulatePrices judges a number of markets; each has its own seed, and their
-// results are joined in order, so that the figures do not depend on the number
-// of cores.
+// simulatePrices judges a number of markets, each with its own seed.
 func simulatePrices(o sim.MarketOptions, times int) (*priceTally, error) {
-	results := make([]priceTally, times)
-	var group errgroup.Group
-	group.SetLimit(runtime.GOMAXPROCS(0))
-	for k := range times {
-		group.Go(func() error {
-			each := o
-			each.Seed = o.Seed<<32 + uint64(k)
-			m := sim.NewMarket(each)
-			log, err := m.Log()
-			if err != nil {
-				return err
-			}
-			model, err := price.Fit(log, price.Options{})
-			if err != nil {
-				return err
-			}
-			results[k] = tally(m, model)
-			return nil
-		})
-	}
-	if err := group.Wait(); err != nil {
-		return nil, err
-	}
+	results, err := inOrder(times, func(k int) (priceTally, error) {
+		each := o
+		each.Seed = o.Seed<<32 + uint64(k)
+		m, model, err := fittedMarket(each)
+		if err != nil {
+			return priceTally{}, err
+		}
+		return tally(m, model), nil
+	})
 	var total priceTally
 	for _, r := range results {
 		total.add(r)
 	}
-	return &total, nil
+	return &total, err
+}
+
+// fittedMarket makes a market and fits its prices.
+func fittedMarket(o sim.MarketOptions) (*sim.Market, *price.Model, error) {
+	m := sim.NewMarket(o)
+	log, err := m.Log()
+	if err != nil {
+		return nil, nil, err
+	}
+	model, err := price.Fit(log, price.Options{})
+	return m, model, err
 }
 
 // tally compares judgements with what was planted.
@@ -153,9 +138,9 @@ func tally(m *sim.Market, model *price.Model) priceTally {
 	for i, p := range m.Products {
 		place[price.Product{Maker: p.Maker, Part: p.Part}] = i
 	}
-	line := leftOutLine(m)
-	told := leftOutTold(m)
-	all := leftOutEverything(m)
+	line := baseline.Line(m)
+	told := baseline.Told(m)
+	all := baseline.Everything(m)
 	var t priceTally
 	for _, j := range model.All() {
 		i := place[price.Product{Maker: j.Maker, Part: j.Part}]
@@ -191,46 +176,35 @@ func (t *priceTally) count(model *price.Model, j price.Judgement) {
 // of the markets.
 func plantedContents(stdout io.Writer, seed uint64) error {
 	const markets, rows = 60, 400
-	powers := make([]float64, markets)
-	premiums := make([]float64, markets)
-	errors := make([][2]float64, markets)
-	var group errgroup.Group
-	group.SetLimit(runtime.GOMAXPROCS(0))
-	for k := range markets {
-		group.Go(func() error {
-			m := sim.NewMarket(sim.MarketOptions{Rows: rows, Overpriced: 0.05, Matter: true, Seed: seed<<32 + uint64(k)})
-			log, err := m.Log()
-			if err != nil {
-				return err
-			}
-			model, err := price.Fit(log, price.Options{})
-			if err != nil {
-				return err
-			}
-			if powers[k], premiums[k], err = fittedContents(m, model.All()); err != nil {
-				return err
-			}
-			errors[k][0], errors[k][1], err = plainErrors(m)
-			return err
-		})
-	}
-	if err := group.Wait(); err != nil {
+	type contents struct{ power, premium, powerSE, premiumSE float64 }
+	each, err := inOrder(markets, func(k int) (c contents, err error) {
+		m, model, err := fittedMarket(sim.MarketOptions{Rows: rows, Overpriced: 0.05, Matter: true, Seed: seed<<32 + uint64(k)})
+		if err != nil {
+			return c, err
+		}
+		if c.power, c.premium, err = fittedContents(m, model.All()); err != nil {
+			return c, err
+		}
+		c.powerSE, c.premiumSE, err = baseline.StandardErrors(m)
+		return c, err
+	})
+	if err != nil {
 		return err
 	}
 	fmt.Fprintf(stdout, "\nWhat contents do to prices, as told by the contributions, over %d markets of %d openings:\n\n", markets, rows)
 	fmt.Fprintln(stdout, "| content | planted | mean | standard deviation over markets | standard error of least squares |")
 	fmt.Fprintln(stdout, "| --- | --- | --- | --- | --- |")
-	var gauge, gaugeErrors, premiumErrors []float64
-	for k := range powers {
-		gauge = append(gauge, powers[k])
-		gaugeErrors, premiumErrors = append(gaugeErrors, errors[k][0]), append(premiumErrors, errors[k][1])
+	var powers, premiums, powerErrors, premiumErrors []float64
+	for _, c := range each {
+		powers, powerErrors = append(powers, c.power), append(powerErrors, c.powerSE)
+		premiums, premiumErrors = append(premiums, c.premium), append(premiumErrors, c.premiumSE)
 	}
 	for _, line := range []struct {
 		name    string
 		planted float64
 		got, se []float64
 	}{
-		{"power of can gauge", sim.GaugePower, gauge, gaugeErrors},
+		{"power of can gauge", sim.GaugePower, powers, powerErrors},
 		{"log price of wire-backed synthetic over cellulose", sim.Premiums[3] - sim.Premiums[0], premiums, premiumErrors},
 	} {
 		fmt.Fprintf(stdout, "| %s | %.2f | %.3f | %.3f | %.3f |\n", line.name, line.planted, num.Mean(line.got), num.SD(line.got), num.Mean(line.se))

@@ -6,21 +6,19 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"pleatstat/cmd/calibrate/sim"
+	"pleatstat/dataset"
 	"pleatstat/stats/roundup"
 )
 
-// runRecords measures how many records are told in logs where nothing is new.
-func runRecords(args []string, stdout io.Writer) error {
-	return runYearly("records", args, stdout, recordsTable)
-}
-
+// recordsTable measures how many records are told in logs where nothing is new.
 func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Records told in the roundup of the last year; %d logs a line. No part changes; records of parts that have no earlier value may be true and are left out, so that all others are none. Planted: in the last year one part more, by a tenth beyond every other in gauge, media and mass.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | planted | false records a log | logs with any (bar 0.05) | of the planted part's three: found |")
 	fmt.Fprintln(w, "| --- | --- | --- | --- | --- | --- |")
-	return eachYearly(sizes, func(o workshop, plant bool) error {
+	return eachYearly(sizes, func(o sim.FilterOptions, plant bool) error {
 		o.Largest = plant
-		each, err := inParallel(runs, seed, o.records)
+		each, err := inParallel(runs, seed, func(rng *rand.Rand) ([2]int, error) { return judgeRecords(o, rng) })
 		if err != nil {
 			return err
 		}
@@ -32,11 +30,11 @@ func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 				logs++
 			}
 		}
-		words, of := "no", 0
+		of := 0
 		if plant {
-			words, of = "yes", len(beyondAll)*runs
+			of = len(beyondAll) * runs
 		}
-		fmt.Fprintf(w, "| %d | %s | %s | %.2f | %s | %s |\n", o.Openings, o.Noise, words, float64(records)/float64(runs), share(logs, runs), share(found, of))
+		fmt.Fprintf(w, "| %d | %s | %s | %.2f | %s | %s |\n", o.Openings, o.Noise, yesNo(plant), float64(records)/float64(runs), share(logs, runs), share(found, of))
 		return nil
 	})
 }
@@ -44,16 +42,16 @@ func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 // beyondAll are the measures in which the planted part is beyond every other.
 var beyondAll = []string{"can_gauge", "media_area", "total_mass"}
 
-func (o workshop) records(rng *rand.Rand) ([2]int, error) {
-	log, r, err := o.lastYear(rng)
+func judgeRecords(o sim.FilterOptions, rng *rand.Rand) ([2]int, error) {
+	log, r, err := lastYear(o, rng)
 	if err != nil {
 		return [2]int{}, err
 	}
 	var out [2]int
 	for _, record := range r.Records {
 		switch {
-		case record.Part != largestPart:
-			if log.knownBefore(record, r.Year) {
+		case record.Part != sim.LargestPart:
+			if knownBefore(log.Log, record, r.Year) {
 				out[0]++
 			}
 		case record.Highest && slices.Contains(beyondAll, record.Measure):
@@ -65,32 +63,13 @@ func (o workshop) records(rng *rand.Rand) ([2]int, error) {
 
 // knownBefore says whether the part of a record had a value of its measure in an
 // earlier year.
-func (s *simulated) knownBefore(record roundup.Record, year int) bool {
-	values := s.Floats(record.Measure)
+func knownBefore(log *dataset.Log, record roundup.Record, year int) bool {
+	values := log.Floats(record.Measure)
 	for row, v := range values {
-		when, _, dated := s.Opened(row)
-		if dated && when.Year() < year && v == v && s.Word(row, "maker") == record.Maker && s.Word(row, "part") == record.Part {
+		when, _, dated := log.Opened(row)
+		if dated && when.Year() < year && v == v && log.Word(row, "maker") == record.Maker && log.Word(row, "part") == record.Part {
 			return true
 		}
 	}
 	return false
-}
-
-// largestPart names the part beyond every other.
-const largestPart = "S-largest"
-
-// beyond is a part a tenth thicker, wider and heavier than the most of any.
-func (s *simulated) beyond() filter {
-	const more = 1.1
-	f := s.Filters[0]
-	f.Part = largestPart
-	area := 0.0
-	for _, other := range s.Filters {
-		f.gauge, f.od, f.height = max(f.gauge, other.gauge), max(f.od, other.od), max(f.height, other.height)
-		f.base, f.frame, f.other = max(f.base, other.base), max(f.frame, other.frame), max(f.other, other.other)
-		area = max(area, other.truth("media_area", 0))
-	}
-	f.gauge *= more
-	f.depth *= more * area / f.truth("media_area", 0)
-	return f
 }

@@ -100,13 +100,8 @@ func (c verdictCell) simulate(runs int, seed uint64) (verdictTally, error) {
 
 // once makes a log, judges it and compares.
 func (c verdictCell) once(rng *rand.Rand) (t verdictTally, err error) {
-	m := sim.NewMarket(sim.MarketOptions{Rows: c.rows, Blanks: c.blanks, Overpriced: c.overpriced, Matter: c.matter,
+	m, model, err := fittedMarket(sim.MarketOptions{Rows: c.rows, Blanks: c.blanks, Overpriced: c.overpriced, Matter: c.matter,
 		Reopened: 0.1, Seed: rng.Uint64(), Shape: c.shape})
-	log, err := m.Log()
-	if err != nil {
-		return t, err
-	}
-	model, err := price.Fit(log, price.Options{})
 	if err != nil {
 		return t, err
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/stats/roundup"
 )
 
@@ -43,24 +44,24 @@ func TestYearlyTables(t *testing.T) {
 }
 
 func TestLargestPartIsBeyondEveryOther(t *testing.T) {
-	o := yearlyLog(60, noiseNormal)
+	o := yearlyLog(60, sim.Normal)
 	o.Largest = true
-	s, err := o.simulate(rand.New(rand.NewPCG(2, 2)))
+	s, err := filterLog(o, rand.New(rand.NewPCG(2, 2)))
 	if err != nil {
 		t.Fatal(err)
 	}
-	largest := s.beyond()
+	largest := s.Beyond()
 	for _, m := range beyondAll {
 		for _, f := range s.Filters {
-			if f.truth(m, 0)*1.0999 > largest.truth(m, 0) {
-				t.Errorf("%s of %s %s is %g, of the largest part %g", m, f.Maker, f.Part, f.truth(m, 0), largest.truth(m, 0))
+			if f.Truth(m, 0)*1.0999 > largest.Truth(m, 0) {
+				t.Errorf("%s of %s %s is %g, of the largest part %g", m, f.Maker, f.Part, f.Truth(m, 0), largest.Truth(m, 0))
 			}
 		}
 	}
-	if !slices.Contains(s.Strings("part"), largestPart) {
+	if !slices.Contains(s.Strings("part"), sim.LargestPart) {
 		t.Error("the largest part was not opened")
 	}
-	found, err := o.records(rand.New(rand.NewPCG(2, 2)))
+	found, err := judgeRecords(o, rand.New(rand.NewPCG(2, 2)))
 	if err != nil || found[1] == 0 {
 		t.Errorf("no record of the largest part: %v, %v", found, err)
 	}
@@ -68,34 +69,34 @@ func TestLargestPartIsBeyondEveryOther(t *testing.T) {
 
 // A part that has no earlier value may hold a true record.
 func TestKnownBefore(t *testing.T) {
-	o := yearlyLog(60, noiseNormal)
+	o := yearlyLog(60, sim.Normal)
 	o.Largest = true
-	s, err := o.simulate(rand.New(rand.NewPCG(2, 2)))
+	s, err := filterLog(o, rand.New(rand.NewPCG(2, 2)))
 	if err != nil {
 		t.Fatal(err)
 	}
 	first := s.Filters[0]
-	last := workshopDay.AddDate(0, 0, workshopDays-40).Year()
-	if r := (roundup.Record{Maker: first.Maker, Part: first.Part, Measure: "can_gauge"}); !s.knownBefore(r, last+1) || s.knownBefore(r, workshopDay.Year()) {
+	const last = 2024
+	if r := (roundup.Record{Maker: first.Maker, Part: first.Part, Measure: "can_gauge"}); !knownBefore(s.Log, r, last+1) || knownBefore(s.Log, r, 2019) {
 		t.Error("a part opened through the years was known before the last and not before the first")
 	}
-	if s.knownBefore(roundup.Record{Maker: first.Maker, Part: largestPart, Measure: "can_gauge"}, last) {
+	if knownBefore(s.Log, roundup.Record{Maker: first.Maker, Part: sim.LargestPart, Measure: "can_gauge"}, last) {
 		t.Error("the part opened in the last year only was known before")
 	}
 }
 
 // True places hold most ranges, and a maker whose cans are far thinner is found.
 func TestPlacesAndLinesOfOneLog(t *testing.T) {
-	o := yearlyLog(120, noiseNormal)
-	places, err := o.places(rand.New(rand.NewPCG(6, 6)))
+	o := yearlyLog(120, sim.Normal)
+	places, err := judgePlaces(o, rand.New(rand.NewPCG(6, 6)))
 	if err != nil {
 		t.Fatal(err)
 	}
 	if places.tables == 0 || places.inside*10 < places.places*9 || places.width > 0.8*float64(places.tables) {
 		t.Errorf("places of one log: %+v", places)
 	}
-	o.Changes = []planted{{Measure: "can_gauge", Step: -0.25}}
-	lines, err := o.offLines(rand.New(rand.NewPCG(6, 6)))
+	o.Changes = []sim.Change{{Measure: "can_gauge", Step: -0.25}}
+	lines, err := judgeLines(o, rand.New(rand.NewPCG(6, 6)))
 	if err != nil {
 		t.Fatal(err)
 	}

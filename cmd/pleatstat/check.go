@@ -5,13 +5,16 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render/logs"
-	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/check"
 	"pleatstat/stats/correct"
@@ -19,7 +22,7 @@ import (
 )
 
 type checkOptions struct {
-	log    logOptions
+	log    logfile.Options
 	json   bool
 	csv    string
 	fixed  string
@@ -28,9 +31,9 @@ type checkOptions struct {
 }
 
 func (o *checkOptions) validate() error {
-	errs := []error{o.log.validate()}
+	errs := []error{o.log.Validate()}
 	for _, kind := range o.accept {
-		errs = append(errs, oneOf("accept", kind, kindNames()...))
+		errs = append(errs, usage.OneOf("accept", kind, kindNames()...))
 	}
 	if len(o.accept) > 0 && o.fixed == "" {
 		errs = append(errs, errors.New("--accept goes with --fixed, the copy to write"))
@@ -71,13 +74,10 @@ also where there are only notes.`,
   pleatstat check log.csv --csv suggestions.csv
   pleatstat check log.csv --fixed better.csv --accept unit,decimal
   pleatstat check log.csv --json --strict`,
-		Args: oneLog,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.validate(); err != nil {
-				return wrongUsage(cmd, err)
-			}
+		Args: usage.OneLog,
+		RunE: usage.Checked(o.validate, func(cmd *cobra.Command, args []string) error {
 			return a.check(cmd.Context(), args[0], o)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.BoolVar(&o.json, "json", false, "print JSON")
@@ -85,47 +85,40 @@ also where there are only notes.`,
 	f.StringVar(&o.fixed, "fixed", "", "write a copy with the sure suggestions carried out into `FILE`")
 	f.StringSliceVar(&o.accept, "accept", nil, "carry out only these `KINDS`: "+strings.Join(kindNames(), ", "))
 	f.BoolVar(&o.strict, "strict", false, "exit with 3 also where there are only notes")
-	o.log.bind(f)
-	completeWords(cmd, "units", "metric", "us")
-	completeWords(cmd, "accept", kindNames()...)
+	o.log.Bind(cmd)
+	usage.CompleteWords(cmd, "accept", kindNames()...)
 	return cmd
 }
 
 func (a *app) check(ctx context.Context, path string, o checkOptions) error {
-	batch := output.NewBatch("check", a.inputs(path)...)
-	if err := allowAll(batch, o.csv, o.fixed); err != nil {
+	batch := output.NewBatch("check", logfile.Inputs(a.Console, path)...)
+	if err := batch.AllowAll(o.csv, o.fixed); err != nil {
 		return err
 	}
 	var original *bytes.Buffer // for the copy
 	if o.fixed != "" {
 		original = new(bytes.Buffer)
 	}
-	log, err := a.readLogOnce(ctx, path, o.log, original)
+	log, err := o.log.ReadKept(ctx, a.Console, path, original)
 	if err != nil {
 		return err
 	}
-	result, err := work(ctx, a, "checking the log", func() (*check.Result, error) { return check.Run(log, check.Options{Today: a.today}) })
+	result, err := console.Work(ctx, a.Console, "checking the log", func() (*check.Result, error) { return check.Run(log, check.Options{Today: a.today}) })
 	if err != nil {
 		return err
 	}
-	if o.csv != "" {
-		var table bytes.Buffer
-		if err := errors.Join(logs.SuggestionsCSV(&table, result.Suggestions), batch.Add(o.csv, table.Bytes())); err != nil {
-			return err
-		}
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return logs.SuggestionsCSV(w, result.Suggestions) }); err != nil {
+		return err
 	}
 	sound := log.SetAside(result.SetAside)
 	checked := logs.Checked{File: log.File(), Rows: log.Rows(), Columns: log.ColumnsRead(), Units: log.Units(), Notices: sound.Notices(),
 		Result: result, LineOf: log.Line, Repeats: repeatsOf(sound)}
-	if o.fixed != "" {
-		var better bytes.Buffer
-		if checked.Fixed, err = correct.Copy(original, &better, result.Suggestions, o.kinds()); err != nil {
-			return err
-		}
-		checked.Copy = o.fixed
-		if err := batch.Add(o.fixed, better.Bytes()); err != nil {
-			return err
-		}
+	checked.Copy = o.fixed
+	if err := batch.AddWritten(o.fixed, func(w io.Writer) (err error) {
+		checked.Fixed, err = correct.Copy(original, w, result.Suggestions, o.kinds())
+		return err
+	}); err != nil {
+		return err
 	}
 	if err := batch.Commit(ctx); err != nil {
 		return err
@@ -141,9 +134,9 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 
 func (a *app) printCheck(checked logs.Checked, asJSON bool) error {
 	if asJSON {
-		return logs.CheckJSON(a.stdout, checked)
+		return logs.CheckJSON(a.Out, checked)
 	}
-	text := wording.NewText(a.stdout, a.colour())
+	text := a.Text()
 	logs.Check(text, checked)
 	return text.Err()
 }

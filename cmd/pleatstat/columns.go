@@ -5,16 +5,17 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/render/encode"
 	"pleatstat/cmd/pleatstat/internal/render/logs"
-	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 )
 
 func (a *app) columnsCommand() *cobra.Command {
 	var asCSV, asJSON bool
 	var like string
-	options := logOptions{unpacked: dataset.DefaultUnpacked >> 20}
+	var options logfile.Options
 	cmd := &cobra.Command{
 		Use:   "columns [flags]",
 		Short: "What a log may hold and how to measure it; a blank log",
@@ -26,33 +27,33 @@ its separator and units. The log itself is never written to.`,
 		Example: `  pleatstat columns
   pleatstat columns --csv > new.csv
   pleatstat columns --csv --like log.csv > next.csv`,
-		Args: nothing,
+		Args: usage.Nothing,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			switch {
 			case like != "" && (!asCSV || asJSON):
-				return wrongUsage(cmd, errors.New("--like goes with --csv"))
+				return usage.Wrong(cmd, errors.New("--like goes with --csv"))
 			case like != "":
-				log, err := a.readLog(cmd.Context(), like, options)
+				log, err := options.Read(cmd.Context(), a.Console, like)
 				if err != nil {
 					return err
 				}
 				headers, separator := log.Headers()
-				return encode.RowLike(a.stdout, headers, separator)
+				return encode.RowLike(a.Out, headers, separator)
 			case asCSV && asJSON:
-				return wrongUsage(cmd, errors.New("--csv and --json do not go together; choose one"))
+				return usage.Wrong(cmd, errors.New("--csv and --json do not go together; choose one"))
 			case asCSV:
-				return dataset.WriteBlank(a.stdout)
+				return dataset.WriteBlank(a.Out)
 			case asJSON:
-				return logs.ColumnsJSON(a.stdout, dataset.Columns(), dataset.DerivedColumns())
+				return logs.ColumnsJSON(a.Out, dataset.Columns(), dataset.DerivedColumns())
 			}
-			text := wording.NewText(a.stdout, a.colour())
+			text := a.Text()
 			logs.Columns(text, dataset.Columns(), dataset.DerivedColumns())
 			return text.Err()
 		},
 	}
 	cmd.Flags().BoolVar(&asCSV, "csv", false, "print a blank log")
 	cmd.Flags().StringVar(&like, "like", "", "with --csv: the header of the log `FILE` and an empty row")
-	cmd.Flags().StringVar(&options.sheet, "sheet", "", "of a workbook given to --like, the sheet `NAME`")
+	cmd.Flags().StringVar(&options.Sheet, "sheet", "", "of a workbook given to --like, the sheet `NAME`")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	return cmd
 }

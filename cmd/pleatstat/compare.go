@@ -1,21 +1,22 @@
 package main
 
 import (
-	"bytes"
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/charts"
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render/comparison"
 	"pleatstat/cmd/pleatstat/internal/render/prices"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
-	"pleatstat/plots"
 	"pleatstat/stats/check"
 	"pleatstat/stats/compare"
 	"pleatstat/stats/drift"
@@ -26,20 +27,18 @@ import (
 const mostCompared = 5
 
 type compareOptions struct {
-	log    logOptions
-	chart  chartOptions
+	log    logfile.Options
+	chart  charts.Options
 	json   bool
 	csv    string
 	plot   string
-	then   yearFlag
+	then   usage.Year
 	seed   uint64
 	claims bool
 }
 
 func (o *compareOptions) validate() error {
-	errs := []error{o.log.validate(), o.chart.validate()}
-	errs = append(errs, chartFile(o.plot))
-	return errors.Join(errs...)
+	return errors.Join(o.log.Validate(), o.chart.Validate(), charts.CheckFile(o.plot))
 }
 
 func (a *app) compareCommand() *cobra.Command {
@@ -66,26 +65,20 @@ clear.`,
 			switch {
 			case cmd.Flags().Changed("then") && len(args) == 2:
 			case cmd.Flags().Changed("then"):
-				return wrongUsage(cmd, errors.New("compare --then needs a log and one part"))
+				return usage.Wrong(cmd, errors.New("compare --then needs a log and one part"))
 			case len(args) < 3:
-				return wrongUsage(cmd, errors.New("compare needs a log and at least two parts, or one part and --then with a year"))
+				return usage.Wrong(cmd, errors.New("compare needs a log and at least two parts, or one part and --then with a year"))
 			case len(args)-1 > mostCompared:
-				return wrongUsage(cmd, fmt.Errorf("compare takes up to %d parts; there are %d", mostCompared, len(args)-1))
+				return usage.Wrong(cmd, fmt.Errorf("compare takes up to %d parts; there are %d", mostCompared, len(args)-1))
 			}
 			return nil
 		},
-		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) == 0 {
-				return nil, cobra.ShellCompDirectiveDefault // the log: a file
-			}
-			return a.fromLog(a.logFirst(cmd, args), func(log *dataset.Log) []string { return slices.Concat(productsOf(log), makersOf(log)) })
-		},
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.validate(); err != nil {
-				return wrongUsage(cmd, err)
-			}
+		ValidArgsFunction: logfile.CompleteNames(a.Console, mostCompared, func(log *dataset.Log) []string {
+			return append(logfile.Products(log), logfile.Makers(log)...)
+		}),
+		RunE: usage.Checked(o.validate, func(cmd *cobra.Command, args []string) error {
 			return a.compare(cmd.Context(), args[0], args[1:], o)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.BoolVar(&o.json, "json", false, "print JSON")
@@ -94,16 +87,14 @@ clear.`,
 	f.Var(&o.then, "then", "compare one part with itself, as it was in this `YEAR`")
 	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
-	o.log.bind(f)
-	o.chart.bind(cmd, false)
-	a.completeFrom(cmd, "highlight", productsOf)
-	completeWords(cmd, "units", "metric", "us")
+	o.log.Bind(cmd)
+	o.chart.Bind(cmd, a.Console, false)
 	return cmd
 }
 
 func (a *app) compare(ctx context.Context, path string, names []string, o compareOptions) error {
-	batch := output.NewBatch("compare", a.inputs(path)...)
-	if err := allowAll(batch, o.csv, o.plot); err != nil {
+	batch := output.NewBatch("compare", logfile.Inputs(a.Console, path)...)
+	if err := batch.AllowAll(o.csv, o.plot); err != nil {
 		return err
 	}
 	log, err := a.readCharted(ctx, path, o.log, &o.chart)
@@ -111,7 +102,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		return err
 	}
 	sound := log
-	found, err := work(ctx, a, "comparing", func() (_ *compare.Comparison, err error) {
+	found, err := console.Work(ctx, a.Console, "comparing", func() (_ *compare.Comparison, err error) {
 		checked, err := check.Run(log, check.Options{Today: a.today})
 		if err != nil {
 			return nil, fmt.Errorf("checking the log: %w", err)
@@ -127,18 +118,15 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	if err != nil {
 		return err
 	}
-	if o.csv != "" {
-		var table bytes.Buffer
-		if err := errors.Join(comparison.CSV(&table, found, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
-			return err
-		}
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return comparison.CSV(w, found, log.Units()) }); err != nil {
+		return err
 	}
 	if o.plot != "" {
-		chart, err := plots.Compare(compareTable(found, log.Units()), compareSource(found, sound))
+		chart, err := charts.Compare(found, sound)
 		if err != nil {
 			return err
 		}
-		if err := addChart(batch, o.plot, chart, o.chart); err != nil {
+		if err := charts.Add(batch, o.plot, chart, o.chart); err != nil {
 			return err
 		}
 	}
@@ -147,7 +135,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return comparison.JSON(a.stdout, sound, found)
+		return comparison.JSON(a.Out, sound, found)
 	}
 	text := a.newText(sound)
 	prices.Foreign(text, log.ForeignPrices(), log.Units())
@@ -168,96 +156,28 @@ func compareAny(log, sound *dataset.Log, names []string, o compareOptions, how c
 		}
 		return compare.ThenAndNow(log, p, int(o.then), how)
 	}
-	switch makers, err := namedMakers(sound, names); {
-	case err == nil:
+	makers, noMakers := logfile.MakersNamed(sound, names)
+	if noMakers == nil {
 		return compare.Makers(log, makers, how)
-	case slices.ContainsFunc(names, func(name string) bool { return isMaker(sound, name) }) &&
-		!slices.ContainsFunc(names, func(name string) bool { return isPart(sound, name) }):
-		return nil, err // one maker of several is spelt wrong
 	}
-	return compareParts(log, sound, names, how)
-}
-
-func isMaker(log *dataset.Log, name string) bool {
-	_, err := namedMakers(log, []string{name})
-	return err == nil
-}
-
-func isPart(log *dataset.Log, name string) bool {
-	_, err := price.Resolve(log, name)
-	return err == nil
-}
-
-func compareParts(log, sound *dataset.Log, names []string, how compare.Options) (*compare.Comparison, error) {
 	var products []price.Product
-	var errs []error
+	var errs []error // one for each name that is no part
+	anyMaker := false
 	for _, name := range names {
-		p, err := price.Resolve(sound, name)
-		products, errs = append(products, p), append(errs, err)
-	}
-	if err := errors.Join(errs...); err != nil {
-		return nil, err
-	}
-	return compare.Parts(log, products, how.Prices, how)
-}
-
-// mostDrawn measures fit on a chart; mainMeasures are drawn before others, by
-// group as the text walks through them.
-const mostDrawn = 10
-
-var mainMeasures = []string{"price", "price_per_area", "media_area", "pleats", "media_mass", "can_gauge", "can_mass", "base_plate_gauge", "inlet_open_area", "total_mass"}
-
-// compareTable is what the chart shows of a comparison: the main measures of
-// each group, and others where there are fewer.
-func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
-	table := plots.CompareTable{Between: "openings of one part", More: max(0, len(c.Measures)-mostDrawn)}
-	if c.Kind == compare.OfMakers {
-		table.Between = "parts of one maker"
-	}
-	for k, p := range c.Products {
-		name := strings.TrimSpace(price.Product{Maker: p.Maker, Part: p.Part}.String())
-		switch {
-		case p.When != "" && k > 0: // of the same part
-			name = "in " + p.When
-		case p.When != "":
-			name += " in " + p.When
+		p, noPart := price.Resolve(sound, name)
+		if noPart == nil {
+			products = append(products, p)
+		} else {
+			errs = append(errs, noPart)
 		}
-		table.Parts = append(table.Parts, name)
+		_, noMaker := logfile.MakersNamed(sound, []string{name})
+		anyMaker = anyMaker || noMaker == nil
 	}
-	place := func(m compare.Measure) int {
-		if i := slices.Index(mainMeasures, m.Column); i >= 0 {
-			return i
-		}
-		return len(mainMeasures)
+	switch {
+	case len(errs) == 0:
+		return compare.Parts(log, products, how.Prices, how)
+	case anyMaker && len(products) == 0:
+		return nil, noMakers // one maker of several is spelt wrong
 	}
-	group := func(m compare.Measure) int { return slices.Index(compare.Groups(), m.Group) }
-	measures := slices.Clone(c.Measures)
-	slices.SortStableFunc(measures, func(a, b compare.Measure) int { return cmp.Compare(place(a), place(b)) })
-	measures = measures[:min(len(measures), mostDrawn)]
-	slices.SortStableFunc(measures, func(a, b compare.Measure) int { return cmp.Compare(group(a), group(b)) })
-	for _, m := range measures {
-		row := plots.CompareRow{Name: dataset.Words(m.Column), Group: string(m.Group)}
-		for _, v := range m.Values {
-			row.Values = append(row.Values, v.Mean)
-			text := u.Format(m.Column, v.Mean)
-			if money, per, long := strings.Cut(text, " per "); long { // said once, in the name
-				text, row.Name = money, "price per "+per
-			}
-			row.Text = append(row.Text, text)
-		}
-		for _, d := range m.Differences {
-			row.Beyond = row.Beyond || d.Beyond
-		}
-		table.Rows = append(table.Rows, row)
-	}
-	return table
-}
-
-// compareSource counts only the openings compared.
-func compareSource(c *compare.Comparison, log *dataset.Log) plots.Source {
-	s := plots.Source{File: log.File(), Where: log.Selection().Conditions, Units: log.Units()}
-	for _, p := range c.Products {
-		s.Openings += p.Openings
-	}
-	return s
+	return nil, errors.Join(errs...)
 }

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/usage"
 )
 
 // completionShells are the shells a script is written for.
@@ -37,28 +39,28 @@ it for the shell you are in.`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			switch len(args) {
 			case 0:
-				return wrongUsage(cmd, fmt.Errorf("completion needs a shell: %s", strings.Join(completionShells, ", ")))
+				return usage.Wrong(cmd, fmt.Errorf("completion needs a shell: %s", strings.Join(completionShells, ", ")))
 			case 1:
 				return nil
 			}
-			return wrongUsage(cmd, fmt.Errorf("completion takes one shell; %q is one too many", args[1]))
+			return usage.Wrong(cmd, fmt.Errorf("completion takes one shell; %q is one too many", args[1]))
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			switch root := cmd.Root(); {
 			case args[0] == "bash":
-				return root.GenBashCompletionV2(a.stdout, !plain)
+				return root.GenBashCompletionV2(a.Out, !plain)
 			case args[0] == "zsh" && plain:
-				return root.GenZshCompletionNoDesc(a.stdout)
+				return root.GenZshCompletionNoDesc(a.Out)
 			case args[0] == "zsh":
-				return root.GenZshCompletion(a.stdout)
+				return root.GenZshCompletion(a.Out)
 			case args[0] == "fish":
-				return root.GenFishCompletion(a.stdout, !plain)
+				return root.GenFishCompletion(a.Out, !plain)
 			case args[0] == "powershell" && plain:
-				return root.GenPowerShellCompletion(a.stdout)
+				return root.GenPowerShellCompletion(a.Out)
 			case args[0] == "powershell":
-				return root.GenPowerShellCompletionWithDesc(a.stdout)
+				return root.GenPowerShellCompletionWithDesc(a.Out)
 			}
-			return wrongUsage(cmd, fmt.Errorf("there is no completion for the shell %q; there is one for %s", args[0], strings.Join(completionShells, ", ")))
+			return usage.Wrong(cmd, fmt.Errorf("there is no completion for the shell %q; there is one for %s", args[0], strings.Join(completionShells, ", ")))
 		},
 	}
 	cmd.Flags().BoolVar(&plain, "no-descriptions", false, "offer names alone, without what they are")

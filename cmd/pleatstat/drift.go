@@ -1,18 +1,22 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"regexp"
 	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/charts"
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render/changes"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/drift"
 )
@@ -21,8 +25,8 @@ import (
 var driftNames = regexp.MustCompile(`^drift-[a-z_]+\.(png|svg|pdf)$`)
 
 type driftOptions struct {
-	log      logOptions
-	chart    chartOptions
+	log      logfile.Options
+	chart    charts.Options
 	makers   []string
 	measures []string
 	since    string
@@ -35,17 +39,14 @@ type driftOptions struct {
 }
 
 func (o *driftOptions) validate() error {
-	errs := []error{o.log.validate(), o.chart.validate()}
-	if _, err := parseSince(o.since); err != nil {
-		errs = append(errs, err)
-	}
+	_, err := parseSince(o.since)
+	errs := []error{o.log.Validate(), o.chart.Validate(), err}
 	for i, m := range o.measures {
 		if o.measures[i] = measureNamed(m); !slices.Contains(drift.Measures(), o.measures[i]) {
-			errs = append(errs, noSuch("measure to follow", m, drift.Measures()))
+			errs = append(errs, usage.NoSuch("measure to follow", m, drift.Measures()))
 		}
 	}
-	errs = append(errs, chartFile(o.plot))
-	return errors.Join(errs...)
+	return errors.Join(append(errs, charts.CheckFile(o.plot))...)
 }
 
 // measureNamed is the measure that a name means: its own, or one that a header may
@@ -95,13 +96,10 @@ price and price_per_area.`,
 		Example: `  pleatstat drift log.csv
   pleatstat drift log.csv --maker Veldmarsh --measure can_gauge --plot veldmarsh.png
   pleatstat drift log.csv --since 2024 --csv drift.csv`,
-		Args: oneLog,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.validate(); err != nil {
-				return wrongUsage(cmd, err)
-			}
+		Args: usage.OneLog,
+		RunE: usage.Checked(o.validate, func(cmd *cobra.Command, args []string) error {
 			return a.drift(cmd.Context(), args[0], o)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringArrayVar(&o.makers, "maker", nil, "judge only `MAKER`; may be given several times; case does not count")
@@ -113,31 +111,29 @@ price and price_per_area.`,
 	f.StringVar(&o.plot, "plot", "", "draw the chart of the first measure into `FILE` (.png, .svg, .pdf)")
 	f.StringVarP(&o.out, "out", "o", "", "draw a chart for each measure into `DIR`")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
-	o.log.bind(f)
-	o.chart.bind(cmd, true)
-	a.completeFrom(cmd, "highlight", productsOf)
-	completeWords(cmd, "units", "metric", "us")
-	a.completeFrom(cmd, "maker", makersOf)
-	completeWords(cmd, "measure", drift.Measures()...)
+	o.log.Bind(cmd)
+	o.chart.Bind(cmd, a.Console, true)
+	logfile.Complete(cmd, a.Console, "maker", logfile.Makers)
+	usage.CompleteWords(cmd, "measure", drift.Measures()...)
 	return cmd
 }
 
 func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
-	batch := output.NewBatch("drift", a.inputs(path)...)
-	if err := allowAll(batch, o.csv, o.plot); err != nil {
+	batch := output.NewBatch("drift", logfile.Inputs(a.Console, path)...)
+	if err := batch.AllowAll(o.csv, o.plot); err != nil {
 		return err
 	}
 	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
 		return err
 	}
-	makers, err := namedMakers(log, o.makers)
+	makers, err := logfile.MakersNamed(log, o.makers)
 	if err != nil {
 		return err
 	}
 	since, _ := parseSince(o.since) // validated
 	sound := log
-	entries, err := work(ctx, a, "following the makers", func() (_ []drift.Entry, err error) {
+	entries, err := console.Work(ctx, a.Console, "following the makers", func() (_ []drift.Entry, err error) {
 		if sound, err = a.soundLog(log); err != nil {
 			return nil, err
 		}
@@ -151,7 +147,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return changes.JSON(a.stdout, sound, entries)
+		return changes.JSON(a.Out, sound, entries)
 	}
 	text := a.newText(sound)
 	changes.Report(text, entries, log.Units(), since, o.detail)
@@ -160,28 +156,25 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 
 // writeDrift writes the files asked for.
 func (a *app) writeDrift(ctx context.Context, batch *output.Batch, log *dataset.Log, entries []drift.Entry, o driftOptions) error {
-	if o.csv != "" {
-		var table bytes.Buffer
-		if err := errors.Join(changes.CSV(&table, entries, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
-			return err
-		}
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return changes.CSV(w, entries, log.Units()) }); err != nil {
+		return err
 	}
-	charts, err := driftCharts(entries, log)
+	drawn, err := charts.Drift(entries, charts.SourceOf(log))
 	if err != nil {
 		return err
 	}
 	if o.plot != "" {
-		if len(charts) == 0 {
+		if len(drawn) == 0 {
 			return errors.New("no chart was drawn: no measure has openings to draw")
 		}
-		if err := addChart(batch, o.plot, charts[0].chart, o.chart); err != nil {
+		if err := charts.Add(batch, o.plot, drawn[0].Chart, o.chart); err != nil {
 			return err
 		}
 	}
 	if o.out != "" {
 		batch.Folder(o.out, driftNames)
-		files, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return drawAll(charts, o.chart) })
-		if err := errors.Join(err, addOwn(batch, files)); err != nil {
+		files, err := console.Work(ctx, a.Console, "drawing the charts", func() ([]output.File, error) { return charts.Draw(drawn, o.chart) })
+		if err := errors.Join(err, batch.AddOwn(files...)); err != nil {
 			return err
 		}
 	}

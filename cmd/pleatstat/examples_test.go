@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 // workshop is a folder as the examples assume it: log.csv is the demo log, and
@@ -85,7 +87,7 @@ func example(t *testing.T, line string) {
 
 // command finds a command of this build, nil where there is none by the name.
 func command(name string) *cobra.Command {
-	a := &app{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), getenv: os.Getenv}
+	a := &app{Console: console.New(strings.NewReader(""), new(bytes.Buffer), new(bytes.Buffer))}
 	for _, c := range a.rootCommand().Commands() {
 		if c.Name() == name {
 			return c
@@ -95,7 +97,7 @@ func command(name string) *cobra.Command {
 }
 
 func TestExamplesOfTheHelp(t *testing.T) {
-	a := &app{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), getenv: os.Getenv}
+	a := &app{Console: console.New(strings.NewReader(""), new(bytes.Buffer), new(bytes.Buffer))}
 	root := a.rootCommand()
 	for _, c := range append(root.Commands(), root) {
 		t.Run(c.Name(), func(t *testing.T) {

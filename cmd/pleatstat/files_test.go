@@ -12,6 +12,8 @@ import (
 	"sync"
 	"testing"
 	"unicode"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 func files(t *testing.T, dir string) []string {
@@ -190,7 +192,7 @@ func TestStoppedRunsLeaveNothing(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel() // as Ctrl-C does
 	var stderr bytes.Buffer
-	a := &app{stdin: strings.NewReader(""), stdout: io.Discard, stderr: &stderr, getenv: os.Getenv}
+	a := &app{Console: console.New(strings.NewReader(""), io.Discard, &stderr)}
 	if code := a.exit(a.execute(ctx, []string{"report", demoLog, "--out", out})); code != exitFailed {
 		t.Errorf("exit code %d", code)
 	}

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 // slipText is a log with a spelling to put right.
@@ -61,7 +63,7 @@ func TestDatesThatCannotBe(t *testing.T) {
 // callOn is call on a day.
 func callOn(today time.Time, args ...string) result {
 	var out, err bytes.Buffer
-	a := &app{stdin: strings.NewReader(""), stdout: &out, stderr: &err, getenv: os.Getenv, today: today}
+	a := &app{Console: console.New(strings.NewReader(""), &out, &err), today: today}
 	code := a.exit(a.execute(context.Background(), args))
 	return result{code, out.String(), err.String()}
 }

@@ -9,15 +9,19 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/charts"
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/pages"
 	"pleatstat/cmd/pleatstat/internal/render/cards"
 	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/card"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/latest"
-	"pleatstat/stats/price"
 )
 
 const (
@@ -31,8 +35,8 @@ const (
 var latestNames = regexp.MustCompile(`^(latest\.(txt|json|html)|\d\d-[a-z_-]+\.(png|svg|pdf))$`)
 
 type latestOptions struct {
-	log     logOptions
-	chart   chartOptions
+	log     logfile.Options
+	chart   charts.Options
 	since   string
 	rows    int
 	out     string
@@ -44,20 +48,15 @@ type latestOptions struct {
 }
 
 func (o *latestOptions) validate() error {
-	errs := []error{o.log.validate(), o.chart.validate()}
-	if _, err := parseSince(o.since); err != nil {
-		errs = append(errs, err)
-	}
+	_, err := parseSince(o.since)
+	errs := []error{o.log.Validate(), o.chart.Validate(), err}
 	if o.rows < 0 {
 		errs = append(errs, fmt.Errorf("--rows %d: want a number of 1 or more", o.rows))
 	}
 	if o.rows > 0 && o.since != "" {
 		errs = append(errs, errors.New("--since and --rows do not go together; choose one"))
 	}
-	if o.html && o.out == "" {
-		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
-	}
-	return errors.Join(errs...)
+	return errors.Join(append(errs, pageHasFolder(o.html, o.out))...)
 }
 
 func (a *app) latestCommand() *cobra.Command {
@@ -78,13 +77,10 @@ each, into a folder; with --html also ` + latestPage + `.`,
   pleatstat latest log.csv --since 2026-04
   pleatstat latest log.csv --rows 2 --out latest --html
   pleatstat latest - < log.csv`,
-		Args: oneLog,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.validate(); err != nil {
-				return wrongUsage(cmd, err)
-			}
+		Args: usage.OneLog,
+		RunE: usage.Checked(o.validate, func(cmd *cobra.Command, args []string) error {
 			return a.latest(cmd.Context(), args[0], o)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.since, "since", "", "tell of the openings of this `DATE` and later")
@@ -95,20 +91,18 @@ each, into a folder; with --html also ` + latestPage + `.`,
 	f.BoolVar(&o.noPlots, "no-plots", false, "leave the charts out")
 	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
-	o.log.bind(f)
-	o.chart.bind(cmd, true)
-	completeWords(cmd, "units", "metric", "us")
-	a.completeFrom(cmd, "highlight", productsOf)
+	o.log.Bind(cmd)
+	o.chart.Bind(cmd, a.Console, true)
 	return cmd
 }
 
 func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
-	batch := output.NewBatch("latest", a.inputs(path)...)
+	batch := output.NewBatch("latest", logfile.Inputs(a.Console, path)...)
 	names := []string{latestText, latestJSON}
 	if o.html {
 		names = append(names, latestPage)
 	}
-	if err := allowFolder(batch, o.out, latestNames, names...); err != nil {
+	if err := batch.AllowFolder(o.out, latestNames, names...); err != nil {
 		return err
 	}
 	log, err := a.readCharted(ctx, path, o.log, &o.chart)
@@ -116,7 +110,7 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 		return err
 	}
 	var basis *card.Basis
-	found, err := work(ctx, a, "judging", func() (_ *latest.Latest, err error) {
+	found, err := console.Work(ctx, a.Console, "judging", func() (_ *latest.Latest, err error) {
 		if basis, err = card.Prepare(ctx, log, card.Options{Seed: o.seed, Today: a.today, WithClaims: o.claims}); err != nil {
 			return nil, err
 		}
@@ -143,74 +137,37 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 		if err := write(wording.NewText(&b, false)); err != nil {
 			return err
 		}
-		files := []namedFile{{latestText, b.Bytes()}, {latestJSON, js.Bytes()}}
-		drawn, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return latestFiles(basis, found, log.Units(), o) })
+		files := []output.File{{Name: latestText, Data: b.Bytes()}, {Name: latestJSON, Data: js.Bytes()}}
+		drawn, err := console.Work(ctx, a.Console, "drawing the charts", func() ([]output.File, error) { return latestFiles(basis, found, log.Units(), o) })
 		if err != nil {
 			return err
 		}
 		files = append(files, drawn...)
-		if err := errors.Join(addOwn(batch, files), batch.Commit(ctx)); err != nil {
+		if err := errors.Join(batch.AddOwn(files...), batch.Commit(ctx)); err != nil {
 			return err
 		}
 	}
 	if o.json {
 		a.tellNotices(basis.Log)
-		_, err := a.stdout.Write(js.Bytes())
+		_, err := a.Out.Write(js.Bytes())
 		return err
 	}
 	return write(a.newText(basis.Log))
 }
 
 // latestFiles are the charts and the page.
-func latestFiles(b *card.Basis, l *latest.Latest, u dataset.Units, o latestOptions) ([]namedFile, error) {
-	var charts [][]namedChart
+func latestFiles(b *card.Basis, l *latest.Latest, u dataset.Units, o latestOptions) ([]output.File, error) {
+	var toDraw [][]charts.Named
 	if !o.noPlots {
 		var err error
-		if charts, err = latestCharts(b, l); err != nil {
+		if toDraw, err = charts.Latest(b, l); err != nil {
 			return nil, err
 		}
 	}
-	files, err := drawLatest(l, charts, o.chart)
+	files, err := charts.DrawLatest(l, toDraw, o.chart)
 	if err != nil || !o.html {
 		return files, err
 	}
-	html, err := latestHTML(b, l, u, charts, o.chart)
-	return append(files, namedFile{latestPage, html}), err
+	html, err := pages.Latest(b, l, u, toDraw, o.chart)
+	return append(files, output.File{Name: latestPage, Data: html}), err
 }
-
-// latestCharts are the charts of each opening, one list an opening.
-func latestCharts(b *card.Basis, l *latest.Latest) ([][]namedChart, error) {
-	var all [][]namedChart
-	for _, opening := range l.Openings[:min(len(l.Openings), mostNumbered)] {
-		charts, err := partCharts(b, opening.Card, sourceOf(b.Log))
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, charts)
-	}
-	return all, nil
-}
-
-// drawLatest draws them into files, numbered by their opening.
-func drawLatest(l *latest.Latest, charts [][]namedChart, o chartOptions) ([]namedFile, error) {
-	var files []namedFile
-	for i, own := range charts {
-		numbered := make([]namedChart, len(own))
-		for k, c := range own {
-			numbered[k] = namedChart{fmt.Sprintf("%02d%s%s", i+1, numberMark, c.name), c.chart}
-		}
-		drawn, err := drawAll(numbered, o.ringing(productOf(l.Openings[i])))
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, drawn...)
-	}
-	return files, nil
-}
-
-// productOf is the part of an opening.
-func productOf(o latest.Opening) price.Product { return price.Product{Maker: o.Maker, Part: o.Part} }
-
-// mostNumbered openings get charts of their own: as many as one numbers with two
-// digits.
-const mostNumbered = 99

@@ -10,11 +10,11 @@ import (
 	"os"
 	"os/signal"
 	"slices"
-	"strings"
 	"syscall"
 	"time"
 
-	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/usage"
 )
 
 // Exit codes.
@@ -38,7 +38,7 @@ func main() {
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := untilSignal()
 	defer stop()
-	a := &app{stdin: stdin, stdout: console(stdout, os.Getenv), stderr: console(stderr, os.Getenv), getenv: os.Getenv, today: time.Now()}
+	a := &app{Console: console.New(stdin, stdout, stderr), today: time.Now()}
 	done := make(chan int, 1)
 	go func() { done <- a.exit(a.execute(ctx, args)) }()
 	select {
@@ -52,7 +52,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	case <-time.After(grace):
 	}
 	told := make(chan struct{})
-	go func() { a.complain(errStopped); close(told) }()
+	go func() { a.Complain(errStopped); close(told) }()
 	select {
 	case <-told:
 	case <-time.After(grace / 10): // standard error is stuck, too
@@ -77,15 +77,6 @@ func untilSignal() (context.Context, context.CancelFunc) {
 	return signal.NotifyContext(context.Background(), endings...)
 }
 
-// usageError is a wrong call: an unknown command or flag, a wrong value.
-type usageError struct {
-	err     error
-	command string // whose help to read, "" = the tool's
-}
-
-func (e *usageError) Error() string { return e.err.Error() }
-func (e *usageError) Unwrap() error { return e.err }
-
 // logError says that the log has errors; what they are has been printed.
 type logError struct{ message string }
 
@@ -93,32 +84,26 @@ func (e *logError) Error() string { return e.message }
 
 // exit tells the user what went wrong and maps it to an exit code.
 func (a *app) exit(err error) int {
-	var usage *usageError
+	var wrong *usage.Error
 	var log *logError
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.As(err, &usage):
-		a.complain(usage)
-		fmt.Fprintf(a.stderr, "See: %s --help\n", usage.command)
+	case errors.As(err, &wrong):
+		a.Complain(wrong)
+		fmt.Fprintf(a.Err, "See: %s --help\n", wrong.Command)
 		return exitUsage
 	case errors.As(err, &log):
-		a.complain(log)
+		a.Complain(log)
 		return exitLogErrors
 	case errors.Is(err, syscall.EPIPE):
 		// Whoever read the output had enough: nothing to tell, but not all of
 		// it was delivered.
 		return exitFailed
 	case errors.Is(err, context.Canceled):
-		a.complain(errStopped)
+		a.Complain(errStopped)
 		return exitFailed
 	}
-	a.complain(err)
+	a.Complain(err)
 	return exitFailed
-}
-
-func (a *app) complain(err error) {
-	for line := range strings.SplitSeq(err.Error(), "\n") {
-		fmt.Fprintf(a.stderr, "pleatstat: %s\n", wording.Visible(line))
-	}
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra/doc"
 
 	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/usage"
 )
 
 // manCommand writes the manual pages; it is for packagers and stays out of the
@@ -23,10 +24,10 @@ func (a *app) manCommand() *cobra.Command {
 		Long:    "man writes one manual page for each command into a folder.",
 		Example: "  pleatstat man --out man1 && man man1/pleatstat.1",
 		Hidden:  true,
-		Args:    nothing,
+		Args:    usage.Nothing,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if out == "" {
-				return wrongUsage(cmd, fmt.Errorf("man needs --out, the folder to write to"))
+				return usage.Wrong(cmd, fmt.Errorf("man needs --out, the folder to write to"))
 			}
 			batch := output.NewBatch("man")
 			batch.Folder(out, regexp.MustCompile(`^pleatstat(-[a-z]+)?\.1$`))
@@ -40,7 +41,7 @@ func (a *app) manCommand() *cobra.Command {
 					return err
 				}
 				name := strings.ReplaceAll(c.CommandPath(), " ", "-") + ".1"
-				if err := batch.AddOwn(name, page.Bytes()); err != nil {
+				if err := batch.AddOwn(output.File{Name: name, Data: page.Bytes()}); err != nil {
 					return err
 				}
 			}

@@ -12,7 +12,7 @@ import (
 // and nothing is written.
 func TestALogBeyondTheMemoryLimitIsRefused(t *testing.T) {
 	log := logFile(t, soundText+strings.Repeat("2024-03-09,Thornquay,TQ-2,$9.99,62.8,1.44,0.46,64.0\n", 100_000))
-	before := debug.SetMemoryLimit(ownRoom + 1e6)
+	before := debug.SetMemoryLimit(23e6)
 	defer debug.SetMemoryLimit(before)
 	out := filepath.Join(t.TempDir(), "out")
 	for _, args := range [][]string{{"report", log, "--out", out}, {"check", log}} {

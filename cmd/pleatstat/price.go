@@ -1,10 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"maps"
 	"slices"
 	"strings"
@@ -12,17 +12,21 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/charts"
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/price"
 )
 
 type priceOptions struct {
-	log    logOptions
-	chart  chartOptions
+	log    logfile.Options
+	chart  charts.Options
 	part   string
 	whatIf string
 	json   bool
@@ -33,18 +37,18 @@ type priceOptions struct {
 }
 
 func (o *priceOptions) validate(path string) error {
-	errs := []error{o.log.validate(), o.chart.validate()}
-	if o.whatIf == stdinName && path == stdinName {
+	errs := []error{o.log.Validate(), o.chart.Validate()}
+	if o.whatIf == console.Stdin && path == console.Stdin {
 		errs = append(errs, errors.New("the log and the rows of --what-if cannot both come from standard input"))
 	}
-	if o.whatIf == stdinName && o.part != "" {
+	if o.whatIf == console.Stdin && o.part != "" {
 		errs = append(errs, errors.New("rows from standard input bring their own names; leave --part out"))
 	}
-	if o.whatIf != "" && o.whatIf != stdinName {
+	if o.whatIf != "" && o.whatIf != console.Stdin {
 		_, err := parseWhatIf(o.whatIf)
 		errs = append(errs, err)
 	}
-	errs = append(errs, chartFile(o.plot))
+	errs = append(errs, charts.CheckFile(o.plot))
 	if o.csv != "" && o.part+o.whatIf != "" {
 		errs = append(errs, errors.New("--csv writes the list of all parts; leave --part and --what-if out"))
 	}
@@ -93,7 +97,7 @@ func canonical(values map[string]string) (map[string]string, error) {
 			for _, c := range dataset.Columns() {
 				have = append(have, c.Name)
 			}
-			return nil, noSuch("column", name, have)
+			return nil, usage.NoSuch("column", name, have)
 		}
 		column := columns[0]
 		if _, twice := out[column]; twice {
@@ -132,10 +136,10 @@ lists them.`,
   pleatstat price log.csv --csv prices.csv
   pleatstat price log.csv --what-if "cost=8.99,media length=57in,element_width=1.6in,adbv=orange silicone"
   pleatstat price log.csv --what-if "price=8.99,media_area=350cm²,drain_back=silicone"`,
-		Args: oneLog,
+		Args: usage.OneLog,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if err := o.validate(args[0]); err != nil {
-				return wrongUsage(cmd, err)
+				return usage.Wrong(cmd, err)
 			}
 			return a.price(cmd.Context(), args[0], o)
 		},
@@ -148,17 +152,15 @@ lists them.`,
 	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
 	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
-	o.log.bind(f)
-	o.chart.bind(cmd, false)
-	a.completeFrom(cmd, "highlight", productsOf)
-	completeWords(cmd, "units", "metric", "us")
-	a.completeFrom(cmd, "part", productsOf)
+	o.log.Bind(cmd)
+	o.chart.Bind(cmd, a.Console, false)
+	logfile.Complete(cmd, a.Console, "part", logfile.Products)
 	return cmd
 }
 
 func (a *app) price(ctx context.Context, path string, o priceOptions) error {
-	batch := output.NewBatch("price", a.inputs(path)...)
-	if err := allowAll(batch, o.plot, o.csv); err != nil {
+	batch := output.NewBatch("price", logfile.Inputs(a.Console, path)...)
+	if err := batch.AllowAll(o.plot, o.csv); err != nil {
 		return err
 	}
 	log, err := a.readCharted(ctx, path, o.log, &o.chart)
@@ -166,7 +168,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		return err
 	}
 	one := o.part != "" || o.whatIf != ""
-	found, err := work(ctx, a, "judging the prices", func() (verdicts, error) { return a.judge(log, o) })
+	found, err := console.Work(ctx, a.Console, "judging the prices", func() (verdicts, error) { return a.judge(log, o) })
 	if err != nil {
 		return err
 	}
@@ -174,22 +176,19 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	if o.plot != "" {
 		var chart *plots.Chart
 		if one {
-			chart, err = plots.Contributions(judged[0], sourceOf(found.log))
+			chart, err = plots.Contributions(judged[0], charts.SourceOf(found.log))
 		} else {
-			chart, err = plots.Prices(judged, sourceOf(found.log))
+			chart, err = plots.Prices(judged, charts.SourceOf(found.log))
 		}
 		if err != nil {
-			return noChart(err)
+			return charts.NotDrawn(err)
 		}
-		if err := addChart(batch, o.plot, chart, o.chart); err != nil {
+		if err := charts.Add(batch, o.plot, chart, o.chart); err != nil {
 			return err
 		}
 	}
-	if o.csv != "" {
-		var table bytes.Buffer
-		if err := errors.Join(prices.RankingCSV(&table, judged, log.Units()), batch.Add(o.csv, table.Bytes())); err != nil {
-			return err
-		}
+	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return prices.RankingCSV(w, judged, log.Units()) }); err != nil {
+		return err
 	}
 	if err := batch.Commit(ctx); err != nil {
 		return err
@@ -199,9 +198,9 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	}
 	switch {
 	case one && len(judged) == 1 && o.json:
-		return prices.PartJSON(a.stdout, found.log, judged[0])
+		return prices.PartJSON(a.Out, found.log, judged[0])
 	case o.json:
-		return prices.RankingJSON(a.stdout, found.log, judged, found.warnings)
+		return prices.RankingJSON(a.Out, found.log, judged, found.warnings)
 	}
 	text := a.newText(found.log)
 	prices.Foreign(text, log.ForeignPrices(), log.Units())
@@ -267,10 +266,10 @@ func (a *app) judgedBy(model *price.Model, sound *dataset.Log, o priceOptions) (
 	}
 	var j price.Judgement
 	switch {
-	case o.whatIf == stdinName:
-		options := o.log.options()
+	case o.whatIf == console.Stdin:
+		options := o.log.Dataset()
 		options.Sheet = "" // names one of the log's
-		rows, err := dataset.Read(a.stdin, "standard input", options)
+		rows, err := dataset.Read(a.In, "standard input", options)
 		if err != nil {
 			return nil, err
 		}

@@ -6,15 +6,19 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/sync/errgroup"
 
+	"pleatstat/cmd/pleatstat/internal/charts"
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/pages"
 	"pleatstat/cmd/pleatstat/internal/render/findings"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/stats/report"
 )
@@ -29,8 +33,8 @@ const (
 var reportNames = regexp.MustCompile(`^(findings\.(txt|json|html)|(prices|(trend|drift)-[a-z_-]+)\.(png|svg|pdf))$`)
 
 type reportOptions struct {
-	log     logOptions
-	chart   chartOptions
+	log     logfile.Options
+	chart   charts.Options
 	out     string
 	json    bool
 	html    bool
@@ -43,11 +47,7 @@ type reportOptions struct {
 }
 
 func (o *reportOptions) validate() error {
-	errs := []error{o.log.validate(), o.chart.validate(), oneOf("per", o.per, "product", "opening")}
-	if o.html && o.out == "" {
-		errs = append(errs, errors.New("--html goes with --out, the folder for the page"))
-	}
-	return errors.Join(errs...)
+	return errors.Join(o.log.Validate(), o.chart.Validate(), usage.OneOf("per", o.per, "product", "opening"), pageHasFolder(o.html, o.out))
 }
 
 func (a *app) reportCommand() *cobra.Command {
@@ -73,13 +73,10 @@ list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
   pleatstat report log.csv --out findings --html
   pleatstat report log.csv --out findings --format svg,png --theme dark
   pleatstat report - --json < log.csv`,
-		Args: oneLog,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.validate(); err != nil {
-				return wrongUsage(cmd, err)
-			}
+		Args: usage.OneLog,
+		RunE: usage.Checked(o.validate, func(cmd *cobra.Command, args []string) error {
 			return a.report(cmd.Context(), args[0], o)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.StringVarP(&o.out, "out", "o", "", "`DIR` for findings.txt, findings.json and the charts")
@@ -91,33 +88,32 @@ list of what it wrote is kept in the folder as ` + output.ManifestName + `.`,
 	f.BoolVar(&o.detail, "detail", false, "tell the tests, the other lines and what was left out as well")
 	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling; the same gives the same findings")
-	o.log.bind(f)
-	o.chart.bind(cmd, true)
-	o.chart.bindBy(cmd)
-	a.completeFrom(cmd, "highlight", productsOf)
-	completeWords(cmd, "per", "product", "opening")
-	completeWords(cmd, "units", "metric", "us")
+	o.log.Bind(cmd)
+	o.chart.Bind(cmd, a.Console, true)
+	o.chart.BindBy(cmd)
+	usage.CompleteWords(cmd, "per", "product", "opening")
 	return cmd
 }
 
 func (a *app) report(ctx context.Context, path string, o reportOptions) error {
-	batch := output.NewBatch("report", a.inputs(path)...)
+	batch := output.NewBatch("report", logfile.Inputs(a.Console, path)...)
 	names := []string{findingsText, findingsJSON}
 	if o.html {
 		names = append(names, findingsHTML)
 	}
-	if err := allowFolder(batch, o.out, reportNames, names...); err != nil {
+	if err := batch.AllowFolder(o.out, reportNames, names...); err != nil {
 		return err
 	}
-	if err := a.enoughMemory(path, reportNeed); err != nil {
+	if err := logfile.EnoughToReport(a.Console, path); err != nil {
 		return err
 	}
-	defer a.boundMemory(path, o.chart.in("png").Size)()
+	size := o.chart.In("png").Size
+	defer logfile.Bound(a.Console, path, size.Width, size.Height)()
 	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
 		return err
 	}
-	found, err := work(ctx, a, "fitting the trends", func() (*report.Findings, error) {
+	found, err := console.Work(ctx, a.Console, "fitting the trends", func() (*report.Findings, error) {
 		return report.Build(ctx, log, report.Options{PerOpening: o.per == "opening", Seed: o.seed, Today: a.today, WithClaims: o.claims})
 	})
 	if err != nil {
@@ -136,9 +132,9 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 
 func (a *app) printFindings(found *report.Findings, o reportOptions) error {
 	if o.json {
-		return findings.JSON(a.stdout, found)
+		return findings.JSON(a.Out, found)
 	}
-	text := wording.NewText(a.stdout, a.colour())
+	text := a.Text()
 	findings.Report(text, found, o.detail)
 	return text.Err()
 }
@@ -146,13 +142,13 @@ func (a *app) printFindings(found *report.Findings, o reportOptions) error {
 // reportFiles are the files of a report: the findings as text, as JSON, then the
 // charts. The findings of a long log take as
 // long to write down as its charts to draw, so the two go side by side.
-func reportFiles(log *dataset.Log, found *report.Findings, o reportOptions) ([]namedFile, error) {
+func reportFiles(log *dataset.Log, found *report.Findings, o reportOptions) ([]output.File, error) {
 	var text, js bytes.Buffer
-	var drawn []namedFile
-	var charts []namedChart
+	var drawn []output.File
+	var toDraw []charts.Named
 	if !o.noPlots {
 		var err error
-		if charts, err = reportCharts(found); err != nil {
+		if toDraw, err = charts.Report(found); err != nil {
 			return nil, err
 		}
 	}
@@ -164,47 +160,42 @@ func reportFiles(log *dataset.Log, found *report.Findings, o reportOptions) ([]n
 	})
 	if !o.noPlots {
 		group.Go(func() (err error) {
-			drawn, err = drawAll(charts, o.chart)
+			drawn, err = charts.Draw(toDraw, o.chart)
 			return err
 		})
 	}
 	var html []byte
 	if o.html {
 		group.Go(func() (err error) {
-			html, err = reportHTML(log, found, slices.Clone(charts), o)
+			sound := log.SetAside(found.SetAside) // its table leaves out what the fits left out
+			html, err = pages.Report(sound, found, toDraw, o.detail, o.chart)
 			return err
 		})
 	}
 	if err := group.Wait(); err != nil {
 		return nil, err
 	}
-	files := []namedFile{{findingsText, text.Bytes()}, {findingsJSON, js.Bytes()}}
+	files := []output.File{{Name: findingsText, Data: text.Bytes()}, {Name: findingsJSON, Data: js.Bytes()}}
 	if o.html {
-		files = append(files, namedFile{findingsHTML, html})
+		files = append(files, output.File{Name: findingsHTML, Data: html})
 	}
 	return append(files, drawn...), nil
 }
 
 // writeReport puts the findings and charts into the folder and shows the head.
 func (a *app) writeReport(ctx context.Context, batch *output.Batch, log *dataset.Log, found *report.Findings, o reportOptions) error {
-	if o.html { // its table leaves out what the fits left out
-		var err error
-		if log, err = a.soundLog(log); err != nil {
-			return err
-		}
-	}
-	files, err := work(ctx, a, "drawing the charts", func() ([]namedFile, error) { return reportFiles(log, found, o) })
+	files, err := console.Work(ctx, a.Console, "drawing the charts", func() ([]output.File, error) { return reportFiles(log, found, o) })
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(addOwn(batch, files), batch.Commit(ctx)); err != nil {
+	if err := errors.Join(batch.AddOwn(files...), batch.Commit(ctx)); err != nil {
 		return err
 	}
 	if o.json {
-		_, err := a.stdout.Write(files[1].data)
+		_, err := a.Out.Write(files[1].Data)
 		return err
 	}
-	head := wording.NewText(a.stdout, a.colour())
+	head := a.Text()
 	findings.Head(head, found)
 	head.Blank()
 	head.Para(writtenTo(o.out, len(files), o.html))

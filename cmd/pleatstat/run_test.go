@@ -10,6 +10,8 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 // demoLog is the invented harbour workshop's log.
@@ -135,7 +137,7 @@ func TestExitCodes(t *testing.T) {
 }
 
 func TestEveryCommandHasHelpWithAnExample(t *testing.T) {
-	a := &app{stdin: strings.NewReader(""), stdout: io.Discard, stderr: io.Discard, getenv: os.Getenv}
+	a := &app{Console: console.New(strings.NewReader(""), io.Discard, io.Discard)}
 	for _, c := range a.rootCommand().Commands() {
 		r := call("", c.Name(), "--help")
 		want(t, r, 0)

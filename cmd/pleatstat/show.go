@@ -10,19 +10,23 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/charts"
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
+	"pleatstat/cmd/pleatstat/internal/pages"
 	"pleatstat/cmd/pleatstat/internal/render/cards"
 	"pleatstat/cmd/pleatstat/internal/render/prices"
+	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/card"
-	"pleatstat/stats/drift"
-	"pleatstat/stats/price"
 )
 
 type showOptions struct {
-	log    logOptions
-	chart  chartOptions
+	log    logfile.Options
+	chart  charts.Options
 	json   bool
 	brief  bool
 	room   string
@@ -33,11 +37,8 @@ type showOptions struct {
 }
 
 func (o *showOptions) validate() error {
-	errs := []error{o.log.validate(), o.chart.validate()}
-	if _, err := roomOf(o.room, "mm"); err != nil {
-		errs = append(errs, err)
-	}
-	errs = append(errs, chartFile(o.plot))
+	_, err := roomOf(o.room, "mm")
+	errs := []error{o.log.Validate(), o.chart.Validate(), err, charts.CheckFile(o.plot)}
 	if o.brief && o.json {
 		errs = append(errs, errors.New("--brief and --json do not go together; choose one"))
 	}
@@ -96,25 +97,16 @@ valve and flow are the equipment maker's to specify, and its list decides.`,
   pleatstat show log.csv L4135 --html part.html`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) != 2 {
-				return wrongUsage(cmd, errors.New("show needs a log and one name: a part or a maker, in quotes where it has spaces"))
+				return usage.Wrong(cmd, errors.New("show needs a log and one name: a part or a maker, in quotes where it has spaces"))
 			}
 			return nil
 		},
-		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) == 0 {
-				return nil, cobra.ShellCompDirectiveDefault // the log: a file
-			}
-			if args = a.logFirst(cmd, args); len(args) > 1 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return a.fromLog(args, func(log *dataset.Log) []string { return append(makersOf(log), productsOf(log)...) })
-		},
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.validate(); err != nil {
-				return wrongUsage(cmd, err)
-			}
+		ValidArgsFunction: logfile.CompleteNames(a.Console, 1, func(log *dataset.Log) []string {
+			return append(logfile.Makers(log), logfile.Products(log)...)
+		}),
+		RunE: usage.Checked(o.validate, func(cmd *cobra.Command, args []string) error {
 			return a.show(cmd.Context(), args[0], args[1], o)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.BoolVar(&o.brief, "brief", false, "print at most five sentences, which fit a comment")
@@ -124,10 +116,8 @@ valve and flow are the equipment maker's to specify, and its list decides.`,
 	f.StringVar(&o.html, "html", "", "write the page into `FILE`, which needs no network")
 	f.BoolVar(&o.claims, "with-claims", false, "count what the box claims among the contents that prices are judged by")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
-	o.log.bind(f)
-	o.chart.bind(cmd, false)
-	a.completeFrom(cmd, "highlight", productsOf)
-	completeWords(cmd, "units", "metric", "us")
+	o.log.Bind(cmd)
+	o.chart.Bind(cmd, a.Console, false)
 	return cmd
 }
 
@@ -139,20 +129,20 @@ type shown struct {
 }
 
 func (a *app) show(ctx context.Context, path, name string, o showOptions) error {
-	batch := output.NewBatch("show", a.inputs(path)...)
-	if err := allowAll(batch, o.plot, o.html); err != nil {
+	batch := output.NewBatch("show", logfile.Inputs(a.Console, path)...)
+	if err := batch.AllowAll(o.plot, o.html); err != nil {
 		return err
 	}
 	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
 		return err
 	}
-	s, err := work(ctx, a, "judging", func() (shown, error) { return a.look(ctx, log, name, o) })
+	s, err := console.Work(ctx, a.Console, "judging", func() (shown, error) { return a.look(ctx, log, name, o) })
 	if err != nil {
 		return err
 	}
 	if o.plot+o.html != "" {
-		_, err = work(ctx, a, "drawing the charts", func() (struct{}, error) { return struct{}{}, s.write(batch, log.Units(), o) })
+		_, err = console.Work(ctx, a.Console, "drawing the charts", func() (struct{}, error) { return struct{}{}, s.write(batch, log.Units(), o) })
 		if err != nil {
 			return err
 		}
@@ -164,18 +154,17 @@ func (a *app) show(ctx context.Context, path, name string, o showOptions) error 
 }
 
 // look finds what a name means and gathers what is told of it.
-func (a *app) look(ctx context.Context, log *dataset.Log, name string, o showOptions) (shown, error) {
+func (a *app) look(ctx context.Context, log *dataset.Log, name string, o showOptions) (s shown, err error) {
 	what, err := card.Find(log, name)
 	if err != nil {
-		return shown{}, err
+		return s, err
 	}
 	room, err := roomOf(o.room, lengthUnit(log))
 	if err != nil {
-		return shown{}, err
+		return s, err
 	}
-	s := shown{}
 	if s.basis, err = card.Prepare(ctx, log, card.Options{Seed: o.seed, Today: a.today, WithClaims: o.claims}); err != nil {
-		return shown{}, err
+		return s, err
 	}
 	if what.Part == "" {
 		s.maker, err = s.basis.OfMaker(what.Maker)
@@ -200,105 +189,61 @@ func (a *app) printShown(s shown, log *dataset.Log, o showOptions) error {
 	}
 	switch {
 	case o.brief && s.part != nil:
-		_, err := fmt.Fprintln(a.stdout, cards.BriefPart(s.part, u))
+		_, err := fmt.Fprintln(a.Out, cards.BriefPart(s.part, u))
 		return err
 	case o.brief:
-		_, err := fmt.Fprintln(a.stdout, cards.BriefMaker(s.maker, u))
+		_, err := fmt.Fprintln(a.Out, cards.BriefMaker(s.maker, u))
 		return err
 	case o.json && s.part != nil:
-		return cards.PartJSON(a.stdout, s.basis.Log, s.part)
+		return cards.PartJSON(a.Out, s.basis.Log, s.part)
 	case o.json:
-		return cards.MakerJSON(a.stdout, s.basis.Log, s.maker)
+		return cards.MakerJSON(a.Out, s.basis.Log, s.maker)
 	}
 	text := a.newText(s.basis.Log)
 	prices.Foreign(text, log.ForeignPrices(), log.Units())
+	s.tell(text, u)
+	return text.Err()
+}
+
+func (s shown) tell(text *wording.Text, u dataset.Units) {
 	if s.part != nil {
 		cards.Part(text, s.part, u)
 	} else {
 		cards.Maker(text, s.maker, s.basis.Model.MoneyOf(), u)
 	}
-	return text.Err()
 }
 
-// write stages the files asked for.
+// write stages the files asked for; the part of a card is ringed, where nothing else
+// is asked for.
 func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error {
-	charts, err := s.charts()
+	var drawn []charts.Named
+	var title string
+	var err error
+	if s.part != nil {
+		drawn, err = charts.Part(s.basis, s.part)
+		title = wording.Name(s.part.Maker, s.part.Part)
+		o.chart = o.chart.Ringing(s.part.Maker, s.part.Part)
+	} else {
+		drawn, err = charts.Maker(s.basis, s.maker)
+		title = wording.Name(s.maker.Maker, "")
+	}
 	if err != nil {
 		return err
 	}
 	if o.plot != "" {
-		if len(charts) == 0 {
-			return noChart(plots.ErrNothingToDraw)
+		if len(drawn) == 0 { // the first tells it
+			return charts.NotDrawn(plots.ErrNothingToDraw)
 		}
-		if err := addChart(batch, o.plot, charts[0].chart, s.highlighted(o.chart)); err != nil {
+		if err := charts.Add(batch, o.plot, drawn[0].Chart, o.chart); err != nil {
 			return err
 		}
 	}
 	if o.html != "" {
-		html, err := shownHTML(s, u, charts, s.highlighted(o.chart))
+		html, err := pages.Shown(title, func(t *wording.Text) { s.tell(t, u) }, drawn, o.chart)
 		if err != nil {
 			return err
 		}
 		return batch.Add(o.html, html)
 	}
 	return nil
-}
-
-// highlighted rings the part of a card, where nothing else is asked for.
-func (s shown) highlighted(o chartOptions) chartOptions {
-	if s.part == nil {
-		return o
-	}
-	return o.ringing(price.Product{Maker: s.part.Maker, Part: s.part.Part})
-}
-
-// charts are those of a part or a maker, the one of --plot first.
-func (s shown) charts() ([]namedChart, error) {
-	source := sourceOf(s.basis.Log)
-	if s.part != nil {
-		return partCharts(s.basis, s.part, source)
-	}
-	var set chartSet
-	for _, measure := range measuresOf(s.maker.Changes, func(drift.Entry) bool { return true }) {
-		chart, err := plots.Drift(s.maker.Changes, measure, source)
-		set.add("drift-"+measure, chart, err)
-	}
-	var own []price.Judgement
-	for _, j := range s.basis.Model.All() {
-		if j.Maker == s.maker.Maker {
-			own = append(own, j)
-		}
-	}
-	chart, err := plots.Prices(own, source)
-	set.add("prices", chart, err)
-	return set.charts, set.err
-}
-
-// partCharts are how the usual price of a part comes about, the trend of prices
-// with the part ringed, and what its maker changed.
-func partCharts(b *card.Basis, c *card.Part, source plots.Source) ([]namedChart, error) {
-	var set chartSet
-	chart, err := plots.Contributions(c.Judgement, source)
-	set.add("usual-price", chart, err)
-	onArea, err := b.Model.Trend(false)
-	if err != nil {
-		return nil, err
-	}
-	chart, err = plots.Trend(onArea, b.Model.Flags(onArea), source)
-	set.add("trend-"+onArea.ID, chart, err)
-	for _, t := range b.Trends {
-		for _, f := range c.OffTrend {
-			if f.Trend == t.ID {
-				chart, err := plots.Trend(t, b.Flags, source)
-				set.add("trend-"+t.ID, chart, err)
-				break
-			}
-		}
-	}
-	for _, measure := range measuresOf(c.Changes, func(drift.Entry) bool { return true }) {
-		chart, err := plots.DriftOf(c.Changes, measure, c.Part, source)
-		set.add("drift-"+measure, chart, err)
-		break // the first tells it
-	}
-	return set.charts, set.err
 }

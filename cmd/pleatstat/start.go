@@ -5,14 +5,16 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/render/findings"
-	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/stats/coverage"
 	"pleatstat/stats/report"
 )
 
 type startOptions struct {
-	log  logOptions
+	log  logfile.Options
 	json bool
 }
 
@@ -27,29 +29,25 @@ answer already, what one column more would let it answer, and the first
 finding. Where a header was not understood, --column names it.`,
 		Example: `  pleatstat start log.csv
   pleatstat start log.csv --json`,
-		Args: oneLog,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.log.validate(); err != nil {
-				return wrongUsage(cmd, err)
-			}
+		Args: usage.OneLog,
+		RunE: usage.Checked(o.log.Validate, func(cmd *cobra.Command, args []string) error {
 			return a.start(cmd.Context(), args[0], o)
-		},
+		}),
 	}
 	cmd.Flags().BoolVar(&o.json, "json", false, "print JSON")
-	o.log.bind(cmd.Flags())
-	completeWords(cmd, "units", "metric", "us")
+	o.log.Bind(cmd)
 	return cmd
 }
 
 func (a *app) start(ctx context.Context, path string, o startOptions) error {
-	if err := a.enoughMemory(path, reportNeed); err != nil {
+	if err := logfile.EnoughToReport(a.Console, path); err != nil {
 		return err
 	}
-	log, err := a.readLog(ctx, path, o.log)
+	log, err := o.log.Read(ctx, a.Console, path)
 	if err != nil {
 		return err
 	}
-	found, err := work(ctx, a, "fitting the trends", func() (*report.Findings, error) {
+	found, err := console.Work(ctx, a.Console, "fitting the trends", func() (*report.Findings, error) {
 		return report.Build(ctx, log, report.Options{})
 	})
 	if err != nil {
@@ -57,9 +55,9 @@ func (a *app) start(ctx context.Context, path string, o startOptions) error {
 	}
 	covered := coverage.Of(log, found)
 	if o.json {
-		return findings.StartJSON(a.stdout, covered, found)
+		return findings.StartJSON(a.Out, covered, found)
 	}
-	text := wording.NewText(a.stdout, a.colour())
+	text := a.Text()
 	findings.Start(text, covered, found)
 	return text.Err()
 }

@@ -10,8 +10,12 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"pleatstat/cmd/pleatstat/internal/charts"
+	"pleatstat/cmd/pleatstat/internal/console"
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/output"
 	"pleatstat/cmd/pleatstat/internal/render/trends"
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 	"pleatstat/plots"
 	"pleatstat/stats/price"
@@ -19,8 +23,8 @@ import (
 )
 
 type trendOptions struct {
-	log           logOptions
-	chart         chartOptions
+	log           logfile.Options
+	chart         charts.Options
 	of, on, scale string
 	per           string
 	json          bool
@@ -35,10 +39,9 @@ func (o *trendOptions) validate() error {
 	}
 	errs = append(errs, pair(plainName(o.of), plainName(o.on), o.scale))
 	if o.scale != "" {
-		errs = append(errs, oneOf("scale", o.scale, "log", "linear"))
+		errs = append(errs, usage.OneOf("scale", o.scale, "log", "linear"))
 	}
-	errs = append(errs, chartFile(o.plot))
-	return errors.Join(append(errs, oneOf("per", o.per, "product", "opening"), o.log.validate(), o.chart.validate())...)
+	return errors.Join(append(errs, charts.CheckFile(o.plot), usage.OneOf("per", o.per, "product", "opening"), o.log.Validate(), o.chart.Validate())...)
 }
 
 // pair refuses two columns that no line can be fitted to.
@@ -74,13 +77,10 @@ must then be above zero. Left to itself, the scale is the one that the report
 uses for the pair, and linear for every other pair.`,
 		Example: `  pleatstat trend log.csv --of price --on total_mass --scale log
   pleatstat trend log.csv --of "can wall" --on "can weight" --plot cans.png`,
-		Args: oneLog,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := o.validate(); err != nil {
-				return wrongUsage(cmd, err)
-			}
+		Args: usage.OneLog,
+		RunE: usage.Checked(o.validate, func(cmd *cobra.Command, args []string) error {
 			return a.trend(cmd, args[0], o)
-		},
+		}),
 	}
 	f := cmd.Flags()
 	f.SetNormalizeFunc(func(_ *pflag.FlagSet, name string) pflag.NormalizedName {
@@ -93,15 +93,13 @@ uses for the pair, and linear for every other pair.`,
 	f.BoolVar(&o.json, "json", false, "print JSON")
 	f.StringVar(&o.plot, "plot", "", "draw the chart into `FILE` (.png, .svg, .pdf)")
 	f.Uint64Var(&o.seed, "seed", 0, "`NUMBER` that seeds every resampling")
-	o.log.bind(f)
-	o.chart.bind(cmd, false)
-	o.chart.bindBy(cmd)
-	a.completeFrom(cmd, "highlight", productsOf)
-	completeWords(cmd, "scale", "log", "linear")
-	completeWords(cmd, "per", "product", "opening")
-	completeWords(cmd, "units", "metric", "us")
-	a.completeFrom(cmd, "of", numbersOf)
-	a.completeFrom(cmd, "on", datesAndNumbersOf)
+	o.log.Bind(cmd)
+	o.chart.Bind(cmd, a.Console, false)
+	o.chart.BindBy(cmd)
+	usage.CompleteWords(cmd, "scale", "log", "linear")
+	usage.CompleteWords(cmd, "per", "product", "opening")
+	logfile.Complete(cmd, a.Console, "of", logfile.Numbers)
+	logfile.Complete(cmd, a.Console, "on", logfile.DatesAndNumbers)
 	return cmd
 }
 
@@ -128,8 +126,8 @@ func plainName(name string) string {
 
 func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 	ctx := cmd.Context()
-	batch := output.NewBatch("trend", a.inputs(path)...)
-	if err := allowAll(batch, o.plot); err != nil {
+	batch := output.NewBatch("trend", logfile.Inputs(a.Console, path)...)
+	if err := batch.AllowAll(o.plot); err != nil {
 		return err
 	}
 	log, err := a.readCharted(ctx, path, o.log, &o.chart)
@@ -143,32 +141,32 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 	of, err1 := columnNamed(sound, "of", o.of)
 	on, err2 := columnNamed(sound, "on", o.on)
 	if err := cmp.Or(errors.Join(err1, err2), pair(of, on, o.scale)); err != nil {
-		return wrongUsage(cmd, err)
+		return usage.Wrong(cmd, err)
 	}
 	def := trend.Define(of, on, trend.Scale(o.scale))
-	found, err := work(ctx, a, "fitting the line", func() (trends.Fitted, error) { return fitOne(sound, def, o) })
+	found, err := console.Work(ctx, a.Console, "fitting the line", func() (trends.Fitted, error) { return fitOne(sound, def, o) })
 	var unknown *trend.UnknownColumnError
 	if errors.As(err, &unknown) {
 		if name := dataset.NearestColumn(unknown.Name); slices.Contains(unknown.Have, name) {
 			return fmt.Errorf("there is no column of numbers %q; did you mean %s?", unknown.Name, name)
 		}
-		return noSuch("column of numbers", unknown.Name, unknown.Have)
+		return usage.NoSuch("column of numbers", unknown.Name, unknown.Have)
 	}
 	if err != nil {
 		return err
 	}
 	if o.plot != "" {
-		chart, err := plots.Trend(found.Trend, found.Flags, sourceOf(sound))
+		chart, err := plots.Trend(found.Trend, found.Flags, charts.SourceOf(sound))
 		if err != nil {
-			return noChart(err)
+			return charts.NotDrawn(err)
 		}
-		if err := errors.Join(addChart(batch, o.plot, chart, o.chart), batch.Commit(ctx)); err != nil {
+		if err := errors.Join(charts.Add(batch, o.plot, chart, o.chart), batch.Commit(ctx)); err != nil {
 			return err
 		}
 	}
 	if o.json {
 		a.tellNotices(sound)
-		return trends.JSON(a.stdout, sound, found)
+		return trends.JSON(a.Out, sound, found)
 	}
 	text := a.newText(sound, found.Trend.Response, found.Trend.Predictor)
 	trends.Report(text, found, log.Units())

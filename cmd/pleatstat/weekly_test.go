@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"pleatstat/cmd/pleatstat/internal/logfile"
 	"pleatstat/cmd/pleatstat/internal/render/cards"
 	"pleatstat/dataset"
 	"pleatstat/stats/card"
@@ -48,7 +49,7 @@ func TestBriefFitsAComment(t *testing.T) {
 		}
 		fits(cards.BriefPart(c, log.Units()))
 	}
-	for _, maker := range makersOf(log) {
+	for _, maker := range logfile.Makers(log) {
 		m, err := basis.OfMaker(maker)
 		if err != nil {
 			t.Fatal(err)

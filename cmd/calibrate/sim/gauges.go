@@ -49,7 +49,7 @@ type MakerGauges struct {
 }
 
 const (
-	years         = 6
+	Years         = 6     // of every log of gauges or of whole filters
 	repeatability = 0.006 // mm, standard deviation of one reading
 	readingStep   = 0.01  // mm
 	errorRate     = 0.02
@@ -59,7 +59,7 @@ const (
 // part's gauge: repeatability and rounding.
 func ReadingSD() float64 { return math.Hypot(repeatability, readingStep/math.Sqrt(12)) }
 
-// firstReading is the first day of every log of gauges.
+// firstReading is the first day of those logs.
 var firstReading = time.Date(2019, time.January, 1, 0, 0, 0, 0, time.UTC)
 
 // NewGaugeLog makes one log. A third of the makers move to thinner-walled sizes
@@ -73,12 +73,8 @@ func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 	case makers < 0:
 		makers = 8 + rng.IntN(33)
 	}
-	out := &GaugeLog{Truth: GaugeTruth{Maker: makerName(0), StepAt: 1.5 + 3*rng.Float64()}}
-	var text bytes.Buffer
-	w := csv.NewWriter(&text)
-	if err := w.Write([]string{"opened", "maker", "part", "can_gauge_mm"}); err != nil {
-		return nil, err
-	}
+	out := &GaugeLog{Truth: GaugeTruth{Maker: MakerName(0), StepAt: 1.5 + 3*rng.Float64()}}
+	lines := [][]string{{"opened", "maker", "part", "can_gauge_mm"}}
 	for m := range makers {
 		n, parts, bunch := 30, 6, 1.0
 		if o.Uneven {
@@ -86,9 +82,9 @@ func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 		}
 		moving := m%3 == 1 // to thinner sizes
 		scatter := math.Exp(o.Differ * rng.NormFloat64())
-		k := MakerGauges{Name: makerName(m), Parts: make([]num.Series, parts), Clean: make([]num.Series, parts)}
+		k := MakerGauges{Name: MakerName(m), Parts: make([]num.Series, parts), Clean: make([]num.Series, parts)}
 		for i := range n {
-			day := math.Floor(365.25 * years * math.Pow(rng.Float64(), bunch))
+			day := math.Floor(365.25 * Years * math.Pow(rng.Float64(), bunch))
 			at := firstReading.AddDate(0, 0, int(day))
 			t := day / 365.25
 			part := i % parts
@@ -96,7 +92,7 @@ func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 				part = rng.IntN(parts)
 			}
 			if moving {
-				part = thinnerLater(rng, parts, t/years)
+				part = thinnerLater(rng, parts, t/Years)
 			}
 			gauge := 0.55 - 0.03*float64(part)
 			if m == 0 {
@@ -111,17 +107,12 @@ func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 			value := rounded(gauge + scatter*reading + wrong)
 			k.Clean[part] = appended(k.Clean[part], t, clean)
 			k.Parts[part] = appended(k.Parts[part], t, value)
-			record := []string{at.Format(time.DateOnly), k.Name, fmt.Sprintf("%c-%02d", k.Name[0], part+1), strconv.FormatFloat(value, 'f', 2, 64)}
-			if err := w.Write(record); err != nil {
-				return nil, err
-			}
+			lines = append(lines, []string{at.Format(time.DateOnly), k.Name, fmt.Sprintf("%c-%02d", k.Name[0], part+1), strconv.FormatFloat(value, 'f', 2, 64)})
 		}
 		out.Makers = append(out.Makers, k)
 	}
-	w.Flush()
-	if err := w.Error(); err != nil {
-		return nil, err
-	}
+	var text bytes.Buffer
+	csv.NewWriter(&text).WriteAll(lines) // to memory: cannot fail
 	out.Text = text.String()
 	var err error
 	out.Log, err = dataset.Read(&text, "gauges.csv", dataset.Options{})

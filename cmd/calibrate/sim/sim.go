@@ -2,11 +2,13 @@
 // logs of any size for benchmarks, and the samples on which error rates, power
 // and coverage are measured.
 //
-// Four kinds of data come from one set of makers, media types and scatter:
+// Five kinds of data come from one set of makers, media types and scatter:
 //
 //   - Workshop writes a whole log as a workshop keeps it, with every column,
 //     overpriced parts, drifting makers and entry errors;
 //   - NewMarket makes products whose prices follow a known rule of their contents;
+//   - NewFilterLog makes whole filters whose measures move together, of makers that do
+//     or do not change;
 //   - NewGaugeLog makes gauge readings of makers that do or do not change;
 //   - Scenario.Sample draws areas and prices about a known line.
 //
@@ -24,8 +26,8 @@ import (
 // makerNames are the invented makers of the harbour workshop.
 var makerNames = [...]string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere", "Brackhollow", "Wexcombe"}
 
-// makerName is the name of maker m; those after the harbour's are numbered.
-func makerName(m int) string {
+// MakerName is the name of maker m; those after the harbour's are numbered.
+func MakerName(m int) string {
 	if m < len(makerNames) {
 		return makerNames[m]
 	}
@@ -44,25 +46,18 @@ type Noise string
 
 const (
 	Normal      Noise = "normal"
-	LongTailed  Noise = "t(5)"   // Student's t
-	Skewed      Noise = "skewed" // a gamma distribution of skewness 0.5
+	LongTailed  Noise = "t(5)" // Student's t
 	EntryErrors Noise = "2 % entry errors"
+	Slips       Noise = "2 % slips" // the same, of every cell of a row
 )
 
-const (
-	longTailDF = 5
-	// skewShape gives the gamma distribution its skewness of 2/√shape.
-	skewShape = 16
-)
+const longTailDF = 5
 
 // deviate is one deviate of mean 0 and standard deviation 1; entry errors come
 // on top of a normal one.
 func (n Noise) deviate(rng *rand.Rand) float64 {
-	switch n {
-	case LongTailed:
+	if n == LongTailed {
 		return distuv.StudentsT{Mu: 0, Sigma: math.Sqrt((longTailDF - 2.0) / longTailDF), Nu: longTailDF, Src: rng}.Rand()
-	case Skewed:
-		return (distuv.Gamma{Alpha: skewShape, Beta: 1, Src: rng}.Rand() - skewShape) / math.Sqrt(skewShape)
 	}
 	return rng.NormFloat64()
 }

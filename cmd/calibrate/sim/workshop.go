@@ -93,7 +93,7 @@ func demoMakers() []maker {
 		{origin: "Varnia", weight: 0.9, part: number("W %d", 610, 45), numberOfParts: 6},
 	}
 	for i := range makers {
-		makers[i].name = makerName(i)
+		makers[i].name = MakerName(i)
 	}
 	return makers
 }

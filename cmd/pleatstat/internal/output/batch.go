@@ -11,6 +11,7 @@
 package output
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -19,6 +20,8 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 // Batch collects the files of one run, to be put in place together.
@@ -63,16 +66,68 @@ func (b *Batch) Allow(path string) error {
 	return b.allow(path, dir)
 }
 
+// AllowAll says, before any work is done, whether the files may be written; "" is
+// no file.
+func (b *Batch) AllowAll(paths ...string) error {
+	var errs []error
+	for _, path := range paths {
+		switch path {
+		case "":
+		case console.Stdin:
+			errs = append(errs, errors.New("- stands for standard input only; name a file to write to"))
+		default:
+			errs = append(errs, b.Allow(path))
+		}
+	}
+	errs = slices.CompactFunc(errs, func(a, b error) bool { return a != nil && b != nil && a.Error() == b.Error() })
+	return errors.Join(errs...)
+}
+
+// AllowFolder is Folder, and AllowAll for the files that a command keeps, under names that
+// scheme matches, in a folder of its own; "" is no folder.
+func (b *Batch) AllowFolder(dir string, scheme *regexp.Regexp, names ...string) error {
+	if dir == "" {
+		return nil
+	}
+	b.Folder(dir, scheme)
+	paths := make([]string, len(names))
+	for i, name := range names {
+		paths[i] = filepath.Join(dir, name)
+	}
+	return b.AllowAll(paths...)
+}
+
 // Add stages one file that the user named.
 func (b *Batch) Add(path string, data []byte) error { return b.add(path, data, false) }
 
-// AddOwn stages one file of the folder given to Folder. Its name must be one that
-// the command's scheme matches.
-func (b *Batch) AddOwn(name string, data []byte) error {
-	if b.scheme == nil || !b.scheme.MatchString(name) {
-		return fmt.Errorf("%q is not a name that %s gives to its files", name, b.command)
+// File is a file of the folder given to Folder, complete in memory.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// AddOwn stages files of the folder given to Folder. Their names must be such that
+// the command's scheme matches them.
+func (b *Batch) AddOwn(files ...File) error {
+	for _, f := range files {
+		if b.scheme == nil || !b.scheme.MatchString(f.Name) {
+			return fmt.Errorf("%q is not a name that %s gives to its files", f.Name, b.command)
+		}
+		if err := b.add(filepath.Join(b.folder, f.Name), f.Data, true); err != nil {
+			return err
+		}
 	}
-	return b.add(filepath.Join(b.folder, name), data, true)
+	return nil
+}
+
+// AddWritten stages one file that the user named, as write writes it; "" is no
+// file.
+func (b *Batch) AddWritten(path string, write func(io.Writer) error) error {
+	if path == "" {
+		return nil
+	}
+	var text bytes.Buffer
+	return errors.Join(write(&text), b.Add(path, text.Bytes()))
 }
 
 func (b *Batch) add(path string, data []byte, own bool) error {

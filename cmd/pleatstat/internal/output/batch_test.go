@@ -19,7 +19,7 @@ func put(t *testing.T, dir string, files map[string]string, inputs ...os.FileInf
 	b := NewBatch("report", inputs...)
 	b.Folder(dir, anyName)
 	for name, text := range files {
-		if err := b.AddOwn(name, []byte(text)); err != nil {
+		if err := b.AddOwn(File{name, []byte(text)}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -86,7 +86,7 @@ func TestAnotherCommandsFilesStay(t *testing.T) {
 	}
 	b := NewBatch("drift")
 	b.Folder(dir, anyName)
-	if err := b.AddOwn("drift.png", []byte("d")); err != nil {
+	if err := b.AddOwn(File{"drift.png", []byte("d")}); err != nil {
 		t.Fatal(err)
 	}
 	if err := b.Commit(context.Background()); err != nil {
@@ -229,7 +229,7 @@ func TestAFailingWriteLeavesNothing(t *testing.T) {
 			return w, err
 		}
 		for _, name := range []string{"one", "two", "three"} {
-			if err := b.AddOwn(name, []byte("text")); err != nil {
+			if err := b.AddOwn(File{name, []byte("text")}); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -18,7 +18,7 @@ func driftRun(t *testing.T, dir string, own, named map[string]string, inputs ...
 	b := NewBatch("drift", inputs...)
 	b.Folder(dir, driftCharts)
 	for name, text := range own {
-		if err := b.AddOwn(name, []byte(text)); err != nil {
+		if err := b.AddOwn(File{name, []byte(text)}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -84,7 +84,7 @@ func TestTheListIsNotBelieved(t *testing.T) {
 func TestOwnNamesFollowTheScheme(t *testing.T) {
 	b := NewBatch("drift")
 	b.Folder(t.TempDir(), driftCharts)
-	if err := b.AddOwn("table.csv", nil); err == nil || !strings.Contains(err.Error(), "table.csv") {
+	if err := b.AddOwn(File{Name: "table.csv"}); err == nil || !strings.Contains(err.Error(), "table.csv") {
 		t.Errorf("got error %v", err)
 	}
 }

@@ -1,4 +1,7 @@
-package main
+// Package baseline is what the tool is measured beside: the plain methods of a
+// spreadsheet, and oracles, who know part of what was planted and so bound what
+// anybody could reach.
+package baseline
 
 import (
 	"math"
@@ -9,9 +12,9 @@ import (
 	"pleatstat/stats/num"
 )
 
-// leftOutLine is what plain least squares of log price on log area and date
+// Line is what plain least squares of log price on log area and date
 // misses each product by, from a fit without it.
-func leftOutLine(m *sim.Market) []float64 {
+func Line(m *sim.Market) []float64 {
 	d := linear.Design{Columns: make([][]float64, 2)}
 	for _, p := range m.Products {
 		d.Columns[0] = append(d.Columns[0], math.Log(p.Numbers[0]))
@@ -20,8 +23,8 @@ func leftOutLine(m *sim.Market) []float64 {
 	return leftOut(d, m.Products)
 }
 
-// leftOutEverything is the same on all contents, blanks filled with the mean.
-func leftOutEverything(m *sim.Market) []float64 { return leftOut(everything(m), m.Products) }
+// Everything is the same on all contents, blanks filled with the mean.
+func Everything(m *sim.Market) []float64 { return leftOut(everything(m), m.Products) }
 
 // everything is the design of all contents, blanks filled with the mean. Words
 // have a column each but for the first in the alphabet.
@@ -106,10 +109,10 @@ func leftOutErrors(d linear.Design, y []float64, n int) []float64 {
 	return out
 }
 
-// plainErrors are the standard errors of the power of the can gauge and of the
+// StandardErrors are the standard errors of the power of the can gauge and of the
 // premium of wire backing over cellulose, by least squares on all contents of
 // the clean products of a sim.
-func plainErrors(m *sim.Market) (power, premium float64, err error) {
+func StandardErrors(m *sim.Market) (power, premium float64, err error) {
 	clean := &sim.Market{}
 	var y []float64
 	for _, p := range m.Products {
@@ -131,12 +134,12 @@ func plainErrors(m *sim.Market) (power, premium float64, err error) {
 // to the log price, a standard deviation of the content each.
 const toldSpread = 0.1
 
-// leftOutTold is what each product is missed by, from a fit on the other clean
+// Told is what each product is missed by, from a fit on the other clean
 // ones, by someone who has been told which products are clean, which contents
 // move prices and about how much, how contents go together, and how much prices
 // scatter: only the coefficients remain to be found. Nobody can have all that, so
 // it bounds what a log of this size allows.
-func leftOutTold(m *sim.Market) []float64 {
+func Told(m *sim.Market) []float64 {
 	var clean []int
 	for i, p := range m.Products {
 		if p.Clean {

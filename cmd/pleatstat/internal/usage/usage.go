@@ -1,4 +1,7 @@
-package main
+// Package usage says how the commands are called: their help, the rules of their
+// arguments and flags, and what is wrong with a call, each time with what would be
+// right. What a command does stands in the command itself.
+package usage
 
 import (
 	"cmp"
@@ -10,9 +13,9 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// helpCommand stands in the place of the one cobra would make, which takes a
+// HelpCommand stands in the place of the one cobra would make, which takes a
 // command that is not there for no mistake.
-func helpCommand() *cobra.Command {
+func HelpCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "help [COMMAND]",
 		Short: "What a command does and how to call it",
@@ -33,27 +36,27 @@ its name; without a name it lists the commands.`,
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {
-				return wrongUsage(cmd, fmt.Errorf("help takes one command; %q is one too many", args[1]))
+				return Wrong(cmd, fmt.Errorf("help takes one command; %q is one too many", args[1]))
 			}
 			of, _, err := cmd.Root().Find(args)
 			if err != nil || len(args) > 0 && of == cmd.Root() {
-				return wrongUsage(cmd.Root(), unknownCommand(cmd.Root(), args[0]))
+				return UnknownCommand(cmd.Root(), args[0])
 			}
 			return of.Help()
 		},
 	}
 }
 
-// help prints what a command does and how it is called.
-func help(cmd *cobra.Command) error {
+// Help prints what a command does and how it is called.
+func Help(cmd *cobra.Command) error {
 	if _, err := fmt.Fprintf(cmd.OutOrStdout(), "%s\n\n", cmp.Or(cmd.Long, cmd.Short)); err != nil {
 		return err
 	}
-	return usage(cmd)
+	return Print(cmd)
 }
 
-// usage prints how a command is called, its examples, sub-commands and flags.
-func usage(cmd *cobra.Command) error {
+// Print prints how a command is called, its examples, sub-commands and flags.
+func Print(cmd *cobra.Command) error {
 	w := cmd.OutOrStdout()
 	var b strings.Builder
 	if cmd.HasAvailableSubCommands() {

@@ -1,4 +1,4 @@
-package main
+package logfile
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 	"runtime/debug"
 	"strings"
 
-	"pleatstat/plots"
+	"pleatstat/cmd/pleatstat/internal/console"
 )
 
 // Bytes of memory for each byte of a log, measured on a log of a million
@@ -48,11 +48,14 @@ func textSize(path string, inputs []fs.FileInfo) float64 {
 	return size
 }
 
-// enoughMemory refuses a log that cannot fit in the memory the user allows
+// EnoughToReport refuses a log that a report cannot fit in the memory for.
+func EnoughToReport(c *console.Console, path string) error { return enough(c, path, reportNeed) }
+
+// enough refuses a log that cannot fit in the memory the user allows
 // (GOMEMLIMIT), before the work begins rather than by being killed in its midst.
-func (a *app) enoughMemory(path string, perByte float64) error {
+func enough(c *console.Console, path string, perByte float64) error {
 	limit := debug.SetMemoryLimit(-1)
-	need := ownRoom + perByte*textSize(path, a.inputs(path))
+	need := ownRoom + perByte*textSize(path, Inputs(c, path))
 	if limit == math.MaxInt64 || need <= float64(limit) {
 		return nil
 	}
@@ -60,18 +63,19 @@ func (a *app) enoughMemory(path string, perByte float64) error {
 		filepath.Base(path), need/1e6, float64(limit)/1e6)
 }
 
-// boundMemory keeps a report to the memory it can do with, until the function it
+// Bound keeps a report to the memory it can do with, until the function it
 // returns is called. Left alone the collector waits until the heap has doubled:
 // too late for a long log, most of which is columns of numbers that cost nothing
 // to look through once more, and far too soon for a short one. So it is told to
 // come when the memory is used up. What the user has set (GOMEMLIMIT, GOGC)
-// stands, and input of unknown length has no limit.
-func (a *app) boundMemory(path string, charts plots.Size) (restore func()) {
-	size := textSize(path, a.inputs(path))
+// stands, and input of unknown length has no limit. Its charts have width times
+// height pixels.
+func Bound(c *console.Console, path string, width, height int) (restore func()) {
+	size := textSize(path, Inputs(c, path))
 	if size == 0 || debug.SetMemoryLimit(-1) != math.MaxInt64 {
 		return func() {}
 	}
-	pixels := float64(charts.Width) * float64(charts.Height) * float64(runtime.GOMAXPROCS(0))
+	pixels := float64(width) * float64(height) * float64(runtime.GOMAXPROCS(0))
 	debug.SetMemoryLimit(int64(ownRoom + reportRoom*size + min(reportRoom*size, spareRoom) + pixelRoom*pixels))
 	percent := debug.SetGCPercent(patientPercent)
 	if percent != usualPercent {

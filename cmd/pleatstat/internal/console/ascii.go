@@ -1,4 +1,4 @@
-package main
+package console
 
 import (
 	"cmp"
@@ -11,10 +11,10 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// console is standard output or error as the user sees it. A file or pipe gets
+// signs is standard output or error as the user sees it. A file or pipe gets
 // UTF-8 on every system, with lines ended by a line feed. So does a terminal that
 // shows it; another one gets signs of ASCII instead.
-func console(w io.Writer, getenv func(string) string) io.Writer {
+func signs(w io.Writer, getenv func(string) string) io.Writer {
 	if f, ok := w.(*os.File); ok && isTerminal(f) && !showsUTF8(runtime.GOOS, getenv) {
 		return plainSigns{f}
 	}
@@ -38,15 +38,15 @@ type plainSigns struct{ terminal *os.File }
 func (t plainSigns) Fd() uintptr { return t.terminal.Fd() }
 
 func (t plainSigns) Write(p []byte) (int, error) {
-	if _, err := t.terminal.WriteString(inASCII(string(p))); err != nil {
+	if _, err := t.terminal.WriteString(ASCII(string(p))); err != nil {
 		return 0, err
 	}
 	return len(p), nil
 }
 
-// inASCII is s in the signs of a typewriter: letters without their accents, a
+// ASCII is s in the signs of a typewriter: letters without their accents, a
 // question mark for what has no likeness.
-func inASCII(s string) string {
+func ASCII(s string) string {
 	var b strings.Builder
 	for _, r := range norm.NFKD.String(plainForms.Replace(s)) {
 		switch {

@@ -1,14 +1,16 @@
-package main
+// Package pages lays results out as pages: the answer with its chart first, then
+// tables of parts, texts with a link at each part, and the other charts, each drawn
+// for a wide window and for a phone. page writes them as HTML.
+package pages
 
 import (
 	"bytes"
-	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
-	"strings"
 
+	"pleatstat/cmd/pleatstat/internal/charts"
 	"pleatstat/cmd/pleatstat/internal/page"
 	"pleatstat/cmd/pleatstat/internal/render/encode"
 	"pleatstat/cmd/pleatstat/internal/render/findings"
@@ -23,31 +25,31 @@ import (
 // findLabel labels the search field of a table of parts.
 const findLabel = "Find a maker or part"
 
-// reportHTML is a report as one page: the answer with the first chart, every part
+// Report is a report as one page: the answer with the first chart, every part
 // in one table, then the findings and the other charts.
-func reportHTML(log *dataset.Log, found *report.Findings, charts []namedChart, o reportOptions) ([]byte, error) {
+func Report(log *dataset.Log, found *report.Findings, drawn []charts.Named, detail bool, o charts.Options) ([]byte, error) {
 	parts := findings.Parts(log, found)
 	links := linksTo(parts)
-	blocks := wording.Outline(func(t *wording.Text) { findings.Report(t, found, o.detail) })
+	blocks := wording.Outline(func(t *wording.Text) { findings.Report(t, found, detail) })
 	sections := sectionsOf(blocks, links)
-	slices.SortStableFunc(charts, func(a, b namedChart) int { // the verdicts on prices lead
-		return cmp.Compare(notPrices(a), notPrices(b))
-	})
+	if at := slices.IndexFunc(drawn, func(c charts.Named) bool { return c.Name == "prices" }); at > 0 { // the verdicts on prices lead
+		drawn = slices.Concat(drawn[at:at+1], drawn[:at], drawn[at+1:])
+	}
 	table := page.Section{ID: parts.ID, Title: "The parts", Tables: []page.Table{pageTable(parts)}}
-	sections, err := withCharts(slices.Insert(sections, 1, table), 2, charts, o.chart)
+	sections, err := withCharts(slices.Insert(sections, 1, table), 2, drawn, o)
 	if err != nil {
 		return nil, err
 	}
 	return written(page.Page{Title: "Findings from " + wording.Visible(filepath.Base(found.Log.File)),
-		Dark: o.chart.theme == string(plots.Dark), Sections: sections})
+		Dark: o.Dark(), Sections: sections})
 }
 
 // withCharts puts the first chart beside the answer and the others into a section
 // of their own at a place among the others.
-func withCharts(sections []page.Section, at int, charts []namedChart, o chartOptions) ([]page.Section, error) {
+func withCharts(sections []page.Section, at int, all []charts.Named, o charts.Options) ([]page.Section, error) {
 	var drawn []page.Chart
-	for _, c := range charts {
-		both, err := bothShapes(c.chart, o)
+	for _, c := range all {
+		both, err := bothShapes(c.Chart, o)
 		if err != nil {
 			return nil, err
 		}
@@ -62,16 +64,9 @@ func withCharts(sections []page.Section, at int, charts []namedChart, o chartOpt
 	return sections, nil
 }
 
-func notPrices(c namedChart) int {
-	if c.name == "prices" {
-		return 0
-	}
-	return 1
-}
-
-// roundupHTML is a roundup as one page: the year in short with the first chart,
+// Roundup is a roundup as one page: the year in short with the first chart,
 // every part of the year in one table, then the chapters.
-func roundupHTML(title string, r *roundup.Roundup, chapters []programme.Chapter, tables []encode.Table, charts []namedChart, o roundupOptions) ([]byte, error) {
+func Roundup(title string, r *roundup.Roundup, chapters []programme.Chapter, tables []encode.Table, drawn []charts.Named, o charts.Options) ([]byte, error) {
 	parts := findings.PartsOfYear(r)
 	links := linksTo(parts)
 	var sections []page.Section
@@ -89,11 +84,11 @@ func roundupHTML(title string, r *roundup.Roundup, chapters []programme.Chapter,
 			s.Blocks = append(s.Blocks, page.Block{Kind: "evidence", Items: [][]page.Span{links.spans(wording.Visible(note))}})
 		}
 		for _, name := range c.Charts {
-			for _, chart := range charts {
-				if !strings.HasSuffix(chart.name, numberMark+name) {
+			for _, chart := range drawn {
+				if chart.Name != name {
 					continue
 				}
-				both, err := bothShapes(chart.chart, o.chart)
+				both, err := bothShapes(chart.Chart, o)
 				if err != nil {
 					return nil, err
 				}
@@ -117,7 +112,7 @@ func roundupHTML(title string, r *roundup.Roundup, chapters []programme.Chapter,
 	if len(parts.Rows) > 0 {
 		sections = slices.Insert(sections, 1, page.Section{ID: parts.ID, Title: "The parts", Tables: []page.Table{pageTable(parts)}})
 	}
-	return written(page.Page{Title: wording.Visible(title), Dark: o.chart.theme == string(plots.Dark), Sections: sections})
+	return written(page.Page{Title: wording.Visible(title), Dark: o.Dark(), Sections: sections})
 }
 
 func written(p page.Page) ([]byte, error) {
@@ -132,9 +127,9 @@ const heavy = 300_000
 
 // bothShapes draws a chart for a wide window and for a phone held upright, by day
 // and by night; where dark is asked for, dark alone.
-func bothShapes(c *plots.Chart, o chartOptions) (page.Chart, error) {
+func bothShapes(c *plots.Chart, o charts.Options) (page.Chart, error) {
 	draw := func(size plots.Size) (page.Picture, error) {
-		options := o.in(string(plots.SVG))
+		options := o.In(string(plots.SVG))
 		options.Size, options.Transparent = size, false
 		picture := func(theme plots.Theme) ([]byte, error) {
 			options.Theme = theme
@@ -148,7 +143,7 @@ func bothShapes(c *plots.Chart, o chartOptions) (page.Chart, error) {
 			}
 			return page.Raster(drawn, c.Title), err
 		}
-		first := plots.Theme(o.theme)
+		first := options.Theme
 		day, err := picture(first)
 		if err != nil || first == plots.Dark {
 			return page.Picture{Day: day}, err

@@ -1,22 +1,24 @@
-package main
+package logfile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
+	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
 )
 
-// columnFlag is --column NAME=HEADER, given as often as needed. What stands in
+// columns is --column NAME=HEADER, given as often as needed. What stands in
 // the settings holds for the columns the command line does not name, and only in
 // logs that have such a header.
-type columnFlag struct {
+type columns struct {
 	given, preset []dataset.Choice
 }
 
-func (f *columnFlag) Type() string { return "column" }
+func (f *columns) Type() string { return usage.ColumnType }
 
-func (f *columnFlag) String() string {
+func (f *columns) String() string {
 	all := make([]string, len(f.given))
 	for i, c := range f.given {
 		all[i] = c.Column + "=" + c.Header
@@ -25,7 +27,7 @@ func (f *columnFlag) String() string {
 }
 
 // Set takes one NAME=HEADER.
-func (f *columnFlag) Set(text string) error {
+func (f *columns) Set(text string) error {
 	c, err := choiceOf(text)
 	if err == nil {
 		f.given = append(f.given, c)
@@ -34,7 +36,7 @@ func (f *columnFlag) Set(text string) error {
 }
 
 // Preset takes what stands in the settings.
-func (f *columnFlag) Preset(all []string) error {
+func (f *columns) Preset(all []string) error {
 	for _, text := range all {
 		c, err := choiceOf(text)
 		if err != nil {
@@ -55,18 +57,11 @@ func choiceOf(text string) (dataset.Choice, error) {
 	return dataset.Choice{Column: name, Header: header}, nil
 }
 
-// choices are those of the settings without the columns that the command line
+// all are those of the settings without the columns that the command line
 // names, then those of the command line.
-func (f *columnFlag) choices() []dataset.Choice {
-	var out []dataset.Choice
-	for _, p := range f.preset {
-		named := false
-		for _, g := range f.given {
-			named = named || strings.EqualFold(g.Column, p.Column)
-		}
-		if !named {
-			out = append(out, p)
-		}
-	}
-	return append(out, f.given...)
+func (f *columns) all() []dataset.Choice {
+	kept := slices.DeleteFunc(slices.Clone(f.preset), func(p dataset.Choice) bool {
+		return slices.ContainsFunc(f.given, func(g dataset.Choice) bool { return strings.EqualFold(g.Column, p.Column) })
+	})
+	return append(kept, f.given...)
 }

@@ -1,0 +1,68 @@
+// Package logfile is the log that a command line names: the flags by which it is
+// read, its name and its files, what of it the shell can complete, the makers it
+// is asked for by name, and the memory it takes.
+package logfile
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"pleatstat/cmd/pleatstat/internal/usage"
+	"pleatstat/dataset"
+)
+
+// Options are the flags of every command that reads a log.
+type Options struct {
+	units          string
+	mergeSpellings bool
+	Sheet          string
+	unpacked       int // MB
+	columns        columns
+	rates          []string
+	where          []string
+}
+
+// Bind adds the flags to a command.
+func (o *Options) Bind(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&o.units, "units", "", "output in `SYSTEM` metric or us instead of the log's own units")
+	f.BoolVar(&o.mergeSpellings, "merge-spellings", false, "take makers and parts spelt two ways for the same")
+	f.StringVar(&o.Sheet, "sheet", "", "read the sheet `NAME` of a workbook (several with commas), else all that hold a log and are not hidden")
+	f.IntVar(&o.unpacked, "unpacked", dataset.DefaultUnpacked>>20, "most `MB` a sheet of a workbook may unpack to")
+	f.Var(&o.columns, "column", "`NAME=HEADER` reads the header as that column: part='model no'; may be repeated")
+	f.StringSliceVar(&o.rates, "rate", nil, "take in prices in another currency: `RATES` such as EUR=0.86, one EUR in the log's currency")
+	f.StringArrayVar(&o.where, "where", nil, "only openings that meet a `CONDITION` such as can_od<=80mm or opened>=2022; may be repeated, all must hold")
+	usage.CompleteWords(cmd, "units", systems...)
+}
+
+// Validate says what is wrong with their values.
+func (o *Options) Validate() error {
+	var errs []error
+	if o.units != "" {
+		errs = append(errs, usage.OneOf("units", o.units, systems...))
+	}
+	if o.unpacked < 1 || o.unpacked > maxUnpackedMB {
+		errs = append(errs, fmt.Errorf("--unpacked %d: a number of MB from 1 to %d", o.unpacked, maxUnpackedMB))
+	}
+	for _, condition := range o.where {
+		_, _, _, err := dataset.ParseCondition(condition)
+		errs = append(errs, whereError(err))
+	}
+	_, err := dataset.ParseRates(o.rates)
+	return errors.Join(append(errs, err)...)
+}
+
+// systems of units.
+var systems = []string{"metric", "us"}
+
+// maxUnpackedMB is as much text as a log may have.
+const maxUnpackedMB = 1024
+
+// Dataset is how the log is read.
+func (o *Options) Dataset() dataset.Options {
+	rates, _ := dataset.ParseRates(o.rates) // validated
+	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.Sheet,
+		Unpacked: int64(o.unpacked) << 20, Columns: o.columns.all(), Rates: rates}
+}
