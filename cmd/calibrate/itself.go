@@ -6,7 +6,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"math"
 	"math/rand/v2"
 	"slices"
 	"strconv"
@@ -65,10 +64,10 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 				o.Makers, o.Parts = 12, 8
 			}
 			many := o
-			if many.Openings, many.Blanks = openingsAlike, 0; noise == noiseSlips {
-				many.Noise = noiseNormal
+			if many.Openings, many.Blanks = openingsAlike, 0; noise == sim.Slips {
+				many.Noise = sim.Normal
 			}
-			alike, err := many.simulate(rand.New(rand.NewPCG(seed, 0)))
+			alike, err := sim.NewFilterLog(many, rand.New(rand.NewPCG(seed, 0)))
 			if err != nil {
 				return err
 			}
@@ -220,68 +219,6 @@ func split(log *dataset.Log, rows []int, plant string, sd map[string]scatterOfOp
 
 // secondHalf marks the name of the openings that count as another part.
 const secondHalf = " second"
-
-// openingsAlike are those from which the true scatter is told.
-const openingsAlike = 6000
-
-// alikeDemo is a log by the demo log's generator with nothing planted.
-func alikeDemo(seed uint64) (*dataset.Log, error) {
-	var text bytes.Buffer
-	if _, err := sim.Workshop(&text, sim.WorkshopOptions{Rows: openingsAlike, Parts: sim.DemoParts, Seed: seed, Clean: true}); err != nil {
-		return nil, err
-	}
-	return dataset.Read(&text, "alike.csv", dataset.Options{})
-}
-
-// scatterOfOpenings is the standard deviation of a measure between openings of
-// one part, as a share of its value or, of a gauge, in mm.
-type scatterOfOpenings struct {
-	sd       float64
-	absolute bool
-}
-
-func (s scatterOfOpenings) of(values []float64, rows []int) float64 {
-	if s.absolute {
-		return s.sd
-	}
-	sum, n := 0.0, 0.0
-	for _, row := range rows {
-		if v := values[row]; !math.IsNaN(v) {
-			sum, n = sum+v, n+1
-		}
-	}
-	return s.sd * sum / max(n, 1)
-}
-
-// scatters are those of everything that is planted: the pooled standard deviation
-// within parts.
-func scatters(log *dataset.Log) map[string]scatterOfOpenings {
-	out := map[string]scatterOfOpenings{}
-	for _, name := range plantable {
-		s := scatterOfOpenings{absolute: name == "can_gauge"}
-		sum, n := make([]float64, log.Products()), make([]float64, log.Products())
-		squares, df := 0.0, 0.0
-		for pass := range 2 {
-			for row, v := range log.Floats(name) {
-				if math.IsNaN(v) {
-					continue
-				}
-				if !s.absolute {
-					v = math.Log(v)
-				}
-				if k := log.Product(row); pass == 0 {
-					sum[k], n[k] = sum[k]+v, n[k]+1
-				} else {
-					squares += (v - sum[k]/n[k]) * (v - sum[k]/n[k])
-					df += 1 - 1/n[k]
-				}
-			}
-		}
-		s.sd = math.Sqrt(squares / df)
-		out[name] = s
-	}
-	return out
-}
 
 // rewritten is the log with some of its rows under another part's name and some
 // of their values moved.

@@ -25,6 +25,7 @@ var harnesses = []struct {
 	{"verdicts", runVerdicts},
 	{"mutate", runMutate},
 	{"makers", bySize("makers", 150, "60,360,1000", makersTable)},
+	{"detectable", bySize("detectable", 200, "360,1000", detectableTable)},
 	{"itself", runItself},
 	{"places", bySize("places", 80, "60,1000", placesTable)},
 	{"records", bySize("records", 80, "60,1000", recordsTable)},

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"bytes"
+	"math"
+
+	"pleatstat/cmd/calibrate/sim"
+	"pleatstat/dataset"
+)
+
+// openingsAlike are those from which the true scatter is told.
+const openingsAlike = 6000
+
+// alikeDemo is a log by the demo log's generator with nothing planted.
+func alikeDemo(seed uint64) (*dataset.Log, error) {
+	var text bytes.Buffer
+	if _, err := sim.Workshop(&text, sim.WorkshopOptions{Rows: openingsAlike, Parts: sim.DemoParts, Seed: seed, Clean: true}); err != nil {
+		return nil, err
+	}
+	return dataset.Read(&text, "alike.csv", dataset.Options{})
+}
+
+// scatterOfOpenings is the standard deviation of a measure between openings of
+// one part, as a share of its value or, of a gauge, in mm.
+type scatterOfOpenings struct {
+	sd       float64
+	absolute bool
+}
+
+func (s scatterOfOpenings) of(values []float64, rows []int) float64 {
+	if s.absolute {
+		return s.sd
+	}
+	sum, n := 0.0, 0.0
+	for _, row := range rows {
+		if v := values[row]; !math.IsNaN(v) {
+			sum, n = sum+v, n+1
+		}
+	}
+	return s.sd * sum / max(n, 1)
+}
+
+// scatters are those of everything that is planted: the pooled standard deviation
+// within parts.
+func scatters(log *dataset.Log) map[string]scatterOfOpenings {
+	out := map[string]scatterOfOpenings{}
+	for _, name := range plantable {
+		s := scatterOfOpenings{absolute: name == "can_gauge"}
+		sum, n := make([]float64, log.Products()), make([]float64, log.Products())
+		squares, df := 0.0, 0.0
+		for pass := range 2 {
+			for row, v := range log.Floats(name) {
+				if math.IsNaN(v) {
+					continue
+				}
+				if !s.absolute {
+					v = math.Log(v)
+				}
+				if k := log.Product(row); pass == 0 {
+					sum[k], n[k] = sum[k]+v, n[k]+1
+				} else {
+					squares += (v - sum[k]/n[k]) * (v - sum[k]/n[k])
+					df += 1 - 1/n[k]
+				}
+			}
+		}
+		s.sd = math.Sqrt(squares / df)
+		out[name] = s
+	}
+	return out
+}
