@@ -1,3 +1,3 @@
-// Package stats holds no code of its own: numerics stand in num, linear,
-// robust, outlier, rank and panel, the analyses of a log beside them.
+// Package stats has no code of its own. The numerical methods are in num, linear,
+// robust, outlier, rank and panel; the other packages analyse a log with them.
 package stats

@@ -6,22 +6,22 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// SmallestPivot is the reciprocal condition below which some weighted rows, in
-// the orthonormal basis, no longer determine the fit.
+// SmallestPivot is the reciprocal condition number below which weighted rows, in
+// the orthogonal basis, are taken not to determine the fit.
 const SmallestPivot = 1e-10
 
-// Basis is a design rewritten in orthogonal columns of mean square 1, the constant
-// first and positive where there is one, so that weighted normal equations in it
-// are as well conditioned as the weights allow.
+// Basis is a design rewritten in orthogonal columns of mean square 1, so that
+// weighted normal equations in it are as well conditioned as the weights allow.
+// With an intercept the first column is the constant 1.
 type Basis struct {
-	Names []string   // of the design's columns, the constant's first
+	Names []string   // of the coefficients of the design, the intercept first
 	N, P  int        // rows; columns
-	Z     []float64  // N rows of P values
-	back  *mat.Dense // p x p: coefficients of the design = back · coefficients in the basis
+	Z     []float64  // N×P, by rows
+	back  *mat.Dense // P×P: coefficients of the design = back · coefficients of the basis
 	span  *spanned   // maps a row of the design to one of the basis
 }
 
-// NewBasis checks a design and response and orthonormalises the columns by QR.
+// NewBasis checks a design and a response and orthogonalises the columns by QR.
 // Its errors are those of LeastSquares.
 func NewBasis(d Design, y []float64) (*Basis, error) {
 	s, err := factored(d, y)
@@ -34,8 +34,8 @@ func NewBasis(d Design, y []float64) (*Basis, error) {
 	var z mat.Dense
 	z.Mul(s.matrix(), inverse)
 	b := &Basis{Names: s.names, N: n, P: p, Z: z.RawMatrix().Data, back: mat.NewDense(p, p, nil), span: s.spanned}
-	// Undo scaling and centring: with u = x·factor - centre a coefficient of u is
-	// factor times as large on x, and takes its centre from the intercept.
+	// Undo scaling and centring: for u = x·factor - centre, a coefficient b of u is
+	// the coefficient b·factor of x and subtracts b·centre from the intercept.
 	for k := range p {
 		for c := k; c < p; c++ {
 			v := inverse.At(k, c)
@@ -52,13 +52,15 @@ func NewBasis(d Design, y []float64) (*Basis, error) {
 	return b, nil
 }
 
-// Row is one row of the basis.
+// Row returns row i of the basis, not a copy.
 func (b *Basis) Row(i int) []float64 { return b.Z[i*b.P : (i+1)*b.P] }
 
-// At is the row of the basis that predictors x, one a column of the design, come to.
+// At returns the row of the basis for predictors x, one value for each column of
+// the design.
 func (b *Basis) At(x []float64) []float64 { return b.span.within(x).RawVector().Data }
 
-// Residuals writes y minus the fit of gamma into r for the given rows.
+// Residuals sets r[k] to y minus the fit with coefficients gamma of the basis, at
+// row rows[k].
 func (b *Basis) Residuals(gamma, y []float64, rows []int, r []float64) {
 	if b.P == 2 {
 		g0, g1 := gamma[0], gamma[1]
@@ -76,14 +78,15 @@ func (b *Basis) Residuals(gamma, y []float64, rows []int, r []float64) {
 	}
 }
 
-// Coefficients maps coefficients in the basis to those of the design.
+// Coefficients converts coefficients of the basis to those of the design.
 func (b *Basis) Coefficients(gamma []float64) []float64 {
 	out := make([]float64, b.P)
 	mat.NewVecDense(b.P, out).MulVec(b.back, mat.NewVecDense(b.P, gamma))
 	return out
 }
 
-// Covariance maps a covariance in the basis to that of the design.
+// Covariance converts a covariance of the coefficients of the basis to that of the
+// coefficients of the design.
 func (b *Basis) Covariance(in mat.Matrix) *mat.SymDense {
 	var half, full mat.Dense
 	half.Mul(b.back, in)
@@ -97,7 +100,8 @@ func (b *Basis) Covariance(in mat.Matrix) *mat.SymDense {
 	return out
 }
 
-// Weighted solves weighted least squares in the basis over some rows.
+// Weighted solves weighted least squares in a basis. It reuses its workspace, so
+// it is not safe for concurrent use.
 type Weighted struct {
 	b    *Basis
 	gram *mat.SymDense
@@ -106,13 +110,14 @@ type Weighted struct {
 	Chol mat.Cholesky
 }
 
-// NewWeighted prepares weighted least squares in a basis.
+// NewWeighted returns a solver for the basis b.
 func NewWeighted(b *Basis) *Weighted {
 	return &Weighted{b: b, gram: mat.NewSymDense(b.P, nil), rhs: mat.NewVecDense(b.P, nil), out: mat.NewVecDense(b.P, nil)}
 }
 
-// Solve writes the weighted least squares coefficients into gamma; false where
-// the weighted rows do not determine them.
+// Solve sets gamma to the weighted least-squares coefficients over the given
+// rows, w[k] being the weight of row rows[k]. It returns false if the weighted
+// rows do not determine them.
 func (s *Weighted) Solve(y []float64, rows []int, w, gamma []float64) bool {
 	p := s.b.P
 	g := s.gram.RawSymmetric().Data
@@ -147,7 +152,7 @@ func (s *Weighted) Solve(y []float64, rows []int, w, gamma []float64) bool {
 	return true
 }
 
-// lineSums is the sums of solve for two columns.
+// lineSums computes the sums of Solve for a basis of two columns.
 func (s *Weighted) lineSums(y []float64, rows []int, w []float64) {
 	var g00, g01, g11, h0, h1 float64
 	z := s.b.Z

@@ -8,9 +8,9 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// A basis has orthogonal columns of mean square 1, the constant's positive; a row
-// of the design comes to the row of the basis it stands in, and coefficients in
-// the basis fit what those of the design fit.
+// A basis has orthogonal columns of mean square 1, the constant's positive; At
+// reproduces the rows of the basis, and coefficients of the basis and of the
+// design give the same fit.
 func TestBasis(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 3))
 	for _, n := range []int{6, 40, 3000} {

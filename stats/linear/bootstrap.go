@@ -16,45 +16,46 @@ const (
 	defaultReplicates = 2000 // enough for 95 % limits: Efron and Tibshirani (1993), p. 275
 	defaultConfidence = 0.95
 
-	// bootBlock is the number of replicates drawn from one generator. The work is
-	// split by blocks, so the draws do not depend on the number of cores.
+	// bootBlock is the number of replicates drawn from one random generator. Each
+	// block has its own, so the draws do not depend on the number of cores.
 	bootBlock = 64
 
-	// bootFewest is the number of rows from which a resample can differ enough.
+	// bootFewest is the smallest number of rows accepted; with fewer there are too
+	// few distinct resamples.
 	bootFewest = 5
 
-	// jackknifeGroups bounds the leave-out fits: with more rows than this, whole
-	// groups of rows are left out. The acceleration depends on sums over rows
-	// only and stays the same but for sampling error.
+	// jackknifeGroups is the largest number of leave-out fits: with more rows,
+	// groups of rows are left out together, which changes the acceleration by
+	// sampling error only.
 	jackknifeGroups = 400
 
-	// bootUndefined is the share of replicates that may lack a value (a resample
-	// can repeat one row throughout) before the range is refused.
+	// bootUndefined is the largest share of replicates without a value (a resample
+	// may repeat one row throughout) at which an interval is still given.
 	bootUndefined = 0.05
 )
 
-// BootOptions sets up a bootstrap. Zero fields mean: 2000 replicates, 95 %,
-// seed 0.
+// BootOptions are the options of a bootstrap. Zero fields mean 2000 replicates,
+// confidence 0.95 and seed 0.
 type BootOptions struct {
 	Replicates int
 	Confidence float64
 	Seed       uint64
 }
 
-// BCa returns the bias-corrected and accelerated bootstrap range of a statistic
-// of n rows: Efron (1987), JASA 82, 171-185; Efron and Tibshirani (1993), An
-// Introduction to the Bootstrap, section 14.3. The bias correction takes the
-// share of replicates below the estimate, the acceleration comes from the
-// jackknife, a limit is the smallest replicate whose cumulative share reaches
-// the level.
+// BCa returns the bias-corrected and accelerated bootstrap confidence interval of
+// a statistic of n rows: Efron (1987), JASA 82, 171-185; Efron and Tibshirani
+// (1993), An Introduction to the Bootstrap, section 14.3. The bias correction
+// uses the share of replicates below the estimate, the acceleration the
+// jackknife; a limit is the smallest replicate whose cumulative share reaches the
+// adjusted level.
 //
-// statistic gets row numbers: all n in order, n drawn with replacement, or all
-// but one (but one group of rows above 400). It must not change them, must be
-// safe for concurrent calls, and returns NaN where it has no value.
+// statistic receives row numbers: all n in order, n drawn with replacement, or
+// all but one (above 400 rows, all but one group). It must not modify them, must
+// be safe for concurrent calls, and returns NaN if it has no value.
 //
-// Errors: *TooFewError below 5 rows, or where more than 5 % of the replicates
-// (or any leave-out) have no value; *DomainError for options; ErrOverflow where
-// the statistic of all rows is not finite.
+// Errors: *TooFewError below 5 rows, or if more than 5 % of the replicates or any
+// leave-out fit has no value; *DomainError for options out of range; ErrOverflow
+// if the statistic of all rows is not finite.
 func BCa(n int, statistic func(rows []int) float64, o BootOptions) (low, high float64, err error) {
 	nan := math.NaN()
 	if o.Replicates == 0 {
@@ -93,8 +94,8 @@ func BCa(n int, statistic func(rows []int) float64, o BootOptions) (low, high fl
 	return low, high, nil
 }
 
-// resample returns the finite values of the statistic over resamples, in an
-// order that depends on the seed alone.
+// resample returns the finite values of the statistic over the resamples, in an
+// order that depends only on the seed.
 func resample(n int, statistic func([]int) float64, o BootOptions) []float64 {
 	values := make([]float64, o.Replicates)
 	var group errgroup.Group
@@ -116,7 +117,7 @@ func resample(n int, statistic func([]int) float64, o BootOptions) []float64 {
 	return slices.DeleteFunc(values, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
 }
 
-// leaveOut returns the statistic without each row, or without each of
+// leaveOut returns the statistic with each row left out in turn, or each of
 // jackknifeGroups groups of rows.
 func leaveOut(n int, statistic func([]int) float64) []float64 {
 	groups := min(n, jackknifeGroups)
@@ -134,16 +135,16 @@ func leaveOut(n int, statistic func([]int) float64) []float64 {
 	return values
 }
 
-// biasCorrection is the normal quantile of the share of replicates below the
-// estimate, held off 0 and 1 by one replicate.
+// biasCorrection returns the normal quantile of the share of replicates below the
+// estimate; the share is kept about one replicate away from 0 and 1.
 func biasCorrection(below, replicates int) float64 {
 	share := float64(below) / float64(replicates)
 	edge := 1 / float64(replicates+1)
 	return distuv.UnitNormal.Quantile(math.Max(edge, math.Min(1-edge, share)))
 }
 
-// accelerationOf returns a sixth of the skewness sum of the jackknife values; 0
-// where they do not differ.
+// accelerationOf returns Σd³ / (6 (Σd²)^1.5), d being the mean of the jackknife
+// values minus each; 0 if they do not differ.
 func accelerationOf(left []float64) float64 {
 	mean := num.Mean(left)
 	exponent := num.ExponentOf(left)
@@ -159,11 +160,11 @@ func accelerationOf(left []float64) float64 {
 	return cubes / (6 * math.Pow(squares, 1.5))
 }
 
-// adjusted moves a level by bias correction and acceleration.
+// adjusted returns a level corrected for bias and acceleration.
 func adjusted(level, bias, acceleration float64) float64 {
 	z := bias + distuv.UnitNormal.Quantile(level)
 	divisor := 1 - acceleration*z
-	if divisor <= 0 { // the transformation has a pole: all of the tail
+	if divisor <= 0 { // beyond the pole of the transformation
 		if z > 0 {
 			return 1
 		}
@@ -172,7 +173,7 @@ func adjusted(level, bias, acceleration float64) float64 {
 	return distuv.UnitNormal.CDF(bias + z/divisor)
 }
 
-// rankOf is the index, in ascending order, of the smallest replicate whose
+// rankOf returns the index, in ascending order, of the smallest replicate whose
 // cumulative share reaches the level.
 func rankOf(level float64, replicates int) int {
 	return max(0, min(replicates-1, int(math.Ceil(level*float64(replicates)))-1))

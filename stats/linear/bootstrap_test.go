@@ -34,9 +34,9 @@ func correlationOf(x, y []float64) func([]int) float64 {
 }
 
 // The law school correlation (Efron and Tibshirani 1993) and the
-// air-conditioning failure times (Davison and Hinkley 1997): limits of the
-// ideal bootstrap, every distinct resample enumerated with its weight. What is
-// left is the sampling error of the replicates.
+// air-conditioning failure times (Davison and Hinkley 1997), against the limits
+// of the ideal bootstrap, which enumerates every distinct resample with its
+// weight. The difference is the sampling error of the replicates.
 func TestBCaAgainstEnumeration(t *testing.T) {
 	const replicates = 200_000
 	law := testhelp.Published(t, "bca_law_exact")
@@ -121,8 +121,8 @@ func TestBCaEdges(t *testing.T) {
 	if _, _, err := BCa(10, hollow, BootOptions{}); !errors.As(err, &few) {
 		t.Errorf("replicates without a value: %v", err)
 	}
-	// More rows than groups to leave out: the acceleration stays that of a skewed
-	// sample's mean, skewness/(6√n).
+	// With more rows than leave-out groups, the acceleration is still that of the
+	// mean of a skewed sample, skewness/(6√n).
 	x := make([]float64, 4000)
 	for i, k := range rand.New(rand.NewPCG(1, 1)).Perm(len(x)) {
 		x[i] = -math.Log((float64(k) + 0.5) / 4000) // exponential, skewness 2

@@ -10,20 +10,19 @@ import (
 	"pleatstat/stats/num"
 )
 
-// exactFit is the size of a residual SD, relative to the largest
-// response, below which the residuals are the rounding of the response and
-// nothing is to be read from them.
+// exactFit is the residual standard deviation, relative to the largest response,
+// up to which the residuals are only the rounding of the response.
 const exactFit = 4e-16
 
-// leverageOne is the leverage from which on a row fixes a coefficient alone.
+// leverageOne is the leverage from which on a row alone determines a coefficient.
 const leverageOne = 1 - 1e-10
 
-// deletedFloor keeps the residual sum of squares without one row above the
-// rounding of the one with it, as a share.
+// deletedFloor is the smallest residual sum of squares without a row, as a share
+// of the sum with it; below it is rounding.
 const deletedFloor = 1e-15
 
-// setRows sets what the fit gives for each row and returns the residual sum of
-// squares in the scale of s.
+// setRows sets Fitted and Residuals and returns the residual sum of squares of
+// the scaled response.
 func (f *Fit) setRows(s *standard, coef []num.DoubleDouble) num.DoubleDouble {
 	f.Fitted = make([]float64, s.rows)
 	f.Residuals = make([]float64, s.rows)
@@ -44,8 +43,7 @@ func (f *Fit) setRows(s *standard, coef []num.DoubleDouble) num.DoubleDouble {
 	return squares
 }
 
-// setCoefficients turns the standardised solution back into the units of the
-// columns.
+// setCoefficients converts the standardised solution to the units of the columns.
 func (f *Fit) setCoefficients(s *standard, solved refined, squares num.DoubleDouble) {
 	p, k := s.terms, s.offset()
 	response := len(s.columns) - 1
@@ -53,7 +51,7 @@ func (f *Fit) setCoefficients(s *standard, solved refined, squares num.DoubleDou
 	sd := math.Sqrt(variance.Value())
 	f.ResidualSD = sd / s.factor[response]
 
-	// factors of the terms: the intercept's is 1.
+	// Scale factors of the terms; that of the intercept is 1.
 	unit := make([]float64, p)
 	for j := range p {
 		unit[j] = 1
@@ -83,7 +81,7 @@ func (f *Fit) setCoefficients(s *standard, solved refined, squares num.DoubleDou
 }
 
 // shifted returns the inverse cross-product matrix of the columns before
-// centring: T·inverse·Tᵀ with T the identity but for the first row, which is
+// centring: T·inverse·Tᵀ, where T is the identity with its first row replaced by
 // 1, -centre….
 func (s *standard) shifted(inverse [][]num.DoubleDouble) [][]num.DoubleDouble {
 	p := s.terms
@@ -110,7 +108,7 @@ func (s *standard) shifted(inverse [][]num.DoubleDouble) [][]num.DoubleDouble {
 func (f *Fit) setRSquared(s *standard, normal [][]num.DoubleDouble, squares num.DoubleDouble) {
 	p := s.terms
 	total := normal[p][p]
-	if s.intercept { // the centre is the mean rounded: take off what is left of it
+	if s.intercept { // the centre is the rounded mean: correct for the remainder
 		left := normal[0][p]
 		total = total.Sub(left.Mul(left).DivFloat(float64(s.rows)))
 	}
@@ -120,8 +118,8 @@ func (f *Fit) setRSquared(s *standard, normal [][]num.DoubleDouble, squares num.
 	}
 }
 
-// setInfluence sets leverage, deleted residuals and Cook's distance (Cook and
-// Weisberg, Residuals and Influence in Regression, 1982, ch. 2 and 3).
+// setInfluence sets Leverage, Deleted and Cook (Cook and Weisberg, Residuals and
+// Influence in Regression, 1982, ch. 2 and 3).
 func (f *Fit) setInfluence(s *standard, squares num.DoubleDouble) {
 	z := s.matrix().RawMatrix()
 	blas64.Trmm(blas.Right, blas.NoTrans, 1, f.span.inverse.RawTriangular(), z)

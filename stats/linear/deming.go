@@ -6,29 +6,28 @@ import (
 	"pleatstat/stats/num"
 )
 
-// demingFewest is the number of points from which leaving one out still leaves
-// a line with a degree of freedom.
+// demingFewest is the smallest number of points: one left out, the line still has
+// a degree of freedom.
 const demingFewest = 4
 
-// DemingFit is a straight line through points that are off in both variables.
+// DemingFit is a straight line fitted to points with errors in both variables.
 type DemingFit struct {
 	Slope, Intercept            float64
 	SlopeSE, InterceptSE        float64 // jackknife
 	SlopeLow, SlopeHigh         float64
 	InterceptLow, InterceptHigh float64
-	N, DF                       int // points; DF = n - 2 of the t in the ranges
+	N, DF                       int // points; degrees of freedom n - 2 of the intervals
 }
 
-// Deming fits y = Intercept + Slope·x where both are measured with error.
-// lambda is the ratio of the error variances, that of y over that of x (1 =
-// equal: the line nearest to the points at right angles). Standard errors are
-// those of the jackknife and the ranges take Student's t with n-2 degrees of
-// freedom: Linnet (1993), Clinical Chemistry 39, 424-432.
+// Deming fits y = Intercept + Slope·x to variables both measured with error.
+// lambda is the ratio of the error variance of y to that of x; with lambda 1 the
+// line minimises the perpendicular distances. Standard errors are those of the
+// jackknife, and intervals use Student's t with n-2 degrees of freedom: Linnet
+// (1993), Clinical Chemistry 39, 424-432.
 //
 // Errors: *LengthError, *NonFiniteError, *TooFewError below 4 points,
-// ErrNoSpread where the points (or those left without one of them) have no
-// direction or an upright one, *DomainError for lambda or confidence,
-// ErrOverflow.
+// ErrNoSpread if the points, or those left when one is removed, have no direction
+// or lie on a vertical line, *DomainError for lambda or confidence, ErrOverflow.
 func Deming(x, y []float64, lambda, confidence float64) (DemingFit, error) {
 	if err := num.CheckPairs(x, y, demingFewest); err != nil {
 		return DemingFit{}, err
@@ -42,8 +41,8 @@ func Deming(x, y []float64, lambda, confidence float64) (DemingFit, error) {
 	return newDemingSums(x, y, lambda).fit(confidence)
 }
 
-// demingSums holds points less their means, scaled to at most 2, and the sums
-// of their squares and products.
+// demingSums holds the points scaled by powers of two and centred (at most 2 in
+// size), and the sums of their squares and products.
 type demingSums struct {
 	dx, dy        []float64
 	xx, yy, xy    float64
@@ -74,7 +73,7 @@ func newDemingSums(x, y []float64, lambda float64) *demingSums {
 	return s
 }
 
-// fit returns the line with its jackknife ranges. Leaving a point out changes
+// fit returns the line with its jackknife intervals. Leaving a point out reduces
 // the sums by its own products times n/(n-1), so that the jackknife is O(n).
 func (s *demingSums) fit(confidence float64) (DemingFit, error) {
 	slope, ok := demingSlope(s.xx, s.yy, s.xy, s.lambda)
@@ -111,9 +110,9 @@ func (s *demingSums) fit(confidence float64) (DemingFit, error) {
 	return out, nil
 }
 
-// demingSlope returns the slope from the sums of squares and products, in the
-// one of two equal forms that does not cancel; false without a direction or for
-// an upright one.
+// demingSlope returns the slope from the sums of squares and products, by
+// whichever of two equivalent formulas avoids cancellation; false if the points
+// have no direction or a vertical one.
 func demingSlope(xx, yy, xy, lambda float64) (float64, bool) {
 	u := yy - lambda*xx
 	root := math.Hypot(u, 2*math.Sqrt(lambda)*xy)

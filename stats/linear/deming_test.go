@@ -27,7 +27,7 @@ func TestDemingPearson(t *testing.T) {
 	testhelp.Near(t, "range", f.SlopeHigh-f.Slope, 2.306004*f.SlopeSE, 1e-6) // t table, 8 degrees of freedom
 	testhelp.Near(t, "range", f.Intercept-f.InterceptLow, 2.306004*f.InterceptSE, 1e-6)
 
-	// Its limits: least squares of y on x, and of x on y turned over.
+	// Limiting cases: least squares of y on x, and of x on y inverted.
 	upright, err := Deming(x, y, 1e12, 0.95)
 	if err != nil {
 		t.Fatal(err)
@@ -40,8 +40,8 @@ func TestDemingPearson(t *testing.T) {
 	testhelp.Near(t, "all error in x", level.Slope, r.Numbers(t, "computed", "ols_x_on_y")[1], 1e-9)
 }
 
-// Leave-one-out by sums against leaving out for real; exchanging the variables
-// turns the line over; units scale it.
+// The jackknife by sums equals refitting without each point; exchanging the
+// variables inverts the line; changing units scales it.
 func TestDemingProperties(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
 	n := 25
@@ -83,8 +83,8 @@ func TestDemingProperties(t *testing.T) {
 	testhelp.Near(t, "in ounces", ounces.InterceptSE, f.InterceptSE, 1e-8)
 }
 
-// Where both variables carry error least squares is biased towards zero, the
-// Deming line is not, and its range covers the truth as often as it says.
+// With errors in both variables the least-squares slope is biased towards zero;
+// the Deming slope is not, and its interval has the nominal coverage.
 func TestDemingCoverage(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 2))
 	const runs, n, slope = 1000, 40, 1.5

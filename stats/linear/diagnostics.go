@@ -8,17 +8,17 @@ import (
 	"pleatstat/stats/num"
 )
 
-// influentialShare is the part of the joint confidence region of the
-// coefficients to whose edge a row must move them to count as influential.
+// influentialShare is the level of the joint confidence region of the
+// coefficients: a row is influential if leaving it out moves them to its edge.
 const influentialShare = 0.5
 
-// BreuschPagan tests whether the spread of the residuals of f changes with the
+// BreuschPagan tests whether the variance of the residuals of f depends on the
 // columns of d, in the studentised form of Koenker (1981), Journal of
-// Econometrics 17, 107-112, which does not rely on normal residuals: n·R² of
-// the squared residuals on the columns, compared with χ². A small p speaks for
-// uneven spread.
+// Econometrics 17, 107-112, which does not assume normal residuals: n·R² of the
+// squared residuals on the columns, compared with χ². A small p is evidence of
+// heteroscedasticity.
 //
-// Errors: those of LeastSquares, ErrNoSpread where the residuals are all of one
+// Errors: those of LeastSquares, ErrNoSpread if the residuals are all of the same
 // size or d has no column.
 func BreuschPagan(f *Fit, d Design) (lm, p float64, err error) {
 	explained, total, err := spreadSquares(f, d)
@@ -29,7 +29,7 @@ func BreuschPagan(f *Fit, d Design) (lm, p float64, err error) {
 	return lm, chiSquaredP(lm, len(d.Columns)), nil
 }
 
-// spreadSquares regresses the squared residuals, over their mean, on the
+// spreadSquares regresses the squared residuals, divided by their mean, on the
 // columns and returns the explained and the total sum of squares.
 func spreadSquares(f *Fit, d Design) (explained, total float64, err error) {
 	if len(d.Columns) == 0 {
@@ -66,12 +66,13 @@ func chiSquaredP(x float64, df int) float64 {
 	return distuv.ChiSquared{K: float64(df)}.Survival(x)
 }
 
-// Curvature tests whether y bends over x: the t value and two-sided p-value of
-// the quadratic term beside the linear one, positive where the line bends
-// upwards. Where y lies on a parabola exactly t is infinite.
+// Curvature tests whether the relation of y to x is curved. It returns the t value
+// and the two-sided p-value of the quadratic term in a regression on x and x²; t
+// is positive if the curve bends upwards, and infinite if y lies exactly on a
+// parabola.
 //
 // Errors: those of LeastSquares (four rows and three different x are needed),
-// ErrNoSpread where y lies on a straight line exactly.
+// ErrNoSpread if y lies exactly on a straight line.
 func Curvature(x, y []float64) (t, p float64, err error) {
 	nan := math.NaN()
 	line, err := LeastSquares(Design{Names: []string{"x"}, Columns: [][]float64{x}}, y)
@@ -97,16 +98,16 @@ func Curvature(x, y []float64) (t, p float64, err error) {
 	return t, 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(f.DF)}.Survival(math.Abs(t)), nil
 }
 
-// exact reports whether the residuals are no more than the rounding of y.
+// exact reports whether the residuals are only the rounding of y.
 func (f *Fit) exact(y []float64) bool {
 	return f.ResidualSD <= exactFit*math.Ldexp(1, num.ExponentOf(y))
 }
 
-// Influential returns the rows, ascending, whose leaving out would move the
+// Influential returns the rows, in ascending order, whose removal would move the
 // coefficients to the edge of their 50 % joint confidence region or beyond:
-// Cook's distance at least the median of F(p, n-p), the yardstick of Cook
-// (1977), Technometrics 19, 15-18. A row of leverage 1, which fixes a
-// coefficient alone, is one of them.
+// Cook's distance at least the median of F(p, n-p), the criterion of Cook (1977),
+// Technometrics 19, 15-18. Rows of leverage 1, which alone determine a
+// coefficient, are included.
 func (f *Fit) Influential() []int {
 	if f.DF < 1 {
 		return nil

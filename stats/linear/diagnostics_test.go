@@ -10,10 +10,10 @@ import (
 	"pleatstat/stats/num"
 )
 
-// normalityCases are the published samples: Shapiro and Wilk (1965), Bliss
-// (1967) in D'Agostino and Stephens (1986), Rosner (1983), the Nile flows,
-// Michelson's speeds of light, and the residuals of the stack loss plane. The
-// long values are R 4.2.2's shapiro.test.
+// normalityCases are published samples: Shapiro and Wilk (1965), Bliss (1967) in
+// D'Agostino and Stephens (1986), Rosner (1983), the Nile flows, Michelson's
+// speeds of light, and the residuals of the stack loss regression. The expected
+// values are those of shapiro.test in R 4.2.2.
 var normalityCases = []struct {
 	id, column         string
 	w, wp              string // keys of the computed values
@@ -47,14 +47,14 @@ func TestNormalityPublished(t *testing.T) {
 			testhelp.Near(t, "p of W", wp, r.Number(t, "computed", c.wp), 1e-6)
 		})
 	}
-	// As printed: W of the 11 weights 0.79.
+	// Shapiro and Wilk print W = 0.79 for the 11 weights.
 	w, _, _ := ShapiroWilk(testhelp.Published(t, "shapiro_weights11").Column(t, "weight_lb"))
 	if math.Round(w*100) != 79 {
 		t.Errorf("W %.4f, printed 0.79", w)
 	}
 }
 
-// Under normality p-values are spread evenly; under a skewed law they are not.
+// The test keeps its level on normal samples and has power on lognormal ones.
 func TestNormalitySize(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	const runs = 2000
@@ -77,7 +77,7 @@ func TestNormalitySize(t *testing.T) {
 				powerW++
 			}
 		}
-		// Four standard errors of a share of 0.05 over 2000 runs, and the error of
+		// Four standard errors of a share of 0.05 in 2000 runs, plus the error of
 		// the published approximation.
 		const allowed = 0.025
 		if math.Abs(rejectW/runs-0.05) > allowed {
@@ -111,7 +111,7 @@ func TestNormalityRefuses(t *testing.T) {
 	}
 }
 
-// Breusch–Pagan against R's lmtest 0.9-40 and the values statsmodels prints.
+// Breusch–Pagan, against lmtest 0.9-40 in R and the values that statsmodels prints.
 func TestBreuschPaganPublished(t *testing.T) {
 	for _, c := range []struct {
 		id, response string
@@ -139,7 +139,7 @@ func TestBreuschPaganPublished(t *testing.T) {
 }
 
 func TestCurvature(t *testing.T) {
-	// Anscombe (1973): the second of his four sets is a parabola, the first not.
+	// Anscombe (1973): his second set is a parabola, the first is not.
 	r := testhelp.Published(t, "anscombe2")
 	tValue, p, err := Curvature(r.Column(t, "x2"), r.Column(t, "y2"))
 	if err != nil || tValue > -1000 || p > 1e-20 {
@@ -148,7 +148,7 @@ func TestCurvature(t *testing.T) {
 	if _, p, err := Curvature(r.Column(t, "x1"), r.Column(t, "y1")); err != nil || p < 0.1 {
 		t.Errorf("Anscombe 1: p %v, %v", p, err)
 	}
-	// cars (Ezekiel 1930): t of the quadratic term 1.515, p 0.136, as R's lm gives.
+	// cars (Ezekiel 1930): R's lm gives t = 1.515, p = 0.136 for the quadratic term.
 	cars := testhelp.Published(t, "bp_cars")
 	tValue, p, err = Curvature(cars.Column(t, "speed"), cars.Column(t, "dist"))
 	if err != nil {
@@ -170,8 +170,8 @@ func TestCurvature(t *testing.T) {
 	}
 }
 
-// Cook's yardstick on published sets: row 9 of the delivery times carries that
-// fit; in Anscombe's fourth set one row fixes the slope alone.
+// Cook's criterion on published sets: row 9 (index 8) dominates the fit of the
+// delivery times; in Anscombe's fourth set one row alone determines the slope.
 func TestInfluential(t *testing.T) {
 	r := testhelp.Published(t, "infl_delivery")
 	f, err := LeastSquares(Design{Columns: r.Columns(t, "n_prod", "distance")}, r.Column(t, "del_time"))

@@ -1,11 +1,12 @@
-// Package linear answers "how does y go with x?" by least squares.
+// Package linear answers "how does y depend on x?" by least squares.
 //
-// The model is y = Xβ + ε with independent noise of one spread. Fits come with
-// coefficients, covariance, leverage, deleted residuals and Cook's distance
-// (Belsley, Kuh and Welsch 1980), prediction ranges, tests of normality, spread
-// and curvature, errors in both variables (Deming regression) and a paired
-// bootstrap (BCa, Efron 1987). Sums are kept in twice the precision.
+// The model is y = Xβ + ε with independent errors of constant variance. A fit
+// gives coefficients and their covariance, leverage, deleted residuals, Cook's
+// distance (Belsley, Kuh and Welsch 1980) and prediction intervals. Beside it are
+// tests of normality, of constant variance and of curvature, regression with
+// errors in both variables (Deming) and a bootstrap of rows (BCa, Efron 1987).
+// Sums are computed in double-double arithmetic.
 //
-// It does not judge outliers (package outlier) and does not resist them
-// (package robust). Basis is a design in orthonormal columns, which both share.
+// It does not identify outliers (package outlier), nor is it robust against them
+// (package robust). Both use Basis, a design in orthogonal columns.
 package linear

@@ -8,24 +8,23 @@ import (
 	"pleatstat/stats/num"
 )
 
-// interceptName and responseName stand for the constant column and for the
-// response wherever a name is due.
+// interceptName and responseName are the names of the constant column and of the
+// response in results and errors.
 const (
 	interceptName = "intercept"
 	responseName  = "response"
 )
 
-// Design is the predictors of a regression: p columns of n values each. Unless
-// NoIntercept is set a constant column, named "intercept", stands before them.
-// Columns without a name are called x1, x2, ….
+// Design holds the predictors of a regression: columns of n values each. Unless
+// NoIntercept is set, a constant column named "intercept" precedes them. Columns
+// without a name are called x1, x2, ….
 type Design struct {
 	Names       []string
 	Columns     [][]float64
 	NoIntercept bool
 }
 
-// terms returns the names of all coefficients, the intercept first where there
-// is one.
+// terms returns the names of all coefficients, the intercept (if any) first.
 func (d Design) terms() []string {
 	var names []string
 	if !d.NoIntercept {
@@ -41,8 +40,8 @@ func (d Design) terms() []string {
 	return names
 }
 
-// check returns the error of LeastSquares about lengths, numbers and rows, and
-// the names of the terms.
+// check returns the names of the terms, or an error of LeastSquares about lengths,
+// non-finite values or the number of rows.
 func (d Design) check(y []float64) ([]string, error) {
 	names := d.terms()
 	if len(names) == 0 {
@@ -66,48 +65,47 @@ func (d Design) check(y []float64) ([]string, error) {
 	return names, nil
 }
 
-// Fit is a least-squares line or plane. Everything per row has length n, in the
-// order of the rows; everything per coefficient is in the order of Names.
+// Fit is a least-squares regression. Slices per row have length N, in the order of
+// the rows; slices per coefficient are in the order of Names.
 type Fit struct {
-	Names    []string      // "intercept" first where there is one
+	Names    []string      // "intercept" first, if there is one
 	Coef, SE []float64     // coefficients and their standard errors
 	Cov      *mat.SymDense // covariance of the coefficients
-	N, DF    int           // rows; DF = n - number of coefficients
+	N, DF    int           // rows; degrees of freedom, N - number of coefficients
 
 	Fitted    []float64
 	Residuals []float64
 	Leverage  []float64 // diagonal of the hat matrix, 0..1
 	// Deleted is the externally studentised residual: the residual over its
-	// standard error, with the spread estimated without the row itself. It is 0
-	// where a row cannot be judged: leverage 1, a fit without residuals, DF 1.
+	// standard error, with the variance estimated without the row. It is 0 if it is
+	// not defined: leverage 1, an exact fit, or DF 1.
 	Deleted []float64
-	Cook    []float64 // Cook's distance; 0 under the same circumstances
+	Cook    []float64 // Cook's distance; 0 in the same cases
 
-	ResidualSD float64 // square root of the residual sum of squares over DF
-	// RSquared is about the mean of the response, about zero without an
-	// intercept; NaN for a response without variation.
+	ResidualSD float64 // √(residual sum of squares / DF), in units of y
+	// RSquared is relative to the mean of the response, or to zero without an
+	// intercept; NaN for a constant response.
 	RSquared float64
-	// Condition is the ratio of the largest to the smallest singular value of
-	// the columns, centred where there is an intercept and scaled to unit length.
+	// Condition is the ratio of the largest to the smallest singular value of the
+	// columns, centred if there is an intercept and scaled to unit length.
 	Condition float64
 
-	span *spanned // nil in a Fit that LeastSquares did not make
+	span *spanned // nil in a Fit that does not come from LeastSquares
 }
 
-// LeastSquares fits y to the columns of d by ordinary least squares.
+// LeastSquares regresses y on the columns of d by ordinary least squares.
 //
 // The columns are centred and scaled by powers of two, both without rounding,
-// and factored by Householder QR. The factor then preconditions an iterative
-// refinement of the coefficients and of the inverse cross-product matrix whose
-// residuals are computed in doubleDouble precision (Björck, Numerical Methods for
-// Least Squares Problems, SIAM 1996, on refinement and on the corrected
-// seminormal equations), so that what limits the result is the rounding of the
-// input up to a condition number of about 1e8 (the cross products, good to 32
-// digits, lose the square of it). Residuals and their sum of squares are doubleDouble
-// too. One pass over the rows does for the refinement, whatever its number of
-// steps: O(n p²) in all.
+// and factored by Householder QR. The factor preconditions an iterative
+// refinement of the coefficients and of the inverse cross-product matrix, with
+// residuals in double-double arithmetic (Björck, Numerical Methods for Least
+// Squares Problems, SIAM 1996, on refinement and on the corrected seminormal
+// equations). Up to a condition number of about 1e8 the accuracy is therefore
+// limited only by the rounding of the input; beyond, by the cross products, whose
+// 32 digits lose the square of the condition number. The refinement needs one
+// pass over the rows, whatever its number of steps: O(n p²) in all.
 //
-// Errors: *LengthError, *NonFiniteError, *TooFewError (one row more than
+// Errors: *LengthError, *NonFiniteError, *TooFewError (at least one row more than
 // coefficients is needed), *RankError, ErrOverflow.
 func LeastSquares(d Design, y []float64) (*Fit, error) {
 	s, err := factored(d, y)
@@ -132,7 +130,8 @@ func LeastSquares(d Design, y []float64) (*Fit, error) {
 	return f, nil
 }
 
-// Finite reports whether everything the fit gives out is a number.
+// Finite reports whether coefficients, covariance, fitted values, residuals and
+// residual standard deviation are all finite.
 func (f *Fit) Finite() bool {
 	for _, x := range [][]float64{f.Coef, f.SE, f.Cov.RawSymmetric().Data, f.Fitted, f.Residuals, {f.ResidualSD}} {
 		if !num.AllFinite(x) {

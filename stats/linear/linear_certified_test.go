@@ -13,17 +13,17 @@ import (
 )
 
 // certifiedSets are the linear sets of NIST's Statistical Reference Datasets.
-// rCoef and rSE are the digits R 4.2.2's lm reaches, limitCoef the digits of
-// the exact solution once the values and their powers are rounded to float64.
-// All digits are against the solution in rational arithmetic, printed to 20
-// digits, which rounds to NIST's certified values: those have 15 digits
-// themselves, fewer than some sets allow.
+// rCoef and rSE are the digits that lm of R 4.2.2 reaches; limit is the number of
+// digits in the coefficients of the exact solution once the values and their
+// powers are rounded to float64. Digits are counted against the solution in
+// rational arithmetic, printed to 20 digits. It rounds to NIST's certified
+// values, whose 15 digits are fewer than some sets allow.
 var certifiedSets = []struct {
 	name              string
 	degree            int // powers of x; 0 = columns x1..x6
 	noIntercept       bool
 	rCoef, rSE, limit float64
-	bar               float64 // digits asked of coefficients, their SDs and the residual SD
+	bar               float64 // digits required of coefficients, their SDs and the residual SD
 }{
 	{"Norris", 1, false, 11.9, 13.6, 13.98, 12},
 	{"Pontius", 2, false, 12.0, 12.3, 13.51, 12},
@@ -54,7 +54,7 @@ func powers(x []float64, degree int) [][]float64 {
 	return out
 }
 
-// worst returns the fewest digits that agree over two lists.
+// worst returns the smallest number of agreeing digits over two lists.
 func worst(got, want []float64) float64 {
 	w := math.Inf(1)
 	for i := range want {
@@ -63,7 +63,7 @@ func worst(got, want []float64) float64 {
 	return w
 }
 
-// The table of digits goes to DEVELOPERS.md; -update writes it anew.
+// The table of digits is testdata/references/lre.md; -update rewrites it.
 func TestCertifiedDigits(t *testing.T) {
 	path := filepath.Join(testhelp.Copied, "lre.md")
 	golden, err := os.ReadFile(path)
@@ -118,7 +118,7 @@ tolerance; its figures there are with the tolerance forced.
 				set.name, f.N, len(f.Coef), f.Condition, coef, se, sd, set.rCoef, set.rSE, set.limit)
 			t.Log(line)
 			table += line
-			// Other processors fuse other products: the last digit differs there.
+			// Other processors fuse other products, so that the last digit differs.
 			if !*testhelp.Update && runtime.GOARCH == "amd64" && stored[set.name] != line {
 				t.Errorf("differs from %s:\nstored %sfresh  %s", path, stored[set.name], line)
 			}

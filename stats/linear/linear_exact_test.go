@@ -8,9 +8,9 @@ import (
 	"pleatstat/stats/internal/testhelp"
 )
 
-// rationalFit solves the normal equations of columns and response, every float64
-// taken as the rational number it is: coefficients and the diagonal of the
-// inverse cross-product matrix without any rounding.
+// rationalFit solves the normal equations in rational arithmetic, every float64
+// being an exact rational number. It returns the coefficients and the diagonal of
+// the inverse cross-product matrix.
 func rationalFit(columns [][]float64, y []float64) (coef, diagonal []float64) {
 	p := len(columns)
 	rational := func(x []float64) []*big.Rat {
@@ -32,7 +32,7 @@ func rationalFit(columns [][]float64, y []float64) (coef, diagonal []float64) {
 		}
 		return sum
 	}
-	// Cross products, response and unit matrix side by side, eliminated by rows.
+	// Gauss-Jordan elimination on cross products, response and identity side by side.
 	m := make([][]*big.Rat, p)
 	for a := range m {
 		m[a] = make([]*big.Rat, 2*p+1)
@@ -67,10 +67,10 @@ func rationalFit(columns [][]float64, y []float64) (coef, diagonal []float64) {
 	return coef, diagonal
 }
 
-// What comes out is the solution of the problem as stored, to the last digits:
-// for polynomials in the calendar year, for Longley's columns. At Filip's
-// condition number of 4e9 the cross products, good to 32 digits, leave ten: more
-// than the rounding of the powers has left of the certified values.
+// LeastSquares solves the problem as stored to the last digits, for polynomials in
+// the calendar year and for Longley's columns. At Filip's condition number of 4e9
+// the cross products, accurate to 32 digits, leave ten: more than the rounding of
+// the powers leaves of the certified values.
 func TestLeastSquaresIsExact(t *testing.T) {
 	check := func(t *testing.T, columns [][]float64, y []float64, asked float64) {
 		t.Helper()
@@ -104,7 +104,7 @@ func TestLeastSquaresIsExact(t *testing.T) {
 				y[i] = rng.NormFloat64()
 			}
 			columns := powers(x, degree)
-			if degree > 2 { // beyond the square, powers of a year are one column
+			if degree > 2 { // beyond the square, powers of a year are collinear
 				columns = powers(testhelp.Mapped(x, func(v float64) float64 { return v - 2010 }), degree)
 			}
 			check(t, columns, y, 14)

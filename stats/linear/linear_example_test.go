@@ -6,8 +6,8 @@ import (
 	"pleatstat/stats/linear"
 )
 
-// Can gauge (mm) on can mass (g) of six invented parts: a heavier can of the
-// same size is a thicker can.
+// Regression of can gauge (mm) on can mass (g) for six invented parts of one size:
+// a heavier can has a thicker wall.
 func ExampleLeastSquares() {
 	mass := []float64{58.1, 61.0, 66.4, 70.2, 74.9, 83.0}
 	gauge := []float64{0.40, 0.42, 0.45, 0.48, 0.52, 0.57}

@@ -11,8 +11,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// What units, offsets, the order of rows and doubled rows must and must not
-// change in a fit.
+// How a fit must respond to changes of units, offsets, the order of rows and
+// duplicated rows.
 func TestLeastSquaresInvariance(t *testing.T) {
 	const tolerance = 1e-11
 	for seed := range uint64(20) {
@@ -65,7 +65,7 @@ func TestLeastSquaresInvariance(t *testing.T) {
 		testhelp.NearAll(t, name("doubled rows: coefficients"), twice.Coef, f.Coef, tolerance)
 		testhelp.NearAll(t, name("doubled rows: leverage"), twice.Leverage[:n], testhelp.Mapped(f.Leverage, func(v float64) float64 { return v / 2 }), tolerance)
 
-		// Residuals are at right angles to every column.
+		// Residuals are orthogonal to every column.
 		for j, c := range d.Columns {
 			var dot num.DoubleDouble
 			for i, r := range f.Residuals {
@@ -78,7 +78,7 @@ func TestLeastSquaresInvariance(t *testing.T) {
 	}
 }
 
-// The same for the tests that take a sample or a line.
+// The same for the tests of a sample or a line.
 func TestDiagnosticsInvariance(t *testing.T) {
 	for seed := range uint64(10) {
 		d, y := noisyPlane(30, 1, seed)
@@ -109,7 +109,7 @@ func TestDiagnosticsInvariance(t *testing.T) {
 	}
 }
 
-// A double-double sum keeps what a plain one loses.
+// Double-double sums keep digits that plain sums lose.
 func TestDoubledArithmetic(t *testing.T) {
 	var s num.DoubleDouble
 	for _, v := range []float64{1 << 60, 1, 0x1p-40, -1 << 60, 1, -1} {

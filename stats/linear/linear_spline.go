@@ -10,22 +10,22 @@ import (
 	"pleatstat/stats/num"
 )
 
-// LinearSpline is a basis of piecewise linear curves: a straight line and, at each
-// knot, a change of slope. Penalising the changes makes the curve smooth, and
-// evenly so whichever end one starts from; without them it is a straight line.
-// D. Ruppert, M. P. Wand and R. J. Carroll (2003), Semiparametric Regression,
-// Cambridge University Press, section 3.
+// LinearSpline is a basis of piecewise linear curves: a straight line and a change
+// of slope at each knot. Penalising the changes of slope makes the curve smooth;
+// without knots it is a straight line. D. Ruppert, M. P. Wand and R. J. Carroll
+// (2003), Semiparametric Regression, Cambridge University Press, section 3.
 type LinearSpline struct {
-	Origin float64   // where every basis function is 0 but for those of earlier knots
-	Low    float64   // outside Low to High the curve stays at its value there
-	High   float64   //
+	Origin float64 // where every basis function is 0
+	Low    float64 // below Low and above High the curve is constant
+	High   float64
 	Knots  []float64 // ascending, strictly inside Low to High
 }
 
-// NewLinearSpline returns the basis for abscissas t with up to knots knots, spaced at
-// equal shares of the distinct values, so that every piece has some of them: n
-// distinct values carry at most (n-1)/2 knots. NaN and infinities in t are
-// passed over. Without two distinct values there are no knots and Low = High.
+// NewLinearSpline returns the basis for abscissas t with the given number of knots,
+// at equally spaced quantiles of the distinct values; n distinct values allow at
+// most (n-1)/2 knots, so that every piece contains some of them. Origin is High.
+// NaN and infinities in t are ignored. With fewer than two distinct values there
+// are no knots and Low = High.
 func NewLinearSpline(t []float64, knots int) LinearSpline {
 	var distinct []float64
 	for _, v := range t {
@@ -47,11 +47,10 @@ func NewLinearSpline(t []float64, knots int) LinearSpline {
 	return h
 }
 
-// Len is the number of basis functions: the line and one for each knot.
+// Len returns the number of basis functions: the line and one for each knot.
 func (h LinearSpline) Len() int { return 1 + len(h.Knots) }
 
-// At writes the basis functions at t to dst, which has Len elements, the line
-// first. All are 0 at Origin.
+// At sets dst, of length Len, to the basis functions at t, the line first.
 func (h LinearSpline) At(t float64, dst []float64) {
 	t = min(max(t, h.Low), h.High)
 	dst[0] = t - h.Origin
@@ -60,9 +59,9 @@ func (h LinearSpline) At(t float64, dst []float64) {
 	}
 }
 
-// CompressRows returns the fewest rows with the same cross-products as those
-// given: a least-squares or ridge fit is the same from either. Rows all have
-// the same length p; at most p are returned, and the rows given are not changed.
+// CompressRows returns at most p rows with the same cross products as the given
+// rows, all of length p, so that a least-squares or ridge fit to either is the
+// same. If there are no more than p rows, they are returned as they are.
 func CompressRows(rows [][]float64) [][]float64 {
 	if len(rows) == 0 || len(rows) <= len(rows[0]) {
 		return rows

@@ -26,7 +26,7 @@ func TestLinearSpline(t *testing.T) {
 		want []float64
 	}{
 		{2024, []float64{0, 0, 0}},
-		{2026, []float64{0, 0, 0}}, // beyond the end: as at the end
+		{2026, []float64{0, 0, 0}}, // beyond High: as at High
 		{2019, []float64{-5, -5 + 5.0/3, -5 + 10.0/3}},
 		{2000, []float64{-5, -5 + 5.0/3, -5 + 10.0/3}},
 		{2021, []float64{-3, -3, -5 + 10.0/3}},

@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// The triangle has the cross-products of the matrix.
+// The triangular factor has the same cross products as the matrix.
 func TestTriangularKeepsTheCrossProducts(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 9))
 	for _, size := range [][2]int{{3, 5}, {40, 3}, {1025, 2}, {5000, 7}, {1000, 300}} {

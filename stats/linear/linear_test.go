@@ -30,8 +30,8 @@ func TestInfluencePublished(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			// Longley's columns leave R 11 digits, Anscombe's third set, all but one
-			// of its rows on a line, 9.
+			// R reaches 11 digits on Longley's columns and 9 on Anscombe's third set,
+			// where all rows but one lie on a line.
 			const tolerance = 2e-9
 			for what, got := range map[string][]float64{"hat": f.Leverage, "rstudent": f.Deleted,
 				"cook": f.Cook, "coef": f.Coef, "se": f.SE} {
@@ -49,7 +49,7 @@ func TestInfluencePublished(t *testing.T) {
 	}
 }
 
-// Anscombe's fourth set: a row of leverage 1 cannot be judged.
+// In Anscombe's fourth set one row has leverage 1 and no deleted residual.
 func TestLeverageOne(t *testing.T) {
 	r := testhelp.Published(t, "anscombe4")
 	f, err := LeastSquares(Design{Columns: r.Columns(t, "x4")}, r.Column(t, "y4"))
@@ -68,7 +68,8 @@ func TestLeverageOne(t *testing.T) {
 	}
 }
 
-// The deleted residual against its definition: fit without the row, predict it.
+// The deleted residual equals its definition: the error of predicting a row from a
+// fit without it, over the standard error of the prediction.
 func TestDeletedByLeavingOut(t *testing.T) {
 	d, y := noisyPlane(40, 3, 9)
 	full, err := LeastSquares(d, y)
@@ -104,8 +105,8 @@ func TestDeletedByLeavingOut(t *testing.T) {
 	testhelp.Near(t, "sum of leverages", trace, 4, 1e-12)
 }
 
-// predictionRange and meanRange are the ranges of one new response and of the
-// mean response at x.
+// predictionRange and meanRange return the intervals for one new response and for
+// the mean response at x.
 func predictionRange(f *Fit, x []float64, confidence float64) (fit, low, high float64) {
 	fit, se := f.PredictionSE(x)
 	half := num.StudentQuantile(float64(f.DF), confidence) * se
@@ -118,8 +119,8 @@ func meanRange(f *Fit, x []float64, confidence float64) (fit, low, high float64)
 	return fit, fit - half, fit + half
 }
 
-// Montgomery, Peck and Vining: delivery times (example 3.12) and rocket
-// propellant (unrounded, from R 4.2.2).
+// Montgomery, Peck and Vining: delivery times (example 3.12), with unrounded
+// values from R 4.2.2.
 func TestRangesPublished(t *testing.T) {
 	r := testhelp.Published(t, "pred_delivery")
 	f, err := LeastSquares(Design{Columns: r.Columns(t, "n_prod", "distance")}, r.Column(t, "del_time"))
@@ -170,7 +171,7 @@ func TestRangesOutsideTheirDomain(t *testing.T) {
 	}
 }
 
-// Degenerate designs are named, never answered.
+// A degenerate design gives an error that names the dependent columns.
 func TestRankErrorNamesColumns(t *testing.T) {
 	n := 30
 	area := make([]float64, n)   // media_area
@@ -260,8 +261,7 @@ func TestLeastSquaresRefuses(t *testing.T) {
 	}
 }
 
-// An exact line has no residuals to judge by, a line through the mean alone no
-// predictors.
+// Degenerate fits: an exact line has no residuals, a fit of the mean no predictors.
 func TestDegenerateFits(t *testing.T) {
 	x := []float64{0.1, 0.2, 0.3, 0.4, 0.7}
 	y := make([]float64, len(x))

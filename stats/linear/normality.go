@@ -9,16 +9,15 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Sizes for which Royston's approximation of the Shapiro–Wilk weights and of
-// the p-value was fitted.
+// Sample sizes for which Royston's approximation is valid.
 const (
 	shapiroFewest = 3
 	shapiroMost   = 5000
 )
 
-// Coefficients of Royston (1995), constant term first: the two outer weights in
-// 1/√n, and mean and log standard deviation of the transformed 1-W in n
-// (n <= 11) or log n.
+// Polynomial coefficients of Royston (1995), constant term first: the two outer
+// weights as polynomials in 1/√n; the mean and log standard deviation of the
+// transformed 1-W as polynomials in n (n <= 11) or in log n.
 var (
 	shapiroFirst      = []float64{0, 0.221157, -0.147981, -2.07119, 4.434685, -2.706056}
 	shapiroSecond     = []float64{0, 0.042981, -0.293762, -1.752461, 5.682633, -3.582633}
@@ -31,11 +30,11 @@ var (
 
 // ShapiroWilk tests whether values come from a normal distribution: Shapiro and
 // Wilk (1965), Biometrika 52, 591-611, with weights and p-value after Royston
-// (1995), Applied Statistics 44, 547-551, algorithm AS R94. A small p speaks
+// (1995), Applied Statistics 44, 547-551, algorithm AS R94. A small p is evidence
 // against normality.
 //
-// Errors: *NonFiniteError, *TooFewError below 3 values, *TooManyError above
-// 5000 (AndersonDarling knows no such limit), ErrNoSpread.
+// Errors: *NonFiniteError, *TooFewError below 3 values, *TooManyError above 5000,
+// ErrNoSpread.
 func ShapiroWilk(x []float64) (w, p float64, err error) {
 	z, err := standardScores(x, shapiroFewest)
 	if err != nil {
@@ -54,7 +53,7 @@ func ShapiroWilk(x []float64) (w, p float64, err error) {
 	for _, v := range z {
 		squares += v * v
 	}
-	// 1-W as a product, which keeps its digits where W is near 1.
+	// 1-W as a product, which loses no digits if W is near 1.
 	length := math.Sqrt(weights * squares)
 	gap := math.Max((length-sum)*(length+sum)/(weights*squares), 0)
 	return 1 - gap, shapiroP(n, gap), nil
@@ -112,8 +111,8 @@ func shapiroP(n int, gap float64) float64 {
 	return distuv.UnitNormal.Survival((y - mean) / sd)
 }
 
-// standardScores returns the values in ascending order, less their mean, over
-// their standard deviation.
+// standardScores returns the values standardised to mean 0 and standard deviation
+// 1, in ascending order.
 func standardScores(x []float64, fewest int) ([]float64, error) {
 	if i := num.FirstNonFinite(x); i >= 0 {
 		return nil, &num.NonFiniteError{Column: "sample", Row: i}
@@ -123,7 +122,7 @@ func standardScores(x []float64, fewest int) ([]float64, error) {
 	}
 	mean, squares, exponent := num.Moments(x)
 	sd := math.Sqrt(squares.Value() / float64(len(x)-1))
-	// Scaled values are at most 1: a smaller spread is their rounding.
+	// Scaled values are at most 1: a smaller standard deviation is rounding.
 	if sd <= constantTolerance {
 		return nil, num.ErrNoSpread
 	}
@@ -135,7 +134,8 @@ func standardScores(x []float64, fewest int) ([]float64, error) {
 	return z, nil
 }
 
-// polynomial evaluates coefficients, constant term first, at x.
+// polynomial returns the polynomial with the given coefficients, constant term
+// first, at x.
 func polynomial(coefficients []float64, x float64) float64 {
 	var sum float64
 	for i := len(coefficients) - 1; i >= 0; i-- {

@@ -6,16 +6,15 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Interval returns the range of coefficient j (index into Names) at the given
-// confidence (0.95 = 95 %), from Student's t; NaN for a confidence outside
-// (0, 1).
+// Interval returns the confidence interval of coefficient j (index into Names),
+// from Student's t; NaN for a confidence outside (0, 1).
 func (f *Fit) Interval(j int, confidence float64) (low, high float64) {
 	half := num.StudentQuantile(float64(f.DF), confidence) * f.SE[j]
 	return f.Coef[j] - half, f.Coef[j] + half
 }
 
-// At returns the fitted value and the leverage of a row with predictors x; NaN
-// where x has the wrong length or LeastSquares did not make f.
+// At returns the fitted value and the leverage of a row with predictors x; NaN if
+// x has the wrong length or f does not come from LeastSquares.
 func (f *Fit) At(x []float64) (fit, leverage float64) {
 	if f.span == nil || len(x) != len(f.span.centre)-1 {
 		return math.NaN(), math.NaN()
@@ -31,9 +30,9 @@ func (f *Fit) At(x []float64) (fit, leverage float64) {
 	return sum.Value(), f.span.distance(x)
 }
 
-// PredictionSE returns the value fitted at predictors x (without the constant)
-// and the standard error of one new response there: ResidualSD·√(1+h). Both are
-// NaN where x has the wrong length or LeastSquares did not make f.
+// PredictionSE returns the fitted value at predictors x (without the constant) and
+// the standard error of one new response there: ResidualSD·√(1+h). Both are NaN
+// if x has the wrong length or f does not come from LeastSquares.
 func (f *Fit) PredictionSE(x []float64) (fit, se float64) {
 	fit, h := f.At(x)
 	return fit, f.ResidualSD * math.Sqrt(1+h)

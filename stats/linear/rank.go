@@ -8,24 +8,24 @@ import (
 	"pleatstat/stats/num"
 )
 
-// constantTolerance is the root mean square of a centred column, relative to
-// its largest value, up to which the column counts as constant: a few units in
-// the last place, what unit conversions and sums leave on equal values.
+// constantTolerance is the root mean square of a centred column, relative to its
+// largest value, up to which the column counts as constant: a few units in the
+// last place, as unit conversions and sums of equal values leave.
 const constantTolerance = 1e-15
 
-// rankTolerance is the ratio of the smallest to the largest singular value of
-// the columns at unit length below which they count as dependent. Sums and
-// conversions of logged values leave about 1e-16; the worst of the published
-// test designs, a polynomial of degree ten, has about 1e-10.
+// rankTolerance is the ratio of the smallest to the largest singular value of the
+// columns, scaled to unit length, up to which they count as dependent. Sums and
+// unit conversions of logged values give about 1e-16; the worst conditioned of the
+// published test designs, a polynomial of degree ten, gives about 1e-10.
 const rankTolerance = 1e-12
 
-// partTolerance is the share of a column in a dependency below which it takes
-// no part in it: well above the noise in a singular vector, well below the
-// share of any column that matters.
+// partTolerance is the weight in a singular vector up to which a column is not
+// part of the dependency: well above the rounding of the vector, well below the
+// weight of any column that matters.
 const partTolerance = 1e-8
 
 // rank returns the condition number of the predictors, scaled to unit length,
-// from their triangle, or a *RankError.
+// from their triangular factor r, or a *RankError.
 func (s *standard) rank(r *mat.TriDense) (float64, error) {
 	p := s.terms
 	lengths := make([]float64, p)
@@ -39,7 +39,7 @@ func (s *standard) rank(r *mat.TriDense) (float64, error) {
 		if lengths[j] <= constantTolerance*math.Sqrt(float64(s.rows)) {
 			involved[j] = true
 			involved[0] = involved[0] || s.intercept
-			lengths[j] = 1 // keeps the rest of the check going
+			lengths[j] = 1 // so that the rest of the check can go on
 		}
 	}
 	unit := mat.NewDense(p, p, nil)
@@ -73,9 +73,9 @@ func (s *standard) rank(r *mat.TriDense) (float64, error) {
 	return values[0] / values[p-1], nil
 }
 
-// markPart marks the columns that take part in the dependency with weights
-// direction on the columns at unit length. The weight of the constant column is
-// what centring has moved into it.
+// markPart marks the columns that take part in a dependency, whose weights on the
+// columns scaled to unit length are given by direction. The weight of the
+// constant column follows from undoing the centring.
 func (s *standard) markPart(direction, lengths []float64, involved []bool) {
 	k := s.offset()
 	var constant, size float64

@@ -8,14 +8,14 @@ import (
 	"pleatstat/stats/num"
 )
 
-// refineSteps bounds the steps of a refinement. Each gains -log10(u·condition)
-// digits, u the unit roundoff: at the largest condition number let through (see
-// rankTolerance) four, so that eight steps reach the 32 digits of a doubleDouble
-// number.
+// refineSteps is the largest number of refinement steps. Each gains
+// -log10(u·condition) digits, u being the unit roundoff: four at the largest
+// condition number accepted (see rankTolerance), so that eight steps reach the 32
+// digits of a DoubleDouble.
 const refineSteps = 8
 
-// refineEnough is the relative size of a step below which another changes
-// nothing in the float64 that comes out.
+// refineEnough is the relative size of a step below which another one cannot
+// change the float64 result.
 const refineEnough = 1e-22
 
 // refined is the solution of the standardised problem.
@@ -24,8 +24,8 @@ type refined struct {
 	inverse [][]num.DoubleDouble // of the cross-product matrix of the predictors
 }
 
-// refine solves the normal equations, given as the cross products of predictors
-// and response, for the coefficients and for the inverse.
+// refine solves the normal equations, given by the cross products of predictors
+// and response, for the coefficients and for the inverse; inverse is R⁻¹.
 func refine(normal [][]num.DoubleDouble, inverse *mat.TriDense) refined {
 	p := len(normal) - 1
 	right := make([]num.DoubleDouble, p)
@@ -41,9 +41,9 @@ func refine(normal [][]num.DoubleDouble, inverse *mat.TriDense) refined {
 	return out
 }
 
-// refineOne solves normal·x = right by iterative refinement, the inverse of R
-// serving as an approximate solver: x grows by R⁻¹R⁻ᵀ(right - normal·x), the
-// difference in doubleDouble precision.
+// refineOne solves normal·x = right by iterative refinement with R⁻¹ as an
+// approximate solver: each step adds R⁻¹R⁻ᵀ(right - normal·x) to x, with the
+// difference computed in double-double arithmetic.
 func refineOne(normal [][]num.DoubleDouble, inverse *mat.TriDense, right []num.DoubleDouble) []num.DoubleDouble {
 	p := len(right)
 	x := make([]num.DoubleDouble, p)
@@ -64,7 +64,7 @@ func refineOne(normal [][]num.DoubleDouble, inverse *mat.TriDense, right []num.D
 			x[a] = x[a].AddFloat(step.AtVec(a))
 			size = math.Max(size, math.Abs(step.AtVec(a))/math.Max(math.Abs(x[a].Hi), math.SmallestNonzeroFloat64))
 		}
-		// A step that no longer shrinks is the noise floor of the doubleDouble numbers.
+		// Steps that no longer shrink are the rounding of the DoubleDouble values.
 		if size < refineEnough || size > before/2 {
 			break
 		}

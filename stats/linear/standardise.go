@@ -12,23 +12,23 @@ import (
 
 // standard is a design and its response with every column scaled by a power of
 // two to at most 1 and, with an intercept, centred. Neither step rounds: an
-// element is the doubleDouble number x·factor - centre. The response is the last
-// column; the constant one, where there is one, is not stored.
+// element is the DoubleDouble x·factor - centre. The response is the last column;
+// the constant column is not stored.
 type standard struct {
 	*spanned
 	columns   [][]float64 // predictors and response as given
 	rows      int
 	terms     int      // number of coefficients
-	names     []string // theirs, by factored
-	condition float64  // by factored
+	names     []string // of the coefficients; set by factored
+	condition float64  // set by factored
 }
 
-// spanned is what a prediction needs of the design it comes from.
+// spanned is the part of a design that predictions need.
 type spanned struct {
 	factor    []float64 // power of two, per column
-	centre    []float64 // mean of the scaled column, rounded; 0 without an intercept
+	centre    []float64 // rounded mean of the scaled column; 0 without an intercept
 	intercept bool
-	inverse   *mat.TriDense // of R, by factored
+	inverse   *mat.TriDense // R⁻¹; set by factored
 }
 
 func standardise(d Design, y []float64) *standard {
@@ -57,10 +57,11 @@ func standardise(d Design, y []float64) *standard {
 	return s
 }
 
-// powerOfTwo returns 2^e, held inside the range of double precision.
+// powerOfTwo returns 2^e, with e limited to keep within the range of double
+// precision.
 func powerOfTwo(e int) float64 { return math.Ldexp(1, max(-1000, min(1000, e))) }
 
-// offset is the number of terms before the first stored column.
+// offset returns the number of terms before the first stored column.
 func (s *standard) offset() int {
 	if s.intercept {
 		return 1
@@ -68,8 +69,7 @@ func (s *standard) offset() int {
 	return 0
 }
 
-// row writes row i, the constant and the response included, to dst, which has
-// terms+1 elements.
+// row sets dst, of length terms+1, to row i with the constant and the response.
 func (s *standard) row(i int, dst []num.DoubleDouble) {
 	k := s.offset()
 	if k == 1 {
@@ -80,7 +80,7 @@ func (s *standard) row(i int, dst []num.DoubleDouble) {
 	}
 }
 
-// matrix returns the predictors, the constant included, rounded.
+// matrix returns the standardised predictors with the constant, rounded to float64.
 func (s *standard) matrix() *mat.Dense {
 	data := make([]float64, s.rows*s.terms)
 	k := s.offset()
@@ -108,9 +108,9 @@ func (s *standard) triangle() *mat.TriDense {
 	return r
 }
 
-// triangular returns a matrix with the factor R of the Householder QR of a in
-// its upper triangle; a is overwritten. It calls the factorisation below mat.QR,
-// which would also build the n×n orthogonal factor.
+// triangular overwrites a with its Householder QR factorisation and returns it; R
+// is in the upper triangle. It calls LAPACK directly because mat.QR would also
+// build the n×n orthogonal factor.
 func triangular(a blas64.General) blas64.General {
 	tau, work := make([]float64, min(a.Rows, a.Cols)), []float64{0}
 	lapack64.Geqrf(a, tau, work, -1)
@@ -120,7 +120,7 @@ func triangular(a blas64.General) blas64.General {
 }
 
 // crossProducts returns the upper triangle of the cross-product matrix of all
-// columns, the response last, in doubleDouble precision.
+// columns, the response last, in double-double arithmetic.
 func (s *standard) crossProducts() [][]num.DoubleDouble {
 	m := s.terms + 1
 	g := make([][]num.DoubleDouble, m)
@@ -139,7 +139,7 @@ func (s *standard) crossProducts() [][]num.DoubleDouble {
 	return g
 }
 
-// factored checks a design and response, standardises and factors them.
+// factored checks a design and a response, and standardises and factors them.
 func factored(d Design, y []float64) (*standard, error) {
 	names, err := d.check(y)
 	if err != nil {
@@ -154,14 +154,14 @@ func factored(d Design, y []float64) (*standard, error) {
 	return s, s.inverse.InverseTri(r)
 }
 
-// distance returns the leverage a row with predictors x would have: the squared
-// length of R⁻ᵀz, z being x standardised.
+// distance returns the leverage of a row with predictors x: the squared length of
+// R⁻ᵀz, z being x standardised.
 func (b *spanned) distance(x []float64) float64 {
 	w := b.within(x)
 	return blas64.Dot(w.RawVector(), w.RawVector())
 }
 
-// within is R⁻ᵀz.
+// within returns R⁻ᵀz, z being x standardised.
 func (b *spanned) within(x []float64) *mat.VecDense {
 	z := make([]float64, 0, len(x)+1)
 	if b.intercept {

@@ -2,11 +2,11 @@ package num
 
 import "math"
 
-// DoubleDouble is an unevaluated sum of two float64 (about 32 significant digits),
-// |lo| at most half a unit in the last place of hi. The operations are those of
-// Dekker (1971), Numerische Mathematik 18, 224-242, with products made exact by
-// a fused multiply-add: Ogita, Rump and Oishi (2005), SIAM J. Sci. Comput. 26,
-// 1955-1988. They serve sums that must not lose digits; matrices are gonum's.
+// DoubleDouble is the unevaluated sum Hi + Lo of two float64, about 32
+// significant digits; |Lo| is at most half a unit in the last place of Hi. The
+// operations are those of Dekker (1971), Numerische Mathematik 18, 224-242, with
+// exact products by fused multiply-add: Ogita, Rump and Oishi (2005), SIAM J.
+// Sci. Comput. 26, 1955-1988.
 type DoubleDouble struct{ Hi, Lo float64 }
 
 // Value rounds to the nearest float64.
@@ -62,13 +62,13 @@ func (a DoubleDouble) DivFloat(b float64) DoubleDouble {
 	return quickSum(q, r.Value()/b)
 }
 
-// scaled multiplies by 2 to the power of exponent, which rounds nothing.
+// scaled multiplies by 2^exponent, which is exact unless the result is subnormal.
 func (a DoubleDouble) scaled(exponent int) DoubleDouble {
 	return DoubleDouble{math.Ldexp(a.Hi, exponent), math.Ldexp(a.Lo, exponent)}
 }
 
 // ExponentOf returns the binary exponent e of the largest absolute value of x,
-// so that x·2^-e lies in [-1, 1]; 0 where all are zero.
+// so that x·2^-e lies in [-1, 1]; 0 if all values are zero.
 func ExponentOf(x []float64) int {
 	var top float64
 	for _, v := range x {

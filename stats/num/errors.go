@@ -6,18 +6,18 @@ import (
 	"strings"
 )
 
-// ErrOverflow says that finite input leads to a result outside the range of
+// ErrOverflow reports that finite input gave a result outside the range of
 // double precision.
 var ErrOverflow = errors.New("stats: result outside the range of double precision")
 
-// ErrNoSpread says that values do not differ, so that there is nothing to test
-// or fit.
+// ErrNoSpread reports that all values are equal, so that nothing can be tested
+// or fitted.
 var ErrNoSpread = errors.New("stats: values without spread")
 
-// RankError says that columns of a design are linear combinations of one
-// another, so that their coefficients are not determined.
+// RankError reports columns of a design that are linearly dependent, so that
+// their coefficients are not determined.
 type RankError struct {
-	Columns []string // every column that takes part, in the order of the design
+	Columns []string // every column of the dependence, in the order of the design
 }
 
 func (e *RankError) Error() string {
@@ -28,7 +28,7 @@ func (e *RankError) Error() string {
 		strings.Join(e.Columns, ", "))
 }
 
-// TooFewError says that there is too little data, and how much would do.
+// TooFewError reports that there are too few data, and how many are needed.
 type TooFewError struct {
 	What string // what is counted: "rows", "values", …
 	Have int
@@ -39,7 +39,7 @@ func (e *TooFewError) Error() string {
 	return fmt.Sprintf("stats: needs at least %d %s; has %d", e.Need, e.What, e.Have)
 }
 
-// TooManyError says that a method is not known to hold for so many values.
+// TooManyError reports more values than a method is known to be valid for.
 type TooManyError struct {
 	What string
 	Have int
@@ -50,7 +50,7 @@ func (e *TooManyError) Error() string {
 	return fmt.Sprintf("stats: holds for at most %d %s; has %d", e.Most, e.What, e.Have)
 }
 
-// NonFiniteError says where a NaN or an infinity stands in the input.
+// NonFiniteError reports the position of a NaN or an infinity in the input.
 type NonFiniteError struct {
 	Column string // name of the column; "response" for the response
 	Row    int    // 0-based
@@ -60,7 +60,7 @@ func (e *NonFiniteError) Error() string {
 	return fmt.Sprintf("stats: %s holds no finite number in row %d", e.Column, e.Row)
 }
 
-// LengthError says that a column does not have the length of the others.
+// LengthError reports a column whose length differs from that of the others.
 type LengthError struct {
 	Column     string
 	Have, Want int
@@ -70,7 +70,7 @@ func (e *LengthError) Error() string {
 	return fmt.Sprintf("stats: %s has %d values where the others have %d", e.Column, e.Have, e.Want)
 }
 
-// DomainError says that a setting is outside the range the method allows.
+// DomainError reports a setting outside the range that the method allows.
 type DomainError struct {
 	Name  string
 	Value float64

@@ -7,8 +7,8 @@ import (
 	"slices"
 )
 
-// ProbabilityError reports a p-value that is missing or outside [0, 1]. A
-// missing p-value is an error and never a discovery.
+// ProbabilityError reports a p-value that is NaN or outside [0, 1]. A missing
+// p-value is an error, never a rejection.
 type ProbabilityError struct {
 	Index int
 	Value float64
@@ -18,11 +18,11 @@ func (e *ProbabilityError) Error() string {
 	return fmt.Sprintf("p-value %d is %v, want a number from 0 to 1", e.Index+1, e.Value)
 }
 
-// BenjaminiHochberg returns the adjusted p-values (q-values) of p in the order
-// of p: rejecting where q <= a keeps the expected share of false rejections at
-// or below a for independent and for positively dependent tests. Equal p-values
-// get equal q-values, and q rises with p. p is not modified; an empty p gives
-// an empty result. A p-value that is NaN or outside [0, 1] is a
+// BenjaminiHochberg returns the adjusted p-values (q-values) of p, in the order
+// of p. Rejecting the hypotheses with q <= a keeps the expected share of false
+// rejections at or below a if the tests are independent or positively dependent.
+// Equal p-values get equal q-values, and q never falls as p rises. An empty p
+// gives an empty result; a p-value that is NaN or outside [0, 1] gives a
 // *ProbabilityError.
 //
 // Source: Y. Benjamini and Y. Hochberg (1995), Controlling the false discovery
@@ -56,7 +56,7 @@ func descending(p []float64) ([]int, error) {
 		}
 		sorted[i] = ranked{v, i}
 	}
-	// The order among equal p does not show in the result.
+	// The order among equal p-values does not affect the result.
 	slices.SortFunc(sorted, func(a, b ranked) int { return cmp.Compare(b.p, a.p) })
 	order := make([]int, len(p))
 	for k, r := range sorted {

@@ -25,8 +25,8 @@ func TestMultiplicityPublishedExample(t *testing.T) {
 	}
 }
 
-// adjustedByDefinition is the slow twin, straight from the definition: the
-// smallest level at which the procedure rejects p[i].
+// adjustedByDefinition computes q-values by brute force from their definition:
+// the smallest level at which the procedure rejects p[i].
 func adjustedByDefinition(p []float64) []float64 {
 	var adjusted []float64
 	for _, v := range p {

@@ -15,8 +15,8 @@ func Compare(a, b float64) int {
 	return 0
 }
 
-// CheckPairs refuses pairs that cannot be used: lengths that differ, fewer
-// than need, values that are not finite.
+// CheckPairs returns an error if x and y differ in length, have fewer than need
+// values or hold a value that is not finite.
 func CheckPairs(x, y []float64, need int) error {
 	if len(x) != len(y) {
 		return &LengthError{Column: "y", Have: len(y), Want: len(x)}
@@ -41,7 +41,7 @@ func AllRows(n int) []int {
 	return rows
 }
 
-// Varies says whether x holds two different values.
+// Varies reports whether x holds two different values.
 func Varies(x []float64) bool {
 	for _, v := range x {
 		if v != x[0] {
@@ -51,7 +51,8 @@ func Varies(x []float64) bool {
 	return false
 }
 
-// PlainMean is the mean of a few finite values, summed without compensation.
+// PlainMean returns the mean of x by plain summation, for short series of finite
+// values where the precision of Mean is not needed.
 func PlainMean(x []float64) float64 {
 	sum := 0.0
 	for _, v := range x {
@@ -60,8 +61,8 @@ func PlainMean(x []float64) float64 {
 	return sum / float64(len(x))
 }
 
-// RowOrder returns the rows ordered by their values, so that seeded draws do
-// not depend on the order in which the rows stand in the log.
+// RowOrder returns the row indices sorted by the columns in turn and then by y,
+// so that seeded draws do not depend on the order of rows in the log.
 func RowOrder(columns [][]float64, y []float64) []int {
 	order := make([]int, len(y))
 	for i := range order {

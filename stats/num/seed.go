@@ -1,4 +1,4 @@
 package num
 
-// DefaultSeed makes a zero options struct reproducible.
+// DefaultSeed is the seed used when an options struct gives 0.
 const DefaultSeed = 1

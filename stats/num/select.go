@@ -5,13 +5,15 @@ import (
 	"slices"
 )
 
-// sortBelow is the number of values that are sorted rather than divided further.
+// sortBelow is the number of values at or below which SelectRank sorts instead
+// of partitioning further.
 const sortBelow = 12
 
-// SelectRank moves the values of x so that the one of rank k (from 0) stands at
-// k, none larger before it and none smaller behind it, in O(n): C. A. R. Hoare
-// (1961), Communications of the ACM 4, 321-322, algorithm 65, about medians of
-// three, giving way to a full sort where the pivots are poor. No NaN.
+// SelectRank reorders x in place so that x[k] is the value of rank k (counted
+// from 0), with no larger value before it and no smaller one after it. x must
+// not hold NaN. The method is quickselect, O(n): C. A. R. Hoare (1961),
+// Communications of the ACM 4, 321-322, algorithm 65, with the median of three
+// as pivot and a full sort as fallback after too many partitions.
 func SelectRank(x []float64, k int) {
 	for poor := 4 * bits.Len(uint(len(x))); len(x) > sortBelow && poor > 0; poor-- {
 		a, b, c := x[0], x[len(x)/2], x[len(x)-1]
@@ -36,7 +38,7 @@ func SelectRank(x []float64, k int) {
 		case k >= i:
 			x, k = x[i:], k-i
 		default:
-			return // between the two halves all values are the pivot
+			return // every value between the two parts equals the pivot
 		}
 	}
 	slices.Sort(x)

@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// The slow twin of selection is a full sort.
+// Selection must agree with a full sort.
 func TestSelectRankAgainstSorting(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 8))
 	kinds := map[string]func(i, n int) float64{

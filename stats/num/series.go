@@ -2,13 +2,13 @@ package num
 
 import "slices"
 
-// Series is one block of a blocked method: values y at times t, of one length,
-// in any order. A block is one part number, one season, one region: values are
-// compared within it only.
+// Series is one block of a blocked method: values Y at times T, equally long, in
+// any order. Values are compared only within a block, such as a part number, a
+// season or a region.
 type Series struct{ T, Y []float64 }
 
-// CheckBlocks refuses blocks that cannot be used; at least one must hold need
-// values.
+// CheckBlocks returns an error if a block fails CheckPairs or if no block has at
+// least need values.
 func CheckBlocks(blocks []Series, need int) error {
 	most := 0
 	for _, b := range blocks {
@@ -23,8 +23,8 @@ func CheckBlocks(blocks []Series, need int) error {
 	return nil
 }
 
-// EachTime calls visit with the range of each group of equal times of a block
-// in time order.
+// EachTime calls visit(i, j) for each run b.T[i:j] of equal times; b must be
+// sorted by time.
 func EachTime(b Series, visit func(i, j int)) {
 	for i := 0; i < len(b.T); {
 		j := i + 1
@@ -36,8 +36,8 @@ func EachTime(b Series, visit func(i, j int)) {
 	}
 }
 
-// InTimeOrder returns a copy sorted by time, equal times by value, so that no
-// result depends on the order of rows.
+// InTimeOrder returns a copy of b sorted by time, and by value at equal times, so
+// that results do not depend on the order of rows.
 func InTimeOrder(b Series) Series {
 	if slices.IsSorted(b.T) {
 		s := Series{T: slices.Clone(b.T), Y: slices.Clone(b.Y)}
@@ -61,7 +61,7 @@ func InTimeOrder(b Series) Series {
 	return s
 }
 
-// Rising says whether every value is larger than the one before.
+// Rising reports whether every value is larger than the one before.
 func Rising(x []float64) bool {
 	for i := 1; i < len(x); i++ {
 		if !(x[i] > x[i-1]) {

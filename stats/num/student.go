@@ -6,12 +6,12 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// TwoSided is the two-sided p of a standard normal deviate.
+// TwoSided returns the two-sided p-value of a standard normal deviate z.
 func TwoSided(z float64) float64 { return math.Min(1, 2*distuv.UnitNormal.CDF(-math.Abs(z))) }
 
-// StudentP is the two-sided p of estimate/se by Student's t with df degrees of
-// freedom (infinite = the normal distribution): 1 for an estimate of 0, NaN
-// where one is NaN or df is not positive.
+// StudentP returns the two-sided p-value of estimate/se by Student's t with df
+// degrees of freedom (infinite df: the normal distribution). An estimate of 0
+// gives 1; a NaN, or df that is not positive, gives NaN.
 func StudentP(estimate, se, df float64) float64 {
 	switch {
 	case !(df > 0) || math.IsNaN(estimate) || math.IsNaN(se):
@@ -26,9 +26,9 @@ func StudentP(estimate, se, df float64) float64 {
 	return 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.CDF(-math.Abs(estimate/se))
 }
 
-// StudentQuantile is the t for a two-sided range of the given confidence with
-// df degrees of freedom, whole or not; NaN for a confidence outside (0, 1) or
-// df that is not positive.
+// StudentQuantile returns the quantile of Student's t for a two-sided interval at
+// the given confidence with df degrees of freedom, which need not be an integer;
+// NaN for a confidence outside (0, 1) or df that is not positive.
 func StudentQuantile(df, confidence float64) float64 {
 	switch {
 	case !(confidence > 0 && confidence < 1) || !(df > 0):

@@ -8,14 +8,14 @@ import (
 	"pleatstat/stats/internal/testhelp"
 )
 
-// NIST's univariate summary sets. NumAcc3 and NumAcc4 are capped by the
-// rounding of their values to float64: 9.46 and 8.25 digits of the standard
-// deviation, measured in rational arithmetic; Michelson's speeds likewise by
-// their three decimals.
+// NIST's univariate data sets. Rounding the data of NumAcc3 and NumAcc4 to
+// float64 limits the standard deviation to 9.46 and 8.25 correct digits, measured
+// in rational arithmetic; Michelson's speeds, given to three decimals, are limited
+// likewise.
 func TestUnivariateCertified(t *testing.T) {
 	for _, c := range []struct {
 		name     string
-		mean, sd float64 // digits asked
+		mean, sd float64 // correct digits required
 	}{
 		{"numacc1", 15, 15},
 		{"numacc2", 15, 14.5},

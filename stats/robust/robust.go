@@ -18,48 +18,51 @@ const (
 	lineTuning  = 4.685061
 	breakdown   = 0.5
 
-	// The M-step ends when no fitted value moves by more than this share of the
-	// scale; far below what a coefficient shows. On many rows the coarse one is.
+	// The M-step ends when the root mean square change of the fitted values is at
+	// most this share of the scale; coarseLine applies above manyRows rows.
 	lineTolerance = 1e-12
 	coarseLine    = 1e-9
 	lineSteps     = 1000
 )
 
-// RobustOptions are the choices of RobustLine; the zero value means the
+// RobustOptions are the options of RobustLine; the zero value means the
 // defaults.
 type RobustOptions struct {
-	Seed   uint64 // of the subsamples where not all pairs are tried; 0 = 1
+	Seed   uint64 // of the random subsamples; 0 = 1
 	Starts int    // subsamples tried; 0 = 1000
 }
 
-// RobustFit is a robust regression: an S-estimate and the M-step from it.
+// RobustFit is a robust regression: an S-estimate and the M-estimate computed
+// from it.
 type RobustFit struct {
 	Names     []string
 	Coef, SE  []float64
-	Cov       *mat.SymDense // NaN throughout where Scale is 0
+	Cov       *mat.SymDense // all NaN if Scale is 0 or Cov cannot be computed
 	SCoef     []float64     // coefficients of the S-estimate
-	Scale     float64       // residual scale of the S-estimate; 0 where more than half of the rows lie exactly on the fit
-	Weights   []float64     // of the M-step, 0 (no say) to 1 (full say), length N
+	Scale     float64       // residual scale of the S-estimate; 0 if more than half of the rows lie exactly on the fit
+	Weights   []float64     // of the M-step, from 0 to 1, length N
 	Fitted    []float64
 	Residuals []float64
 	N, DF     int  // rows, and N minus the number of coefficients
-	Converged bool // false: the M-step was still moving after its last iteration
+	Converged bool // whether the M-step converged
 }
 
-// RobustLine fits y on the columns of d so that up to half of the rows may be
-// arbitrarily wrong: an S-estimate (bisquare, tuning 1.54764, breakdown 0.5, its
-// scale equation divided by n-p), then an M-step (bisquare, tuning 4.685061, 95 %
-// efficient at normal errors) at the scale found. The scale is in units of y
-// and estimates the standard deviation of normal errors.
+// RobustLine regresses y on the columns of d; up to nearly half of the rows may
+// be arbitrarily wrong. It computes an S-estimate (bisquare, tuning 1.54764,
+// breakdown 0.5, divisor n-p in the scale equation), then an M-estimate
+// (bisquare, tuning 4.685061, 95 % efficient at normal errors) with the scale
+// held fixed. The scale is in units of y and estimates the standard deviation of
+// normal errors.
 //
-// For one predictor with an intercept and at most 200 rows the start is the best
-// of all lines through two points; otherwise it comes from seeded subsamples,
-// improved on nested sets of rows, the draws independent of the order of rows.
+// The search for the S-estimate starts from lines through two points (one
+// predictor with an intercept) or from seeded random subsamples, on at most 200
+// rows, and improves the best on growing nested sets of rows. The draws do not
+// depend on the order of rows.
 //
-// Covariance: the sandwich of Croux, Dhaene and Hoorelbeke (2003), Robust
+// The covariance is the sandwich of Croux, Dhaene and Hoorelbeke (2003), Robust
 // standard errors for robust estimators, K.U. Leuven DPS 03.16, which allows for
-// the scale being estimated and for uneven spread; where it is not positive
-// definite, its leading term alone.
+// the estimated scale and for heteroscedastic errors; if it is not positive
+// definite, its leading term alone is used.
 //
 // Sources: P. J. Rousseeuw and V. J. Yohai (1984), Robust regression by means of
 // S-estimators, Lecture Notes in Statistics 26, 256-272; V. J. Yohai (1987), High
@@ -67,9 +70,9 @@ type RobustFit struct {
 // Statist. 15, 642-656; M. Salibian-Barrera and V. J. Yohai (2006), A fast
 // algorithm for S-regression estimates, J. Comput. Graph. Stat. 15, 414-427.
 //
-// Errors: those of LeastSquares. Where more
-// than half of the rows lie exactly on one fit, that fit is returned with Scale
-// 0, weights 1 on it and 0 off it.
+// Errors are those of linear.LeastSquares. If more than half of the rows lie
+// exactly on one fit, that fit is returned with Scale 0, weight 1 for the rows on
+// it and 0 for the others.
 func RobustLine(d linear.Design, y []float64, o RobustOptions) (*RobustFit, error) {
 	b, err := linear.NewBasis(d, y)
 	if err != nil {
@@ -86,12 +89,13 @@ func RobustLine(d linear.Design, y []float64, o RobustOptions) (*RobustFit, erro
 	return f, nil
 }
 
-// Finite reports whether the fit is in the range of double precision.
+// Finite reports whether coefficients, scale, fitted values and residuals are all
+// finite.
 func (f *RobustFit) Finite() bool {
 	return num.AllFinite(f.Coef) && num.AllFinite(f.SCoef) && num.AllFinite(f.Residuals) && num.AllFinite(f.Fitted) && num.AllFinite([]float64{f.Scale})
 }
 
-// RobustFrom is the M-step from an S-estimate.
+// RobustFrom computes the M-estimate that starts from an S-estimate.
 func RobustFrom(b *linear.Basis, y []float64, start Start) *RobustFit {
 	f := &RobustFit{
 		Names: b.Names, SCoef: b.Coefficients(start.Gamma), Scale: start.Scale, N: b.N, DF: b.N - b.P,
@@ -121,8 +125,8 @@ func RobustFrom(b *linear.Basis, y []float64, start Start) *RobustFit {
 	return f
 }
 
-// lineStep iterates reweighted least squares at the fixed scale of f from gamma
-// to its fixed point.
+// lineStep iterates reweighted least squares from gamma at the fixed scale of f,
+// and reports whether it converged.
 func lineStep(b *linear.Basis, y []float64, rows []int, gamma []float64, f *RobustFit) bool {
 	solver := linear.NewWeighted(b)
 	next := make([]float64, b.P)
@@ -150,7 +154,8 @@ func lineStep(b *linear.Basis, y []float64, rows []int, gamma []float64, f *Robu
 	return false
 }
 
-// covariance fills Cov and SE from the residuals of the fit and of its start.
+// covariance sets Cov and SE from the residuals of the M-estimate (in f) and of
+// the S-estimate (start).
 func (f *RobustFit) covariance(b *linear.Basis, start []float64) {
 	p := b.P
 	f.SE = make([]float64, p)
@@ -168,7 +173,8 @@ func (f *RobustFit) covariance(b *linear.Basis, start []float64) {
 	}
 }
 
-// sandwich is the covariance in the basis; false where it cannot be had.
+// sandwich returns the covariance of the coefficients of the basis; false if it
+// cannot be computed.
 func (f *RobustFit) sandwich(b *linear.Basis, start []float64) (mat.Matrix, bool) {
 	if f.Scale == 0 {
 		return nil, false
@@ -218,9 +224,9 @@ func (f *RobustFit) sandwich(b *linear.Basis, start []float64) (mat.Matrix, bool
 	return &total, true
 }
 
-// Interval is the range of coefficient j at the given confidence (0 to 1), from
-// Student's t with DF degrees of freedom; NaN where j or confidence is out of
-// range or the covariance could not be had.
+// Interval returns the confidence interval of coefficient j, from Student's t
+// with DF degrees of freedom; NaN if j or the confidence (0 to 1) is out of range
+// or the covariance could not be computed.
 func (f *RobustFit) Interval(j int, confidence float64) (low, high float64) {
 	if j < 0 || j >= len(f.Coef) || !(confidence > 0 && confidence < 1) || math.IsNaN(f.SE[j]) {
 		return math.NaN(), math.NaN()
@@ -229,7 +235,8 @@ func (f *RobustFit) Interval(j int, confidence float64) (low, high float64) {
 	return f.Coef[j] - t*f.SE[j], f.Coef[j] + t*f.SE[j]
 }
 
-// BisquareWeight is ψ(u)/u of the bisquare, u in units of its tuning constant.
+// BisquareWeight returns ψ(u)/u of the bisquare, u in units of the tuning
+// constant.
 func BisquareWeight(u float64) float64 {
 	v := 1 - u*u
 	if v <= 0 {
@@ -238,7 +245,8 @@ func BisquareWeight(u float64) float64 {
 	return v * v
 }
 
-// bisquarePsi is ψ of the line's bisquare and its slope; u in scales.
+// bisquarePsi returns ψ of the M-step's bisquare and its derivative; u is a
+// residual in units of the scale.
 func bisquarePsi(u float64) (psi, slope float64) {
 	v := 1 - u*u/(lineTuning*lineTuning)
 	if v <= 0 {
@@ -247,8 +255,8 @@ func bisquarePsi(u float64) (psi, slope float64) {
 	return u * v * v, v * (v - 4*u*u/(lineTuning*lineTuning))
 }
 
-// bisquareRho is ρ of the scale's bisquare, largest value 1, and its slope; u in
-// scales.
+// bisquareRho returns ρ of the S-estimate's bisquare, scaled to a maximum of 1,
+// and its derivative; u is a residual in units of the scale.
 func bisquareRho(u float64) (rho, slope float64) {
 	v := 1 - u*u/(scaleTuning*scaleTuning)
 	if v <= 0 {
@@ -257,8 +265,9 @@ func bisquareRho(u float64) (rho, slope float64) {
 	return 1 - v*v*v, 6 * u * v * v / (scaleTuning * scaleTuning)
 }
 
-// distance is the length of a - b. In the basis, whose columns have mean square
-// 1, it is the root mean square change of the fitted values.
+// distance returns the length of a - b. For coefficients of the basis, whose
+// columns are orthogonal with mean square 1, it is the root mean square change of
+// the fitted values.
 func distance(a, b []float64) float64 {
 	d := 0.0
 	for j := range a {

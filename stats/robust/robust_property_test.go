@@ -12,7 +12,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// spoilt is a sample of n rows and k predictors, a share of it far off the line.
+// spoilt returns a sample of n rows and k predictors, a share of the rows far off
+// the line.
 func spoilt(rng *rand.Rand, n, k int, share float64) (linear.Design, []float64) {
 	d := linear.Design{Columns: make([][]float64, k)}
 	y := make([]float64, n)
@@ -53,7 +54,7 @@ func TestRobustLineIgnoresAFarThird(t *testing.T) {
 	}
 }
 
-// The scale of the start is at most that of any line through two points, and
+// The scale of the S-estimate is at most that of any line through two points, and
 // solves its equation.
 func TestRobustStartAgainstAllLines(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 6))
@@ -155,7 +156,7 @@ func TestRobustLineExactAndDegenerate(t *testing.T) {
 	}
 }
 
-// Two candidates of the start may tie but for rounding.
+// Two candidates for the S-estimate may be equal except for rounding.
 func TestRobustStartWithTies(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 8))
 	for range 300 {

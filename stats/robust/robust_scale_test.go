@@ -5,9 +5,8 @@ import (
 	"testing"
 )
 
-// One gross outlier among products of gauge against mass once sent the search
-// for the scale to 1e-288: Newton's step is unbounded where the guess is far
-// above the root.
+// One gross outlier in a regression of gauge on mass once drove the scale to
+// 1e-288: Newton's step was unbounded for a guess far above the root.
 func TestResidualScaleFromAGuessFarAbove(t *testing.T) {
 	r := make([]float64, 59)
 	for i := range r {

@@ -17,26 +17,28 @@ const (
 	// pairRows is the largest number of rows for which every line through two
 	// points is tried: 19,900 lines, a few milliseconds.
 	pairRows = 200
-	// defaultStarts subsamples of p rows: with p = 4 and 30 % bad rows the chance
-	// that all are spoilt is below 1e-100.
+	// defaultStarts is the number of subsamples of p rows: with p = 4 and 30 % bad
+	// rows the chance that every subsample holds a bad row is below 1e-100.
 	defaultStarts = 1000
-	// keptStarts best candidates are improved to convergence at each level of
-	// nested rows; they nearly always meet in one or two fits.
+	// keptStarts is the number of best candidates that are iterated to convergence
+	// on each nested set of rows; nearly always they converge to one or two fits.
 	keptStarts = 20
 	// middleRows is the size of the second nested set of rows.
 	middleRows = 5000
-	// startTolerance is the share of the scale by which an S-step may still move
-	// the fit when it is taken as converged; the scale is then right to its
-	// square. On many rows coarseStart is far within the standard error.
+	// startTolerance: the S-estimate has converged when a step moves the fit by at
+	// most this share of the scale; the relative error of the scale is then about
+	// its square. coarseStart applies above manyRows rows, where it is far below
+	// the standard error.
 	startTolerance = 1e-9
 	coarseStart    = 1e-6
 	manyRows       = 20_000
 	startSteps     = 300
-	// sameStart: two fits closer than this share of the scale are one.
+	// sameStart: two fits closer than this share of the scale count as the same.
 	sameStart = 1e-5
 )
 
-// Start is a candidate for the S-estimate, in the basis.
+// Start is an S-estimate or a candidate for it: coefficients of the basis and the
+// residual scale.
 type Start struct {
 	Gamma []float64
 	Scale float64
@@ -47,7 +49,7 @@ func FindStart(b *linear.Basis, d linear.Design, y []float64, o RobustOptions) (
 	return StartOf(b, y, num.RowOrder(d.Columns, y), o)
 }
 
-// StartOf is findStart with the rows in an order of their own.
+// StartOf is FindStart with the order of rows given by the caller.
 func StartOf(b *linear.Basis, y []float64, rows []int, o RobustOptions) (Start, error) {
 	if b.N < b.P+2 {
 		return Start{}, &num.TooFewError{What: "rows", Have: b.N, Need: b.P + 2}
@@ -70,7 +72,8 @@ func StartOf(b *linear.Basis, y []float64, rows []int, o RobustOptions) (Start, 
 	return best[0], nil
 }
 
-// nested returns growing sets of rows, each within the next; the last is all.
+// nested returns growing random sets of rows, each a subset of the next; the last
+// holds all rows.
 func nested(rows []int, rng *rand.Rand) [][]int {
 	n := len(rows)
 	if n <= pairRows {
@@ -88,11 +91,12 @@ func nested(rows []int, rng *rand.Rand) [][]int {
 	return append(levels, rows)
 }
 
-// elemental tries fits through as many rows as there are coefficients, all of
-// them for lines, else a seeded sample, and returns the best by scale.
+// elemental tries exact fits through as many rows as there are coefficients, all
+// pairs if there are two and otherwise a random sample, and returns those of
+// smallest scale.
 func elemental(b *linear.Basis, y []float64, rows []int, rng *rand.Rand, starts int) []Start {
-	// In random order the first rows are typical of all, so that most candidates
-	// are given up early.
+	// In random order the first rows are typical of all, so that below rejects most
+	// candidates early.
 	rows = slices.Clone(rows)
 	rng.Shuffle(len(rows), func(i, j int) { rows[i], rows[j] = rows[j], rows[i] })
 	pool := newPool(b, y, rows)
@@ -135,7 +139,8 @@ func elemental(b *linear.Basis, y []float64, rows []int, rng *rand.Rand, starts 
 	return pool.best
 }
 
-// lineThrough solves for the line through two rows of a basis of two columns.
+// lineThrough sets gamma to the coefficients of the line through two rows of a
+// basis with two columns; false if the rows do not determine it.
 func lineThrough(a, c []float64, ya, yc float64, gamma []float64) bool {
 	det := a[0]*c[1] - a[1]*c[0]
 	if math.Abs(det) <= linear.SmallestPivot*(math.Abs(a[0]*c[1])+math.Abs(a[1]*c[0])) {
@@ -146,7 +151,7 @@ func lineThrough(a, c []float64, ya, yc float64, gamma []float64) bool {
 	return true
 }
 
-// pool keeps the candidates of least scale over some rows.
+// pool keeps the candidates with the smallest scale over a set of rows.
 type pool struct {
 	b    *linear.Basis
 	y    []float64
@@ -173,7 +178,7 @@ func (p *pool) offer(gamma []float64) {
 	}
 	scale = residualScale(p.r, p.b.P, scale, p.tiny)
 	at, _ := slices.BinarySearchFunc(p.best, scale, func(s Start, t float64) int { return cmp.Compare(s.Scale, t) })
-	if at == keptStarts { // the same but for rounding
+	if at == keptStarts { // not smaller after all: rounding
 		return
 	}
 	if len(p.best) == keptStarts {
@@ -182,9 +187,9 @@ func (p *pool) offer(gamma []float64) {
 	p.best = slices.Insert(p.best, at, Start{slices.Clone(gamma), scale})
 }
 
-// below says whether the scale of gamma's residuals is below the given one; it
-// stops at the first row that rules it out, and otherwise leaves the
-// residuals in p.r.
+// below reports whether the residuals of gamma have a smaller scale than the
+// given one. It stops at the first block of rows that rules this out, and
+// otherwise leaves the residuals in p.r.
 func (p *pool) below(gamma []float64, scale float64) bool {
 	const block = 32
 	limit := breakdown * float64(len(p.rows)-p.b.P)
@@ -209,7 +214,8 @@ func (p *pool) below(gamma []float64, scale float64) bool {
 	return true
 }
 
-// step improves gamma by one reweighting at its own scale.
+// step returns gamma after one step of reweighted least squares at the scale of
+// its residuals.
 func (p *pool) step(solver *linear.Weighted, w, gamma []float64) ([]float64, bool) {
 	p.b.Residuals(gamma, p.y, p.rows, p.r)
 	scale := residualScale(p.r, p.b.P, math.Inf(1), p.tiny)
@@ -224,8 +230,8 @@ func (p *pool) step(solver *linear.Weighted, w, gamma []float64) ([]float64, boo
 	return next, ok
 }
 
-// improve takes each candidate to its fixed point over the rows, and returns
-// the distinct results, best first. Candidates must come best first.
+// improve iterates each candidate to convergence over the rows and returns the
+// distinct results, smallest scale first. The candidates must be in that order.
 func improve(b *linear.Basis, y []float64, rows []int, from []Start) []Start {
 	p := newPool(b, y, rows)
 	solver := linear.NewWeighted(b)
@@ -267,9 +273,9 @@ func improve(b *linear.Basis, y []float64, rows []int, from []Start) []Start {
 	return out
 }
 
-// residualScale solves Σ ρ(r/s) = (n-p)/2 for s, searching from the guess (or
-// from the residuals themselves where it is infinite); 0 where too few residuals
-// differ from zero.
+// residualScale solves Σ ρ(r/s) = (n-p)/2 for s, starting from the guess, or from
+// the root mean square of r if the guess is infinite. It returns 0 if no more
+// than (n-p)/2 residuals exceed tiny.
 func residualScale(r []float64, p int, guess, tiny float64) float64 {
 	target := breakdown * float64(len(r)-p)
 	nonzero := 0
@@ -304,10 +310,9 @@ func residualScale(r []float64, p int, guess, tiny float64) float64 {
 		} else {
 			high = s
 		}
-		// Newton on log s; the fixed-point step, which always moves the right way,
-		// where Newton leaves the bracket.
-		// Far above the root the slope is next to nothing and Newton would leap to
-		// zero, hence the bound on its step.
+		// Newton's method on log s. Far above the root the slope nearly vanishes and
+		// the step would lead close to zero, hence the bound on it. The fallback is
+		// the fixed-point step, which always moves towards the root.
 		step := (sum - target) / slope
 		next := s * math.Exp(step)
 		if !(math.Abs(step) <= 1 && next > low && next < high) {
@@ -325,7 +330,8 @@ func residualScale(r []float64, p int, guess, tiny float64) float64 {
 	return s
 }
 
-// exactTolerance is the size below which a residual of y is rounding.
+// exactTolerance returns the size below which a residual of y counts as rounding
+// error.
 func exactTolerance(y []float64) float64 {
 	most := 0.0
 	for _, v := range y {

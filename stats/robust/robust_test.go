@@ -8,8 +8,9 @@ import (
 	"pleatstat/stats/linear"
 )
 
-// Values of robustbase's lmrob, solved to a fixed point in 40-digit arithmetic;
-// data: Rousseeuw and Leroy (1987), Brownlee (1965), Montgomery and Peck (1982).
+// Values of robustbase's lmrob, iterated to the fixed point in 40-digit
+// arithmetic; data: Rousseeuw and Leroy (1987), Brownlee (1965), Montgomery and
+// Peck (1982).
 func TestRobustLinePublished(t *testing.T) {
 	for _, c := range []struct {
 		id         string
@@ -35,7 +36,7 @@ func TestRobustLinePublished(t *testing.T) {
 			testhelp.NearAll(t, "coefficients of the start", f.SCoef, r.Numbers(t, "computed", "S_coef"), 1e-8)
 			testhelp.Near(t, "scale", f.Scale, r.Number(t, "computed", "S_scale"), 1e-13)
 			testhelp.NearAll(t, "standard errors", f.SE, r.Numbers(t, "computed", "MM_se_avar1"), 1e-9)
-			// The weights stand there to 12 decimals.
+			// The reference weights have 12 decimals.
 			for i, w := range r.Numbers(t, "computed", "robustness_weights") {
 				if math.Abs(f.Weights[i]-w) > 1e-11 {
 					t.Errorf("weight %d: %.12f, want %.12f", i, f.Weights[i], w)
