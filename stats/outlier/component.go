@@ -10,47 +10,50 @@ import (
 )
 
 const (
-	// enough: parameters are settled that would move by less than this share of
-	// their standard errors. mostSteps and halvings bound the search, longest the
-	// length of a step.
+	// enough: the search has converged when no parameter would move by more than
+	// this share of its standard error. mostSteps and halvings are the largest
+	// numbers of steps and of halvings of a step; longest is the largest change of
+	// a parameter in one step.
 	enough              = 0.05
 	mostSteps, halvings = 40, 6
 	longest             = 0.5
-	// curvatureStep is that of the differences that give curvature.
+	// curvatureStep is the step of the finite differences for second derivatives.
 	curvatureStep = 1e-3
-	// leastChance of a component, or of a way in it, that is kept.
+	// leastChance is the smallest probability of a component, or of a way within
+	// one, that is kept.
 	leastChance = 1e-3
-	// sampleRows decide on the components of more rows.
+	// sampleRows: of more rows, an even sample of this many selects the components.
 	sampleRows = 2000
-	// hopelessComponent: so far behind the best in log likelihood a component is left
-	// out, and where that is so under normal scatter its group with it.
+	// hopelessComponent: a component whose log posterior is this far below the best
+	// is left out; if its shape is normal, so is the rest of its group.
 	hopelessComponent = 10.0
 )
 
-// component is one shape with one group of ways to be shifted.
+// component is one shape of scatter combined with one group of ways.
 type component struct {
 	shape  int
 	group  int
-	point  []float64     // parameters of greatest likelihood times prior
-	cov    *mat.SymDense // of the parameters about it
-	log    float64       // evidence
-	room   float64       // of that, what is not likelihood times prior
-	chance float64
+	point  []float64     // parameters that maximise likelihood times prior
+	cov    *mat.SymDense // of the parameters, about point
+	log    float64       // log evidence
+	room   float64       // log evidence less the log of likelihood times prior at point
+	chance float64       // posterior probability of the component
 	ways   []likelyWay
 
-	suspect float64 // its chance in evidence against rows
+	suspect float64 // its weight in the evidence against rows
 }
 
-// likelyWay is a way with its chance, and the rows it shifts by place.
+// likelyWay is a way with its posterior probability; it concerns the rows whose
+// place along the trend is at least from and below to.
 type likelyWay struct {
 	shifts
 	chance   float64
 	from, to float64
 }
 
-// maximise carries the component from its point to where likelihood times prior
-// is greatest, by the quasi-Newton steps of Broyden, Fletcher, Goldfarb and Shanno;
-// its covariance is the metric to begin with.
+// maximise moves the component's point to the maximum of likelihood times prior by
+// the quasi-Newton method of Broyden, Fletcher, Goldfarb and Shanno, starting from
+// its covariance as the inverse Hessian. It returns the log of the maximum.
 func (l *likelihood) maximise(c *component) (value float64) {
 	d := len(c.point)
 	gradient, next, point := make([]float64, d), make([]float64, d), make([]float64, d)
@@ -91,8 +94,8 @@ func (l *likelihood) maximise(c *component) (value float64) {
 	return value
 }
 
-// settle sets the component's covariance, evidence (by Laplace's method) and
-// chances of ways at its point.
+// settle sets the component's covariance, its evidence by Laplace's method, and
+// the probabilities of its ways, all at its point.
 func (l *likelihood) settle(c *component) {
 	d := len(c.point)
 	gradient := make([]float64, d)
@@ -122,15 +125,15 @@ func (l *likelihood) settle(c *component) {
 	}
 	var chol mat.Cholesky
 	if c.log = math.Inf(-1); chol.Factorize(information) && chol.InverseTo(c.cov) == nil {
-		// The room of the coefficients is in scales: see likelihood.at.
+		// likelihood.at has already counted the factor σ^p that the determinant holds.
 		c.room = -chol.LogDet()/2 - float64(l.p)*c.point[l.p]
 		c.log = value + c.room
 	}
 }
 
-// fitComponents fits all components to the rows and weighs them, the likeliest
-// first. Of many rows an even sample weighs them, and the likely ones are carried
-// on to all.
+// fitComponents fits all components to the rows and returns the likely ones with
+// their probabilities. Above sampleRows rows, an even sample selects them and those
+// selected are refitted to all rows.
 func fitComponents(r *rows, all []Shape) []component {
 	some := r.sample()
 	var far [2]bool
@@ -153,7 +156,7 @@ func fitComponents(r *rows, all []Shape) []component {
 			most = math.Max(most, value)
 			if value < most-hopelessComponent {
 				if s == 0 && g > 0 {
-					break // nor with other shapes
+					break // nor is the group worth trying with other shapes
 				}
 				continue
 			}
@@ -177,13 +180,14 @@ func fitComponents(r *rows, all []Shape) []component {
 		}
 		out = likely(out)
 	}
-	if len(out) == 0 { // no likelihood has a maximum: all rows are honest
+	if len(out) == 0 { // no component has a maximum: take all rows as honest
 		out = []component{newComponent(r)}
 	}
 	return out
 }
 
-// newComponent is normal scatter about the start.
+// newComponent returns the component of normal scatter about the start without
+// shifted rows.
 func newComponent(r *rows) component {
 	c := component{point: make([]float64, r.p+2), cov: mat.NewSymDense(r.p+2, nil), chance: 1, suspect: 1,
 		ways: []likelyWay{{chance: 1, from: math.Inf(-1), to: math.Inf(1)}}}
@@ -193,7 +197,8 @@ func newComponent(r *rows) component {
 	return c
 }
 
-// likely turns evidence into chances and leaves out what is unlikely.
+// likely sets the probabilities of the components from their evidence and removes
+// the unlikely ones.
 func likely(all []component) []component {
 	logs := make([]float64, len(all))
 	for k, c := range all {
@@ -213,7 +218,8 @@ func likely(all []component) []component {
 	return all
 }
 
-// sample is every so manieth row along the trend.
+// sample returns sampleRows rows evenly spaced along the trend, or all rows if
+// there are no more.
 func (r *rows) sample() *rows {
 	if r.n <= sampleRows {
 		return r

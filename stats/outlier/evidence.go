@@ -10,23 +10,24 @@ import (
 )
 
 const (
-	// Level is the false discovery rate of clear and of probable outliers.
+	// Level is the false discovery rate for clear and for probable outliers.
 	Level = 0.05
-	// anyLevel is the limit on q averaged over all shapes at which Level is kept in
-	// each kind of market, with the chances of shapes and shifts; chosen together by
-	// simulation, over markets of 60, 120 and 300 rows.
+	// anyLevel is the limit on the q that is averaged over all shapes. It was chosen
+	// together with the priors of shapes and shifts, by simulation of markets of 60,
+	// 120 and 300 rows, so that Level holds in each kind of market.
 	anyLevel = 0.08
 )
 
-// Evidence against rows: the p of an honest one to lie so far off, if scatter is
-// normal, of the likeliest shape, and averaged over all shapes.
+// Evidence holds, for each row, the p-value of an honest row lying so far off: if
+// scatter is normal (Even), if it has the likeliest shape, and averaged over all
+// shapes (Any).
 type Evidence struct{ Even, Likeliest, Any []float64 }
 
 func newEvidence(n int) Evidence {
 	return Evidence{make([]float64, n), make([]float64, n), make([]float64, n)}
 }
 
-// TwoSided is the evidence of lying off on either side.
+// TwoSided combines the evidence of the two sides into two-sided p-values.
 func TwoSided(high, low Evidence) Evidence {
 	two := func(a, b []float64) []float64 {
 		out := make([]float64, len(a))
@@ -38,11 +39,11 @@ func TwoSided(high, low Evidence) Evidence {
 	return Evidence{two(high.Even, low.Even), two(high.Likeliest, low.Likeliest), two(high.Any, low.Any)}
 }
 
-// Q is the evidence corrected over all rows (Y. Benjamini and Y. Hochberg (1995), J.
-// R. Stat. Soc. B 57, 289-300). A row with probable of Level at most is an outlier
-// if honest rows scatter evenly; with clear of Level at most it is one in every
-// kind of market: under even scatter, under the likeliest shape, and on the
-// average over all shapes, whose q is given in units of its own limit.
+// Q returns q-values adjusted over all rows (Y. Benjamini and Y. Hochberg (1995), J.
+// R. Stat. Soc. B 57, 289-300). A row with probable <= Level is an outlier if
+// honest scatter is normal. A row with clear <= Level is one under normal scatter,
+// under the likeliest shape and on average over all shapes; the q of the last is
+// rescaled so that its own limit, anyLevel, becomes Level.
 func (e Evidence) Q() (clear, probable []float64, err error) {
 	probable, err = num.BenjaminiHochberg(e.Even)
 	if err != nil {
@@ -64,7 +65,7 @@ func (e Evidence) Q() (clear, probable []float64, err error) {
 	return clear, probable, nil
 }
 
-// judge fills in the evidence against row i, which lies at y.
+// judge sets the evidence against row i, whose response less the start is y.
 func (m *Model) judge(i int, z []float64, y, along float64) {
 	top := floats.MaxIdx(m.odds)
 	var even, likeliest, any float64
@@ -84,7 +85,7 @@ func (m *Model) judge(i int, z []float64, y, along float64) {
 	if m.odds[0] > 0 {
 		even /= m.odds[0]
 	} else {
-		even = likeliest // the rows rule even scatter out
+		even = likeliest // the rows rule out normal scatter
 	}
 	for _, of := range []struct {
 		high, low *float64

@@ -9,8 +9,8 @@ import (
 	"pleatstat/stats/robust"
 )
 
-// Whatever the numbers: p and q are chances, ranges hold the middle, nothing
-// panics.
+// Whatever the numbers, q-values are probabilities, ranges are in order and
+// nothing panics.
 func FuzzFit(f *testing.F) {
 	seed := func(v ...float64) {
 		var b []byte

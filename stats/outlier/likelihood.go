@@ -6,18 +6,18 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// rows are what a trend is fitted to, in ascending order along it.
+// rows are the data that a trend is fitted to, in ascending order along it.
 type rows struct {
 	n, p  int
-	z     []float64 // n × p: the design on a basis of which the columns are orthogonal and of mean square 1
-	y     []float64 // less the start, in scales
-	along []float64 // place along the trend, of mean 0 and variance 1; 0 where it has no direction
-	scale float64   // to begin with
-	floor float64   // the log of the scale, in that unit, stays above it
+	z     []float64 // n × p: the design in a basis of orthogonal columns of mean square 1
+	y     []float64 // response less the start, in units of scale
+	along []float64 // place along the trend, standardised; all 0 if the trend has no direction
+	scale float64   // that of the start
+	floor float64   // lower limit of the log scale, in units of scale
 }
 
-// place is the row at which a share of the way along the trend is reached; rows
-// at one place stay together.
+// place returns the row at the given share (0 to 1) of the rows along the trend,
+// moved down so that rows at the same place stay together.
 func (r *rows) place(share float64) int {
 	k := int(math.Round(share * float64(r.n)))
 	for 0 < k && k < r.n && r.along[k] == r.along[k-1] {
@@ -26,41 +26,44 @@ func (r *rows) place(share float64) int {
 	return k
 }
 
-// likelihood is the one model of a market in which some prices are off: rows
-// scatter about the line like a shape, as widely as the scale at their place, and
-// some are shifted in one of several ways. It is averaged over those ways;
-// choosing the best would take every long tail for shifted rows.
+// likelihood is the likelihood of rows that scatter about the line with the
+// distribution shape and the scale at their place, some of them shifted in one of
+// several ways. It is averaged over the ways, since choosing the best would explain
+// every long tail by shifted rows.
 //
-// Its parameters are p coefficients in the basis (in units of rows.scale), the log
-// of the scale in that unit at the middle of the trend, and the growth of that log
-// along it.
+// Its parameters are p coefficients of the basis (in units of rows.scale), the log
+// of the scale at the middle of the trend (in the same unit), and the growth of
+// that log per standard deviation along the trend.
 type likelihood struct {
 	*rows
 	shape    *Shape
 	ways     []shifts
-	from, to []int                    // of each way: the rows that may be shifted
+	from, to []int                    // for each way, the rows that may be shifted
 	looked   [2]bool                  // whether any way shifts rows up, down
-	needed   [2][len(shiftSizes)]bool // sizes up, down that some way shifts by
-	gains    []float64                // log chance of each way; −∞ for those left out
+	needed   [2][len(shiftSizes)]bool // the sizes by which some way shifts rows up, down
+	gains    []float64                // log of prior × likelihood ratio of each way; −∞ if left out
 
-	// Of each row: its distance in scales, the derivative of the log density of
-	// honest rows, and of all; densities of shifted rows over those of honest ones,
-	// and their derivatives.
+	// For each row: u, its distance from the line in scales; slope, the derivative
+	// of the log density of honest rows; pull, that of the mixture; near and far, the
+	// densities of shifted rows over that of honest ones; bend and farBend, the
+	// derivatives of those densities over that of honest rows.
 	u, slope, pull []float64
 	near, bend     [2][len(shiftSizes)][]float64
 	far, farBend   [2][]float64
 }
 
 const (
-	// growthSD: the log of the spread grows or shrinks by about so much a standard
-	// deviation along the trend, beforehand; doubling from the smallest to the
-	// largest is 0.2. scaleSD: the scale to begin with is about this far off, in logs.
+	// growthSD is the prior standard deviation of the growth of the log spread, per
+	// standard deviation along the trend; a spread that doubles from the smallest to
+	// the largest row has a growth of about 0.2. scaleSD is the prior standard
+	// deviation of the log of the scale about that of the start.
 	growthSD = 0.15
 	scaleSD  = 0.5
-	// floorSteep makes the floor of the scale a wall.
+	// floorSteep is the penalty on the squared log distance below the scale's floor.
 	floorSteep = 100.0
-	// negligible: ways so far behind the likeliest one, in logs, do not count;
-	// hopeless: so far behind at the start are not looked at again.
+	// negligible: ways whose log probability is below minus this are left out of
+	// the gradient; hopeless: ways this far behind the likeliest at the start are
+	// not evaluated again.
 	negligible = 12.0
 	hopeless   = 25.0
 )
@@ -87,8 +90,10 @@ func newLikelihood(r *rows, shape *Shape, ways []shifts) *likelihood {
 	return l
 }
 
-// at returns the log of likelihood times prior at a point, and its gradient. The
-// coefficients' prior is flat in scales: σ to the power p is the room they have.
+// at returns the log of likelihood times prior at a point, and sets its gradient.
+// The coefficients have a flat prior. The factor σ^p, the volume that it leaves
+// them, is included so that the maximum over the scale σ is that of the likelihood
+// integrated over the coefficients, with n-p degrees of freedom.
 func (l *likelihood) at(point, gradient []float64) float64 {
 	p := l.p
 	scale, growth := point[p], point[p+1]
@@ -122,7 +127,7 @@ func (l *likelihood) at(point, gradient []float64) float64 {
 	return sum + total
 }
 
-// forget leaves out ways that are hopeless where the likelihood was last taken.
+// forget leaves out the ways that were hopeless at the last evaluation.
 func (l *likelihood) forget() {
 	most := floats.Max(l.gains)
 	for k, gain := range l.gains {
@@ -133,7 +138,7 @@ func (l *likelihood) forget() {
 	l.look()
 }
 
-// look sets which densities the ways that are left need.
+// look sets looked and needed for the ways that are left.
 func (l *likelihood) look() {
 	l.looked, l.needed = [2]bool{}, [2][len(shiftSizes)]bool{}
 	for k, w := range l.ways {
@@ -144,8 +149,9 @@ func (l *likelihood) look() {
 	}
 }
 
-// densities works out those of every row, and returns the log likelihood if all
-// are honest, but for the scale.
+// densities computes the densities and derivatives of every row. It returns the
+// log likelihood if all rows are honest, without the term of the scale at the
+// middle of the trend.
 func (l *likelihood) densities(point []float64) (sum float64) {
 	p := l.p
 	var near, bend [len(shiftSizes)]float64
@@ -171,10 +177,11 @@ func (l *likelihood) densities(point []float64) (sum float64) {
 	return sum
 }
 
-// clip holds a distance within the widest.
+// clip limits a distance to ±widest.
 func clip(u float64) float64 { return math.Max(-widest, math.Min(widest, u)) }
 
-// gain is the log chance of the rows if shifted in way k over that if none is.
+// gain returns the log likelihood ratio of the rows being shifted in way k against
+// none being shifted.
 func (l *likelihood) gain(k int) float64 {
 	w := &l.ways[k]
 	if w.share == 0 {
@@ -185,7 +192,7 @@ func (l *likelihood) gain(k int) float64 {
 	sum, product := 0.0, 1.0
 	for i := l.from[k]; i < l.to[k]; i++ {
 		product *= rest + w.share*near[i] + w.far*far[i]
-		if i%8 == 7 { // a ratio is below 1/ground, eight of them below 1e96
+		if i%8 == 7 { // a ratio is below 1/ground, so eight factors stay below 1e96
 			sum += math.Log(product)
 			product = 1
 		}
@@ -193,7 +200,8 @@ func (l *likelihood) gain(k int) float64 {
 	return sum + math.Log(product)
 }
 
-// draw adds to each row's pull what way k, of the given chance, says of it.
+// draw adds to each row's pull the derivative under way k, weighted by the
+// probability of that way.
 func (l *likelihood) draw(k int, chance float64) {
 	w := &l.ways[k]
 	near, bend, far, farBend := l.near[w.side][w.size], l.bend[w.side][w.size], l.far[1-w.side], l.farBend[1-w.side]

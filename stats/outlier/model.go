@@ -14,56 +14,57 @@ import (
 	"pleatstat/stats/linear"
 )
 
-// Start is a robust fit to begin from.
+// Start is the robust fit that Fit starts from.
 type Start struct {
 	Fitted []float64
-	Scale  float64 // of honest rows; 0 where more than half of the rows lie on the fit
+	Scale  float64 // of honest rows; 0 if more than half of the rows lie on the fit
 }
 
-// Model is a fitted market. Everything per row has length n and the order of the
-// rows given.
+// Model is a fitted model. Slices per row have length n, in the order of the rows
+// given.
 type Model struct {
-	Coef             []float64     // of the line: the constant, then one a column
+	Coef             []float64     // of the line: the constant, then one per column
 	Cov              *mat.SymDense // of Coef
 	Spread           float64       // standard deviation of honest rows at the middle of the trend
-	Growth           float64       // of its log, a standard deviation along the trend
+	Growth           float64       // of the log of Spread, per standard deviation along the trend
 	Fitted, Residual []float64
-	Clean            []float64   // chance of each row to be honest
-	High, Low        Evidence    // against each row: how likely an honest one lies so far above, below
-	Shapes           []ShapeOdds // the likeliest first
+	Clean            []float64   // probability of each row being honest
+	High, Low        Evidence    // against each row: p-values of lying so far above, below
+	Shapes           []ShapeOdds // likeliest first
 
 	all        []Shape
 	components []component
-	odds       []float64 // of the shapes, in evidence against rows
+	odds       []float64 // weights of the shapes in the evidence against rows
 	rows       *rows
-	order      []int         // of the rows given, along the trend
-	basis      *linear.Basis // nil where there is no line
-	start      []float64
-	places     []float64 // of the rows along the trend
-	middle     float64   // of places along the trend, and their standard deviation
-	width      float64
+	order      []int         // rows given, in order along the trend
+	basis      *linear.Basis // nil without a line
+	start      []float64     // coefficients of the start in the basis
+	places     []float64     // of the rows along the trend, standardised
+	middle     float64       // mean of the places before standardising
+	width      float64       // their standard deviation; infinite if they do not differ
 }
 
-// ShapeOdds is how likely a shape of honest scatter is.
+// ShapeOdds is the posterior probability of a shape of honest scatter.
 type ShapeOdds struct {
 	Name   string
 	Chance float64
 }
 
-// leastScale and leastShare are the least that a scale may come to: in units of
-// the largest response, and of the scale to begin with (where many readings are
-// equal it would otherwise close in on those alone).
+// leastScale and leastShare are the lower limits of the scale, relative to the
+// largest response and to the scale of the start. Without the latter the scale
+// would shrink onto readings that are equal, if there are many.
 const (
 	leastScale = 1e-13
 	leastShare = 0.25
 )
 
-// ErrDegenerate says that columns determine no line, or that values are out of
-// the range of double precision.
+// ErrDegenerate reports columns that do not determine a line, or values out of the
+// range of double precision.
 var ErrDegenerate = errors.New("the rows determine no line")
 
-// Fit describes y on columns, from a robust fit on. Where more than half of the
-// rows lie on that, all scatter alike about it and none is shifted.
+// Fit fits the model of y on columns, starting from a robust fit. If more than half
+// of the rows lie exactly on that fit, the model is normal scatter about it without
+// shifted rows. The only error is ErrDegenerate.
 func Fit(columns [][]float64, y []float64, start Start) (*Model, error) {
 	b, err := linear.NewBasis(linear.Design{Columns: columns}, y)
 	if err != nil {
@@ -91,7 +92,7 @@ func Fit(columns [][]float64, y []float64, start Start) (*Model, error) {
 func (m *Model) describe(z, residuals, along []float64, scale, least float64) {
 	n, p := len(residuals), len(m.start)
 	m.middle, m.width = stat.PopMeanStdDev(along, nil)
-	if !(m.width > 1e-9*math.Abs(m.middle)) { // all at one place
+	if !(m.width > 1e-9*math.Abs(m.middle)) { // all at the same place
 		m.width = math.Inf(1)
 	}
 	along = slices.Clone(along)
@@ -125,8 +126,9 @@ func (m *Model) describe(z, residuals, along []float64, scale, least float64) {
 	m.average()
 }
 
-// place is where a row of the basis lies: on the column of a straight line, on the
-// fitted value of several. along is a place of mean 0 and variance 1.
+// place returns the place along the trend of a row of the basis: the predictor if
+// there is one, else the fitted value of the start. along standardises a place to
+// mean 0 and variance 1.
 func (m *Model) place(z []float64) float64 {
 	if len(z) == 2 {
 		return z[1]
@@ -136,7 +138,7 @@ func (m *Model) place(z []float64) float64 {
 
 func (m *Model) along(place float64) float64 { return (place - m.middle) / m.width }
 
-// average is what all components come to together, but for line and rows.
+// average sets Spread, Growth and Shapes, averaged over the components.
 func (m *Model) average() {
 	r := m.rows
 	p := r.p
@@ -152,7 +154,7 @@ func (m *Model) average() {
 	slices.SortStableFunc(m.Shapes, func(a, b ShapeOdds) int { return cmp.Compare(b.Chance, a.Chance) })
 }
 
-// fill works out the line, where the rows lie to it and the evidence against them.
+// fill sets the line, the residuals of the rows and the evidence against them.
 func (m *Model) fill() {
 	r := m.rows
 	p := r.p
@@ -198,14 +200,14 @@ func (m *Model) fill() {
 	m.Coef, m.Cov = m.basis.Coefficients(gamma), m.basis.Covariance(cov)
 }
 
-// logVariance is the variance of the log of a component's scale at a place.
+// logVariance returns the variance of the log of a component's scale at a place.
 func (m *Model) logVariance(c *component, along float64) float64 {
 	p := m.rows.p
 	return math.Max(0, c.cov.At(p, p)+2*along*c.cov.At(p, p+1)+along*along*c.cov.At(p+1, p+1))
 }
 
-// clean is the chance of a row at y to be honest, and what it should count in a
-// regression by least squares: that chance, less far out under long tails, more
+// clean returns the probability that a row at y is honest, and its weight in a
+// least-squares regression: that probability, reduced in long tails and increased
 // where honest rows scatter less.
 func (m *Model) clean(z []float64, y, along float64) (chance, weight float64) {
 	p := len(z)
@@ -237,10 +239,11 @@ func (m *Model) clean(z []float64, y, along float64) (chance, weight float64) {
 	return chance, weight
 }
 
-// SpreadAt is the standard deviation of honest rows where row i lies.
+// SpreadAt returns the standard deviation of honest rows at the place of row i.
 func (m *Model) SpreadAt(i int) float64 { return m.Spread * math.Exp(m.Growth*m.places[i]) }
 
-// Interval is the range of coefficient j at a confidence.
+// Interval returns the confidence interval of coefficient j, from Student's t with
+// n-p degrees of freedom.
 func (m *Model) Interval(j int, confidence float64) (low, high float64) {
 	df := math.Max(1, float64(m.rows.n-m.rows.p))
 	half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile((1+confidence)/2) * math.Sqrt(m.Cov.At(j, j))

@@ -17,8 +17,8 @@ import (
 	"pleatstat/stats/robust"
 )
 
-// market is a simulated log of log prices on log areas: slope 0.9, spread 0.25,
-// a share of the parts priced at a factor times what the rest are.
+// market simulates log prices on log areas: slope 0.9, spread 0.25, a share of the
+// parts priced at factor times the rest.
 func market(rng *rand.Rand, n int, share, factor float64) (x, y []float64) {
 	for i := range n {
 		x = append(x, 6+1.4*rng.Float64())
@@ -43,8 +43,8 @@ func fitted(t testing.TB, y []float64, columns ...[]float64) *Model {
 	return m
 }
 
-// graded are the rows above and below by grade, and as many with the two sides
-// taken together.
+// graded reports which rows are clear and probable outliers: above, below, and
+// two-sided.
 func graded(t testing.TB, m *Model) (out [3][2][]bool) {
 	t.Helper()
 	for k, e := range []Evidence{m.High, m.Low, TwoSided(m.High, m.Low)} {
@@ -88,9 +88,9 @@ func TestFindsWhatIsPlanted(t *testing.T) {
 	}
 }
 
-// Three rows far above and one far below a line of 60 are shifted rows, not long
-// tails: the rest scatters normally and nothing lies in between. Three of four at
-// least are probable.
+// Of 60 rows, three far above and one far below the line are shifted rows, not
+// long tails: the rest scatter normally and no row lies in between. On average at
+// least three of the four must be probable.
 func TestFindsRowsOnBothSides(t *testing.T) {
 	const logs = 20
 	missed := 0
@@ -167,7 +167,7 @@ func TestGradesDoNotDependOnUnitsOrOrder(t *testing.T) {
 	}
 }
 
-// The gradient of the likelihood against differences of its values.
+// The gradient of the likelihood agrees with finite differences.
 func TestGradientAgreesWithDifferences(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 3))
 	all := shapes()
@@ -191,7 +191,8 @@ func TestGradientAgreesWithDifferences(t *testing.T) {
 	}
 }
 
-// More than half of the rows on one line: the rest are no discovery by that alone.
+// If more than half of the rows lie on one line, the others are not outliers for
+// that reason alone.
 func TestRowsOnOneLine(t *testing.T) {
 	var x, y []float64
 	for i := range 20 {
@@ -218,7 +219,7 @@ func TestRowsOnOneLine(t *testing.T) {
 	}
 }
 
-// published is a set of two columns, the response and predictor in logs.
+// published returns two columns of a published data set, both as logarithms.
 func published(t *testing.T, file, response, predictor string) (x, y []float64) {
 	t.Helper()
 	f, err := os.Open("../../testdata/references/" + file)
@@ -247,9 +248,10 @@ func published(t *testing.T, file, response, predictor string) (x, y []float64) 
 	return x, y
 }
 
-// Two real markets that nobody overpriced. Their residuals are skewed up and have
-// long tails: what even scatter calls probable is not clear.
-// MASS 7.3-58.2, Cars93 (93 rows) and cpus (209 rows); moments by R 4.2.2.
+// Two real markets without planted outliers. Their residuals are skewed up and
+// long-tailed, so that outliers that are probable under normal scatter are not
+// clear. Data: MASS 7.3-58.2, Cars93 (93 rows) and cpus (209 rows); moments by R
+// 4.2.2.
 func TestRealMarkets(t *testing.T) {
 	for _, c := range []struct {
 		file, response, predictor string

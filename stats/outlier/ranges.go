@@ -9,23 +9,23 @@ import (
 )
 
 const (
-	// scaleNodes of Gauss and Hermite's rule average over what the scale may be.
+	// scaleNodes is the number of Gauss-Hermite nodes over the uncertain scale.
 	scaleNodes = 7
-	// Of more than exactRanges rows on one predictor ranges are worked out at as
-	// many places and drawn out between them: to a thousandth of their width.
+	// exactRanges: for more rows than this on one predictor, ranges are computed at
+	// this many places and interpolated, to within a thousandth of their width.
 	exactRanges = 17
-	// quantileSteps, none longer than longestStep scales, are more than enough to
-	// find a quantile to quantileMoved of a standard normal variable. Chances below
-	// leastTail are alike.
+	// quantile takes at most quantileSteps steps, none longer than longestStep
+	// scales, and stops within quantileMoved on the standard normal scale.
+	// Probabilities below leastTail are not distinguished.
 	quantileSteps = 60
 	longestStep   = 3.0
 	quantileMoved = 1e-7
 	leastTail     = 1e-16
 )
 
-// predictive is the distribution of a new honest row by one component, in scales
-// off the start: its shape about the line, as wide as the scale may be and the line
-// is uncertain.
+// predictive is the predictive distribution of a new honest row under one
+// component, relative to the start and in units of rows.scale: the shape about the
+// fit, averaged over scales that include the uncertainty of scale and line.
 type predictive struct {
 	shape  *Shape
 	chance float64
@@ -33,7 +33,7 @@ type predictive struct {
 	scales [scaleNodes]float64
 }
 
-// scaleRule is the rule for a standard normal variable.
+// scaleRule is the Gauss-Hermite rule for a standard normal variable.
 var scaleRule = func() (r struct{ at, weight [scaleNodes]float64 }) {
 	quad.Hermite{}.FixedLocations(r.at[:], r.weight[:], math.Inf(-1), math.Inf(1))
 	for k, x := range r.at {
@@ -43,9 +43,10 @@ var scaleRule = func() (r struct{ at, weight [scaleNodes]float64 }) {
 	return r
 }()
 
-// predict is that of component c at a row of the basis and a place. The log of the
-// scale is normal about its mean, which lies half its variance above its mode, as
-// that of a scale from so many rows does.
+// predict returns the predictive distribution under component c at row z of the
+// basis and a place. The log of the scale is taken as normal, with its mean half
+// its variance above the mode, approximately as for a scale estimated from a
+// sample.
 func (m *Model) predict(c *component, z []float64, along float64) (d predictive) {
 	p := len(z)
 	d.shape, d.chance = &m.all[c.shape], c.chance
@@ -64,7 +65,7 @@ func (m *Model) predict(c *component, z []float64, along float64) (d predictive)
 	return d
 }
 
-// above is the chance of a new row above y.
+// above returns the probability of a new row above y.
 func (d *predictive) above(y float64) (p float64) {
 	for k, scale := range d.scales {
 		p += scaleRule.weight[k] * d.shape.above((y-d.fit)/scale)
@@ -72,7 +73,7 @@ func (d *predictive) above(y float64) (p float64) {
 	return p
 }
 
-// mixed is the distribution of a new honest row by all components.
+// mixed is the predictive distribution of a new honest row over all components.
 type mixed []predictive
 
 func (m *Model) mixed(z []float64, along float64) (out mixed) {
@@ -89,8 +90,8 @@ func (d mixed) above(y float64) (p float64) {
 	return p
 }
 
-// quantile is the y above which a new row lies with chance p: by secants on the
-// normal scale, on which the distribution is nearly a straight line.
+// quantile returns the y above which a new row lies with probability p, by the
+// secant method on the normal scale, on which the distribution is nearly linear.
 func (d mixed) quantile(p float64) float64 {
 	off := func(y float64) float64 {
 		above := math.Max(leastTail, math.Min(1-leastTail, d.above(y)))
@@ -108,7 +109,7 @@ func (d mixed) quantile(p float64) float64 {
 		if y += step; math.Abs(next) < quantileMoved {
 			break
 		}
-		if slope := (at - next) / step; slope > 0 { // steeper or flatter by a factor of three at most
+		if slope := (at - next) / step; slope > 0 { // width changes by a factor of three at most
 			width = math.Max(width/3, math.Min(3*width, 1/slope))
 		}
 		at = next
@@ -116,9 +117,9 @@ func (d mixed) quantile(p float64) float64 {
 	return y
 }
 
-// Ranges returns for rows of predictors, given as columns of equal length, the
-// line and the middle range in which a new honest response lies with the given
-// confidence. NaN for a confidence outside (0, 1).
+// Ranges returns, for rows of predictors given as columns of equal length, the
+// fitted line and the central range that holds a new honest response with the given
+// confidence; low and high are NaN for a confidence outside (0, 1).
 func (m *Model) Ranges(columns [][]float64, confidence float64) (fit, low, high []float64) {
 	n := len(columns[0])
 	fit, low, high = make([]float64, n), make([]float64, n), make([]float64, n)
@@ -152,7 +153,7 @@ func (m *Model) Ranges(columns [][]float64, confidence float64) (fit, low, high 
 	return fit, low, high
 }
 
-// rangeAt is the middle range of a new row about the start.
+// rangeAt returns the central prediction range of a new row, relative to the start.
 func (m *Model) rangeAt(z []float64, along, confidence float64) (low, high float64) {
 	if !(confidence > 0 && confidence < 1) {
 		return math.NaN(), math.NaN()
@@ -161,7 +162,7 @@ func (m *Model) rangeAt(z []float64, along, confidence float64) (low, high float
 	return m.rows.scale * d.quantile((1+confidence)/2), m.rows.scale * d.quantile((1-confidence)/2)
 }
 
-// Above is the chance that a new honest row at predictors x lies above y.
+// Above returns the probability that a new honest row at predictors x lies above y.
 func (m *Model) Above(x []float64, y float64) float64 {
 	z := m.basis.At(x)
 	return m.mixed(z, m.along(m.place(z))).above((y - floats.Dot(z, m.start)) / m.rows.scale)

@@ -2,9 +2,9 @@ package outlier
 
 import "testing"
 
-// A row is a clear outlier up to a q of 0.05 under even scatter and under the
-// likeliest shape, and of 0.08 on the average over all shapes; the numbers stand here
-// once more on purpose.
+// A row is a clear outlier if its q is at most 0.05 under normal scatter and under
+// the likeliest shape, and at most 0.08 on average over all shapes. The limits are
+// repeated here on purpose.
 func TestLevelRules(t *testing.T) {
 	for _, c := range []struct {
 		even, likeliest, any float64

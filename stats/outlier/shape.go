@@ -7,32 +7,32 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Shape is what honest rows scatter like about the line: a distribution of mean
-// 0 and variance 1.
+// Shape is the distribution of honest rows about the line, standardised to mean 0
+// and variance 1.
 //
-// Even shapes are Student's t, normal at infinite degrees of freedom. Lopsided
-// ones are the logarithm of a gamma variable, turned round where they reach up:
-// smooth, with all of the line for support, normal as their parameter grows (R.
-// L. Prentice (1974), Biometrika 61, 539-544). At skewness 1 the long tail is
-// within a fifth of that of a gamma of the same skewness up to four standard
-// deviations.
+// Symmetric shapes are Student's t, normal at infinite degrees of freedom. Skewed
+// ones are the logarithm of a gamma variable, with the sign reversed if the long
+// tail is above: smooth, positive on the whole line, and normal in the limit as
+// their parameter grows (R. L. Prentice (1974), Biometrika 61, 539-544). At
+// skewness 1 the long tail is within a fifth of that of a gamma distribution of the
+// same skewness, up to four standard deviations.
 type Shape struct {
 	Name  string
-	prior float64 // chance beforehand
+	prior float64 // prior probability
 
 	df    float64 // of Student's t; infinite = normal
-	alpha float64 // of the gamma variable; 0 = even
+	alpha float64 // shape parameter of the gamma variable; 0 = symmetric
 	up    bool    // the long tail is above
 
-	centre, spread, constant float64 // of the raw distribution; log of its constant
+	centre, spread, constant float64 // mean and SD before standardising; log of the normalising constant
 }
 
-// shapes there are, the first the one of which scatter is even. The chances
-// beforehand are not what markets are thought to be like, they are the cautious
-// ones: with the limit on q (see Evidence.Q) chosen by simulation so that the error
-// rate holds in each kind of market, not on average over them (cmd/calibrate
-// flags). Long tails and strong skewness therefore count for more than they
-// would, weak skewness for less.
+// shapes returns all shapes, the normal one first. Their prior probabilities do not
+// describe what markets are like. They were chosen by simulation (cmd/calibrate
+// flags), together with the limit on q (see Evidence.Q), so that the error rate
+// holds in each kind of market and not only on average. Long tails and strong
+// skewness therefore count for more than they otherwise would, weak skewness for
+// less.
 func shapes() []Shape {
 	return []Shape{
 		even("normal", 0.24, math.Inf(1)),
@@ -62,7 +62,7 @@ func lopsided(name string, prior, alpha float64, up bool) Shape {
 	return s
 }
 
-// raw is u in the log of the gamma variable.
+// raw converts the standardised u to the log of the gamma variable.
 func (s *Shape) raw(u float64) float64 {
 	if s.up {
 		u = -u
@@ -70,7 +70,7 @@ func (s *Shape) raw(u float64) float64 {
 	return s.centre + s.spread*u
 }
 
-// logDensity returns the log density at u and its derivative.
+// logDensity returns the log density at u and its derivative there.
 func (s *Shape) logDensity(u float64) (log, slope float64) {
 	switch {
 	case s.alpha > 0:
@@ -89,7 +89,7 @@ func (s *Shape) logDensity(u float64) (log, slope float64) {
 	return s.constant - (s.df+1)/2*math.Log(f), -(s.df + 1) / s.df * t * s.spread / f
 }
 
-// above is the chance to lie above u.
+// above returns the probability of lying above u.
 func (s *Shape) above(u float64) float64 {
 	switch {
 	case s.alpha > 0 && s.up:
@@ -102,8 +102,8 @@ func (s *Shape) above(u float64) float64 {
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: s.df}.CDF(-u * s.spread)
 }
 
-// weight is what a row at u counts in a regression by least squares, a row of
-// normal scatter counting 1: less far out where tails are long, more near by.
+// weight returns the weight of a row at u in a least-squares regression, 1 under
+// normal scatter: under long tails smaller far from the line and larger near it.
 func (s *Shape) weight(u float64) float64 {
 	if math.IsInf(s.df, 1) || s.alpha > 0 {
 		return 1

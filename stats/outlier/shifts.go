@@ -2,41 +2,45 @@ package outlier
 
 import "math"
 
-// shiftSizes: rows off the line are thought of as shifted up or down by about one
-// of these numbers of standard deviations of honest rows, evenly in logarithms,
-// sizeChances being their chances beforehand. Nearer ones can't be told from
-// honest rows, farther ones need no telling.
+// shiftSizes are the sizes of a shift, in standard deviations of honest rows,
+// about evenly spaced in logarithms up to 8; sizeChances are their prior
+// probabilities. Smaller shifts cannot be distinguished from honest scatter, and
+// larger ones are obvious.
 var (
 	shiftSizes  = [...]float64{2, 2.8, 3.9, 5.5, 8, 14, 30}
 	sizeChances = [...]float64{0.10, 0.25, 0.25, 0.20, 0.10, 0.05, 0.05}
 )
 
 const (
-	// shiftSpread is by how much of itself a shift varies from row to row.
+	// shiftSpread is the standard deviation of a shift between rows, relative to
+	// its size.
 	shiftSpread = 0.17
-	// strayShare of shifted rows are shifted by anything from farSize on.
+	// strayShare is the share of shifted rows whose shift may be of any size from
+	// farSize on.
 	strayShare = 0.02
 	farSize    = 2 // index of the first far size
-	// leastFar: unless some row lies so many scales off, none is thought of as far
-	// shifted against the others.
+	// leastFar: ways with some rows shifted far to the other side are considered
+	// only if a row lies at least this many scales off on that side.
 	leastFar = 3.5
-	// Nearer than nearSeen, and far ones nearer than farSeen, shifted rows are next to
-	// nothing beside honest ones.
+	// In the direction of the shift, the density of shifted rows is taken as 0
+	// below nearSeen scales, and that of far shifted rows below farSeen.
 	nearSeen, farSeen = -1.0, 2.0
-	// farthest: beyond so many times two variances the density is nothing; widest:
-	// distances beyond so many standard deviations are alike; ground is the density
-	// of what lies beyond everything.
+	// farthest: the density of shifted rows is taken as 0 beyond this value of its
+	// exponent, squared distance over twice the variance. widest: larger distances
+	// are treated as this many scales. ground is added to the density of honest
+	// rows, so that no likelihood ratio is infinite.
 	farthest = 40.0
 	widest   = 50.0
 	ground   = 1e-12
 )
 
-// What chances there are beforehand, in units of that of no shifted rows: of few
-// and of many shifted to one side, so many times as likely with far ones on the
-// other side besides, and of rows shifted at one end of the trend alone. Evidence
-// against rows takes the first two to be so many times as likely again: a line and
-// its ranges are those of any market, but who asks for overpriced rows supposes
-// that there are some. All chosen by simulation.
+// Prior odds against no shifted rows: chanceFew and chanceMany for few and for many
+// rows shifted to one side, chancePartly for rows shifted at one end of the trend
+// only; chanceBoth is a further factor if some rows are shifted far to the other
+// side as well. In the evidence against rows the odds of few and of many are
+// multiplied by suspectFew and suspectMany: the line and its ranges should hold for
+// any market, but a search for overpriced rows presupposes that there are some. All
+// were chosen by simulation.
 const (
 	chanceFew    = 1.0
 	chanceMany   = 0.5
@@ -46,28 +50,29 @@ const (
 	suspectMany  = 5.0
 )
 
-// shifts is one way for rows to be shifted: a share of those from low to high
-// along the trend (0 to 1) by one size to one side, and another share far to the
-// other.
+// shifts is one way in which rows can be shifted: of the rows from low to high
+// along the trend (0 to 1), a share by one size to one side, and a second share far
+// to the other side.
 type shifts struct {
 	side       int // 0 up, 1 down
 	size       int // index of shiftSizes
 	share, far float64
 	low, high  float64
-	prior      float64 // log of the chance beforehand
+	prior      float64 // log of the prior odds
 }
 
-// group is a set of ways that have a line in common, and where to look for it, in
-// scales off the start and in the log of the scale.
+// group is a set of ways that share a line, with the point from which to search for
+// it: the constant relative to the start, in scales, and the log of the scale.
 type group struct {
 	ways           []shifts
 	line, logScale float64
-	suspect        float64 // how many times as likely it is in evidence against rows
+	suspect        float64 // factor on its odds in the evidence against rows
 }
 
-// groups are: no shifted rows; few, and many, to either side; and many at one end
-// of the trend alone, without which a line bent through overpriced rows among the
-// largest ones would explain those best.
+// groups returns the groups of ways: no shifted rows; few, and many, shifted to
+// either side; and many at one end of the trend only, without which overpriced
+// rows among the largest would pull the line towards themselves. far says whether
+// some row lies far above, far below the start.
 func groups(far [2]bool) []group {
 	few, many := []float64{0.02, 0.07}, []float64{0.22}
 	return []group{
@@ -81,8 +86,8 @@ func groups(far [2]bool) []group {
 	}
 }
 
-// everywhere are the ways with one share for all rows; far says that rows may be
-// shifted far to the other side besides.
+// everywhere returns the ways that shift a share of all rows; with far, also those
+// that shift some rows far to the other side.
 func everywhere(side int, shares []float64, chance float64, far bool) (out []shifts) {
 	farShares := []float64{0.02, 0.08}
 	for size, likely := range sizeChances {
@@ -100,7 +105,7 @@ func everywhere(side int, shares []float64, chance float64, far bool) (out []shi
 	return out
 }
 
-// partly are the ways in which rows at one end are shifted, by the nearer sizes.
+// partly returns the ways that shift rows at one end only, by the smaller sizes.
 func partly(side int) (out []shifts) {
 	cuts, shares := []float64{1.0 / 3, 1.0 / 2, 2.0 / 3}, []float64{0.25, 0.6}
 	const sizes = 4
@@ -119,8 +124,9 @@ func partly(side int) (out []shifts) {
 	return out
 }
 
-// shifted writes the densities at u of rows shifted to a side by each size that is
-// needed, and their derivatives, and returns those of far ones.
+// shifted sets near and bend to the densities at u, and their derivatives, of rows
+// shifted to a side by each size that is needed, and returns those of far shifted
+// rows.
 func shifted(u float64, side int, needed *[len(shiftSizes)]bool, near, bend *[len(shiftSizes)]float64) (far, farBend float64) {
 	sign := 1.0
 	if side == 1 {
@@ -150,7 +156,7 @@ func shifted(u float64, side int, needed *[len(shiftSizes)]bool, near, bend *[le
 }
 
 // shiftVariance is the variance of rows shifted by each size, shiftHeight the
-// greatest density.
+// maximum of their density.
 var shiftVariance, shiftHeight = func() (v, h [len(shiftSizes)]float64) {
 	for k, size := range shiftSizes {
 		v[k] = 1 + shiftSpread*shiftSpread*size*size

@@ -9,46 +9,47 @@ import (
 	"pleatstat/stats/num"
 )
 
-// BlockedKendallResult is Kendall's test summed over blocks.
+// BlockedKendallResult is the result of Kendall's test summed over blocks.
 type BlockedKendallResult struct {
-	N, Blocks int // values and blocks with at least two of them
+	N, Blocks int // blocks with at least two values, and the values in them
 	S         int
 	Var, Z    float64 // as in KendallResult, summed over independent blocks
-	P         float64 // two-sided, from the normal limit of Z
-	// ExactP is the two-sided p from every order of the values within the
-	// blocks; NaN where no block's exact distribution is within reach (see
-	// BlockedKendall). Where it is a number it is the better one.
+	P         float64 // two-sided, from the normal approximation to Z
+	// ExactP is the two-sided p-value over all orders of the values within the
+	// blocks; NaN if the exact distribution is not computed (see BlockedKendall).
+	// If it is a number, prefer it to P.
 	ExactP float64
-	// Heterogeneity is chi-squared with HeterogeneityDF degrees of freedom for
-	// blocks that trend differently; HeterogeneityP its p, NaN for one block.
+	// Heterogeneity is a χ² statistic with HeterogeneityDF degrees of freedom for
+	// trends that differ between blocks; HeterogeneityP is its p-value, NaN if
+	// fewer than two blocks have a varying S.
 	Heterogeneity   float64
 	HeterogeneityDF int
 	HeterogeneityP  float64
-	Each            []KendallResult // by block, in order; zero for a block of fewer than two
+	Each            []KendallResult // one per block; zero for a block of fewer than two values
 }
 
 // BlockedKendall tests for a trend shared by all blocks (the seasonal or
-// regional Kendall test). It needs no assumption about the noise but that the
-// values of a block could have come in any order.
+// regional Kendall test). Its only assumption is that, without a trend, the values
+// of a block are equally likely in every order.
 //
 // Source: Hirsch, Slack and Smith (1982), Water Resources Research 18,
 // 107–121; ties and the test of heterogeneity (van Belle and Hughes 1984,
 // Water Resources Research 20, 127–136; without continuity correction) as in
-// USEPA (2009), Unified Guidance, chapter 14. The exact p convolves the exact
-// distributions of the blocks: without ties, or with ties in one variable, by
-// counting, with ties in both by listing every order (blocks of up to 8), as
-// long as there are at most 100 values.
+// USEPA (2009), Unified Guidance, chapter 14. The exact p-value convolves the
+// exact distributions of the blocks, for at most 100 values: by counting in blocks
+// with ties in at most one variable, by listing all orders in blocks of up to 8
+// values with ties in both.
 //
-// Blocks of fewer than two values take no part. Errors: no block with two
-// values (*TooFewError), lengths that differ (*LengthError), NaN or infinite
-// values (*NonFiniteError).
+// Blocks of fewer than two values are ignored. Errors: no block with two values
+// (*TooFewError), lengths that differ (*LengthError), NaN or infinite values
+// (*NonFiniteError).
 func BlockedKendall(blocks []num.Series) (BlockedKendallResult, error) {
 	r := BlockedKendallResult{Each: make([]KendallResult, len(blocks)), ExactP: math.NaN(), HeterogeneityP: math.NaN()}
 	if err := num.CheckBlocks(blocks, 2); err != nil {
 		return r, err
 	}
 	var z, z2 float64
-	spread := 0 // blocks whose S can differ from 0
+	spread := 0 // blocks whose S can vary
 	counts := make([]kendallCount, 0, len(blocks))
 	var room kendallRoom
 	for i, b := range blocks {
@@ -82,16 +83,17 @@ func BlockedKendall(blocks []num.Series) (BlockedKendallResult, error) {
 }
 
 const (
-	// exactBlockedMax bounds the values for which the exact distribution of
-	// the summed S is computed; above it the normal limit is close.
+	// exactBlockedMax is the largest number of values for which the exact
+	// distribution of the summed S is computed; above it the normal approximation
+	// is close.
 	exactBlockedMax = 100
-	// listedMax is the largest block with ties in both variables whose orders
-	// are all listed: 8! = 40,320.
+	// listedMax is the largest size of a block with ties in both variables whose
+	// orders are all listed: 8! = 40,320.
 	listedMax = 8
 )
 
-// exactBlocked is the p from the blocks' distributions; NaN where one is out of
-// reach.
+// exactBlocked returns the exact p-value from the distributions of the blocks; NaN
+// if one of them is not computed.
 func exactBlocked(blocks []num.Series, counts []kendallCount, s int) float64 {
 	untied, single := 0, true
 	for _, k := range counts {
@@ -121,9 +123,10 @@ func exactBlocked(blocks []num.Series, counts []kendallCount, s int) float64 {
 	return tailBeyond(sum, s)
 }
 
-// exactTail is exactBlocked where no block has ties in both variables. Then S is
-// the untied pairs less twice the discordant ones, as likely s as -s, and only
-// the chances of few discordant pairs are needed.
+// exactTail is exactBlocked if no block has ties in both variables. S is then the
+// number of untied pairs less twice that of discordant ones and its distribution is
+// symmetric about 0, so that only the probabilities of few discordant pairs are
+// needed.
 func exactTail(counts []kendallCount, untied, s int) float64 {
 	if s == 0 {
 		return 1
@@ -141,7 +144,8 @@ func exactTail(counts []kendallCount, untied, s int) float64 {
 	return math.Min(1, 2*p)
 }
 
-// listedDistribution is that of S over every order of the block's values.
+// listedDistribution returns the distribution of S over all orders of the block's
+// values, as probabilities of S = -max, …, max.
 func listedDistribution(b num.Series) []float64 {
 	n := len(b.T)
 	most := n * (n - 1) / 2
@@ -170,8 +174,8 @@ func listedDistribution(b num.Series) []float64 {
 	return out
 }
 
-// permutations calls visit with every order of 0…n-1; visit must not keep the
-// slice.
+// permutations calls visit with every permutation of 0…n-1; visit must not keep
+// or modify the slice.
 func permutations(n int, visit func([]int)) {
 	order := make([]int, n)
 	for i := range order {

@@ -9,25 +9,26 @@ import (
 	"pleatstat/stats/num"
 )
 
-// BlockedSenResult is the median of slopes within blocks.
+// BlockedSenResult is the median of the slopes within blocks, in units of y per
+// unit of time.
 type BlockedSenResult struct {
 	Slope     float64
-	Low, High float64 // infinite where the data are too few to bound it
-	Pairs     int     // pairs of values of one block at different times
+	Low, High float64 // confidence interval; infinite if the data are too few to bound it
+	Pairs     int     // pairs of values in the same block at different times
 }
 
-// BlockedSen estimates the slope shared by all blocks as the median of the
-// slopes between any two values of one block at different times. With one
-// block it is the Theil–Sen slope.
+// BlockedSen estimates the slope shared by all blocks as the median of the slopes
+// between any two values of the same block at different times. For one block it is
+// the Theil–Sen slope.
 //
-// Source: Hirsch, Slack and Smith (1982); the interval takes the variance of
-// the blocked Kendall S, C = z·√Var, and the ordered slopes at ranks (N-C)/2
-// and (N+C)/2 + 1, interpolated between neighbours: the convention of Gilbert
-// (1987), Statistical Methods for Environmental Pollution Monitoring, sections
-// 16.5 and 17.3. Other texts round the ranks.
+// Source: Hirsch, Slack and Smith (1982). The limits of the interval are the
+// ordered slopes at ranks (N-C)/2 and (N+C)/2 + 1, interpolated, with C = z·√Var
+// and Var the variance of the blocked Kendall S: the convention of Gilbert (1987),
+// Statistical Methods for Environmental Pollution Monitoring, sections 16.5 and
+// 17.3. Other texts round the ranks.
 //
-// The interval is NaN where confidence is not between 0 and 1. Errors: no pair
-// at different times (*TooFewError), and those of BlockedKendall.
+// The interval is NaN if confidence is not between 0 and 1. Errors: no pair at
+// different times (*TooFewError), and those of BlockedKendall.
 func BlockedSen(blocks []num.Series, confidence float64) (BlockedSenResult, error) {
 	if err := num.CheckBlocks(blocks, 2); err != nil {
 		return BlockedSenResult{}, err
@@ -60,12 +61,12 @@ func BlockedSen(blocks []num.Series, confidence float64) (BlockedSenResult, erro
 	return r, nil
 }
 
-// listedPairs is the largest number of pairs whose slopes are listed and
-// selected from (8 MB); above it they are found by bisection.
+// listedPairs is the largest number of pairs whose slopes are listed (8 MB); above
+// it, ordered slopes are found by bisection.
 const listedPairs = 1 << 20
 
-// orderedSlopes returns a function from a rank (1 … n, between ranks
-// interpolated, outside infinite) to the ordered slope.
+// orderedSlopes returns a function that gives the ordered slope at a rank from 1 to
+// n, interpolated between ranks and infinite outside them.
 func orderedSlopes(blocks []num.Series, n int) func(rank float64) float64 {
 	var at func(rank int) float64
 	if n <= listedPairs {
@@ -95,7 +96,7 @@ func orderedSlopes(blocks []num.Series, n int) func(rank float64) float64 {
 		}
 		low := int(rank)
 		v := at(low)
-		// Among more pairs than are listed neighbours hardly differ.
+		// Above listedPairs neighbouring slopes hardly differ.
 		if part := rank - float64(low); part > 0 && n <= listedPairs {
 			v += part * (at(low+1) - v)
 		}
@@ -103,19 +104,20 @@ func orderedSlopes(blocks []num.Series, n int) func(rank float64) float64 {
 	}
 }
 
-// slopeOf is the slope between two values of a block, kept finite.
+// slopeOf returns the slope between two values of a block, limited to finite
+// values.
 func slopeOf(b num.Series, i, j int) float64 {
 	v := (b.Y[i] - b.Y[j]) / (b.T[i] - b.T[j])
 	return math.Max(-math.MaxFloat64, math.Min(math.MaxFloat64, v))
 }
 
-// slopePrecision is the relative width at which halving the range of slopes
-// ends: closer than neighbouring slopes of a million pairs lie to each other.
+// slopePrecision is the relative width at which the bisection ends; it is smaller
+// than the typical distance of neighbouring slopes among a million pairs.
 const slopePrecision = 1e-12
 
-// bisectSlopes finds the slope of a rank by halving the range of slopes: a
-// pair's slope is under b exactly where its values of y - b·t stand in falling
-// order, so each halving counts inversions in O(n log n).
+// bisectSlopes returns a function that finds the slope of a rank by bisection. The
+// slope of a pair is below b exactly if its two values of y - b·t fall with time,
+// so each step counts inversions, in O(n log n).
 func bisectSlopes(blocks []num.Series) func(rank int) float64 {
 	sorted := make([]num.Series, len(blocks))
 	most := 0
@@ -127,14 +129,14 @@ func bisectSlopes(blocks []num.Series) func(rank int) float64 {
 		low, high = math.Min(low, l), math.Max(high, h)
 	}
 	rest, scratch := make([]float64, most), make([]float64, most)
-	below := func(slope float64) int { // pairs with a slope under it
+	below := func(slope float64) int { // number of pairs with a smaller slope
 		count := 0
 		for _, b := range sorted {
 			r := rest[:len(b.T)]
 			for i := range r {
 				r[i] = b.Y[i] - slope*b.T[i]
 			}
-			num.EachTime(b, func(i, j int) { slices.Sort(r[i:j]) }) // equal times are no pair: rising, they count none
+			num.EachTime(b, func(i, j int) { slices.Sort(r[i:j]) }) // so that equal times count no inversions
 			count += inversions(r, scratch[:len(r)])
 		}
 		return count
@@ -155,10 +157,10 @@ func bisectSlopes(blocks []num.Series) func(rank int) float64 {
 	}
 }
 
-// steepest returns the lowest and the highest slope within a block in time
-// order, 0 included: both lie between neighbouring times.
+// steepest returns the lowest and the highest slope within a block in time order,
+// at most and at least 0. Both occur between neighbouring times.
 func steepest(b num.Series) (low, high float64) {
-	var before, least, most float64 // of the group before: its time, least and largest value
+	var before, least, most float64 // previous time, its smallest and its largest value
 	first := true
 	num.EachTime(b, func(i, j int) {
 		l, m := slices.Min(b.Y[i:j]), slices.Max(b.Y[i:j])

@@ -64,8 +64,8 @@ func TestBlockedKendallPublished(t *testing.T) {
 	}
 }
 
-// One block is Sen's slope: Sen (1968), JASA 63, 1379–1389 (slope 4), and the
-// interval in Gilbert's convention.
+// For one block it is Sen's slope: Sen (1968), JASA 63, 1379–1389 (slope 4), with
+// the interval in Gilbert's convention.
 func TestBlockedSenOneBlock(t *testing.T) {
 	for _, c := range []struct{ id, x, y string }{
 		{"sen1968", "t", "y"}, {"mk_epa_large", "week", "x"}, {"mk_nile", "year", "flow"},
@@ -88,7 +88,7 @@ func TestBlockedSenOneBlock(t *testing.T) {
 	}
 }
 
-// A blocked exact p is that of every combination of orders of the blocks.
+// The exact p-value equals that over all combinations of orders of the blocks.
 func TestBlockedKendallExactAgainstAllOrders(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 1))
 	for range 40 {
@@ -127,7 +127,7 @@ func TestBlockedKendallExactAgainstAllOrders(t *testing.T) {
 	}
 }
 
-// The slopes found by bisection are those of the sorted list.
+// The slopes found by bisection equal those of the sorted list.
 func TestBlockedSenBisectionAgainstList(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 1))
 	for range 30 {

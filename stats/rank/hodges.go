@@ -9,31 +9,31 @@ import (
 	"pleatstat/stats/num"
 )
 
-// HodgesLehmannFit is the shift between two samples, or between the two parts
-// of each block.
+// HodgesLehmannFit is the estimated shift between two samples, or between the two
+// parts of each block.
 type HodgesLehmannFit struct {
-	Shift     float64 // median of after minus before over all pairs of one block
-	Low, High float64 // infinite where there are too few pairs to bound it
+	Shift     float64 // median of after minus before over all pairs within blocks
+	Low, High float64 // confidence interval; infinite if there are too few pairs to bound it
 	Pairs     int
-	Exact     bool // range from the exact Mann–Whitney distribution, else its normal limit
+	Exact     bool // interval from the exact Mann–Whitney distribution, else from its normal approximation
 }
 
-// exactPairsMax is the largest number of pairs for which the range is exact;
-// above it the normal limit is close.
+// exactPairsMax is the largest number of pairs for which the interval is exact;
+// above it the normal approximation is close.
 const exactPairsMax = 2500
 
-// HodgesLehmann estimates by how much values rose from before to after. Both
-// hold blocks in the same order; a value is compared with those of its own
-// block only. One block each is the two-sample estimator.
+// HodgesLehmann estimates by how much values rose from before to after. Both hold
+// the blocks in the same order, and values are compared only within a block. For
+// one block it is the two-sample estimator.
 //
 // Source: Hodges and Lehmann (1963), Annals of Mathematical Statistics 34,
-// 598–611; the range takes the ordered differences at the quantiles of the
-// Mann–Whitney count, exact without ties (Hollander and Wolfe, Nonparametric
-// Statistical Methods, section 4.3), summed over blocks.
+// 598–611. The limits of the interval are the ordered differences at the quantiles
+// of the Mann–Whitney count, summed over blocks, exact without ties (Hollander and
+// Wolfe, Nonparametric Statistical Methods, section 4.3).
 //
-// The range is NaN for a confidence outside (0, 1). Errors: numbers of blocks
-// that differ (*LengthError), NaN or infinite values (*NonFiniteError), no
-// block with a value on both sides (*TooFewError).
+// The interval is NaN for a confidence outside (0, 1). Errors: numbers of blocks
+// that differ (*LengthError), NaN or infinite values (*NonFiniteError), no block
+// with a value on both sides (*TooFewError).
 func HodgesLehmann(before, after [][]float64, confidence float64) (HodgesLehmannFit, error) {
 	if len(before) != len(after) {
 		return HodgesLehmannFit{}, &num.LengthError{Column: "after", Have: len(after), Want: len(before)}
@@ -71,7 +71,7 @@ func HodgesLehmann(before, after [][]float64, confidence float64) (HodgesLehmann
 	if !(confidence > 0 && confidence < 1) {
 		return r, nil
 	}
-	out := 0 // ordered differences left outside on either side
+	out := 0 // number of ordered differences outside the interval on either side
 	if !ties && n <= exactPairsMax {
 		r.Exact = true
 		out = exactRank(before, after, (1-confidence)/2) - 1
@@ -86,8 +86,8 @@ func HodgesLehmann(before, after [][]float64, confidence float64) (HodgesLehmann
 	return r, nil
 }
 
-// mannWhitneyVariance is that of the number of pairs in order between two
-// groups, given the sizes of the ties among all their values.
+// mannWhitneyVariance returns the null variance of the Mann–Whitney count for
+// groups of a and b values, given the sizes of the ties among all of them.
 func mannWhitneyVariance(a, b int, ties []int) float64 {
 	n := float64(a + b)
 	sum := 0.0
@@ -98,9 +98,9 @@ func mannWhitneyVariance(a, b int, ties []int) float64 {
 	return float64(a) * float64(b) / 12 * (n + 1 - sum/(n*(n-1)))
 }
 
-// exactRank is the smallest count whose chance of not being exceeded reaches
-// tail: the rank, from 1, of the first difference inside the range; 0 where
-// even the first leaves out more than tail.
+// exactRank returns the smallest count u with P(U <= u) > tail. This is the rank,
+// from 1, of the first ordered difference inside the interval; 0 if leaving out no
+// difference already leaves out more than tail.
 func exactRank(before, after [][]float64, tail float64) int {
 	distribution := []float64{1}
 	for i := range before {

@@ -36,7 +36,7 @@ func TestHodgesLehmannPublished(t *testing.T) {
 	if !r.Exact {
 		t.Error("no ties: want the exact range")
 	}
-	// The count W = 35 of pairs in order and its one-sided p.
+	// The Mann–Whitney count W = 35 and its one-sided p-value.
 	w := 0
 	for _, a := range term {
 		for _, b := range early {
@@ -55,8 +55,8 @@ func TestHodgesLehmannPublished(t *testing.T) {
 	testhelp.Printed(t, "one-sided p", p, testhelp.PublishedText(t, ref, "published", "p_one_sided"))
 }
 
-// The range of a shift shared by blocks covers it as often as it says, by the
-// exact distribution and by its limit (0.01 steps make ties).
+// The interval of a shift shared by blocks has its nominal coverage, by the exact
+// distribution and by the normal approximation (rounding to 0.01 makes ties).
 func TestHodgesLehmannCoverage(t *testing.T) {
 	rng := rand.New(rand.NewPCG(10, 1))
 	const runs = 1500

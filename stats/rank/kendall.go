@@ -7,31 +7,32 @@ import (
 	"pleatstat/stats/num"
 )
 
-// KendallResult is Kendall's test for a monotone relation, in one block.
+// KendallResult is the result of Kendall's test for a monotone relation in one
+// block. If x or y is constant, S, Z and Var are 0 and P is 1.
 //
-// Source: Kendall (1975), Rank Correlation Methods, 4th edition; counting by
-// Knight (1966), JASA 61, 436–439; the variance with ties in both variables is
-// Kendall's, section 4. With x or y constant S, Z and Var are 0 and P is 1.
+// Source: Kendall (1975), Rank Correlation Methods, 4th edition, with the variance
+// for ties in both variables of section 4; counting by Knight (1966), JASA 61,
+// 436–439.
 type KendallResult struct {
 	N    int
 	S    int     // concordant minus discordant pairs
-	Var  float64 // variance of S when there is no relation, corrected for ties in x and in y
-	Z    float64 // S moved one towards zero, over its standard deviation; 0 where Var is 0
-	TauA float64 // S over all pairs
-	TauB float64 // S over the geometric mean of the pairs untied in x and in y; NaN where one is constant
-	P    float64 // two-sided, from the normal limit of Z
+	Var  float64 // null variance of S, corrected for ties in x and in y
+	Z    float64 // S with continuity correction (1 towards zero) over √Var; 0 if Var is 0
+	TauA float64 // S over the number of pairs
+	TauB float64 // S over the geometric mean of the pairs untied in x and in y; NaN if x or y is constant
+	P    float64 // two-sided, from the normal approximation to Z
 }
 
-// kendallCount holds what Kendall's statistics are made of.
+// kendallCount holds the counts from which Kendall's statistics follow.
 type kendallCount struct {
 	n, s         int
-	tiesX, tiesY []int // sizes of the groups of equal values, 2 and more; nil = none
+	tiesX, tiesY []int // sizes, at least 2, of the groups of equal values; nil without ties
 }
 
-// kendallRoom is room for counting, used again for one block after another.
+// kendallRoom is workspace for counting, reused from block to block.
 type kendallRoom struct{ x, y, scratch []float64 }
 
-// count counts concordant minus discordant pairs by merge sort.
+// count counts ties and concordant minus discordant pairs, by merge sort.
 func (r *kendallRoom) count(x, y []float64) kendallCount {
 	xs := x
 	ys := append(r.y[:0], y...)
@@ -62,7 +63,7 @@ func (r *kendallRoom) count(x, y []float64) kendallCount {
 	return k
 }
 
-// ties are the sizes of the groups of equal values of x.
+// ties returns the sizes of the groups of equal values of x.
 func (r *kendallRoom) ties(x []float64) []int {
 	if !slices.IsSorted(x) {
 		r.x = append(r.x[:0], x...)
@@ -72,7 +73,7 @@ func (r *kendallRoom) ties(x []float64) []int {
 	return tieSizes(x)
 }
 
-// result is Kendall's test with the p of the normal limit.
+// result returns Kendall's test with the p-value of the normal approximation.
 func (k kendallCount) result() KendallResult {
 	n := float64(k.n)
 	pairs := n * (n - 1) / 2
@@ -85,8 +86,8 @@ func (k kendallCount) result() KendallResult {
 	return r
 }
 
-// variance is that of S under no relation (Kendall 1975, formula 4.3 with ties
-// in both rankings).
+// variance returns the null variance of S (Kendall 1975, formula 4.3, with ties in
+// both rankings).
 func (k kendallCount) variance() float64 {
 	n := float64(k.n)
 	v := n * (n - 1) * (2*n + 5)
@@ -111,13 +112,12 @@ func (k kendallCount) variance() float64 {
 		v += x2 * y2 / (9 * n * (n - 1) * (n - 2))
 	}
 	if len(k.tiesX) == 1 && k.tiesX[0] == k.n || len(k.tiesY) == 1 && k.tiesY[0] == k.n {
-		return 0 // constant: zero but for rounding
+		return 0 // x or y is constant: the sum above is zero except for rounding
 	}
 	return v
 }
 
-// continuityZ moves s one unit towards zero and scales it by its standard
-// deviation.
+// continuityZ returns s, moved by 1 towards zero, over its standard deviation.
 func continuityZ(s, variance float64) float64 {
 	switch {
 	case variance <= 0 || s == 0:
@@ -129,8 +129,8 @@ func continuityZ(s, variance float64) float64 {
 	}
 }
 
-// inversions sorts v and returns how many pairs stood in falling order.
-// scratch has the length of v.
+// inversions sorts v and returns the number of pairs that were in falling order;
+// scratch must be as long as v.
 func inversions(v, scratch []float64) int {
 	n := len(v)
 	if n <= 12 {
@@ -166,7 +166,7 @@ func inversions(v, scratch []float64) int {
 	return count
 }
 
-// tieSizes lists the sizes of groups of equal neighbours in sorted values.
+// tieSizes returns the sizes of the groups of two or more equal values.
 func tieSizes(sorted []float64) []int {
 	var sizes []int
 	for i := 0; i < len(sorted); {
@@ -182,7 +182,7 @@ func tieSizes(sorted []float64) []int {
 	return sizes
 }
 
-// pairsIn counts the pairs within groups of equal values.
+// pairsIn returns the number of pairs within groups of the given sizes.
 func pairsIn(sizes []int) float64 {
 	pairs := 0.0
 	for _, t := range sizes {

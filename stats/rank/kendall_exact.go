@@ -2,21 +2,22 @@ package rank
 
 import "math"
 
-// Exact distributions of counts of pairs out of order: products of polynomials
-// in q whose coefficient at q^k is the chance of k such pairs. A value put at
-// random among p - 1 others is out of order with 0 … p - 1 of them, all equally
-// likely, which multiplies by (1 - q^p)/(1 - q)/p; the r-th value of a group of
-// equal ones cannot be told from the r - 1 before it, which divides by
-// (1 - q^r)/(1 - q)/r (G. E. Andrews 1976, The Theory of Partitions, Encyclopedia
-// of Mathematics and its Applications 2, Addison-Wesley, section 3.4).
+// The exact distribution of a number of discordant pairs is the product of
+// polynomials in q, the coefficient of q^k being the probability of k pairs. A value
+// inserted at random among p - 1 others is discordant with 0 … p - 1 of them, all
+// equally likely: a factor (1 - q^p)/(1 - q)/p. The r-th of a group of equal values
+// cannot be distinguished from the r - 1 before it: a divisor (1 - q^r)/(1 - q)/r
+// (G. E. Andrews 1976, The Theory of Partitions, Encyclopedia of Mathematics and
+// its Applications 2, Addison-Wesley, section 3.4).
 
-// distribution is the exact one of S, as probabilities of S = -max, -max+1, …,
-// max. It holds where at most one of x and y has ties.
+// distribution returns the exact distribution of S, as probabilities of S = -max,
+// -max+1, …, max, max being the number of untied pairs. At most one of x and y may
+// have ties.
 func (k kendallCount) distribution() []float64 {
 	most := k.untied()
 	half := k.discordance([]float64{1}, 0, most/2)
-	// S = (pairs untied) - 2 × discordant, on every second integer, and alike on
-	// either side of 0.
+	// S = untied pairs - 2 × discordant pairs, so it takes every second integer,
+	// symmetrically about 0.
 	out := make([]float64, 2*most+1)
 	for d, p := range half {
 		out[2*d], out[2*(most-d)] = p, p
@@ -24,15 +25,15 @@ func (k kendallCount) distribution() []float64 {
 	return out
 }
 
-// untied is the number of pairs that differ in x and y where at most one of
-// them has ties.
+// untied returns the number of pairs that differ in x and in y; at most one of
+// them may have ties.
 func (k kendallCount) untied() int {
 	return k.n*(k.n-1)/2 - int(pairsIn(k.tiesX)) - int(pairsIn(k.tiesY))
 }
 
-// discordance takes the chances of 0, 1, … most pairs, of at most degree, and
-// adds the discordant pairs of a shuffled ranking, of x and y of which at most
-// one has ties.
+// discordance adds the discordant pairs of a random ranking to a count of at most
+// degree pairs, whose probabilities of 0, 1, … most are chances, and returns those
+// of the sum. At most one of x and y may have ties.
 func (k kendallCount) discordance(chances []float64, degree, most int) []float64 {
 	ties := k.tiesY
 	if ties == nil {
@@ -56,10 +57,10 @@ func (k kendallCount) discordance(chances []float64, degree, most int) []float64
 	return chances
 }
 
-// inserted adds to a count of pairs, given by its chances of 0, 1, … most and
-// of at most degree, those of a value put among p - 1 others of which r - 1 are
-// equal to it: it multiplies by (1 - q^p)/(1 - q^r)·r/p. The result is written
-// to room; the slice it replaces is returned with it, to be used again.
+// inserted adds to a count of pairs, given as in discordance, those of a value
+// inserted among p - 1 others, r - 1 of them equal to it: it multiplies by
+// (1 - q^p)/(1 - q^r)·r/p. The result is stored in room if that is large enough;
+// chances is returned as free, to be the next room.
 func inserted(chances, room []float64, degree, most, p, r int) (out, free []float64) {
 	n := min(degree+p-r, most) + 1
 	if cap(room) < n {
@@ -76,15 +77,15 @@ func inserted(chances, room []float64, degree, most, p, r int) (out, free []floa
 		out[k] -= share * chances[k-p]
 	}
 	for k := r; k < n; k++ {
-		if out[k] += out[k-r]; out[k] < 0 { // zero but for rounding
+		if out[k] += out[k-r]; out[k] < 0 { // negative only by rounding
 			out[k] = 0
 		}
 	}
 	return out, chances
 }
 
-// mannWhitney is the exact distribution of the number of pairs out of order
-// between two shuffled groups of a and b values without ties.
+// mannWhitney returns the exact null distribution of the Mann–Whitney count for
+// groups of a and b values without ties: probabilities of 0, 1, … a·b.
 func mannWhitney(a, b int) []float64 {
 	a, b = max(a, b), min(a, b)
 	half, room := []float64{1}, []float64(nil)
@@ -98,7 +99,7 @@ func mannWhitney(a, b int) []float64 {
 	return out
 }
 
-// convolve is the distribution of a sum of two independent counts.
+// convolve returns the distribution of the sum of two independent counts.
 func convolve(a, b []float64) []float64 {
 	out := make([]float64, len(a)+len(b)-1)
 	for i, p := range a {
@@ -112,10 +113,10 @@ func convolve(a, b []float64) []float64 {
 	return out
 }
 
-// tailBeyond is the two-sided p of s under a distribution centred on its
-// middle element: the chance of a value at least as far from zero. The exact
-// distributions here are symmetric, but for ties in both variables; counting
-// both tails needs no such assumption.
+// tailBeyond returns the two-sided p-value of s, the probability of a value at
+// least as far from zero; the middle element of the distribution is that of zero.
+// It sums both tails because ties in both variables can make the distribution
+// asymmetric.
 func tailBeyond(distribution []float64, s int) float64 {
 	middle := len(distribution) / 2
 	var p float64

@@ -9,10 +9,10 @@ import (
 	"pleatstat/stats/num"
 )
 
-// countsOfPairs is the distribution of pairs out of order between groups of a
-// and b values from the recursion of Mann and Whitney (1947), Annals of
-// Mathematical Statistics 18, 50–60, which adds positive terms only: the last
-// value is of one group or of the other.
+// countsOfPairs returns the null distribution of the Mann–Whitney count for groups
+// of a and b values, by the recursion of Mann and Whitney (1947), Annals of
+// Mathematical Statistics 18, 50–60, over the group of the last value. It adds
+// positive terms only, so no digits cancel.
 func countsOfPairs(a, b int) []float64 {
 	row := make([][]float64, b+1)
 	for j := range row {
@@ -35,7 +35,7 @@ func countsOfPairs(a, b int) []float64 {
 	return row[b]
 }
 
-// The products keep eleven digits from the middle to the rarest count.
+// The polynomial products keep eleven digits, down to the rarest count.
 func TestMannWhitneyAgainstRecursion(t *testing.T) {
 	for _, n := range [][2]int{{0, 3}, {1, 1}, {5, 2}, {2, 9}, {17, 17}, {60, 35}, {12, 70}} {
 		want := countsOfPairs(n[0], n[1])
@@ -51,8 +51,8 @@ func TestMannWhitneyAgainstRecursion(t *testing.T) {
 	}
 }
 
-// The p from the chances of few discordant pairs alone is that from the whole
-// distributions of the blocks, with ties in either variable or in none.
+// The p-value from the probabilities of few discordant pairs equals that from the
+// full distributions of the blocks, with ties in either variable or in none.
 func TestBlockedExactTailAgainstConvolution(t *testing.T) {
 	rng := rand.New(rand.NewPCG(31, 1))
 	for range 60 {
@@ -69,7 +69,7 @@ func TestBlockedExactTailAgainstConvolution(t *testing.T) {
 				b.T, b.Y = b.Y, b.T
 			}
 			blocks[i] = b
-			// One group of equal values after the other, then the single ones.
+			// Insert the groups of equal values one by one, then the other values.
 			k := new(kendallRoom).count(b.T, b.Y)
 			discordant, before := []float64{1}, 0
 			for _, tie := range append(k.tiesX, k.tiesY...) {

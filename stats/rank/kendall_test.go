@@ -10,13 +10,14 @@ import (
 	"pleatstat/stats/num"
 )
 
-// oneBlock is what the blocked test says of one block.
+// oneBlock is the result of the blocked test for one block.
 type oneBlock struct {
 	KendallResult
 	Exact bool // P comes from the exact distribution
 }
 
-// kendall is the blocked test of one block, with the exact p where there is one.
+// kendall runs the blocked test on one block; P is the exact p-value if there is
+// one.
 func kendall(x, y []float64) (oneBlock, error) {
 	b, err := BlockedKendall([]num.Series{{T: x, Y: y}})
 	if err != nil {
@@ -85,7 +86,7 @@ func TestKendallPublished(t *testing.T) {
 	}
 }
 
-// slowKendall is the definition: S over all pairs, P over all orders of y.
+// slowKendall computes S over all pairs and p over all orders of y, by definition.
 func slowKendall(x, y []float64) (s int, p float64) {
 	count := func(order []int) int {
 		s := 0
@@ -129,7 +130,7 @@ func TestKendallAgainstDefinition(t *testing.T) {
 			t.Fatalf("x %v y %v: p %v, want %v", x, y, r.P, p)
 		}
 	}
-	for range 20 { // long, S only, and the variance over all orders by drawing
+	for range 20 { // long series: S only
 		n := 50 + rng.IntN(300)
 		x, y := testhelp.Coarse(rng, n, 40), testhelp.Coarse(rng, n, 25)
 		s := 0
@@ -145,7 +146,7 @@ func TestKendallAgainstDefinition(t *testing.T) {
 	}
 }
 
-// The variance formula with ties is that of S over every order of y.
+// The variance formula with ties gives the variance of S over all orders of y.
 func TestKendallVarianceIsThatOfAllOrders(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 1))
 	for range 60 {

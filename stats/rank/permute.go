@@ -7,48 +7,48 @@ import (
 	"pleatstat/stats/num"
 )
 
-// PermutationOptions are the choices of WithinPermutation; the zero value
-// means the defaults.
+// PermutationOptions are the options of WithinPermutation; the zero value means
+// the defaults.
 type PermutationOptions struct {
 	Seed uint64 // 0 = 1
-	// Most is the largest number of orders looked at; 0 = 100,000, which
-	// resolves a p of 0.0001 to a tenth of itself.
+	// Most is the largest number of orders drawn; 0 = 100,000, so that the
+	// smallest p is 0.00001.
 	Most int
 }
 
-// PermutationResult is a p by permutation.
+// PermutationResult is the result of a permutation test.
 type PermutationResult struct {
 	P      float64
-	Orders int  // orders looked at
-	Exact  bool // every order was looked at
+	Orders int  // number of orders evaluated
+	Exact  bool // whether all orders were evaluated
 }
 
 const (
 	defaultOrders = 100_000
-	// Up to this many, all orders are listed instead of drawn.
+	// listedOrders is the largest number of orders that are all listed, not drawn.
 	listedOrders = 50_000
-	// A p that is not small is soon known well enough: drawing ends once this
-	// many orders are at least as extreme (Besag and Clifford 1991, Biometrika
-	// 78, 301–304), where p has a relative error of about 1/7.
+	// enoughExtreme: drawing stops after this many orders at least as extreme as
+	// the observed one (Besag and Clifford 1991, Biometrika 78, 301–304). The
+	// relative error of p is then about 1/7, and a large p takes few draws.
 	enoughExtreme = 50
 )
 
-// WithinPermutation is the two-sided p of Σ (t - block mean)·y when the values
-// of each block could have come in any order: the test of a slope of zero that
-// needs no assumption about the noise but that.
+// WithinPermutation tests for a slope of zero: it returns the two-sided p-value of
+// Σ (t - block mean)·y, assuming only that the values of each block are equally
+// likely in every order.
 //
-// Where there are at most 50,000 orders all are listed and P is exact;
-// otherwise orders are drawn, the observed one counted among them, until 50
-// are at least as extreme or o.Most is reached. Passing scores (for instance
-// ranks or clipped deviations) for y gives a robust test.
+// If there are at most 50,000 orders, all are listed and P is exact. Otherwise
+// orders are drawn until 50 are at least as extreme as the observed one or o.Most
+// is reached; the observed order is counted among them. Passing scores for y, such
+// as ranks or clipped deviations, gives a robust test.
 //
-// Without spread in t or y the p is 1. Errors: lengths that differ
+// If t or y does not vary within any block, P is 1. Errors: lengths that differ
 // (*LengthError), NaN or infinite values (*NonFiniteError).
 func WithinPermutation(blocks []num.Series, o PermutationOptions) (PermutationResult, error) {
 	if err := num.CheckBlocks(blocks, 0); err != nil {
 		return PermutationResult{}, err
 	}
-	var used []num.Series // deviations from the block's means
+	var used []num.Series // deviations from the means of the block
 	observed, size, orders := 0.0, 0.0, 1.0
 	for _, b := range blocks {
 		if !num.Varies(b.T) || !num.Varies(b.Y) {
@@ -68,7 +68,7 @@ func WithinPermutation(blocks []num.Series, o PermutationOptions) (PermutationRe
 	if used == nil {
 		return PermutationResult{P: 1, Orders: 1, Exact: true}, nil
 	}
-	// Orders that differ from the observed one by rounding only are as extreme.
+	// Allow for rounding in orders with the same statistic as the observed one.
 	limit := math.Abs(observed) - 1e-12*size
 	if orders <= listedOrders {
 		extreme, total := 0, 0
@@ -106,8 +106,8 @@ func WithinPermutation(blocks []num.Series, o PermutationOptions) (PermutationRe
 	}
 }
 
-// listWithin visits the statistic of every combination of orders of the blocks
-// from the given one on.
+// listWithin calls visit with the statistic, added to sum, of every combination of
+// orders of blocks[from:].
 func listWithin(blocks []num.Series, from int, sum float64, visit func(float64)) {
 	if from == len(blocks) {
 		visit(sum)

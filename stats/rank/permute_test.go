@@ -9,7 +9,7 @@ import (
 	"pleatstat/stats/num"
 )
 
-// The exact p is that of listing every order; the drawn p is close to it.
+// The exact p-value equals that of listing all orders.
 func TestWithinPermutationExact(t *testing.T) {
 	rng := rand.New(rand.NewPCG(15, 1))
 	for range 30 {
@@ -98,8 +98,8 @@ func shuffled(rng *rand.Rand, b num.Series) num.Series {
 	return s
 }
 
-// steps are blocks whose level changes by step at a date, or along a slope
-// from that date on.
+// steps returns blocks whose level changes by step at a date, and by slope per
+// year from then on.
 func steps(rng *rand.Rand, blocks, n int, date, step, slope, noise float64) []num.Series {
 	out := make([]num.Series, blocks)
 	for i := range out {

@@ -6,32 +6,34 @@ import (
 	"pleatstat/stats/num"
 )
 
-// TheilSenFit is a line through the median of all slopes between two points.
+// TheilSenFit is a line whose slope is the median of the slopes between all pairs
+// of points.
 type TheilSenFit struct {
 	Slope      float64
 	Intercept  float64 // median of y - Slope·x: as many points above the line as below
-	Low, High  float64 // range of the slope; infinite on a side where there are too few slopes to bound it
+	Low, High  float64 // confidence interval of the slope; infinite if there are too few slopes to bound it
 	Confidence float64
 	N          int // points
 	Slopes     int // pairs of points with different x
 }
 
-// TheilSen fits a line by the median of the slopes of all pairs of points whose
-// x differ, with the range of the slope at the given confidence (0 to 1, as
-// 0.95), in O(n log n).
+// TheilSen fits a line by the median of the slopes between all pairs of points
+// with different x, with an interval for the slope at the given confidence (0.95
+// for 95 %). The time for large n grows as n log n.
 //
-// Conventions: the range comes from the normal approximation to Kendall's S, its
-// variance corrected for ties in x and in y, C = z·√Var(S), and is interpolated
-// between the ordered slopes at the ranks (N-C)/2 and (N+C)/2+1, N being the
-// number of slopes (Gilbert 1987, Statistical Methods for Environmental
-// Pollution Monitoring, section 16.5). The intercept is the median residual.
+// The interval uses the normal approximation to Kendall's S, its variance corrected
+// for ties in x and in y: with C = z·√Var(S) and N slopes, its limits are the
+// ordered slopes at ranks (N-C)/2 and (N+C)/2+1, interpolated (Gilbert 1987,
+// Statistical Methods for Environmental Pollution Monitoring, section 16.5). The
+// intercept is the median of y - Slope·x.
 //
 // Sources: H. Theil (1950), Indag. Math. 12, 85-91, 173-177 and 467-482; P. K.
 // Sen (1968), Estimates of the regression coefficient based on Kendall's tau, J.
 // Am. Stat. Assoc. 63, 1379-1389.
 //
 // Errors: *LengthError, *NonFiniteError, *TooFewError below 3 points,
-// *RankError where all x are equal, ErrOverflow.
+// *ProbabilityError for a confidence outside (0, 1), *RankError if all x are
+// equal, ErrOverflow.
 func TheilSen(x, y []float64, confidence float64) (TheilSenFit, error) {
 	n := len(x)
 	if len(y) != n {
@@ -49,7 +51,7 @@ func TheilSen(x, y []float64, confidence float64) (TheilSenFit, error) {
 	if !(confidence > 0 && confidence < 1) {
 		return TheilSenFit{}, &num.ProbabilityError{Value: confidence}
 	}
-	// At most 1 in size, no difference or slope leaves double precision early.
+	// Scaled to at most 1, differences and slopes do not overflow needlessly.
 	ex, ey := num.ExponentOf(x), num.ExponentOf(y)
 	scaled := num.Series{T: make([]float64, n), Y: make([]float64, n)}
 	for i := range x {

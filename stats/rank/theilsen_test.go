@@ -11,7 +11,7 @@ import (
 	"pleatstat/stats/num"
 )
 
-// allPairs is the twin of TheilSen that lists every slope.
+// allPairs returns the slopes of all pairs of points, sorted.
 func allPairs(x, y []float64) []float64 {
 	var all []float64
 	for j := range x {
@@ -40,8 +40,8 @@ func TestBisectedSlopesAgreeWithListing(t *testing.T) {
 		}
 		all := allPairs(x, y)
 		at := bisectSlopes([]num.Series{{T: x, Y: y}})
-		// The steepest lie between points whose x nearly agree, where y - b·x
-		// cancels; a range never reaches out there.
+		// The steepest slopes are between points with nearly equal x, where y - b·x
+		// cancels; no interval reaches that far out.
 		for k, tolerance := range map[int]float64{1: 1e-7, len(all) / 3: 1e-11, len(all) / 2: 1e-11, len(all) - 1: 1e-7} {
 			if got := at(k); math.Abs(got-all[k-1]) > tolerance*math.Max(1, math.Abs(all[k-1])) {
 				t.Errorf("trial %d (n %d, step %v), rank %d of %d: %v, want %v", trial, n, step, k, len(all), got, all[k-1])
@@ -50,8 +50,8 @@ func TestBisectedSlopesAgreeWithListing(t *testing.T) {
 	}
 }
 
-// Published examples. Convention for the range: interpolated ranks (Gilbert
-// 1987); for the intercept: median residual.
+// Published examples, with the interval by interpolated ranks (Gilbert 1987) and
+// the median residual as intercept.
 func TestTheilSenPublished(t *testing.T) {
 	for _, c := range []struct {
 		id, x, y   string
