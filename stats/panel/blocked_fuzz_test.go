@@ -9,8 +9,8 @@ import (
 	"pleatstat/stats/rank"
 )
 
-// blocksFrom turns bytes into blocks: 17 bytes a value, the first one choosing
-// the block.
+// blocksFrom turns bytes into blocks: 17 bytes per value, the first of which
+// chooses the block.
 func blocksFrom(data []byte) []num.Series {
 	blocks := make([]num.Series, 3)
 	for ; len(data) >= 17; data = data[17:] {
@@ -21,7 +21,7 @@ func blocksFrom(data []byte) []num.Series {
 	return blocks
 }
 
-// No value makes a blocked method panic, hang or return a p outside 0 … 1.
+// No input makes a blocked method panic, hang or return a p-value outside [0, 1].
 func FuzzBlocked(f *testing.F) {
 	pack := func(values ...float64) []byte {
 		var out []byte

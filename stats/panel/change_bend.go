@@ -13,9 +13,9 @@ const bendDates = 100
 // bendBest is the best date of a bend.
 type bendBest struct{ slope, from, early, late, squares float64 }
 
-// searchBend looks for the date from which a line explains most: least squares
-// of max(0, t - date) with one level a block, on values whose residuals are
-// clipped, first those of the straight line, then those of the best bend.
+// searchBend finds the date of the bend that explains most: least squares on
+// max(0, t - date) with one level per block, to values whose residuals are clipped,
+// first about the straight line, then about the best bend.
 func searchBend(blocks []num.Series, straight *FixedEffectsFit, scale float64) bendBest {
 	nan := math.NaN()
 	best := bendBest{squares: math.Inf(1), slope: nan, from: nan, early: nan, late: nan}
@@ -54,8 +54,8 @@ func searchBend(blocks []num.Series, straight *FixedEffectsFit, scale float64) b
 	return best
 }
 
-// candidateDates are the times at which a bend may lie, evenly thinned: all
-// but the last two, after which no line can be told.
+// candidateDates returns the times at which a bend may lie, thinned evenly to
+// bendDates: all but the last two, after which no slope could be estimated.
 func candidateDates(blocks []num.Series) []float64 {
 	var dates []float64
 	for _, b := range blocks {
@@ -77,9 +77,9 @@ func candidateDates(blocks []num.Series) []float64 {
 	return thinned
 }
 
-// bentLine is the least squares slope from date on and its residual sum of
-// squares, for values less their block's mean whose sum of squares is yy. room
-// holds the values of one block.
+// bentLine returns the least-squares slope from date on and the residual sum of
+// squares. The values are deviations from the means of their blocks, with sum of
+// squares yy; room is workspace as long as the largest block.
 func bentLine(blocks []num.Series, date, yy float64, room []float64) (slope, squares float64) {
 	var xx, xy float64
 	for _, b := range blocks {
@@ -102,8 +102,8 @@ func bentLine(blocks []num.Series, date, yy float64, room []float64) (slope, squ
 	return xy / xx, max(0, yy-xy*xy/xx)
 }
 
-// centre takes the mean from the values of every block and returns the sum of
-// squares that is left, and the size of the largest block.
+// centre subtracts its mean from every block and returns the remaining sum of
+// squares and the size of the largest block.
 func centre(blocks []num.Series) (squares float64, largest int) {
 	for _, b := range blocks {
 		mean := num.PlainMean(b.Y)
@@ -116,8 +116,8 @@ func centre(blocks []num.Series) (squares float64, largest int) {
 	return squares, largest
 }
 
-// bendResiduals are the residuals of a bend, the levels taken as medians so
-// that a slip does not move them.
+// bendResiduals returns the residuals of a bend, with medians as levels so that an
+// entry error does not move them.
 func bendResiduals(blocks []num.Series, best bendBest) [][]float64 {
 	return residualsAboutMedians(blocks, func(t float64) float64 { return best.slope * math.Max(0, t-best.from) })
 }

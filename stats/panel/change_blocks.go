@@ -6,16 +6,16 @@ import (
 	"pleatstat/stats/num"
 )
 
-// ChangeOptions are the choices of FixedEffectsChange; the zero value means the
+// ChangeOptions are the options of FixedEffectsChange; the zero value means the
 // defaults.
 type ChangeOptions struct {
-	Floor float64 // the residual scale is never taken below this
-	// Prior and PriorDF are what other values of the kind tell of the residual
-	// variance, as in Moderated; PriorDF 0 = nothing.
+	Floor float64 // lower limit of the residual scale, in units of y
+	// Prior and PriorDF are the residual variance of other values of the same
+	// kind and its degrees of freedom, as in Moderated; PriorDF 0 = no prior.
 	Prior, PriorDF float64
 }
 
-// moderated is a variance after what is known beforehand.
+// moderated returns a variance combined with the prior one.
 func (o ChangeOptions) moderated(own, df float64) float64 {
 	if math.IsInf(o.PriorDF, 1) {
 		return o.Prior
@@ -23,7 +23,8 @@ func (o ChangeOptions) moderated(own, df float64) float64 {
 	return (o.PriorDF*o.Prior + df*own) / (o.PriorDF + df)
 }
 
-// gain is how much likelier the smaller sum of squares is, twice in logarithms.
+// gain returns twice the log likelihood ratio of a model with the smaller sum of
+// squares of n residuals against one with the larger.
 func (o ChangeOptions) gain(n, larger, smaller float64) float64 {
 	if math.IsInf(o.PriorDF, 1) {
 		return (larger - smaller) / o.Prior
@@ -32,61 +33,60 @@ func (o ChangeOptions) gain(n, larger, smaller float64) float64 {
 	return (n + o.PriorDF) * math.Log((known+larger)/math.Max(known+smaller, math.SmallestNonzeroFloat64))
 }
 
-// ChangeShape says how values of all blocks moved together.
+// ChangeShape is the shape of the movement that all blocks share.
 type ChangeShape string
 
 const (
-	Straight ChangeShape = "straight" // along one line
+	Straight ChangeShape = "straight" // one line throughout
 	Stepped  ChangeShape = "step"     // from one level to another
-	Bent     ChangeShape = "bend"     // level first, along a line from a date on
+	Bent     ChangeShape = "bend"     // level at first, along a line from a date on
 )
 
-// ChangeFit says when and how the values of all blocks changed.
+// ChangeFit is the estimated change that all blocks share.
 type ChangeFit struct {
 	Shape ChangeShape
-	// Step is the change of level at StepFrom, the first time at the new
-	// level; the change lies after StepEarly and not after StepLate (95 %).
-	// They are set whatever Shape is.
+	// Step is the change of level at StepFrom, the first time at the new level.
+	// With 95 % confidence the change lies after StepEarly and not after StepLate.
+	// These and the fields of the bend are set whatever Shape is.
 	Step                          float64
 	StepFrom, StepEarly, StepLate float64
-	// Slope is the change a unit of time from BendFrom on, whose 95 % range is
-	// BendEarly to BendLate.
+	// Slope is the change per unit of time from BendFrom on, whose 95 % range is
+	// BendEarly to BendLate. They are NaN if there are too few dates.
 	Slope                         float64
 	BendFrom, BendEarly, BendLate float64
 }
 
 const (
-	// stepInformation is the least Σ over blocks of before·after/(before+after)
-	// that a change of level may rest on: three values on either side of one
-	// block, or two against six.
+	// stepInformation is the smallest Σ over blocks of before·after/(before+after)
+	// at which a date is considered for a step, before and after being numbers of
+	// values: three against three in one block, or two against six.
 	stepInformation = 1.5
-	// stepDrop and bendDrop are how much the residual sum of squares, in units
-	// of the residual variance, may exceed its least inside a 95 % range of the
-	// date: for a jump -2·log(1-√0.95) (Hansen 2000, Econometrica 68, 575–603),
-	// for a bend the chi-squared with one degree of freedom.
+	// stepDrop and bendDrop limit the 95 % range of the date: within it the
+	// residual sum of squares exceeds its minimum by at most this many residual
+	// variances. For a step it is -2·log(1-√0.95) (Hansen 2000, Econometrica 68,
+	// 575–603), for a bend the 95 % quantile of χ² with one degree of freedom.
 	stepDrop = 7.352
 	bendDrop = 3.841
-	// clipAt is where residuals are cut, in scales, before sums of squares are
-	// compared, so that one slip of the pen does not place the change.
+	// clipAt is the size, in scales, at which residuals are clipped before sums of
+	// squares are compared, so that one entry error does not date the change.
 	clipAt = 2.5
-	// shapeCost is what a free date must gain: the residual sum of squares must
-	// fall by this many logarithms of n residual variances beyond a straight
-	// line (a date counts for more than a coefficient, as it is searched for).
+	// shapeCost: a step or a bend is preferred to a straight line if twice its log
+	// likelihood ratio exceeds shapeCost·log(n). This is more than log(n), the
+	// penalty on a coefficient, because the date is searched for.
 	shapeCost = 1.5
 )
 
-// FixedEffectsChange finds when the values of all blocks changed, each block with a
-// level of its own: a step, a bend, or no better than a straight line. Blocks
-// without two different times take no part.
+// FixedEffectsChange estimates how and when the values of all blocks changed, each
+// block having its own level: by a step, by a bend, or no better than along a
+// straight line. Blocks without two different times are ignored.
 //
-// The step's date maximises the between-side sum of squares of deviations from
-// the block's mean (least squares with one level a block), and the range of the
-// date is Hansen's. Residuals are clipped at 2.5 scales and the plainest
-// dates fitted again, as in Huber's pseudo-values. Bend: the same with
-// max(0, t - date). The scale is moderated by what is known of it.
+// The date of the step is that of least squares with one level per block; its 95 %
+// range is Hansen's. Residuals are clipped at 2.5 scales, and the best dates are
+// fitted again to the clipped values (Huber's pseudo-values). The bend is found in
+// the same way with max(0, t - date). The scale is moderated by o.Prior.
 //
-// Errors: those of FixedEffects, and *TooFewError where no date leaves enough
-// values on both sides.
+// Errors: those of FixedEffects, and *TooFewError if no date leaves enough values
+// on both sides.
 func FixedEffectsChange(blocks []num.Series, o ChangeOptions) (*ChangeFit, error) {
 	base, rows, err := newWithin(blocks)
 	if err != nil {
@@ -97,7 +97,7 @@ func FixedEffectsChange(blocks []num.Series, o ChangeOptions) (*ChangeFit, error
 		used[i] = num.InTimeOrder(blocks[at])
 	}
 	s := newStepSearch(used)
-	// First cut about the medians, where a step still widens the scale.
+	// At first clip about the medians; the scale still includes the step.
 	first, err := RobustFixedEffects(used, FixedEffectsOptions{Floor: o.Floor})
 	if err != nil {
 		return nil, err
@@ -125,7 +125,7 @@ func FixedEffectsChange(blocks []num.Series, o ChangeOptions) (*ChangeFit, error
 		before := best.index
 		refined, from := s.refine(used, levels, scale)
 		if from == nil {
-			break // squares beyond double precision
+			break // squares overflow
 		}
 		best, rest = refined, from
 		for i, b := range used {
@@ -155,7 +155,7 @@ func FixedEffectsChange(blocks []num.Series, o ChangeOptions) (*ChangeFit, error
 	return fit, nil
 }
 
-// clipped returns y moved no further than limit from its fitted values.
+// clipped returns y limited to within limit of its fitted values.
 func clipped(y []float64, fitted func(int) float64, limit float64) []float64 {
 	out := make([]float64, len(y))
 	for k, v := range y {
@@ -165,7 +165,7 @@ func clipped(y []float64, fitted func(int) float64, limit float64) []float64 {
 	return out
 }
 
-// clippedSquares is the sum of squares of residuals cut at clipAt scales.
+// clippedSquares returns the sum of squares of residuals clipped at clipAt scales.
 func clippedSquares(residuals [][]float64, scale float64) float64 {
 	sum := 0.0
 	for _, block := range residuals {
@@ -177,7 +177,8 @@ func clippedSquares(residuals [][]float64, scale float64) float64 {
 	return sum
 }
 
-// spreadAboutMedians is a robust scale of the values about their block's median.
+// spreadAboutMedians returns a robust scale of the values about the medians of
+// their blocks.
 func spreadAboutMedians(blocks []num.Series) float64 {
 	n := 0
 	for _, b := range blocks {
@@ -187,7 +188,7 @@ func spreadAboutMedians(blocks []num.Series) float64 {
 	return num.MadScale * largestMedian(rest, n-len(blocks))
 }
 
-// largestMedian is the median of the count largest absolute residuals.
+// largestMedian returns the median of the count largest absolute residuals.
 func largestMedian(residuals [][]float64, count int) float64 {
 	var all []float64
 	for _, r := range residuals {

@@ -7,18 +7,17 @@ import (
 	"pleatstat/stats/num"
 )
 
-// The dates that are fitted with values cut about their own step are the
-// plainest refinedDates, and none that explains refinedDrop residual variances
-// less than the best: a slip may hide the right one from values cut about
-// another, but hardly a dozen of them.
+// Values clipped about one step can hide a better date if there is an entry error.
+// So the best refinedDates dates are fitted again, each to values clipped about its
+// own step, except those that explain over refinedDrop residual variances less than
+// the best.
 const (
 	refinedDates = 30
 	refinedDrop  = 100
 )
 
-// refine finds the date at which a step leaves least to residuals that are cut
-// (Huber's ρ, by pseudo-values), and the residuals there; none where squares
-// leave the range of double precision.
+// refine finds the date of the step with the smallest sum of squares of clipped
+// residuals, and the residuals about it; nil if the squares overflow.
 func (s *stepSearch) refine(blocks, levels []num.Series, scale float64) (best stepBest, rest [][]float64) {
 	var dates []stepBest
 	s.each(deviations(levels), func(i int, cross, information float64) {
@@ -41,8 +40,8 @@ func (s *stepSearch) refine(blocks, levels []num.Series, scale float64) (best st
 	return best, rest
 }
 
-// cutStep is the step at a date by least squares from values moved to within
-// limit of their present fit; residuals become those from it.
+// cutStep returns the least-squares step at a date for values clipped to within
+// limit of their present fit, and sets residuals to those about the new fit.
 func cutStep(blocks []num.Series, residuals [][]float64, from, limit float64) float64 {
 	var cross, information float64
 	means := make([][2]float64, len(blocks)) // before and after
@@ -77,8 +76,8 @@ func cutStep(blocks []num.Series, residuals [][]float64, from, limit float64) fl
 	return step
 }
 
-// aboutMeans are the residuals of all blocks one behind the other, each brought
-// to the variance of its error for the level its block spends.
+// aboutMeans returns the residuals of all blocks in one slice, each scaled by
+// 1/√(1 - 1/n) to the variance of its error, n being the size of its block.
 func aboutMeans(residuals [][]float64) []float64 {
 	var out []float64
 	for _, r := range residuals {

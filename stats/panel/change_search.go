@@ -7,9 +7,10 @@ import (
 	"pleatstat/stats/num"
 )
 
-// stepSearch looks for the date of a step, O(n) a look after sorting once.
+// stepSearch searches for the date of a step: it sorts once, and each search is
+// O(n).
 type stepSearch struct {
-	block, at []int // values in order of time: block and place within it
+	block, at []int // of the values in order of time: block and index within it
 	time      []float64
 	size      []int // of each block
 }
@@ -17,7 +18,7 @@ type stepSearch struct {
 // stepBest is the best date found.
 type stepBest struct {
 	from, step, gain, information float64
-	index                         int // first value of the new level, in order of time
+	index                         int // of the first value at the new level, in order of time
 }
 
 func newStepSearch(blocks []num.Series) *stepSearch {
@@ -41,9 +42,9 @@ func newStepSearch(blocks []num.Series) *stepSearch {
 	return s
 }
 
-// each calls visit for every date at which a step may lie, with the place of
-// the first value of the new level, the sum of deviations from there on and
-// the information on the step.
+// each calls visit for every date at which a step may lie, with the index of the
+// first value at the new level, the sum of deviations from there on, and the
+// information Σ before·after/(before+after).
 func (s *stepSearch) each(deviations [][]float64, visit func(index int, cross, information float64)) {
 	after := slices.Clone(s.size)
 	cross, information := 0.0, 0.0
@@ -60,7 +61,7 @@ func (s *stepSearch) each(deviations [][]float64, visit func(index int, cross, i
 	}
 }
 
-// search finds the date at which a step explains most.
+// search returns the date at which a step explains most; false if there is none.
 func (s *stepSearch) search(blocks []num.Series) (stepBest, bool) {
 	best := stepBest{gain: -1}
 	s.each(deviations(blocks), func(i int, cross, information float64) {
@@ -71,7 +72,7 @@ func (s *stepSearch) search(blocks []num.Series) (stepBest, bool) {
 	return best, best.gain >= 0
 }
 
-// deviations are the values less their block's mean.
+// deviations returns the values of each block less their mean.
 func deviations(blocks []num.Series) [][]float64 {
 	out := make([][]float64, len(blocks))
 	for i, b := range blocks {
@@ -84,8 +85,8 @@ func deviations(blocks []num.Series) [][]float64 {
 	return out
 }
 
-// places are those of the values, in order of time, among the values of all
-// blocks one behind the other.
+// places returns, for the values in order of time, their indices in the
+// concatenation of all blocks.
 func (s *stepSearch) places() []int {
 	first := make([]int, len(s.size))
 	for b := range len(s.size) - 1 {
@@ -98,8 +99,8 @@ func (s *stepSearch) places() []int {
 	return out
 }
 
-// dateRange is the 95 % range of the date: the last time before the first
-// date that fits nearly as well, and the last such date.
+// dateRange returns the 95 % range of the date: the last time before the first date
+// that fits nearly as well (see stepDrop), and the last such date.
 func (s *stepSearch) dateRange(blocks []num.Series, best stepBest, scale float64) (early, late float64) {
 	early, late = best.from, best.from
 	first := best.index
@@ -121,8 +122,8 @@ func (s *stepSearch) dateRange(blocks []num.Series, best stepBest, scale float64
 	return early, late
 }
 
-// stepResiduals are the residuals of a step, the levels taken as medians so
-// that a slip does not move them.
+// stepResiduals returns the residuals of a step, with medians as levels so that an
+// entry error does not move them.
 func stepResiduals(blocks []num.Series, best stepBest) [][]float64 {
 	return residualsAboutMedians(blocks, func(t float64) float64 {
 		if t >= best.from {
@@ -132,8 +133,8 @@ func stepResiduals(blocks []num.Series, best stepBest) [][]float64 {
 	})
 }
 
-// residualsAboutMedians are the values less a common movement, about the
-// median of their block.
+// residualsAboutMedians returns the values less a common movement, as deviations
+// from the medians of their blocks.
 func residualsAboutMedians(blocks []num.Series, movement func(t float64) float64) [][]float64 {
 	out := make([][]float64, len(blocks))
 	var room []float64

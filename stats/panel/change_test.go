@@ -23,7 +23,7 @@ func TestChangeOfTheNile(t *testing.T) {
 	}
 	testhelp.Near(t, "shift", -h.Shift, ref.Number(t, "computed", "hodges_lehmann_before_minus_after"), 1e-12)
 
-	// The search over blocks dates the step where it is published.
+	// The search over blocks finds the published date of the step.
 	year := ref.Column(t, "year")
 	c, err := FixedEffectsChange([]num.Series{{T: year, Y: flow}}, ChangeOptions{})
 	if err != nil {
@@ -96,7 +96,7 @@ func TestFixedEffectsChangeIsUnmovedByOrderShiftAndSlips(t *testing.T) {
 	if !slices.Equal(before, other[0].Y) {
 		t.Error("input modified")
 	}
-	b[2].Y[3] = 4.1 // a slip of the decimal point
+	b[2].Y[3] = 4.1 // a misplaced decimal point
 	got, err = FixedEffectsChange(b, ChangeOptions{})
 	if err != nil || math.Abs(got.StepFrom-want.StepFrom) > 0.6 || math.Abs(got.Step-want.Step) > 0.01 {
 		t.Errorf("one slip changed %+v to %+v (%v)", want, got, err)

@@ -6,34 +6,33 @@ import (
 	"pleatstat/stats/num"
 )
 
-// CUSUMOptions are the settings of a tabular CUSUM, in units of the values.
-// The zero value means a target of 0, K 0.5 and H 5 for standardised values:
-// tuned to a shift of one standard deviation, with a false alarm in about 465
+// CUSUMOptions are the settings of a tabular CUSUM, in units of the values. The
+// zero value means Target 0, K 0.5 and H 5. For standardised values this is tuned
+// to a shift of one standard deviation and gives a false alarm once in about 465
 // values.
 type CUSUMOptions struct {
 	Target float64
-	K      float64 // slack, half the shift to be seen soon; 0 = 0.5
+	K      float64 // slack, half the shift to be detected quickly; 0 = 0.5
 	H      float64 // an alarm is raised above this; 0 = 5
 }
 
-// CUSUMResult is a tabular CUSUM.
+// CUSUMResult is the result of a tabular CUSUM; slices have one element per value.
 type CUSUMResult struct {
-	Up, Down       []float64 // sums of what exceeds Target + K upwards and downwards
-	RunUp, RunDown []int     // values since each was last zero
-	Alarm          int       // first value at which one exceeds H; -1 = none
-	Downward       bool      // the alarm is one of falling values
-	Since          int       // first value of the run that led to the alarm; -1 = none
+	Up, Down       []float64 // cumulative sums of the excess above Target + K, below Target - K
+	RunUp, RunDown []int     // number of values since each sum was last zero
+	Alarm          int       // index of the first value at which a sum exceeds H; -1 = none
+	Downward       bool      // whether the alarm is for falling values
+	Since          int       // index of the first value of the run that led to the alarm; -1 = none
 }
 
-// CUSUM runs a two-sided tabular cumulative sum over values in time order: it
-// says when a shift would have been noticed by someone who looked after every
-// value, and since when it had been building up.
+// CUSUM computes a two-sided tabular cumulative sum of values in time order: the
+// value at which monitoring would have detected a shift, and the value from which
+// that shift had been building up.
 //
 // Source: Page (1954), Biometrika 41, 100–115, in the form of Montgomery,
 // Introduction to Statistical Quality Control, chapter 9, and of NIST/SEMATECH
-// e-Handbook, section 6.3.2.3. Where both sides exceed H with one value the
-// larger sum names the direction. Errors: NaN or infinite values
-// (*NonFiniteError); without values there is no alarm.
+// e-Handbook, section 6.3.2.3. If both sums exceed H at the same value, the larger
+// decides the direction. Errors: NaN or infinite values (*NonFiniteError).
 func CUSUM(x []float64, o CUSUMOptions) (CUSUMResult, error) {
 	if i := num.FirstNonFinite(x); i >= 0 {
 		return CUSUMResult{}, &num.NonFiniteError{Column: "x", Row: i}
@@ -65,8 +64,8 @@ func CUSUM(x []float64, o CUSUMOptions) (CUSUMResult, error) {
 	return r, nil
 }
 
-// grown adds an excess to a sum that never falls below zero and counts the
-// values since it was last there.
+// grown adds an excess to a sum that is kept at or above zero, and counts the
+// values since it was last zero.
 func grown(sum float64, run int, excess float64) (float64, int) {
 	if sum += excess; sum > 0 {
 		return sum, run + 1
@@ -74,12 +73,12 @@ func grown(sum float64, run int, excess float64) (float64, int) {
 	return 0, 0
 }
 
-// CUSUMRunLength is the mean number of values until a two-sided CUSUM of
-// independent standard normal values shifted by shift raises an alarm.
+// CUSUMRunLength returns the average run length: the mean number of values until
+// a two-sided CUSUM of independent normal values with mean shift and standard
+// deviation 1 raises an alarm. It is NaN unless k and h are positive.
 //
 // Source: Siegmund (1985), Sequential Analysis, in the form of Montgomery,
-// chapter 9: b = h + 1.166; within a few per cent for k 0.5 and h from 3 on.
-// NaN unless k and h are positive.
+// chapter 9, with b = h + 1.166; accurate to a few per cent for k 0.5 and h >= 3.
 func CUSUMRunLength(shift, k, h float64) float64 {
 	if !(k > 0 && h > 0) || math.IsNaN(shift) {
 		return math.NaN()
@@ -94,14 +93,14 @@ func CUSUMRunLength(shift, k, h float64) float64 {
 	return 1 / (1/one(shift-k) + 1/one(-shift-k))
 }
 
-// CUSUMLimit is the h at which a two-sided CUSUM of n independent standard
-// normal values raises any false alarm with a chance of about chance, at least
-// 3; NaN unless n and k are positive and chance is between 0 and 1.
+// CUSUMLimit returns the h, at least 3, at which a two-sided CUSUM of n independent
+// standard normal values raises a false alarm with probability about chance; NaN
+// unless n and k are positive and chance is between 0 and 1.
 func CUSUMLimit(n int, k, chance float64) float64 {
 	if n <= 0 || !(k > 0) || !(chance > 0 && chance < 1) {
 		return math.NaN()
 	}
-	// Waiting times are close to exponential.
+	// The run length is approximately exponential.
 	want := float64(n) / -math.Log1p(-chance)
 	low, high := 3.0, 3.0
 	for CUSUMRunLength(0, k, high) < want {

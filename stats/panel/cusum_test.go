@@ -53,9 +53,9 @@ func TestCUSUMHandbook(t *testing.T) {
 	}
 }
 
-// Montgomery, chapter 9 (from memory): for k 0.5 and h 5 the approximation
-// gives about 938 values to a false alarm on one side, 469 on two, and 10.3 to
-// see a shift of one standard deviation.
+// Montgomery, chapter 9 (from memory): for k 0.5 and h 5 the approximation gives
+// about 938 values to a one-sided false alarm, 469 to a two-sided one, and 10.3 to
+// detect a shift of one standard deviation.
 func TestCUSUMRunLength(t *testing.T) {
 	if got := CUSUMRunLength(0, 0.5, 5); math.Abs(got-469.1) > 0.05 {
 		t.Errorf("without a shift %v, want 469.1", got)

@@ -1,9 +1,9 @@
-// Package panel answers "did these repeated series change over time?" where
-// each block (a part opened again and again) has a level of its own.
+// Package panel answers "did these series change over time?", each block (the
+// repeated openings of one part) having its own level.
 //
 // The model is y = level of the block + a common trend, step or bend in time +
-// noise, fitted by least squares or a bisquare estimate within blocks; steps are
-// dated by searching all dates. CUSUM charts follow one series.
+// noise, fitted within blocks by least squares or by bisquare estimates; steps are
+// dated by a search over all dates. CUSUM monitors a single series.
 //
 // It does not compare blocks with each other.
 package panel

@@ -7,38 +7,37 @@ import (
 )
 
 // FixedEffectsFit is a line with one slope for all blocks and one level for each:
-// y = level(block) + slope·t. Blocks without two different times tell nothing
-// of the slope and take no part.
+// y = level(block) + slope·t. Blocks without two different times hold no
+// information on the slope and are ignored.
 type FixedEffectsFit struct {
 	Slope, SE float64 // SE² = Variance / Information
-	// Variance is that of one value as far as it bears on the slope: the
-	// residual variance of least squares, or its counterpart for the robust
-	// line.
+	// Variance is the residual variance of least squares, or the value that takes
+	// its place in the standard error of the robust line.
 	Variance    float64
-	Information float64 // Σ (t - mean t of the block)²
-	Scale       float64 // residual standard deviation, or the robust scale
-	N, Blocks   int     // values and blocks that take part
-	DF          int     // N - Blocks - 1
-	Levels      []float64
-	Residuals   [][]float64 // nil for a block that takes no part, whose level is NaN
+	Information float64     // Σ (t - mean t of the block)²
+	Scale       float64     // residual standard deviation, or the robust scale
+	N, Blocks   int         // values and blocks used
+	DF          int         // degrees of freedom, N - Blocks - 1
+	Levels      []float64   // one per block, at t = 0; NaN for an ignored block
+	Residuals   [][]float64 // one slice per block; nil for an ignored block
 }
 
-// Interval is the range of the slope at the given confidence from Student's t
-// with DF degrees of freedom; NaN for a confidence outside (0, 1) or without
-// degrees of freedom.
+// Interval returns the confidence interval of the slope, from Student's t with DF
+// degrees of freedom; NaN for a confidence outside (0, 1) or without degrees of
+// freedom.
 func (f *FixedEffectsFit) Interval(confidence float64) (low, high float64) {
 	half := num.StudentQuantile(float64(f.DF), confidence) * f.SE
 	return f.Slope - half, f.Slope + half
 }
 
-// P is the two-sided p of a slope of zero by Student's t; 1 where the slope is
-// zero, NaN without degrees of freedom.
+// P returns the two-sided p-value of a slope of zero by Student's t; 1 if the slope
+// is zero, NaN without degrees of freedom.
 func (f *FixedEffectsFit) P() float64 { return num.StudentP(f.Slope, f.SE, float64(f.DF)) }
 
-// FixedEffects fits the line by least squares. Values are taken as deviations
-// from their block's mean, which gives the estimates of one indicator column a
-// block (the within estimator of the analysis of covariance; Frisch and Waugh
-// 1933, Econometrica 1, 387–401) in O(n).
+// FixedEffects fits the line by least squares in O(n). It uses deviations from the
+// means of the blocks, which gives the same estimates as one indicator column per
+// block (the within estimator of the analysis of covariance; Frisch and Waugh 1933,
+// Econometrica 1, 387–401).
 //
 // Errors: no block with two different times, or no degree of freedom left
 // (*TooFewError), lengths that differ (*LengthError), NaN or infinite values
@@ -69,24 +68,24 @@ func FixedEffects(blocks []num.Series) (*FixedEffectsFit, error) {
 	return f, nil
 }
 
-// withinRows are the values of the blocks that take part, one block behind the
-// other, so that a pass over them is one over two slices.
+// withinRows holds the values of the blocks used, concatenated, so that a pass over
+// them is a pass over two slices.
 type withinRows struct {
-	blocks []int     // those that take part, by their place among all
-	from   []int     // first value of each, and behind the last
-	t      []float64 // less the mean of the block's
-	y      []float64 // less what has been taken for the block's level
-	mean   []float64 // of the times of each
-	level  []float64 // of each at its mean time
+	blocks []int     // indices of the blocks used
+	from   []int     // index of the first value of each, and the number of values
+	t      []float64 // times, less the mean of the block
+	y      []float64 // values, less the present level of the block
+	mean   []float64 // mean time of each block
+	level  []float64 // level of each block at its mean time
 }
 
-// block is the times and values of the i-th block that takes part.
+// block returns the times and values of the i-th block used.
 func (l *withinRows) block(i int) (t, y []float64) {
 	from, to := l.from[i], l.from[i+1]
 	return l.t[from:to:to], l.y[from:to:to]
 }
 
-// newWithin checks the blocks, counts those that take part and copies their
+// newWithin checks the blocks, counts those that can be used and copies their
 // values.
 func newWithin(blocks []num.Series) (*FixedEffectsFit, *withinRows, error) {
 	f := &FixedEffectsFit{}
@@ -129,8 +128,8 @@ func newWithin(blocks []num.Series) (*FixedEffectsFit, *withinRows, error) {
 	return f, l, nil
 }
 
-// finish subtracts the slope from the values, which are deviations from their
-// levels, and gives the levels at time zero.
+// finish sets Residuals and Levels, the latter at t = 0; the values of l must be
+// deviations from the levels at the mean times.
 func (f *FixedEffectsFit) finish(l *withinRows) {
 	for i, at := range l.blocks {
 		t, y := l.block(i)

@@ -12,7 +12,7 @@ import (
 	"pleatstat/stats/num"
 )
 
-// withinDesign is the same model with one indicator column a block.
+// withinDesign returns the same model with one indicator column per block.
 func withinDesign(blocks []num.Series) (linear.Design, []float64) {
 	var t, y []float64
 	d := linear.Design{NoIntercept: true, Names: []string{"t"}}
@@ -36,7 +36,7 @@ func withinDesign(blocks []num.Series) (linear.Design, []float64) {
 	return d, y
 }
 
-// Deviations from the block's mean give what indicator columns give.
+// Deviations from the means of blocks give the same fit as indicator columns.
 func TestFixedEffectsAgainstIndicatorColumns(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 1))
 	for range 50 {
@@ -59,8 +59,8 @@ func TestFixedEffectsAgainstIndicatorColumns(t *testing.T) {
 	}
 }
 
-// On clean values the robust line is close to least squares, and its standard
-// error right; a fifth of the values may be anything.
+// On clean values the robust line is close to least squares and its standard error
+// is right; it withstands gross errors in a fifth of the values.
 func TestRobustFixedEffects(t *testing.T) {
 	rng := rand.New(rand.NewPCG(12, 1))
 	var squares, variance, plain, scale float64
@@ -100,8 +100,8 @@ func TestRobustFixedEffects(t *testing.T) {
 	}
 }
 
-// Slope and scale follow the units; the order of values and blocks does not
-// matter; inputs stay as they are.
+// Slope and scale follow the units, the order of values and blocks does not matter,
+// and inputs are not modified.
 func TestRobustFixedEffectsInvariance(t *testing.T) {
 	rng := rand.New(rand.NewPCG(13, 1))
 	blocks := steps(rng, 4, 6, 0, 0, -0.01, 0.006)
@@ -155,8 +155,8 @@ func TestFixedEffectsRefuses(t *testing.T) {
 	}
 }
 
-// Smyth (2004), section 6.2: variances drawn about a prior give the prior back,
-// and moderated ones are closer to the truth than their own.
+// Smyth (2004), section 6.2: from variances drawn about a prior the prior is
+// recovered, and moderated variances are closer to the truth than the original ones.
 func TestModerateVariances(t *testing.T) {
 	rng := rand.New(rand.NewPCG(14, 1))
 	chi := func(df int) float64 {
@@ -206,8 +206,8 @@ func TestModerateVariances(t *testing.T) {
 	}
 }
 
-// Scores are the values where nothing is far off, do not depend on the times,
-// and lose a slip.
+// Pseudo-values are close to values that are not far off, do not depend on the
+// times, and remove an entry error.
 func TestPseudoValues(t *testing.T) {
 	blocks := []num.Series{{T: []float64{1, 2, 3, 4, 5}, Y: []float64{0.40, 0.41, 0.40, 0.39, 0.80}}, {T: []float64{1}, Y: []float64{2}}}
 	s, err := PseudoValues(blocks, 0.01)
@@ -227,8 +227,8 @@ func TestPseudoValues(t *testing.T) {
 	}
 }
 
-// steps are blocks whose level changes by step at a date, or along a slope
-// from that date on.
+// steps returns blocks whose level changes by step at a date, and by slope per
+// unit of time from then on.
 func steps(rng *rand.Rand, blocks, n int, date, step, slope, noise float64) []num.Series {
 	out := make([]num.Series, blocks)
 	for i := range out {

@@ -8,18 +8,19 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Moderated is what several variances of one kind tell about each other.
+// Moderated holds variances of one kind after each was moved towards their common
+// value.
 type Moderated struct {
-	Prior    float64   // variance they gather about; NaN where nothing could be learnt
-	PriorDF  float64   // its weight in degrees of freedom; 0 = none, infinite = all alike
-	Variance []float64 // each moved towards Prior
-	DF       []float64 // degrees of freedom of each after that
-	Total    float64   // degrees of freedom of all that taught something
+	Prior    float64   // common variance; NaN if it could not be estimated
+	PriorDF  float64   // its weight in degrees of freedom; 0 = none, infinite = all variances are equal
+	Variance []float64 // moderated variances
+	DF       []float64 // their degrees of freedom
+	Total    float64   // degrees of freedom of all variances used for the estimate
 }
 
-// Move moves one more variance of the same kind towards the prior and returns
-// it with its degrees of freedom. A variance that is infinite, negative or NaN,
-// or without degrees of freedom, comes back unchanged.
+// Move moves a variance of the same kind towards the prior and returns it with its
+// degrees of freedom. A variance that is infinite, negative or NaN, or has no
+// degrees of freedom, is returned unchanged.
 func (m Moderated) Move(variance, df float64) (moved, movedDF float64) {
 	switch {
 	case !(variance >= 0) || math.IsInf(variance, 0) || !(df > 0) || !(m.PriorDF > 0):
@@ -30,26 +31,25 @@ func (m Moderated) Move(variance, df float64) (moved, movedDF float64) {
 	return (m.PriorDF*m.Prior + df*variance) / (m.PriorDF + df), math.Max(df, math.Min(m.PriorDF+df, m.Total))
 }
 
-// ModerateVariances moves variances, estimated with few degrees of freedom
-// each, towards the value they have in common, the more the more alike they
-// are: the same bench measured all of them. Where they differ by more than
-// chance they stay as they are.
+// ModerateVariances moves variances, each estimated with few degrees of freedom,
+// towards their common value (empirical Bayes): the more alike they are, the
+// further; variances that differ by much more than chance hardly move.
 //
 // Source: Smyth (2004), Statistical Applications in Genetics and Molecular
-// Biology 3(1), article 3, section 6.2: moments of the logarithms give the
-// prior; a moderated t has df + prior df degrees of freedom, here never more
-// than all of them together.
+// Biology 3(1), article 3, section 6.2: the prior is estimated from moments of the
+// logarithms, and a moderated t has df + prior df degrees of freedom, here limited
+// to the total of all df.
 //
-// Variances that are zero, infinite or NaN, or without degrees of freedom,
-// teach nothing; zeros are moved as the others, the rest come back unchanged.
-// With fewer than three usable ones nothing is moved. Slices of unequal length
-// are a *LengthError.
+// Variances that are zero, infinite or NaN, or have no degrees of freedom, do not
+// enter the prior; of these, zeros are moderated like the rest and the others are
+// returned unchanged. With fewer than three usable variances nothing is moved.
+// Slices of unequal length give a *LengthError.
 func ModerateVariances(variance, df []float64) (Moderated, error) {
 	if len(variance) != len(df) {
 		return Moderated{}, &num.LengthError{Column: "degrees of freedom", Have: len(df), Want: len(variance)}
 	}
 	m := Moderated{Prior: math.NaN(), Variance: make([]float64, len(variance)), DF: make([]float64, len(df))}
-	var logs, noise []float64 // log variance less its bias, and its sampling variance
+	var logs, noise []float64 // log variances corrected for bias, and their sampling variances
 	for i, v := range variance {
 		if d := df[i]; v > 0 && !math.IsInf(v, 0) && d > 0 && !math.IsInf(d, 0) {
 			logs = append(logs, math.Log(v)-mathext.Digamma(d/2)+math.Log(d/2))
@@ -75,7 +75,7 @@ func ModerateVariances(variance, df []float64) (Moderated, error) {
 	return m, nil
 }
 
-// trigamma is the second derivative of log Γ, Hurwitz's zeta at 2.
+// trigamma returns the second derivative of log Γ, by Hurwitz's zeta function.
 func trigamma(x float64) float64 { return mathext.Zeta(2, x) }
 
 // inverseTrigamma solves trigamma(y) = x for x > 0 by Newton's method on
@@ -99,5 +99,5 @@ func inverseTrigamma(x float64) float64 {
 	return y
 }
 
-// tetragamma is the derivative of trigamma.
+// tetragamma returns the derivative of trigamma.
 func tetragamma(x float64) float64 { return -2 * mathext.Zeta(3, x) }

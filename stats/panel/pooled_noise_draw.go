@@ -9,20 +9,20 @@ import (
 	"pleatstat/stats/num"
 )
 
-// noiseDraw computes the statistic of one set of values after another.
+// noiseDraw computes the statistic of sets of values.
 type noiseDraw struct {
 	*stepSearch
 	noise  PooledNoise
 	blocks []num.Series
-	values []float64 // of all blocks one behind the other
+	values []float64 // of all blocks, concatenated
 	df     float64
 
-	dates   []int     // places of the first values of new levels
-	certain []float64 // one over the information of each
-	placed  []int     // places among values in order of time
+	dates   []int     // possible dates: index in order of time of the first value at the new level
+	certain []float64 // 1/information of each date
+	placed  []int     // indices into values, in order of time
 
-	cut, room []float64 // deviations, cut; room to put values in order
-	share     []float64 // of each block: how much of it lies at the new level
+	cut, room []float64 // winsorised deviations; workspace for selection
+	share     []float64 // share of each block at the new level
 }
 
 func (n PooledNoise) prepare(blocks []num.Series) (*noiseDraw, error) {
@@ -44,7 +44,7 @@ func (n PooledNoise) prepare(blocks []num.Series) (*noiseDraw, error) {
 	return d, nil
 }
 
-// zero is a deviation of nothing for every value.
+// zero returns deviations of 0 for every value.
 func (d *noiseDraw) zero() [][]float64 {
 	out := make([][]float64, len(d.blocks))
 	for i, b := range d.blocks {
@@ -53,7 +53,8 @@ func (d *noiseDraw) zero() [][]float64 {
 	return out
 }
 
-// draw sets P to the share of sets of noise whose statistic is at least t.
+// draw sets P to the share of sets, the observed one included, whose statistic is
+// at least t.
 func (d *noiseDraw) draw(r *NoiseResult, t float64, o NoiseOptions) error {
 	n := d.noise
 	others := len(n.Residuals) - (n.OwnTo - n.OwnFrom)
@@ -93,8 +94,8 @@ func (d *noiseDraw) draw(r *NoiseResult, t float64, o NoiseOptions) error {
 	return nil
 }
 
-// statistic is the largest squared t of a step, with its date and the sum of
-// the cut deviations from there on.
+// statistic returns the largest squared t of a step, with the index into dates and
+// the sum of the winsorised deviations from that date on.
 func (d *noiseDraw) statistic(values []float64) (t float64, date int, sum float64) {
 	n := d.noise
 	from := 0
@@ -131,12 +132,12 @@ func (d *noiseDraw) statistic(values []float64) (t float64, date int, sum float6
 		variance = (n.PriorDF*n.Prior + d.about(at, cross*d.certain[at], again)) / (n.PriorDF + d.df)
 	}
 	if variance = math.Max(variance, n.Floor*n.Floor); gain == 0 {
-		return 0, at, cross // also where nothing scatters at all
+		return 0, at, cross // also if the variance is 0
 	}
 	return gain / variance, at, cross
 }
 
-// largest finds the date of the largest step in the cut deviations.
+// largest finds the date whose step explains most of the winsorised deviations.
 func (d *noiseDraw) largest() (gain float64, at int, cross float64) {
 	gain = -1
 	sum, place := 0.0, 0
@@ -152,8 +153,8 @@ func (d *noiseDraw) largest() (gain float64, at int, cross float64) {
 	return gain, at, cross
 }
 
-// about is the winsorised sum of squares about a step, so that one entry error
-// does not hide the step by inflating the variance.
+// about returns the winsorised sum of squares about a step; winsorised, so that one
+// entry error does not hide the step by inflating the variance.
 func (d *noiseDraw) about(at int, step, limit float64) float64 {
 	for i := range d.share {
 		d.share[i] = 0
@@ -178,7 +179,7 @@ func (d *noiseDraw) about(at int, step, limit float64) float64 {
 	return squares
 }
 
-// scale is the moderated scale of the deviations from the medians.
+// scale returns the moderated scale of the deviations from the medians.
 func (d *noiseDraw) scale() float64 {
 	n := d.noise
 	variance := n.Prior
@@ -186,8 +187,8 @@ func (d *noiseDraw) scale() float64 {
 		for i, v := range d.cut {
 			d.room[i] = math.Abs(v)
 		}
-		// One deviation a block is zero, its median, and is left out. The mean of
-		// the smallest four fifths of the rest does not jump on rounded values as
+		// The smallest deviation of each block is left out, for the level. The mean
+		// of the smallest four fifths of the rest does not jump on rounded values, as
 		// a median would.
 		rest := d.room[len(d.room)-int(d.df)-1:]
 		num.SelectRank(d.room, len(d.room)-len(rest))
@@ -199,6 +200,6 @@ func (d *noiseDraw) scale() float64 {
 	return math.Max(math.Sqrt(variance), n.Floor)
 }
 
-// meanOfFourFifths is the mean of the absolute values of standard normal
-// deviates up to their 80 % quantile.
+// meanOfFourFifths is the mean of the smallest 80 % of the absolute values of
+// standard normal deviates.
 const meanOfFourFifths = 0.55861

@@ -9,8 +9,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// noisyBlocks draws blocks of the given sizes with normal noise of standard
-// deviation 1 and levels of their own.
+// noisyBlocks draws blocks of the given sizes, each with its own level and normal
+// noise of standard deviation 1.
 func noisyBlocks(rng *rand.Rand, sizes ...int) []num.Series {
 	out := make([]num.Series, len(sizes))
 	for i, n := range sizes {
@@ -34,8 +34,8 @@ func normalNoise(rng *rand.Rand, slips float64) PooledNoise {
 	return n
 }
 
-// With nothing cut and the variance known the statistic is the largest t of a
-// line on an indicator of the date, one level a block.
+// If nothing is winsorised and the variance is known, the statistic is the largest
+// t of a regression on an indicator of the date, with one level per block.
 func TestStepFromNoiseAgreesWithIndicators(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	for range 20 {
@@ -75,8 +75,8 @@ func TestStepFromNoiseAgreesWithIndicators(t *testing.T) {
 	}
 }
 
-// The p is uniform where nothing changes, also with slips, also where the
-// variance is only known to some degrees of freedom.
+// Without a change the test keeps its level, also with entry errors and with a
+// variance known only to some degrees of freedom.
 func TestStepFromNoiseKeepsItsLevel(t *testing.T) {
 	const runs = 600
 	for _, c := range []struct{ slips, df float64 }{{0, math.Inf(1)}, {0.02, math.Inf(1)}, {0, 10}} {
@@ -111,15 +111,15 @@ func TestStepFromNoiseKeepsItsLevel(t *testing.T) {
 				small++
 			}
 		}
-		// 600 draws of a chance of 0.05: standard deviation 5.3.
+		// The count has mean 30 and standard deviation 5.3.
 		if small < 15 || small > 46 {
 			t.Errorf("slips %v, %v degrees of freedom: %d of %d p at or below 0.05", c.slips, c.df, small, runs)
 		}
 	}
 }
 
-// One slip, however gross, is no step where slips are known to happen; two
-// parts that agree are.
+// One entry error, however gross, is not a step if such errors are known to happen;
+// a change in two parts is.
 func TestOneSlipIsNoStep(t *testing.T) {
 	n := normalNoise(rand.New(rand.NewPCG(4, 4)), 0.02)
 	blocks := func(first, second float64) []num.Series {
@@ -159,7 +159,7 @@ func TestStepFromNoiseBounds(t *testing.T) {
 	if err != nil || r.P > 1e-20 || r.Drawn != 0 || math.Abs(r.Step-2) > 0.5 {
 		t.Errorf("many openings: %+v, %v", r, err)
 	}
-	// Nothing is drawn where it could not matter.
+	// Nothing is drawn if P could not reach Worth.
 	n := normalNoise(rng, 0)
 	for _, worth := range []float64{1e-9, 1e-5} {
 		if r, err := n.Step(noisyBlocks(rng, 5, 5), NoiseOptions{Worth: worth}); err != nil || r.P != 1 || r.Drawn != 0 {

@@ -8,27 +8,27 @@ import (
 )
 
 const (
-	// pseudoTuning of the bisquare, in scales: 97 % efficient at normal errors
-	// without a trend; deviations beyond it have no influence.
+	// pseudoTuning is the tuning constant of the bisquare, in scales: 97 % efficient
+	// at normal errors without a trend. Deviations beyond it have no influence.
 	pseudoTuning = 5.5
-	// levelSteps bounds the iteration for the level of one block, which converges
-	// in a few steps.
+	// levelSteps limits the iteration for the level of a block, which converges in
+	// a few steps; levelTolerance is in scales.
 	levelSteps     = 30
 	levelTolerance = 1e-6
 )
 
-// PseudoValues replaces each value by its block's robust level plus the
-// bisquare ψ of its deviation from it. Nothing but the values of the block
-// enters, not their times: under no trend every order of the pseudo-values within a
-// block stays as likely as any other, so that FixedEffects, WithinPermutation
-// and a moderated t of the pseudo-values are robust tests of no trend whose level does
-// not suffer from the weights having been chosen to suit a slope.
+// PseudoValues replaces each value by the robust level of its block plus the
+// bisquare ψ of its deviation from that level. The times do not enter, so that
+// without a trend all orders of the pseudo-values within a block remain equally
+// likely. FixedEffects, WithinPermutation and a moderated t of the pseudo-values
+// are therefore robust tests for a trend that keep their level, since the weights
+// were not fitted to a slope.
 //
-// scale is the residual scale known from elsewhere, in units of y; the blocks'
-// own scale about their levels is taken where it is larger (as under a steep
-// trend). Where both are 0 the values come back unchanged. Blocks without two
-// different times come back empty. Errors: lengths that differ (*LengthError),
-// NaN or infinite values (*NonFiniteError).
+// scale is a known residual scale, in units of y; the scale of the blocks about
+// their own levels is used if it is larger, as under a steep trend. If both are 0,
+// the values are returned unchanged. Blocks without two different times are
+// returned empty. Errors: lengths that differ (*LengthError), NaN or infinite
+// values (*NonFiniteError).
 func PseudoValues(blocks []num.Series, scale float64) ([]num.Series, error) {
 	if err := num.CheckBlocks(blocks, 0); err != nil {
 		return nil, err
@@ -76,7 +76,7 @@ func PseudoValues(blocks []num.Series, scale float64) ([]num.Series, error) {
 	return out, nil
 }
 
-// robustLevel is the bisquare location of values from their median on.
+// robustLevel returns the bisquare location of values, iterated from their median.
 func robustLevel(y []float64, level, scale float64) float64 {
 	inverse := 1 / (pseudoTuning * scale)
 	for range levelSteps {

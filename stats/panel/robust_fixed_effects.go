@@ -7,46 +7,47 @@ import (
 )
 
 const (
-	// withinTuning gives the bisquare 98 % efficiency at normal errors: a slip
-	// of the pen lies far beyond it, and nearly nothing is paid on a clean log.
+	// withinTuning gives the bisquare 98 % efficiency at normal errors; entry errors
+	// lie far beyond it.
 	withinTuning = 5.92
 
-	// The scale is the bisquare M-estimate of breakdown 0.25: unlike a median
-	// it does not jump where rounded values leave a few distinct residuals.
+	// The scale is a bisquare M-estimate with breakdown point 0.25. Unlike a median
+	// it does not jump if rounded values leave few distinct residuals.
 	withinScaleTuning = 2.937015
 	withinBreakdown   = 0.25
 
 	scaleSteps      = 100
-	scaleTolerance  = 1e-6 // of itself
-	scaleRounds     = 3    // scale, line, scale again from better residuals
-	withinSteps     = 100  // the M-step settles within a dozen
-	withinTolerance = 1e-7 // of the slope's standard error
+	scaleTolerance  = 1e-6 // relative
+	scaleRounds     = 3    // rounds of estimating the scale, then the line
+	withinSteps     = 100  // the M-step converges within a dozen
+	withinTolerance = 1e-7 // of the slope, in units of Scale/√Information
 
-	// startPairs is the largest number of pairs whose slopes are listed to
-	// start from; larger blocks pair each value with the one half a block later.
+	// startPairs is the largest number of pairs whose slopes are all listed for the
+	// starting slope; above it, each value is paired only with the one half a block
+	// later.
 	startPairs = 2000
 )
 
-// FixedEffectsOptions are the choices of RobustFixedEffects; the zero value means
+// FixedEffectsOptions are the options of RobustFixedEffects; the zero value means
 // the defaults.
 type FixedEffectsOptions struct {
-	Scale  float64 // residual scale known beforehand (in units of y); 0 = estimated
-	Floor  float64 // the scale is never taken below this: rounding makes ties that would pass for precision
-	Tuning float64 // of the bisquare, in scales; 0 = 5.92 (98 % efficient at normal errors)
-	// Near is a fit of the same blocks at another scale, whose slope and levels
-	// the fit starts from; nil = the blocked Sen slope and medians.
+	Scale  float64 // known residual scale, in units of y; 0 = estimated
+	Floor  float64 // lower limit of the scale, since ties by rounding would pass for precision
+	Tuning float64 // tuning constant of the bisquare, in scales; 0 = 5.92 (98 % efficient at normal errors)
+	// Near is a fit of the same blocks at another scale whose slope and levels are
+	// the starting values; nil = a Sen slope within blocks and medians.
 	Near *FixedEffectsFit
 }
 
-// RobustFixedEffects fits the line of FixedEffects so that gross errors have no
-// say: it starts from the blocked Sen slope and the medians of the blocks
-// and takes in turn the scale (bisquare M-estimate, breakdown 0.25) and
-// bisquare weights, both on residuals scaled for the degree of freedom that each block's level takes. Variance is
-// Huber's (1973, Annals of Statistics 1, 799–821) with his correction for the
+// RobustFixedEffects fits the line of FixedEffects such that gross errors have no
+// influence. It starts from a Sen slope within blocks and the medians of the
+// blocks, and alternates between the scale (bisquare M-estimate, breakdown 0.25)
+// and bisquare weights, both on residuals divided by √(1 - leverage). Variance is
+// Huber's (1973, Annals of Statistics 1, 799–821), with his correction for the
 // number of coefficients.
 //
-// Where three quarters of the residuals are zero and no floor is given, Scale,
-// Variance and SE are 0. Errors are those of FixedEffects.
+// If at least three quarters of the residuals are zero and no floor is given,
+// Scale, Variance and SE are 0. Errors are those of FixedEffects.
 func RobustFixedEffects(blocks []num.Series, o FixedEffectsOptions) (*FixedEffectsFit, error) {
 	f, rows, err := newWithin(blocks)
 	if err != nil {
@@ -87,21 +88,20 @@ func RobustFixedEffects(blocks []num.Series, o FixedEffectsOptions) (*FixedEffec
 	return f, nil
 }
 
-// robustRows are the values of a robust line on their way. The values hold
-// what is left of the starting level, shift what the level has moved by since.
+// robustRows is the state of a robust fit. Its values are deviations from the
+// starting level of each block; shift is the change of that level since.
 type robustRows struct {
 	*withinRows
-	// stretch brings each residual to the variance of its error: one over the
-	// standard deviation of residuals under independent errors of unit variance,
-	// √(1 - leverage).
+	// stretch is 1/√(1 - leverage) for each value; times it, a residual has the
+	// variance of its error.
 	stretch []float64
 	shift   []float64
 	sums    []blockSums
-	room    []float64 // for one number a value
+	room    []float64 // workspace, one number per value
 }
 
-// blockSums are the weighted sums of one block: of the weights, the times, and
-// the residuals.
+// blockSums are the sums of one block: of the weights, and the weighted sums of
+// times and residuals.
 type blockSums struct{ w, t, r float64 }
 
 func newRobustRows(rows *withinRows, information float64) *robustRows {
@@ -114,7 +114,7 @@ func newRobustRows(rows *withinRows, information float64) *robustRows {
 		from, to := rows.from[i], rows.from[i+1]
 		share := 1 / float64(to-from)
 		for k := from; k < to; k++ {
-			// A leverage of 1 has no residual; the floor keeps the ratio finite.
+			// At leverage 1 the residual is 0; the limit keeps stretch finite.
 			h := share + rows.t[k]*rows.t[k]/information
 			l.stretch[k] = 1 / math.Sqrt(math.Max(1-h, 0.01))
 		}
@@ -122,8 +122,8 @@ func newRobustRows(rows *withinRows, information float64) *robustRows {
 	return l
 }
 
-// start returns the blocked Sen slope and takes the medians of the blocks about
-// it for their levels.
+// start returns the median slope within blocks and sets the levels to the medians
+// of the blocks about it.
 func (l *robustRows) start(blocks []num.Series) float64 {
 	pairs := 0
 	for i := range l.blocks {
@@ -171,7 +171,7 @@ func (l *robustRows) start(blocks []num.Series) float64 {
 	return slope
 }
 
-// startFrom returns the slope of another fit and takes its levels.
+// startFrom returns the slope of another fit and sets the levels to its levels.
 func (l *robustRows) startFrom(near *FixedEffectsFit) float64 {
 	for i, at := range l.blocks {
 		_, y := l.block(i)
@@ -183,7 +183,7 @@ func (l *robustRows) startFrom(near *FixedEffectsFit) float64 {
 	return near.Slope
 }
 
-// scaled is the residuals about a slope times their stretch.
+// scaled returns the residuals about a slope times their stretch, in l.room.
 func (l *robustRows) scaled(slope float64) []float64 {
 	for i := range l.blocks {
 		from := l.from[i]
@@ -196,7 +196,7 @@ func (l *robustRows) scaled(slope float64) []float64 {
 	return l.room
 }
 
-// leave takes the shifts from the values and adds them to the levels.
+// leave subtracts the shifts from the values and adds them to the levels.
 func (l *robustRows) leave() {
 	for i := range l.blocks {
 		_, y := l.block(i)
@@ -208,7 +208,8 @@ func (l *robustRows) leave() {
 	}
 }
 
-// reweigh iterates bisquare weights at the present scale until the slope converges.
+// reweigh iterates bisquare weights at the present scale until the slope
+// converges.
 func (f *FixedEffectsFit) reweigh(l *robustRows, tuning float64) {
 	inverse := 1 / (tuning * f.Scale)
 	for range withinSteps {
@@ -223,10 +224,10 @@ func (f *FixedEffectsFit) reweigh(l *robustRows, tuning float64) {
 	}
 }
 
-// improve moves the levels to the least squares under the bisquare weights of
-// the present residuals and returns what the slope moves by; inverse is one
-// over tuning and scale. It does nothing and returns false where the weights
-// leave no spread of times.
+// improve takes one step of least squares with the bisquare weights of the present
+// residuals: it moves the levels and returns the change of the slope. inverse is
+// 1/(tuning·scale). It does nothing and returns false if the times with positive
+// weight do not vary.
 func (l *robustRows) improve(slope, inverse, information float64) (step float64, ok bool) {
 	var cross, squares float64
 	for i := range l.blocks {
@@ -256,7 +257,7 @@ func (l *robustRows) improve(slope, inverse, information float64) (step float64,
 			cross += tr - sumT*sumR/sum
 		}
 	}
-	// Where nearly all weights vanish the slope would be rounding error.
+	// If nearly all weights vanish, the slope would be rounding error.
 	if !(squares > 1e-9*information) {
 		return 0, false
 	}
@@ -264,17 +265,17 @@ func (l *robustRows) improve(slope, inverse, information float64) (step float64,
 	for i, s := range l.sums {
 		if s.w > 0 {
 			l.shift[i] += (s.r - step*s.t) / s.w
-		} else { // every value set aside: the level stays where time is zero
+		} else { // no value has weight: keep the level at t = 0
 			l.shift[i] += step * l.mean[i]
 		}
 	}
 	return step, true
 }
 
-// withinScale solves the mean of ρ of residuals over scale = 0.25 for the
-// scale by Newton's method from a guess (0 = their root mean square); 0 where a
-// quarter or fewer of them differ from zero. Each has been brought to the
-// variance of its error.
+// withinScale solves mean ρ(r/scale) = 0.25 for the scale by Newton's method, from
+// a guess (0 = the root mean square of the residuals). It returns 0 if at most a
+// quarter of the residuals differ from zero. Each residual must have been scaled to
+// the variance of its error.
 func withinScale(residuals []float64, guess float64) float64 {
 	square, nonzero, n := 0.0, 0, float64(len(residuals))
 	for _, v := range residuals {
@@ -304,8 +305,8 @@ func withinScale(residuals []float64, guess float64) float64 {
 				sum++
 			}
 		}
-		// Newton's step for log scale; the fixed-point step, which is slower but
-		// always the right way, where Newton's is wild.
+		// Newton's step for log scale; if it is large, the fixed-point step, which is
+		// slower but always moves towards the root.
 		wanted := withinBreakdown * n
 		step := math.Sqrt(sum / wanted)
 		if newton := (sum - wanted) / (6 * slope); math.Abs(newton) < 0.5 {
@@ -319,7 +320,7 @@ func withinScale(residuals []float64, guess float64) float64 {
 	return scale
 }
 
-// robustVariance sets Variance from ψ and ψ' of the scaled residuals.
+// robustVariance sets Variance from ψ and ψ′ of the scaled residuals.
 func (f *FixedEffectsFit) robustVariance(l *robustRows, tuning float64) {
 	var squares, slope, slope2 float64
 	inverse := 1 / f.Scale
@@ -336,7 +337,7 @@ func (f *FixedEffectsFit) robustVariance(l *robustRows, tuning float64) {
 	n := float64(f.N)
 	mean := slope / n
 	if mean <= 0 {
-		f.Variance = math.Inf(1) // most of the values are set aside: nothing can be said
+		f.Variance = math.Inf(1) // too many values have no weight
 		return
 	}
 	p := float64(f.N - f.DF)

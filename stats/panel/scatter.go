@@ -9,47 +9,49 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Scatter is how much values of one block differ from one time to the next,
-// beyond what all blocks do together.
+// Scatter is the scatter of successive values within blocks, after removing the
+// change that all blocks share.
 type Scatter struct {
-	SD    float64 // of one value; NaN without a difference between any two
-	DF    float64 // worth so many degrees of freedom
-	Pairs int     // pairs of successive values of one block
-	Rise  float64 // the change a unit of time taken off: the median one
+	SD    float64 // of one value; NaN without pairs or if all differences are 0
+	DF    float64 // degrees of freedom of SD
+	Pairs int     // pairs of successive values within blocks
+	Rise  float64 // median change per unit of time, which was removed
 	// Differences are the successive differences less the rise, clipped, in
 	// ascending order.
 	Differences []float64
 }
 
 const (
-	// scatterClip robust scales a difference counts no further: it is then a
-	// change of the block or a slip, not scatter. clippedSD is the root of
-	// E min(|Z|, 3)² of a normal Z.
+	// scatterClip is the size, in robust scales, at which differences are clipped:
+	// larger ones are changes or entry errors, not scatter. clippedSD is
+	// √E[min(|Z|, 3)²] of a standard normal Z.
 	scatterClip = 3.0
 	clippedSD   = 0.9974951885
-	// Successive differences share values: 2/3 is the efficiency of their mean
-	// square (von Neumann 1941, for long series).
+	// pairEfficiency is the efficiency of the mean square of successive differences,
+	// which share values, in long series (von Neumann 1941).
 	pairEfficiency = 2.0 / 3
-	// A common rise is told from fewestRises pairs at least riseApart apart.
+	// A common rise is estimated from at least fewestRises pairs that are at least
+	// riseApart apart.
 	fewestRises = 10
-	riseApart   = 0.5 // years where time is in years
+	riseApart   = 0.5 // in units of time: years
 )
 
 const (
-	// FewestPairs of successive values from which their scatter is told: with ten a
-	// standard deviation is known within a third or so.
+	// FewestPairs is the smallest number of pairs of successive values from which
+	// scatter is estimated: with ten, a standard deviation is known to within about
+	// a third.
 	FewestPairs = 10
-	// coarseSteps is the median difference, in steps of the scale, below which
-	// differences say nothing about tails.
+	// coarseSteps is the median difference, in reading steps, below which
+	// differences hold no information on tails.
 	coarseSteps = 3.0
 )
 
-// SuccessiveScatter pools the differences between successive values of each
-// block, which a drift over time or a single step hardly touch: the mean square
-// successive difference of von Neumann, Kent, Bellinson and Hart (1941), Annals
-// of Mathematical Statistics 12, 153–162, with the median change a unit of time
-// taken off and differences clipped at three robust scales. Blocks are in order
-// of time; NaN and infinite values must have been left out.
+// SuccessiveScatter pools the differences between successive values of each block,
+// which a drift or a single step hardly affects: the mean square successive
+// difference of von Neumann, Kent, Bellinson and Hart (1941), Annals of
+// Mathematical Statistics 12, 153–162, after removing the median change per unit of
+// time and clipping differences at three robust scales. Blocks must be in order of
+// time, without NaN or infinite values.
 func SuccessiveScatter(blocks []num.Series) Scatter {
 	d, dt := successive(blocks)
 	s := Scatter{SD: math.NaN(), Pairs: len(d), Rise: commonRise(d, dt)}
@@ -66,7 +68,7 @@ func SuccessiveScatter(blocks []num.Series) Scatter {
 		limit = math.Inf(1)
 	}
 	squares := 0.0
-	slices.Sort(d) // not the order of the blocks
+	slices.Sort(d) // so that the sum does not depend on the order of blocks
 	for k, v := range d {
 		d[k] = math.Max(-limit, math.Min(limit, v))
 		squares += d[k] * d[k]
@@ -79,7 +81,7 @@ func SuccessiveScatter(blocks []num.Series) Scatter {
 	return s
 }
 
-// successive are the differences between successive values and the times
+// successive returns the differences between successive values and the times
 // between them.
 func successive(blocks []num.Series) (d, dt []float64) {
 	for _, b := range blocks {
@@ -90,7 +92,7 @@ func successive(blocks []num.Series) (d, dt []float64) {
 	return d, dt
 }
 
-// commonRise is the median change a unit of time; 0 with too few pairs.
+// commonRise returns the median change per unit of time; 0 with too few pairs.
 func commonRise(d, dt []float64) float64 {
 	var rates []float64
 	for k := range d {
@@ -105,17 +107,17 @@ func commonRise(d, dt []float64) float64 {
 }
 
 const (
-	// A few sizes say little about tails: supposedTail degrees of freedom,
-	// moderately long ones, count like supposedSizes of them.
+	// Few sizes hold little information on tails: the prior is supposedTail degrees
+	// of freedom, moderately long tails, with the weight of supposedSizes sizes.
 	supposedTail, supposedSizes = 8.0, 400.0
-	// heaviestTail and lightestTail are told apart, in degrees of freedom; from
-	// nearNormal on they count as normal: the few real changes among the
-	// differences alone look like that.
+	// heaviestTail and lightestTail limit the estimate, in degrees of freedom. From
+	// nearNormal on, tails count as normal: a few real changes among the
+	// differences look the same.
 	heaviestTail, lightestTail, nearNormal = 3.0, 200.0, 12.0
 )
 
-// TailSizes are the sizes of the differences over their own median, of which
-// TailDF tells; none where too coarse a step of the scale hides them.
+// TailSizes returns the sizes of the differences over their median, for TailDF; nil
+// if the step of the readings is too coarse for them.
 func (s Scatter) TailSizes(step float64) []float64 {
 	sizes := make([]float64, len(s.Differences))
 	for k, d := range s.Differences {
@@ -131,11 +133,11 @@ func (s Scatter) TailSizes(step float64) []float64 {
 	return sizes
 }
 
-// TailDF is how heavy the tails of differences are, as the degrees of freedom
-// of a Student's t, from their sizes over their own median: the ratio of the
-// 90 % point to the median, which a few real changes hardly move (normal
-// differences have 1.645/0.674), moved towards that of moderately long tails as
-// far as the sizes are few. Tails hardly heavier than normal are +Inf.
+// TailDF returns how heavy the tails of differences are, as the degrees of freedom
+// of a Student's t, from their sizes over their median. It uses the ratio of the
+// 90 % quantile to the median, which a few real changes hardly affect
+// (1.645/0.674 for normal differences), shrunk towards that of moderately long tails
+// if the sizes are few. Tails hardly heavier than normal give +Inf.
 func TailDF(sizes []float64) float64 {
 	if len(sizes) == 0 {
 		return supposedTail
@@ -159,18 +161,18 @@ func TailDF(sizes []float64) float64 {
 	return low
 }
 
-// tailRatio is the 90 % point of the size of a Student's t over its median.
+// tailRatio returns the 90 % quantile of |t| over its median, for Student's t.
 func tailRatio(df float64) float64 {
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}
 	return t.Quantile(0.95) / t.Quantile(0.75)
 }
 
-// MeansTailDF is how heavy the tails of the difference between the means of x and
-// of y values are, where those between two single values have tail degrees of
-// freedom: excess kurtosis, 6/(df − 4) of a Student's t, falls with the number
-// averaged.
+// MeansTailDF returns the tail degrees of freedom of the difference between the
+// means of x and of y values, given those of the difference between two single
+// values: the excess kurtosis, 6/(df − 4) for Student's t, falls with the number of
+// values averaged.
 func MeansTailDF(tail float64, x, y int) float64 {
-	const finite = 4 // kurtosis is, above so many degrees of freedom
+	const finite = 4 // the kurtosis is finite above this
 	if tail <= finite {
 		return tail
 	}

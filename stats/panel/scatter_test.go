@@ -11,7 +11,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// sizesOf are the sizes of n differences between two deviates, over their median.
+// sizesOf returns the sizes of n differences between two deviates, over their
+// median.
 func sizesOf(n int, deviate func() float64) []float64 {
 	sizes := make([]float64, n)
 	for i := range sizes {
@@ -50,9 +51,9 @@ func TestTailsAreToldFromManySizesAndSupposedOfFew(t *testing.T) {
 	}
 }
 
-// The excess kurtosis of a Student's t is 6/(df − 4) (Johnson, Kotz and
-// Balakrishnan 1995, Continuous Univariate Distributions 2, chapter 28; from
-// memory), that of a mean of n one nth of it.
+// The excess kurtosis of Student's t is 6/(df − 4) (Johnson, Kotz and Balakrishnan
+// 1995, Continuous Univariate Distributions 2, chapter 28; from memory); that of a
+// mean of n values is 1/n of it.
 func TestMeansHaveShorterTails(t *testing.T) {
 	if got := MeansTailDF(7, 1, 1); got != 7 {
 		t.Errorf("two single values: %g, not 7", got)
@@ -66,7 +67,7 @@ func TestMeansHaveShorterTails(t *testing.T) {
 	if got := MeansTailDF(math.Inf(1), 2, 3); !math.IsInf(got, 1) {
 		t.Errorf("normal values: %g", got)
 	}
-	// The far points of means of three, by simulation, lie near those supposed.
+	// Simulated far quantiles for means of three are close to those of the t assumed.
 	rng := rand.New(rand.NewPCG(5, 11))
 	single := distuv.StudentsT{Sigma: 1, Nu: 10, Src: rng}
 	const runs, of = 200_000, 3
@@ -78,7 +79,7 @@ func TestMeansHaveShorterTails(t *testing.T) {
 		sizes[i] = math.Abs(sizes[i])
 	}
 	slices.Sort(sizes)
-	// A single t(10) has excess 1, the difference of two 1/2, as t(16).
+	// A t(10) has excess kurtosis 1, the difference of two 1/2, as t(16).
 	supposed := distuv.StudentsT{Sigma: 1, Nu: MeansTailDF(16, of, of)}
 	scale := math.Sqrt(2 * of * 10.0 / 8 * (supposed.Nu - 2) / supposed.Nu)
 	for _, p := range []float64{0.99, 0.998} {
