@@ -1,21 +1,22 @@
-// Package experiment chooses which one more observation would teach most.
+// Package experiment answers "which product, observed once more, would reduce the
+// uncertainty most?".
 //
-// Two certainties count alike, each as the share by which its mean variance falls:
+// Two quantities count equally, each by the share by which its mean variance falls:
 //
-//   - of a line of one value a product (the log price on the log media area) over
-//     the products. A product observed n times weighs w = 1/(b² + σ²/n), b² the
-//     variance between products, σ² that between observations of one; one more
-//     adds Δw, which lowers the mean of x'Mx over the products by
-//     Δw·x'MAMx/(1 + Δw·x'Mx), M the inverse of Σwxx' and A the mean of xx'
+//   - a line over the products, with one value per product (log price on log media
+//     area). A product observed n times has weight w = 1/(b² + σ²/n), with b² the
+//     variance between products and σ² that between observations of one product.
+//     One more observation adds Δw and lowers the mean of x'Mx over the products by
+//     Δw·x'MAMx/(1 + Δw·x'Mx), with M the inverse of Σwxx' and A the mean of xx'
 //     (Sherman and Morrison; Fedorov, Theory of Optimal Experiments, 1972, on
-//     choosing points by it). So a product that is not known yet brings much,
-//     one that was observed often next to nothing;
-//   - of the makers' slopes over time within products: an observation of a product
-//     with n of them about the mean date t adds n/(n+1)·(T-t)² to the maker's sum
-//     of squares S, and the variance of the slope is σ²/(S+λ), λ from the prior
-//     spread of slopes.
+//     choosing points by it). A product not yet observed therefore gains much, one
+//     observed often very little;
+//   - the makers' slopes over time within products. An observation at date T of a
+//     product with n of them about the mean date t adds n/(n+1)·(T-t)² to the
+//     maker's sum of squares S; the variance of the slope is σ²/(S+λ), with λ from
+//     the prior variance of slopes.
 //
-// It does not ask what an observation costs.
+// It does not consider what an observation costs.
 package experiment
 
 import (
@@ -26,14 +27,15 @@ import (
 
 // Product is what is known of one product.
 type Product struct {
-	Maker  string  // "" = none: it tells of no maker's slope
-	X      float64 // where it lies on the line's axis; NaN = not known
-	N      int     // observations of its value on the line
-	Dates  Dates   // of its observations of what changes over time
+	Maker  string  // "" = unknown: the product does not enter any maker's slope
+	X      float64 // abscissa on the line; NaN = not known
+	N      int     // number of observations of its value on the line
+	Dates  Dates   // of its observations for the slope over time
 	Closed bool    // not to be observed again
 }
 
-// Dates is what the dates of a product's observations say. The zero value has none.
+// Dates summarises the dates of a product's observations, in years. The zero value
+// has none.
 type Dates struct {
 	n       int
 	mean    float64
@@ -48,39 +50,39 @@ func (d *Dates) Add(at float64) {
 	d.squares += step * (at - d.mean)
 }
 
-// adds is what one more observation at a date adds to the sum of squares.
+// adds returns what one more observation at a date would add to the sum of squares.
 func (d Dates) adds(at float64) float64 {
 	n := float64(d.n)
 	return n / (n + 1) * (at - d.mean) * (at - d.mean)
 }
 
-// Design is what is known of both certainties.
+// Design holds the observations so far and the variances.
 type Design struct {
 	Products []Product
 	// Between and Within are the variances about the line between products and
-	// between observations of one; NaN without a line.
+	// between observations of one product; NaN without a line.
 	Between, Within float64
-	At              float64 // date of the observations to come
-	Prior           float64 // λ, years²; 0 = the slopes are not known about
+	At              float64 // date of the new observations, in years
+	Prior           float64 // λ, in years²; 0 = slopes do not count
 
 	line   weighted
-	over   moments            // of X, which the line's variance is averaged over
-	sums   map[string]float64 // makers' sums of squares of dates within products
+	over   moments            // of X, over which the variance of the line is averaged
+	sums   map[string]float64 // by maker, sums of squares of dates within products
 	makers []string
 }
 
-// Gain is what one more observation of a product would bring: the shares by which
-// the mean variance of the line falls, the sum of the makers' slope variances, and
-// that of the product's own maker.
+// Gain is the effect of one more observation of a product: the shares by which the
+// mean variance of the line falls (Line), the sum of the makers' slope variances
+// (Slopes), and the slope variance of the product's own maker (Maker).
 type Gain struct {
-	Product             int // place in Design.Products
+	Product             int // index into Design.Products
 	Line, Slopes, Maker float64
 }
 
-// Total is what counts.
+// Total returns the criterion by which Choose decides.
 func (g Gain) Total() float64 { return g.Line + g.Slopes }
 
-// prepare sums up the products.
+// prepare computes the sums over the products.
 func (d *Design) prepare() {
 	d.sums = map[string]float64{}
 	var known []float64
@@ -99,8 +101,9 @@ func (d *Design) prepare() {
 	d.over = momentsOf(known)
 }
 
-// Choose names up to n products, one after the other, each given that those before
-// it are observed once more; fewer where nothing is left to learn.
+// Choose returns up to n different products in order of choice, each assuming that
+// those before it are observed once more; fewer if no product has a gain. It
+// modifies the design.
 func (d *Design) Choose(n int) []Gain {
 	d.prepare()
 	var out []Gain
@@ -120,7 +123,7 @@ func (d *Design) Choose(n int) []Gain {
 	return out
 }
 
-// weight of a product observed n times in the line.
+// weight returns the weight in the line of a product observed n times.
 func (d *Design) weight(n int) float64 {
 	if n == 0 || math.IsNaN(d.Between) {
 		return 0
@@ -128,16 +131,16 @@ func (d *Design) weight(n int) float64 {
 	return 1 / (d.Between + d.Within/float64(n))
 }
 
-// slopeVariances is the sum over the makers, in units of σ².
+// slopeVariances returns the sum over the makers, in units of σ².
 func (d *Design) slopeVariances() float64 {
 	var all float64
-	for _, name := range d.makers { // in a fixed order: sums of doubles depend on it
+	for _, name := range d.makers { // in a fixed order, on which the rounding depends
 		all += 1 / (d.sums[name] + d.Prior)
 	}
 	return all
 }
 
-// gain is what one more observation of product k would bring; slopes is the sum of
+// gain returns the gain of one more observation of product k; slopes is the sum of
 // the makers' slope variances without it.
 func (d *Design) gain(k int, slopes float64) Gain {
 	g, p := Gain{Product: k}, d.Products[k]
@@ -157,7 +160,7 @@ func (d *Design) gain(k int, slopes float64) Gain {
 	return g
 }
 
-// take observes product k.
+// take adds one observation of product k to the sums and closes it.
 func (d *Design) take(k int) {
 	p := &d.Products[k]
 	p.Closed = true
@@ -169,7 +172,7 @@ func (d *Design) take(k int) {
 	}
 }
 
-// weighted is a straight line's design as weighted sums.
+// weighted holds the weighted sums of the design of a straight line.
 type weighted struct{ n, x, xx float64 }
 
 func (w *weighted) add(x, weight float64) {
@@ -178,7 +181,8 @@ func (w *weighted) add(x, weight float64) {
 	w.xx += weight * x * x
 }
 
-// variance is the mean of x'Mx over the values of m; +Inf without a line.
+// variance returns the mean of x'Mx over the values that m summarises; +Inf if the
+// sums do not determine a line.
 func (w weighted) variance(m moments) float64 {
 	squares := w.xx - w.x*w.x/w.n
 	if !(w.n > 0) || !(squares > 1e-12*w.xx) {
@@ -188,7 +192,7 @@ func (w weighted) variance(m moments) float64 {
 	return 1/w.n + (m.square+off*off)/squares
 }
 
-// moments are the mean and the mean square about it of values.
+// moments are the mean of values and the mean square about it.
 type moments struct{ mean, square float64 }
 
 func momentsOf(x []float64) moments {

@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// The gain on the price line agrees with the inverse of the whole design, and
-// with the closed form its comment gives.
+// The gain on the line equals that from the inverse of the whole design and that
+// from the closed form in the package comment.
 func TestPriceGainAgainstMatrices(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
 	for range 50 {
@@ -77,8 +77,8 @@ func TestPriceGainAgainstMatrices(t *testing.T) {
 	}
 }
 
-// What one more opening adds to the sum of squares of dates is what recomputing
-// it with that date gives.
+// What one more opening adds to the sum of squares of dates equals the difference
+// after recomputing the sum with that date.
 func TestDateGain(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 1))
 	for range 100 {

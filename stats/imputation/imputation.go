@@ -1,11 +1,13 @@
-// Package imputation answers "what may the blanks of a table hold, and how sure is
-// that?".
+// Package imputation answers "what are the missing values of a table likely to be,
+// and how uncertain are they?".
 //
-// Rows are draws from a joint normal distribution, its mean and covariance found
-// by expectation and maximisation (A. P. Dempster, N. M. Laird and D. B. Rubin
-// (1977), J. R. Statist. Soc. B 39, 1-38); a blank holds its conditional mean.
+// Rows are draws from a multivariate normal distribution whose mean and covariance
+// are estimated by the EM algorithm (A. P. Dempster, N. M. Laird and D. B. Rubin
+// (1977), J. R. Statist. Soc. B 39, 1-38); a missing value (a blank) is replaced by
+// its conditional mean.
 //
-// It supposes that what is blank does not depend on what it would have held.
+// It assumes that values are missing at random: whether a value is missing does not
+// depend on the value itself.
 package imputation
 
 import (
@@ -15,17 +17,17 @@ import (
 )
 
 const (
-	// priorRows is the number of rows' worth of belief that columns are unrelated:
-	// it keeps the covariance of few rows sound.
+	// priorRows is the weight, in rows, of the prior that columns are uncorrelated;
+	// it keeps the covariance of few rows well conditioned.
 	priorRows = 8
-	// mostSteps and tolerance end the iteration; columns are in units of their
-	// standard deviation, so that a hundredth is beyond notice.
+	// mostSteps and tolerance end the iteration; tolerance is the largest change of
+	// a mean or covariance, for columns in units of their standard deviations.
 	mostSteps = 30
 	tolerance = 0.01
 )
 
-// Impute replaces the NaN of x (n rows of p standardised columns, neither 0) by
-// what the row's other columns lead one to expect; x itself stays as it is.
+// Impute estimates the values that are NaN in x from the other columns of their row.
+// x has n rows of p standardised columns, n and p at least 1; it is not modified.
 func Impute(x [][]float64) Imputed {
 	p := len(x[0])
 	f := Imputed{X: make([][]float64, len(x)), Mean: make([]float64, p), cov: identity(p)}
@@ -45,23 +47,25 @@ func Impute(x [][]float64) Imputed {
 	return f
 }
 
-// Imputed is the outcome of Impute.
+// Imputed is the result of Impute.
 type Imputed struct {
-	X       [][]float64   // rows without blanks
+	X       [][]float64   // rows with the blanks filled
 	Mean    []float64     // of the columns
 	cov     *mat.SymDense // of the columns
-	Pattern []int         // by row: which blanks, an index into Open
-	Open    []Conditional
+	Pattern []int         // by row: index into Open
+	Open    []Conditional // one per pattern of blanks
 }
 
-// Conditional is what one pattern of blanks leaves open.
+// Conditional is the conditional distribution of one pattern of blanks given the
+// known columns.
 type Conditional struct {
 	Known, Blank []int         // columns
-	Slopes       *mat.Dense    // of the blank columns on the known ones; nil without either
-	Spread       *mat.SymDense // covariance left among all columns, 0 for known ones; nil without blanks
+	Slopes       *mat.Dense    // of the blank columns on the known ones; nil if there are none of either
+	Spread       *mat.SymDense // conditional covariance, p × p, 0 for known columns; nil without blanks
 }
 
-// expect fills the blanks of every row from the present mean and covariance.
+// expect fills the blanks of every row from the present mean and covariance (the
+// E-step).
 func (f *Imputed) expect(x [][]float64, members [][]int) {
 	for k, rows := range members {
 		f.Open[k] = f.given(x[rows[0]])
@@ -71,7 +75,7 @@ func (f *Imputed) expect(x [][]float64, members [][]int) {
 	}
 }
 
-// fill writes row to dst, its blanks replaced.
+// fill copies row to dst and fills its blanks.
 func (f *Imputed) fill(o Conditional, row, dst []float64) {
 	copy(dst, row)
 	for a, j := range o.Blank {
@@ -84,8 +88,8 @@ func (f *Imputed) fill(o Conditional, row, dst []float64) {
 	}
 }
 
-// Fill returns what the blanks of a row leave open that need not be one of
-// Impute's, and the row without them.
+// Fill returns the conditional distribution of the blanks of a row, which need not
+// be one of Impute's, and the row with its blanks filled.
 func (f *Imputed) Fill(row []float64) (Conditional, []float64) {
 	o, filled := f.given(row), make([]float64, len(row))
 	f.fill(o, row, filled)
@@ -100,8 +104,8 @@ func identity(p int) *mat.SymDense {
 	return m
 }
 
-// patterns numbers the rows by which columns are blank, in order of first
-// appearance, and lists the rows of each number.
+// patterns numbers the patterns of blank columns in order of first appearance, and
+// lists the rows of each pattern.
 func patterns(x [][]float64) (pattern []int, members [][]int) {
 	numbers := map[string]int{}
 	pattern = make([]int, len(x))
@@ -125,7 +129,7 @@ func patterns(x [][]float64) (pattern []int, members [][]int) {
 	return pattern, members
 }
 
-// given works out what the blanks of a row leave open.
+// given returns the conditional distribution of the blanks of a row.
 func (f *Imputed) given(row []float64) Conditional {
 	var o Conditional
 	for j, v := range row {
@@ -170,8 +174,8 @@ func (f *Imputed) given(row []float64) Conditional {
 	return o
 }
 
-// maximise sets mean and covariance from the filled rows and returns the largest
-// change of either.
+// maximise sets mean and covariance from the filled rows (the M-step) and returns
+// the largest change of an element.
 func (f *Imputed) maximise(members [][]int) float64 {
 	n, p, mean, cov := float64(len(f.X)), len(f.Mean), f.Mean, f.cov
 	moved := 0.0

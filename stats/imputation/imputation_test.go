@@ -9,10 +9,10 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Blanks are filled by the regression on what is known: with few blanks and
-// many rows, that of least squares on the complete rows (D. B. Rubin (1987),
-// Multiple Imputation for Nonresponse in Surveys, Wiley, chapter 5, for a
-// monotone pattern).
+// Blanks are filled by regression on the known columns; for few blanks and many
+// rows this is close to least squares on the complete rows (D. B. Rubin (1987),
+// Multiple Imputation for Nonresponse in Surveys, Wiley, chapter 5, for a monotone
+// pattern).
 func TestBlanksAreFilledByRegression(t *testing.T) {
 	m := sim.NewMarket(sim.MarketOptions{Rows: 800, Seed: 3})
 	var x [][]float64

@@ -8,30 +8,31 @@ import (
 	"pleatstat/stats/num"
 )
 
-// FewestWithin degrees of freedom tell how much the members of one group differ:
-// with five a standard deviation is known within a factor of about two.
+// FewestWithin is the smallest number of degrees of freedom within groups: with
+// five, a standard deviation is known to within a factor of about two.
 const FewestWithin = 5
 
-// Comparison is what Compare finds; slices have one entry a group.
+// Comparison is the result of Compare; slices have one entry per group.
 type Comparison struct {
 	Result
 	Own       []Group   // the groups' own means
-	Within    float64   // variance between members of one group
+	Within    float64   // variance between members of a group
 	DF        float64   // degrees of freedom of Within
-	P         float64   // that the groups do not differ
-	OffP      []float64 // that the group lies on zero or on the common mean, whichever it is nearer
-	Low, High []float64 // range of the pooled mean
+	P         float64   // p-value of the groups not differing
+	OffP      []float64 // larger of the p-values of the group's mean being zero or the common mean
+	Low, High []float64 // confidence interval of the pooled mean
 }
 
-// Compare holds groups against each other by the values of their members, which
-// scatter alike in every group. Q is judged by F instead of chi-squared, since the
-// variance within groups is estimated.
+// Compare compares groups by the values of their members, whose variance is assumed
+// to be the same in every group. Since that variance is estimated, Q/(k-1) is
+// compared with F instead of Q with χ².
 //
-// A group is off both zero and the common mean, which part where a few members
-// lie far off; between the two it is off neither.
+// OffP is small only for a group that differs from both zero and the common mean,
+// as a few far-off groups can move the common mean away from zero. For a group
+// between the two it is 1.
 //
-// Errors: *num.TooFewError below Fewest groups and below FewestWithin members
-// more than groups; those of Means.
+// Errors: *num.TooFewError for fewer than Fewest groups, or fewer than FewestWithin
+// members more than groups; those of Means.
 func Compare(members [][]float64, confidence float64) (Comparison, error) {
 	k, n, squares := len(members), 0, 0.0
 	if k < Fewest {

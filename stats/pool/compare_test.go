@@ -10,7 +10,7 @@ import (
 
 // Resistivity of a silicon wafer on five instruments, five readings each: NIST
 // StRD, analysis of variance, data set SiRstv, with its certified F and sums of
-// squares (from memory). With groups of one size Q over its degrees of freedom is
+// squares (from memory). For groups of equal size, Q over its degrees of freedom is
 // that F.
 func TestCompareOnCertifiedReadings(t *testing.T) {
 	c, err := Compare([][]float64{
@@ -39,8 +39,7 @@ func TestCompareOnCertifiedReadings(t *testing.T) {
 	}
 }
 
-// Groups are compared where there are 4 of them, with 5 members more than groups
-// to tell how much those of one differ.
+// Compare needs at least 4 groups and 5 members more than groups.
 func TestCompareRules(t *testing.T) {
 	for _, c := range []struct {
 		groups, members int
@@ -58,8 +57,8 @@ func TestCompareRules(t *testing.T) {
 	}
 }
 
-// A group between zero and the common mean is off neither; one beyond both is as
-// far off as the nearer of the two says.
+// OffP is 1 for a group between zero and the common mean; for a group beyond both
+// it is the p-value of the nearer.
 func TestOffBothLines(t *testing.T) {
 	spread := func(m float64) []float64 { return []float64{m - 0.1, m, m + 0.1} }
 	c, err := Compare([][]float64{spread(0.5), spread(1.0), spread(1.0), spread(3.0), spread(-2)}, 0.95)

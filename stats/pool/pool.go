@@ -1,11 +1,11 @@
-// Package pool moves the means of groups towards their common mean, the more the
-// less each is known (partial pooling), and says how much the groups differ
-// beyond what their own scatter explains.
+// Package pool answers "how much do groups differ beyond chance, and what is each
+// group's mean given the others?" by partial pooling: it moves the means of groups
+// towards their common mean, the less precise ones further.
 //
-// The model is a one-way layout with random groups: a group's true mean is drawn
-// about a common one with a variance between groups, its estimate about the true
-// mean with a variance of its own, given (Means) or estimated from the scatter of
-// the groups' members (Compare). Sources stand at Means.
+// The model is a one-way layout with random groups: the true mean of a group is
+// drawn about a common mean with a variance between groups, its estimate about the
+// true mean with a variance that is given (Means) or estimated from the members of
+// the groups (Compare). The sources are cited at Means.
 package pool
 
 import (
@@ -14,7 +14,7 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Group is the mean of one group with the variance of that mean.
+// Group is the mean of a group and the variance of that mean.
 type Group struct {
 	Mean     float64
 	Variance float64 // > 0
@@ -24,28 +24,29 @@ type Group struct {
 type Pooled struct {
 	Mean   float64
 	SD     float64 // standard error of Mean
-	Weight float64 // share of Mean that is the group's own, 0..1
+	Weight float64 // weight of the group's own mean in Mean, 0 to 1
 }
 
-// Result is what Means finds.
+// Result is the result of Means.
 type Result struct {
 	Groups  []Pooled
 	Mean    float64 // precision-weighted mean of the groups
-	Between float64 // variance between groups beyond their own
-	Q       float64 // sum of squares about the mean weighted without Between (DerSimonian and Laird 1986); chi-squared on k-1 without differences
+	Between float64 // variance of the true means between groups
+	Q       float64 // weighted sum of squares at Between 0 (DerSimonian and Laird 1986); χ² with k-1 degrees of freedom if the groups do not differ
 }
 
-// Fewest groups can be pooled: the factor (k-3)/(k-1) leaves nothing below four.
+// Fewest is the smallest number of groups that can be pooled: below four the factor
+// (k-3)/(k-1) is not positive.
 const Fewest = 4
 
-// Means moves the means of k groups towards their common mean, the more the
-// less each is known: parametric empirical Bayes of Morris (1983), Journal of
+// Means moves the means of k groups towards their common mean, the less precise
+// ones further: the parametric empirical Bayes method of Morris (1983), Journal of
 // the American Statistical Association 78, 47–55, section 5, with the variance
-// between groups of Paule and Mandel (1982), Journal of Research of the
-// National Bureau of Standards 87, 377–385. With equal variances it is the
-// estimator of James and Stein, as Efron and Morris (1975), same journal 70,
-// 311–319, use it. Where the groups differ no more than their variances explain
-// they are moved nearly all the way: the share (k-3)/(k-1) of it.
+// between groups of Paule and Mandel (1982), Journal of Research of the National
+// Bureau of Standards 87, 377–385. With equal variances it is the James–Stein
+// estimator of Efron and Morris (1975), Journal of the American Statistical
+// Association 70, 311–319. Groups that differ no more than their variances explain
+// are moved by the share (k-3)/(k-1) of the way.
 //
 // Errors: *num.TooFewError below four groups; *num.DomainError for a
 // variance that is not positive; *num.NonFiniteError.
@@ -77,7 +78,7 @@ func Means(groups []Group) (Result, error) {
 	for _, g := range groups {
 		b := shrunk * g.Variance / (g.Variance + p.Between)
 		d := g.Mean - p.Mean
-		// The last term is for the variance between groups being estimated.
+		// The last term allows for the estimated variance between groups.
 		v := g.Variance*(1-float64(k-1)/float64(k)*b) +
 			2/float64(k-3)*b*b*(typical+p.Between)/(g.Variance+p.Between)*d*d
 		p.Groups = append(p.Groups, Pooled{Mean: p.Mean + (1-b)*d, SD: math.Sqrt(v), Weight: 1 - b})
@@ -101,9 +102,9 @@ func spread(groups []Group, between float64) (mean, squares float64) {
 	return mean, squares
 }
 
-// betweenGroups is the variance between groups at which the weighted sum of
-// squares equals its expectation k-1 (Paule and Mandel 1982); 0 where the
-// groups differ less than their own variances explain.
+// betweenGroups returns the variance between groups at which the weighted sum of
+// squares equals its expectation k-1 (Paule and Mandel 1982); 0 if the groups differ
+// no more than their own variances explain.
 func betweenGroups(groups []Group) float64 {
 	want := float64(len(groups) - 1)
 	if _, q := spread(groups, 0); q <= want {
@@ -116,7 +117,7 @@ func betweenGroups(groups []Group) float64 {
 		}
 		high *= 2
 	}
-	const halvings = 200 // down to the spacing of doubles
+	const halvings = 200 // enough to reach adjacent floating-point numbers
 	for range halvings {
 		mid := (low + high) / 2
 		if mid == low || mid == high {

@@ -11,11 +11,10 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Batting averages of 18 players over their first 45 attempts of 1970 and the
-// values the James–Stein estimator moves them to: Efron and Morris (1975),
-// Journal of the American Statistical Association 70, 311–319, as retold in
-// Scientific American 236 (1977), 119–127, where the shrinking factor is printed
-// as 0.212. From memory.
+// Batting averages of 18 players over their first 45 attempts of 1970 and their
+// James–Stein estimates: Efron and Morris (1975), Journal of the American
+// Statistical Association 70, 311–319, and their article in Scientific American 236
+// (1977), 119–127, which prints the shrinking factor as 0.212. From memory.
 var batting = []struct{ first, moved float64 }{
 	{.400, .294}, {.378, .289}, {.356, .285}, {.333, .280}, {.311, .275}, {.311, .275},
 	{.289, .270}, {.267, .266}, {.244, .261}, {.244, .261}, {.222, .256}, {.222, .256},
@@ -47,11 +46,11 @@ func TestMeansIsJamesSteinWithEqualVariances(t *testing.T) {
 }
 
 // Thirteen trials of a vaccine against tuberculosis (cases and others among the
-// vaccinated, then among the rest): Colditz et al. (1994), Journal of the
-// American Medical Association 271, 698–702. The variances between trials of the
-// log risk ratio, 0.3088 by DerSimonian and Laird and 0.3181 by Paule and
-// Mandel, are those of Viechtbauer (2010), Journal of Statistical Software 36(3),
-// and the literature after it. From memory.
+// vaccinated, then among the unvaccinated): Colditz et al. (1994), Journal of the
+// American Medical Association 271, 698–702. The variances of the log risk ratio
+// between trials, 0.3088 by DerSimonian and Laird and 0.3181 by Paule and Mandel,
+// are those of Viechtbauer (2010), Journal of Statistical Software 36(3), and later
+// literature. From memory.
 var vaccine = [][4]float64{
 	{4, 119, 11, 128}, {6, 300, 29, 274}, {3, 228, 11, 209}, {62, 13536, 248, 12619}, {33, 5036, 47, 5761},
 	{180, 1361, 372, 1079}, {8, 2537, 10, 619}, {505, 87886, 499, 87892}, {29, 7470, 45, 7232},
@@ -67,8 +66,8 @@ func TestPauleMandelOnPublishedTrials(t *testing.T) {
 	if got := betweenGroups(groups); math.Abs(got-.3181) > 5e-5 {
 		t.Errorf("variance between trials %.5f, published 0.3181", got)
 	}
-	// The moment estimate of DerSimonian and Laird, by hand from the same sum of
-	// squares, checks the data and Q.
+	// The moment estimate of DerSimonian and Laird, computed here from the same sum
+	// of squares, checks the data and Q.
 	_, q := spread(groups, 0)
 	var w, ww float64
 	for _, g := range groups {
@@ -134,8 +133,8 @@ func TestPoolErrors(t *testing.T) {
 	}
 }
 
-// The ranges of the pooled means hold the groups' true means about as often as
-// they say, however much the groups differ.
+// The intervals of the pooled means have about their nominal coverage, however much
+// the groups differ.
 func TestPooledRangesHold(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 5))
 	const runs, k = 1500, 8

@@ -1,9 +1,9 @@
-// Package standings gives estimates their places in a table, each with the range that
-// the data leave it.
+// Package standings answers "which places in a table are compatible with the data?"
+// for each of a set of estimates.
 //
-// The true values are taken as drawn from one distribution, and the places are
-// those of draws from their posterior, so that all ranges of a table hold
-// together. Sources stand at Ranges.
+// The true values are taken as drawn from one distribution, and ranges of places
+// come from draws of their joint posterior, so that all ranges of a table hold
+// simultaneously. The sources are cited at Ranges.
 package standings
 
 import (
@@ -17,49 +17,49 @@ import (
 )
 
 const (
-	// All products get a range each up to so many; of longer tables only the
-	// first and last Ends, which are what is told.
+	// All is the largest number of products that all get a range; in longer tables
+	// only the first and the last Ends products do.
 	All  = 250
 	Ends = 25
-	// work bounds draws times products; fewestDrawn are drawn at least.
+	// work limits draws times products, but at least fewestDrawn draws are made.
 	work        = 1_000_000
 	fewestDrawn = 400
 	burnIn      = 200
-	// valueTail is how far the true values of a table may lie from the bulk: the
-	// degrees of freedom of a Student's t, so that one very thick can does not
-	// pull its neighbours' places apart.
+	// valueTail is the degrees of freedom of the Student's t from which the true
+	// values are drawn. Its long tails keep one extreme value, such as a very thick
+	// can, from widening the distribution of the others.
 	valueTail = 5.0
-	// drawnInside of the draws keep 0.95 of the tables right where the true
-	// values are skewed or in two groups, too (TestRangesHold; with 0.95 of
-	// the draws it was 0.93 and 0.90 there).
+	// drawnInside is the share of draws that the ranges must hold. It keeps the
+	// simultaneous coverage at 0.95 also if the true values are skewed or in two
+	// groups (TestRangesHold); a share of 0.95 gave 0.93 and 0.90 there.
 	drawnInside = 0.97
 )
 
-// Estimate is one product's estimate before it gets a place.
+// Estimate is the estimate of one product.
 type Estimate struct {
-	Value float64 // larger = nearer to place 1
-	N     int     // observations behind it, at least 1
-	Extra float64 // variance beyond that of the observations, in units of the noise's
+	Value float64 // the largest has place 1
+	N     int     // number of observations, at least 1
+	Extra float64 // variance beyond that of the observations, in units of the noise variance
 }
 
-// Variance of the value, in units of the noise's.
+// Variance returns the variance of the value, in units of the noise variance.
 func (s Estimate) Variance() float64 { return 1/float64(s.N) + s.Extra }
 
-// Ranges gives every product a range of places such that all of them
-// together hold with 95 %. Ranks of estimates are too spread out, and ranges
-// that guard every pair against the worst case too wide; so the true values are
-// taken as drawn from one distribution (a Student's t of unknown middle and
-// width), and the places are those of draws from their posterior: Laird and
-// Louis (1989), Journal of Educational Statistics 14, 29–46, on ranking by the
-// posterior; flat priors on middle and width (Gelman 2006, Bayesian Analysis 1,
-// 515–534); the noise's own uncertainty from its degrees of freedom. The ranges
-// leave out equally many draws at either end of every product, as many as keep
-// drawnInside of the draws in all products at once (Besag, Green, Higdon and
-// Mengersen 1995, Statistical Science 10, 3–66, section 6.3).
+// Ranges returns for every product a range of places such that all ranges hold
+// simultaneously with 95 %. The true values are taken as drawn from one distribution
+// (a Student's t of unknown location and scale), and the places are those of draws
+// from their posterior: Laird and Louis (1989), Journal of Educational Statistics
+// 14, 29–46, on ranking by the posterior; flat priors on location and scale (Gelman
+// 2006, Bayesian Analysis 1, 515–534); the uncertainty of the noise from its degrees
+// of freedom. The ranges leave out equally many draws at either end of every
+// product, as many as still leave drawnInside of the draws inside all ranges at once
+// (Besag, Green, Higdon and Mengersen 1995, Statistical Science 10, 3–66, section
+// 6.3).
 //
-// The noise has standard deviation sd, worth df degrees of freedom, on the scale
-// of the values; where it is not known (NaN or 0) every place is open. The result
-// has one entry a product, 1 = first; 0 = not computed.
+// The noise has standard deviation sd, estimated with df degrees of freedom, on the
+// scale of the values; if it is not known (NaN or 0), all places are possible. low
+// and high have one entry per product, 1 being the first place and 0 meaning not
+// computed.
 func Ranges(s []Estimate, sd, df float64, draws int, rng *rand.Rand) (low, high []int) {
 	p := len(s)
 	low, high = make([]int, p), make([]int, p)
@@ -74,7 +74,7 @@ func Ranges(s []Estimate, sd, df float64, draws int, rng *rand.Rand) (low, high 
 	}
 	which := wanted(s)
 	draws = max(fewestDrawn, min(draws, work/p))
-	ranks := make([][]int32, draws) // by draw, of the products wanted
+	ranks := make([][]int32, draws) // by draw, of the products in which
 	values := newPosterior(s, sd, df, rng)
 	for range burnIn {
 		values.step()
@@ -97,8 +97,8 @@ func Ranges(s []Estimate, sd, df float64, draws int, rng *rand.Rand) (low, high 
 	return low, high
 }
 
-// together are the narrowest ranges, with equally many draws left out at either
-// end of each, that hold all of a draw in drawnInside of the draws.
+// together returns the narrowest ranges, with equally many draws left out at either
+// end of each, such that a share drawnInside of the draws lies inside all of them.
 func together(ranks [][]int32, products int) [][2]int32 {
 	sorted := make([][]int32, products)
 	for k := range sorted {
@@ -131,7 +131,7 @@ func together(ranks [][]int32, products int) [][2]int32 {
 		}
 		return float64(held) / float64(len(ranks))
 	}
-	few, many := 0, len(ranks)/2 // few always holds
+	few, many := 0, len(ranks)/2 // invariant: leaving out few satisfies drawnInside
 	for many-few > 1 {
 		if mid := (few + many) / 2; inside(ends(mid)) >= drawnInside {
 			few = mid
@@ -142,11 +142,12 @@ func together(ranks [][]int32, products int) [][2]int32 {
 	return ends(few)
 }
 
-// posterior draws the true values of a table by Gibbs sampling.
+// posterior draws the true values of a table by Gibbs sampling, the t distribution
+// being a scale mixture of normals.
 type posterior struct {
 	s               []Estimate
-	theta, weight   []float64 // the values; their weights in the mixture that a t is
-	middle, squared float64   // of their distribution, and its width squared
+	theta, weight   []float64 // true values, and their weights in the scale mixture
+	middle, squared float64   // location and squared scale of their distribution
 	sd, df          float64   // of the noise
 	spread          distuv.ChiSquared
 	rng             *rand.Rand
@@ -166,7 +167,7 @@ func newPosterior(s []Estimate, sd, df float64, rng *rand.Rand) *posterior {
 	return p
 }
 
-// step draws everything once more, each given the rest.
+// step draws every unknown once, given the others.
 func (p *posterior) step() {
 	noise := p.sd * p.sd * p.df / p.spread.Rand()
 	sum, weights, squares := 0.0, 0.0, 0.0
@@ -186,7 +187,7 @@ func (p *posterior) step() {
 	p.squared = math.Max(squares/chi.Rand(), 1e-12*noise)
 }
 
-// wanted lists the products that get a range: all, or the two ends.
+// wanted returns the products that get a range: all, or the first and last Ends.
 func wanted(s []Estimate) []int {
 	order := num.AllRows(len(s))
 	if len(s) <= All {

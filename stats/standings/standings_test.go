@@ -10,8 +10,8 @@ import (
 	"pleatstat/stats/panel"
 )
 
-// ranked draws a bench of products with the given true values, opened n times
-// each, and returns what a table sees.
+// ranked draws estimates of products with the given true values, opened n times
+// each.
 func ranked(rng *rand.Rand, truth []float64, n int, sd float64) []Estimate {
 	s := make([]Estimate, len(truth))
 	for i, v := range truth {
@@ -20,7 +20,8 @@ func ranked(rng *rand.Rand, truth []float64, n int, sd float64) []Estimate {
 	return s
 }
 
-// normalNoise is a noise estimated from pairs of openings.
+// normalNoise returns the standard deviation of the noise estimated from pairs of
+// openings, and its degrees of freedom.
 func normalNoise(rng *rand.Rand, pairs int, sd float64) (found, df float64) {
 	blocks := make([]num.Series, pairs)
 	for k := range blocks {
@@ -30,7 +31,8 @@ func normalNoise(rng *rand.Rand, pairs int, sd float64) (found, df float64) {
 	return s.SD, s.DF
 }
 
-// trueRanks gives each value its best and worst true place (ties share).
+// trueRanks returns the best and the worst true place of each value; they differ
+// for ties.
 func trueRanks(truth []float64) (best, worst []int) {
 	best, worst = make([]int, len(truth)), make([]int, len(truth))
 	for i, v := range truth {
@@ -47,8 +49,8 @@ func trueRanks(truth []float64) (best, worst []int) {
 	return best, worst
 }
 
-// All ranges of a table hold together in at least 95 of 100 tables, whatever
-// the true values are drawn from.
+// All ranges of a table hold simultaneously in at least 95 % of tables, whatever the
+// distribution of the true values.
 func TestRangesHold(t *testing.T) {
 	if testing.Short() {
 		t.Skip("simulates many logs")
@@ -94,7 +96,7 @@ func TestRangesHold(t *testing.T) {
 		}
 		t.Logf("%s: whole tables right %.3f, places %.4f, true first among the leaders %.3f, mean width %.1f of %d", c.name,
 			float64(all)/runs, float64(held)/runs/p, float64(ends)/runs, float64(width)/runs/p, p)
-		// 0.95 less two simulation errors.
+		// 0.95 less two standard errors of the simulation.
 		if share := float64(all) / runs; share < 0.95-2*math.Sqrt(0.95*0.05/runs) {
 			t.Errorf("%s: only %.3f of the tables hold every true place", c.name, share)
 		}
