@@ -10,44 +10,44 @@ import (
 )
 
 const (
-	// noContents is the prior weight of no content mattering, in units of that of
-	// any other number of contents; contents need some proof.
+	// noContents is the prior weight of no content having an effect, relative to
+	// that of any other number of contents.
 	noContents = 4.0
-	// leastChance, in units of the likeliest subset's, is the chance below which a
-	// subset is left out.
+	// leastChance is the probability, relative to that of the likeliest subset,
+	// below which a subset is left out.
 	leastChance = 0.003
-	// leastVariance keeps a coefficient that no subset believes in from being
-	// known exactly.
+	// leastVariance, in units of scale², keeps the covariance definite for a
+	// coefficient that is zero in all subsets kept.
 	leastVariance = 1e-6
-	// shownClearly is the number of standard errors from which a log is believed
-	// that more inside goes with a lower price. With four contents one log in two
-	// hundred shows that by chance.
+	// shownClearly is the number of standard errors from which a negative effect of
+	// more contents on the price is accepted. With four contents, one log in two
+	// hundred shows one by chance.
 	shownClearly = 3.0
 )
 
-// effects are the prior standard deviations tried for what a standard deviation
-// of a content does to the log price, in units of the scale.
+// effects are the prior standard deviations tried for the coefficient of a
+// standardised content, in units of the scale.
 var effects = [...]float64{0.2, 0.5, 1}
 
-// subset says which contents matter, and how much they may.
+// subset is a model: which contents have an effect, and the prior of its size.
 type subset struct {
-	contents uint    // a bit each
-	hold     float64 // inverse square of the effect
+	contents uint    // one bit per content
+	hold     float64 // prior precision of the coefficients, 1/effect²
 	weight   float64
 }
 
-// subsets averages a regression over which contents matter.
+// subsets averages a regression over the subsets of contents.
 type subsets struct {
-	*normalEquations         // of the columns of contents, cleared of the other terms
-	rows             float64 // behind it, less the terms without a prior
+	*normalEquations         // of the columns of contents, after eliminating the other terms
+	rows             float64 // number of rows less the terms without a prior
 	first            []int   // by content: its first column; then the number of columns
-	least            float64 // sum of squares that is always left
+	least            float64 // lower limit of the residual sum of squares
 	more             []int   // by column: 1 = a higher value is more inside, -1 = less, 0 = neither
 	scale            float64
 
 	tried []subset
-	// The walk's state: columns taken in so far, rows of their Cholesky factor and
-	// the right side solved with it.
+	// The state of walk: the columns in the present subset, the rows of their
+	// Cholesky factor, and the right-hand side solved with it.
 	columns   []int
 	factor, z []float64
 
@@ -55,7 +55,7 @@ type subsets struct {
 	inner   []float64   // scratch of solve
 }
 
-// newSubsets prepares the average; content says by column which content it is.
+// newSubsets prepares the average; content gives the content of each column.
 func newSubsets(c *normalEquations, rows, scale float64, content, more []int) *subsets {
 	s := &subsets{normalEquations: c, rows: rows, scale: scale, more: more, least: rows * leastScale * leastScale, factor: make([]float64, c.n*c.n), z: make([]float64, c.n)}
 	for j, g := range content {
@@ -69,12 +69,13 @@ func newSubsets(c *normalEquations, rows, scale float64, content, more []int) *s
 
 func (s *subsets) contents() int { return len(s.first) - 1 }
 
-// weigh tries all subsets and sets their weights: the marginal likelihood with
-// coefficients normal about 0 and the scale unknown, times the prior, in which
-// all numbers of contents are alike (but for none) and all subsets of a number:
-// the more contents there are, the more proof each of them needs (J. G. Scott and
-// J. O. Berger (2010), Ann. Stat. 38, 2587-2619, from memory). A subset by which
-// more inside lowers the price, and not clearly so, is none.
+// weigh evaluates all subsets and sets their weights: the marginal likelihood, with
+// coefficients normal about 0 and the scale unknown, times the prior. In the prior
+// all numbers of contents are equally likely, except none (see noContents), and so
+// are all subsets of the same number, which corrects for the number of contents
+// tried (J. G. Scott and J. O. Berger (2010), Ann. Stat. 38, 2587-2619, from
+// memory). A subset in which more inside lowers the price, but not clearly, gets
+// weight 0.
 func (s *subsets) weigh() error {
 	s.tried = append(s.tried[:0], subset{weight: math.Log(noContents) + s.likelihood(1, 0)})
 	for _, e := range effects {
@@ -85,7 +86,7 @@ func (s *subsets) weigh() error {
 		weights[k] = t.weight
 	}
 	most := math.Inf(-1)
-	for _, k := range byFalling(weights) { // those too unlikely to count need no solution
+	for _, k := range byFalling(weights) { // subsets too unlikely to count need not be solved
 		t := &s.tried[k]
 		if t.weight-most < math.Log(leastChance) {
 			break
@@ -115,7 +116,7 @@ func (s *subsets) weigh() error {
 	return nil
 }
 
-// byFalling lists places by falling values.
+// byFalling returns the indices of values in descending order of value.
 func byFalling(values []float64) []int {
 	order := make([]int, len(values))
 	floats.ArgsortStable(slices.Clone(values), order)
@@ -123,8 +124,8 @@ func byFalling(values []float64) []int {
 	return order
 }
 
-// sensible solves a subset and reports whether by it more inside does not lower
-// the price, or clearly does.
+// sensible solves a subset and reports whether every negative effect of more inside
+// on the price is clear.
 func (s *subsets) sensible(t *subset) (bool, error) {
 	if t.contents == 0 {
 		return true, nil
@@ -151,8 +152,8 @@ func (s *subsets) sensible(t *subset) (bool, error) {
 	return true, nil
 }
 
-// solve returns the columns of a subset and their coefficients; its solver keeps
-// the factor.
+// solve returns the columns of a subset and their coefficients; the Cholesky factor
+// stays in s.solvers[len(columns)].
 func (s *subsets) solve(t *subset) (columns []int, coef []float64, err error) {
 	for g := range s.contents() {
 		for j := s.first[g]; t.contents>>g&1 == 1 && j < s.first[g+1]; j++ {
@@ -181,14 +182,14 @@ func (s *subsets) solve(t *subset) (columns []int, coef []float64, err error) {
 	return columns, coef, nil
 }
 
-// likelihood is the log of the marginal likelihood where the columns taken in
-// explain so much of the squares and have that determinant, relative to their
-// prior's.
+// likelihood returns the log marginal likelihood of a subset that explains the given
+// part of the sum of squares, the determinant being that of its matrix relative to
+// the prior's.
 func (s *subsets) likelihood(determinant, explained float64) float64 {
 	return -math.Log(determinant)/2 - s.rows/2*math.Log(math.Max(s.yy-explained, s.least))
 }
 
-// walk tries what the contents from g on can be added to those taken in.
+// walk evaluates all subsets that add contents from g on to those taken.
 func (s *subsets) walk(g int, taken uint, hold, determinant, explained float64) {
 	if g == s.contents() {
 		return
@@ -207,8 +208,8 @@ func (s *subsets) walk(g int, taken uint, hold, determinant, explained float64) 
 	s.columns = s.columns[:before]
 }
 
-// takeIn adds a column to the Cholesky factor of those taken in and returns the
-// square of its pivot and its right side.
+// takeIn adds column j to the Cholesky factor of the present subset and returns its
+// squared pivot and its element of the solved right-hand side.
 func (s *subsets) takeIn(j int, hold float64) (pivot, z float64) {
 	n, d := s.n, len(s.columns)
 	row := s.factor[d*n : d*n+d+1]
@@ -230,7 +231,7 @@ func (s *subsets) takeIn(j int, hold float64) (pivot, z float64) {
 	return pivot, z
 }
 
-// average returns mean and covariance of the coefficients over the subsets, the
+// average returns the mean and covariance of the coefficients over the subsets, the
 // covariance in units of scale².
 func (s *subsets) average() (mean, cov []float64, err error) {
 	h := s.n

@@ -10,19 +10,20 @@ import (
 	"pleatstat/stats/outlier"
 )
 
-// A product is judged by a fit to the other folds, and who is clean is settled by
-// at most settleProducts of them, evenly taken: more move nothing that shows, and
-// with many products few folds do.
+// The number of folds is foldProducts over the number of products, from fewestFolds
+// to mostFolds: with many products few folds suffice. The mixture of clean and
+// shifted products is fitted to at most settleProducts products, evenly spaced; more
+// would not change the results noticeably.
 const (
 	mostFolds      = 8
 	fewestFolds    = 2
-	foldProducts   = 5000 // folds times products
+	foldProducts   = 5000
 	settleProducts = 2000
 )
 
 func foldsOf(n int) int { return max(fewestFolds, min(mostFolds, foldProducts/max(n, 1))) }
 
-// thin takes at most settleProducts of index, evenly.
+// thin returns at most settleProducts elements of index, evenly spaced.
 func thin(index []int) []int {
 	n := min(len(index), settleProducts)
 	out := make([]int, n)
@@ -32,18 +33,18 @@ func thin(index []int) []int {
 	return out
 }
 
-// LeftOut is what the regression says about one product without having seen its
-// price, as that of its last opening would be. Prices are logarithms.
+// LeftOut is the prediction for one product, at the date of its last opening, by a
+// regression that has not seen its price. Prices are logarithms.
 type LeftOut struct {
-	Coef  []float64 // of one, area, time basis, contents
+	Coef  []float64 // of the constant, area, time basis and contents
 	noise *outlier.Model
-	wide  float64 // root of the variance of one price about the usual one, in units of the noise's
-	sure  float64 // the same of the usual price itself
+	wide  float64 // standard deviation of a price about the prediction, in units of the noise's
+	sure  float64 // standard error of the prediction, in the same units
 	ranges
 }
 
-// ranges are those in which a sound price lies about the usual one, in units of
-// wide: the market's Inner and Outer.
+// ranges are the limits of a price that is not overpriced, relative to the
+// prediction and in units of wide, for the shares Inner and Outer of the market.
 type ranges struct{ innerLow, innerHigh, outerLow, outerHigh float64 }
 
 func (m *Market) rangesOf(noise *outlier.Model) (r ranges) {
@@ -52,33 +53,37 @@ func (m *Market) rangesOf(noise *outlier.Model) (r ranges) {
 	return r
 }
 
-// half is half the width of the outer range.
+// half returns half the width of the outer range.
 func (r ranges) half() float64 { return (r.outerHigh - r.outerLow) / 2 }
 
-// Inner is the narrower range in which a sound price lies about the usual one.
+// Inner returns the narrower range of a price that is not overpriced, relative to
+// the prediction.
 func (l *LeftOut) Inner() (low, high float64) { return l.wide * l.innerLow, l.wide * l.innerHigh }
 
-// Outer is the wider one.
+// Outer returns the wider range.
 func (l *LeftOut) Outer() (low, high float64) { return l.wide * l.outerLow, l.wide * l.outerHigh }
 
-// Sure is half the width of the range of the usual price itself.
+// Sure returns half the width of the confidence interval of the prediction, at the
+// level of the outer range.
 func (l *LeftOut) Sure() float64 { return l.sure * l.half() }
 
-// Above is the chance that a sound price lies so much above the usual one.
+// Above returns the probability that a price that is not overpriced exceeds the
+// prediction by more than by.
 func (l *LeftOut) Above(by float64) float64 { return l.noise.ErrorAbove(by / l.wide) }
 
-// Estimate is what a fit expects of a row (one, area, time basis, contents) less
-// that of an average one, and half the width of its outer range.
+// Estimate returns the prediction of f for a row (1, area, time basis, contents),
+// less the mean log price, and half the width of its confidence interval at the
+// level of the outer range.
 func (m *Market) Estimate(f *Fit, row []float64) (fit, half float64) {
 	fit, variance := f.posterior.at(row)
 	return fit, m.rangesOf(f.noise).half() * math.Sqrt(variance)
 }
 
-// CrossValidate judges every product by a fit that has not seen it: who is clean,
-// which contents matter and the scale come from the products of the other folds,
-// the coefficients from all other products. Products are assigned to folds in
-// turn, so their order must not depend on the price. It returns the results on
-// contents and those on area alone, and the fit to all products.
+// CrossValidate predicts every product by a fit that has not seen it: the weights of
+// the products, the contents that have an effect and the scale come from the other
+// folds, the coefficients from all other products. Products are assigned to folds in
+// turn, so their order must not depend on the price. It returns the predictions from
+// contents, those from area and time alone, and the fit to all products.
 func (m *Market) CrossValidate() (contents, plain []LeftOut, whole *Fit, err error) {
 	n := len(m.Y)
 	folds := foldsOf(n)
@@ -105,7 +110,8 @@ func (m *Market) CrossValidate() (contents, plain []LeftOut, whole *Fit, err err
 	return contents, plain, whole, err
 }
 
-// fitBoth fits the products of index by area alone and, from there, by contents.
+// fitBoth fits the products of index by area and time alone and, starting from that
+// fit, by contents too.
 func (m *Market) fitBoth(index []int) (byArea, byContents *Fit, err error) {
 	from := m.begin(thin(index))
 	if byArea, err = m.withoutContents().fitMixtureAll(index, from, nil); err != nil {
@@ -115,7 +121,7 @@ func (m *Market) fitBoth(index []int) (byArea, byContents *Fit, err error) {
 	return byArea, byContents, err
 }
 
-// allBut lists the places 0..n-1 but one, all where that is -1.
+// allBut returns the indices 0 to n-1 except one; -1 = no exception.
 func allBut(n, one int) []int {
 	out := make([]int, 0, n)
 	for i := range n {
@@ -126,7 +132,7 @@ func allBut(n, one int) []int {
 	return out
 }
 
-// divide returns the places 0..n-1 inside one of folds parts and the others.
+// divide returns the indices 0 to n-1 inside a fold, and the others.
 func divide(n, fold, folds int) (inside, others []int) {
 	for i := range n {
 		if i%folds == fold {
@@ -138,8 +144,8 @@ func divide(n, fold, folds int) (inside, others []int) {
 	return inside, others
 }
 
-// judgeFold judges the products of inside by a fit they have no part in: it takes
-// in all of them, weighted as it sees them, but the one judged.
+// judgeFold predicts each product of inside from s, a fit to the other folds, after
+// adding the other products of inside with the weights that s gives them.
 func (m *Market) judgeFold(inside []int, s *Fit, out []LeftOut) error {
 	row := make([]float64, m.terms())
 	all := newNormalEquations(m.terms())
@@ -168,10 +174,10 @@ func (m *Market) judgeFold(inside []int, s *Fit, out []LeftOut) error {
 	return nil
 }
 
-// Judge is the left-out fit of a product that is not in the market: of a log media
-// area, centred, contents as in X and the covariance that blanks among them leave
-// open (nil without any), at the last date of all. It is fitted to all products
-// but one, or to all where that is -1.
+// Judge predicts a product that is not in the market, at the last date of all. area
+// is its log media area, centred; contents are as in X, and unknown is the covariance
+// of those that are blank (nil without blanks). The fit leaves out product but of the
+// market; -1 = none.
 func (m *Market) Judge(area float64, contents []float64, unknown *mat.SymDense, but int) (LeftOut, error) {
 	_, s, err := m.fitBoth(allBut(len(m.Y), but))
 	if err != nil {

@@ -12,8 +12,9 @@ import (
 	"pleatstat/stats/linear"
 )
 
-// drawn is a market of 120 products with three contents in four columns, one
-// product in four without the last of them, one in five bought three times.
+// drawn returns a market of 120 products with three contents in four columns; the
+// last content is blank for one product in four, and one in five is bought three
+// times.
 func drawn() *Market {
 	rng := rand.New(rand.NewPCG(2, 71))
 	m := &Market{Inner: 0.8, Outer: 0.95, Content: []int{0, 1, 1, 2}, More: []int{1, 0, 0, 1}}
@@ -55,8 +56,8 @@ func drawn() *Market {
 	return m
 }
 
-// Every product is judged as by a fit to all the others: coefficients, error and
-// the variance of that error, with blanks and with products bought several times.
+// The predictions equal those of refits without the product, in coefficients and in
+// the deviation of a price, with blanks and with products bought several times.
 func TestStandingsAreThoseOfRefits(t *testing.T) {
 	whole := drawn()
 	for _, m := range []*Market{whole, whole.withoutContents()} {

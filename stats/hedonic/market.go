@@ -6,33 +6,34 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Prior spreads of the terms that are always in: wide enough to leave the data
-// their say, narrow enough to decide where a log has no say (all openings on one
-// day, one size of filter).
+// Prior standard deviations of the terms that are always in the model: wide enough
+// not to affect a coefficient that the data determine, narrow enough to determine it
+// otherwise (all openings on one day, only one size of filter).
 const (
 	areaPrior  = 3.0  // of the exponent of area
-	risePrior  = 0.10 // of the yearly price rise: log price a year
+	risePrior  = 0.10 // of the price rise, in log price per year
 	bendPrior  = 0.03 // of the change of that rise at a knot
-	leastScale = 1e-3 // a spread of prices below a thousandth is rounding
+	leastScale = 1e-3 // lower limit of the scale, in log price: less is rounding
 )
 
-// Market is what the regression sees: products with a price and a media area, as
-// numbers, in an order that does not depend on the price. Time and Within share
-// one basis in which the last date of all is 0.
+// Market is the data of the regression: products with a price and a media area, in
+// an order that must not depend on the price. Time, LastTime and Within share one
+// time basis, which is 0 at the last date of all. Slices are by product unless
+// stated otherwise.
 type Market struct {
 	Y        []float64       // mean log price over the openings
 	Area     []float64       // log media area, centred
 	Openings []float64       // number of openings with a price
 	Time     [][]float64     // mean of the time basis over the openings
-	LastTime [][]float64     // time basis of the last one, whose price is judged
+	LastTime [][]float64     // time basis of the last opening, whose price is judged
 	Within   [][][]float64   // rows of time basis and log price about their means, compressed; nil for one opening
-	X        [][]float64     // contents, standardised, no blanks; nil = none are used
-	Content  []int           // by column of X: which content it belongs to, from 0
+	X        [][]float64     // contents, standardised, blanks filled; nil = not used
+	Content  []int           // by column of X: the content it belongs to, from 0
 	More     []int           // by column of X: 1 = a higher value is more inside, -1 = less, 0 = neither
-	Pattern  []int           // of blanks, by product
-	Unknown  []*mat.SymDense // covariance of the contents that blanks leave open, by pattern; nil = none
-	Inner    float64         // share of sound prices in the narrower range of LeftOut
-	Outer    float64         // and in the wider
+	Pattern  []int           // pattern of blanks, an index into Unknown
+	Unknown  []*mat.SymDense // by pattern: covariance of the blank contents; nil = no blanks
+	Inner    float64         // share of prices that are not overpriced in the narrower range of LeftOut
+	Outer    float64         // the same for the wider range
 	Seed     uint64          // of the robust start
 }
 
@@ -45,17 +46,17 @@ func (m *Market) contentTerms() int {
 	return len(m.X[0])
 }
 
-// withoutContents is the market judged by area and time alone.
+// withoutContents returns the market with area and time as its only terms.
 func (m *Market) withoutContents() *Market {
 	alone := *m
 	alone.X, alone.Content, alone.More, alone.Pattern, alone.Unknown = nil, nil, nil, nil, nil
 	return &alone
 }
 
-// terms of a row of the regression: one, area, time basis, contents.
+// terms returns the number of terms of the regression: 1, area, time basis, contents.
 func (m *Market) terms() int { return 2 + m.timeTerms() + m.contentTerms() }
 
-// rowTo writes the terms of product i as they stand between products.
+// rowTo sets row to the terms of the mean log price of product i.
 func (m *Market) rowTo(i int, row []float64) {
 	row[0], row[1] = 1, m.Area[i]
 	copy(row[2:], m.Time[i])
@@ -64,21 +65,21 @@ func (m *Market) rowTo(i int, row []float64) {
 	}
 }
 
-// spread is the noise of the regression.
+// spread holds the variances of the regression.
 type spread struct {
 	scale float64 // standard deviation of the log price of a product opened once
-	share float64 // of its square that differs between openings of one product
+	share float64 // share of scale² that is between openings of the same product
 
-	blanks []float64 // variance its blanks add to the log price of a product, by pattern; nil = none
+	blanks []float64 // by pattern: variance that blanks add to the log price; nil = no blanks
 }
 
-// variance of the mean log price of product i about its expectation, in units
-// of scale².
+// variance returns the variance of the mean log price of product i about its
+// expectation, in units of scale².
 func (m *Market) variance(i int, s spread) float64 {
 	return m.varianceOf(i, m.Openings[i], s)
 }
 
-// varianceOf is the same of so many of its openings.
+// varianceOf returns the same for a mean over the given number of openings.
 func (m *Market) varianceOf(i int, openings float64, s spread) float64 {
 	v := s.of(openings)
 	if s.blanks != nil {
@@ -87,11 +88,12 @@ func (m *Market) varianceOf(i int, openings float64, s spread) float64 {
 	return v
 }
 
-// of is the variance of the mean log price of so many openings, without blanks.
+// of returns the variance of a mean log price over the given number of openings,
+// without the part of blanks, in units of scale².
 func (s spread) of(openings float64) float64 { return 1 - s.share + s.share/openings }
 
-// blankVariance is what blanks add to the variance of log prices, by pattern,
-// with these coefficients of contents.
+// blankVariance returns, by pattern, the variance that blanks add to log prices,
+// given the coefficients of contents.
 func (m *Market) blankVariance(contents []float64) []float64 {
 	if m.Unknown == nil {
 		return nil
@@ -106,7 +108,7 @@ func (m *Market) blankVariance(contents []float64) []float64 {
 	return out
 }
 
-// priors are the cross-products that priors of area and time come to.
+// priors returns normal equations that hold the priors of area and time.
 func (m *Market) priors(scale float64) *normalEquations {
 	c := newNormalEquations(m.terms())
 	for j := range 1 + m.timeTerms() {
@@ -122,10 +124,10 @@ func (m *Market) priors(scale float64) *normalEquations {
 	return c
 }
 
-// add adds product i to the cross-products, with a weight; row is scratch. Rows
-// count by the variance of their noise in units of the scale's, so a product
-// opened often counts little more than once. What its openings say about the
-// rise of prices stands in rows of its own.
+// add adds product i to the normal equations, with a weight; row is workspace. Its
+// mean counts inversely to its variance, so that a product opened often counts
+// little more than one opened once. The deviations of its openings from their mean,
+// which bear on the rise of prices, are separate rows.
 func (m *Market) add(c *normalEquations, i int, s *Fit, weight float64, row []float64) {
 	m.rowTo(i, row)
 	c.add(0, row, m.Y[i]-s.middle, weight/m.variance(i, s.spread))
@@ -135,16 +137,17 @@ func (m *Market) add(c *normalEquations, i int, s *Fit, weight float64, row []fl
 	}
 }
 
-// Belief about the price of one filter differing between two purchases, worth
-// withinWeight purchases: common practice, no source.
+// The prior for the scatter between purchases of the same filter is a standard
+// deviation of log price of withinPrior, with the weight of withinWeight purchases:
+// common practice, no source.
 const (
 	withinPrior  = 0.05
 	withinWeight = 5
-	mostWithin   = 0.9 // at most this share of the variance lies within products
+	mostWithin   = 0.9 // largest share of the variance within products
 )
 
-// withinShare is the share of scale² that differs between the openings of one
-// product, over the products kept.
+// withinShare returns the share of scale² that is between openings of the same
+// product, estimated from the products of index.
 func (m *Market) withinShare(index []int, scale float64) float64 {
 	times := m.timeTerms()
 	var tt, ty, yy, df float64
@@ -156,7 +159,7 @@ func (m *Market) withinShare(index []int, scale float64) float64 {
 		}
 		df += m.Openings[i] - 1
 	}
-	if tt > 0 { // less the straight rise of prices
+	if tt > 0 { // remove the linear rise of prices
 		yy = math.Max(0, yy-ty*ty/tt)
 		df = math.Max(0, df-1)
 	}

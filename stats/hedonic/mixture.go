@@ -11,32 +11,32 @@ import (
 )
 
 const (
-	// startTries is the number of subsamples of the robust start. Three
-	// products make one; with 20 % of them overpriced 25 tries all fail once in
-	// sixty million.
+	// startTries is the number of subsamples of the robust start, each of three
+	// products. With 20 % of the products overpriced, all 25 hold one with a
+	// probability of one in sixty million.
 	startTries = 25
-	// leastShare of the scale about the robust line on area and time is the
-	// least that may be left: where many prices are alike the rest must not all
-	// come to be shifted.
+	// leastShare is the lower limit of the scale, relative to that about the robust
+	// line on area and time. Without it, if many prices were alike, all others
+	// would count as shifted.
 	leastShare = 0.1
-	// emSteps bounds the refits, and emTolerance is the weight that no product's
-	// may then still move by.
+	// emSteps is the largest number of refits; they have converged when no weight
+	// changes by emTolerance or more.
 	emSteps     = 20
 	emTolerance = 0.01
-	// noPower is the prior spread of the exponent of area where the log does not
-	// clearly show that more media costs less.
+	// noPower is the prior standard deviation of the exponent of area if its
+	// estimate is negative but not clearly so.
 	noPower = 1e-4
-	// freshStep is the refit that looks anew for what errors scatter like; others
-	// follow.
+	// freshStep is the refit after which the error distribution is fitted from
+	// scratch; after the others it is only updated.
 	freshStep = 1
-	// mostLeverage of a product whose left-out error is computed.
+	// mostLeverage is the upper limit of the leverage in a leave-one-out error.
 	mostLeverage = 0.95
-	// keptChance: a product takes part in what its openings say of one another if
-	// it is more likely clean than not.
+	// keptChance is the probability of being clean from which a product counts for
+	// the scatter between its openings.
 	keptChance = 0.5
 )
 
-// beginning is the robust line that fitMixture begins from.
+// beginning is the robust line that fitMixture starts from.
 type beginning struct {
 	residuals []float64
 	scale     float64
@@ -55,8 +55,8 @@ func (m *Market) begin(index []int) beginning {
 	return beginning{residuals, math.Max(scale, leastScale)}
 }
 
-// robustResiduals are those of the robust line on as many of the columns as
-// have variation.
+// robustResiduals returns the residuals and the scale of the robust line on as many
+// of the first columns as can be fitted, or else those about the median.
 func robustResiduals(d linear.Design, y []float64, seed uint64) ([]float64, float64) {
 	for k := len(d.Columns); k > 0; k-- {
 		f, err := robust.RobustLine(linear.Design{Columns: d.Columns[:k]}, y, robust.RobustOptions{Seed: seed, Starts: startTries})
@@ -72,31 +72,31 @@ func robustResiduals(d linear.Design, y []float64, seed uint64) ([]float64, floa
 	return out, num.MAD(y)
 }
 
-// Fit is what a set of products says about how to judge prices.
+// Fit is a regression fitted to a set of products.
 type Fit struct {
 	spread
-	noise     *outlier.Model // of errors from fits without the product, over the root of their variance
-	errors    []float64      // these, by product of the fit
-	least     float64        // of the scale
-	middle    float64        // of log prices
-	weight    []float64      // in the regression, by product of the market; 0 also for those not in the set
-	chance    []float64      // of being clean
-	posterior *posterior     // of log prices less the middle
+	noise     *outlier.Model // of the errors
+	errors    []float64      // by product of the fit: leave-one-out error over its SD in units of the scale
+	least     float64        // lower limit of the scale
+	middle    float64        // mean log price
+	weight    []float64      // in the regression, by product of the market; 0 for those not in the set
+	chance    []float64      // probability of being clean, by product of the market
+	posterior *posterior     // of log prices less middle
 }
 
-// Coef returns the coefficients of one, area, time basis and contents, log prices
-// taken less their mean; they are not the caller's own.
+// Coef returns the coefficients of 1, area, time basis and contents, for log prices
+// less their mean. The caller must not modify them.
 func (f *Fit) Coef() []float64 { return f.posterior.coef }
 
-// AreaLowers reports whether more media area clearly goes with a lower price.
+// AreaLowers reports whether a larger media area clearly goes with a lower price.
 func (f *Fit) AreaLowers() bool { return f.posterior.coef[1] < -shownClearly*noPower }
 
-// fitMixture fits the products of index, so that overpriced ones among them do not
-// decide what is usual: in turn the regression with every
-// product weighted by its chance of being clean, and those chances and the scale
-// from the mixture that describes the errors, each from a fit without the product
-// itself (expectation and maximisation). It begins from another market's fit to
-// the same products where there is one, otherwise from the robust line.
+// fitMixture fits the products of index such that overpriced ones among them do not
+// determine the usual price. Like the EM algorithm, it alternates between the
+// regression, with every product weighted by its probability of being clean, and the
+// mixture model of the leave-one-out errors, which gives those probabilities and the
+// scale. It starts from before, a fit to the same products, or from the robust line
+// if before is nil.
 func (m *Market) fitMixture(index []int, from beginning, before *Fit) (*Fit, error) {
 	s := &Fit{least: math.Max(leastScale, leastShare*from.scale),
 		weight: make([]float64, len(m.Y)), chance: make([]float64, len(m.Y))}
@@ -145,7 +145,7 @@ func (m *Market) fitMixture(index []int, from beginning, before *Fit) (*Fit, err
 	return s, nil
 }
 
-// regress sets share, fit and what blanks leave open from the products of index.
+// regress sets share, posterior and blanks from the products of index.
 func (m *Market) regress(index []int, s *Fit) error {
 	var kept []int
 	for _, i := range index {
@@ -166,7 +166,7 @@ func (m *Market) regress(index []int, s *Fit) error {
 		return err
 	}
 	if se := s.scale * math.Sqrt(s.posterior.cov[c.n+1]); s.posterior.coef[1] < 0 && s.posterior.coef[1] > -shownClearly*se {
-		c.a[c.n+1] += s.scale * s.scale / (noPower * noPower) // more media does not lower the price
+		c.a[c.n+1] += s.scale * s.scale / (noPower * noPower) // hold the exponent of area near 0
 		if s.posterior, err = newPosterior(c, 2+m.timeTerms(), rows, s.scale, m.Content, m.More); err != nil {
 			return err
 		}
@@ -175,8 +175,8 @@ func (m *Market) regress(index []int, s *Fit) error {
 	return nil
 }
 
-// fitMixtureAll fits the products of index; who is clean and the noise come from a
-// sample where there are many.
+// fitMixtureAll fits the products of index; if there are many, the mixture model is
+// fitted to a sample of them.
 func (m *Market) fitMixtureAll(index []int, from beginning, before *Fit) (*Fit, error) {
 	sample := thin(index)
 	s, err := m.fitMixture(sample, from, before)
@@ -196,7 +196,7 @@ func (m *Market) fitMixtureAll(index []int, from beginning, before *Fit) (*Fit, 
 	return s, m.regress(index, s)
 }
 
-// weigh sets chance and weight of a product that took no part in the fit.
+// weigh sets the chance and weight of a product that was not in the fit.
 func (m *Market) weigh(i int, s *Fit, row []float64) {
 	m.rowTo(i, row)
 	fit, variance := s.posterior.at(row)

@@ -8,9 +8,10 @@ import (
 	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
-// normalEquations are those of a weighted regression, its matrix of
-// cross-products. Terms are standardised or have priors of their own, which bounds
-// the condition, so that the squares cost no digits that matter.
+// normalEquations are the normal equations a·coef = b of a weighted regression, with
+// the sum of squares yy of the response. Terms are standardised or have priors,
+// which limits the condition number, so that forming cross products loses no digits
+// that matter.
 type normalEquations struct {
 	n  int
 	a  []float64 // n × n, upper triangle
@@ -22,15 +23,15 @@ func newNormalEquations(n int) *normalEquations {
 	return &normalEquations{n: n, a: make([]float64, n*n), b: make([]float64, n)}
 }
 
-// set copies from another of the same size.
+// set copies from, which must have the same size.
 func (c *normalEquations) set(from *normalEquations) {
 	copy(c.a, from.a)
 	copy(c.b, from.b)
 	c.yy = from.yy
 }
 
-// add adds a row with a weight; x are its terms from the given one on, the
-// others are 0. A negative weight takes a row out.
+// add adds a row with a weight; x holds its terms from index from on, the others
+// being 0. A negative weight removes a row.
 func (c *normalEquations) add(from int, x []float64, y, weight float64) {
 	for j, v := range x {
 		f := weight * v
@@ -46,18 +47,17 @@ func (c *normalEquations) add(from int, x []float64, y, weight float64) {
 	c.yy += weight * y * y
 }
 
-// symmetric is element j, k of the matrix.
+// symmetric returns element j, k of the matrix.
 func (c *normalEquations) symmetric(j, k int) float64 { return c.a[min(j, k)*c.n+max(j, k)] }
 
 var errIndefinite = errors.New("prices: the regression has no solution") // the priors rule it out
 
-// cholesky solves normal equations. It calls the routines below mat.Cholesky,
-// which would also estimate the condition of every factor: hundreds of small
-// ones are made.
+// cholesky solves normal equations. It calls LAPACK directly because mat.Cholesky
+// would also estimate the condition number of each of hundreds of small factors.
 type cholesky struct {
 	n       int
 	factor  blas64.Triangular
-	inverse []float64 // n × n, both triangles, by invert
+	inverse []float64 // n × n, both triangles; set by invert
 }
 
 func newCholesky(n int) *cholesky {
@@ -75,21 +75,21 @@ func (s *cholesky) of(a []float64) error {
 	return nil
 }
 
-// solve replaces b by the solution.
+// solve overwrites b with the solution.
 func (s *cholesky) solve(b []float64) {
 	v := blas64.Vector{N: s.n, Inc: 1, Data: b}
 	blas64.Trsv(blas.Trans, s.factor, v)
 	blas64.Trsv(blas.NoTrans, s.factor, v)
 }
 
-// square returns xᵀ A⁻¹ x and overwrites x.
+// square returns xᵀA⁻¹x and overwrites x.
 func (s *cholesky) square(x []float64) float64 {
 	v := blas64.Vector{N: s.n, Inc: 1, Data: x}
 	blas64.Trsv(blas.Trans, s.factor, v)
 	return blas64.Dot(v, v)
 }
 
-// invert sets the inverse.
+// invert computes inverse.
 func (s *cholesky) invert() {
 	copy(s.inverse, s.factor.Data)
 	lapack64.Potri(blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: s.n, Stride: s.n, Data: s.inverse})

@@ -20,7 +20,7 @@ import (
 // lm.ridge, which penalises columns scaled by their standard deviations with
 // divisor n.
 var longley = []struct {
-	prior float64 // precision of every coefficient but the constant
+	prior float64 // prior precision of every coefficient except the constant
 	coef  []float64
 }{
 	{0, []float64{-3482258.63459582, 15.0618722713733, -0.0358191792925910, -2.02022980381683, -1.03322686717359, -0.0511041056535807, 1829.15146461355}},
@@ -95,9 +95,8 @@ func TestNormalEquationsWithPriorsAgainstMASS(t *testing.T) {
 	}
 }
 
-// Rows are taken out of the normal equations as they were put in. The slow twin
-// is least squares, by orthogonal factors, on the rows that stay, each prior a
-// row of its own.
+// Removing rows from the normal equations gives the same fit as least squares by
+// QR on the remaining rows, with each prior as an extra row.
 func TestRowsTakenOutLikeRefits(t *testing.T) {
 	for _, size := range []int{1, 2, 4} {
 		const n, p = 32, 6
@@ -175,7 +174,8 @@ func TestRowsTakenOutLikeRefits(t *testing.T) {
 	}
 }
 
-// nearRelative compares values one by one, relative to their size (at least 0.001).
+// nearRelative compares values one by one, relative to the larger of their size and
+// 0.001.
 func nearRelative(t *testing.T, what string, got, want []float64, tolerance float64) {
 	t.Helper()
 	if len(got) != len(want) {

@@ -2,22 +2,22 @@ package hedonic
 
 import "math"
 
-// posterior is what rows say of the coefficients, with priors of all but the
-// constant: normal equations, their solution, and its covariance in units of the
-// squared scale.
+// posterior is the normal posterior of the coefficients, with priors on all except
+// the constant: normal equations, their solution, and its covariance in units of
+// scale².
 type posterior struct {
 	*normalEquations
 	coef []float64
 	cov  []float64 // n × n
 }
 
-// newPosterior turns the cross-products of all terms into what they say, where
-// the first q terms are always in and which of the others are is averaged over:
-// J. A. Hoeting, D. Madigan, A. E. Raftery and C. T. Volinsky (1999), Statistical
-// Science 14, 382-417 (from memory). The average is kept as the normal
-// distribution of the same mean and covariance, so that a few rows more or less
-// follow in closed form. rows is the number of rows, content the content of each
-// of the other columns and more its direction (see column).
+// newPosterior returns the posterior given the normal equations of all terms. The
+// first q terms are always in the model; over subsets of the others it averages
+// (Bayesian model averaging: J. A. Hoeting, D. Madigan, A. E. Raftery and C. T.
+// Volinsky (1999), Statistical Science 14, 382-417, from memory). The average is
+// replaced by the normal distribution with the same mean and covariance, so that a
+// few rows can be added or removed in closed form. rows is the number of rows;
+// content and more are as in Market.
 func newPosterior(c *normalEquations, q int, rows float64, scale float64, content, more []int) (*posterior, error) {
 	p := &posterior{normalEquations: newNormalEquations(c.n)}
 	p.set(c)
@@ -37,8 +37,8 @@ func newPosterior(c *normalEquations, q int, rows float64, scale float64, conten
 	return p, nil
 }
 
-// averageOver replaces what the rows say of the terms from q on by the average
-// over which of them matter.
+// averageOver replaces the normal equations by those whose solution and covariance
+// are the averages over subsets of the terms from q on.
 func (p *posterior) averageOver(q int, rows, scale float64, content, more []int) error {
 	n, h := p.n, p.n-q
 	always := newCholesky(q)
@@ -49,16 +49,16 @@ func (p *posterior) averageOver(q int, rows, scale float64, content, more []int)
 	if err := always.of(inner); err != nil {
 		return err
 	}
-	alone := append([]float64(nil), p.b[:q]...) // coefficients without the others
+	alone := append([]float64(nil), p.b[:q]...) // coefficients of the first q terms without the others
 	always.solve(alone)
 
-	// Clear the other terms of these.
+	// Eliminate the first q terms from the equations of the others.
 	cleared := newNormalEquations(h)
 	cleared.yy = p.yy
 	for j, v := range alone {
 		cleared.yy -= v * p.b[j]
 	}
-	shares := make([][]float64, h) // of each term always in, in each of the others
+	shares := make([][]float64, h) // regression of each of the other terms on the first q
 	for k := range h {
 		g := make([]float64, q)
 		for j := range g {
@@ -87,7 +87,7 @@ func (p *posterior) averageOver(q int, rows, scale float64, content, more []int)
 		return err
 	}
 
-	// Normal equations with that mean and covariance.
+	// Normal equations that give this mean and covariance.
 	held := newCholesky(h)
 	if err := held.of(cov); err != nil {
 		return err
@@ -111,7 +111,7 @@ func (p *posterior) averageOver(q int, rows, scale float64, content, more []int)
 	return nil
 }
 
-// at returns the value expected for a row and its variance in units of scale².
+// at returns the expectation for a row and its variance in units of scale².
 func (p *posterior) at(row []float64) (fit, variance float64) {
 	for j, x := range row {
 		fit += x * p.coef[j]

@@ -8,10 +8,10 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// The average over subsets against the slow way: for every subset the marginal
-// covariance of the responses, n × n, with the constant integrated out over all
-// values (D. A. Harville (1974), Biometrika 61, 383-385, from memory), and the
-// regression of the coefficients on the responses under it.
+// The average over subsets, against brute force: for every subset the n × n marginal
+// covariance of the responses, with the constant integrated out under a flat prior
+// (D. A. Harville (1974), Biometrika 61, 383-385, from memory), and the regression of
+// the coefficients on the responses under it.
 func TestAverageOverSubsetsIsThatOfAllMarginals(t *testing.T) {
 	const (
 		n, q, h   = 25, 2, 4
@@ -77,7 +77,7 @@ func TestAverageOverSubsetsIsThatOfAllMarginals(t *testing.T) {
 				return &out
 			}
 			ones := mat.Dot(one, inverse(one))
-			project := func(v *mat.VecDense) *mat.VecDense { // Σ⁻¹ less what the constant takes
+			project := func(v *mat.VecDense) *mat.VecDense { // Σ⁻¹ after eliminating the constant
 				out := inverse(v)
 				out.AddScaledVec(out, -mat.Dot(one, inverse(v))/ones, inverse(one))
 				return out
@@ -120,7 +120,7 @@ func TestAverageOverSubsetsIsThatOfAllMarginals(t *testing.T) {
 			}
 		}
 	}
-	// What leaving out unlikely subsets may change.
+	// Tolerance for the unlikely subsets that are left out.
 	const off = 0.01
 	for j := range h {
 		if m := mean[j] / total; math.Abs(got.coef[q+j]-m) > off*scale {
@@ -133,7 +133,7 @@ func TestAverageOverSubsetsIsThatOfAllMarginals(t *testing.T) {
 			}
 		}
 	}
-	// The solution is that of the normal equations kept.
+	// The coefficients solve the normal equations that are returned.
 	for j := range got.n {
 		sum := 0.0
 		for k, v := range got.coef {

@@ -10,14 +10,15 @@ import (
 )
 
 const (
-	// tuning, in scales, and rounds of bisquare weights keep a price that was a
-	// slip or a sale from bending the curve.
+	// tuning is the tuning constant of the bisquare weights, in scales, and rounds
+	// the number of reweightings. They keep an entry error or a sale price from
+	// bending the curve.
 	tuning = 4.685
 	rounds = 3
 )
 
-// gather takes up the cross-products of every maker, with bisquare weights
-// against prices far off the common curve.
+// gather computes the cross products of every maker, with bisquare weights for
+// prices far off the common curve.
 func gather(basis linear.LinearSpline, makers [][]num.Series) *gathered {
 	m := &gathered{
 		grid: newGrid(basis), normal: make([]*mat.SymDense, len(makers)),
@@ -30,7 +31,7 @@ func gather(basis linear.LinearSpline, makers [][]num.Series) *gathered {
 			n += len(b.T)
 		}
 	}
-	weights, rest := make([]float64, n), make([]float64, n) // of all openings, by maker and part
+	weights, rest := make([]float64, n), make([]float64, n) // of all openings, in order of maker and part
 	for i := range weights {
 		weights[i] = 1
 	}
@@ -78,7 +79,8 @@ func gather(basis linear.LinearSpline, makers [][]num.Series) *gathered {
 	}
 }
 
-// residuals of one part about the curve and its own weighted level.
+// residuals sets r to the residuals of a part about the curve and its own level, a
+// mean with weights w.
 func (c Curve) residuals(b num.Series, w, r []float64) {
 	level, total := 0.0, 0.0
 	piece, share := 0, 0.0

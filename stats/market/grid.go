@@ -9,14 +9,14 @@ import (
 	"pleatstat/stats/num"
 )
 
-// grid is the times between which every curve of a basis is straight. A curve's
-// value is the mean of those at the two times about it, so that sums over
-// openings are gathered at two times each, whatever the number of terms, and
-// carried over to the terms once.
+// grid holds the times between which every curve of a basis is a straight line. The
+// value of a curve is interpolated between the two nearest grid times, so each
+// opening adds to sums at two grid times only, whatever the number of terms, and the
+// sums are converted to the terms once.
 type grid struct {
-	at    []float64  // from the basis's Low over its knots to its High
-	per   []float64  // one over the width of each piece
-	basis *mat.Dense // the terms, one row for each time
+	at    []float64  // Low of the basis, its knots, and High
+	per   []float64  // 1/width of each piece
+	basis *mat.Dense // values of the terms, one row per grid time
 }
 
 func newGrid(basis linear.LinearSpline) *grid {
@@ -34,9 +34,9 @@ func newGrid(basis linear.LinearSpline) *grid {
 
 func (g *grid) terms() int { return g.basis.RawMatrix().Cols }
 
-// find returns the piece a time lies in and its share of the way through it;
-// outside the grid, that of its end. It looks from the given piece on, which for
-// times in order is that of the one before.
+// find returns the piece in which a time lies and its share (0 to 1) of the way
+// through it; a time outside the grid counts as its nearer end. The search starts at
+// piece from; for times in order, pass the piece of the previous time.
 func (g *grid) find(t float64, from int) (piece int, share float64) {
 	if t < g.at[from] {
 		from = 0
@@ -47,7 +47,7 @@ func (g *grid) find(t float64, from int) (piece int, share float64) {
 	return from, min(max((t-g.at[from])*g.per[from], 0), 1)
 }
 
-// heights are the values at the grid's times of the curve with such
+// heights returns the values at the grid times of the curve with the given
 // coefficients.
 func (g *grid) heights(coefficients *mat.VecDense) []float64 {
 	v := mat.NewVecDense(len(g.at), nil)
@@ -55,19 +55,19 @@ func (g *grid) heights(coefficients *mat.VecDense) []float64 {
 	return v.RawVector().Data
 }
 
-// between is the curve's value a share of the way through a piece.
+// between returns the value of the curve a share of the way through a piece.
 func (c Curve) between(piece int, share float64) float64 {
 	low, high := c.heights[piece], c.heights[piece+1]
 	return low + share*(high-low)
 }
 
-// products are cross-products of the curves that are 1 at one time of a grid,
-// 0 at the others and straight between, less their part's mean, with each other
-// and with the values.
+// products holds the cross products, with each other and with the values, of the
+// hat functions of a grid (1 at one grid time, 0 at the others, linear between),
+// less their means within parts.
 type products struct {
-	square []float64 // len(at) rows and columns
+	square []float64 // len(at) × len(at), upper triangle
 	right  []float64
-	sums   []float64 // room for one part
+	sums   []float64 // workspace for one part
 }
 
 func newProducts(g *grid) *products {
@@ -75,7 +75,7 @@ func newProducts(g *grid) *products {
 	return &products{square: make([]float64, n*n), right: make([]float64, n), sums: make([]float64, n)}
 }
 
-// add adds one part, its values weighted.
+// add adds one part, with a weight for each value.
 func (p *products) add(g *grid, b num.Series, w []float64) {
 	n := len(g.at)
 	total, mean := 0.0, 0.0
@@ -111,7 +111,7 @@ func (p *products) add(g *grid, b num.Series, w []float64) {
 	}
 }
 
-// onto carries the cross-products over to the terms of the basis.
+// onto converts the cross products to those of the terms of the basis.
 func (p *products) onto(g *grid) (normal *mat.SymDense, right []float64) {
 	n, terms := len(g.at), g.terms()
 	var half, full mat.Dense

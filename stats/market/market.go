@@ -1,13 +1,14 @@
-// Package market answers "how did prices move together?", as seen from each maker:
-// by the prices of the others alone.
+// Package market answers "how did prices in general move?", for each maker from the
+// prices of the other makers only.
 //
 // The model is log price = level of the part + a common piecewise linear curve of
 // time + noise, fitted by least squares with bisquare weights. It is a price index
 // by the time-dummy method (Z. Griliches (1961), Hedonic Price Indexes for
-// Automobiles, NBER, from memory), its dummies a spline and the parts their own
-// quality.
+// Automobiles, NBER, from memory), with a spline in place of the dummies and the
+// levels of parts in place of quality.
 //
-// It does not say whether a maker moved apart from the others; drift does.
+// It does not test whether a maker moved differently from the others; package drift
+// does.
 package market
 
 import (
@@ -23,48 +24,47 @@ import (
 )
 
 const (
-	// The curve may bend once a year, prices moving by the year, and at most this
-	// often.
+	// mostKnots is the largest number of knots; the curve has one per year up to
+	// this.
 	mostKnots = 10
-	// minMarket is the least number of other makers whose parts were opened
-	// again, and minPerTerm the least number of their openings, beyond one a
-	// part, for each term of the curve.
+	// minMarket is the smallest number of other makers with a part opened more than
+	// once, and minPerTerm the smallest number of their openings, not counting the
+	// first of each part, per term of the curve.
 	minMarket  = 2
 	minPerTerm = 5
-	// apart, shared among the makers, is the p below which one moves apart from
-	// the market and no longer counts as part of it.
+	// apart is the level, divided by the number of makers (Bonferroni), at which a
+	// maker whose prices move differently is excluded from the market of the others.
 	apart = 0.05
-	// worstCondition of the cross-products up to which the curve is determined
-	// to some six digits.
+	// worstCondition is the condition number of the cross products up to which the
+	// curve is determined, to about six digits.
 	worstCondition = 1e10
 )
 
-// gathered is what the openings of each maker say about the common movement of
-// prices.
+// gathered holds the cross products of each maker for the common movement of prices.
 type gathered struct {
 	grid     *grid
-	normal   []*mat.SymDense // by maker: cross-products of the terms less their part's mean
-	right    [][]float64     // by maker: cross-products with the values
-	rows     []float64       // by maker: openings beyond one a part
+	normal   []*mat.SymDense // by maker: cross products of the terms less their means within parts
+	right    [][]float64     // by maker: cross products with the values
+	rows     []float64       // by maker: openings, not counting the first of each part
 	variance float64         // of one value about the curve
 }
 
-// Curve is the movement of log prices as some makers tell it; the zero value is
-// that of none.
+// Curve is the common movement of the log prices of some makers; the zero value is
+// an unknown curve.
 type Curve struct {
 	coefficients *mat.VecDense
 	cov          *mat.SymDense
 	grid         *grid
-	heights      []float64 // of the curve at the grid's times
+	heights      []float64 // values of the curve at the grid times
 }
 
-// Known reports whether there were makers enough to tell it.
+// Known reports whether the curve could be estimated.
 func (c Curve) Known() bool { return c.grid != nil }
 
-// Others returns for each maker the movement of the others. makers holds the log
-// prices of each one's parts over time, in years and in order. Makers that move
-// apart do not count as market for the rest: they are set aside one by one, the
-// farthest first.
+// Others returns for each maker the common movement of the others. makers holds, by
+// maker, the log prices of its parts in order of time, in years. Makers whose prices
+// move differently are excluded from the market of the others one by one, the most
+// significant first.
 func Others(makers [][]num.Series) []Curve {
 	met := map[float64]bool{}
 	for _, parts := range makers {
@@ -79,7 +79,7 @@ func Others(makers [][]num.Series) []Curve {
 	curved := gather(linear.NewLinearSpline(times, min(mostKnots, int(line.High-line.Low))), makers)
 	out := make([]bool, len(makers))
 	var ofCurved sum
-	var straight *gathered // only gathered where the curve asks too much of the others
+	var straight *gathered // only gathered if the others are too few for the curve
 	others := func(i int) (*gathered, Curve) {
 		if c := curved.without(i, ofCurved); c.Known() {
 			return curved, c
@@ -114,7 +114,7 @@ func Others(makers [][]num.Series) []Curve {
 	return curves
 }
 
-// sum is the cross-products of all makers but those set aside.
+// sum holds the cross products of all makers except those excluded (out).
 type sum struct {
 	normal *mat.SymDense
 	right  *mat.VecDense
@@ -138,8 +138,8 @@ func (m *gathered) sum(out []bool) sum {
 	return s
 }
 
-// without is the market's curve as the makers of a sum but maker i (-1 = none)
-// tell it; unknown where they are too few.
+// without returns the curve of the makers of s except maker i (-1 = no exception);
+// an unknown curve if they are too few.
 func (m *gathered) without(i int, s sum) Curve {
 	terms := m.grid.terms()
 	a, right := mat.NewSymDense(terms, nil), mat.NewVecDense(terms, nil)
@@ -172,7 +172,8 @@ func (m *gathered) without(i int, s sum) Curve {
 	return c
 }
 
-// apart is the p of a yearly change of maker i beyond the market's.
+// apart returns the two-sided p-value of a linear change of maker i's prices
+// relative to the curve.
 func (m *gathered) apart(i int, c Curve) float64 {
 	own := m.normal[i].At(0, 0) // the first term is the straight line
 	if own == 0 {
@@ -191,11 +192,12 @@ func (m *gathered) apart(i int, c Curve) float64 {
 	return 2 * distuv.UnitNormal.CDF(-math.Abs(slope)/se)
 }
 
-// Remove takes the curve from the log prices of some parts. extra is what its
-// uncertainty adds to the squared standard error of their slope on time.
+// Remove subtracts the curve, which must be known, from the log prices of parts.
+// extra is what its uncertainty adds to the squared standard error of their common
+// slope on time.
 func (c Curve) Remove(parts []num.Series) (moved []num.Series, extra float64) {
 	g := c.grid
-	moments := make([]float64, len(g.at)) // of the times, by the grid's times
+	moments := make([]float64, len(g.at)) // cross products of the hat functions with the times
 	information := 0.0
 	moved = make([]num.Series, len(parts))
 	for j, b := range parts {
@@ -219,7 +221,7 @@ func (c Curve) Remove(parts []num.Series) (moved []num.Series, extra float64) {
 	return moved, extra
 }
 
-// At is the curve at a time, up to a constant; 0 where it is not known.
+// At returns the curve at a time, up to a constant; 0 if it is not known.
 func (c Curve) At(t float64) float64 {
 	if !c.Known() {
 		return 0

@@ -8,8 +8,9 @@ import (
 	"pleatstat/stats/num"
 )
 
-// prices are those of makers' parts, five each, bought every two months for six
-// years, at whatever move says a maker's did by then.
+// prices returns log prices by maker and part, five parts each. A part of each maker
+// is bought every two months for six years; move gives the change of a maker's
+// prices at a time.
 func prices(makers int, noise float64, move func(maker int, t float64) float64) [][]num.Series {
 	rng := rand.New(rand.NewPCG(8, 15))
 	out := make([][]num.Series, makers)
@@ -24,8 +25,8 @@ func prices(makers int, noise float64, move func(maker int, t float64) float64) 
 	return out
 }
 
-// A market is what 2 other makers or more say, with 5 openings beyond one a part
-// for each term of its curve.
+// A curve needs at least 2 other makers, with 5 openings per term, not counting the
+// first of each part.
 func TestMarketRules(t *testing.T) {
 	for _, c := range []struct {
 		others []int // openings of one part of each
@@ -45,9 +46,9 @@ func TestMarketRules(t *testing.T) {
 	}
 }
 
-// Prices that move together to the letter tell the curve to the letter, whatever
-// the maker that is held against it does; so do prices with noise, about, where
-// one of the others moves apart and another has a slip.
+// Without noise the curve is recovered exactly, whatever the maker that is left out
+// does; with noise approximately, also if one of the other makers moves differently
+// and another has an entry error.
 func TestCurveIsTheMovementOfTheOthers(t *testing.T) {
 	const bend = 35.0 / 12 // in the middle of the dates, where the curve has a knot
 	together := func(t float64) float64 { return 0.03*t + 0.04*math.Max(0, t-bend) }
@@ -86,8 +87,8 @@ func TestCurveIsTheMovementOfTheOthers(t *testing.T) {
 			}
 		}
 	}
-	// The slope of the market, from some 350 prices over six years, is known to
-	// about 0.02/(6/√12·√350).
+	// From about 350 prices over six years the slope of the market has a standard
+	// error of about 0.02/(6/√12·√350).
 	if se := math.Sqrt(extra); se < 0.0002 || se > 0.002 {
 		t.Errorf("the market adds %g to the standard error of a slope", se)
 	}
