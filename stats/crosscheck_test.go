@@ -20,8 +20,9 @@ import (
 	"pleatstat/stats/robust"
 )
 
-// crossCheckVariable asks for the comparison with R, which takes some
-// seconds and needs R and robustbase (Debian: r-base-core, r-cran-robustbase).
+// crossCheckVariable is the environment variable that enables the comparison with R,
+// which takes some seconds and needs R and robustbase (Debian: r-base-core,
+// r-cran-robustbase).
 const crossCheckVariable = "PLEATSTAT_CROSSCHECK"
 
 const (
@@ -30,9 +31,8 @@ const (
 	robustAgreement = 1e-4
 )
 
-// randomLog is a log as the tool meets it: logs of price, media area and can
-// mass, rounded as they are written down (so there are ties), some parts priced
-// far above their contents.
+// randomLog is a realistic log: log price, log media area and can mass, rounded as
+// they would be written down (so that there are ties), with some overpriced parts.
 type randomLog struct{ area, mass, price, p []float64 }
 
 func newRandomLog(seed uint64) randomLog {
@@ -55,7 +55,7 @@ func newRandomLog(seed uint64) randomLog {
 	return l
 }
 
-// results is what either side gives for one log, by name.
+// results holds the results for one log, by name.
 type results map[string][]float64
 
 func (l *randomLog) results(t *testing.T) results {
@@ -94,8 +94,9 @@ func (l *randomLog) results(t *testing.T) results {
 	}
 }
 
-// Fifty random logs against R: least squares, influence, corrected p-values and
-// rank correlation to 1e-9, the robust line of robustbase to 1e-4.
+// Fifty random logs, compared with R: least squares, influence, adjusted p-values,
+// rank correlation and the Shapiro–Wilk test to 1e-9, the robust line of robustbase
+// to 1e-4.
 func TestCrossCheckWithR(t *testing.T) {
 	if os.Getenv(crossCheckVariable) == "" {
 		t.Skipf("set %s=1 to compare with R", crossCheckVariable)
@@ -136,7 +137,7 @@ func TestCrossCheckWithR(t *testing.T) {
 			t.Fatalf("R's result %v does not fit ours", row)
 		}
 		got := ours[k][what][i]
-		// Residuals and distances cross zero: their own unit is the yardstick there.
+		// Residuals and distances may be near zero: compare them absolutely below 1.
 		size := math.Abs(want)
 		if what == "deleted residuals" || what == "cook" {
 			size = math.Max(size, 1)

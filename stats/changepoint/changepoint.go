@@ -1,14 +1,15 @@
-// Package changepoint finds parts that became another filter under the same number.
+// Package changepoint answers "did a part become another filter under the same
+// number?".
 //
-// Where all readings of several measures, from more than one group of can, pack,
-// base plate and whole, lie on one side before an opening and on the other from
-// it on, by more than openings of one part differ and by less than a slip would
-// make them, the openings from there on are of another filter. An opening alone
-// may be one as well. Ranges are compared, not means, so that a single odd
-// reading makes no change; the limits are common practice, without a source.
+// The openings from some opening on are taken to be of another filter if the ranges
+// of several measures, from more than one of the groups can, pack, base plate and
+// whole filter, before and from then on lie apart by more than openings of one part
+// differ and by less than an entry error would cause. A single opening in between
+// may be of another filter too. Ranges are compared, not means, so that a single odd
+// reading does not make a change. The limits are common practice, no source.
 //
-// It is news and no slip. A log can't tell a redesign from another supplier or
-// plant.
+// It does not tell a redesign from a change of supplier or plant, which a log cannot
+// show. A change is not an entry error.
 package changepoint
 
 import (
@@ -24,46 +25,45 @@ import (
 )
 
 const (
-	// LeastMeasures is how many measures of one opening must move together
-	// for it to be another filter under the same number. Fewer are slips or a
-	// change of that one thing.
+	// LeastMeasures is the smallest number of measures that must change together.
+	// Fewer are entry errors or a change of a single component.
 	LeastMeasures = 3
 
-	// LeastGroups is how many of can, pack, base plate and whole they must
-	// come from: pleats, media length and media mass move together by
-	// themselves.
+	// LeastGroups is the smallest number of groups (can, pack, base plate, whole
+	// filter) that they must come from: measures of one group, such as pleats, media
+	// length and media mass, change together anyway.
 	LeastGroups = 2
 
-	// LeastMoved is how far, as a share, the nearest readings of before and
-	// after must lie apart. Openings of one part differ by a few per cent.
-	// Common practice, no source.
+	// LeastMoved is the smallest distance, as a share, between the nearest readings
+	// before and after. Openings of one part differ by a few per cent. Common
+	// practice, no source.
 	LeastMoved = 0.075
 
-	// MostMoved: what differs by more than this factor is a slip.
+	// MostMoved is the largest ratio of readings before and after; a larger one is
+	// an entry error.
 	MostMoved = 2.0
 )
 
-// Change is an opening from which on, or at which alone, a part is not the same
-// filter any more.
+// Change is an opening from which on, or at which alone, a part is another filter.
 type Change struct {
 	Row    int     // the first opening of the other filter
 	Line   int     `json:"line"`
 	Maker  string  `json:"maker"`
 	Part   string  `json:"part"`
-	Before int     `json:"openings_before"` // before it (of an opening alone: all others)
-	After  int     `json:"openings_since"`  // from it on, those that agree
-	Alone  bool    `json:"alone"`           // later openings are as the earlier ones
+	Before int     `json:"openings_before"` // openings before it; if Alone, all others
+	After  int     `json:"openings_since"`  // openings from it on; if Alone, 1
+	Alone  bool    `json:"alone"`           // whether later openings are like the earlier ones
 	Moved  []Moved `json:"moved"`
 }
 
-// Moved is one measure of a change, base units.
+// Moved is one measure of a change, in base units.
 type Moved struct {
 	Column string  `json:"column"`
 	Before float64 `json:"before"` // medians over the openings
 	After  float64 `json:"after"`
 }
 
-// groups are the parts of a filter that measures belong to, in canonical order.
+// groups are the measures examined, in canonical order, with the group of each.
 var groups = []struct {
 	column string
 	of     int
@@ -81,24 +81,24 @@ const (
 	whole
 )
 
-// measure is one that a change is looked for in.
+// measure is a measure in which changes are sought.
 type measure struct {
 	column string
 	group  int
 	value  []float64 // by row; NaN = blank
 }
 
-// search is a log's measures and dates.
+// search holds the measures and dates of a log.
 type search struct {
 	log    *dataset.Log
 	follow []measure
-	opened []float64 // decimal year; nil where the log has no dates
+	opened []float64 // decimal year; nil if the log has no dates
 }
 
-// Find looks at the openings of each product, given by their rows in file order.
-// It returns the changes in order of row and, of each product that has one, the
-// rows of the other filter. value gives a column's readings by row, in base
-// units and NaN where blank; nil for a column that the log lacks.
+// Find examines the openings of each product, given by their rows in file order. It
+// returns the changes in order of row and, for each product that has one, the rows of
+// the other filter. value returns the readings of a column by row, in base units and
+// NaN if blank, or nil for a column that the log does not have.
 func Find(log *dataset.Log, value func(column string) []float64, products [][]int) (changes []Change, apart [][]int) {
 	t := search{log: log, opened: log.Floats("opened")}
 	for _, g := range groups {
@@ -128,8 +128,8 @@ func Find(log *dataset.Log, value func(column string) []float64, products [][]in
 	return changes, slices.Concat(rows...)
 }
 
-// changeOf looks at one product; other are the rows of the other filter, nil for
-// none.
+// changeOf examines one product; other holds the rows of the other filter, nil if
+// there is no change.
 func (t *search) changeOf(rows []int) (c Change, other []int) {
 	if len(rows) < 2 || !t.spread(rows) {
 		return Change{}, nil
@@ -143,7 +143,7 @@ func (t *search) changeOf(rows []int) (c Change, other []int) {
 	best, at := 0, 0
 	for s := 1; s < len(order); s++ {
 		if t.opened != nil && t.opened[order[s]] == t.opened[order[s-1]] {
-			continue // of one day: no before and after
+			continue // the same day: no order between them
 		}
 		if n := t.apart(func(m int) (before, after reach) { return r.upTo[m][s], r.from[m][s] }); n > best {
 			best, at = n, s
@@ -152,7 +152,7 @@ func (t *search) changeOf(rows []int) (c Change, other []int) {
 	if best > 0 {
 		return t.change(order[at], len(order)-at, false, order[:at], order[at:]), order[at:]
 	}
-	for k := 1; k < len(order)-1; k++ { // an opening alone: the ends were looked at
+	for k := 1; k < len(order)-1; k++ { // a single opening; the first and last were examined above
 		n := t.apart(func(m int) (others, it reach) {
 			return r.upTo[m][k].with(r.from[m][k+1]), t.follow[m].ends(order[k : k+1])
 		})
@@ -163,7 +163,7 @@ func (t *search) changeOf(rows []int) (c Change, other []int) {
 	return Change{}, nil
 }
 
-// reach is the least and the greatest of some readings; NaN of none.
+// reach is the range of some readings; NaN without any.
 type reach struct{ low, high float64 }
 
 var noReach = reach{math.NaN(), math.NaN()}
@@ -178,15 +178,15 @@ func (a reach) with(b reach) reach {
 	return reach{min(a.low, b.low), max(a.high, b.high)}
 }
 
-// apart says whether all readings of before and after differ, by no more than a
-// slip would.
+// apart reports whether the two ranges lie apart by more than LeastMoved and no two
+// readings differ by more than MostMoved.
 func (before reach) apart(after reach) bool {
 	up, down := after.low/before.high, before.low/after.high
 	return max(up, down) > 1+LeastMoved && max(after.high/before.low, before.high/after.low) <= MostMoved
 }
 
-// running holds, for every measure, the reach of the openings up to each one
-// and from each one on.
+// running holds, for every measure, the ranges of the openings before each one and
+// from each one on.
 type running struct{ upTo, from [][]reach }
 
 func (t *search) running(order []int) running {
@@ -205,8 +205,8 @@ func (t *search) running(order []int) running {
 	return r
 }
 
-// apart counts the measures that lie apart; 0 where they are too few or of too
-// few groups.
+// apart returns the number of measures whose ranges lie apart; 0 if they are too few
+// or of too few groups.
 func (t *search) apart(of func(m int) (before, after reach)) int {
 	n, groups := 0, 0
 	for m := range t.follow {
@@ -233,7 +233,7 @@ func (t *search) change(row, openings int, alone bool, before, after []int) Chan
 	return c
 }
 
-// spread says whether enough measures of a product differ enough at all.
+// spread reports whether enough measures of a product vary enough for a change.
 func (t *search) spread(rows []int) bool {
 	wide := 0
 	for k := range t.follow {
@@ -249,7 +249,7 @@ func (t *search) spread(rows []int) bool {
 	return false
 }
 
-// ends are the least and greatest reading.
+// ends returns the range of the positive readings.
 func (m *measure) ends(rows []int) reach {
 	low, high := math.Inf(1), 0.0
 	for _, i := range rows {

@@ -10,8 +10,8 @@ import (
 	"pleatstat/stats/check"
 )
 
-// changedLog is a log of a part that stays (L 1) and of one (SK 1) whose readings
-// are those of then up to row from, and those of now after it.
+// changedLog returns a log with n openings of a part that stays the same (L 1) and n
+// of one (SK 1) whose readings are now for openings from to to-1 and then otherwise.
 func changedLog(n, from, to int, then, now [6]float64) string {
 	var b strings.Builder
 	b.WriteString("opened,maker,part,pleats,can_gauge_mm,total_mass_g,element_mass_g,can_mass_g,base_plate_mass_g\n")
@@ -20,7 +20,7 @@ func changedLog(n, from, to int, then, now [6]float64) string {
 		if i >= from && i < to {
 			v = now
 		}
-		jitter := 1 + 0.004*float64(i%3-1) // a bench's own
+		jitter := 1 + 0.004*float64(i%3-1) // scatter between openings
 		fmt.Fprintf(&b, "%d-03-01,Skerrow,SK 1,%.0f,%.2f,%.1f,%.1f,%.1f,%.1f\n", 2015+i, v[0], v[1]*jitter, v[2]*jitter, v[3]*jitter, v[4]*jitter, v[5])
 		fmt.Fprintf(&b, "%d-06-01,Lowmere,L 1,60,0.45,190.0,38.0,80.0,50.0\n", 2015+i)
 	}
@@ -36,7 +36,7 @@ func read(t *testing.T, text string) *dataset.Log {
 	return log
 }
 
-// changes finds those of a log as it was read.
+// changes returns the changes in a log as it was read.
 func changes(log *dataset.Log) []changepoint.Change {
 	products := make([][]int, log.Products())
 	for i := range log.Rows() {
@@ -46,7 +46,7 @@ func changes(log *dataset.Log) []changepoint.Change {
 	return found
 }
 
-// run checks a log for slips as well.
+// run also checks a log for entry errors.
 func run(t *testing.T, log *dataset.Log) *check.Result {
 	t.Helper()
 	r, err := check.Run(log, check.Options{})
@@ -87,14 +87,14 @@ func TestNotTheSameFilter(t *testing.T) {
 
 // Both sides of each threshold of a change.
 func TestChangeThresholds(t *testing.T) {
-	with := func(change map[int]float64) [6]float64 { // shares by which readings move
+	with := func(change map[int]float64) [6]float64 { // shares by which readings change
 		v := then
 		for k, by := range change {
 			v[k] *= 1 + by
 		}
 		return v
 	}
-	const jitter = 0.008 // from lowest to highest of the log above
+	const jitter = 0.008 // from lowest to highest in changedLog
 	for name, c := range map[string]struct {
 		now     [6]float64
 		changed bool
@@ -110,7 +110,7 @@ func TestChangeThresholds(t *testing.T) {
 			t.Errorf("%s: %+v", name, got)
 		}
 	}
-	// Measures of one group move together by themselves.
+	// Measures of one group alone do not make a change.
 	text := "opened,maker,part,pleats,media_length_mm,media_mass_g\n"
 	for i := range 6 {
 		k := 1.0

@@ -1,8 +1,8 @@
-// Package correct writes a copy of a log in which slips are put right.
+// Package correct writes a copy of a log in which entry errors are corrected.
 //
-// It carries out suggestions of a check in the text itself: the cells they name
-// are found by line and field, and every other byte stays as it is. It copies
-// CSV in UTF-8 or a one-byte encoding, and no workbooks.
+// It applies the suggestions of package check to the text itself: cells are found by
+// line and field, and every other byte stays as it is. It copies CSV in UTF-8 or a
+// one-byte encoding, but not workbooks.
 package correct
 
 import (
@@ -25,14 +25,13 @@ type FormatError struct{ Reason string }
 
 func (e *FormatError) Error() string { return e.Reason }
 
-// Copy copies the text of a log from r to w with the sure suggestions of the
-// given kinds carried out (no kinds = all of them), and returns those it
-// carried out, in order of line and column. Every byte outside the changed
-// cells stays as it is. A suggestion whose cell does not say what it found is
-// not carried out.
+// Copy copies the text of a log from r to w, applying the sure suggestions of the
+// given kinds (no kinds = all), and returns those it applied, in order of line and
+// column. Every byte outside the changed cells stays as it is. A suggestion is not
+// applied if its cell does not hold the text in Found.
 //
-// It fails with *FormatError for workbooks and for text in UTF-16, and with
-// the errors of r and w.
+// Errors: *FormatError for workbooks and for text in UTF-16, and the errors of r and
+// w.
 func Copy(r io.Reader, w io.Writer, suggestions []check.Suggestion, kinds []slip.Kind) ([]check.Suggestion, error) {
 	data, err := io.ReadAll(r)
 	if err != nil {
@@ -55,7 +54,7 @@ func Copy(r io.Reader, w io.Writer, suggestions []check.Suggestion, kinds []slip
 	from := 0
 	for _, e := range edits {
 		if e.from < from {
-			continue // two suggestions for one cell: the first holds
+			continue // a second suggestion for the same cell
 		}
 		if _, err := w.Write(data[from:e.from]); err != nil {
 			return nil, err
@@ -72,18 +71,18 @@ func Copy(r io.Reader, w io.Writer, suggestions []check.Suggestion, kinds []slip
 	return changed, nil
 }
 
-// edit replaces the bytes from..to of the log.
+// edit replaces data[from:to] by text.
 type edit struct {
 	from, to int
 	text     string
 	of       check.Suggestion
 }
 
-// find locates the cells of the suggestions, at the separator under which most
-// of them say what was found.
+// find locates the cells of the suggestions, with the separator under which most of
+// them hold the text found.
 func find(data []byte, wanted []check.Suggestion) []edit {
 	text := slices.Clone(data)
-	for i, c := range text { // a CR alone ends a line too
+	for i, c := range text { // a lone CR also ends a line
 		if c == '\r' && (i+1 == len(text) || text[i+1] != '\n') {
 			text[i] = '\n'
 		}
@@ -109,8 +108,8 @@ func findAt(text []byte, comma rune, wanted []check.Suggestion) []edit {
 	}
 	starts := lineStarts(text)
 	found := walk(text, 0, 1, comma, starts, left)
-	// A quotation mark left open hides the lines below it: those cells are
-	// looked for in their line alone.
+	// An unclosed quotation mark hides the lines below it, so cells not found are
+	// sought in their lines alone.
 	for _, s := range wanted {
 		if _, still := left[place{s.Line, s.Column}]; still && s.Line >= 1 && s.Line < len(starts) {
 			found = append(found, walk(text[:starts[s.Line]], starts[s.Line-1], s.Line, comma, starts, left)...)
@@ -119,7 +118,7 @@ func findAt(text []byte, comma rune, wanted []check.Suggestion) []edit {
 	return found
 }
 
-// lineStarts lists the byte each line starts on, and the end of the text.
+// lineStarts returns the offset of the start of each line, and the end of the text.
 func lineStarts(text []byte) []int {
 	starts := []int{0}
 	for i, c := range text {
@@ -133,8 +132,8 @@ func lineStarts(text []byte) []int {
 	return starts
 }
 
-// walk steps through the records of text from byte from on, which starts the
-// given line, and takes the cells it finds out of left.
+// walk reads the records of text from offset from, the start of the given line,
+// returns the edits of the cells in left that it finds, and removes these from left.
 func walk(text []byte, from, line int, comma rune, starts []int, left map[place]check.Suggestion) []edit {
 	var out []edit
 	mark := 0
@@ -149,7 +148,7 @@ func walk(text []byte, from, line int, comma rune, starts []int, left map[place]
 			break
 		}
 		if err != nil {
-			continue // a record that cannot be read holds no suggestion
+			continue // skip a record that cannot be read
 		}
 		for i, field := range fields {
 			at, column := records.FieldPos(i)
@@ -171,13 +170,14 @@ func walk(text []byte, from, line int, comma rune, starts []int, left map[place]
 	return out
 }
 
-// replace makes the edit of the cell that starts at byte begin.
+// replace returns the edit of the cell that starts at offset begin; false if the cell
+// cannot be edited.
 func replace(text []byte, begin int, comma rune, s check.Suggestion) (edit, bool) {
 	quoted := `"` + strings.ReplaceAll(s.Found, `"`, `""`) + `"`
 	rest := text[begin:]
 	intended := s.Intended
 	if !utf8.Valid(text) && !isASCII(intended) {
-		return edit{}, false // would be written in another encoding
+		return edit{}, false // intended cannot be written in the encoding of the log
 	}
 	length := len(s.Found)
 	if bytes.HasPrefix(rest, []byte(quoted)) {

@@ -94,7 +94,7 @@ func (w *failing) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// The demo log, fixed, is sound: only the cells of the slips differ.
+// The corrected demo log has no problems left, and only the corrected lines differ.
 func TestDemo(t *testing.T) {
 	text, err := os.ReadFile("../../testdata/demo/harbour.csv")
 	if err != nil {
@@ -139,7 +139,7 @@ func TestDemo(t *testing.T) {
 	}
 }
 
-// FuzzCopy: whatever the text, bytes outside the named cell stay.
+// FuzzCopy: whatever the text, bytes outside the named cell do not change.
 func FuzzCopy(f *testing.F) {
 	f.Add("a,b\n1,4.1\n", 2, 2, "4.1", "0.41")
 	f.Add("a;b\r\n\"x\ny\";4,1\r\n", 3, 2, "4,1", "0,41")

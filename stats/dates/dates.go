@@ -1,12 +1,13 @@
-// Package dates finds the dates of openings that cannot be right: openings in
-// the future, decades before all others, before the part was made, or far out of
-// the order that the log is kept in.
+// Package dates answers "which dates of openings are probably wrong?": those in the
+// future, decades before all others, before the part was made, or far out of order
+// in a log that is otherwise in order of date.
 //
-// The first two cannot be, and such an opening counts as undated; the others are
-// doubtful. A log is in order where hardly a row has to be left out for the dates
-// of the rest not to go back. Where the year alone makes a row stray, the year
-// that fits between its neighbours is named. Blank dates and dates of which only
-// the month or the year is known are given the room that they leave.
+// The first two are impossible, and such an opening counts as undated; the others
+// are doubtful. A log is in order if only a few rows must be left out for its dates
+// never to decrease (StrayShare). If another year would put a stray row in order,
+// that year is suggested. A date known only to the month or the year is compared with
+// today and with the date of manufacture by its most favourable day, and takes no
+// part in the order.
 package dates
 
 import (
@@ -23,30 +24,29 @@ import (
 )
 
 const (
-	// StrayShare: a log that is kept in order has few rows out of it; where
-	// more stray, the log is simply not in order of date.
+	// StrayShare is the largest share of rows out of order (but at least one row)
+	// in a log that counts as kept in order of date.
 	StrayShare = 0.02
 
-	// StrayYears is how far out of order a row has to be, in years: weeks late
-	// is a row entered later.
+	// StrayYears is how far out of order a row must be to be reported, in years. A
+	// row a few weeks out of order was probably entered late.
 	StrayYears = 0.25
 
-	// fewestDates: the order of fewer dates says nothing of how a log is kept.
+	// fewestDates is the smallest number of dates whose order is examined.
 	fewestDates = 8
 )
 
-// Doubt is what is wrong with the date of one row, whatever there is to say.
+// Doubt holds all that is wrong with the date of one row.
 type Doubt struct {
 	Row      int
 	Message  string
-	Aside    bool   // the date cannot be: the opening counts as undated
-	Intended string // as it could be written into the cell; "" = cannot be told
-	Why      string // of Intended
+	Aside    bool   // the date is impossible: the opening counts as undated
+	Intended string // suggested text of the cell; "" = unknown
+	Why      string // reason for Intended
 }
 
-// Doubts lists the dates that cannot be right, each row once. Openings after
-// today are in the future; zero means that none are. A log without dates has
-// none.
+// Doubts returns the doubtful and impossible dates, one entry per row. Openings
+// after today are in the future; if today is zero, none are.
 func Doubts(log *dataset.Log, today time.Time) []Doubt {
 	c := check{log: log, opened: log.Floats("opened"), at: map[int]int{}}
 	if c.opened == nil {
@@ -57,7 +57,7 @@ func Doubts(log *dataset.Log, today time.Time) []Doubt {
 		now = decimalYear(today)
 	}
 	for i, at := range c.opened {
-		if at-c.room(i) > now+1.5/365 { // a day's grace for time zones
+		if at-c.room(i) > now+1.5/365 { // allows a day for time zones
 			c.doubt(i, "lies after today, "+today.Format(time.DateOnly)+"; the opening counts as undated").Aside = true
 		}
 	}
@@ -65,10 +65,10 @@ func Doubts(log *dataset.Log, today time.Time) []Doubt {
 		c.doubt(i, fmt.Sprintf("lies %d years and more before all others; the opening counts as undated", longGap)).Aside = true
 	}
 	c.madeLater()
-	if math.IsInf(now, 1) { // the log ends with its last date
+	if math.IsInf(now, 1) { // take the last date of the log as today
 		now = 0
 		for _, at := range c.opened {
-			if at > now { // never for NaN
+			if at > now { // false for NaN
 				now = at
 			}
 		}
@@ -77,15 +77,15 @@ func Doubts(log *dataset.Log, today time.Time) []Doubt {
 	return c.found
 }
 
-// check gathers the doubts about a log's dates.
+// check collects the doubts about the dates of a log.
 type check struct {
 	log    *dataset.Log
 	opened []float64 // decimal year
 	found  []Doubt
-	at     map[int]int // by row: where its doubt stands in found
+	at     map[int]int // by row: index into found
 }
 
-// doubt says what is wrong with the date of row i, behind what was said already.
+// doubt adds a message to the doubt of row i, creating it if there is none.
 func (c *check) doubt(i int, message string) *Doubt {
 	k, told := c.at[i]
 	if told {
@@ -97,22 +97,23 @@ func (c *check) doubt(i int, message string) *Doubt {
 	return &c.found[k]
 }
 
-// aside says whether the date of row i cannot be.
+// aside reports whether the date of row i is impossible.
 func (c *check) aside(i int) bool {
 	k, told := c.at[i]
 	return told && c.found[k].Aside
 }
 
 const (
-	// longGap: nobody keeps a log, stops for this many years, and goes on in it.
+	// longGap is the gap, in years, that separates early dates as impossible:
+	// nobody resumes a log after so long.
 	longGap = 30
 
-	// longBeforeShare of the dates may lie that far before the rest and still be
-	// slips, such as a mistyped century.
+	// longBeforeShare is the largest share of dates (but at least one date) before
+	// such a gap that count as entry errors, such as a mistyped century.
 	longBeforeShare = 0.1
 )
 
-// longBefore lists the rows whose dates lie decades before all others.
+// longBefore returns the rows, ascending, whose dates lie decades before all others.
 func longBefore(opened []float64, now float64) []int {
 	var rows []int
 	for i, at := range opened {
@@ -122,8 +123,8 @@ func longBefore(opened []float64, now float64) []int {
 	}
 	slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(opened[a], opened[b]) })
 	few := max(1, int(longBeforeShare*float64(len(rows))))
-	for k := min(few, len(rows)-2); k > 0; k-- { // at least two lie behind the gap
-		if opened[rows[k]]-opened[rows[k-1]] > longGap-1.5/365 { // a leap year's days are shorter on this scale
+	for k := min(few, len(rows)-2); k > 0; k-- { // at least two dates after the gap
+		if opened[rows[k]]-opened[rows[k-1]] > longGap-1.5/365 { // allows for the shorter days of leap years in decimal years
 			early := rows[:k]
 			slices.Sort(early)
 			return early
@@ -132,7 +133,8 @@ func longBefore(opened []float64, now float64) []int {
 	return nil
 }
 
-// room is how far from its middle the date of row i can lie, in years.
+// room returns by how much the date of row i may differ from its recorded decimal
+// year, which is the middle of the month or year known, in years.
 func (c *check) room(i int) float64 {
 	switch c.log.Precision(i) {
 	case "year":
@@ -162,8 +164,9 @@ func (c *check) madeLater() {
 	}
 }
 
-// stray reports rows far out of order in a log that is otherwise in order. A date
-// that cannot be says nothing of its neighbours, but they may say what was meant.
+// stray reports rows far out of order in a log that is otherwise in order. Impossible
+// dates do not count for the order, but their neighbours may suggest the intended
+// date.
 func (c *check) stray(now float64) {
 	var rows, sound []int
 	for i, at := range c.opened {
@@ -237,10 +240,10 @@ func monthOf(year float64) string {
 	return time.Month(1+int((year-float64(whole))*12)).String() + " " + strconv.Itoa(whole)
 }
 
-// inOrder returns the places in rows of a longest run of rows whose dates do
-// not go back, by patience sorting in O(n log n).
+// inOrder returns the indices into rows of a longest subsequence whose dates do not
+// decrease, by patience sorting in O(n log n).
 func inOrder(opened []float64, rows []int) []int {
-	var tops []int // place of the last row of the best run of each length
+	var tops []int // by length less 1: index of the last row of the subsequence that ends earliest
 	before := make([]int, len(rows))
 	for k, i := range rows {
 		pile := sort.Search(len(tops), func(p int) bool { return opened[rows[tops[p]]] > opened[i] })

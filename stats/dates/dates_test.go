@@ -10,7 +10,7 @@ import (
 	"pleatstat/dataset"
 )
 
-// today is fixed, so that the tests do not depend on the day they run.
+// today is fixed, so that the tests do not depend on the day on which they run.
 var today = time.Date(2026, time.June, 1, 0, 0, 0, 0, time.UTC)
 
 func read(t *testing.T, text string) *dataset.Log {
@@ -22,8 +22,8 @@ func read(t *testing.T, text string) *dataset.Log {
 	return log
 }
 
-// TestImpossibleDatesRules: dates after today and decades before all others are set
-// aside; those of a log that is merely old, or has one date alone, are not.
+// TestImpossibleDatesRules: dates after today and dates decades before all others
+// are set aside; the dates of a log that is merely old, or has few others, are not.
 func TestImpossibleDatesRules(t *testing.T) {
 	for _, c := range []struct {
 		name, dates string
@@ -65,8 +65,9 @@ func TestImpossibleDatesRules(t *testing.T) {
 	}
 }
 
-// Openings before the part was made: the code may name the week it was meant
-// for. Opened 1 June 2022; months begin 0, 31 and 61 days behind or before.
+// An opening before the date stamped on the part is reported only beyond
+// dataset.MadeGrace, as the code may name the week for which the part was meant. The
+// opening is of 1 June 2022.
 func TestMadeGraceRule(t *testing.T) {
 	for code, told := range map[string]int{"2022-06-01": 0, "2022-06-14": 0, "2022-06-17": 1} {
 		doubts := Doubts(read(t, "opened,maker,part,date_code,pleats\n2022-06-01,Skerrow,SK 1,"+code+",60\n"), today)
@@ -76,7 +77,7 @@ func TestMadeGraceRule(t *testing.T) {
 	}
 }
 
-// Rows out of order, on both sides of how far and how many.
+// Rows out of order, on both sides of StrayYears and StrayShare.
 func TestStrayThresholds(t *testing.T) {
 	log := func(strays int, years float64) int {
 		text := "opened,maker,part,pleats\n"
@@ -103,7 +104,7 @@ func TestStrayThresholds(t *testing.T) {
 	}
 }
 
-// The order of fewer than 8 dates says nothing of how a log is kept.
+// The order of fewer than 8 dates is not examined.
 func TestFewestDatesRule(t *testing.T) {
 	for n, told := range map[int]int{7: 0, 8: 1} {
 		text := "opened,maker,part,pleats\n2019-01-05,Skerrow,SK 0,60\n2011-01-05,Skerrow,SK 1,60\n"
@@ -116,7 +117,8 @@ func TestFewestDatesRule(t *testing.T) {
 	}
 }
 
-// inOrder finds a longest run: the same length as trying every row in turn.
+// inOrder finds a longest subsequence: its length is that found by dynamic
+// programming.
 func TestInOrder(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for range 200 {

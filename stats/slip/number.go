@@ -8,8 +8,8 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// Number finds the only number of a cell: its place in the text. ok is false
-// for several readings, fractions and thousands separators.
+// Number finds the number in the text of a cell and returns its byte range. ok is
+// false if there is none, or more than one, a fraction or a thousands separator.
 func Number(text string) (from, to int, ok bool) {
 	isDigit := func(i int) bool { return i >= 0 && i < len(text) && text[i] >= '0' && text[i] <= '9' }
 	from = strings.IndexFunc(text, func(r rune) bool { return r >= '0' && r <= '9' })
@@ -34,12 +34,13 @@ func Number(text string) (from, to int, ok bool) {
 	return from, to, true
 }
 
-// Value reads a number that Number found.
+// Value parses a number that Number found; its decimal mark is a point or a comma.
 func Value(text string) (float64, error) {
 	return strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 }
 
-// Turn exchanges the digit at k with the next one, over a point between them.
+// Turn exchanges the digit at k with the next digit, skipping a decimal mark between
+// them. It returns text unchanged if there is no such pair.
 func Turn(text string, k int) string {
 	b := []byte(text)
 	next := k + 1
@@ -53,8 +54,8 @@ func Turn(text string, k int) string {
 	return string(b)
 }
 
-// tidy drops the zeros behind the point that nobody writes: all of a count's,
-// those behind the second of a price.
+// tidy removes trailing zeros after the decimal mark: all of a count, those after
+// the second decimal of a price.
 func tidy(text string, kind catalogue.Kind) string {
 	at := strings.LastIndexAny(text, ".,")
 	if at < 0 {
@@ -71,7 +72,8 @@ func tidy(text string, kind catalogue.Kind) string {
 	return text
 }
 
-// shift moves the decimal point of a written number, keeping its digits.
+// shift moves the decimal mark of a number to the right by places (negative: to the
+// left), keeping its digits.
 func shift(text string, places int) string {
 	point := "."
 	if strings.Contains(text, ",") {
@@ -96,7 +98,8 @@ func shift(text string, places int) string {
 	return head + point + all[at:]
 }
 
-// Plain writes a number with so many significant digits and no exponent.
+// Plain formats a number with the given number of significant digits, without an
+// exponent and without rounding the integer part.
 func Plain(v float64, significant int) string {
 	decimals := max(0, significant-1-int(math.Floor(math.Log10(math.Abs(v)))))
 	return strconv.FormatFloat(v, 'f', decimals, 64)

@@ -1,12 +1,14 @@
-// Package slip says what a slip of the pen can have made of one number in a
-// cell, and how the cell would read without it.
+// Package slip answers "which entry errors could explain the number in this cell,
+// and what would the cell hold without them?".
 //
-// A number can have been read in another unit than the column's, converted the
-// wrong way or twice, written with its decimal point moved, or with two
-// neighbouring digits turned round. Of lists the factors that undo the first
-// three, Turned the fourth; Undone writes the cell anew in its own style. Which
-// of them happened, if any, is for the readings beside it to say: this package
-// weighs nothing.
+// A number may have been read in another unit than the column's, converted twice or
+// in the wrong direction, written with a misplaced decimal point, or with two
+// neighbouring digits exchanged. Of lists the factors that undo the first three,
+// Turned the exchanges of digits; Undone writes the corrected cell in its original
+// style.
+//
+// It does not decide whether an error happened; package check does, from the other
+// readings.
 package slip
 
 import (
@@ -17,10 +19,10 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// Kind says what sort of slip a suggestion undoes.
+// Kind is the kind of entry error that a suggestion corrects.
 type Kind string
 
-// The kinds of slips.
+// The kinds of entry errors.
 const (
 	Unit          Kind = "unit"
 	Decimal       Kind = "decimal"
@@ -30,31 +32,31 @@ const (
 	Date          Kind = "date"
 )
 
-// Kinds lists them all.
+// Kinds returns all kinds.
 func Kinds() []Kind {
 	return []Kind{Unit, Decimal, Swap, Transposition, Spelling, Date}
 }
 
-// Slip is one slip that may have happened to a number.
+// Slip is an entry error that a number may contain.
 type Slip struct {
 	Kind   Kind
-	Unit   string  // the unit it was read in, for a unit slip; "" = converted twice, or the wrong way
-	Factor float64 // what the reading is multiplied by to undo it; 0 of a transposition
+	Unit   string  // for kind Unit, the unit in which it was read; "" = converted twice or in the wrong direction
+	Factor float64 // multiplies the reading to correct it; 0 for a transposition
 
-	digit           int     // of a transposition: which digit goes behind its neighbour
-	written, turned float64 // and the number before and after
+	digit           int     // for a transposition, the digit exchanged with the next
+	written, turned float64 // for a transposition, the number before and after
 }
 
-// Right is the reading without the slip.
+// Right returns the corrected reading.
 func (s *Slip) Right(reading float64) float64 {
 	if s.Kind == Transposition {
-		return reading * s.turned / s.written // exact where both are whole numbers
+		return reading * s.turned / s.written // exact if all are whole numbers
 	}
 	return reading * s.Factor
 }
 
-// UnitNames lists in which units a tool could have shown a reading of a kind;
-// none for counts and money.
+// UnitNames returns the units in which an instrument could have shown a reading of a
+// kind; nil for counts and money.
 func UnitNames(kind catalogue.Kind) []string {
 	switch kind {
 	case catalogue.KindLength:
@@ -67,17 +69,17 @@ func UnitNames(kind catalogue.Kind) []string {
 	return nil
 }
 
-// powers of ten a misplaced point makes.
+// powers are the factors of misplaced decimal points.
 var powers = []float64{10, 0.1, 100, 0.01, 1000, 0.001}
 
-// Of lists the slips of unit and point for a reading of a kind written in the
-// given unit, each factor once.
+// Of returns the possible errors of unit and decimal point for a reading of a kind
+// written in the given unit, each factor once.
 func Of(kind catalogue.Kind, unit string) []Slip {
 	var out []Slip
 	add := func(s Slip) {
 		for _, k := range out {
 			if Same(k.Factor, s.Factor) {
-				return // one explanation for one factor
+				return // one explanation per factor
 			}
 		}
 		out = append(out, s)
@@ -88,14 +90,14 @@ func Of(kind catalogue.Kind, unit string) []Slip {
 			continue
 		}
 		if isPowerOfTen(one) && one < 100 && one > 0.01 {
-			continue // a point one place off is the shorter story
+			continue // a decimal point one place off is the simpler explanation
 		}
 		add(Slip{Kind: Unit, Unit: read, Factor: one})
 	}
 	for _, p := range powers {
 		add(Slip{Kind: Decimal, Factor: p})
 	}
-	for _, read := range UnitNames(kind) { // converted the wrong way, or twice
+	for _, read := range UnitNames(kind) { // converted twice or in the wrong direction
 		one, err := dataset.Convert(1, unit, read)
 		if far := math.Abs(math.Log10(one)) > 1; err == nil && far && !isPowerOfTen(one) {
 			add(Slip{Kind: Unit, Factor: one})
@@ -104,7 +106,8 @@ func Of(kind catalogue.Kind, unit string) []Slip {
 	return out
 }
 
-// Same says whether two values, or factors, cannot be told apart.
+// Same reports whether two values or factors differ by less than 2 %, and so cannot
+// be distinguished.
 func Same(a, b float64) bool { return math.Abs(math.Log(a/b)) < 0.02 }
 
 func isPowerOfTen(f float64) bool {
@@ -112,8 +115,8 @@ func isPowerOfTen(f float64) bool {
 	return math.Abs(l-math.Round(l)) < 1e-9
 }
 
-// Turned lists the slips by which two neighbouring digits of a cell's number
-// were turned round.
+// Turned returns the possible exchanges of two neighbouring digits in the number of
+// a cell.
 func Turned(text string) []Slip {
 	from, to, ok := Number(text)
 	if !ok {
@@ -134,8 +137,8 @@ func Turned(text string) []Slip {
 	return out
 }
 
-// Undone is what a cell would say without the slip, in its own style. The
-// number it then holds is value, in the unit that the cell is written in.
+// Undone returns the corrected text of a cell in its original style; value is the
+// corrected number in the unit of the cell.
 func (s *Slip) Undone(text string, kind catalogue.Kind, value float64) string {
 	from, to, ok := Number(text)
 	if s.Kind == Unit && s.Unit != "" {
@@ -162,7 +165,7 @@ func (s *Slip) Undone(text string, kind catalogue.Kind, value float64) string {
 	return text[:from] + written + text[to:]
 }
 
-// Meant says what was probably meant, and how the slip came about.
+// Meant describes the intended reading and how the error came about.
 func (s *Slip) Meant(intended string) string {
 	switch {
 	case s.Kind == Unit && s.Unit != "":

@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// Turning two digits twice, and moving the point there and back, gives the
-// text again.
+// Exchanging two digits twice, and moving the point there and back, restores the
+// text.
 func TestTurnAndShift(t *testing.T) {
 	for _, c := range []struct{ text, shifted string }{{"0.47", "4.7"}, {"184.2", "1842"}, {"66", "660"}, {"0,48", "4,8"}, {"12.30", "123.0"}} {
 		for k := range len(c.text) - 1 {

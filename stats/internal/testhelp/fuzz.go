@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// FloatsOf reads any bytes as float64 values.
+// FloatsOf interprets bytes as float64 values, little-endian.
 func FloatsOf(data []byte) []float64 {
 	x := make([]float64, len(data)/8)
 	for i := range x {
@@ -15,7 +15,7 @@ func FloatsOf(data []byte) []float64 {
 	return x
 }
 
-// bytesOf is its inverse, for seeds.
+// bytesOf is the inverse of FloatsOf, for seeds.
 func bytesOf(x ...float64) []byte {
 	var data []byte
 	for _, v := range x {
@@ -24,7 +24,7 @@ func bytesOf(x ...float64) []byte {
 	return data
 }
 
-// FuzzSeeds are samples that have broken numerics elsewhere: none, equal, huge,
+// FuzzSeeds adds samples that commonly break numerical code: empty, equal, huge,
 // tiny, of mixed size, not finite, collinear.
 func FuzzSeeds(f *testing.F) {
 	for _, x := range [][]float64{
@@ -40,8 +40,8 @@ func FuzzSeeds(f *testing.F) {
 	}
 }
 
-// FuzzColumns reads columns, at most the given number, a response of the same
-// length and whether the design has no intercept, as shape says.
+// FuzzColumns turns data into at most most columns and a response of the same length;
+// shape gives the number of columns and whether the design has no intercept.
 func FuzzColumns(data []byte, shape uint8, most int) (columns [][]float64, y []float64, noIntercept bool) {
 	x := FloatsOf(data)
 	p := int(shape)%most + 1

@@ -1,5 +1,5 @@
-// Package testhelp serves the tests of the numerics: published values, seeds for
-// fuzzing, comparison to a tolerance.
+// Package testhelp holds helpers for the tests of the numerical packages: published
+// values, seeds for fuzzing, comparison to a tolerance.
 package testhelp
 
 import (
@@ -16,11 +16,11 @@ import (
 	"testing"
 )
 
-// Update writes the golden files of this package anew.
+// Update is the flag -update, which rewrites golden files.
 var Update = flag.Bool("update", false, "write golden files anew")
 
-// Folders of published values: the copies kept here, and the full collection
-// where the data may not be copied.
+// Folders of published values: the copies in this repository, and the full
+// collection, with data that may not be copied.
 const (
 	Copied    = "../../testdata/references"
 	elsewhere = "../../../shared/references"
@@ -34,8 +34,8 @@ type Reference struct {
 	entry  map[string]any
 }
 
-// Published returns an entry by id, and skips the test where its data may not
-// be copied and the full collection is not at hand.
+// Published returns an entry by id. It skips the test if the data may not be copied
+// and the full collection is not available.
 func Published(t testing.TB, id string) Reference {
 	t.Helper()
 	for _, folder := range []string{Copied, elsewhere} {
@@ -59,7 +59,8 @@ func Published(t testing.TB, id string) Reference {
 	return Reference{}
 }
 
-// At walks down the entry: at("computed", "quantiles", "0.025", "bca").
+// At returns the element at a path of keys, for example At(t, "computed",
+// "quantiles", "0.025", "bca").
 func (r Reference) At(t testing.TB, path ...string) any {
 	t.Helper()
 	var here any = r.entry
@@ -73,7 +74,7 @@ func (r Reference) At(t testing.TB, path ...string) any {
 	return here
 }
 
-// Has reports whether the entry gives a value.
+// Has reports whether the entry has an element at a path of keys.
 func (r Reference) Has(path ...string) bool {
 	var here any = r.entry
 	for _, key := range path {
@@ -122,7 +123,7 @@ func ToNumber(t testing.TB, v any) float64 {
 	return math.NaN()
 }
 
-// Text returns a column of the entry's data set as written.
+// Text returns a column of the entry's data set as text.
 func (r Reference) Text(t testing.TB, column string) []string {
 	t.Helper()
 	name, _, _ := strings.Cut(r.At(t, "dataset").(string), " ")
@@ -167,7 +168,7 @@ func (r Reference) Columns(t testing.TB, names ...string) [][]float64 {
 	return out
 }
 
-// Near checks a value against a wanted one to a relative tolerance.
+// Near checks that got equals want to a relative tolerance.
 func Near(t testing.TB, what string, got, want, relative float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= relative*math.Abs(want)) {
@@ -176,7 +177,7 @@ func Near(t testing.TB, what string, got, want, relative float64) {
 	}
 }
 
-// NearAll checks a list of values to a relative tolerance.
+// NearAll checks that lists of values agree to a relative tolerance.
 func NearAll(t testing.TB, what string, got, want []float64, relative float64) {
 	t.Helper()
 	if len(got) != len(want) {
@@ -187,8 +188,8 @@ func NearAll(t testing.TB, what string, got, want []float64, relative float64) {
 	}
 }
 
-// Digits is the log relative error -log10(|got-want|/|want|), the absolute
-// error where want is zero, at most 15: the number of digits that agree.
+// Digits returns the number of digits that agree, from 0 to 15: -log10 of the
+// relative error, or of the absolute error if want is zero.
 func Digits(got, want float64) float64 {
 	d := math.Abs(got - want)
 	if want != 0 {
@@ -200,7 +201,7 @@ func Digits(got, want float64) float64 {
 	return math.Max(0, math.Min(15, -math.Log10(d)))
 }
 
-// Mapped returns a copy of x with f applied.
+// Mapped returns f of each element of x.
 func Mapped(x []float64, f func(float64) float64) []float64 {
 	out := make([]float64, len(x))
 	for i, v := range x {
@@ -209,7 +210,7 @@ func Mapped(x []float64, f func(float64) float64) []float64 {
 	return out
 }
 
-// Picked returns x at the rows given.
+// Picked returns the elements of x at the given rows.
 func Picked(x []float64, rows []int) []float64 {
 	out := make([]float64, len(rows))
 	for k, i := range rows {
@@ -228,7 +229,8 @@ func CountUpTo(q []float64, level float64) int {
 	return n
 }
 
-// Printed checks a value against a published one to its last printed digit.
+// Printed checks that a value agrees with a published one to its last printed digit,
+// regardless of sign.
 func Printed(t *testing.T, what string, got float64, want string) {
 	t.Helper()
 	decimals := 0
@@ -255,7 +257,7 @@ func PublishedText(t *testing.T, r Reference, path ...string) string {
 	return text
 }
 
-// Coarse draws values on a coarse grid, so that many are tied.
+// Coarse draws n integers from 0 to steps-1, so that many are tied.
 func Coarse(rng *rand.Rand, n, steps int) []float64 {
 	v := make([]float64, n)
 	for i := range v {
@@ -264,7 +266,7 @@ func Coarse(rng *rand.Rand, n, steps int) []float64 {
 	return v
 }
 
-// CheckChances fails where a p- or q-value is not a number from 0 to 1.
+// CheckChances fails the test if a p- or q-value is not between 0 and 1.
 func CheckChances(t *testing.T, p []float64) {
 	t.Helper()
 	for i, v := range p {
