@@ -42,7 +42,7 @@ func (t *Trend) diagnose(x, y []float64, o Options) {
 	design := linear.Design{Names: []string{t.Predictor}, Columns: [][]float64{kx}}
 	fit, err := linear.LeastSquares(design, ky)
 	if err != nil {
-		return // the sound rows alone determine no line: nothing to add
+		return // the kept points alone do not determine a line: nothing to add
 	}
 	if _, p, err := linear.BreuschPagan(fit, design); err == nil && p < doubtLevel {
 		warn("uneven spread: the scatter changes along the line (%s); ranges are too wide at one end and too narrow at the other", level(p))

@@ -22,8 +22,8 @@ const (
 	Confidence = 0.95
 	ByChance   = 1 - Confidence
 	// LeastPoints is the least number of points for a line, and of products for
-	// judging prices: below it the 95 % factor of Student's t exceeds 2.4 and a
-	// single point in eight decides the slope.
+	// judging prices: below it the 95 % factor of Student's t exceeds 2.5 and a
+	// single point can decide the slope.
 	LeastPoints = 8
 	// FewPoints is the number of points below which a line or a price verdict
 	// comes with a warning.
@@ -34,7 +34,7 @@ const (
 type Grade string
 
 const (
-	Clear      Grade = "clear"       // under every shape of scatter considered
+	Clear      Grade = "clear"       // allowing for every shape of scatter considered
 	Probable   Grade = "probable"    // if sound points scatter normally
 	Hint       Grade = "hint"        // outside the prediction range
 	AsExpected Grade = "as expected" // inside the prediction range
@@ -42,8 +42,9 @@ const (
 )
 
 // Tail is the probability that a sound point lies so far off (p), and the same
-// corrected for the number of points (q, Benjamini and Hochberg): under one shape
-// of scatter (P, Q), and under every shape considered (PClear, QClear).
+// corrected for the number of points (q, Benjamini and Hochberg): if sound
+// points scatter normally (P, Q), and with other shapes of scatter allowed for
+// (PClear, QClear).
 type Tail struct {
 	P      float64 `json:"p"`
 	Q      float64 `json:"q"`
