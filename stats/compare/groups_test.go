@@ -7,7 +7,7 @@ import (
 	"pleatstat/dataset"
 )
 
-// Every column is told in a group that there is, by what its entry says of it.
+// Every column belongs to one of the groups, by its dataset entry.
 func TestGroups(t *testing.T) {
 	for _, c := range append(dataset.Columns(), dataset.DerivedColumns()...) {
 		if !slices.Contains(Groups(), GroupOf(c.Name)) {
