@@ -11,7 +11,7 @@ import (
 )
 
 // makersLog is a log of eight makers whose parts all come from one distribution,
-// but for the first maker's cans.
+// except for the first maker's cans.
 func makersLog(t *testing.T, rng *rand.Rand, parts, openings int, thinner float64) *bench {
 	t.Helper()
 	type part struct{ od, height, gauge, area, level float64 }
@@ -43,8 +43,8 @@ func makersLog(t *testing.T, rng *rand.Rand, parts, openings int, thinner float6
 	return out
 }
 
-// Where no maker differs, one is told as off a line in at most one log of twenty
-// (two simulation errors allowed for), and one whose cans are far thinner is
+// Where no maker differs, one is reported as off a line in at most one log of
+// twenty (plus two simulation errors), and a maker whose cans are far thinner is
 // found.
 func TestMakersOffALine(t *testing.T) {
 	for _, c := range []struct {
