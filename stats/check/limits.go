@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // limit is a bound that no filter can break, however odd: readings that break it
@@ -122,7 +122,7 @@ func within(inner, outer measure, says func(x *row, show shower) string) limit {
 func limits(have []measure) []limit {
 	var out []limit
 	for _, m := range have {
-		if c := m.facts(); c.Possible != (dataset.Range{}) || c.Whole {
+		if c := m.facts(); c.Possible != (catalogue.Range{}) || c.Whole {
 			out = append(out, columnLimit(m))
 		}
 	}
@@ -161,7 +161,7 @@ func massLimits() []limit {
 
 // material names the can's material, inferred from its density.
 func material(x *row) string {
-	if x[density] == dataset.AluminiumDensity {
+	if x[density] == catalogue.AluminiumDensity {
 		return "aluminium"
 	}
 	return "steel"

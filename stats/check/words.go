@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/slip"
 )
 
@@ -41,7 +42,7 @@ func (t *table) fine(m measure, base float64) string {
 }
 
 // words is a measure's name in prose.
-func words(m measure) string { return dataset.Words(m.column()) }
+func words(m measure) string { return catalogue.Words(m.column()) }
 
 // digits formats a positive number with two or three significant digits.
 func digits(v float64) string {

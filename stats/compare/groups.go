@@ -3,12 +3,11 @@ package compare
 import (
 	"cmp"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // GroupOf returns the group that a column belongs to; a derived column belongs to
 // that of its first input, an unknown one to the last group.
 func GroupOf(column string) Group {
-	c, _ := dataset.LookUp(dataset.Inputs(column)[0])
-	return cmp.Or(Group(c.About), OfValves)
+	return cmp.Or(Group(catalogue.Facts(catalogue.Inputs(column)[0]).About), OfValves)
 }

@@ -4,12 +4,12 @@ import (
 	"slices"
 	"testing"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Every column belongs to one of the groups, by its dataset entry.
 func TestGroups(t *testing.T) {
-	for _, c := range append(dataset.Columns(), dataset.DerivedColumns()...) {
+	for _, c := range slices.AppendSeq(slices.Collect(catalogue.Recorded()), catalogue.Derived()) {
 		if !slices.Contains(Groups(), GroupOf(c.Name)) {
 			t.Errorf("%s is of the group %q", c.Name, GroupOf(c.Name))
 		}

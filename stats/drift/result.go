@@ -14,7 +14,7 @@ import (
 	"slices"
 	"time"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Verdict is the verdict on one entry, as printed.
@@ -89,8 +89,8 @@ func (e Entry) Moved() bool { return e.Verdict == Falling || e.Verdict == Rising
 // Concerns reports whether a change of this entry's measure affects a column: the
 // same column, or one computed from everything that the measure is computed from.
 func (e Entry) Concerns(column string) bool {
-	inputs := dataset.Inputs(column)
-	for _, need := range dataset.Inputs(e.Measure) {
+	inputs := catalogue.Inputs(column)
+	for _, need := range catalogue.Inputs(e.Measure) {
 		if !slices.Contains(inputs, need) {
 			return false
 		}

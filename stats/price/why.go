@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"slices"
 	"strings"
 )
@@ -100,7 +100,7 @@ func (c Contribution) reason() string {
 		}
 		return "lack of a magnet"
 	}
-	return dataset.Words(c.Content)
+	return catalogue.Words(c.Content)
 }
 
 // unexpected warns of contents that lower the price in this log although they

@@ -3,7 +3,7 @@ package roundup
 import (
 	"math"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
 )
@@ -58,7 +58,7 @@ func (b *bench) upToYear(values []float64) []num.Series {
 // NaN where no cell holds several readings.
 func (b *bench) benchFloor(column string, logScale bool) Noise {
 	none := Noise{SD: math.NaN()}
-	inputs := dataset.Inputs(column)
+	inputs := catalogue.Inputs(column)
 	if len(inputs) != 1 { // a computed measure has no reading of its own
 		return none
 	}

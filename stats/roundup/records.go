@@ -7,7 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // fewestEarlier is the least number of earlier openings for an extreme to be a
@@ -52,7 +52,7 @@ func (b *bench) records() (found []Record, none string) {
 			scaled = logs(values)
 		}
 		noise := b.noiseOf(scaled, b.benchFloor(m.measure, m.log))
-		if m.log && slices.Contains(dataset.Inputs(m.measure), "price") {
+		if m.log && slices.Contains(catalogue.Inputs(m.measure), "price") {
 			scaled = b.inMoneyOfYear(scaled, noise.rise)
 		}
 		noise.DF = math.Min(noise.DF, tail)
