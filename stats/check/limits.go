@@ -17,7 +17,7 @@ type limit struct {
 }
 
 // Thresholds of what is possible. The range of a single column is part of its
-// entry in package dataset.
+// entry in package catalogue.
 const (
 	// RoomWeighing is the relative measurement error allowed in a comparison of
 	// masses: rounding, swarf, a smear of oil. Common practice, no source.

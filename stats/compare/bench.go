@@ -56,7 +56,7 @@ func (b *bench) of(name string) repeat {
 }
 
 // instrument returns the step of the instrument that a column is usually measured
-// with (Step in its dataset entry), for logs that show neither repeated readings
+// with (Step in its catalogue entry), for logs that show neither repeated readings
 // nor the scatter between openings of one part; for a tape read in inches an
 // eighth (common practice, no source). The last digit of a cell says nothing
 // about the instrument. NaN for what is counted, claimed or computed.

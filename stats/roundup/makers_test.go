@@ -49,7 +49,7 @@ func makersLog(t *testing.T, rng *rand.Rand, parts, openings int, thinner float6
 func TestMakersOffALine(t *testing.T) {
 	for _, c := range []struct {
 		logs, parts, openings int
-		thinner, least        float64 // share of logs in which the thinner is found
+		thinner, least        float64 // least is the share of logs in which the thinner maker must be found
 	}{{100, 2, 60, 0, 0}, {60, 4, 150, 0, 0}, {20, 4, 150, 0.2, 0.9}} {
 		logs := c.logs
 		if testing.Short() {
