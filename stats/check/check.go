@@ -1,6 +1,6 @@
-// Package check looks for slips of the pen in a log of openings: readings that
-// cannot be, that contradict another reading of the same filter, or that stand
-// alone against every other opening of the same part.
+// Package check looks for slips of the pen in a log of openings: readings that are
+// impossible, contradict another reading of the same filter, or differ from those
+// of every other opening of the same part.
 //
 // # Method
 //

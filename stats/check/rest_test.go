@@ -39,7 +39,7 @@ func TestReadings(t *testing.T) {
 		aside                bool
 	}{
 		{"0.45; 0.46", "", "", false},
-		{"0.45; 0.48", "", "", false}, // three hundredths: rough, but a bench's own
+		{"0.45; 0.48", "", "", false}, // 0.03 mm apart: rough, but within what a bench does
 		{"0.45; 0.56; 0.45", "usually repeat to", "", false},
 		{"0.45; 0.46; 4.6", "0.45; 0.46; 0.46 fits", "0.45; 0.46; 0.46", true},
 		{"4.5; 0.46", "0.45; 0.46 fits", "0.45; 0.46", true},

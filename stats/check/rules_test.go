@@ -59,7 +59,7 @@ func TestSureSlipRules(t *testing.T) {
 	}
 }
 
-// Two other openings of a part make a history.
+// A history needs two other openings of the part.
 func TestHistoryRule(t *testing.T) {
 	for others, known := range map[int]bool{1: false, 2: true} {
 		tab := newTable(read(t, "maker,part,total_mass_g\n"+strings.Repeat("Skerrow,SK 1,205\n", 1+others)))

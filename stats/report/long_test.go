@@ -80,7 +80,7 @@ func plainly(log *dataset.Log) map[string]*plainProduct {
 	return products
 }
 
-// near says whether two numbers agree to nine digits.
+// near reports whether two numbers agree to nine digits.
 func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Max(1, math.Abs(b)) }
 
 // The fast methods for long logs (columns instead of frames, selection instead of

@@ -39,9 +39,9 @@ var compared = []struct {
 // openings.
 var categories = []string{"media_type", "end_caps", "core", "seam", "bypass", "bypass_spring", "drain_back", "magnet", "origin"}
 
-// reopened compares each part of the year with its last earlier opening, relative
-// to the difference that two openings of one part usually show. The p values are
-// corrected over all comparisons (Benjamini–Hochberg).
+// reopened compares each part's openings of the year with those of its last
+// earlier year, relative to the difference that openings of one part usually show.
+// The p values are corrected over all comparisons (Benjamini–Hochberg).
 func (b *bench) reopened() (Reopened, error) {
 	var r Reopened
 	for _, p := range b.products {

@@ -142,14 +142,14 @@ type Reopened struct {
 	Words       []WordChange
 }
 
-// Change is the comparison of one measure of a part with its last earlier
-// opening; in Reopened only those with a P of at most 0.05, or clear.
+// Change is the comparison of one measure of a part with its last earlier year of
+// openings; in Reopened only those with a P of at most 0.05, or clear.
 type Change struct {
 	Maker        string  `json:"maker"`
 	Part         string  `json:"part"`
 	Measure      string  `json:"measure"`
 	Relative     bool    `json:"relative"` // compared on the log scale; Difference is a fraction
-	Since        int     `json:"since"`    // year of the last earlier opening with the measure
+	Since        int     `json:"since"`    // that earlier year
 	Before       float64 `json:"before"`
 	Now          float64 `json:"now"`
 	NBefore      int     `json:"n_before"`
@@ -180,7 +180,7 @@ type WordChange struct {
 // MakerTable compares the makers over everything opened up to the year, with
 // partial pooling.
 type MakerTable struct {
-	ID       string     `json:"id"`       // price, can-gauge
+	ID       string     `json:"id"`       // price and can-gauge; of Today.Makers one of the Makers constants
 	Measure  string     `json:"measure"`  // canonical column, for the unit
 	Against  string     `json:"against"`  // predictor of the line that the values are residuals from
 	Relative bool       `json:"relative"` // values are fractions: 0.04 = 4 % above the line; otherwise base units
