@@ -89,9 +89,9 @@ func (n *node) settle(above, factor float64) error {
 // Hochberg's by one: the k-th smallest p is compared with k-1 shares of the
 // level, the smallest with one. Theirs bounds the mean over logs of each log's
 // share of unchanged makers among those named. A reader of many logs meets the
-// pooled share among all makers named, to which a log with a false name adds more
-// names. Where one maker of twelve changes the pooled share is 0.08 by theirs,
-// and 0.05 by this rule.
+// pooled share among all makers named, in which a log with a false name weighs
+// more, since it names one maker more. Where one maker of twelve changes the
+// pooled share is 0.08 by theirs, and 0.05 by this rule.
 func (n *node) rate(p []float64) ([]float64, error) {
 	if !n.makers {
 		return num.BenjaminiHochberg(p)

@@ -42,7 +42,7 @@ type Verdict struct {
 	ByInside trend.Evidence `json:"by_inside"` // against everything measured inside
 }
 
-// Told reports whether the verdict is that the price is off.
+// Told reports whether the price is off: clear, probable or a hint.
 func (v Verdict) Told() bool {
 	return v.Grade == trend.Clear || v.Grade == trend.Probable || v.Grade == trend.Hint
 }

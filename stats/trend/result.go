@@ -103,7 +103,8 @@ type Trend struct {
 }
 
 // Related reports whether the interval of the slope excludes zero. Where it does
-// not, the line is only a level, and a point off it is not off for its predictor.
+// not, the line is only a level, and a point off the line is not unusual for its
+// predictor.
 func (t *Trend) Related() bool { return !t.TooFew && t.Line.SlopeLow*t.Line.SlopeHigh > 0 }
 
 // FlagKind is the kind of a flag, as printed.
