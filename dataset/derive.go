@@ -35,7 +35,7 @@ func (l *Log) derive() {
 			}
 		}
 		if d.Name == "claimed_particle_size" && l.inside[catalogue.ClaimSize] == nil {
-			continue // the recorded column is all there is
+			continue // only the recorded column exists
 		}
 		for row := 0; row < c.Rows && !math.IsNaN(c.Formula(have)); row++ {
 			if !math.IsNaN(c.At(row)) {

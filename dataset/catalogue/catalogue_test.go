@@ -11,7 +11,7 @@ func TestColumnsAreCopies(t *testing.T) {
 	}
 }
 
-// Facts of a column that others rely on.
+// Consistency of the catalogue's entries.
 func TestColumnFacts(t *testing.T) {
 	for _, c := range Columns() {
 		if c.Kind == KindCount && (c.One == "" || c.Many == "") {

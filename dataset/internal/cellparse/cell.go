@@ -15,7 +15,7 @@ func IsBlank(text string) bool {
 		switch string([]byte{text[0] | small, text[1] | small}) { // the first two characters of the texts below
 		case "--", "??", "..", "n/", "n.", "na", "#n", "nu", "ni", "tb", "un", "no", "mi":
 		default:
-			return false // Maker 007
+			return false // an ordinary word
 		}
 	}
 	s := strings.ToLower(clean(text))

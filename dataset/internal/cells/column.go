@@ -23,10 +23,10 @@ const (
 	Dates
 )
 
-// Repeat is one cell with several readings of the same thing.
+// Repeat is one cell with several readings of the same quantity.
 type Repeat struct {
 	Row int
-	N   int     // readings
+	N   int     // number of readings
 	SD  float64 // standard deviation of the readings, base unit
 }
 

@@ -102,7 +102,7 @@ func unitAt(words []string) int {
 	for n := min(3, len(words)); n > 0; n-- {
 		name := strings.Join(words[:n], "")
 		if _, ok := wordSense(name); ok {
-			continue // w, l, h and m stand for measures
+			continue // a word of the vocabulary, such as l or w
 		}
 		if _, ok := units.Any(name); ok && name != "m" || cellparse.IsCurrency(name) {
 			return n

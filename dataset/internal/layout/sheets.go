@@ -154,7 +154,7 @@ func joinSheets(logs []candidate) (*sheet.Text, *Layout, error) {
 		for {
 			rec, err := records.Next()
 			if err != nil {
-				break // io.EOF, or more columns than the sheet was read with
+				break // io.EOF; records that encoding/csv wrote have no other errors
 			}
 			if Blank(rec.Fields) || c.layout.Repeated(rec.Fields) {
 				continue

@@ -102,7 +102,7 @@ func (o Openings) mergeOnce(tell Tell) bool {
 }
 
 // canonical maps each code of a column to the code of its common spelling,
-// following sure variants only.
+// through certain variants only.
 func canonical(c *cells.Column, groups []Spelling) []uint32 {
 	out := make([]uint32, len(c.Words.List))
 	for i := range out {
