@@ -26,7 +26,7 @@ type Log struct {
 	offsets  []uint32
 	lines    []int32
 	columns  []*cells.Column          // in the order of the file
-	derived  []*cells.Column          // in the order of DerivedColumns
+	derived  []*cells.Column          // in the order of catalogue.Derived
 	byName   map[string]*cells.Column // columns by name, without derived measures
 	product  []int32
 	products int

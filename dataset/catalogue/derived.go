@@ -6,18 +6,8 @@ import (
 	"slices"
 )
 
-// DerivedColumns returns the measures that are computed from recorded columns,
-// in order of computation. The caller owns the slice.
-func DerivedColumns() []Column {
-	out := slices.Clone(derived)
-	for i := range out {
-		out[i].NeededBy = slices.Clone(out[i].NeededBy)
-	}
-	return out
-}
-
-// Derived iterates over the same measures. The caller must not change the
-// slices in them.
+// Derived iterates over the measures that are computed from recorded columns,
+// in order of computation. The caller must not change the slices in them.
 func Derived() iter.Seq[Column] { return slices.Values(derived) }
 
 // derived holds the derived measures. Formulas work in base units. A missing
