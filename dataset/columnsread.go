@@ -27,8 +27,7 @@ type ReadColumn struct {
 	Why    string `json:"why" null:"zero"`  // what decided between several possible columns, "" otherwise
 }
 
-// UnusedColumn is a header that was not recognised as a column of the
-// catalogue.
+// UnusedColumn is a header that is not read as a column of the catalogue.
 type UnusedColumn struct {
 	Column string   // its name in the log
 	Header string   `json:"header"`

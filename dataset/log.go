@@ -42,7 +42,7 @@ type Log struct {
 	claims   map[int32]Claim          // by row; efficiencies that state more than a number
 	inside   map[string]*cells.Column // inputs of formulas that are not columns themselves
 	made     *cells.Column            // date of manufacture from date_code; nil if no code can be read
-	codes    []datecode.Span          // by code of the word in date_code: the span it names
+	codes    []datecode.Span          // the span that each distinct date code names, by its code in Words
 
 	selection Selection
 

@@ -46,7 +46,8 @@ func ParseRates(texts []string) (map[string]float64, error) {
 }
 
 // rateOf returns the exchange rate of a row's price: the one in the row's rate
-// column, else the one given for the whole log, else 0.
+// column, else the one given for the whole log. It returns 0 if there is
+// neither, or if the row's own rate is not above zero, which it reports.
 func (l *Log) rateOf(row int, currency string, rates map[string]float64) float64 {
 	if c := l.byName[catalogue.RateColumn]; c != nil && c.Class == cells.Numbers {
 		switch rate := c.Num[row]; {

@@ -18,8 +18,8 @@ func (l *Log) openings() spelling.Openings {
 	return spelling.Openings{Maker: l.byName["maker"], Part: l.byName["part"], Lines: l.lines}
 }
 
-// SpeltTwice returns a warning for each maker that may be another maker spelt
-// differently. The two count as separate makers, which affects every result by
+// SpeltTwice returns a warning for each maker that may be a different spelling
+// of another. The two count as separate makers, which affects every result by
 // maker.
 func SpeltTwice(l *Log) []string {
 	var out []string

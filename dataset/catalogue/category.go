@@ -59,8 +59,9 @@ var categoryIndex = sync.OnceValue(func() map[string]map[string]string {
 })
 
 // Category returns the category of a column that a text means: looked up as a
-// whole, else without the words of besides. If there is none it returns false
-// and the text itself, or "yes" for a word of forYes.
+// whole, else without the words of besides, else by its words if all mean one
+// category. Otherwise it returns false and the text itself, or "yes" for a word
+// of forYes.
 func Category(c Column, text string) (string, bool) {
 	of := categoryIndex()[c.Name]
 	key := CategoryKey(text)

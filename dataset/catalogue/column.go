@@ -108,7 +108,7 @@ func (c Column) Numeric() bool {
 }
 
 // Dimension returns what a column of this kind measures. It is false for a kind
-// whose values have no unit of package units.
+// without convertible units, such as a count or a price.
 func (k Kind) Dimension() (units.Dimension, bool) {
 	d, ok := dimensions[k]
 	return d, ok

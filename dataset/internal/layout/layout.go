@@ -17,8 +17,8 @@ import (
 	"pleatstat/dataset/internal/sheet"
 )
 
-// headerWithin is the number of records from the top among which the header is
-// looked for; only titles stand above it.
+// headerWithin is the number of records among which the header is looked for;
+// only titles may precede it.
 const headerWithin = 50
 
 // Heading is one field of the header.

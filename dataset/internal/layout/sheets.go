@@ -32,7 +32,7 @@ type candidate struct {
 }
 
 // Find finds the log in a file: its only text, or the sheets of a workbook that
-// have the header of a log, one below the other. named reports that the user
+// have the header of a log, one below the other. named is true if the user
 // chose the sheets.
 func Find(f *sheet.File, named bool, picks Choices) (*sheet.Text, *Layout, Sheets, error) {
 	if f.Sheets == nil {
