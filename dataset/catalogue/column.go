@@ -23,7 +23,7 @@ const (
 	KindPressure Kind = "pressure"
 	KindFlow     Kind = "flow"
 	KindCategory Kind = "category"
-	KindNumber   Kind = "number" // a column of the user's own, or a derived measure with a fixed unit
+	KindNumber   Kind = "number" // a column of the user's own, or a derived measure of no other kind
 )
 
 // Column describes one column that a log may have, or one measure derived from
@@ -49,7 +49,7 @@ type Column struct {
 	About     About // the part of the filter it describes; "" = that of its group, or of the first input of a derived measure
 	OfOpening bool  // describes the opening or the purchase; parts are not compared by it
 	MayBeZero bool  // zero is a valid reading
-	Whole     bool
+	Whole     bool  // whole numbers only
 	// Step is the error that one careful reading may have, in base units: the
 	// step of the instrument named in HowTo, or one for a long count. It is 0
 	// where nothing is measured or the count is seen at a glance. The step seen
