@@ -35,7 +35,7 @@ func LatestJSON(w io.Writer, log *dataset.Log, l *latest.Latest) error {
 	return encode.JSON(w, struct {
 		Schema   string              `json:"schema"`
 		Log      encode.Log          `json:"log"`
-		Of       string              `json:"of" null:"zero"` // the date told, where it is the last of the log
+		Of       string              `json:"of" null:"zero"` // the last date of the log, if its openings are reported
 		Openings []latestOpeningJSON `json:"openings"`
 	}{"pleatstat/latest/1", encode.LogOf(log), l.Of, openings})
 }

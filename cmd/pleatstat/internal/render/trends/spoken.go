@@ -9,7 +9,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Said is a fitted trend as it is said, and what that rests on.
+// Said returns a fitted trend in one sentence, and its evidence.
 func Said(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	evidence = Points(tr, tr.N)
 	if math.IsNaN(tr.Line.SlopeLow) || math.IsNaN(tr.Line.SlopeHigh) {
@@ -43,7 +43,7 @@ func unrelated(tr *trend.Trend) string {
 	return wording.Capital(s)
 }
 
-// factorSaid tells a slope on the logarithmic scale.
+// factorSaid words a slope on the logarithmic scale.
 func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	factor := tr.Factor()
 	ratio, low, high := math.Pow(factor, tr.Line.Slope), math.Pow(factor, tr.Line.SlopeLow), math.Pow(factor, tr.Line.SlopeHigh)
@@ -66,8 +66,8 @@ func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	return factorStep(tr), amount, between
 }
 
-// factorStep is the factor of the predictor that a slope on the logarithmic scale is
-// told by.
+// factorStep words the factor of the predictor by which a slope on the logarithmic
+// scale is stated.
 func factorStep(tr *trend.Trend) string {
 	predictor := dataset.Words(tr.Predictor)
 	switch factor := tr.Factor(); {
@@ -79,12 +79,13 @@ func factorStep(tr *trend.Trend) string {
 	return "twice the " + predictor
 }
 
-// plainStep is the amount of the predictor that one on the plain scale is told by.
+// plainStep words the amount of the predictor by which a slope on the linear scale is
+// stated.
 func plainStep(tr *trend.Trend, by float64, u dataset.Units) string {
 	return wording.WholeThings(tr.Predictor, wording.Signless(u, tr.Predictor, by, by)) + " more " + dataset.Words(tr.Predictor)
 }
 
-// stepSaid tells a slope on the plain scale.
+// stepSaid words a slope on the linear scale.
 func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	by := roundStep(tr, u)
 	low, high := tr.Line.SlopeLow*by, tr.Line.SlopeHigh*by
@@ -117,8 +118,8 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	return step, amount, between
 }
 
-// Tell writes one fitted trend: what it says, what that rests on and, in
-// detail, the other lines and what was left out.
+// Tell writes one fitted trend: what it says, its evidence and, in detail, the other
+// lines and what was left out.
 func Tell(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
 	said, evidence := Said(tr, u)
 	t.Para(said)
@@ -132,8 +133,8 @@ func Tell(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
 	}
 }
 
-// OffSaid is what falls off a trend, not of prices, as it is said, and what that
-// rests on.
+// OffSaid returns a sentence on a part that lies off a trend, which is not of prices,
+// and its evidence.
 func OffSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	say := sayer(f, tr, u)
 	whose := " for its " + dataset.Words(tr.Predictor)

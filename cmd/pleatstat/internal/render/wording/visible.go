@@ -46,10 +46,10 @@ func Escape(r rune) string {
 	return fmt.Sprintf(`\u%04x`, r)
 }
 
-// Hidden says whether a rune has an effect instead of a shape.
+// Hidden reports whether a rune has an effect instead of a shape.
 func Hidden(r rune) bool {
 	if ' ' <= r && r <= '~' {
-		return false // nearly all there is, without a look at the tables
+		return false // nearly every rune, without the cost of the tables
 	}
 	return r == utf8.RuneError || unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.Zl, unicode.Zp)
 }
@@ -59,24 +59,24 @@ func isBroken(s string) bool {
 	return r == utf8.RuneError && size == 1
 }
 
-// nameWidth is the display width, in columns, beyond which a maker's or part's
-// name is shortened in running text: two of them still fit on one line.
+// nameWidth is the display width, in columns, to which a maker's or part's name is
+// shortened in running text: two of them fit on one line.
 const nameWidth = 32
 
-// Name is a product as it is said: maker and part, each shown harmlessly and
-// shortened where it is very long.
+// Name returns the name of a product in running text: maker and part, each made visible
+// and shortened if it is very long.
 func Name(maker, part string) string {
 	return strings.TrimSpace(Short(maker) + " " + Short(part))
 }
 
-// FileName is a file as it is said: without its folders.
+// FileName returns the name of a file in running text: without its folders.
 func FileName(path string) string { return Short(filepath.Base(path)) }
 
-// Short shows a name harmlessly, and shortened where it is very long.
+// Short makes a name visible, and shortens it if it is very long.
 func Short(s string) string {
 	return runewidth.Truncate(Visible(strings.TrimSpace(s)), nameWidth, "…")
 }
 
-// Quoted is the text of a cell as it stands there, each of its characters spelt
-// out at most once.
+// Quoted returns the text of a cell in quotes. Its characters are escaped once: the
+// quotes do not escape those that Short has made visible.
 func Quoted(s string) string { return `"` + Short(s) + `"` }
