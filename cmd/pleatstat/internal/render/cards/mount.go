@@ -78,7 +78,7 @@ func oneOfMoney(u dataset.Units) string {
 	return strings.Replace(u.Format("price", 1), "1.00", "1", 1)
 }
 
-// leftOutOfMount states which parts with the same thread are not listed.
+// leftOutOfMount states how many parts with the same thread are not listed, and why.
 func leftOutOfMount(m card.Mount, u dataset.Units) string {
 	var said []string
 	if m.Gaskets > 0 {

@@ -153,8 +153,8 @@ func ForPart(all []drift.Entry, part string, u dataset.Units) (said, came, evide
 }
 
 // setExample makes one part the example of a change: its last reading before the change,
-// or else its first reading, against its last. Without two readings of the part the
-// example stays as it is.
+// or else its first reading, against its last. Without two readings of the part, and
+// for a change against the market, the example stays as it is.
 func setExample(c *drift.Entry, part string) {
 	from := math.Inf(-1)
 	if !c.Told.From.IsZero() {

@@ -22,9 +22,8 @@ import (
 
 const findingsJSON = "findings.json"
 
-// Report writes the findings as text that can be read aloud: each a spoken
-// sentence with at most one line of evidence, with every test and every other
-// line in detail.
+// Report writes the findings as text that can be read aloud: each is a sentence with at
+// most one line of evidence. In detail every test and every other line is added.
 func Report(t *wording.Text, f *report.Findings, detail bool) {
 	t.Notices(f.Notices)
 	inShort(t, f)
@@ -56,8 +55,7 @@ func Report(t *wording.Text, f *report.Findings, detail bool) {
 	wording.PriceCaution(t)
 }
 
-// Head writes the short form that a terminal shows while the rest stands in
-// files.
+// Head writes the short form, for a terminal while the rest goes into files.
 func Head(t *wording.Text, f *report.Findings) {
 	t.Notices(f.Notices)
 	inShort(t, f)
@@ -72,12 +70,12 @@ func opened(t *wording.Text, f *report.Findings) {
 	}
 }
 
-// logSentence says how much a log holds, of what, and when it was opened.
+// logSentence writes how much a log holds, of what, and when it was opened.
 func logSentence(t *wording.Text, f *report.Findings) {
 	l := f.Log
 	s := fmt.Sprintf("%s: %s by %s, %s", wording.FileName(l.File), wording.Counted(l.Rows, "filter", "filters"),
 		wording.Counted(l.Makers, "maker", "makers"), wording.Counted(l.Parts, "part", "different parts"))
-	known := min(len(l.FirstOpened), len(l.LastOpened)) // both to the year where one is
+	known := min(len(l.FirstOpened), len(l.LastOpened)) // both only as precise as the less precise one
 	first, last := l.FirstOpened[:known], l.LastOpened[:known]
 	switch {
 	case known == 0:
@@ -103,7 +101,7 @@ func market(t *wording.Text, f *report.Findings, detail bool) {
 	began := false
 	for _, tr := range f.Trends {
 		if tr.TooFew || !detail && (!tr.Related() || tr.Lacking != "") {
-			continue // said at the end
+			continue // reported at the end
 		}
 		if !began {
 			t.Heading("What the market looks like")
@@ -180,12 +178,12 @@ func notOff(f *report.Findings) []string {
 
 func measureAgain(t *wording.Text, problems []dataset.Problem) {
 	if len(problems) == 0 {
-		return // said at the end
+		return // reported at the end
 	}
 	t.Heading("Readings to measure again")
 	wording.Listed(t, logs.BySeverity(problems, dataset.Unusable, dataset.Doubtful), wording.MaxListed, findingsJSON, func(p dataset.Problem) {
 		at := p.Line
-		p.Line = 0 // told as evidence
+		p.Line = 0 // it goes into the evidence
 		t.Para(logs.ProblemSentence(p))
 		if at > 0 {
 			t.Evidence(wording.Line(at))

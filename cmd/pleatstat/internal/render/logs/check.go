@@ -200,7 +200,7 @@ func calibration(t *wording.Text, c Checked) {
 		return
 	}
 	t.Heading("Micrometer against scale")
-	const decimals = 2 // rim and dome alone change the ratio by more than a third would show
+	const decimals = 2 // more would say nothing: rim and dome alone change the ratio by more
 	said := "The micrometer agrees with what mass, size and material of the cans give"
 	if wording.Fixed(k.Ratio, decimals) != "1.00" {
 		less := "more"

@@ -11,18 +11,18 @@ import (
 	"pleatstat/stats/price"
 )
 
-// Judgement is a judgement that names its product first, beside the verdict
-// that does so too.
+// Judgement is a judgement for JSON: its maker and part come first, although its verdict
+// has them too.
 type Judgement struct {
 	Maker string `json:"maker"`
 	Part  string `json:"part"`
 	price.Judgement
 }
 
-// JudgementOf is a judgement in its form for programs.
+// JudgementOf returns a judgement in its form for JSON.
 func JudgementOf(j price.Judgement) Judgement { return Judgement{j.Maker, j.Part, j} }
 
-// JudgementsOf is the same for several.
+// JudgementsOf does the same for several.
 func JudgementsOf(all []price.Judgement) []Judgement {
 	out := make([]Judgement, len(all))
 	for i, j := range all {

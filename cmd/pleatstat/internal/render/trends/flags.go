@@ -68,8 +68,8 @@ func doubts(f trend.Flag) []string {
 }
 
 // sayer returns a function that writes values of a flag's response. Counts are whole.
-// If the observed value would be rounded to the limit that it lies beyond, all other
-// measures get one more decimal.
+// Values of other measures get one more decimal if the observed one would otherwise
+// be rounded to a limit of its range.
 func sayer(f trend.Flag, t *trend.Trend, u dataset.Units) func(float64) string {
 	say := func(v float64) string { return wording.Value(u, t.Response, v) }
 	if wording.Counts(t.Response) {
@@ -112,8 +112,8 @@ func certainty(f trend.Flag) string {
 	return map[trend.Grade]string{trend.Probable: "probable", trend.Hint: "a hint"}[f.Grade] + "; " + wording.Level("q", f.Q)
 }
 
-// OffTrendSaid states how far a part lies off what its size and mass predict, and the
-// evidence.
+// OffTrendSaid states how far a part lies off what another of its measures predicts,
+// and the evidence.
 func OffTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
 	d := DefinitionOf(f.Trend)
 	value := func(v float64) string { return wording.Value(u, d.Response, v) }

@@ -114,7 +114,8 @@ func Signed(v float64, s string) string {
 // Minus writes the sign of a negative number as a minus sign.
 func Minus(s string) string { return strings.Replace(s, "-", "−", 1) }
 
-// Kept returns a number in one or two digits, as many as a listener remembers.
+// Kept returns a number in the digits a listener remembers: one or two, or its whole
+// part if that has more.
 func Kept(v float64) string {
 	return Shortest(Fixed(v, DecimalsFor(v)))
 }
