@@ -12,7 +12,7 @@ import (
 // completionShells are the shells a script is written for.
 var completionShells = []string{"bash", "zsh", "fish", "powershell"}
 
-// completionCommand stands in the place of the one cobra would make.
+// completionCommand replaces the command that cobra would add.
 func (a *app) completionCommand() *cobra.Command {
 	var plain bool
 	cmd := &cobra.Command{

@@ -17,11 +17,8 @@ import (
 // without a tag are left out. The fields of embedded structs, and of those tagged
 // ",inline", take the place of the struct. Two more tags are known:
 //
-// null:"zero", null:"negative"   null where the field has such a value
-// without:"low,high"             leaves these keys out of the struct, or of each struct in the list
-//
-//	null:"zero", null:"negative"   null where the field has no such value
-//	without:"low,high"             these keys of the struct, or of each in the list, are left out
+//	null:"zero", null:"negative"   a zero or negative value is written as null
+//	without:"low,high"             leaves these keys out of the struct, or of each struct in the list
 type encoder struct {
 	bytes.Buffer
 	plain *json.Encoder // writes to the same buffer
