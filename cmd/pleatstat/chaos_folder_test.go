@@ -53,7 +53,7 @@ func leftover(name string) bool { return strings.HasSuffix(name, leftoverName) }
 // leftoverName is the name of a file as a killed run leaves it.
 const leftoverName = ".pleatstat-ABCDEFGHIJKLMNOPQRSTUVWXYZ.tmp"
 
-// disturb changes a folder in one to three ways and says how.
+// disturb changes a folder in one to three ways and returns their names.
 func (c *chaosCase) disturb(log string, written []string) []string {
 	one := func() string { return written[c.rng.IntN(len(written))] }
 	full := func(name string) string { return filepath.Join(c.dir, name) }

@@ -9,7 +9,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/usage"
 )
 
-// completionShells are the shells a script is written for.
+// completionShells lists the shells with a completion script.
 var completionShells = []string{"bash", "zsh", "fish", "powershell"}
 
 // completionCommand replaces the command that cobra would add.

@@ -71,7 +71,7 @@ var errStopped = errors.New("stopped; no file was left half-written")
 // when the process started (nohup) stays ignored.
 func untilSignal() (context.Context, context.CancelFunc) {
 	endings := slices.DeleteFunc([]os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP}, signal.Ignored)
-	if len(endings) == 0 { // to the signal package, none means all
+	if len(endings) == 0 { // without arguments NotifyContext would take all signals
 		return context.WithCancel(context.Background())
 	}
 	return signal.NotifyContext(context.Background(), endings...)

@@ -17,7 +17,7 @@ import (
 // version is the release; builds from a checkout add the revision.
 const version = "0.1.0"
 
-// app is what the commands share.
+// app holds what the commands share.
 type app struct {
 	*console.Console
 	today   time.Time // dates after it are slips

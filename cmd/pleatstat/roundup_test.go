@@ -160,7 +160,7 @@ func TestRoundupFiles(t *testing.T) {
 	if err != nil || !strings.HasPrefix(string(text), "Slack season\n") {
 		t.Errorf("the title is not used: %.40q, %v", text, err)
 	}
-	// A second run with less removes what is no longer part of it.
+	// A second run with less removes files that no longer belong to it.
 	want(t, call("", "roundup", demoLog, "--out", dir, "--no-plots"), 0)
 	if _, err := os.Stat(filepath.Join(dir, "01-best-value.png")); !os.IsNotExist(err) {
 		t.Error("a chart of the earlier run is still there")

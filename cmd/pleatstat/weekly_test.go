@@ -17,7 +17,8 @@ import (
 	"pleatstat/stats/price"
 )
 
-// briefSentence matches the end of a sentence: no number has a space after its point.
+// briefSentence matches the end of a sentence. It matches no number: the point of one is
+// not followed by a space.
 var briefSentence = regexp.MustCompile(`[.!?]( |$)`)
 
 // What --brief prints fits into a comment, for every part and maker.
@@ -113,7 +114,7 @@ func TestLatestTellsASlip(t *testing.T) {
 	wantSaid(t, r, `Line 261, total mass: "17.88" looks like a slip; probably "178.8" was meant.`)
 }
 
-// Each opening has eight pieces of news at most, and each says something.
+// Each opening has at most eight pieces of news, none of them empty.
 func TestLatestIsShort(t *testing.T) {
 	r := call("", "latest", demoLog, "--since", "2025", "--json")
 	want(t, r, exitDone)

@@ -37,7 +37,7 @@ func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 	for k, p := range c.Products {
 		name := strings.TrimSpace(price.Product{Maker: p.Maker, Part: p.Part}.String())
 		switch {
-		case p.When != "" && k > 0: // of the same part
+		case p.When != "" && k > 0: // the same part at another time
 			name = "in " + p.When
 		case p.When != "":
 			name += " in " + p.When

@@ -56,7 +56,7 @@ func Keys() []Key {
 	}
 	for i := range keys {
 		if keys[i].Headers {
-			continue // too long for a variable
+			continue // does not fit into a variable
 		}
 		keys[i].variable = "PLEATSTAT_" + strings.ToUpper(keys[i].Name)
 	}

@@ -31,7 +31,7 @@ func showsUTF8(system string, getenv func(string) string) bool {
 		strings.Contains(locale, "utf-8") || strings.Contains(locale, "utf8")
 }
 
-// plainSigns is a terminal that shows ASCII only.
+// plainSigns writes ASCII to a terminal that cannot show UTF-8.
 type plainSigns struct{ terminal *os.File }
 
 // Fd is the terminal's, so that isTerminal recognises it.
@@ -52,7 +52,7 @@ func ASCII(s string) string {
 		switch {
 		case r <= unicode.MaxASCII:
 			b.WriteRune(r)
-		case unicode.Is(unicode.Mn, r): // the accent of the letter before it
+		case unicode.Is(unicode.Mn, r): // drop the accent of the letter before
 		case r == '\u2044': // the fraction slash, in which NFKD writes a character such as ½
 			b.WriteByte('/')
 		default:

@@ -16,7 +16,7 @@ import (
 	"time"
 )
 
-// commitOne writes one file as a command of that name.
+// commitOne writes one file as the named command.
 func commitOne(ctx context.Context, command, path, text string) error {
 	b := NewBatch(command)
 	if err := b.Add(path, []byte(text)); err != nil {

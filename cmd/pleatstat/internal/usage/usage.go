@@ -13,8 +13,8 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// HelpCommand replaces the help command of cobra, for which an unknown command is no
-// error.
+// HelpCommand returns a replacement for the help command of cobra, which does not
+// treat an unknown command as an error.
 func HelpCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "help [COMMAND]",

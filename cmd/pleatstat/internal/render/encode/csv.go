@@ -69,7 +69,7 @@ func Digits(v float64, decimals int) string {
 	return wording.Shortest(wording.Fixed(v, decimals))
 }
 
-// Hundred turns a fraction into per cent.
+// Hundred converts a fraction to per cent.
 const Hundred = 100
 
 // RowLike writes a header with the columns of a log, and an empty row below it.

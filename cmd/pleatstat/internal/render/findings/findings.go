@@ -1,5 +1,5 @@
-// Package findings puts stats/report into words: everything found in a log, in full,
-// in short, as a table of its parts, and for a log that is read for the first time.
+// Package findings puts stats/report into words: everything found in a log, in full, in
+// short, as a table of its parts, and for a log that is read for the first time.
 package findings
 
 import (
@@ -111,8 +111,8 @@ func market(t *wording.Text, f *report.Findings, detail bool) {
 	}
 }
 
-// offTrends writes what falls clearly or probably off the trends of other
-// measures; in detail the hints as well.
+// offTrends writes the parts that lie clearly or probably off trends of measures other
+// than the price; in detail the hints as well.
 func offTrends(t *wording.Text, f *report.Findings, detail bool) {
 	sure, hints := offOthers(f)
 	if len(sure) == 0 && !(detail && len(hints) > 0) {
@@ -134,7 +134,7 @@ func offTrends(t *wording.Text, f *report.Findings, detail bool) {
 	}
 }
 
-// offOthers are the flags off the trends of other measures than the price.
+// offOthers returns the flags on trends of measures other than the price.
 func offOthers(f *report.Findings) (sure, hints []trend.Flag) {
 	for _, flag := range f.Flags {
 		switch {
@@ -148,8 +148,8 @@ func offOthers(f *report.Findings) (sure, hints []trend.Flag) {
 	return sure, hints
 }
 
-// notOff says of the other trends which show no relation, and that nothing lies
-// off them.
+// notOff names, for the sentence on what was not found, the trends that show no relation,
+// and parts off trends of measures other than the price if there are none.
 func notOff(f *report.Findings) []string {
 	var out []string
 	byChance, fitted := 0.0, false
@@ -194,7 +194,8 @@ func measureAgain(t *wording.Text, problems []dataset.Problem) {
 	}
 }
 
-// cannotSay says what the data is too little for, and what would have been seen.
+// cannotSay writes what the data is too little for, and which changes over the years
+// would have been found.
 func cannotSay(t *wording.Text, f *report.Findings, detail bool) {
 	t.Heading("What the data cannot say")
 	said := false

@@ -26,14 +26,13 @@ type Text struct {
 	blocks *[]Block // collects blocks instead (see Outline)
 }
 
-// NewText returns a writer of plain text; colour adds terminal codes to
-// headings and warnings.
+// NewText returns a writer of plain text; colour adds terminal codes to headings.
 func NewText(w io.Writer, colour bool) *Text { return &Text{w: w, colour: colour} }
 
 // Err returns the first error of the underlying writer.
 func (t *Text) Err() error { return t.err }
 
-// The styles used, as terminal codes (ECMA-48).
+// Terminal codes of the styles used (ECMA-48).
 const (
 	bold  = "\x1b[1m"
 	plain = "\x1b[0m"
@@ -85,7 +84,7 @@ func (t *Text) Notes(warnings []string) {
 	}
 }
 
-// Blank leaves a line free.
+// Blank writes an empty line.
 func (t *Text) Blank() { t.raw("\n") }
 
 // Line writes one line with its spacing, without wrapping.

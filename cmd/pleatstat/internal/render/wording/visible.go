@@ -10,9 +10,9 @@ import (
 	"github.com/mattn/go-runewidth"
 )
 
-// Visible returns s with every control and formatting character (escape
-// sequences, direction overrides, line breaks, broken UTF-8) spelt out, so that
-// text from a log can be shown without acting on the terminal.
+// Visible returns s with every control and formatting character (escape sequences,
+// direction overrides, line breaks, broken UTF-8) escaped, so that text from a log can
+// be shown without an effect on the terminal.
 func Visible(s string) string {
 	if !strings.ContainsFunc(s, Hidden) {
 		return s
@@ -37,7 +37,7 @@ func Visible(s string) string {
 	return b.String()
 }
 
-// Escape spells a rune the way JSON does, as UTF-16 units.
+// Escape returns the escape of a rune as in JSON, in UTF-16 units.
 func Escape(r rune) string {
 	if r > 0xFFFF {
 		r -= 0x10000

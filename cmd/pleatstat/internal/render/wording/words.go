@@ -161,7 +161,7 @@ func Cut(words []string, most int) []string {
 	return append(slices.Clone(words[:most]), fmt.Sprintf("%d more", len(words)-most))
 }
 
-// Spelt returns a number as a sentence has it: in words up to ten.
+// Spelt returns a number as it is written in a sentence: in words up to ten.
 func Spelt(n int) string {
 	words := [...]string{"none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
 	if n >= 0 && n < len(words) {
