@@ -174,7 +174,8 @@ func (a *app) look(ctx context.Context, log *dataset.Log, name string, o showOpt
 	return s, err
 }
 
-// lengthUnit returns the unit in which the log gives the width of cans.
+// lengthUnit returns the unit in which the log gives the width of cans, mm if there is
+// none.
 func lengthUnit(log *dataset.Log) string {
 	if unit := log.Units().Of("can_od").Symbol; strings.TrimSpace(unit) != "" {
 		return unit

@@ -174,8 +174,8 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 }
 
 // fitOne fits one trend and finds what lies off it, nothing if the trend shows no
-// relation. For a trend of prices it adds the verdict on each of those parts, the same
-// as everywhere. The trend of price on media area is the one of the price model.
+// relation. For a trend of prices it adds the verdict of the price model on each of
+// those parts. The trend of price on media area is the price model's own.
 func fitOne(sound *dataset.Log, def trend.Definition, o trendOptions) (found trends.Fitted, err error) {
 	how := trend.Options{PerOpening: o.per == "opening", Seed: o.seed}
 	if def.Response != trend.PriceResponse {

@@ -18,8 +18,8 @@ import (
 	"pleatstat/plots"
 )
 
-// Named is a chart with a name. Its file is named after the name and, if there is one,
-// the number.
+// Named is a chart with a name. The name of its file also has the number, if there is
+// one.
 type Named struct {
 	Number int // 0 = none
 	Name   string

@@ -13,7 +13,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// MostBrief is the number of characters of the short form: it fits into a comment.
+// MostBrief is the largest number of characters of the short form, which fits into a
+// comment.
 const MostBrief = 600
 
 // briefCaution is the end of the short form.

@@ -152,7 +152,7 @@ func differsSentence(n latest.News, o latest.Opening, u dataset.Units) string {
 	return how + strings.Join(said, "; ") + "."
 }
 
-// movedSaid words a measure now and before; a price beside the market's prices.
+// movedSaid puts a measure now and before into words; a price beside the market's prices.
 func movedSaid(m card.Moved, o latest.Opening, u dataset.Units) string {
 	then := thenSaid(m.Since, o)
 	if m.Measure == "price" && m.Market != 1 {
@@ -171,7 +171,7 @@ func thenSaid(year int, o latest.Opening) string {
 	return fmt.Sprintf("in %d", year)
 }
 
-// wentBy words a relative change: "up 5 %".
+// wentBy puts a relative change into words: "up 5 %".
 func wentBy(share float64) string {
 	switch p := wording.Percent(math.Abs(share)); {
 	case p == wording.Percent(0):
@@ -227,7 +227,7 @@ func has(o latest.Opening, u dataset.Units) string {
 	return " It has " + wording.Joined(said) + "."
 }
 
-// placeSaid words a place near either end of a ranking.
+// placeSaid puts a place near either end of a ranking into words.
 func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
 	w := programme.WordsOfRanking(p.Ranking)
 	what, rank := w.First, p.Rank

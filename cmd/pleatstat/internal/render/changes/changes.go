@@ -1,6 +1,6 @@
 // Package changes puts the results of stats/drift into words: what makers and parts
-// changed over the years, which changes would have been found and were not, and every
-// test in detail.
+// changed over the years, how small a change would have been found, and every test in
+// detail.
 package changes
 
 import (

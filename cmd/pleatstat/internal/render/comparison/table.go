@@ -51,7 +51,7 @@ func legend(c *compare.Comparison, u dataset.Units) string {
 	return strings.Join(say, "; ") + "."
 }
 
-// mark returns the sign for what can be said of a measure.
+// mark returns the mark of a measure.
 func mark(m compare.Measure) string {
 	tells, known, same := false, false, true
 	for _, d := range m.Differences {

@@ -11,8 +11,8 @@ import (
 	"pleatstat/stats/compare"
 )
 
-// saidOf words a difference in a measure: more or less by an amount, or the most of
-// several products.
+// saidOf holds the words for a difference in a measure: more or less by an amount, or
+// the most of several products.
 type saidOf struct{ column, more, less, most string }
 
 // walk lists the measures in the order of a teardown. The first one of a group that
@@ -39,7 +39,7 @@ var walk = []saidOf{
 	{"total_mass", "%s is heavier by %s altogether", "%s is lighter by %s altogether", "%s is the heaviest altogether"},
 }
 
-// place returns the index of a column in walk; the other columns come after all of it.
+// place returns the index of a column in walk, for any other column len(walk).
 func place(column string) int {
 	if i := slices.IndexFunc(walk, func(s saidOf) bool { return s.column == column }); i >= 0 {
 		return i
@@ -89,7 +89,8 @@ func groupVerdict(c *compare.Comparison, g compare.Group, u dataset.Units) (said
 	return groupTitle(g) + ": " + ofMany(m, u) + ".", evidenceOf(c.Kind, m, u)
 }
 
-// theSame states that a group is the same, but only of what was measured of all.
+// theSame states that a group is the same, limited to what was measured of all products
+// if some of it was not.
 func theSame(c *compare.Comparison, g compare.Group) string {
 	some := slices.ContainsFunc(c.Only, func(o compare.Only) bool { return compare.GroupOf(o.Column) == g })
 	for _, m := range c.Measures {
@@ -110,7 +111,8 @@ func theSame(c *compare.Comparison, g compare.Group) string {
 }
 
 // ofTwo states by how much the larger of two products exceeds the other (of one part at
-// two times: how it is now), and how large a difference chance alone could make.
+// two times: how it is now), and how large a difference chance or the bench alone could
+// make.
 func ofTwo(kind compare.Kind, m compare.Measure, u dataset.Units) string {
 	d, words := m.Differences[0], comparedAs(m.Column)
 	who, form, ratio := letter(1), words.more, d.Ratio
@@ -176,7 +178,7 @@ func amount(u dataset.Units, m compare.Measure, d compare.Difference) string {
 	return wording.Precise(u, m.Column, by, min(wording.DecimalsFor(d.Limit*unit.PerBase), wording.DecimalsFor(by*unit.PerBase), unit.Decimals+1))
 }
 
-// moreBy words the size of a difference as a share of the other product, to follow the
+// moreBy returns the size of a difference as a share of the other product, to follow the
 // amount.
 func moreBy(ratio float64) string {
 	share := math.Abs(ratio - 1)
@@ -193,8 +195,8 @@ func moreBy(ratio float64) string {
 	return ", " + said
 }
 
-// limitSaid states how large a difference chance alone could make, "" if no limit is
-// known.
+// limitSaid states how large a difference chance or the bench alone could make, "" if no
+// limit is known.
 func limitSaid(kind compare.Kind, m compare.Measure, d compare.Difference, u dataset.Units) string {
 	switch {
 	case !(d.Limit > 0):
@@ -254,8 +256,8 @@ func lastPrices(m compare.Measure, u dataset.Units) string {
 	return wording.Joined(say) + " last paid; compared over " + wording.Joined(counts) + " openings"
 }
 
-// shareSaid words a share as a fraction, "a tenth", if one is within 15 % of it, or else
-// in per cent.
+// shareSaid returns a share as a fraction in words, "a tenth", if one is within 15 % of
+// it, or else in per cent.
 func shareSaid(share float64) string {
 	said, nearest := wording.Percent(share), 0.15
 	for _, f := range []struct {

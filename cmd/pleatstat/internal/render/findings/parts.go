@@ -104,7 +104,7 @@ func changesOfPart(entries []drift.Entry, maker, part string) []string {
 }
 
 // PartsOfYear returns the parts of a roundup's year as one table, in the order of the
-// roundup's tables.
+// roundup's tables with that of prices against contents first.
 func PartsOfYear(r *roundup.Roundup) encode.Table {
 	var rows []partRow
 	at, areas := map[[2]string]int{}, map[[2]string]float64{}

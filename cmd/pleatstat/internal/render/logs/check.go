@@ -37,7 +37,9 @@ type Checked struct {
 	Fixed   []check.Suggestion // made in that copy
 }
 
-// Check writes every entry of a log that is wrong, worst first.
+// Check writes the result of a check: the problems, worst first, then what was probably
+// meant, what was left out, which parts changed, how micrometer and scale agree, how
+// well readings repeat, and what the copy changed.
 func Check(t *wording.Text, c Checked) {
 	ColumnsRead(t, c.Columns)
 	t.Notices(c.Notices)

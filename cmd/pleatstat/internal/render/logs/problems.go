@@ -86,7 +86,7 @@ func SlipsInShort(problems []dataset.Problem) string {
 	return wording.Sentence(strings.Join(said, "; "))
 }
 
-// linesOf words the lines of some problems.
+// linesOf names the lines of some problems.
 func linesOf(problems []dataset.Problem) string {
 	var numbers []string
 	for _, p := range problems {

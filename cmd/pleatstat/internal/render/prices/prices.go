@@ -123,7 +123,7 @@ func contentWords(c price.Contribution, u dataset.Units) string {
 	return dataset.Words(c.Content) + ": " + value
 }
 
-// effect words what a content does to the price.
+// effect returns the change that a content makes to the price, in per cent.
 func effect(factor float64) string {
 	change := math.Round(1000*(factor-1)) / 10
 	if !(math.Abs(change) > 0) {

@@ -80,7 +80,8 @@ func Evidence(v price.Verdict, u dataset.Units) string {
 	return strings.Join(say, "; ")
 }
 
-// TimesUsual words the ratio of a price to the usual one: "2.5 times", "37 % above".
+// TimesUsual puts the ratio of a price to the usual one into words: "2.5 times",
+// "37 % above".
 func TimesUsual(ratio float64) string {
 	switch {
 	case math.Abs(ratio-1) < 0.005: // would read 0 %

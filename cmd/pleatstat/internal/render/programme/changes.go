@@ -48,7 +48,7 @@ func (s speaker) news() Chapter {
 }
 
 // dearerByArea returns a sentence on what a shift of the media area does to the price
-// per area, "" if it certainly does nothing of the kind.
+// per area, "" if no shift of that follows from it.
 func (s speaker) dearerByArea(area roundup.Shift) string {
 	i := slices.IndexFunc(s.r.Shifts, func(sh roundup.Shift) bool { return sh.Group == area.Group && sh.Follows == area.Measure })
 	switch {

@@ -110,8 +110,8 @@ func Chapters(r *roundup.Roundup) []Chapter {
 	return append(all, rest, last)
 }
 
-// untold names what a chapter without a sentence would have reported, and reports
-// whether it could be judged; "" if another chapter says so.
+// untold names what a chapter without a sentence would have covered, and reports whether
+// it could be judged; "" if another chapter says so.
 func (s speaker) untold(id string) (what string, judged bool) {
 	switch id {
 	case News:

@@ -43,7 +43,7 @@ func unrelated(tr *trend.Trend) string {
 	return wording.Capital(s)
 }
 
-// factorSaid words a slope on the logarithmic scale.
+// factorSaid puts a slope on the logarithmic scale into words.
 func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	factor := tr.Factor()
 	ratio, low, high := math.Pow(factor, tr.Line.Slope), math.Pow(factor, tr.Line.SlopeLow), math.Pow(factor, tr.Line.SlopeHigh)
@@ -66,8 +66,8 @@ func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	return factorStep(tr), amount, between
 }
 
-// factorStep words the factor of the predictor by which a slope on the logarithmic
-// scale is stated.
+// factorStep returns, in words, the factor of the predictor by which a slope on the
+// logarithmic scale is stated.
 func factorStep(tr *trend.Trend) string {
 	predictor := dataset.Words(tr.Predictor)
 	switch factor := tr.Factor(); {
@@ -79,13 +79,13 @@ func factorStep(tr *trend.Trend) string {
 	return "twice the " + predictor
 }
 
-// plainStep words the amount of the predictor by which a slope on the linear scale is
-// stated.
+// plainStep returns, in words, the amount of the predictor by which a slope on the
+// linear scale is stated.
 func plainStep(tr *trend.Trend, by float64, u dataset.Units) string {
 	return wording.WholeThings(tr.Predictor, wording.Signless(u, tr.Predictor, by, by)) + " more " + dataset.Words(tr.Predictor)
 }
 
-// stepSaid words a slope on the linear scale.
+// stepSaid puts a slope on the linear scale into words.
 func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	by := roundStep(tr, u)
 	low, high := tr.Line.SlopeLow*by, tr.Line.SlopeHigh*by

@@ -215,7 +215,7 @@ func trendDetails(tr *trend.Trend, u dataset.Units) []string {
 	return out
 }
 
-// TooFew states that a trend has too little data and how much would do.
+// TooFew states that a trend has too little data and how much it needs.
 func TooFew(t *trend.Trend) string {
 	if len(t.Warnings) > 0 {
 		return wording.Ended(strings.Join(t.Warnings, "; "))

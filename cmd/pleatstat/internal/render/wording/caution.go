@@ -10,7 +10,7 @@ const (
 	AboutChange = "A log can't tell a redesign from another supplier or plant."
 )
 
-// Caution ends a text with these sentences, under a heading of their own.
+// Caution ends a text with sentences under the heading "The caution".
 func Caution(t *Text, sentences ...string) {
 	t.Heading("The caution")
 	for _, s := range sentences {

@@ -14,9 +14,9 @@ func Quantity(u dataset.Units, column string, base float64) string {
 	return Unbroken(u.Format(column, base))
 }
 
-// Signless returns the size of a difference in a column's unit. It has the decimals
-// that DecimalsFor gives half, the half width of its range in base units; for 0 it
-// has those of the unit.
+// Signless returns the size of a difference in a column's unit. half is the half width
+// of its range in base units, which sets the decimals (see DecimalsFor); 0 means those
+// of the unit.
 func Signless(u dataset.Units, column string, base, half float64) string {
 	decimals := u.Of(column).Decimals
 	if half != 0 {

@@ -42,7 +42,7 @@ func (t *Text) keep(kind BlockKind, s string) bool {
 	return true
 }
 
-// kindOf returns the kind of a paragraph with that indent.
+// kindOf returns the kind of a paragraph whose first line begins with first.
 func kindOf(first string) BlockKind {
 	switch first {
 	case "- ":

@@ -72,11 +72,12 @@ func Name(maker, part string) string {
 // FileName returns the name of a file in running text: without its folders.
 func FileName(path string) string { return Short(filepath.Base(path)) }
 
-// Short makes a name visible, and shortens it if it is very long.
+// Short makes the hidden characters of a name visible, and shortens it if it is very
+// long.
 func Short(s string) string {
 	return runewidth.Truncate(Visible(strings.TrimSpace(s)), nameWidth, "…")
 }
 
-// Quoted returns the text of a cell in quotes. Its characters are escaped once: the
-// quotes do not escape those that Short has made visible.
+// Quoted returns the text of a cell between quotation marks, shortened and made visible
+// by Short. Nothing is escaped a second time.
 func Quoted(s string) string { return `"` + Short(s) + `"` }
