@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Units say how the log writes its values; dataset.Units is one.
@@ -25,12 +26,12 @@ type Measure struct{ Noun, Axis, Counted string }
 // Of is how the measure of a column is named; of an unknown one, the column's own
 // name.
 func Of(column string) Measure {
-	c, known := dataset.LookUp(column)
+	c, known := catalogue.LookUp(column)
 	if !known {
 		noun := Shorten(strings.TrimSpace(strings.ReplaceAll(Clean(column), "_", " ")), MaxName)
 		return Measure{Noun: noun, Axis: noun}
 	}
-	return Measure{Noun: dataset.Spoken(column), Axis: dataset.AxisName(column), Counted: c.Many}
+	return Measure{Noun: catalogue.Spoken(column), Axis: catalogue.AxisName(column), Counted: c.Many}
 }
 
 // Scale is how values of a measure are shown: multiplied by K, in a unit.

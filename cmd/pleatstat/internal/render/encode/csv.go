@@ -12,6 +12,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // CSV writes a table. Texts that a spreadsheet would run as a formula are defused, and
@@ -50,7 +51,7 @@ func UnitOf(u dataset.Units, column string) string { return strings.TrimSpace(u.
 // InUnit returns a mean of a column for a CSV cell, in the log's unit and with one
 // decimal more than readings have; money keeps its own. A missing value gives "".
 func InUnit(u dataset.Units, column string, base float64) string {
-	if c, _ := dataset.LookUp(column); c.Kind == dataset.KindMoney {
+	if catalogue.Facts(column).Kind == catalogue.KindMoney {
 		return Digits(base*u.Of(column).PerBase, u.Of(column).Decimals)
 	}
 	return Digits(base*u.Of(column).PerBase, u.Of(column).Decimals+1)

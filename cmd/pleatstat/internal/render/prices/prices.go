@@ -10,6 +10,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
@@ -120,7 +121,7 @@ func contentWords(c price.Contribution, u dataset.Units) string {
 	if v, err := strconv.ParseFloat(value, 64); err == nil {
 		value = wording.Quantity(u, c.Content, v)
 	}
-	return dataset.Words(c.Content) + ": " + value
+	return catalogue.Words(c.Content) + ": " + value
 }
 
 // effect returns the change that a content makes to the price, in per cent.
@@ -226,7 +227,7 @@ func mountWords(m price.Mount) string {
 	var say []string
 	for _, s := range []struct{ column, word string }{{"thread", m.Thread}, {"bypass", m.Bypass}, {"drain_back", m.DrainBack}} {
 		if s.word != "" {
-			say = append(say, dataset.Words(s.column)+" "+wording.Short(s.word))
+			say = append(say, catalogue.Words(s.column)+" "+wording.Short(s.word))
 		}
 	}
 	return strings.Join(say, ", ")

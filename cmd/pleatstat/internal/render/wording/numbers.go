@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Quantity returns a value of a column with its unit, "55.1 in²" or "$8.99". It
@@ -28,8 +29,7 @@ func Signless(u dataset.Units, column string, base, half float64) string {
 // Precise returns a value of a column with a given number of decimals; money keeps its
 // own.
 func Precise(u dataset.Units, column string, base float64, decimals int) string {
-	c, _ := dataset.LookUp(column)
-	if c.Kind == dataset.KindMoney {
+	if catalogue.Facts(column).Kind == catalogue.KindMoney {
 		return Quantity(u, column, base)
 	}
 	unit := u.Of(column)
