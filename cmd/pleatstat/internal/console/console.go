@@ -57,8 +57,8 @@ func isTerminal(w any) bool {
 const patience = time.Second
 
 // Work runs f, which may take long. It returns at once when ctx is done: the process
-// then ends, and f, which writes no files, with it. If f takes longer than patience
-// and standard error is a terminal, Work says there what is going on.
+// then ends, and f, which writes no files, with it. If f takes longer than patience,
+// standard error is a terminal and Quiet is not set, Work says there what is going on.
 func Work[T any](ctx context.Context, c *Console, doing string, f func() (T, error)) (T, error) {
 	type outcome struct {
 		value T
