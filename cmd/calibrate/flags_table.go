@@ -131,9 +131,9 @@ func (t flagTally) String() string {
 		t.oracle.rate, power(t.oracle), t.in80, t.in95, t.slope)
 }
 
-// score is the quality of the flags of one log, or the mean over many: the share of
-// false flags among them, 1 if there is a false one, and the share of overpriced parts
-// found.
+// score is the quality of the flags of one log, or the mean over many: the share
+// of false flags among them, 1 if there is a false one, and the share of
+// overpriced parts found.
 type score struct{ rate, anyFalse, power float64 }
 
 func (s *score) add(t score, weight float64) {

@@ -86,8 +86,8 @@ func TestBlanksLeavePartsOut(t *testing.T) {
 	}
 }
 
-// The deviations of each kind of market must have mean 0, standard deviation 1 and the
-// skewness that its name gives.
+// The deviations of each kind of market must have mean 0, standard deviation 1
+// and the skewness that its name gives.
 func TestMarketsScatterAsTheySay(t *testing.T) {
 	const n = 200_000
 	for k, want := range map[sim.Shape]float64{sim.NormalPrices: 0, sim.TailedPrices: 0, sim.SkewedUp: 0.5, sim.SkewedDown: -0.5, sim.GammaUp: 1} {

@@ -18,8 +18,8 @@ import (
 	"pleatstat/stats/price"
 )
 
-// runItself measures how often a part is found to differ from itself: its openings are
-// divided at random between two names, which are then compared.
+// runItself measures how often a part is found to differ from itself: its
+// openings are divided at random between two names, which are then compared.
 func runItself(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("itself", flag.ContinueOnError)
 	flags.SetOutput(stdout)
@@ -103,9 +103,9 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 	return nil
 }
 
-// itselfTally counts over comparisons. measures, beyond and any leave out the measures
-// moved on purpose and those computed from them; planted and found count those moved,
-// with at least fewestEach values in either half.
+// itselfTally counts over comparisons. measures, beyond and any leave out the
+// measures moved on purpose and those computed from them; planted and found count
+// those moved, with at least fewestEach values in either half.
 type itselfTally struct {
 	comparisons, measures, beyond, any int
 	planted, found                     [len(fewestEach)]int
@@ -126,8 +126,8 @@ func (t *itselfTally) add(o itselfTally) {
 	}
 }
 
-// splitAll splits every part with at least fewestSplit openings, or mostSplit of them if
-// differences are planted.
+// splitAll splits every part with at least fewestSplit openings, or mostSplit of
+// them if differences are planted.
 func splitAll(log *dataset.Log, plant string, sd map[string]scatterOfOpenings, rng *rand.Rand) (itselfTally, error) {
 	var t itselfTally
 	rows := make([][]int, log.Products())
@@ -224,8 +224,9 @@ func split(log *dataset.Log, rows []int, plant string, sd map[string]scatterOfOp
 // secondHalf is appended to the part's name in the openings of the second half.
 const secondHalf = " second"
 
-// rewritten returns the log as CSV with secondHalf appended to the part in the rows of
-// second, and the measures in by moved there by the given amounts, in base units.
+// rewritten returns the log as CSV with secondHalf appended to the part in the
+// rows of second, and the measures in by moved there by the given amounts, in
+// base units.
 func rewritten(log *dataset.Log, second map[int]bool, by map[string]float64) (io.Reader, error) {
 	var plain bytes.Buffer
 	if err := dataset.WriteNormalised(&plain, log); err != nil {

@@ -20,9 +20,9 @@ func alikeDemo(seed uint64) (*dataset.Log, error) {
 	return dataset.Read(&text, "alike.csv", dataset.Options{})
 }
 
-// scatterOfOpenings is the standard deviation of a measure between openings of one part:
-// in mm for a gauge (absolute), otherwise of the logarithm and so a fraction of its
-// value.
+// scatterOfOpenings is the standard deviation of a measure between openings of
+// one part: in mm for a gauge (absolute), otherwise of the logarithm and so a
+// fraction of its value.
 type scatterOfOpenings struct {
 	sd       float64
 	absolute bool

@@ -11,9 +11,9 @@ import (
 // linesMoved is how much thinner the planted maker's cans are, mm.
 const linesMoved = 0.08
 
-// linesTable measures how often the roundup of the last year reports a maker as off the
-// line of a table of makers although its parts are like all others, and how often a
-// maker with thinner cans is found.
+// linesTable measures how often the roundup of the last year reports a maker as
+// off the line of a table of makers although its parts are like all others, and
+// how often a maker with thinner cans is found.
 func linesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Makers told as off a line in the makers' tables of the last year; parts of all makers are drawn from one distribution; planted: the cans of one maker's parts are %g mm thinner. %d logs a line.\n\n", linesMoved, runs)
 	fmt.Fprintln(w, "| openings | noise | planted | innocent makers told: logs with any by can gauge | by price | by either (bar 0.05) | planted maker found |")

@@ -15,8 +15,8 @@ import (
 // filterNoises returns the kinds of scatter of the tables on whole filters.
 func filterNoises() []sim.Noise { return []sim.Noise{sim.Normal, sim.LongTailed, sim.Slips} }
 
-// filterLog simulates a log and sets physically impossible values aside, as every command
-// does.
+// filterLog simulates a log and sets physically impossible values aside, as every
+// command does.
 func filterLog(o sim.FilterOptions, rng *rand.Rand) (*sim.FilterLog, error) {
 	log, err := sim.NewFilterLog(o, rng)
 	if err != nil {
@@ -78,8 +78,9 @@ func makersTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	return nil
 }
 
-// makersTally is the result of one log, or the sum over many; named, innocent and found
-// count makers, sideMeasures measures of changed makers that did not change.
+// makersTally is the result of one log, or the sum over many; named, innocent and
+// found count makers, sideMeasures measures of changed makers that did not
+// change.
 type makersTally struct{ logs, named, innocent, wrongLogs, found, sideMeasures int }
 
 func (t makersTally) cells(guilty int) string {

@@ -12,8 +12,8 @@ import (
 	"strings"
 )
 
-// rule is a constant on which verdicts depend, with the values tried in its place: half
-// and double.
+// rule is a constant on which verdicts depend, with the values tried in its
+// place: half and double.
 type rule struct {
 	file, name, value string
 	mutants           [2]string
@@ -21,8 +21,9 @@ type rule struct {
 
 func (r rule) String() string { return filepath.Base(filepath.Dir(r.file)) + "." + r.name }
 
-// tests returns the packages whose tests have to detect a changed rule: the rule's own,
-// or, for an internal package, the one that contains it with all its subpackages.
+// tests returns the packages whose tests have to detect a changed rule: the
+// rule's own, or, for an internal package, the one that contains it with all its
+// subpackages.
 func (r rule) tests() string {
 	if room, _, inside := strings.Cut(r.file, "/internal/"); inside {
 		return "./" + room + "/..."
@@ -35,8 +36,8 @@ func (r rule) stands() *regexp.Regexp {
 	return regexp.MustCompile(`(?m)^(\s*(?:const )?` + r.name + `\s*=\s*)` + regexp.QuoteMeta(r.value) + `\b`)
 }
 
-// rules lists all rules. Of a ratio above 1 the excess over 1 is halved and doubled, of a
-// confidence level its complement.
+// rules lists all rules. Of a ratio above 1 the excess over 1 is halved and
+// doubled, of a confidence level its complement.
 var rules = []rule{
 	{"stats/trend/grade.go", "LeastShare", "1.25", [2]string{"1.125", "1.5"}},
 	{"stats/outlier/evidence.go", "Level", "0.05", [2]string{"0.025", "0.10"}},
@@ -162,9 +163,9 @@ var rules = []rule{
 // failedTest matches the name of a failed test.
 var failedTest = regexp.MustCompile(`(?m)^\s*--- FAIL: (\S+)`)
 
-// runMutate halves and doubles each rule, one at a time, in a copy of the module and runs
-// the tests of its package. It returns an error if no test fails for a changed rule, as
-// such a rule is not tested.
+// runMutate halves and doubles each rule, one at a time, in a copy of the module
+// and runs the tests of its package. It returns an error if no test fails for a
+// changed rule, as such a rule is not tested.
 func runMutate(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("mutate", flag.ContinueOnError)
 	flags.SetOutput(stdout)
@@ -205,9 +206,9 @@ func runMutate(args []string, stdout io.Writer) error {
 	return errors.Join(alive...)
 }
 
-// tryMutant runs the tests with one rule changed and returns the first that failed, "" if
-// none did. Tests named after rules run first, as their failures say what the rule is
-// for.
+// tryMutant runs the tests with one rule changed and returns the first that
+// failed, "" if none did. Tests named after rules run first, as their failures
+// say what the rule is for.
 func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 	path := filepath.Join(dir, r.file)
 	source, err := os.ReadFile(path)

@@ -18,8 +18,8 @@ func pageFlag(flags *flag.FlagSet) page {
 	return page{flags.Bool("page", false, "write the page of cmd/calibrate/results as well; run from the module's folder")}
 }
 
-// write calls tables with a writer to stdout and, if the flag is set, to the page of the
-// given name, which is headed by the command, the seed and the commit.
+// write calls tables with a writer to stdout and, if the flag is set, to the page
+// of the given name, which is headed by the command, the seed and the commit.
 func (p page) write(name string, args []string, seed uint64, stdout io.Writer, tables func(io.Writer) error) error {
 	if !*p.wanted {
 		return tables(stdout)

@@ -12,8 +12,9 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// bySize returns a harness that writes a table with the number of logs for each line, the
-// seed and the sizes of logs given by its flags; runs and sizes are the defaults.
+// bySize returns a harness that writes a table with the number of logs for each
+// line, the seed and the sizes of logs given by its flags; runs and sizes are the
+// defaults.
 func bySize(name string, runs int, sizes string, write func(w io.Writer, openings []int, runs int, seed uint64) error) func(args []string, stdout io.Writer) error {
 	return func(args []string, stdout io.Writer) error {
 		flags := flag.NewFlagSet(name, flag.ContinueOnError)
@@ -33,8 +34,8 @@ func bySize(name string, runs int, sizes string, write func(w io.Writer, opening
 	}
 }
 
-// yearlyLog returns the options of a log of eight makers with six parts each, or two if
-// it has fewer than 100 openings.
+// yearlyLog returns the options of a log of eight makers with six parts each, or
+// two if it has fewer than 100 openings.
 func yearlyLog(openings int, noise sim.Noise) sim.FilterOptions {
 	o := sim.FilterOptions{Makers: 8, Parts: 6, Openings: openings, Noise: noise, Blanks: 0.1}
 	if openings < 100 {
@@ -95,8 +96,8 @@ func placesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	})
 }
 
-// placesTally counts over tables. width is the sum over tables of the mean width of the
-// ranges as a fraction of the places of the table.
+// placesTally counts over tables. width is the sum over tables of the mean width
+// of the ranges as a fraction of the places of the table.
 type placesTally struct {
 	tables, right, places, inside int
 	width                         float64

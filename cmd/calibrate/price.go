@@ -15,8 +15,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// runPrice measures the accuracy of expected prices on simulated markets, over a grid of
-// sizes, blanks and shares of overpriced products, and on a log.
+// runPrice measures the accuracy of expected prices on simulated markets, over a
+// grid of sizes, blanks and shares of overpriced products, and on a log.
 func runPrice(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("price", flag.ContinueOnError)
 	flags.SetOutput(stdout)
@@ -133,8 +133,9 @@ func fittedMarket(o sim.MarketOptions) (*sim.Market, *price.Model, error) {
 	return m, model, err
 }
 
-// tally compares the prices of products that are not overpriced with those expected by
-// the model, by the methods of package baseline and by the rule of the market.
+// tally compares the prices of products that are not overpriced with those
+// expected by the model, by the methods of package baseline and by the rule of
+// the market.
 func tally(m *sim.Market, model *price.Model) priceTally {
 	place := map[price.Product]int{}
 	for i, p := range m.Products {
@@ -174,8 +175,8 @@ func (t *priceTally) count(model *price.Model, j price.Judgement) {
 	}
 }
 
-// plantedContents compares the estimated effects of contents on prices with those of the
-// rule of the markets.
+// plantedContents compares the estimated effects of contents on prices with those
+// of the rule of the markets.
 func plantedContents(stdout io.Writer, seed uint64) error {
 	const markets, rows = 60, 400
 	type contents struct{ power, premium, powerSE, premiumSE float64 }
@@ -214,8 +215,8 @@ func plantedContents(stdout io.Writer, seed uint64) error {
 	return nil
 }
 
-// fittedContents computes from the contributions the exponent of the can gauge and the
-// premium in log price of wire-backed synthetic over cellulose.
+// fittedContents computes from the contributions the exponent of the can gauge
+// and the premium in log price of wire-backed synthetic over cellulose.
 func fittedContents(m *sim.Market, judged []price.Judgement) (power, premium float64, err error) {
 	gauges := map[price.Product]float64{}
 	for _, p := range m.Products {

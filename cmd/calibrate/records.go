@@ -11,8 +11,8 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// recordsTable measures how many records are reported in logs without a true record, and
-// how often those of a planted part are found.
+// recordsTable measures how many records are reported in logs without a true
+// record, and how often those of a planted part are found.
 func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Records told in the roundup of the last year; %d logs a line. No part changes; records of parts that have no earlier value may be true and are left out, so that all others are none. Planted: in the last year one part more, by a tenth beyond every other in gauge, media and mass.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | planted | false records a log | logs with any (bar 0.05) | of the planted part's three: found |")

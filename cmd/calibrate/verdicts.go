@@ -22,8 +22,9 @@ type verdictCell struct {
 	blanks     float64 // share of blank cells of contents other than the media area
 }
 
-// verdictTally is the result of one log, or of many: rates are means over the logs,
-// everything else is a sum. Pairs are for clear verdicts, and for clear or probable ones.
+// verdictTally is the result of one log, or of many: rates are means over the
+// logs, everything else is a sum. Pairs are for clear verdicts, and for clear or
+// probable ones.
 type verdictTally struct {
 	parts, planted         float64    // judged products that are honest; that are overpriced
 	falseShare, anyFalse   [2]float64 // share of false verdicts "above"; rate of logs with one
@@ -31,9 +32,9 @@ type verdictTally struct {
 	hinted, below, outside float64    // honest products with a hint above; clear or probable below; outside their range
 }
 
-// runVerdicts measures the error rates and power of the verdict on the last price paid
-// that all commands report, which combines the judgement by media area with that by
-// everything inside.
+// runVerdicts measures the error rates and power of the verdict on the last price
+// paid that all commands report, which combines the judgement by media area with
+// that by everything inside.
 func runVerdicts(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("verdicts", flag.ContinueOnError)
 	flags.SetOutput(stdout)

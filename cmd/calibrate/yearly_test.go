@@ -85,8 +85,8 @@ func TestKnownBefore(t *testing.T) {
 	}
 }
 
-// Most ranges of places must cover the true place, and a maker with much thinner cans must
-// be found.
+// Most ranges of places must cover the true place, and a maker with much thinner
+// cans must be found.
 func TestPlacesAndLinesOfOneLog(t *testing.T) {
 	o := yearlyLog(120, sim.Normal)
 	places, err := judgePlaces(o, rand.New(rand.NewPCG(6, 6)))

@@ -56,7 +56,8 @@ func TestPlaceLabelsNeverOverlaps(t *testing.T) {
 				t.Errorf("round %d: label %d leaves the frame", round, i)
 			}
 			for k, m := range s.Marks {
-				// Points on the edge are sampled, so as not to use the code under test.
+				// Points on the edge are sampled, so as not to use the code under
+				// test.
 				for a := range 64 {
 					sin, cos := math.Sincos(2 * math.Pi * float64(a) / 64)
 					edge := vg.Point{X: m.At.X + 0.99*m.Radius*vg.Length(cos), Y: m.At.Y + 0.99*m.Radius*vg.Length(sin)}

@@ -9,7 +9,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Without a change the p-value of the oracle must be at most 0.2 in a fifth of the makers.
+// Without a change the p-value of the oracle must be at most 0.2 in a fifth of
+// the makers.
 func TestOracleHasItsLevel(t *testing.T) {
 	below, makers := 0, 0
 	for run := range 60 {

@@ -1,6 +1,6 @@
-// Package baseline holds the methods with which the tool is compared: plain methods such as a
-// spreadsheet offers, and oracles, which are given part of the truth and so bound what any
-// method can reach.
+// Package baseline holds the methods with which the tool is compared: plain
+// methods such as a spreadsheet offers, and oracles, which are given part of the
+// truth and so bound what any method can reach.
 package baseline
 
 import (
@@ -12,8 +12,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Line returns the leave-one-out error of the log price of each product by least squares on log
-// area and date; nil if that cannot be fitted.
+// Line returns the leave-one-out error of the log price of each product by least
+// squares on log area and date; nil if that cannot be fitted.
 func Line(m *sim.Market) []float64 {
 	d := linear.Design{Columns: make([][]float64, 2)}
 	for _, p := range m.Products {
@@ -26,8 +26,9 @@ func Line(m *sim.Market) []float64 {
 // Everything is like Line but uses all contents, with blanks filled by the mean.
 func Everything(m *sim.Market) []float64 { return leftOut(everything(m), m.Products) }
 
-// everything returns the design of date and all contents, with blanks filled by the mean. Each
-// category but the alphabetically first one has an indicator column.
+// everything returns the design of date and all contents, with blanks filled by
+// the mean. Each category but the alphabetically first one has an indicator
+// column.
 func everything(m *sim.Market) linear.Design {
 	d := linear.Design{}
 	add := func(name string, of func(sim.Product) float64) {
@@ -82,8 +83,8 @@ func everything(m *sim.Market) linear.Design {
 	return d
 }
 
-// leftOut returns the leave-one-out errors of the products' log prices by least squares; nil if
-// they cannot be computed.
+// leftOut returns the leave-one-out errors of the products' log prices by least
+// squares; nil if they cannot be computed.
 func leftOut(d linear.Design, products []sim.Product) []float64 {
 	y := make([]float64, len(products))
 	for i, p := range products {
@@ -92,8 +93,9 @@ func leftOut(d linear.Design, products []sim.Product) []float64 {
 	return leftOutErrors(d, y, len(y))
 }
 
-// leftOutErrors returns the leave-one-out errors of the first n rows by least squares, computed
-// from residuals and leverage; nil if the fit fails or a row has leverage 1.
+// leftOutErrors returns the leave-one-out errors of the first n rows by least
+// squares, computed from residuals and leverage; nil if the fit fails or a row
+// has leverage 1.
 func leftOutErrors(d linear.Design, y []float64, n int) []float64 {
 	f, err := linear.LeastSquares(d, y)
 	if err != nil {
@@ -109,9 +111,9 @@ func leftOutErrors(d linear.Design, y []float64, n int) []float64 {
 	return out
 }
 
-// StandardErrors returns the standard errors of the exponent of the can gauge and of the premium
-// of wire-backed synthetic over cellulose, by least squares on all contents of the clean
-// products of a market.
+// StandardErrors returns the standard errors of the exponent of the can gauge and
+// of the premium of wire-backed synthetic over cellulose, by least squares on all
+// contents of the clean products of a market.
 func StandardErrors(m *sim.Market) (power, premium float64, err error) {
 	clean := &sim.Market{}
 	var y []float64
@@ -130,15 +132,16 @@ func StandardErrors(m *sim.Market) (power, premium float64, err error) {
 	return f.SE[gauge], math.Sqrt(variance), nil
 }
 
-// toldSpread is the prior standard deviation of the effect on the log price of a content changed
-// by one standard deviation.
+// toldSpread is the prior standard deviation of the effect on the log price of a
+// content changed by one standard deviation.
 const toldSpread = 0.1
 
-// Told returns the leave-one-out errors of the log prices of the clean products by an oracle; 0
-// for other products, nil if it cannot be fitted. The oracle knows which products are clean, on
-// which contents prices depend and the size of such effects, the joint distribution of contents
-// and the scatter of prices, and estimates only the coefficients. Its errors are a bound of what
-// is possible with a log of this size.
+// Told returns the leave-one-out errors of the log prices of the clean products
+// by an oracle; 0 for other products, nil if it cannot be fitted. The oracle
+// knows which products are clean, on which contents prices depend and the size of
+// such effects, the joint distribution of contents and the scatter of prices, and
+// estimates only the coefficients. Its errors are a bound of what is possible
+// with a log of this size.
 func Told(m *sim.Market) []float64 {
 	var clean []int
 	for i, p := range m.Products {

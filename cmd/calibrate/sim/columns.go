@@ -40,8 +40,8 @@ const inch = 25.4
 
 func fixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
 
-// readings writes one reading of v or, with probability several, two or three. repeat is the
-// standard deviation of a reading.
+// readings writes one reading of v or, with probability several, two or three.
+// repeat is the standard deviation of a reading.
 func (c *cells) readings(v, repeat float64, decimals int, several float64) string {
 	n := 1
 	if c.r.Float64() < several {
@@ -183,9 +183,10 @@ func columns() []column {
 	}
 }
 
-// laterColumns returns the columns added after the demo log was first written, which follow
-// the others. Each has random sources of its own (cells.r, and cells.ofPart for what all
-// openings of a part share), so that the other cells do not change.
+// laterColumns returns the columns added after the demo log was first written,
+// which follow the others. Each has random sources of its own (cells.r, and
+// cells.ofPart for what all openings of a part share), so that the other cells do
+// not change.
 func laterColumns() []column { return nil }
 
 // number returns a hash of text.

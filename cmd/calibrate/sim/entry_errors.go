@@ -11,7 +11,8 @@ type EntryError struct {
 	Cells []EntryErrorCell `json:"cells"`
 }
 
-// EntryErrorCell is one cell of an entry error: the text in the log and the right one.
+// EntryErrorCell is one cell of an entry error: the text in the log and the right
+// one.
 type EntryErrorCell struct {
 	Column   string `json:"column"` // as in the header
 	Number   int    `json:"number"` // 1-based field number
@@ -19,14 +20,14 @@ type EntryErrorCell struct {
 	Intended string `json:"intended"`
 }
 
-// rowsPerError is the number of rows for each entry error in logs of at least 10,000 rows.
-// Smaller logs have four errors.
+// rowsPerError is the number of rows for each entry error in logs of at least
+// 10,000 rows. Smaller logs have four errors.
 const rowsPerError = 1000
 
 var errorKinds = []string{"unit", "decimal", "swap", "transposition"}
 
-// errorPlan spreads the entry errors evenly over the log. Each is made in the first suitable
-// row at or after its position.
+// errorPlan spreads the entry errors evenly over the log. Each is made in the
+// first suitable row at or after its position.
 type errorPlan struct {
 	rows, want int
 	cols       map[string]int
@@ -85,8 +86,8 @@ func (s *errorPlan) spoil(row int, c *cells, record []string) {
 	s.used[c.o.product] = s.rows < 10*rowsPerError
 }
 
-// number returns the index of a column and the number in it; false if the column is missing
-// or its cell is not a single number.
+// number returns the index of a column and the number in it; false if the column
+// is missing or its cell is not a single number.
 func (s *errorPlan) number(record []string, header string) (int, float64, bool) {
 	i, ok := s.cols[header]
 	if !ok {
@@ -114,8 +115,8 @@ func (s *errorPlan) decimal(record []string, changed map[int]string) {
 	}
 }
 
-// swap exchanges the masses of element and media, or those of can and media in a log without
-// the element mass.
+// swap exchanges the masses of element and media, or those of can and media in a
+// log without the element mass.
 func (s *errorPlan) swap(record []string, changed map[int]string) {
 	a, _, okA := s.number(record, "element_mass_g")
 	if _, wide := s.cols["element_mass_g"]; !wide {
@@ -127,9 +128,9 @@ func (s *errorPlan) swap(record []string, changed map[int]string) {
 	}
 }
 
-// transpose exchanges two adjacent digits of the total mass if the result is less than 0.9 of
-// the sum of the parts weighed or, in a log without the element mass, differs from the true
-// total by a factor of more than 1.5.
+// transpose exchanges two adjacent digits of the total mass if the result is less
+// than 0.9 of the sum of the parts weighed or, in a log without the element mass,
+// differs from the true total by a factor of more than 1.5.
 func (s *errorPlan) transpose(record []string, changed map[int]string) {
 	i, total, ok := s.number(record, "total_mass_g")
 	if !ok {

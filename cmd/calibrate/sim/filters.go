@@ -13,8 +13,8 @@ import (
 	"pleatstat/dataset"
 )
 
-// FilterOptions are the options of NewFilterLog. All measures of an opening are computed from
-// the values of the part, so that they change together.
+// FilterOptions are the options of NewFilterLog. All measures of an opening are
+// computed from the values of the part, so that they change together.
 type FilterOptions struct {
 	Makers, Parts, Openings int     // Parts is the number for each maker, Openings that of the whole log
 	Noise                   Noise   // Normal, LongTailed or Slips, for specimens and readings alike
@@ -91,8 +91,9 @@ func (f Filter) Changed(changes []Change, t float64) Filter {
 var filterHeader = []string{"opened", "maker", "part", "price", "can_od_mm", "can_height_mm", "total_mass_g", "base_plate_mass_g",
 	"element_mass_g", "can_mass_g", "media_mass_g", "can_gauge_mm", "pleats", "element_width_mm", "media_length_mm"}
 
-// Truth returns the true mean of a measure of the filter in mm, cm² or g, or its price t years
-// after the first day (price_per_area: for 100 cm²); NaN for other measures.
+// Truth returns the true mean of a measure of the filter in mm, cm² or g, or its
+// price t years after the first day (price_per_area: for 100 cm²); NaN for other
+// measures.
 func (f Filter) Truth(measure string, t float64) float64 {
 	length := 2 * f.pleats * f.depth
 	area := length * f.width / 100
@@ -144,9 +145,9 @@ func NewFilterLog(o FilterOptions, rng *rand.Rand) (*FilterLog, error) {
 // LargestPart is the part number of the part of Beyond.
 const LargestPart = "S-largest"
 
-// Beyond returns a part whose can gauge and media area are a tenth above the largest of all
-// parts. Its other dimensions and masses are the largest of all parts, so that its total mass
-// is the largest too.
+// Beyond returns a part whose can gauge and media area are a tenth above the
+// largest of all parts. Its other dimensions and masses are the largest of all
+// parts, so that its total mass is the largest too.
 func (s *FilterLog) Beyond() Filter {
 	const more = 1.1
 	f := s.Filters[0]

@@ -13,8 +13,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// GaugeOptions are the options of NewGaugeLog. The zero value means 12 makers, each with 30
-// openings of 6 parts in all, over 6 years, and no change.
+// GaugeOptions are the options of NewGaugeLog. The zero value means 12 makers,
+// each with 30 openings of 6 parts in all, over 6 years, and no change.
 type GaugeOptions struct {
 	Makers int // 0 = 12, negative = a random number from 8 to 40
 	// Uneven gives every maker 10 to 50 openings of 3 to 8 parts in place of 30 of
@@ -32,8 +32,8 @@ type GaugeTruth struct {
 	StepAt float64 // years since the first day
 }
 
-// GaugeLog is a simulated log of gauges, as the tool reads it and as series for the methods of
-// package baseline.
+// GaugeLog is a simulated log of gauges, as the tool reads it and as series for
+// the methods of package baseline.
 type GaugeLog struct {
 	*dataset.Log
 	Text   string // the CSV
@@ -55,15 +55,16 @@ const (
 	errorRate     = 0.02  // share of readings with an entry error
 )
 
-// ReadingSD returns the standard deviation, in mm, of one reading about the gauge of its part,
-// from repeatability and rounding.
+// ReadingSD returns the standard deviation, in mm, of one reading about the gauge
+// of its part, from repeatability and rounding.
 func ReadingSD() float64 { return math.Hypot(repeatability, readingStep/math.Sqrt(12)) }
 
 // firstReading is the first day of the logs of gauges and of whole filters.
 var firstReading = time.Date(2019, time.January, 1, 0, 0, 0, 0, time.UTC)
 
-// NewGaugeLog simulates one log. A third of the makers turn to parts with thinner walls over
-// the years, so that a line through all their openings falls although no part changes.
+// NewGaugeLog simulates one log. A third of the makers turn to parts with thinner
+// walls over the years, so that a line through all their openings falls although
+// no part changes.
 func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 	makers := o.Makers
 	switch {
@@ -118,15 +119,15 @@ func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 	return out, err
 }
 
-// thinnerLater returns the index of a random part, which rises with progress (0 to 1). Parts
-// with a higher index have thinner walls.
+// thinnerLater returns the index of a random part, which rises with progress (0
+// to 1). Parts with a higher index have thinner walls.
 func thinnerLater(rng *rand.Rand, parts int, progress float64) int {
 	at := float64(parts) * (0.6*progress + 0.4*rng.Float64())
 	return min(parts-1, int(at))
 }
 
-// entryError returns the entry error of a reading, in mm: 0 for most readings, otherwise 0.03
-// to 0.2 in either direction.
+// entryError returns the entry error of a reading, in mm: 0 for most readings,
+// otherwise 0.03 to 0.2 in either direction.
 func (n Noise) entryError(rng *rand.Rand) float64 {
 	if n != EntryErrors || rng.Float64() >= errorRate {
 		return 0

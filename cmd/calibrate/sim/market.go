@@ -11,8 +11,9 @@ import (
 	"pleatstat/dataset"
 )
 
-// MarketOptions are the options of NewMarket. The zero value means a small market without
-// overpriced products or blanks, in which prices depend on the media area only.
+// MarketOptions are the options of NewMarket. The zero value means a small market
+// without overpriced products or blanks, in which prices depend on the media area
+// only.
 type MarketOptions struct {
 	Rows       int     // openings; 0 = 40
 	Blanks     float64 // share of blank cells of every content but the media area, 0 to 1
@@ -40,7 +41,8 @@ const (
 // Premiums are added to the log price for the media types, if Matter is set.
 var Premiums = [...]float64{-0.10, 0, 0.10, 0.20}
 
-// Product is one simulated product with its contents and prices. NaN and "" are blank cells.
+// Product is one simulated product with its contents and prices. NaN and "" are
+// blank cells.
 type Product struct {
 	Maker, Part string
 	Expected    float64 // log price by the rule at the time of its latest opening
@@ -133,8 +135,8 @@ func cell(v float64, decimals int) string {
 	return s
 }
 
-// drawProduct simulates the contents of product i. Its Expected, Recorded and Paid are the log
-// prices at the date Middle.
+// drawProduct simulates the contents of product i. Its Expected, Recorded and
+// Paid are the log prices at the date Middle.
 func drawProduct(rng *rand.Rand, o MarketOptions, i int) Product {
 	maker := makerNames[rng.IntN(len(makerNames))]
 	p := Product{Maker: maker, Part: fmt.Sprintf("%c%d", maker[0], 1000+7*i), Clean: true}

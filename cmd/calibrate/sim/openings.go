@@ -38,8 +38,8 @@ func (o opening) year() float64 {
 	return float64(d.Year()) + (float64(d.YearDay())-0.5)/365.25
 }
 
-// schedule divides the rows among the products and spreads the openings of each product
-// over the years.
+// schedule divides the rows among the products and spreads the openings of each
+// product over the years.
 func (w *workshop) schedule(r *rand.Rand, rows int) {
 	counts := w.counts(r, rows)
 	days := saturdays()
@@ -53,9 +53,9 @@ func (w *workshop) schedule(r *rand.Rand, rows int) {
 	slices.SortStableFunc(w.openings, func(a, b opening) int { return int(a.day - b.day) })
 }
 
-// counts returns the number of openings of each product: at least one, or the number given
-// for the product. The others are divided in proportion to the makers' weights, with some
-// scatter.
+// counts returns the number of openings of each product: at least one, or the
+// number given for the product. The others are divided in proportion to the
+// makers' weights, with some scatter.
 func (w *workshop) counts(r *rand.Rand, rows int) []int {
 	counts := make([]int, len(w.products))
 	shares := make([]float64, len(w.products))
@@ -134,5 +134,6 @@ func (w *workshop) look(r *rand.Rand, o opening) found {
 	return f
 }
 
-// meanArea returns the media area, in cm², on which the price of the product is based.
+// meanArea returns the media area, in cm², on which the price of the product is
+// based.
 func (p *product) meanArea() float64 { return 2 * p.depth * float64(p.pleats) * p.width / 100 }

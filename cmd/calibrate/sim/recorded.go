@@ -2,9 +2,10 @@ package sim
 
 import "math"
 
-// Media area, can gauge and masses are normal on the log scale. They depend on the size of the
-// product, which is standard normal, and on a second factor, called other below, for the can and
-// what is in it besides the media; other is correlated with size.
+// Media area, can gauge and masses are normal on the log scale. They depend on
+// the size of the product, which is standard normal, and on a second factor,
+// called other below, for the can and what is in it besides the media; other is
+// correlated with size.
 const (
 	areaSpread  = 0.30 // coefficient of size in the log area
 	otherOnSize = 0.8  // coefficient of size in other
@@ -20,23 +21,24 @@ const (
 	betaSpread  = 0.5  // standard deviation of the log beta ratio within a media type
 )
 
-// GaugeVariance is the variance of the log gauge, MediaVariance that of the indicator of one
-// of the four media types.
+// GaugeVariance is the variance of the log gauge, MediaVariance that of the
+// indicator of one of the four media types.
 const (
 	GaugeVariance = gaugeSpread * gaugeSpread
 	MediaVariance = 0.25 * 0.75
 )
 
-// Known is the conditional distribution of can gauge and media type given the recorded contents
-// of a product, under the model by which contents are simulated.
+// Known is the conditional distribution of can gauge and media type given the
+// recorded contents of a product, under the model by which contents are
+// simulated.
 type Known struct {
 	Gauge  float64   // mean of log(gauge / middleGauge)
 	Unsure float64   // its variance
 	Media  []float64 // probability of each media type
 }
 
-// Premium returns the expected amount that can gauge and media type add to the log price by the
-// rule.
+// Premium returns the expected amount that can gauge and media type add to the
+// log price by the rule.
 func (k Known) Premium() float64 {
 	sum := GaugePower * k.Gauge
 	for m, chance := range k.Media {
@@ -55,7 +57,8 @@ func (k Known) Open() float64 {
 	return GaugePower*GaugePower*k.Unsure + second - first*first
 }
 
-// known returns the conditional distribution given the contents of p that are not blank.
+// known returns the conditional distribution given the contents of p that are not
+// blank.
 func known(p *Product) Known {
 	size := math.Log(p.Numbers[0]/middleArea) / areaSpread
 	k := Known{Media: make([]float64, len(MediaTypes))}
@@ -80,9 +83,9 @@ func known(p *Product) Known {
 	return k
 }
 
-// gaugeGiven returns the conditional mean and variance of the log gauge given size and those of
-// gauge, can mass and total mass that are not NaN, all as logarithms relative to their middle
-// values.
+// gaugeGiven returns the conditional mean and variance of the log gauge given
+// size and those of gauge, can mass and total mass that are not NaN, all as
+// logarithms relative to their middle values.
 func gaugeGiven(gauge, can, total, size float64) (mean, variance float64) {
 	if !math.IsNaN(gauge) {
 		return gauge, 0

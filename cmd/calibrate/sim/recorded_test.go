@@ -8,8 +8,9 @@ import (
 	"pleatstat/stats/num"
 )
 
-// For every pattern of blanks the difference between Expected and Recorded must have mean 0 and
-// the variance given by Open, and must not depend on the predicted premium.
+// For every pattern of blanks the difference between Expected and Recorded must
+// have mean 0 and the variance given by Open, and must not depend on the
+// predicted premium.
 func TestRecordedIsTheBestGuess(t *testing.T) {
 	m := NewMarket(MarketOptions{Rows: 20_000, Blanks: 0.5, Matter: true, Seed: 5})
 	type kind struct{ gauge, can, total, media, beta bool } // recorded

@@ -9,9 +9,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// The simulated market of the flags: log price on log area, in which a part with twice the
-// area costs 2^0.9 times as much and the log prices of clean parts have a standard deviation
-// of 0.25.
+// The simulated market of the flags: log price on log area, in which a part with
+// twice the area costs 2^0.9 times as much and the log prices of clean parts have
+// a standard deviation of 0.25.
 const (
 	TrueSlope  = 0.9
 	TrueSpread = 0.25
@@ -131,8 +131,8 @@ func (m *Sample) record(keep func() bool) {
 	m.Area, m.Price, m.Planted = area, price, planted
 }
 
-// prices simulates a market and returns a function that draws the log price of a clean part of
-// a given log area.
+// prices simulates a market and returns a function that draws the log price of a
+// clean part of a given log area.
 func (k Shape) prices(rng *rand.Rand) func(area float64) float64 {
 	levels := make([]float64, makersMany)
 	for i := range levels {

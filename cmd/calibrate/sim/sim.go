@@ -2,7 +2,8 @@
 // size for benchmarks, and the data on which error rates, power and coverage are
 // measured.
 //
-// There are five kinds of data, with the same makers, media types and kinds of scatter:
+// There are five kinds of data, with the same makers, media types and kinds of
+// scatter:
 //
 //   - Workshop writes a log with all columns, overpriced parts, makers that change and
 //     entry errors;
@@ -26,8 +27,8 @@ import (
 // makerNames are the invented makers of the harbour workshop.
 var makerNames = [...]string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere", "Brackhollow", "Wexcombe"}
 
-// MakerName returns the name of maker m, counted from 0; makers after the harbour's are
-// numbered.
+// MakerName returns the name of maker m, counted from 0; makers after the
+// harbour's are numbered.
 func MakerName(m int) string {
 	if m < len(makerNames) {
 		return makerNames[m]

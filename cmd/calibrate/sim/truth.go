@@ -50,8 +50,9 @@ type TrueDrift struct {
 	Step    float64 `json:"step,omitempty"`
 }
 
-// Workshop writes the log of a workshop as CSV and returns what was planted in it. With
-// DemoRows and DemoParts it is the harbour workshop's, otherwise one with numbered makers.
+// Workshop writes the log of a workshop as CSV and returns what was planted in
+// it. With DemoRows and DemoParts it is the harbour workshop's, otherwise one
+// with numbered makers.
 func Workshop(dst io.Writer, o WorkshopOptions) (*Truth, error) {
 	if o.Rows == 0 && o.Parts == 0 {
 		o.Rows, o.Parts = DemoRows, DemoParts

@@ -98,8 +98,8 @@ func demoMakers() []maker {
 	return makers
 }
 
-// demoWorkshop returns the harbour workshop: eight makers and sixty parts, of which three
-// are overpriced and one is a bargain.
+// demoWorkshop returns the harbour workshop: eight makers and sixty parts, of
+// which three are overpriced and one is a bargain.
 func demoWorkshop(r *rand.Rand) *workshop {
 	w := &workshop{makers: demoMakers()}
 	w.makeProducts(r)
@@ -120,10 +120,10 @@ func demoWorkshop(r *rand.Rand) *workshop {
 	return w
 }
 
-// numberedWorkshop returns a workshop with numbered makers: at least eight if there are as
-// many parts, and with about fifty parts each in larger logs. One part in twenty is
-// overpriced, one in sixty is a bargain, one maker in eight thins its cans and one in eight
-// drops pleats.
+// numberedWorkshop returns a workshop with numbered makers: at least eight if
+// there are as many parts, and with about fifty parts each in larger logs. One
+// part in twenty is overpriced, one in sixty is a bargain, one maker in eight
+// thins its cans and one in eight drops pleats.
 func numberedWorkshop(r *rand.Rand, parts int) *workshop {
 	makers := max(1, min(parts, max(8, parts/50)))
 	w := &workshop{}
@@ -186,7 +186,8 @@ func (w *workshop) makeProducts(r *rand.Rand) {
 }
 
 // cutNormal returns a deviate of a normal distribution truncated at two standard
-// deviations, so that only what is planted is extreme. Its standard deviation is 0.88 sd.
+// deviations, so that only what is planted is extreme. Its standard deviation is
+// 0.88 sd.
 func cutNormal(r *rand.Rand, mean, sd float64) float64 {
 	for {
 		if z := r.NormFloat64(); math.Abs(z) < 2 {
@@ -251,8 +252,8 @@ func makeProduct(r *rand.Rand) product {
 	return p
 }
 
-// price returns the price of one filter of this product at decimal year t, for a media
-// area in cm².
+// price returns the price of one filter of this product at decimal year t, for a
+// media area in cm².
 func (p *product) price(area, t float64) float64 {
 	const (
 		base     = 8.20 // price at the middle area in 2022
