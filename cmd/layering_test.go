@@ -69,7 +69,7 @@ var rooms = map[string][]string{
 var drawing = map[string][]string{
 	"plots/canvas": {},
 	"plots/labels": {},
-	"plots/words":  {"dataset"},
+	"plots/words":  {"dataset", "dataset/catalogue"},
 	"plots/page":   {"plots/canvas", "plots/labels", "plots/words"},
 	"plots/panels": {"plots/labels", "plots/page", "plots/words", "stats/drift"},
 }

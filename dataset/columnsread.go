@@ -3,6 +3,7 @@ package dataset
 import (
 	"slices"
 
+	"pleatstat/dataset/catalogue"
 	"pleatstat/dataset/internal/layout"
 )
 
@@ -45,7 +46,7 @@ func (l *Log) ColumnsRead() ColumnsRead {
 			continue
 		}
 		unit := c.Unit.Symbol
-		if c.Def.Kind == KindMoney {
+		if c.Def.Kind == catalogue.KindMoney {
 			unit = l.units.Currency()
 		}
 		out.Read = append(out.Read, ReadColumn{c.Name, c.Header, unit, h.Why})

@@ -97,9 +97,9 @@ func (l *Log) readInside() {
 		density := byWord(c, func(word string) float64 {
 			switch word {
 			case "", "steel":
-				return SteelDensity
+				return catalogue.SteelDensity
 			case "aluminium":
-				return AluminiumDensity
+				return catalogue.AluminiumDensity
 			}
 			return 0
 		})

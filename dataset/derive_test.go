@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"pleatstat/dataset/catalogue"
 )
 
 // TestTradeFacts: figures every one who measures such parts meets. Common
@@ -107,7 +109,7 @@ Skerrow,SK-3,10,0,0,0,,,,0,,0,0,0,0,0,0,0,0
 			t.Errorf("%s is %v, want %v", name, got, want)
 		}
 	}
-	for _, d := range DerivedColumns() {
+	for d := range catalogue.Derived() {
 		if got := l.Floats(d.Name); got != nil && math.IsInf(got[2], 0) {
 			t.Errorf("%s of zeros is %v", d.Name, got[2])
 		}

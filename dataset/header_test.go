@@ -2,8 +2,11 @@ package dataset
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
+
+	"pleatstat/dataset/catalogue"
 )
 
 // A slip in a header is told with what may be meant.
@@ -19,13 +22,13 @@ func TestWriteBlank(t *testing.T) {
 	if err := WriteBlank(&b); err != nil {
 		t.Fatal(err)
 	}
-	row := make([]string, len(Columns()))
+	row := make([]string, len(slices.Collect(catalogue.Recorded())))
 	row[1], row[2], row[3] = "Skerrow", "SK-10", "8.99"
 	l := mustRead(t, b.String()+strings.Join(row, ",")+"\n", Options{})
 	if ps := l.Problems(); len(ps) != 0 {
 		t.Errorf("a blank log filled in has problems: %+v", ps)
 	}
-	for _, c := range Columns() {
+	for c := range catalogue.Recorded() {
 		if text, at := l.Header(c.Name); at == 0 {
 			t.Errorf("the blank log has no %s", c.Name)
 		} else if d, ok := c.Kind.Dimension(); ok && !l.byName[c.Name].Given {

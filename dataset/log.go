@@ -26,7 +26,7 @@ type Log struct {
 	offsets  []uint32
 	lines    []int32
 	columns  []*cells.Column          // those of the file, in its order
-	derived  []*cells.Column          // in the order of DerivedColumns
+	derived  []*cells.Column          // in the order of catalogue.Derived
 	byName   map[string]*cells.Column // columns, not derived
 	product  []int32
 	products int

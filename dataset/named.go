@@ -45,7 +45,7 @@ func (l *Log) ColumnsNamed(typed string) []string {
 		}
 	}
 	called := func(name string) bool { // by its name, or as texts and charts call it
-		return slices.ContainsFunc([]string{name, Spoken(name), AxisName(name)}, func(s string) bool { return header.Key(s) == key })
+		return slices.ContainsFunc([]string{name, catalogue.Spoken(name), catalogue.AxisName(name)}, func(s string) bool { return header.Key(s) == key })
 	}
 	if i := slices.IndexFunc(names, called); i >= 0 {
 		return names[i : i+1]

@@ -54,7 +54,7 @@ func (u Units) Of(column string) Unit {
 	}
 	c := catalogue.Facts(column)
 	symbol := c.Unit
-	if c.Kind == KindMoney {
+	if c.Kind == catalogue.KindMoney {
 		symbol = ""
 	}
 	return Unit{Symbol: symbol, PerBase: 1, Decimals: cells.DefaultDecimals}
@@ -72,7 +72,7 @@ func (u Units) Format(column string, base float64) string {
 		s = strconv.FormatFloat(0, 'f', unit.Decimals, 64) // no "-0.00"
 	}
 	c := catalogue.Facts(column)
-	if c.Kind == KindMoney && u.currency != "" {
+	if c.Kind == catalogue.KindMoney && u.currency != "" {
 		rest := unit.Symbol[min(len(unit.Symbol), len(u.currency)):] // " per 10 in²"
 		if slices.Contains([]string{"$", "€", "£", "¥"}, u.currency) {
 			if len(s) > 0 && s[0] == '-' {
@@ -111,7 +111,7 @@ func (l *Log) makeUnits(override, currency string) Units {
 		}
 		unit := Unit{Symbol: shown.Symbol, PerBase: 1, Decimals: c.Decimals()}
 		switch {
-		case c.Def.Kind == KindMoney:
+		case c.Def.Kind == catalogue.KindMoney:
 			unit.Symbol, unit.Decimals = currency, 2
 		case shown.Base != 0:
 			unit.PerBase = 1 / shown.Base
@@ -158,9 +158,9 @@ func (l *Log) derivedUnit(c *cells.Column, u Units, override string) Unit {
 		}
 	case c.Name == "media_volume" && us:
 		set("in³", units.Volume)
-	case c.Def.Kind == KindArea && us:
+	case c.Def.Kind == catalogue.KindArea && us:
 		set("in²", units.Area)
-	case c.Def.Kind == KindLength || c.Def.Kind == KindMass:
+	case c.Def.Kind == catalogue.KindLength || c.Def.Kind == catalogue.KindMass:
 		if source != nil {
 			from := u.Of(source.Name)
 			unit.Symbol, unit.PerBase = from.Symbol, from.PerBase
@@ -169,7 +169,7 @@ func (l *Log) derivedUnit(c *cells.Column, u Units, override string) Unit {
 		}
 	}
 	unit.Decimals = cells.ThreeDigits(c.Every(max(1, c.Rows/cells.Enough)), unit.PerBase)
-	if c.Def.Kind == KindMoney {
+	if c.Def.Kind == catalogue.KindMoney {
 		unit.Decimals = max(unit.Decimals, 2)
 	}
 	return unit

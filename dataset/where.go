@@ -151,7 +151,7 @@ func (l *Log) condition(text string) (name string, filters []dataframe.F, err er
 	var reason string
 	known := catalogue.Facts(name)
 	switch {
-	case known.Kind == KindDate:
+	case known.Kind == catalogue.KindDate:
 		filters, reason = whereDate(name, is, value)
 	case name == "opened_precision" || l.find(name) != nil && l.find(name).Class == cells.Texts:
 		filters, reason = l.whereWord(name, is, value)
@@ -224,7 +224,7 @@ func (l *Log) whereWord(name string, is series.Comparator, value string) (filter
 	}
 	same := func(word string) bool { return strings.EqualFold(word, value) }
 	known := catalogue.Facts(name)
-	if meant, ok := catalogue.Category(known, value); ok && known.Kind == KindCategory {
+	if meant, ok := catalogue.Category(known, value); ok && known.Kind == catalogue.KindCategory {
 		same = func(word string) bool { return strings.EqualFold(word, meant) }
 	} else if name == "thread" {
 		same = func(word string) bool { return cellparse.SameThread(word, value) }
@@ -258,7 +258,7 @@ func (l *Log) whereNumber(name string, is series.Comparator, value string) (filt
 			return nil, fmt.Sprintf("%s is a %s and %q is no unit of one; its own is %s", name, d, own, shown.Symbol)
 		}
 		base *= u.Base
-	case c.Kind == KindMoney && cellparse.Currency(own) == l.units.currency:
+	case c.Kind == catalogue.KindMoney && cellparse.Currency(own) == l.units.currency:
 		base /= shown.PerBase
 	default:
 		return nil, fmt.Sprintf("%s is not measured in %q", name, own)

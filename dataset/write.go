@@ -30,7 +30,7 @@ func WriteBlank(w io.Writer) error {
 }
 
 // headerName is a column's canonical name with a unit behind it.
-func headerName(c Column, unit string) string {
+func headerName(c catalogue.Column, unit string) string {
 	if _, ok := c.Kind.Dimension(); !ok {
 		return c.Name
 	}
@@ -132,7 +132,7 @@ func (n *normal) cell(c *cells.Column, row int) string {
 		switch pack := n.log.byName["pack_quantity"]; {
 		case c.Name == "price" && pack != nil && pack.At(row) >= 1:
 			pieces[i] = written(v, 1/pack.At(row), func(w float64) float64 { return w / pack.At(row) })
-		case c.Def.Kind == KindPercent:
+		case c.Def.Kind == catalogue.KindPercent:
 			pieces[i] = plainNumber(v) + "%" // so that a small one is not taken for a fraction of one
 		case c.Unit.Base != 0:
 			pieces[i] = written(v, c.Unit.Base, func(w float64) float64 { return w * c.Unit.Base })

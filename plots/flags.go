@@ -63,7 +63,7 @@ func (v verdict) mark(p *page.Page, c draw.Canvas, pt vg.Point, r vg.Length) {
 	}
 }
 
-// words returns the verdict as the legend words it.
+// words returns the verdict as text for the legend.
 func (v verdict) words() string {
 	if v.grade == trend.AsExpected {
 		return "about the usual price"
@@ -72,7 +72,7 @@ func (v verdict) words() string {
 	return map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: "a hint "}[v.grade] + side
 }
 
-// hint returns the verdict as the tooltip of a flag words it.
+// hint returns the verdict as text for the tooltip of a flag.
 func (v verdict) hint() string {
 	if v.kind == trend.OffTrend {
 		return v.words()

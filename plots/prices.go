@@ -166,7 +166,7 @@ func (v *priceView) title() string {
 	return words.Sentence(cmp.Or(offUsual(above, below), fmt.Sprintf("none of these %d filters costs clearly more or less than its contents usually do", len(v.js))))
 }
 
-// judgedTitle words the verdict on one product.
+// judgedTitle states the verdict on one product.
 func judgedTitle(j price.Judgement) string {
 	n := words.Name(j.Maker, j.Part)
 	if !j.Told() {

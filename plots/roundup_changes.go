@@ -12,10 +12,10 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// Shifts draws by how many per cent the measures shifted from one year to the
-// next: one row for each measure and group of parts, with its 95 % range. Rows
-// whose range excludes zero stand out. Comparisons with too little data are
-// counted in the note.
+// Shifts draws the changes of measures from one year to the next, in per cent: one
+// row for each measure and group of parts, with its 95 % range. Rows whose range
+// excludes zero stand out. Comparisons with too little data are counted in the
+// note.
 //
 // It returns ErrNothingToDraw if no comparison has enough data.
 func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) {

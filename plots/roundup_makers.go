@@ -98,7 +98,7 @@ func (v *makersView) title() string {
 	return fmt.Sprintf("%s makers stand apart for their %s: %s", words.Sentence(words.Count(len(off))), against, words.List(off))
 }
 
-// shareRange words a range of shares in per cent.
+// shareRange writes a range of fractions in per cent.
 func shareRange(least, most float64) string {
 	low, high := fmt.Sprintf("%.0f", 100*least), fmt.Sprintf("%.0f", 100*most)
 	if low == high {

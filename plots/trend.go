@@ -126,8 +126,8 @@ func (v *trendView) drawable() []trend.Point {
 }
 
 // match finds the point of each flag: the one of the same product whose first
-// line in the log is the same. The product alone does not do, since the points
-// may be single openings.
+// line in the log is the same. The product alone is not enough, since each
+// opening may be a point.
 func (v *trendView) match() {
 	first := func(lines []int) int {
 		if len(lines) == 0 {
@@ -327,8 +327,8 @@ func (v *trendView) drawFlagged(p *page.Page, c draw.Canvas, place func(point in
 	return ""
 }
 
-// from words the distance of a point from the line in per cent; "" if the scale
-// is not logarithmic.
+// from returns the distance of a point from the line, in per cent, as text; "" if
+// the scale is not logarithmic.
 func (v *trendView) from(q trend.Point) string {
 	if v.t.Scale != trend.Log || !(q.Expected > 0) {
 		return ""

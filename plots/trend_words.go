@@ -9,8 +9,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// title names the products clearly or probably off the line; if there are none
-// it words the slope.
+// title names the products clearly or probably off the line; if there are none it
+// states the slope.
 func (v *trendView) title() string {
 	off := map[trend.FlagKind][]string{}
 	for _, f := range v.flags {
@@ -31,7 +31,7 @@ func (v *trendView) title() string {
 	return v.slopeTitle()
 }
 
-// slopeTitle words the slope, or says that its sign is uncertain.
+// slopeTitle states the slope, or that its sign is uncertain.
 func (v *trendView) slopeTitle() string {
 	l := v.t.Line
 	response, predictor := words.Of(v.t.Response).Noun, words.Of(v.t.Predictor).Noun

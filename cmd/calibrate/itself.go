@@ -13,6 +13,7 @@ import (
 
 	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/check"
 	"pleatstat/stats/compare"
 	"pleatstat/stats/price"
@@ -209,7 +210,7 @@ func split(log *dataset.Log, rows []int, plant string, sd map[string]scatterOfOp
 			}
 			continue
 		}
-		if slices.ContainsFunc(dataset.Inputs(m.Column), func(in string) bool { return slices.Contains(targets, in) }) {
+		if slices.ContainsFunc(catalogue.Inputs(m.Column), func(in string) bool { return slices.Contains(targets, in) }) {
 			continue // computed from a measure that was moved
 		}
 		t.measures++

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -10,6 +11,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/logs"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 func (a *app) columnsCommand() *cobra.Command {
@@ -44,10 +46,10 @@ its separator and units. The log itself is never written to.`,
 			case asCSV:
 				return dataset.WriteBlank(a.Out)
 			case asJSON:
-				return logs.ColumnsJSON(a.Out, dataset.Columns(), dataset.DerivedColumns())
+				return logs.ColumnsJSON(a.Out, slices.Collect(catalogue.Recorded()), slices.Collect(catalogue.Derived()))
 			}
 			text := a.Text()
-			logs.Columns(text, dataset.Columns(), dataset.DerivedColumns())
+			logs.Columns(text, slices.Collect(catalogue.Recorded()), slices.Collect(catalogue.Derived()))
 			return text.Err()
 		},
 	}

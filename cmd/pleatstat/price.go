@@ -20,6 +20,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/cmd/pleatstat/internal/usage"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/plots"
 	"pleatstat/stats/price"
 )
@@ -94,7 +95,7 @@ func canonical(values map[string]string) (map[string]string, error) {
 		columns, unit := dataset.ColumnsNamed(name)
 		if len(columns) != 1 {
 			var have []string
-			for _, c := range dataset.Columns() {
+			for c := range catalogue.Recorded() {
 				have = append(have, c.Name)
 			}
 			return nil, usage.NoSuch("column", name, have)

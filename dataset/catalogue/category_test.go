@@ -30,7 +30,7 @@ func TestCategoryWords(t *testing.T) {
 
 // TestCategoryWordsAreUnique: no word means two categories of one column.
 func TestCategoryWordsAreUnique(t *testing.T) {
-	for _, c := range Columns() {
+	for c := range Recorded() {
 		owner := map[string]string{}
 		for _, name := range c.Categories {
 			for _, w := range append(CategoryWords(c.Name, name), name) {
@@ -41,7 +41,7 @@ func TestCategoryWordsAreUnique(t *testing.T) {
 			}
 		}
 	}
-	for _, c := range Columns() {
+	for c := range Recorded() {
 		for name := range c.OtherWords {
 			if !slices.Contains(c.Categories, name) {
 				t.Errorf("%s has no category %q", c.Name, name)

@@ -7,25 +7,10 @@ package catalogue
 import (
 	"cmp"
 	"iter"
-	"maps"
 	"slices"
 	"strings"
 	"sync"
 )
-
-// Columns returns the columns a log may have, in canonical order. The slice is
-// the caller's own.
-func Columns() []Column {
-	out := slices.Clone(recorded)
-	for i := range out {
-		out[i].Synonyms = slices.Clone(out[i].Synonyms)
-		out[i].Categories = slices.Clone(out[i].Categories)
-		out[i].NeededBy = slices.Clone(out[i].NeededBy)
-		out[i].CountWords = slices.Clone(out[i].CountWords)
-		out[i].OtherWords = maps.Clone(out[i].OtherWords)
-	}
-	return out
-}
 
 // LookUp finds a recorded or derived column by its canonical name. Of a measure
 // that is recorded in some logs and derived in others (media_area) it gives the

@@ -6,18 +6,8 @@ import (
 	"slices"
 )
 
-// DerivedColumns returns the measures that are computed from recorded columns,
-// in the order they are computed. The slice is the caller's own.
-func DerivedColumns() []Column {
-	out := slices.Clone(derived)
-	for i := range out {
-		out[i].NeededBy = slices.Clone(out[i].NeededBy)
-	}
-	return out
-}
-
-// Derived goes through the same measures. The slices inside are not the caller's to
-// change.
+// Derived goes through the measures that are computed from recorded columns, in the
+// order they are computed. The slices inside are not the caller's to change.
 func Derived() iter.Seq[Column] { return slices.Values(derived) }
 
 // derived measures: each formula works in base units, NaN in, NaN out; inputs that

@@ -28,8 +28,8 @@ type Colours struct {
 	Plain      color.NRGBA // a product that is not flagged
 	Line       color.NRGBA // the fitted line
 	Band       color.NRGBA // its prediction band
-	Above      color.NRGBA // overpriced, rising
-	Below      color.NRGBA // bargain, falling price
+	Above      color.NRGBA // overpriced or risen; on drift charts any change
+	Below      color.NRGBA // bargain or fallen
 	Off        color.NRGBA // off a trend of another measure than price
 	Series     []color.NRGBA
 }
@@ -67,7 +67,7 @@ func Light() Colours {
 		Below:      okabeGreen,
 		Off:        okabeBlue,
 		Series: []color.NRGBA{okabeBlue, okabeVermillion, okabeGreen,
-			{R: 0x9C, G: 0x4A, B: 0x78, A: 0xFF},  // okabePurple darkened: as published it has a contrast of 2.9 on white
+			{R: 0x9C, G: 0x4A, B: 0x78, A: 0xFF},  // okabePurple darkened: as published its contrast on white is only 3.1
 			{R: 0x16, G: 0x1B, B: 0x21, A: 0xFF}}, // ink, as yellow is invisible on white
 	}
 }

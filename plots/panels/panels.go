@@ -1,5 +1,5 @@
 // Package panels draws how one measure changed over time, in small panels on the
-// same scale, one for each maker or part, and words their titles, heads and notes.
+// same scale, one for each maker or part, with their titles, heads and notes.
 //
 // A panel shows the readings of some of the maker's parts, or deviations from each
 // part's mean if the measure is a price or the openings are very many; the fitted

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Units gives the units in which a log writes its values. dataset.Units implements
@@ -24,12 +25,12 @@ type Measure struct{ Noun, Axis, Counted string }
 // Of returns the names of the measure in a column; for an unknown column, the name
 // of the column.
 func Of(column string) Measure {
-	c, known := dataset.LookUp(column)
+	c, known := catalogue.LookUp(column)
 	if !known {
 		noun := Shorten(strings.TrimSpace(strings.ReplaceAll(Clean(column), "_", " ")), MaxName)
 		return Measure{Noun: noun, Axis: noun}
 	}
-	return Measure{Noun: dataset.Spoken(column), Axis: dataset.AxisName(column), Counted: c.Many}
+	return Measure{Noun: catalogue.Spoken(column), Axis: catalogue.AxisName(column), Counted: c.Many}
 }
 
 // Scale is the unit in which values are shown: K units in a base unit, and the

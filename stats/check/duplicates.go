@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // AlikeReadings is how many readings of a balance, caliper or tape must agree
@@ -89,7 +90,7 @@ func (t *table) alike(a, b int) bool {
 			return false
 		}
 		kind := m.kind()
-		if column[a] == column[a] && (kind == dataset.KindLength || kind == dataset.KindMass || kind == dataset.KindArea) {
+		if column[a] == column[a] && (kind == catalogue.KindLength || kind == catalogue.KindMass || kind == catalogue.KindArea) {
 			read++
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // limit is something no filter can break, however odd: readings that break it
@@ -121,7 +121,7 @@ func within(inner, outer measure, says func(x *row, show shower) string) limit {
 func limits(have []measure) []limit {
 	var out []limit
 	for _, m := range have {
-		if c := m.facts(); c.Possible != (dataset.Range{}) || c.Whole {
+		if c := m.facts(); c.Possible != (catalogue.Range{}) || c.Whole {
 			out = append(out, columnLimit(m))
 		}
 	}
@@ -160,7 +160,7 @@ func massLimits() []limit {
 
 // material is what the can is made of, as far as it goes by a density.
 func material(x *row) string {
-	if x[density] == dataset.AluminiumDensity {
+	if x[density] == catalogue.AluminiumDensity {
 		return "aluminium"
 	}
 	return "steel"

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/num"
 )
 
@@ -33,7 +34,7 @@ var wholeOf = map[measure]measure{
 func masses(t *table, m *model, f *findings) {
 	told := f.reported()
 	for _, k := range t.have {
-		if k.kind() != dataset.KindMass {
+		if k.kind() != catalogue.KindMass {
 			continue
 		}
 		for i := range t.n {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/slip"
 )
 
@@ -37,7 +38,7 @@ func spreadReadings(t *table, f *findings) {
 	for _, m := range t.have {
 		repeats := t.log.Repeats(m.column())
 		usual := usualSpread(repeats)
-		if m.kind() == dataset.KindCount {
+		if m.kind() == catalogue.KindCount {
 			usual = max(usual, m.facts().Step/BeyondSpread) // one miscount is no slip
 		}
 		for _, r := range repeats {

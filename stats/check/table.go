@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/changepoint"
 )
 
@@ -59,12 +60,12 @@ var namedColumns = [named]string{
 	"claimed_particle_size", "strip_width", "core_id", "retainer_mass",
 }
 
-// catalogue lists the numeric columns a log may have: the named ones, then the
+// numericColumns lists the numeric columns a log may have: the named ones, then the
 // rest in canonical order. How many are in a pack belongs to the bill; the
 // reader settles it.
-var catalogue = sync.OnceValue(func() []dataset.Column {
-	out := make([]dataset.Column, named)
-	for _, c := range dataset.Columns() {
+var numericColumns = sync.OnceValue(func() []catalogue.Column {
+	out := make([]catalogue.Column, named)
+	for c := range catalogue.Recorded() {
 		if k := slices.Index(namedColumns[:], c.Name); k >= 0 {
 			out[k] = c
 		} else if c.Numeric() {
@@ -74,11 +75,11 @@ var catalogue = sync.OnceValue(func() []dataset.Column {
 	return out[:min(len(out), maxMeasures)]
 })
 
-func (m measure) facts() *dataset.Column { return &catalogue()[m] }
-func (m measure) column() string         { return catalogue()[m].Name }
+func (m measure) facts() *catalogue.Column { return &numericColumns()[m] }
+func (m measure) column() string           { return numericColumns()[m].Name }
 
 // kind of the measure's column, which says in which units it can be written.
-func (m measure) kind() dataset.Kind { return catalogue()[m].Kind }
+func (m measure) kind() catalogue.Kind { return numericColumns()[m].Kind }
 
 // row is one opening's readings in base units; NaN = blank.
 type row [rowSize]float64
@@ -108,8 +109,8 @@ func newTable(log *dataset.Log) *table {
 	for k := range t.blank {
 		t.blank[k] = math.NaN()
 	}
-	t.blank[density], t.blank[backed] = dataset.SteelDensity, 0
-	for k := range catalogue() {
+	t.blank[density], t.blank[backed] = catalogue.SteelDensity, 0
+	for k := range numericColumns() {
 		m := measure(k)
 		if t.value[m] = log.Floats(m.column()); t.value[m] != nil {
 			t.have = append(t.have, m)
@@ -133,9 +134,9 @@ func (t *table) materials() {
 		for i, w := range words {
 			switch w {
 			case "", "steel":
-				t.can[i] = dataset.SteelDensity
+				t.can[i] = catalogue.SteelDensity
 			case "aluminium":
-				t.can[i] = dataset.AluminiumDensity
+				t.can[i] = catalogue.AluminiumDensity
 			default:
 				t.can[i] = math.NaN()
 			}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // one reads a log of one opening with the given cells.
@@ -25,7 +26,7 @@ func cell(name string, v float64) string { return fmt.Sprintf("%s=%.9g", name, v
 // The possible range of every numeric column, on both sides of both ends, and
 // that what is counted is whole and not less than nothing.
 func TestPossibleRangeOfEveryColumn(t *testing.T) {
-	for _, c := range dataset.Columns() {
+	for c := range catalogue.Recorded() {
 		if !c.Numeric() || c.Name == "price" || c.Name == "rate" || c.Name == "pack_quantity" {
 			continue
 		}
@@ -48,7 +49,7 @@ func TestPossibleRangeOfEveryColumn(t *testing.T) {
 			t.Errorf("%s has no upper end", c.Name)
 			continue
 		}
-		if impossible(step(high, -1)) || c.Kind != dataset.KindPercent && !impossible(step(high, 1)) {
+		if impossible(step(high, -1)) || c.Kind != catalogue.KindPercent && !impossible(step(high, 1)) {
 			t.Errorf("%s: the upper end %g does not hold", c.Name, high)
 		}
 		if low > 0 && (impossible(step(low, 1)) || !impossible(step(low, -1))) {
@@ -64,8 +65,8 @@ func TestPossibleRangeOfEveryColumn(t *testing.T) {
 			t.Errorf("%s: a half is taken, or a whole is not", c.Name)
 		}
 	}
-	if len(catalogue()) >= maxMeasures {
-		t.Errorf("%d numeric columns, and a set holds %d", len(catalogue()), maxMeasures)
+	if len(numericColumns()) >= maxMeasures {
+		t.Errorf("%d numeric columns, and a set holds %d", len(numericColumns()), maxMeasures)
 	}
 }
 

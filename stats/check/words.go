@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/slip"
 )
 
@@ -40,7 +41,7 @@ func (t *table) fine(m measure, base float64) string {
 }
 
 // words is a measure as it is said.
-func words(m measure) string { return dataset.Words(m.column()) }
+func words(m measure) string { return catalogue.Words(m.column()) }
 
 // digits writes a positive number with two or three significant digits.
 func digits(v float64) string {

@@ -6,7 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // bench is what the log says about how well its measurements repeat.
@@ -61,11 +61,11 @@ func (b *bench) of(name string) repeat {
 // worked out.
 func (b *bench) instrument(name string) float64 {
 	const tape, inch, eighth = 1.0, 25.4, 25.4 / 8
-	c, ok := dataset.LookUp(name)
+	c, ok := catalogue.LookUp(name)
 	switch {
 	case !ok || c.Derived || counts(name) || !(c.Step > 0):
 		return math.NaN()
-	case c.Kind == dataset.KindLength && c.Step >= tape && math.Abs(b.log.Units().Of(name).PerBase*inch-1) < 0.01:
+	case c.Kind == catalogue.KindLength && c.Step >= tape && math.Abs(b.log.Units().Of(name).PerBase*inch-1) < 0.01:
 		return eighth
 	}
 	return c.Step
@@ -139,11 +139,11 @@ func (b *bench) value(name string, product int) Value {
 // derivatives of 5.1.3 by small steps; errors taken to be independent); NaN where
 // one of them is not known.
 func (b *bench) carried(name string, product int, mean float64) float64 {
-	inputs, formula := dataset.Formula(name)
+	inputs, formula := catalogue.Formula(name)
 	x, errors, known := make([]float64, len(inputs)), make([]float64, len(inputs)), true
 	for i, column := range inputs {
 		x[i] = math.NaN() // counts as the formula has it: no spring, the area not as logged
-		_, is := dataset.LookUp(column)
+		_, is := catalogue.LookUp(column)
 		if known = known && is; is && column != name {
 			v := b.value(column, product)
 			x[i], errors[i] = v.Mean, v.SE
@@ -174,30 +174,28 @@ func (b *bench) carried(name string, product int, mean float64) float64 {
 
 // computed reports whether a measure is computed from others.
 func computed(name string) bool {
-	_, formula := dataset.Formula(name)
+	_, formula := catalogue.Formula(name)
 	return formula != nil
 }
 
 // exact reports whether a column holds what is claimed or paid, and is neither
 // measured nor counted.
 func exact(name string) bool {
-	c, ok := dataset.LookUp(name)
-	return ok && (c.Kind == dataset.KindPercent || c.Kind == dataset.KindParticle || c.Kind == dataset.KindFlow ||
-		c.Kind == dataset.KindMoney && !c.Derived || name == "beta_ratio" || name == "bypass_opening_claimed")
+	c, ok := catalogue.LookUp(name)
+	return ok && (c.Kind == catalogue.KindPercent || c.Kind == catalogue.KindParticle || c.Kind == catalogue.KindFlow ||
+		c.Kind == catalogue.KindMoney && !c.Derived || name == "beta_ratio" || name == "bypass_opening_claimed")
 }
 
 // counts reports whether a column holds what is counted.
 func counts(name string) bool {
-	c, _ := dataset.LookUp(name)
-	return c.Kind == dataset.KindCount
+	return catalogue.Facts(name).Kind == catalogue.KindCount
 }
 
 // miscount is the difference between two mean counts that one opening counted
 // wrong by the step of the column makes: what the bench tells apart where
 // nothing was counted twice.
 func miscount(name string, x, y Value) float64 {
-	c, _ := dataset.LookUp(name)
-	return c.Step / float64(max(min(x.N, y.N), 1))
+	return catalogue.Facts(name).Step / float64(max(min(x.N, y.N), 1))
 }
 
 // limit is the difference between two means that repeating the measurements

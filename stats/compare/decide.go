@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
 )
@@ -160,7 +160,7 @@ func (b *bench) decide(c *Comparison) {
 // is made of; 0 where no cell holds several readings.
 func (b *bench) freedom(name string) int {
 	df := 0
-	for _, column := range dataset.Inputs(name) {
+	for _, column := range catalogue.Inputs(name) {
 		if d := b.of(column).df; d > 0 && (df == 0 || d < df) {
 			df = d
 		}

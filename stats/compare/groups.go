@@ -3,12 +3,11 @@ package compare
 import (
 	"cmp"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // GroupOf is the group that a column belongs to, a derived one to that of its first
 // input; all that is not known belongs to the last.
 func GroupOf(column string) Group {
-	c, _ := dataset.LookUp(dataset.Inputs(column)[0])
-	return cmp.Or(Group(c.About), OfValves)
+	return cmp.Or(Group(catalogue.Facts(catalogue.Inputs(column)[0]).About), OfValves)
 }

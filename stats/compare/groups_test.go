@@ -4,12 +4,12 @@ import (
 	"slices"
 	"testing"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Every column is told in a group that there is, by what its entry says of it.
 func TestGroups(t *testing.T) {
-	for _, c := range append(dataset.Columns(), dataset.DerivedColumns()...) {
+	for _, c := range slices.AppendSeq(slices.Collect(catalogue.Recorded()), catalogue.Derived()) {
 		if !slices.Contains(Groups(), GroupOf(c.Name)) {
 			t.Errorf("%s is of the group %q", c.Name, GroupOf(c.Name))
 		}

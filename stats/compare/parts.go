@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
@@ -50,8 +51,7 @@ func (e *TwiceError) Error() string { return fmt.Sprintf("%s is named twice", e.
 // compared says whether a column of a log is compared: not the names, nor what
 // belongs to the opening and not to the part.
 func compared(name string) bool {
-	c, _ := dataset.LookUp(name)
-	return !c.OfOpening && !slices.Contains([]string{"row", "line", "product", "opened_precision"}, name)
+	return !catalogue.Facts(name).OfOpening && !slices.Contains([]string{"row", "line", "product", "opened_precision"}, name)
 }
 
 // NoSuchYearError says that a part was not opened up to a year, or not since.
@@ -260,7 +260,7 @@ func unknown(log *dataset.Log, p price.Product) error {
 
 func (c *Comparison) addMeasure(b *bench, name string) {
 	m := Measure{Column: name, Group: GroupOf(name), Most: -1}
-	if known, ok := dataset.LookUp(name); ok {
+	if known, ok := catalogue.LookUp(name); ok {
 		m.Derived = known.Derived
 	}
 	var have []int

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // priceColumn is what one of a part was paid.
@@ -31,7 +31,7 @@ func (l *ledger) lastPaid(rows []int) float64 {
 func (l *ledger) onePrice(c *Comparison, subjects []subject) {
 	for i := range c.Measures {
 		m := &c.Measures[i]
-		inputs, formula := dataset.Formula(m.Column)
+		inputs, formula := catalogue.Formula(m.Column)
 		if m.Column != priceColumn && !slices.Contains(inputs, priceColumn) {
 			continue
 		}

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
 )
@@ -27,14 +27,14 @@ type scatter struct {
 // proportional says whether a column is compared on the logarithm: what is
 // weighed, paid, or as large as the part is; not gauges, counts and claims.
 func proportional(column string) bool {
-	c, ok := dataset.LookUp(column)
+	c, ok := catalogue.LookUp(column)
 	if !ok {
 		return false
 	}
 	switch c.Kind {
-	case dataset.KindMass, dataset.KindArea, dataset.KindMoney, dataset.KindNumber:
+	case catalogue.KindMass, catalogue.KindArea, catalogue.KindMoney, catalogue.KindNumber:
 		return column != "beta_ratio"
-	case dataset.KindLength:
+	case catalogue.KindLength:
 		return !slices.Contains([]string{"can_gauge", "base_plate_gauge", "implied_gauge", "media_thickness"}, column)
 	}
 	return false
@@ -137,7 +137,7 @@ func (l *ledger) scatters(names []string, kind Kind) (map[string]scatter, float6
 			continue
 		}
 		out[name] = l.between(name)
-		if c, ok := dataset.LookUp(name); ok && !c.Derived {
+		if c, ok := catalogue.LookUp(name); ok && !c.Derived {
 			sizes = append(sizes, out[name].sizes...)
 		}
 	}

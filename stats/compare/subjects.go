@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
@@ -81,7 +82,7 @@ func (l *ledger) series(values []float64, relative bool) []num.Series {
 // values of a column; prices in the money of the log's last opening.
 func (l *ledger) values(column string) []float64 {
 	values := l.log.Floats(column)
-	if values == nil || l.rise == 0 && l.prices == nil || !slices.Contains(dataset.Inputs(column), "price") {
+	if values == nil || l.rise == 0 && l.prices == nil || !slices.Contains(catalogue.Inputs(column), "price") {
 		return values
 	}
 	values = slices.Clone(values)

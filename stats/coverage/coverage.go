@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/report"
 	"pleatstat/stats/trend"
@@ -92,7 +93,7 @@ var telling = []string{"media_area", "can_gauge", "pleats", "total_mass", "media
 func most(log *dataset.Log, c *Coverage) *Most {
 	columns := slices.Clone(telling)
 	for _, r := range c.Columns {
-		if def, ok := dataset.LookUp(r.Column); ok && def.Kind != dataset.KindDate && !slices.Contains(columns, r.Column) && log.Floats(r.Column) != nil {
+		if def, ok := catalogue.LookUp(r.Column); ok && def.Kind != catalogue.KindDate && !slices.Contains(columns, r.Column) && log.Floats(r.Column) != nil {
 			columns = append(columns, r.Column)
 		}
 	}
@@ -143,7 +144,7 @@ func trendQuestion(log *dataset.Log, t *trend.Trend) Question {
 // inputs are the recorded columns behind a measure. An area that is recorded
 // itself needs no length and width.
 func inputs(log *dataset.Log, name string) []string {
-	all := dataset.Inputs(name)
+	all := catalogue.Inputs(name)
 	if name != "media_area" {
 		return all
 	}
@@ -189,7 +190,7 @@ func changes(log *dataset.Log, entries []drift.Entry) Question {
 func comparison(log *dataset.Log) Question {
 	q := Question{ID: "compare", Needed: 2}
 	for _, c := range log.ColumnsRead().Read {
-		if def, ok := dataset.LookUp(c.Column); ok && def.Kind != dataset.KindDate && log.Floats(c.Column) != nil {
+		if def, ok := catalogue.LookUp(c.Column); ok && def.Kind != catalogue.KindDate && log.Floats(c.Column) != nil {
 			q.Have = max(q.Have, products(log, c.Column))
 		}
 	}

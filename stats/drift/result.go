@@ -14,7 +14,7 @@ import (
 	"slices"
 	"time"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Verdict is a word of the output contract.
@@ -88,8 +88,8 @@ func (e Entry) Moved() bool { return e.Verdict == Falling || e.Verdict == Rising
 // Concerns says whether a change of this entry's measure is one of a column: of
 // the same, or of one that is computed from everything it is made of.
 func (e Entry) Concerns(column string) bool {
-	inputs := dataset.Inputs(column)
-	for _, need := range dataset.Inputs(e.Measure) {
+	inputs := catalogue.Inputs(column)
+	for _, need := range catalogue.Inputs(e.Measure) {
 		if !slices.Contains(inputs, need) {
 			return false
 		}

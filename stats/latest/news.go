@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/card"
 	"pleatstat/stats/check"
 	"pleatstat/stats/drift"
@@ -244,7 +245,7 @@ func missing(b *card.Basis, c *card.Part, row int) *News {
 			continue
 		}
 		moves := func(e drift.Entry) bool {
-			return e.Measure == column || slices.Contains(dataset.Inputs(e.Measure), column)
+			return e.Measure == column || slices.Contains(catalogue.Inputs(e.Measure), column)
 		}
 		switch has := b.Log.Floats(column); {
 		case slices.ContainsFunc(c.Changes, moves):

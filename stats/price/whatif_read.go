@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // readRow reads values as one row of a log; what is not given comes from
@@ -33,7 +34,7 @@ func (m *Model) readRow(values map[string]string, i int) (*dataset.Log, error) {
 	}
 	if i >= 0 {
 		rows := m.rowsOf(i)
-		for _, c := range dataset.Columns() {
+		for c := range catalogue.Recorded() {
 			if text := m.recorded(i, c, rows); text != "" && !given[c.Name] {
 				header, cells = append(header, c.Name), append(cells, text)
 			}
@@ -49,9 +50,9 @@ func (m *Model) readRow(values map[string]string, i int) (*dataset.Log, error) {
 		return nil, err
 	}
 	for _, p := range log.Problems() {
-		c, known := dataset.LookUp(p.Name)
+		c, known := catalogue.LookUp(p.Name)
 		switch {
-		case known && c.Kind == dataset.KindCategory:
+		case known && c.Kind == catalogue.KindCategory:
 			return nil, &ValueError{Column: p.Name, Text: p.Text, Message: "not one of " + strings.Join(c.Categories, ", ")}
 		case !known || p.Severity == dataset.Unusable:
 			return nil, &ValueError{Column: p.Name, Text: p.Text, Message: p.Message}
@@ -67,9 +68,9 @@ func (m *Model) readRow(values map[string]string, i int) (*dataset.Log, error) {
 // cannot be one.
 func notPositive(log *dataset.Log, row int) []*ValueError {
 	var out []*ValueError
-	for _, c := range dataset.Columns() {
+	for c := range catalogue.Recorded() {
 		switch c.Kind {
-		case dataset.KindMoney, dataset.KindLength, dataset.KindMass, dataset.KindArea:
+		case catalogue.KindMoney, catalogue.KindLength, catalogue.KindMass, catalogue.KindArea:
 			if values := log.Floats(c.Name); values != nil && values[row] <= 0 {
 				cell, _ := log.Cell(row, c.Name)
 				out = append(out, &ValueError{Column: c.Name, Text: cell.Text, Message: "zero or less, which no filter has"})
@@ -103,7 +104,7 @@ func unread(rows *dataset.Log) [][]string {
 // in the same unit; for a column the log does not have, with the unit the
 // results are shown in.
 func (m *Model) heading(key string) string {
-	c, ok := dataset.LookUp(key)
+	c, ok := catalogue.LookUp(key)
 	if !ok {
 		return key
 	}
@@ -118,15 +119,15 @@ func (m *Model) heading(key string) string {
 
 // recorded is the mean of a recorded column over a product's openings, or its
 // word, as a cell that reads alike in any log; "" where there is none.
-func (m *Model) recorded(i int, c dataset.Column, rows []int) string {
+func (m *Model) recorded(i int, c catalogue.Column, rows []int) string {
 	p := &m.products[i]
 	switch c.Kind {
-	case dataset.KindCategory:
+	case catalogue.KindCategory:
 		if k := slices.Index(words, c.Name); k >= 0 {
 			return p.words[k]
 		}
 		return ""
-	case dataset.KindDate, dataset.KindText, dataset.KindMoney:
+	case catalogue.KindDate, catalogue.KindText, catalogue.KindMoney:
 		return ""
 	}
 	values := m.log.Floats(c.Name)

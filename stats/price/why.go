@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"slices"
 	"strings"
 )
@@ -99,7 +99,7 @@ func (c Contribution) reason() string {
 		}
 		return "lack of a magnet"
 	}
-	return dataset.Words(c.Content)
+	return catalogue.Words(c.Content)
 }
 
 // unexpected says which contents lower the price in this log though they are more

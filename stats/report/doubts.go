@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/trend"
 )
 
@@ -12,7 +13,7 @@ import (
 func noteDoubts(flags []trend.Flag, trends []*trend.Trend, problems []dataset.Problem) {
 	inputs := map[string][]string{}
 	for _, t := range trends {
-		inputs[t.ID] = slices.Concat(dataset.Inputs(t.Response), dataset.Inputs(t.Predictor))
+		inputs[t.ID] = slices.Concat(catalogue.Inputs(t.Response), catalogue.Inputs(t.Predictor))
 	}
 	byLine := map[int][]dataset.Problem{}
 	for _, p := range problems {

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 )
 
@@ -120,7 +121,7 @@ func (b *bench) years() []int {
 // where it rests on a doubtful reading.
 func (b *bench) values(column string) []float64 {
 	all := b.log.Floats(column)
-	inputs := dataset.Inputs(column)
+	inputs := catalogue.Inputs(column)
 	out := make([]float64, len(b.rows))
 	for i, o := range b.rows {
 		out[i] = math.NaN()

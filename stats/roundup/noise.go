@@ -3,7 +3,7 @@ package roundup
 import (
 	"math"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
 )
@@ -56,7 +56,7 @@ func (b *bench) upToYear(values []float64) []num.Series {
 // taken at the median.
 func (b *bench) benchFloor(column string, logScale bool) Noise {
 	none := Noise{SD: math.NaN()}
-	inputs := dataset.Inputs(column)
+	inputs := catalogue.Inputs(column)
 	if len(inputs) != 1 { // a measure computed from several has no reading of its own
 		return none
 	}

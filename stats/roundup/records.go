@@ -7,7 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // fewestEarlier openings make an earlier extreme worth calling a record.
@@ -51,7 +51,7 @@ func (b *bench) records() (found []Record, none string) {
 			scaled = logs(values)
 		}
 		noise := b.noiseOf(scaled, b.benchFloor(m.measure, m.log))
-		if m.log && slices.Contains(dataset.Inputs(m.measure), "price") {
+		if m.log && slices.Contains(catalogue.Inputs(m.measure), "price") {
 			scaled = b.inMoneyOfYear(scaled, noise.rise)
 		}
 		noise.DF = math.Min(noise.DF, tail)

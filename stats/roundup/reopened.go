@@ -9,7 +9,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
 	"pleatstat/stats/trend"
@@ -224,8 +224,8 @@ func (b *bench) wordChanges() []WordChange {
 // differ says whether two words mean two different things: categories by what they
 // are read as, none that is not known; a country's name by its letters.
 func differ(column, a, b string) bool {
-	c, _ := dataset.LookUp(column)
-	if c.Kind == dataset.KindCategory {
+	c := catalogue.Facts(column)
+	if c.Kind == catalogue.KindCategory {
 		return a != b && slices.Contains(c.Categories, a) && slices.Contains(c.Categories, b)
 	}
 	letters := func(s string) string {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 )
 
@@ -30,7 +31,7 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 		place.Value, place.N = m.value, m.n
 		return
 	}
-	if slices.Contains(dataset.Inputs(t.Measure), "price") {
+	if slices.Contains(catalogue.Inputs(t.Measure), "price") {
 		values = b.inMoneyOfYear(values, t.Noise.rise)
 	}
 	measure := t.Measure

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Number finds the only number of a cell: its place in the text. ok is false
@@ -55,15 +55,15 @@ func Turn(text string, k int) string {
 
 // tidy drops the zeros behind the point that nobody writes: all of a count's,
 // those behind the second of a price.
-func tidy(text string, kind dataset.Kind) string {
+func tidy(text string, kind catalogue.Kind) string {
 	at := strings.LastIndexAny(text, ".,")
 	if at < 0 {
 		return text
 	}
 	switch kind {
-	case dataset.KindCount:
+	case catalogue.KindCount:
 		return strings.TrimRight(strings.TrimRight(text, "0"), ".,")
-	case dataset.KindMoney:
+	case catalogue.KindMoney:
 		for len(text) > at+3 && strings.HasSuffix(text, "0") {
 			text = text[:len(text)-1]
 		}

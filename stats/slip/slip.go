@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Kind says what sort of slip a suggestion undoes.
@@ -54,13 +55,13 @@ func (s *Slip) Right(reading float64) float64 {
 
 // UnitNames lists in which units a tool could have shown a reading of a kind;
 // none for counts and money.
-func UnitNames(kind dataset.Kind) []string {
+func UnitNames(kind catalogue.Kind) []string {
 	switch kind {
-	case dataset.KindLength:
+	case catalogue.KindLength:
 		return []string{"mm", "in", "cm", "m"}
-	case dataset.KindMass:
+	case catalogue.KindMass:
 		return []string{"g", "oz", "kg", "lb"}
-	case dataset.KindArea:
+	case catalogue.KindArea:
 		return []string{"cm²", "in²", "mm²"}
 	}
 	return nil
@@ -71,7 +72,7 @@ var powers = []float64{10, 0.1, 100, 0.01, 1000, 0.001}
 
 // Of lists the slips of unit and point for a reading of a kind written in the
 // given unit, each factor once.
-func Of(kind dataset.Kind, unit string) []Slip {
+func Of(kind catalogue.Kind, unit string) []Slip {
 	var out []Slip
 	add := func(s Slip) {
 		for _, k := range out {
@@ -135,7 +136,7 @@ func Turned(text string) []Slip {
 
 // Undone is what a cell would say without the slip, in its own style. The
 // number it then holds is value, in the unit that the cell is written in.
-func (s *Slip) Undone(text string, kind dataset.Kind, value float64) string {
+func (s *Slip) Undone(text string, kind catalogue.Kind, value float64) string {
 	from, to, ok := Number(text)
 	if s.Kind == Unit && s.Unit != "" {
 		if ok {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // UnknownColumnError is returned where a trend names a column that is neither
@@ -47,10 +48,10 @@ func Collect(log *dataset.Log, def Definition, perOpening bool) ([]Point, []Left
 		to   *[]float64
 	}{{def.Response, &in.y}, {def.Predictor, &in.x}} {
 		if !slices.Contains(log.Names(), side.name) {
-			if _, known := dataset.LookUp(side.name); !known {
+			if _, known := catalogue.LookUp(side.name); !known {
 				return nil, nil, &UnknownColumnError{Name: side.name, Have: numeric(log)}
 			}
-			return nil, []LeftOut{{Reason: "the log has no " + dataset.Words(side.name), Rows: log.Rows()}}, nil
+			return nil, []LeftOut{{Reason: "the log has no " + catalogue.Words(side.name), Rows: log.Rows()}}, nil
 		}
 		var err error
 		if *side.to, err = numbers(log, side.name); err != nil {
@@ -193,10 +194,10 @@ func (in *inputs) countLeftOut() []LeftOut {
 			notLog++
 		}
 	}
-	ofY, ofX := dataset.Words(in.def.Response), dataset.Words(in.def.Predictor)
+	ofY, ofX := catalogue.Words(in.def.Response), catalogue.Words(in.def.Predictor)
 	out := slices.DeleteFunc([]LeftOut{
 		{Reason: "with a can of another material than steel", Rows: unlike},
-		{Reason: "with " + dataset.Words(in.def.Lacking) + " (see the trend on it)", Rows: weighed},
+		{Reason: "with " + catalogue.Words(in.def.Lacking) + " (see the trend on it)", Rows: weighed},
 		{Reason: "neither " + ofY + " nor " + ofX, Rows: neither},
 		{Reason: "no " + ofY, Rows: noY},
 		{Reason: "no " + ofX, Rows: noX},

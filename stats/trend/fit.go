@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/linear"
 	"pleatstat/stats/num"
 	"pleatstat/stats/outlier"
@@ -97,7 +98,7 @@ func FitPoints(log *dataset.Log, def Definition, points []Point, leftOut []LeftO
 		switch {
 		case errors.As(err, &rank):
 			t.tooFew(fmt.Sprintf("no line can be drawn: %s is the same for all %d %s",
-				dataset.Words(def.Predictor), len(points), t.unitOfCount()))
+				catalogue.Words(def.Predictor), len(points), t.unitOfCount()))
 			return t, nil
 		case errors.As(err, &few):
 			t.tooFew(fmt.Sprintf("too few to say: %v", err))

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // market writes an invented log: price on area in logs with slope 0.9 and
@@ -181,13 +182,13 @@ func TestSteelDensityFromGaugeOnMassPerSurface(t *testing.T) {
 	for i := range 40 {
 		od, height, gauge := 65+20*rng.Float64(), 70+40*rng.Float64(), 0.35+0.25*rng.Float64()
 		surface := (math.Pi*od*height + math.Pi/4*od*od) / 100
-		text += fmt.Sprintf("Veldmarsh,V%d,%.2f,%.2f,%.4f,%.3f\n", i, od, height, gauge+0.002*rng.NormFloat64(), surface*gauge/10*dataset.SteelDensity)
+		text += fmt.Sprintf("Veldmarsh,V%d,%.2f,%.2f,%.4f,%.3f\n", i, od, height, gauge+0.002*rng.NormFloat64(), surface*gauge/10*catalogue.SteelDensity)
 	}
 	tr, err := FitTrend(read(t, text), Define("can_gauge", "can_mass_per_area", Linear), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	perGram := 10 / dataset.SteelDensity // mm of gauge per g/cm²
+	perGram := 10 / catalogue.SteelDensity // mm of gauge per g/cm²
 	if !(tr.Line.SlopeLow < perGram && perGram < tr.Line.SlopeHigh) || math.Abs(tr.Line.Slope/perGram-1) > 0.02 {
 		t.Errorf("slope %.4f (%.4f to %.4f), want %.4f: a density of %.2f g/cm³", tr.Line.Slope, tr.Line.SlopeLow, tr.Line.SlopeHigh, perGram, 10/tr.Line.Slope)
 	}

@@ -75,7 +75,7 @@ func TestMatchHeader(t *testing.T) {
 // found by every name it has, with every unit it can be written in.
 func TestNamesAreUnique(t *testing.T) {
 	owner := map[string]string{}
-	for _, c := range catalogue.Columns() {
+	for c := range catalogue.Recorded() {
 		for _, name := range append([]string{c.Name}, c.Synonyms...) {
 			key := Key(name)
 			if other, ok := owner[key]; ok && other != c.Name {

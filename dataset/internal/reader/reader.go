@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"io"
 	"maps"
-	"slices"
 	"strings"
 
 	"pleatstat/dataset/catalogue"
@@ -100,7 +99,10 @@ func parse(text *sheet.Text, file string, l *layout.Layout) (*Pass, error) {
 func newPass(file string, l *layout.Layout, s style) *Pass {
 	p := &Pass{File: file, Layout: l, style: s, cols: make([]*cells.Column, len(l.Headings)), currencies: cells.NewWords()}
 	used := map[string]bool{"row": true, "line": true, "product": true, "opened_precision": true}
-	for _, c := range slices.Concat(catalogue.Columns(), catalogue.DerivedColumns()) {
+	for c := range catalogue.Recorded() {
+		used[c.Name] = true
+	}
+	for c := range catalogue.Derived() {
 		used[c.Name] = true
 	}
 	for i, h := range l.Headings {

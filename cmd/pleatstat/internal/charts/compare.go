@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/plots"
 	"pleatstat/stats/compare"
 	"pleatstat/stats/price"
@@ -56,7 +57,7 @@ func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 	measures = measures[:min(len(measures), mostDrawn)]
 	slices.SortStableFunc(measures, func(a, b compare.Measure) int { return cmp.Compare(group(a), group(b)) })
 	for _, m := range measures {
-		row := plots.CompareRow{Name: dataset.Words(m.Column), Group: string(m.Group)}
+		row := plots.CompareRow{Name: catalogue.Words(m.Column), Group: string(m.Group)}
 		for _, v := range m.Values {
 			row.Values = append(row.Values, v.Mean)
 			text := u.Format(m.Column, v.Mean)

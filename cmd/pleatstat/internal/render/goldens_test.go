@@ -22,6 +22,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/trends"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/check"
 	"pleatstat/stats/price"
 	"pleatstat/stats/report"
@@ -98,9 +99,11 @@ func TestGoldens(t *testing.T) {
 		"compare.json":    func(w io.Writer) error { return comparison.JSON(w, storedLog(t), storedComparison()) },
 		"compare.csv":     func(w io.Writer) error { return comparison.CSV(w, storedComparison(), u) },
 		"columns.json": func(w io.Writer) error {
-			return logs.ColumnsJSON(w, dataset.Columns()[:2], dataset.DerivedColumns()[:1])
+			return logs.ColumnsJSON(w, slices.Collect(catalogue.Recorded())[:2], slices.Collect(catalogue.Derived())[:1])
 		},
-		"columns.txt":     written(func(t *wording.Text) { logs.Columns(t, dataset.Columns(), dataset.DerivedColumns()) }),
+		"columns.txt": written(func(t *wording.Text) {
+			logs.Columns(t, slices.Collect(catalogue.Recorded()), slices.Collect(catalogue.Derived()))
+		}),
 		"check.txt":       written(func(t *wording.Text) { logs.Check(t, checked) }),
 		"check.json":      func(w io.Writer) error { return logs.CheckJSON(w, checked) },
 		"suggestions.csv": func(w io.Writer) error { return logs.SuggestionsCSV(w, checked.Result.Suggestions) },

@@ -13,6 +13,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/trends"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/card"
 	"pleatstat/stats/latest"
 	"pleatstat/stats/roundup"
@@ -105,7 +106,7 @@ func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units
 		if n.Slip != nil {
 			return logs.SlipSentence(*n.Slip), n.Slip.Why
 		}
-		return wording.Sentence(fmt.Sprintf("line %d, %s: %s", n.Doubt.Line, dataset.Words(n.Doubt.Name), n.Doubt.Message)), ""
+		return wording.Sentence(fmt.Sprintf("line %d, %s: %s", n.Doubt.Line, catalogue.Words(n.Doubt.Name), n.Doubt.Message)), ""
 	case latest.Missing:
 		return missingSentence(n), ""
 	}
@@ -124,7 +125,7 @@ func anotherNow(a card.Another, u dataset.Units) string {
 	var rest []string
 	for _, m := range a.Moved {
 		if m.Measure != first.Measure {
-			rest = append(rest, dataset.Words(m.Measure))
+			rest = append(rest, catalogue.Words(m.Measure))
 		}
 	}
 	before := "the opening before had"
@@ -159,7 +160,7 @@ func movedSaid(m card.Moved, o latest.Opening, u dataset.Units) string {
 		return fmt.Sprintf("its price went from %s %s to %s, %s, the market's prices %s", wording.Quantity(u, m.Measure, m.Before), then, wording.Quantity(u, m.Measure, m.Now),
 			wentBy(m.Now/m.Before-1), wentBy(m.Market-1))
 	}
-	return fmt.Sprintf("%s %s, %s %s", dataset.Words(m.Measure), wording.Value(u, m.Measure, m.Now), then, wording.Value(u, m.Measure, m.Before))
+	return fmt.Sprintf("%s %s, %s %s", catalogue.Words(m.Measure), wording.Value(u, m.Measure, m.Now), then, wording.Value(u, m.Measure, m.Before))
 }
 
 // thenSaid is when an earlier opening was, seen from one.
@@ -187,7 +188,7 @@ func rewordedSentence(n latest.News, o latest.Opening) string {
 	const most = 2
 	var said []string
 	for _, w := range n.Words[:min(len(n.Words), most)] {
-		said = append(said, fmt.Sprintf("its %s as %s, %s as %s", dataset.Words(w.Measure), wording.Short(w.Now), thenSaid(w.Since, o), wording.Short(w.Before)))
+		said = append(said, fmt.Sprintf("its %s as %s, %s as %s", catalogue.Words(w.Measure), wording.Short(w.Now), thenSaid(w.Since, o), wording.Short(w.Before)))
 	}
 	return "Recorded otherwise than before: " + strings.Join(said, "; ") + "."
 }

@@ -16,6 +16,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/trends"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/card"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
@@ -88,14 +89,14 @@ func cardNews(t *wording.Text, c *card.Part, u dataset.Units) {
 func anotherSentence(a card.Another, u dataset.Units) string {
 	var moved []string
 	for _, m := range a.Moved[:min(len(a.Moved), 2)] {
-		moved = append(moved, dataset.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before, "+
+		moved = append(moved, catalogue.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before, "+
 			wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.After))+" since")
 	}
 	rest := ""
 	if len(a.Moved) > 2 {
 		var names []string
 		for _, m := range a.Moved[2:] {
-			names = append(names, dataset.Words(m.Measure))
+			names = append(names, catalogue.Words(m.Measure))
 		}
 		rest = "; " + wording.Joined(names) + " moved with them"
 	}
@@ -125,7 +126,7 @@ func cardOpenings(t *wording.Text, c *card.Part, u dataset.Units) {
 	}
 	var heads, units []string
 	for _, m := range c.Measures {
-		heads, units = append(heads, dataset.Words(m)), append(units, u.Of(m).Symbol)
+		heads, units = append(heads, catalogue.Words(m)), append(units, u.Of(m).Symbol)
 	}
 	row("opened", "line", "paid", "now", heads)
 	if strings.Join(units, "") != "" {
@@ -157,7 +158,7 @@ func cardOpenings(t *wording.Text, c *card.Part, u dataset.Units) {
 func movedWords(all []card.Moved, u dataset.Units) string {
 	var said []string
 	for _, m := range all {
-		said = append(said, dataset.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before")
+		said = append(said, catalogue.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before")
 	}
 	return strings.Join(said, "; ")
 }

@@ -10,6 +10,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 )
 
@@ -88,7 +89,7 @@ func Tell(t *wording.Text, c drift.Entry, with, found []drift.Entry, u dataset.U
 	var figures []string
 	for _, w := range with {
 		if r := between(w, u); r != "" {
-			figures = append(figures, dataset.Words(w.Measure)+" "+r+beyondMarket(w))
+			figures = append(figures, catalogue.Words(w.Measure)+" "+r+beyondMarket(w))
 		}
 	}
 	t.Para(Others(c, with, found))
@@ -102,7 +103,7 @@ func Others(c drift.Entry, with, found []drift.Entry) string {
 	var names []string
 	dearer := ""
 	for _, w := range with {
-		names = append(names, dataset.Words(w.Measure))
+		names = append(names, catalogue.Words(w.Measure))
 		dearer += DearerByArea(w, found)
 	}
 	falling := c.Verdict == drift.Falling

@@ -7,6 +7,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 )
 
@@ -37,15 +38,15 @@ func LimitsInDetail(t *wording.Text, entries []drift.Entry, u dataset.Units) boo
 			}
 		}
 		if makers > 0 {
-			seen = append(seen, fmt.Sprintf("%s: %s (%s).%s", dataset.Words(measure),
+			seen = append(seen, fmt.Sprintf("%s: %s (%s).%s", catalogue.Words(measure),
 				span(yearly(sample, u, low, low), yearly(sample, u, high, low)), wording.Counted(makers, "maker", "makers"),
 				moreOpenings(measure, more, never, u)))
 		}
 		if len(lacking) > 0 {
-			few = append(few, dataset.Words(measure)+": "+wording.Joined(wording.Cut(lacking, wording.FewListed))+".")
+			few = append(few, catalogue.Words(measure)+": "+wording.Joined(wording.Cut(lacking, wording.FewListed))+".")
 		}
 		if len(alone) > 0 {
-			few = append(few, dataset.Words(measure)+": too few parts of other makers were opened again to compare with, for "+wording.Joined(wording.Cut(alone, wording.FewListed))+".")
+			few = append(few, catalogue.Words(measure)+": too few parts of other makers were opened again to compare with, for "+wording.Joined(wording.Cut(alone, wording.FewListed))+".")
 		}
 	}
 	if len(seen) > 0 {
@@ -109,13 +110,13 @@ func Limits(t *wording.Text, entries []drift.Entry, u dataset.Units) bool {
 		case e.Part != "":
 		case e.Verdict == drift.TooFew:
 			few = append(few, e)
-			needs = append(needs, wording.Short(e.Maker)+", "+dataset.Words(e.Measure)+", "+haveNeed(e))
+			needs = append(needs, wording.Short(e.Maker)+", "+catalogue.Words(e.Measure)+", "+haveNeed(e))
 		case e.Moved():
 			all = "All else"
 		case e.MoreOpenings == 0:
 			seen = append(seen, e)
 		default:
-			unseen = append(unseen, wording.Short(e.Maker)+", "+dataset.Words(e.Measure))
+			unseen = append(unseen, wording.Short(e.Maker)+", "+catalogue.Words(e.Measure))
 		}
 	}
 	if len(seen) > 0 {

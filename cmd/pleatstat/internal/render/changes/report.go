@@ -9,6 +9,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 )
 
@@ -102,7 +103,7 @@ func measureTable(t *wording.Text, measure string, entries []drift.Entry, u data
 			if apart {
 				t.Blank()
 			}
-			t.Line(wording.Capital(strings.TrimSuffix(dataset.Words(measure)+", "+unit, ", ")) + " a year, with its 95 % range")
+			t.Line(wording.Capital(strings.TrimSuffix(catalogue.Words(measure)+", "+unit, ", ")) + " a year, with its 95 % range")
 			row("", "a year", "from", "to", "n", "q", "verdict")
 		}
 		decimals := wording.DecimalsFor((e.High - e.Low) / 2 * perBase)

@@ -6,12 +6,13 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 )
 
 // Sentence is a change as it is said; an example stands beside it where asked for.
 func Sentence(c drift.Entry, u dataset.Units, example bool) string {
-	whole, what := wording.Short(c.Maker)+"'s filters", dataset.Words(c.Measure)
+	whole, what := wording.Short(c.Maker)+"'s filters", catalogue.Words(c.Measure)
 	if c.Part != "" {
 		whole = wording.Name(c.Maker, c.Part)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/trend"
 )
@@ -55,7 +56,7 @@ func driftSentence(e drift.Entry, u dataset.Units) string {
 		between = wording.Range95(SignedYearly(e, u, low, half), SignedYearly(e, u, high, half))
 	}
 	return fmt.Sprintf("%s %s by %s%s%s (%s; %s, %s; %s%s).",
-		dataset.Words(e.Measure), verb, yearly(e, u, e.Told.By, half), how, beyondMarket(e),
+		catalogue.Words(e.Measure), verb, yearly(e, u, e.Told.By, half), how, beyondMarket(e),
 		between, wording.Counted(e.N, "opening", "openings"), sameParts(e), wording.Level("q", e.Q), witness(e))
 }
 

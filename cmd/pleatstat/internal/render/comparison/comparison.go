@@ -11,6 +11,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/compare"
 	"pleatstat/stats/drift"
 )
@@ -107,7 +108,7 @@ func compareGroup(t *wording.Text, c *compare.Comparison, g compare.Group, u dat
 func doubted(t *wording.Text, c *compare.Comparison, u dataset.Units) {
 	var each []string
 	for _, d := range c.Doubted {
-		each = append(each, fmt.Sprintf("%s's %s of %s (%s)", letter(d.Place), dataset.Words(d.Column), wording.WholeThings(d.Column, wording.Quantity(u, d.Column, d.Value)), wording.Line(d.Line)))
+		each = append(each, fmt.Sprintf("%s's %s of %s (%s)", letter(d.Place), catalogue.Words(d.Column), wording.WholeThings(d.Column, wording.Quantity(u, d.Column, d.Value)), wording.Line(d.Line)))
 	}
 	if len(each) > 0 {
 		t.Para("Left out, as they look like slips (see `check`): " + wording.Joined(wording.Cut(each, wording.FewListed)) + ".")
@@ -127,7 +128,7 @@ func inKind(c *compare.Comparison, g compare.Group) string {
 				each = append(each, letter(k)+" "+wording.Short(strings.Join(words, " or ")))
 			}
 		}
-		all = append(all, dataset.Words(w.Column)+" "+strings.Join(each, ", "))
+		all = append(all, catalogue.Words(w.Column)+" "+strings.Join(each, ", "))
 	}
 	if len(all) == 0 {
 		return ""
@@ -189,7 +190,7 @@ const mostUntold = 10
 func untold(t *wording.Text, c *compare.Comparison) {
 	byMark := map[string][]string{}
 	for _, m := range c.Measures {
-		byMark[mark(m)] = append(byMark[mark(m)], dataset.Words(m.Column))
+		byMark[mark(m)] = append(byMark[mark(m)], catalogue.Words(m.Column))
 	}
 	say := func(mark, s string) {
 		if len(byMark[mark]) > 0 {

@@ -8,6 +8,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/compare"
 )
 
@@ -85,7 +86,7 @@ type compareRow struct {
 func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRow {
 	var out []compareRow
 	title := func(column string) string {
-		return strings.TrimSuffix(dataset.Words(column)+", "+strings.TrimSpace(u.Of(column).Symbol), ", ")
+		return strings.TrimSuffix(catalogue.Words(column)+", "+strings.TrimSpace(u.Of(column).Symbol), ", ")
 	}
 	for _, m := range c.Measures {
 		if m.Group != g {
@@ -101,7 +102,7 @@ func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRo
 		if w.Group != g {
 			continue
 		}
-		r := compareRow{column: w.Column, title: dataset.Words(w.Column), mark: kindMark(w)}
+		r := compareRow{column: w.Column, title: catalogue.Words(w.Column), mark: kindMark(w)}
 		for _, words := range w.Values {
 			r.cells = append(r.cells, orDash(strings.Join(wording.Cut(words, wording.FewListed), ", ")))
 		}
@@ -111,7 +112,7 @@ func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRo
 		if compare.GroupOf(o.Column) != g {
 			continue
 		}
-		r := compareRow{column: o.Column, title: dataset.Words(o.Column), cells: slices.Repeat([]string{orDash("")}, len(c.Products))}
+		r := compareRow{column: o.Column, title: catalogue.Words(o.Column), cells: slices.Repeat([]string{orDash("")}, len(c.Products))}
 		r.cells[o.Place] = strings.Join(o.Words, ", ")
 		if len(o.Words) == 0 {
 			r.title, r.cells[o.Place] = title(o.Column), wording.Bare(o.Value, u.Of(o.Column))

@@ -8,6 +8,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/compare"
 )
 
@@ -51,7 +52,7 @@ func comparedAs(column string) saidOf {
 	if i := place(column); i < len(walk) {
 		return walk[i]
 	}
-	w := dataset.Words(column)
+	w := catalogue.Words(column)
 	if wording.Counts(column) {
 		return saidOf{column, "%s has %s more", "%s has %s fewer", "%s has the most " + w}
 	}
@@ -158,7 +159,7 @@ func ofMany(m compare.Measure, u dataset.Units) string {
 // are whole.
 func amount(u dataset.Units, m compare.Measure, d compare.Difference) string {
 	by := math.Abs(d.By)
-	if c, _ := dataset.LookUp(m.Column); wording.Counts(m.Column) {
+	if c := catalogue.Facts(m.Column); wording.Counts(m.Column) {
 		n, one, many := int(math.Round(by)), c.One, c.Many
 		if n == 0 {
 			return "less than one of its " + many
@@ -211,10 +212,10 @@ func limitSaid(kind compare.Kind, m compare.Measure, d compare.Difference, u dat
 // limitOf is a limit with one digit, or two where it begins with 1 or 2.
 func limitOf(u dataset.Units, m compare.Measure, limit float64) string {
 	unit := u.Of(m.Column)
-	if c, _ := dataset.LookUp(m.Column); c.Kind == dataset.KindMoney {
+	if catalogue.Facts(m.Column).Kind == catalogue.KindMoney {
 		return wording.Quantity(u, m.Column, math.Max(limit, math.Pow(10, -float64(unit.Decimals))/unit.PerBase))
 	}
-	if c, _ := dataset.LookUp(m.Column); wording.Counts(m.Column) {
+	if c := catalogue.Facts(m.Column); wording.Counts(m.Column) {
 		return wording.Kept(limit) + wording.NBSP + c.Many
 	}
 	return wording.Unbroken(strings.TrimSpace(wording.Kept(limit*unit.PerBase) + " " + unit.Symbol))

@@ -12,6 +12,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // CSV writes a table. Texts that a spreadsheet would run as a formula are
@@ -51,7 +52,7 @@ func UnitOf(u dataset.Units, column string) string { return strings.TrimSpace(u.
 // with one digit more than its readings have; money keeps its own. A missing one
 // is left blank.
 func InUnit(u dataset.Units, column string, base float64) string {
-	if c, _ := dataset.LookUp(column); c.Kind == dataset.KindMoney {
+	if catalogue.Facts(column).Kind == catalogue.KindMoney {
 		return Digits(base*u.Of(column).PerBase, u.Of(column).Decimals)
 	}
 	return Digits(base*u.Of(column).PerBase, u.Of(column).Decimals+1)

@@ -15,6 +15,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/trends"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/price"
 	"pleatstat/stats/report"
 	"pleatstat/stats/trend"
@@ -160,7 +161,7 @@ func notOff(f *report.Findings) []string {
 			continue
 		}
 		if !tr.Related() {
-			out = append(out, fmt.Sprintf("a relation between %s and %s (%s)", dataset.Words(tr.Predictor), dataset.Words(tr.Response), trends.Points(tr, tr.N)))
+			out = append(out, fmt.Sprintf("a relation between %s and %s (%s)", catalogue.Words(tr.Predictor), catalogue.Words(tr.Response), trends.Points(tr, tr.N)))
 		}
 		if tr.Response != "price" {
 			byChance, fitted = byChance+trend.ByChance*float64(tr.N), true

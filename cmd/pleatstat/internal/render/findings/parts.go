@@ -12,6 +12,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/price"
 	"pleatstat/stats/report"
@@ -91,7 +92,7 @@ func changesOfPart(entries []drift.Entry, maker, part string) []string {
 		if e.Told.Shape == drift.AsStep {
 			how = map[drift.Verdict]string{drift.Falling: "lower", drift.Rising: "higher"}[e.Verdict]
 		}
-		said := dataset.Words(e.Measure) + " " + how
+		said := catalogue.Words(e.Measure) + " " + how
 		if !e.Told.From.IsZero() {
 			said += " since " + wording.Month(e.Told.From)
 		}
@@ -146,7 +147,7 @@ func PartsOfYear(r *roundup.Roundup) encode.Table {
 		if c.Clear {
 			how := map[bool]string{true: "higher", false: "lower"}[c.Difference > 0]
 			at := row(c.Maker, c.Part)
-			at.changes = append(at.changes, fmt.Sprintf("%s %s than in %d", dataset.Words(c.Measure), how, c.Since))
+			at.changes = append(at.changes, fmt.Sprintf("%s %s than in %d", catalogue.Words(c.Measure), how, c.Since))
 		}
 	}
 	for i := range rows {

@@ -10,6 +10,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/trends"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/coverage"
 	"pleatstat/stats/report"
 )
@@ -37,7 +38,7 @@ func asked(id string) (question, command string) {
 	if d.ID == "" {
 		return "", ""
 	}
-	return "how " + dataset.Words(d.Response) + " goes with " + dataset.Words(d.Predictor), "report"
+	return "how " + catalogue.Words(d.Response) + " goes with " + catalogue.Words(d.Predictor), "report"
 }
 
 // Start writes one page about a log that is read for the first time.
@@ -92,11 +93,11 @@ func columnTable(t *wording.Text, c *coverage.Coverage) {
 	}
 	row("header", "read as", "unit", "filled")
 	for _, r := range c.Columns {
-		row(r.Header, dataset.Words(r.Column), r.Unit, filled(r.Filled, c.Openings))
+		row(r.Header, catalogue.Words(r.Column), r.Unit, filled(r.Filled, c.Openings))
 	}
 	for _, r := range c.Columns {
 		if r.Why != "" {
-			t.Item(fmt.Sprintf("'%s' is read as %s: %s.", wording.Short(r.Header), dataset.Words(r.Column), r.Why))
+			t.Item(fmt.Sprintf("'%s' is read as %s: %s.", wording.Short(r.Header), catalogue.Words(r.Column), r.Why))
 		}
 	}
 }
@@ -184,8 +185,7 @@ func oneMore(t *wording.Text, c *coverage.Coverage) {
 			question, _ := asked(id)
 			would = append(would, question)
 		}
-		def, _ := dataset.LookUp(o.Column)
-		t.Item(fmt.Sprintf("%s (%s): %s. %s the rest.", wording.Capital(dataset.Words(o.Column)), def.Meaning, strings.Join(would, "; "),
+		t.Item(fmt.Sprintf("%s (%s): %s. %s the rest.", wording.Capital(catalogue.Words(o.Column)), catalogue.Facts(o.Column).Meaning, strings.Join(would, "; "),
 			wording.Counted(o.Rest, "part has", "parts have")))
 	}
 }
@@ -202,13 +202,13 @@ func firstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence stri
 	}
 	value := wording.Quantity(f.Units, m.Column, m.Value)
 	if m.Products == 1 {
-		return fmt.Sprintf("%s: %s %s.", wording.Name(m.Maker, m.Part), dataset.Words(m.Column), value), wording.Lines(m.Lines)
+		return fmt.Sprintf("%s: %s %s.", wording.Name(m.Maker, m.Part), catalogue.Words(m.Column), value), wording.Lines(m.Lines)
 	}
 	most := "highest"
 	if wording.Counts(m.Column) {
 		most = "most"
 	}
-	return fmt.Sprintf("Of %d parts %s has the %s %s: %s.", m.Products, wording.Name(m.Maker, m.Part), most, dataset.Words(m.Column), value), wording.Lines(m.Lines)
+	return fmt.Sprintf("Of %d parts %s has the %s %s: %s.", m.Products, wording.Name(m.Maker, m.Part), most, catalogue.Words(m.Column), value), wording.Lines(m.Lines)
 }
 
 type startJSON struct {

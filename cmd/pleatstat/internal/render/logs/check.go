@@ -13,6 +13,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/encode"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/changepoint"
 	"pleatstat/stats/check"
 )
@@ -79,7 +80,7 @@ func fixedCopy(t *wording.Text, c Checked) {
 	}
 	t.Para("Written to " + wording.Visible(c.Copy) + ", with " + wording.Counted(len(c.Fixed), "entry", "entries") + " changed:")
 	for _, s := range c.Fixed {
-		t.Item(fmt.Sprintf("%s, %s: from %s to %s (%s).", wording.Capital(wording.Line(s.Line)), wording.Short(dataset.Words(s.Name)), wording.Quoted(s.Found), wording.Quoted(s.Intended), s.Kind))
+		t.Item(fmt.Sprintf("%s, %s: from %s to %s (%s).", wording.Capital(wording.Line(s.Line)), wording.Short(catalogue.Words(s.Name)), wording.Quoted(s.Found), wording.Quoted(s.Intended), s.Kind))
 	}
 }
 
@@ -93,7 +94,7 @@ func suggestions(t *wording.Text, all []check.Suggestion) {
 		if s.Sure {
 			sure = "no other explanation comes near"
 		}
-		t.Item(fmt.Sprintf("%s, %s: %s instead of %s (%s).", wording.Capital(wording.Line(s.Line)), wording.Short(dataset.Words(s.Name)),
+		t.Item(fmt.Sprintf("%s, %s: %s instead of %s (%s).", wording.Capital(wording.Line(s.Line)), wording.Short(catalogue.Words(s.Name)),
 			wording.Quoted(s.Intended), wording.Quoted(s.Found), sure))
 	}
 }
@@ -134,7 +135,7 @@ func repeats(t *wording.Text, c Checked) {
 	}
 	t.Heading("How well the bench repeats itself")
 	for _, r := range c.Repeats {
-		t.Item(fmt.Sprintf("Your %s readings repeat to %s.", dataset.Words(r.Column), wording.Signless(c.Units, r.Column, r.SD, r.SD)))
+		t.Item(fmt.Sprintf("Your %s readings repeat to %s.", catalogue.Words(r.Column), wording.Signless(c.Units, r.Column, r.SD, r.SD)))
 		t.Evidence(fmt.Sprintf("standard deviation; %s in %s", wording.Counted(r.Readings, "reading", "readings"), wording.Counted(r.Cells, "entry", "entries")))
 	}
 }
@@ -179,8 +180,8 @@ func changed(t *wording.Text, c Checked) {
 		name := wording.Visible(ch.Maker) + " " + wording.Visible(ch.Part)
 		var words, values []string
 		for _, m := range ch.Moved {
-			words = append(words, dataset.Words(m.Column))
-			values = append(values, fmt.Sprintf("%s %s, now %s", dataset.Words(m.Column), wording.Quantity(c.Units, m.Column, m.Before), wording.Quantity(c.Units, m.Column, m.After)))
+			words = append(words, catalogue.Words(m.Column))
+			values = append(values, fmt.Sprintf("%s %s, now %s", catalogue.Words(m.Column), wording.Quantity(c.Units, m.Column, m.Before), wording.Quantity(c.Units, m.Column, m.After)))
 		}
 		said, since := fmt.Sprintf("From %s on %s is not the same filter any more: ", wording.Line(ch.Line), name), wording.Counted(ch.After, "opening since", "openings since")
 		if ch.Alone {

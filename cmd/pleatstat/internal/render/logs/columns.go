@@ -6,25 +6,25 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/encode"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 type columnJSON struct {
-	Name       string       `json:"name"`
-	Kind       dataset.Kind `json:"kind"`
-	Unit       string       `json:"unit" null:"zero"`
-	Synonyms   []string     `json:"synonyms"`
-	Categories []string     `json:"categories"`
-	Words      wordsOfJSON  `json:"category_words"`
-	Derived    bool         `json:"derived"`
-	Required   bool         `json:"required"`
-	Meaning    string       `json:"meaning"`
-	HowTo      string       `json:"how_to"`
-	NeededBy   []string     `json:"needed_by"`
+	Name       string         `json:"name"`
+	Kind       catalogue.Kind `json:"kind"`
+	Unit       string         `json:"unit" null:"zero"`
+	Synonyms   []string       `json:"synonyms"`
+	Categories []string       `json:"categories"`
+	Words      wordsOfJSON    `json:"category_words"`
+	Derived    bool           `json:"derived"`
+	Required   bool           `json:"required"`
+	Meaning    string         `json:"meaning"`
+	HowTo      string         `json:"how_to"`
+	NeededBy   []string       `json:"needed_by"`
 }
 
 // ColumnsJSON writes the description of every recorded and derived column.
-func ColumnsJSON(w io.Writer, recorded, derived []dataset.Column) error {
+func ColumnsJSON(w io.Writer, recorded, derived []catalogue.Column) error {
 	all := make([]columnJSON, 0, len(recorded)+len(derived))
 	for _, c := range append(recorded[:len(recorded):len(recorded)], derived...) {
 		all = append(all, columnJSON{c.Name, c.Kind, c.Unit, c.Synonyms, c.Categories,
@@ -40,18 +40,18 @@ func ColumnsJSON(w io.Writer, recorded, derived []dataset.Column) error {
 // wordsOfJSON are the other words for each category.
 type wordsOfJSON map[string][]string
 
-func wordsFor(c dataset.Column) wordsOfJSON {
+func wordsFor(c catalogue.Column) wordsOfJSON {
 	out := wordsOfJSON{}
 	for _, name := range c.Categories {
-		out[name] = append([]string{}, dataset.CategoryWords(c.Name, name)...) // a list also where there are none
+		out[name] = append([]string{}, catalogue.CategoryWords(c.Name, name)...) // a list also where there are none
 	}
 	return out
 }
 
-func required(c dataset.Column) bool { return c.Name == "maker" || c.Name == "part" }
+func required(c catalogue.Column) bool { return c.Name == "maker" || c.Name == "part" }
 
 // Columns explains every column of a log.
-func Columns(t *wording.Text, recorded, derived []dataset.Column) {
+func Columns(t *wording.Text, recorded, derived []catalogue.Column) {
 	t.Heading("Columns of a log")
 	t.Para("Only maker, part and one measure, if only of your own, are required; leave blank what was not measured. " +
 		"A unit may stand in the column's name (media_length_in, \"can gauge [mm]\") or in the cell. " +
@@ -74,7 +74,7 @@ func Columns(t *wording.Text, recorded, derived []dataset.Column) {
 const cuttingCaution = "Before cutting: let the filter drain, wear gloves and eye protection, mind the edges of cut sheet metal, which are sharp, " +
 	"and make no sparks near oily media: use a hand cutter, not a grinder."
 
-func columnGuide(t *wording.Text, c dataset.Column) {
+func columnGuide(t *wording.Text, c catalogue.Column) {
 	head := c.Name
 	kind := string(c.Kind)
 	if c.Unit != "" {
@@ -88,7 +88,7 @@ func columnGuide(t *wording.Text, c dataset.Column) {
 	if len(c.Categories) > 0 {
 		t.Detail("One of: " + strings.Join(c.Categories, ", ") + "; another word stays a kind of its own.")
 		for _, name := range c.Categories {
-			if words := dataset.CategoryWords(c.Name, name); len(words) > 0 {
+			if words := catalogue.CategoryWords(c.Name, name); len(words) > 0 {
 				t.Detail(name + " is also written " + strings.Join(words, ", ") + ".")
 			}
 		}

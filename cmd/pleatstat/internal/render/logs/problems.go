@@ -9,6 +9,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/check"
 )
 
@@ -20,7 +21,7 @@ func ProblemSentence(p dataset.Problem) string {
 		b.WriteString(wording.Line(p.Line) + ", ")
 	}
 	if p.Name != "" {
-		b.WriteString(wording.Short(dataset.Words(p.Name)))
+		b.WriteString(wording.Short(catalogue.Words(p.Name)))
 		if p.Text != "" {
 			b.WriteString(" " + wording.Quoted(p.Text))
 		}
@@ -105,5 +106,5 @@ func linesOf(problems []dataset.Problem) string {
 
 // SlipSentence says what a reading was probably meant to be.
 func SlipSentence(s check.Suggestion) string {
-	return fmt.Sprintf("Line %d, %s: %s looks like a slip; probably %s was meant.", s.Line, dataset.Words(s.Name), wording.Quoted(s.Found), wording.Quoted(s.Intended))
+	return fmt.Sprintf("Line %d, %s: %s looks like a slip; probably %s was meant.", s.Line, catalogue.Words(s.Name), wording.Quoted(s.Found), wording.Quoted(s.Intended))
 }

@@ -6,6 +6,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // mostRead columns are all named; of more, those that bear their own names are
@@ -24,11 +25,11 @@ func ColumnsRead(t *wording.Text, c dataset.ColumnsRead) {
 	for _, r := range c.Read {
 		switch {
 		case !OwnName(r):
-			read = append(read, dataset.Words(r.Column)+" ("+wording.Unbroken("'"+wording.Short(r.Header)+"'")+")")
+			read = append(read, catalogue.Words(r.Column)+" ("+wording.Unbroken("'"+wording.Short(r.Header)+"'")+")")
 		case len(c.Read) > mostRead:
 			own++
 		default:
-			read = append(read, dataset.Words(r.Column))
+			read = append(read, catalogue.Words(r.Column))
 		}
 	}
 	text := "Columns read: "

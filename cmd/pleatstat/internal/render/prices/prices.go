@@ -10,6 +10,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
@@ -122,7 +123,7 @@ func contentWords(c price.Contribution, u dataset.Units) string {
 	if v, err := strconv.ParseFloat(value, 64); err == nil {
 		value = wording.Quantity(u, c.Content, v)
 	}
-	return dataset.Words(c.Content) + ": " + value
+	return catalogue.Words(c.Content) + ": " + value
 }
 
 // effect is what a content does to the price.
@@ -228,7 +229,7 @@ func mountWords(m price.Mount) string {
 	var say []string
 	for _, s := range []struct{ column, word string }{{"thread", m.Thread}, {"bypass", m.Bypass}, {"drain_back", m.DrainBack}} {
 		if s.word != "" {
-			say = append(say, dataset.Words(s.column)+" "+wording.Short(s.word))
+			say = append(say, catalogue.Words(s.column)+" "+wording.Short(s.word))
 		}
 	}
 	return strings.Join(say, ", ")

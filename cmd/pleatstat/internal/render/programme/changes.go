@@ -8,7 +8,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/changes"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/roundup"
 )
@@ -69,12 +69,12 @@ func (s speaker) shifts() []string {
 		switch {
 		case sh.Group != roundup.OpenedAgain || sh.TooFew:
 		case !sh.Clear:
-			still = append(still, dataset.Words(sh.Measure))
+			still = append(still, catalogue.Words(sh.Measure))
 		case sh.Measure == changes.PricePerArea && dearer: // told with the price
 		case sh.Follows != "": // told with the area
 		default:
 			dearer = dearer || sh.Measure == "price"
-			what := "The " + dataset.Words(sh.Measure) + " of parts opened again has "
+			what := "The " + catalogue.Words(sh.Measure) + " of parts opened again has "
 			if wording.Counts(sh.Measure) {
 				what = strings.TrimSuffix(what, "has ") + "have "
 			}
@@ -119,7 +119,7 @@ func (s speaker) changes() []string {
 		points = append(points, s.changed(name, of[name]))
 	}
 	for _, w := range s.r.Reopened.Words {
-		points = append(points, fmt.Sprintf("%s: %s is now %s; in %d it was %s.", wording.Name(w.Maker, w.Part), dataset.Words(w.Measure), wording.Short(w.Now), w.Since, wording.Short(w.Before)))
+		points = append(points, fmt.Sprintf("%s: %s is now %s; in %d it was %s.", wording.Name(w.Maker, w.Part), catalogue.Words(w.Measure), wording.Short(w.Now), w.Since, wording.Short(w.Before)))
 	}
 	if more := len(points) - maxMore; more > 0 {
 		return append(points[:maxMore], fmt.Sprintf("The table has %s more.", wording.Spelt(more)))
@@ -150,9 +150,9 @@ func (s speaker) changed(name string, all []roundup.Change) string {
 		if c.AboveMarket {
 			beyond = ", which the market alone does not explain"
 		}
-		said = append(said, fmt.Sprintf("%s %s %s, in %d %s %s%s", dataset.Words(c.Measure), is, wording.Quantity(s.u, c.Measure, c.Now), c.Since, was, wording.Quantity(s.u, c.Measure, c.Before), beyond))
+		said = append(said, fmt.Sprintf("%s %s %s, in %d %s %s%s", catalogue.Words(c.Measure), is, wording.Quantity(s.u, c.Measure, c.Now), c.Since, was, wording.Quantity(s.u, c.Measure, c.Before), beyond))
 		if c.Measure != "price" {
-			inside = append(inside, dataset.Words(c.Measure))
+			inside = append(inside, catalogue.Words(c.Measure))
 		}
 	}
 	if len(inside) > 1 {
@@ -180,7 +180,7 @@ func (s speaker) makers(t roundup.MakerTable) string {
 	}
 	among := "Of cans of one size opened here "
 	if t.Measure == "price" {
-		among = "Of filters opened here with the same " + dataset.Words(t.Against) + " "
+		among = "Of filters opened here with the same " + catalogue.Words(t.Against) + " "
 	}
 	return among + wording.Joined(wording.Cut(off, maxMore)) + "."
 }

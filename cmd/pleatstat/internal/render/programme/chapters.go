@@ -13,6 +13,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
 )
@@ -275,7 +276,7 @@ func (s speaker) notes() []string {
 	if n := len(s.r.Doubtful); n > 0 {
 		var where []string
 		for _, p := range s.r.Doubtful {
-			where = append(where, wording.Line(p.Line)+", "+wording.Short(dataset.Words(p.Name)))
+			where = append(where, wording.Line(p.Line)+", "+wording.Short(catalogue.Words(p.Name)))
 		}
 		notes = append(notes, "left out of every place, record and change until measured again: "+strings.Join(wording.Cut(where, wording.MaxListed), "; "))
 	}

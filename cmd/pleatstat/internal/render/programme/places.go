@@ -8,7 +8,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/price"
 	"pleatstat/stats/roundup"
 	"pleatstat/stats/trend"
@@ -34,7 +34,7 @@ func WordsOfRanking(id string) RankingWords {
 	case roundup.MassForSize:
 		return RankingWords{"The heaviest for its size", "the most mass for its size", "the least mass for its size", "total mass against what cans of that size usually have"}
 	}
-	return RankingWords{dataset.Words(id), "the most", "the least", dataset.Words(id)}
+	return RankingWords{catalogue.Words(id), "the most", "the least", catalogue.Words(id)}
 }
 
 // table says who stands where in a ranking; nothing where too few have a value.

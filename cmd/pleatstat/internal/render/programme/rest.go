@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/roundup"
 )
 
@@ -31,7 +31,7 @@ func (s speaker) records() []string {
 			end = 0
 		}
 		old, money := r.OldValue, ""
-		if slices.Contains(dataset.Inputs(r.Measure), "price") {
+		if slices.Contains(catalogue.Inputs(r.Measure), "price") {
 			old, money = r.Value/(1+r.Margin), " in today's money"
 		}
 		points = append(points, fmt.Sprintf("%s has %s of the log so far: %s, after %s%s of %s in %d.", wording.Name(r.Maker, r.Part), recordWords[r.Measure][end],
@@ -103,7 +103,7 @@ func measureOf(g roundup.Gap) string {
 	if g.Subject == roundup.GapRanking || g.Subject == roundup.GapSure {
 		return WordsOfRanking(g.Measure).what
 	}
-	return dataset.Words(g.Measure)
+	return catalogue.Words(g.Measure)
 }
 
 // next tells what to open again and why, what teaches most first.

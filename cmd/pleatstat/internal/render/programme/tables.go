@@ -7,7 +7,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/encode"
 	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/roundup"
 )
@@ -101,7 +101,7 @@ func (s speaker) newsTable() encode.Table {
 		if e.Told.Shape == drift.AsStep {
 			shape = "in one step"
 		}
-		out.Rows = append(out.Rows, []encode.Cell{encode.Word(e.Maker), encode.Word(e.Part), encode.Word(dataset.Words(e.Measure)), encode.Word(shape), encode.Word(since),
+		out.Rows = append(out.Rows, []encode.Cell{encode.Word(e.Maker), encode.Word(e.Part), encode.Word(catalogue.Words(e.Measure)), encode.Word(shape), encode.Word(since),
 			encode.Word(unit), say(e.Told.By), say(e.Told.Low), say(e.Told.High), encode.Whole(e.N), encode.Word(e.Told.Example), encode.Word(encode.UnitOf(s.u, e.Measure)), then, now})
 	}
 	return out
@@ -154,7 +154,7 @@ func (s speaker) shiftTable() encode.Table {
 		if sh.TooFew {
 			needed = encode.Whole(sh.Needed)
 		}
-		out.Rows = append(out.Rows, []encode.Cell{encode.Word(dataset.Words(sh.Measure)), encode.Word(sh.Group), encode.Word(unit), say(sh.Shift), say(sh.Low), say(sh.High),
+		out.Rows = append(out.Rows, []encode.Cell{encode.Word(catalogue.Words(sh.Measure)), encode.Word(sh.Group), encode.Word(unit), say(sh.Shift), say(sh.Low), say(sh.High),
 			encode.Whole(sh.Before), encode.Whole(sh.Now), encode.Word(verdict), needed})
 	}
 	return out
@@ -171,14 +171,14 @@ func (s speaker) changeTable() encode.Table {
 		half := (c.High - c.Low) / 2
 		unit, _ := s.scaled(c.Measure, c.Relative)
 		say := func(v float64) encode.Cell { return s.movedCell(c.Measure, c.Relative, v, half) }
-		out.Rows = append(out.Rows, []encode.Cell{encode.Word(c.Maker), encode.Word(c.Part), encode.Word(dataset.Words(c.Measure)), encode.Whole(c.Since),
+		out.Rows = append(out.Rows, []encode.Cell{encode.Word(c.Maker), encode.Word(c.Part), encode.Word(catalogue.Words(c.Measure)), encode.Whole(c.Since),
 			encode.Word(encode.UnitOf(s.u, c.Measure)), s.reading(c.Measure, c.Before), s.reading(c.Measure, c.Now), encode.Word(unit), say(c.Difference), say(c.Low), say(c.High),
 			encode.Figure(c.P, wording.ShortLevel(c.P)), encode.Figure(c.Q, wording.ShortLevel(c.Q)), encode.Word(changeOf(c).Strength)})
 	}
 	for _, w := range s.r.Reopened.Words {
 		none := encode.Blank()
 		out.Rows = append(out.Rows, []encode.Cell{encode.Word(w.Maker), encode.Word(w.Part),
-			encode.Word(fmt.Sprintf("%s: %s, was %s", dataset.Words(w.Measure), w.Now, w.Before)), encode.Whole(w.Since), none, none, none, none, none, none, none, none, none, encode.Word("recorded otherwise")})
+			encode.Word(fmt.Sprintf("%s: %s, was %s", catalogue.Words(w.Measure), w.Now, w.Before)), encode.Whole(w.Since), none, none, none, none, none, none, none, none, none, encode.Word("recorded otherwise")})
 	}
 	return out
 }
@@ -186,7 +186,7 @@ func (s speaker) changeTable() encode.Table {
 func (s speaker) makersTable(t roundup.MakerTable) encode.Table {
 	unit, _ := s.scaled(t.Measure, t.Relative)
 	out := encode.Table{ID: MakersPrefix + t.ID,
-		Title: fmt.Sprintf("Makers: %s against what the %s predicts", dataset.Words(t.Measure), dataset.Words(t.Against)),
+		Title: fmt.Sprintf("Makers: %s against what the %s predicts", catalogue.Words(t.Measure), catalogue.Words(t.Against)),
 		Columns: []encode.Column{encode.WordColumn("maker", "maker"), encode.FigureColumn("products", "parts"), encode.FigureColumn("openings", "openings"),
 			encode.FigureColumn("openings_this_year", "this year"), encode.FigureColumn("own", "own mean").In(unit), encode.FigureColumn("pooled", "moved to the middle").In(unit),
 			encode.FigureColumn("low", "95 % from").In(unit), encode.FigureColumn("high", "95 % to").In(unit), encode.FigureColumn("own_share", "its own share").In("%")}}
@@ -212,7 +212,7 @@ func (s speaker) recordTable() encode.Table {
 		if r.Beyond {
 			margin = "beyond what openings of one part differ by"
 		}
-		out.Rows = append(out.Rows, []encode.Cell{encode.Word(dataset.Words(r.Measure)), encode.Word(encode.UnitOf(s.u, r.Measure)), encode.Word(end), encode.Word(r.Maker), encode.Word(r.Part),
+		out.Rows = append(out.Rows, []encode.Cell{encode.Word(catalogue.Words(r.Measure)), encode.Word(encode.UnitOf(s.u, r.Measure)), encode.Word(end), encode.Word(r.Maker), encode.Word(r.Part),
 			s.reading(r.Measure, r.Value), encode.Word(r.OldMaker), encode.Word(r.OldPart), encode.Whole(r.OldYear), s.reading(r.Measure, r.OldValue), encode.Word(margin)})
 	}
 	return out

@@ -9,6 +9,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/trend"
 )
 
@@ -37,11 +38,11 @@ func OfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
 func FlagSentence(f trend.Flag, t *trend.Trend, u dataset.Units) string {
 	say := sayer(f, t, u)
 	x := f.Predictor
-	what := "for its " + dataset.Words(t.Predictor)
+	what := "for its " + catalogue.Words(t.Predictor)
 	switch {
 	case math.IsNaN(x):
 	case wording.Counts(t.Predictor):
-		what = "for its " + wording.Value(u, t.Predictor, x) + wording.NBSP + dataset.Words(t.Predictor)
+		what = "for its " + wording.Value(u, t.Predictor, x) + wording.NBSP + catalogue.Words(t.Predictor)
 	default:
 		what += " of " + wording.Quantity(u, t.Predictor, x)
 	}
@@ -62,7 +63,7 @@ func FlagSentence(f trend.Flag, t *trend.Trend, u dataset.Units) string {
 func doubts(f trend.Flag) []string {
 	var all []string
 	for _, d := range f.Doubtful {
-		all = append(all, fmt.Sprintf("%s in %s, %s, is doubtful", wording.Short(dataset.Words(d.Name)), wording.Line(d.Line), wording.Quoted(d.Text)))
+		all = append(all, fmt.Sprintf("%s in %s, %s, is doubtful", wording.Short(catalogue.Words(d.Name)), wording.Line(d.Line), wording.Quoted(d.Text)))
 	}
 	return all
 }
@@ -124,10 +125,10 @@ func OffTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
 		predicts = "predict"
 	}
 	said = fmt.Sprintf("%s %s %s than its %s %s: %s, where about %s %s usual.", sure, wording.More(d.Response, f.Observed > f.Expected),
-		dataset.Words(d.Response), dataset.Words(d.Predictor), predicts, value(f.Observed), value(f.Expected), is)
+		catalogue.Words(d.Response), catalogue.Words(d.Predictor), predicts, value(f.Observed), value(f.Expected), is)
 	if d.Response == "can_gauge" {
 		thick := map[bool]string{true: "thicker", false: "thinner"}[f.Observed > f.Expected]
-		said = strings.Replace(said, wording.More(d.Response, f.Observed > f.Expected)+" can gauge than its "+dataset.Words(d.Predictor), "a "+thick+" can than its mass", 1)
+		said = strings.Replace(said, wording.More(d.Response, f.Observed > f.Expected)+" can gauge than its "+catalogue.Words(d.Predictor), "a "+thick+" can than its mass", 1)
 	}
 	said += ofSize(f, u)
 	evidence = "usual " + value(f.Low) + " to " + value(f.High) + beyondEdge(value, f) + "; " + wording.Counted(f.N, "opening", "openings") + ", " + wording.Lines(f.Lines)

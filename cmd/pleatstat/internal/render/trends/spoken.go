@@ -6,6 +6,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/trend"
 )
 
@@ -25,7 +26,7 @@ func Said(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	switch {
 	case !tr.Related():
 		return unrelated(tr), step + ": " + evidence
-	case tr.Response == "price" && tr.Scale == trend.Log && step == "twice the "+dataset.Words(tr.Predictor):
+	case tr.Response == "price" && tr.Scale == trend.Log && step == "twice the "+catalogue.Words(tr.Predictor):
 		return wording.Capital(step) + " costs " + amount + ".", evidence
 	case tr.Response == "price":
 		return "Filters with " + step + " cost " + amount + ".", evidence
@@ -36,9 +37,9 @@ func Said(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 }
 
 func unrelated(tr *trend.Trend) string {
-	s := "no relation shows between " + dataset.Words(tr.Predictor) + " and " + dataset.Words(tr.Response) + "."
+	s := "no relation shows between " + catalogue.Words(tr.Predictor) + " and " + catalogue.Words(tr.Response) + "."
 	if tr.Lacking != "" {
-		s = "where there is no " + dataset.Words(tr.Lacking) + ", " + s
+		s = "where there is no " + catalogue.Words(tr.Lacking) + ", " + s
 	}
 	return wording.Capital(s)
 }
@@ -47,7 +48,7 @@ func unrelated(tr *trend.Trend) string {
 func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	factor := tr.Factor()
 	ratio, low, high := math.Pow(factor, tr.Line.Slope), math.Pow(factor, tr.Line.SlopeLow), math.Pow(factor, tr.Line.SlopeHigh)
-	response := dataset.Words(tr.Response)
+	response := catalogue.Words(tr.Response)
 	_, l, h := wording.Times(ratio, low, high)
 	between = l + " to " + h + " times"
 	if tr.Response == "price" {
@@ -69,7 +70,7 @@ func factorSaid(tr *trend.Trend) (step, amount, between string) {
 // factorStep is the factor of the predictor that a slope on the logarithmic scale is
 // told by.
 func factorStep(tr *trend.Trend) string {
-	predictor := dataset.Words(tr.Predictor)
+	predictor := catalogue.Words(tr.Predictor)
 	switch factor := tr.Factor(); {
 	case factor < 2:
 		return wording.Percent(factor-1) + " more " + predictor
@@ -81,7 +82,7 @@ func factorStep(tr *trend.Trend) string {
 
 // plainStep is the amount of the predictor that one on the plain scale is told by.
 func plainStep(tr *trend.Trend, by float64, u dataset.Units) string {
-	return wording.WholeThings(tr.Predictor, wording.Signless(u, tr.Predictor, by, by)) + " more " + dataset.Words(tr.Predictor)
+	return wording.WholeThings(tr.Predictor, wording.Signless(u, tr.Predictor, by, by)) + " more " + catalogue.Words(tr.Predictor)
 }
 
 // stepSaid tells a slope on the plain scale.
@@ -104,7 +105,7 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	}
 	amount = "about " + about + " " + wording.More(tr.Response, tr.Line.Slope > 0)
 	if tr.Response != "price" {
-		amount += " " + dataset.Words(tr.Response)
+		amount += " " + catalogue.Words(tr.Response)
 	}
 	less := wording.More(tr.Response, false)
 	between = say(low) + " to " + say(high) + " more"
@@ -136,7 +137,7 @@ func Tell(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
 // rests on.
 func OffSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	say := sayer(f, tr, u)
-	whose := " for its " + dataset.Words(tr.Predictor)
+	whose := " for its " + catalogue.Words(tr.Predictor)
 	if tr.Predictor == "opened" {
 		whose = " at its date"
 	}

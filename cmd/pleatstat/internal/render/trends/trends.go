@@ -11,6 +11,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/prices"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/price"
 	"pleatstat/stats/trend"
 )
@@ -25,9 +26,9 @@ func Points(t *trend.Trend, n int) string {
 
 // Title names a trend: "Price on media area".
 func Title(t *trend.Trend) string {
-	title := wording.Capital(dataset.Words(t.Response)) + " on " + dataset.Words(t.Predictor)
+	title := wording.Capital(catalogue.Words(t.Response)) + " on " + catalogue.Words(t.Predictor)
 	if t.Lacking != "" {
-		title += " (where there is no " + dataset.Words(t.Lacking) + ")"
+		title += " (where there is no " + catalogue.Words(t.Lacking) + ")"
 	}
 	return title
 }
@@ -57,11 +58,11 @@ func factorSentence(t *trend.Trend) string {
 	switch {
 	case low <= 1 && high >= 1:
 		return fmt.Sprintf("no clear relation: %s may go with anything from %s to %s times the %s (95%s%% range; %s).",
-			step, l, h, dataset.Words(t.Response), wording.NBSP, Points(t, t.N))
+			step, l, h, catalogue.Words(t.Response), wording.NBSP, Points(t, t.N))
 	case t.Response == "price":
 		return fmt.Sprintf("%s cost%s %s times as much %s.", step, s, r, bracket)
 	}
-	return fmt.Sprintf("%s go%s with %s times the %s %s.", step, goes, r, dataset.Words(t.Response), bracket)
+	return fmt.Sprintf("%s go%s with %s times the %s %s.", step, goes, r, catalogue.Words(t.Response), bracket)
 }
 
 func stepSentence(t *trend.Trend, u dataset.Units) string {
@@ -69,7 +70,7 @@ func stepSentence(t *trend.Trend, u dataset.Units) string {
 	low, high := t.Line.SlopeLow*step, t.Line.SlopeHigh*step
 	half := (high - low) / 2
 	say := func(v float64) string { return wording.Signless(u, t.Response, v, half) }
-	name := dataset.Words(t.Response)
+	name := catalogue.Words(t.Response)
 	stepText, goes := plainStep(t, step, u), "goes"
 	switch {
 	case t.Predictor == "opened":
@@ -123,7 +124,7 @@ func scatterSentence(t *trend.Trend, u dataset.Units) string {
 	} else {
 		near = wording.Signless(u, t.Response, t.Line.Spread, t.Line.Spread)
 		if wording.Counts(t.Response) {
-			near += wording.NBSP + dataset.Words(t.Response)
+			near += wording.NBSP + catalogue.Words(t.Response)
 		}
 		within = func(p trend.Point) bool { return math.Abs(p.Y-p.Expected) <= t.Line.Spread }
 	}

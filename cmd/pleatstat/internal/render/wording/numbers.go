@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Quantity is a value of a column as it is said: "55.1 in²", "$8.99". It stays
@@ -27,8 +28,7 @@ func Signless(u dataset.Units, column string, base, half float64) string {
 // Precise is a value of a column with a given number of decimals; money keeps
 // its own.
 func Precise(u dataset.Units, column string, base float64, decimals int) string {
-	c, _ := dataset.LookUp(column)
-	if c.Kind == dataset.KindMoney {
+	if catalogue.Facts(column).Kind == catalogue.KindMoney {
 		return Quantity(u, column, base)
 	}
 	unit := u.Of(column)

@@ -10,13 +10,12 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"pleatstat/dataset"
+	"pleatstat/dataset/catalogue"
 )
 
 // Counts says whether a column is a number of things, named in the plural.
 func Counts(column string) bool {
-	c, _ := dataset.LookUp(column)
-	return c.Kind == dataset.KindCount
+	return catalogue.Facts(column).Kind == catalogue.KindCount
 }
 
 // More is "more", "less" or, of things that are counted, "fewer".
@@ -34,9 +33,9 @@ func More(column string, up bool) string {
 // "68 pleats".
 func Owned(column, value string) string {
 	if Counts(column) {
-		return value + NBSP + dataset.Words(column)
+		return value + NBSP + catalogue.Words(column)
 	}
-	return "a " + dataset.Words(column) + " of " + value
+	return "a " + catalogue.Words(column) + " of " + value
 }
 
 // Counted is a number with the right form of its noun: "1 part", "58 parts".
@@ -88,7 +87,7 @@ func Numerals(numbers []int) []string {
 func ColumnNames(columns []string) []string {
 	out := make([]string, len(columns))
 	for i, c := range columns {
-		out[i] = dataset.Words(c)
+		out[i] = catalogue.Words(c)
 	}
 	return out
 }
