@@ -205,7 +205,7 @@ func makeProduct(r *rand.Rand) product {
 	p.od = pick(r, 70.0, 74, 76, 76, 78, 82) + cutNormal(r, 0, 0.5)
 	p.height = pick(r, 70.0, 72, 76, 80, 84, 88, 92) + cutNormal(r, 0, 1)
 	p.width = p.height - cutNormal(r, 34, 2.5)
-	// A shorter element has more pleats, to make up for its lower width.
+	// A shorter element has more pleats, to make up for the area lost.
 	p.pleats = int(math.Round(cutNormal(r, 72-11*(p.width/25.4-1.3), 3.6)))
 	p.depth = (p.od/2 - 4) * cutNormal(r, 0.32, 0.045)
 
