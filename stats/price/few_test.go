@@ -15,7 +15,7 @@ func TestFewProductsAreJudgedWithCare(t *testing.T) {
 		t.Skip("simulates many logs")
 	}
 	for _, n := range []int{LeastProducts, 12, trend.FewPoints - 1} {
-		const markets = 60
+		const markets = 40
 		parts, outside, sure := 0, 0, 0
 		var widths []float64
 		for k := range markets {

@@ -23,7 +23,7 @@ import (
 // every estimate lies inside its range, and the word of the verdict agrees with the sign
 // of every number beside it: in the entry, the JSON, the CSV and the text.
 func TestDirectionsAgree(t *testing.T) {
-	logs := 350 // of six makers, each with a step
+	logs := 120 // of six makers, each with a step
 	if testing.Short() {
 		logs = 40
 	}
