@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// reasons says for each direct dependency what a user of pleatstat has from it.
+// reasons gives, for each direct dependency, what it is used for.
 var reasons = map[string]string{
 	"codeberg.org/go-pdf/fpdf":      "charts as PDF with embedded fonts",
 	"git.sr.ht/~sbinet/gg":          "lines of PNG charts; gonum/plot draws with it, it brings golang/freetype",
@@ -26,8 +26,8 @@ var reasons = map[string]string{
 	"gonum.org/v1/plot":             "charts",
 }
 
-// A dependency is there for a reason, and a reason that has gone takes its
-// dependency along.
+// Every direct dependency has a reason, and every reason belongs to a dependency that
+// is still used.
 func TestEveryDependencyHasItsReason(t *testing.T) {
 	list := exec.Command("go", "mod", "edit", "-json")
 	list.Dir = ".."
@@ -59,7 +59,7 @@ func TestEveryDependencyHasItsReason(t *testing.T) {
 			t.Errorf("%s: a reason, but it is no direct dependency", path)
 		}
 	}
-	// Left alone for years; each has a successor among the above.
+	// No longer maintained; each has a replacement in the list above.
 	for _, gone := range []string{"github.com/golang/freetype", "rsc.io/pdf"} {
 		if slices.Contains(direct, gone) {
 			t.Errorf("%s is used again", gone)

@@ -10,7 +10,7 @@ import (
 
 const module = "pleatstat"
 
-// layer of a package within the module, and what it may import of ours.
+// layer is a group of the module's packages, with the layers they may import.
 type layer struct {
 	name  string
 	holds func(path string) bool
@@ -18,21 +18,21 @@ type layer struct {
 }
 
 var layers = []layer{
-	{"dataset", within("dataset"), []string{"dataset"}}, // its own internal packages
-	{"numerics", numerics, nil},                         // room by room: see rooms
+	{"dataset", within("dataset"), []string{"dataset"}}, // the internal packages too
+	{"numerics", numerics, nil},                         // package by package: see rooms
 	{"analysis", within("stats"), []string{"analysis", "numerics", "dataset"}},
 	{"plots", within("plots"), []string{"plots", "analysis", "numerics", "dataset"}},
-	// What puts charts and pages together; the rest of the command's packages draw nothing.
+	// Only these packages of the command draw: they put charts and pages together.
 	{"pictures", pictures, []string{"pictures", "rendering", "plots", "analysis", "numerics", "dataset"}},
 	{"rendering", within("cmd/pleatstat/internal"), []string{"rendering", "analysis", "numerics", "dataset"}},
-	// Product never imports the simulator; its tests may.
+	// The tool itself never imports the simulator; its tests may.
 	{"simulator", within("cmd/calibrate/sim"), []string{"numerics", "dataset"}},
 	{"harness", within("cmd/calibrate"), []string{"harness", "simulator", "analysis", "numerics", "dataset"}},
 	{"commands", within("cmd"), []string{"pictures", "rendering", "plots", "analysis", "numerics", "dataset"}},
 }
 
-// rooms are the packages of dataset and of the numerics, and the rooms each may
-// import.
+// rooms lists the packages below dataset and those of the numerics, each with the
+// packages of this module that it may import.
 var rooms = map[string][]string{
 	"dataset/internal/units":     {},
 	"dataset/internal/cellparse": {},
@@ -60,12 +60,12 @@ var rooms = map[string][]string{
 	"stats/pool":       {"stats/num"},
 	"stats/standings":  {"stats/num"},
 	"stats/experiment": {"stats/num"},
-	// What the tests of the numerics share.
+	// Helpers shared by the tests of the numerics.
 	"stats/internal/testhelp": {},
 }
 
-// drawing are the packages of the charts, and what each may import of ours. The
-// charts themselves may import all of these and the analyses.
+// drawing lists the packages below plots, each with the packages of this module that
+// it may import. Package plots itself may import all of these and the analyses.
 var drawing = map[string][]string{
 	"plots/canvas": {},
 	"plots/labels": {},
@@ -82,7 +82,8 @@ var analyses = []string{
 
 const rendering = "cmd/pleatstat/internal/render/"
 
-// texts are the packages that put results into words, and those of them each may import.
+// texts lists the packages that put results into words, each with those of the
+// command's packages that it may import.
 var texts = map[string][]string{
 	"wording":    {},
 	"encode":     {"wording"},
@@ -115,7 +116,8 @@ func layerOf(path string) *layer {
 	return nil
 }
 
-// imports lists what each package of the module imports, tests left out.
+// imports lists what each package of the module imports, without the imports of its
+// tests.
 func imports(t *testing.T) map[string][]string {
 	t.Helper()
 	list := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "./...")
@@ -172,8 +174,8 @@ func TestImportsPointDownward(t *testing.T) {
 	}
 }
 
-// A new package of dataset, stats or plots, and one that puts results into words, has
-// to be listed above, with what it may import.
+// Every package of dataset, stats and plots, and every one that puts results into
+// words, must be listed above with what it may import.
 func TestEveryRoomIsListed(t *testing.T) {
 	for path := range imports(t) {
 		if text, is := strings.CutPrefix(path, rendering); is && texts[text] == nil {
@@ -188,8 +190,8 @@ func TestEveryRoomIsListed(t *testing.T) {
 	}
 }
 
-// Only commands touch files and the terminal; the reader opens the log it is
-// told to.
+// Outside the commands and their packages only dataset may touch files: it opens the
+// log it is given.
 func TestOnlyCommandsTouchFiles(t *testing.T) {
 	for path, imported := range imports(t) {
 		from := layerOf(path)

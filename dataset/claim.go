@@ -11,10 +11,11 @@ import (
 	"pleatstat/dataset/internal/reader"
 )
 
-// Claim is an efficiency as the box claims it.
+// Claim is an efficiency as claimed on the box.
 type Claim = cellparse.Claim
 
-// readClaims keeps the claims of a log and says what is odd about them, once.
+// readClaims stores the efficiency claims of a log and reports unusual ones in
+// one note of each kind.
 func (l *Log) readClaims(p *reader.Pass) {
 	l.claims = p.Claims.ByRow
 	c := l.byName[catalogue.ClaimColumn]
@@ -41,7 +42,7 @@ func (l *Log) readClaims(p *reader.Pass) {
 	l.otherSizes()
 }
 
-// cellsThat begins a sentence about so many cells.
+// cellsThat returns the beginning of a sentence about n cells.
 func cellsThat(n int, one, several string) string {
 	if n == 1 {
 		return "one cell " + one
@@ -49,8 +50,8 @@ func cellsThat(n int, one, several string) string {
 	return fmt.Sprintf("%d cells %s", n, several)
 }
 
-// otherSizes reports claims that name another particle size than the column of
-// that name.
+// otherSizes reports claims whose own particle size differs from the one in
+// column claimed_particle_size.
 func (l *Log) otherSizes() {
 	size := l.byName["claimed_particle_size"]
 	if size == nil {
@@ -64,8 +65,8 @@ func (l *Log) otherSizes() {
 	}
 }
 
-// Claim returns what the box of an opening claims; false where nothing is
-// claimed or it cannot be read.
+// Claim returns the efficiency claimed for an opening. It is false where the
+// cell is blank or cannot be read.
 func (l *Log) Claim(row int) (Claim, bool) {
 	c := l.byName[catalogue.ClaimColumn]
 	if c == nil || row < 0 || row >= len(c.Num) || math.IsNaN(c.At(row)) {

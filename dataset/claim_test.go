@@ -24,7 +24,7 @@ func TestClaims(t *testing.T) {
 	for name, want := range map[string][]float64{
 		"claimed_efficiency":    {99, 100 * (1 - 1/75.0), 99, 99, 99.5, nan, nan, 100, 98},
 		"claimed_particle_size": {20, 20, 25, nan, 30, nan, nan, nan, 40},
-		"beta_ratio":            {100, 75, nan, nan, 200, nan, nan, nan, nan}, // where the multi-pass test is named
+		"beta_ratio":            {100, 75, nan, nan, 200, nan, nan, nan, nan}, // only if the multi-pass test is named
 	} {
 		got := l.Floats(name)
 		for i := range want {
@@ -75,8 +75,8 @@ func TestClaims(t *testing.T) {
 	}
 }
 
-// A column of percents that are written as fractions stays one, claims with a
-// percent sign beside it.
+// A column of percentages written as fractions is read as such, even beside
+// claims with a percent sign.
 func TestClaimsAsFractions(t *testing.T) {
 	l := mustRead(t, "maker,part,claimed_efficiency\nSkerrow,SK 1,0.99\nSkerrow,SK 2,>0.95\nSkerrow,SK 3,98 % @ 20 µm\n", Options{})
 	if v := l.Floats("claimed_efficiency"); !near(v[0], 99, 1e-9) || !near(v[1], 95, 1e-9) || !near(v[2], 98, 1e-9) {

@@ -7,36 +7,35 @@ import (
 	"pleatstat/dataset/internal/layout"
 )
 
-// Sheets says which sheets of a workbook a log was read from.
+// Sheets lists the sheets of a workbook from which a log was read.
 type Sheets = layout.Sheets
 
-// ColumnsRead says which openings and columns of a file a log holds: headers that
-// were read as which columns, in the order of the file.
+// ColumnsRead describes how a file was read: which headers became which
+// columns, in the order of the file, and which openings were selected.
 type ColumnsRead struct {
 	Sheets  Sheets         `json:"sheets,omitzero"`
 	Read    []ReadColumn   `json:"columns_read"`
-	NotUsed []UnusedColumn `json:"not_used"` // kept under their own names, for trends of one's own
+	NotUsed []UnusedColumn `json:"not_used"` // kept under their own names; a trend can use them
 	Where   Selection      `json:",inline"`
 }
 
 // ReadColumn is a header that was read as a column.
 type ReadColumn struct {
 	Column string `json:"column"`
-	Header string `json:"header"`           // as the log writes it
-	Unit   string `json:"unit" null:"zero"` // unit or currency the column is written in, "" for counts and texts
-	Why    string `json:"why" null:"zero"`  // what decided, where the header may mean several columns
+	Header string `json:"header"`           // as written in the log
+	Unit   string `json:"unit" null:"zero"` // unit or currency of the cells, "" for counts and texts
+	Why    string `json:"why" null:"zero"`  // what decided between several possible columns, "" otherwise
 }
 
-// UnusedColumn is a header that is none of the columns a log may have.
+// UnusedColumn is a header that is not read as a column of the catalogue.
 type UnusedColumn struct {
 	Column string   // its name in the log
 	Header string   `json:"header"`
-	MayBe  []string `json:"may_be"`          // columns it may mean, where that could not be decided
-	Why    string   `json:"why" null:"zero"` // why it is not read although it looks like a column
+	MayBe  []string `json:"may_be"`          // the columns it may mean, where that could not be decided
+	Why    string   `json:"why" null:"zero"` // why it is not used although it resembles a column
 }
 
-// ColumnsRead returns what the headers were read as. The slices are the caller's
-// own.
+// ColumnsRead returns how the headers were read. The caller owns the slices.
 func (l *Log) ColumnsRead() ColumnsRead {
 	out := ColumnsRead{Sheets: l.sheets, Where: l.selection}
 	for _, c := range l.columns {
@@ -54,8 +53,8 @@ func (l *Log) ColumnsRead() ColumnsRead {
 	return out
 }
 
-// Using counts columns of the log's own, by their names in it, as read: those
-// that a run is about.
+// Using returns a copy that counts the named columns of the user's own as read.
+// A run uses it for the columns it analyses.
 func (c ColumnsRead) Using(names ...string) ColumnsRead {
 	out := ColumnsRead{Sheets: c.Sheets, Where: c.Where, Read: slices.Clone(c.Read)}
 	for _, u := range c.NotUsed {
@@ -68,8 +67,7 @@ func (c ColumnsRead) Using(names ...string) ColumnsRead {
 	return out
 }
 
-// Filled returns the number of openings for which a column of the log holds
-// something that can be used.
+// Filled returns the number of openings with a usable value in a column.
 func (l *Log) Filled(column string) int {
 	if c := l.find(column); c != nil {
 		return c.Filled()
@@ -77,8 +75,8 @@ func (l *Log) Filled(column string) int {
 	return 0
 }
 
-// Headers are those of a log as its file has them, in order, a blank one for each
-// field without; separator is what stands between the fields of its rows.
+// Headers returns the headers of the file in order, "" for a field without one,
+// and the separator between the fields of a record.
 func (l *Log) Headers() (headers []string, separator rune) {
 	for _, h := range l.layout.Headings {
 		headers = append(headers, h.Text)

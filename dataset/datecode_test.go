@@ -10,8 +10,8 @@ import (
 	"pleatstat/dataset/internal/cellparse"
 )
 
-// codeLog is a log of parts opened a few months after they were made, with
-// their codes written by format.
+// codeLog returns a log of parts opened a few months after they were made, with
+// codes written by format.
 func codeLog(format func(t time.Time) string, n int) (text string, made []time.Time) {
 	var b strings.Builder
 	b.WriteString("opened,maker,part,date_code,pleats\n")
@@ -23,8 +23,8 @@ func codeLog(format func(t time.Time) string, n int) (text string, made []time.T
 	return b.String(), made
 }
 
-// Every way of writing is read where the column shows it: the day that was
-// written lies in the span. Weeks: ISO 8601, as the time package counts them.
+// Every notation is read if the column shows which it is: the date encoded lies
+// in the span. Weeks are those of ISO 8601, as the time package counts them.
 func TestDateCodes(t *testing.T) {
 	week := func(layout string) func(time.Time) string {
 		return func(d time.Time) string {
@@ -39,7 +39,7 @@ func TestDateCodes(t *testing.T) {
 	}
 	for name, c := range map[string]struct {
 		format func(time.Time) string
-		days   float64 // the span
+		days   float64 // length of the span
 	}{
 		"ISO week": {week("YYYY-WWW"), 7}, "week and year": {week("WWYY"), 7}, "year and week": {week("YYWW"), 7}, "with letters": {week("AWWYYB"), 7},
 		"with a slash": {week("WW/YY"), 7}, "named week": {week("KW WW/YYYY"), 7}, "long year": {week("WW/YYYY"), 7}, "year and week, long": {week("YYYYWW"), 7},
@@ -65,7 +65,7 @@ func TestDateCodes(t *testing.T) {
 	}
 }
 
-// What the column does not show is not guessed, and said once.
+// Ambiguous codes are not guessed, and are reported once.
 func TestDateCodesLeftOpen(t *testing.T) {
 	rows := func(codes ...string) string {
 		text := "opened,maker,part,date_code,pleats\n"

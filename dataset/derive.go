@@ -7,9 +7,9 @@ import (
 	"pleatstat/dataset/internal/cells"
 )
 
-// derive finds the derived measures that at least one opening has. Their values
-// are worked out whenever they are asked for, which takes as long as copying
-// them would: a long log has no room for so many columns more.
+// derive lists the derived measures that at least one opening has. Their values
+// are computed on each use: that takes no longer than copying them, and storing
+// them would multiply the memory a long log needs.
 func (l *Log) derive() {
 	for d := range catalogue.Derived() {
 		if d.Name == "made" {
@@ -35,7 +35,7 @@ func (l *Log) derive() {
 			}
 		}
 		if d.Name == "claimed_particle_size" && l.inside[catalogue.ClaimSize] == nil {
-			continue // the recorded column is all there is
+			continue // only the recorded column exists
 		}
 		for row := 0; row < c.Rows && !math.IsNaN(c.Formula(have)); row++ {
 			if !math.IsNaN(c.At(row)) {
@@ -46,7 +46,7 @@ func (l *Log) derive() {
 	}
 }
 
-// readInside makes the inputs of formulas that are no columns of their own.
+// readInside prepares the formula inputs that are not columns themselves.
 func (l *Log) readInside() {
 	l.inside = map[string]*cells.Column{}
 	add := func(name string, at func(row int) float64) {

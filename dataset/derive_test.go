@@ -9,8 +9,8 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// TestTradeFacts: figures every one who measures such parts meets. Common
-// practice, no source.
+// TestTradeFacts checks figures known to everyone who measures such parts.
+// Common practice, no source.
 func TestTradeFacts(t *testing.T) {
 	l := mustRead(t, `maker,part,media_length_in,element_width_in,pleats,media_mass_g,total_mass_g,base_plate_mass_g,element_mass_g,can_mass_g,can_gauge_mm
 ,first,36.5,1.51,51,7.6,162.3,82.7,30.7,34.7,0.40; 0.41
@@ -48,8 +48,8 @@ func TestTradeFacts(t *testing.T) {
 }
 
 // TestSteelDensity: a can of 7.85 g/cm³ (unalloyed steel in handbook tables,
-// from memory) weighs its surface times its gauge times that, so the
-// gauge comes back from the mass.
+// from memory) has a mass of its surface times its gauge times that density, so
+// the gauge can be recovered from the mass.
 func TestSteelDensity(t *testing.T) {
 	const od, height, gauge = 76.2, 88.9, 0.47 // mm
 	surface := (math.Pi*od*height + math.Pi/4*od*od) / 100
@@ -63,11 +63,10 @@ func TestSteelDensity(t *testing.T) {
 	}
 }
 
-// TestBetaRatio: ISO 16889 and ISO 4548-12 define the filtration ratio beta as
-// the count before the filter over the count behind it, so that efficiency is
-// 1 − 1/beta (the definition from memory; the rows are its arithmetic to 15
-// digits, and the pairs every filter maker prints: 75 is 98.67 %, 100 is 99 %,
-// 200 is 99.5 %).
+// TestBetaRatio: ISO 16889 and ISO 4548-12 define the filtration ratio β as the
+// particle count upstream over the count downstream, so that efficiency is 1 −
+// 1/β (definition from memory). The values are this formula to 15 digits, among
+// them the usual pairs: 75 is 98.67 %, 100 is 99 %, 200 is 99.5 %.
 func TestBetaRatio(t *testing.T) {
 	efficiency := map[string]float64{ // percent
 		"50": 2, "90": 10, "95": 20, "98.666666666666667": 75, "99": 100, "99.5": 200, "99.9": 1000, "99.95": 2000,
@@ -128,7 +127,7 @@ func TestResolution(t *testing.T) {
 			t.Errorf("%s is logged in steps of %v, want %v", name, got, want)
 		}
 	}
-	// A tape read in tenths most of the time and in eighths now and then.
+	// A tape read mostly in tenths and sometimes in eighths.
 	b.Reset()
 	b.WriteString("maker,part,media_length_in\n")
 	for i := range 30 {
@@ -144,8 +143,8 @@ func TestResolution(t *testing.T) {
 }
 
 // Implied gauge by the can's material: 7.85 and 2.70 g/cm³ are handbook values
-// of steel and aluminium; other materials have none to go by. The retainer
-// counts among the parts.
+// for steel and aluminium; other materials have no density here. The retainer
+// is one of the parts subtracted for other_mass.
 func TestImpliedGaugeByMaterial(t *testing.T) {
 	l := mustRead(t, "maker,part,can_od_mm,can_height_mm,can_mass_g,can_material,total_mass_g,base_plate_mass_g,element_mass_g,retainer_mass_g\n"+
 		"Skerrow,SK 1,80,100,60,steel,200,60,40,8\nSkerrow,SK 2,80,100,60,aluminum,200,60,40,\nSkerrow,SK 3,80,100,60,plastic,200,60,40,\nSkerrow,SK 4,80,100,60,,200,60,40,\n", Options{})
@@ -165,8 +164,8 @@ func TestImpliedGaugeByMaterial(t *testing.T) {
 	}
 }
 
-// Pressures and flows: NIST SP 811, appendix B: 1 psi is 6.894 757 kPa, 1 US
-// gallon 3.785 412 L.
+// Pressure and flow units, NIST SP 811, appendix B: 1 psi is 6.894 757 kPa, 1
+// US gallon is 3.785 412 L.
 func TestPressureAndFlow(t *testing.T) {
 	l := mustRead(t, "maker,part,bypass_opening_measured_psi,rated_flow (gal/min)\nSkerrow,SK 1,10,5\nSkerrow,SK 2,80 kPa,20 L/min\n", Options{})
 	p, f := l.Floats("bypass_opening_measured"), l.Floats("rated_flow")

@@ -8,37 +8,38 @@ import (
 	"pleatstat/dataset/internal/sheet"
 )
 
-// DefaultUnpacked is what a part of a workbook may unpack to, in bytes, unless
-// Options.Unpacked says otherwise.
+// DefaultUnpacked is the size in bytes to which one part of a workbook may
+// unpack, unless Options.Unpacked sets another.
 const DefaultUnpacked = sheet.DefaultUnpacked
 
-// LimitError is returned for input beyond what a log can be: a file over 1 GiB,
-// a line over 1 MiB, more than 2000 columns.
+// LimitError is returned for input larger than any log: a file over 1 GiB, a
+// line over 1 MiB, more than 2000 columns, or a part of a workbook that unpacks
+// to more than Options.Unpacked.
 type LimitError = sheet.LimitError
 
 // FormatError is returned for a file that is neither separated text nor a
-// workbook that can be read.
+// readable workbook.
 type FormatError = sheet.FormatError
 
-// Errors of a file in which no log is found.
+// Errors of a file in which no log was found.
 type (
 	// EmptyError is returned for a log without openings.
 	EmptyError = layout.EmptyError
-	// MissingColumnError is returned where no header line is found.
+	// MissingColumnError is returned where no header line was found.
 	MissingColumnError = layout.MissingColumnError
 	// DuplicateColumnError is returned where two headers mean the same column.
 	DuplicateColumnError = layout.DuplicateColumnError
-	// ChoiceError is returned for a choice that names no column or no header.
+	// ChoiceError is returned for a Choice that matches no column or no header.
 	ChoiceError = layout.ChoiceError
 )
 
-// Problem is one thing found wrong with the log, at the place where it stands.
+// Problem is one fault found in the log, with its place.
 type Problem = problem.Problem
 
 // Severity says what a problem costs.
 type Severity = problem.Severity
 
-// What a problem costs: the cell, doubt, or nothing.
+// The severities: the cell is lost, the value is doubtful, or nothing is lost.
 const (
 	Unusable = problem.Unusable
 	Doubtful = problem.Doubtful

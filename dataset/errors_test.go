@@ -72,7 +72,8 @@ func TestReadFileErrors(t *testing.T) {
 	}
 }
 
-// TestTruncatedWorkbook: every beginning of a workbook is an error, not a panic.
+// TestTruncatedWorkbook: a workbook cut off anywhere gives an error, not a
+// panic.
 func TestTruncatedWorkbook(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(fixtures, "workbook.xlsx"))
 	if err != nil {
@@ -85,8 +86,8 @@ func TestTruncatedWorkbook(t *testing.T) {
 	}
 }
 
-// TestTruncatedLog: a file cut off anywhere is read as far as it goes, or is one
-// of the documented errors.
+// TestTruncatedLog: a file cut off anywhere is read as far as it goes, or gives
+// one of the documented errors.
 func TestTruncatedLog(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(fixtures, "month-first.csv"))
 	if err != nil {
@@ -120,8 +121,8 @@ func TestClosedPipe(t *testing.T) {
 	}
 }
 
-// TestBadCells: each costs itself and is told with its place, and the rest of
-// the row is read.
+// TestBadCells: each bad cell is reported with its place, and the rest of the
+// row is read.
 func TestBadCells(t *testing.T) {
 	text := "opened,maker,part,price,can_gauge_mm,pleats,magnet,inlet_hole_diameter_mm\n" +
 		"2024-02-30,Skerrow,SK-10,8.99,0.47,51,no,5\n" + // no such day
@@ -129,13 +130,13 @@ func TestBadCells(t *testing.T) {
 		"2024-02-01,Skerrow,SK-10,8.99,0.4T,51,no,5\n" + // no unit
 		"2024-02-01,Skerrow,SK-10,8.99,0.47 g,51,no,5\n" + // wrong unit
 		"2024-02-01,Skerrow,SK-10,8.99,0.47,5l,no,5\n" + // letter for digit
-		"2024-02-01,Skerrow,SK-10,8.99,0.47,51 kg,no,5\n" + // unit behind a count
-		"2024-02-01,Skerrow,SK-10,8.99,0.47 mm; 0.48,51,no,8-Mar\n" + // a unit behind one reading only; 3/8 turned to a date
+		"2024-02-01,Skerrow,SK-10,8.99,0.47,51 kg,no,5\n" + // unit after a count
+		"2024-02-01,Skerrow,SK-10,8.99,0.47 mm; 0.48,51,no,8-Mar\n" + // a unit after one reading only; 3/8 converted to a date
 		"2024-02-01,Skerrow,SK-10,8.99,#REF!,51,no,5\n" +
-		"2024-02-01,Skerrow,SK-10,8.99,0.47,51,no,5,6\n" + // a cell too many
-		"2024-02-01,Sker\"row,SK-10,8.99,0.47,51,no\n" + // a cell missing
+		"2024-02-01,Skerrow,SK-10,8.99,0.47,51,no,5,6\n" + // one cell too many
+		"2024-02-01,Sker\"row,SK-10,8.99,0.47,51,no\n" + // one cell missing
 		",,,8.99,,,,\n" +
-		"2024-02-01,Skerrow,\"SK-10,8.99,0.47,51,no,5\n" + // left open
+		"2024-02-01,Skerrow,\"SK-10,8.99,0.47,51,no,5\n" + // unclosed quotation mark
 		"2024-02-01,Skerrow,SK-10,8.99,0.47,51,no,5\n"
 	l := mustRead(t, text, Options{})
 	want := []string{
@@ -165,8 +166,8 @@ func TestBadCells(t *testing.T) {
 	}
 }
 
-// TestSameMistakeEveryWhere: a mistake on each of many lines is listed a
-// thousand times and then counted.
+// TestSameMistakeEverywhere: a fault on each of many lines is listed a thousand
+// times and then counted.
 func TestSameMistakeEverywhere(t *testing.T) {
 	l := mustRead(t, "maker,part,pleats,price\n"+strings.Repeat("Skerrow,SK-10,5l,\n", 3000)+strings.Repeat("Skerrow,,51,x\n", 1500), Options{})
 	if n := len(messages(l, "perhaps 51")); n != 1001 {
@@ -180,7 +181,7 @@ func TestSameMistakeEverywhere(t *testing.T) {
 	}
 }
 
-// TestZeroBytes: a NUL costs its cell.
+// TestZeroBytes: a NUL makes a number unreadable and is dropped from a text.
 func TestZeroBytes(t *testing.T) {
 	l := mustRead(t, "maker,part,pleats,can_gauge_mm\nSker\x00row,SK-10,51,0.4\x007\nSkerrow,SK-10,51,0.47\n", Options{})
 	if m := l.Strings("maker"); m[0] != "Skerrow" || l.Floats("pleats")[0] != 51 || l.Floats("can_gauge")[1] != 0.47 {

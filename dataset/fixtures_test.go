@@ -27,7 +27,7 @@ const fixtures = "../testdata/logs"
 
 // fixtureHeader and fixtureRows are the small invented log that every fixture
 // holds. Lengths are in sixteenths of an inch, so that fractions and decimals
-// say the same.
+// have equal values.
 var fixtureHeader = []string{"opened", "maker", "part", "price_usd", "can_gauge_mm", "media_length_in", "element_width_in", "pleats",
 	"media_mass_g", "total_mass_g", "can_mass_g", "can_od_mm", "media_type", "drain_back", "magnet", "claimed_efficiency_percent", "bench mark", "notes"}
 
@@ -52,7 +52,7 @@ func fixtureTable() [][]string {
 	return append([][]string{slices.Clone(fixtureHeader)}, rows...)
 }
 
-// each changes the cells below the header of one column.
+// each changes the cells of one column.
 func each(table [][]string, column string, change func(string) string) {
 	i := slices.Index(fixtureHeader, column)
 	for _, row := range table[1:] {
@@ -97,7 +97,7 @@ func dateAs(layout string) func(string) string {
 	}
 }
 
-// fraction writes a decimal number of inches as people write it.
+// fractionOf writes a decimal number of inches as a fraction.
 func fractionOf(s, gap, behind string) string {
 	v, err := strconv.ParseFloat(s, 64)
 	if err != nil {
@@ -120,7 +120,7 @@ func fractions(table [][]string, gap, behind string) {
 	}
 }
 
-// variants makes every fixture that needs no other program.
+// variants holds the fixtures that can be made without another program.
 var variants = map[string]func() []byte{
 	"plain.csv":    func() []byte { return asCSV(fixtureTable(), ',', false) },
 	"bom-crlf.csv": func() []byte { return append([]byte("\ufeff"), asCSV(fixtureTable(), ',', true)...) },
@@ -137,12 +137,12 @@ var variants = map[string]func() []byte{
 		each(t, "opened", dateAs("02.01.2006"))
 		return asCSV(t, ';', true)
 	},
-	"decimal-comma-quoted.csv": func() []byte { // commas split, so decimals stand in quotation marks
+	"decimal-comma-quoted.csv": func() []byte { // the separator is a comma, so decimals are in quotation marks
 		t := fixtureTable()
 		everyNumber(t, decimalComma)
 		return asCSV(t, ',', false)
 	},
-	"windows1252.csv": func() []byte { // the thousands point of 1.234,5 and a sign only this encoding has
+	"windows1252.csv": func() []byte { // 1.234,5 with a thousands point, and a sign that only this encoding has
 		t := fixtureTable()
 		everyNumber(t, decimalComma)
 		each(t, "total_mass_g", func(s string) string { return strings.Replace(s, "1234,5", "1.234,5", 1) })
@@ -204,7 +204,7 @@ var variants = map[string]func() []byte{
 		}
 		return asCSV(t, ',', false)
 	},
-	"titles.csv": func() []byte { // titles above, blank and trailing columns and rows
+	"titles.csv": func() []byte { // titles above, blank columns and rows
 		t := fixtureTable()
 		for i := range t {
 			t[i] = append(t[i], "", "", "")
@@ -223,7 +223,7 @@ var variants = map[string]func() []byte{
 		}
 		return asCSV(slices.Insert(t, 1, below), ',', false)
 	},
-	"grouped-header.csv": func() []byte { // groups above, what is measured below
+	"grouped-header.csv": func() []byte { // groups above, quantities below
 		t := fixtureTable()
 		above := make([]string, len(t[0]))
 		for name, split := range map[string][2]string{"media_length_in": {"Media", "length (in)"}, "media_mass_g": {"Media", "mass (g)"}, "media_type": {"Media", "type"},
@@ -234,11 +234,11 @@ var variants = map[string]func() []byte{
 		}
 		return asCSV(slices.Insert(t, 0, above), ',', false)
 	},
-	"pasted.csv": func() []byte { // two logs pasted together: the header once more
+	"pasted.csv": func() []byte { // two logs pasted together, so the header is repeated
 		t := fixtureTable()
 		return asCSV(slices.Insert(t, 6, t[0]), ',', false)
 	},
-	"line-breaks.csv": func() []byte { // readings and notes on several lines of a cell
+	"line-breaks.csv": func() []byte { // cells with readings and notes on several lines
 		t := fixtureTable()
 		each(t, "can_gauge_mm", func(s string) string { return strings.ReplaceAll(s, "; ", "\n") })
 		each(t, "notes", func(s string) string { return strings.ReplaceAll(s, " ", "\n") })
@@ -253,7 +253,8 @@ func encoded(data []byte, err error) []byte {
 	return data
 }
 
-// workbook writes the log as an .xlsx with numbers, dates and a currency format.
+// workbook writes the log as an .xlsx file with numbers, dates and a currency
+// format.
 func workbook(path string) error {
 	book := excelize.NewFile()
 	defer book.Close()
@@ -328,7 +329,7 @@ func TestFixturesAreAsMade(t *testing.T) {
 	}
 }
 
-// TestVariants: every fixture, however it is written, reads to the same values.
+// TestVariants: every fixture reads to the same values, however it is written.
 func TestVariants(t *testing.T) {
 	want, err := ReadFile(filepath.Join(fixtures, "plain.csv"), Options{})
 	if err != nil {

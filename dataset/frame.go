@@ -12,11 +12,12 @@ import (
 	"pleatstat/dataset/internal/cells"
 )
 
-// Names of the columns every frame has, in order.
+// always lists the columns that every frame has, in order.
 var always = []string{"row", "line", "product", "maker", "part", "opened", "opened_precision"}
 
-// Names returns the columns of the frame, in its order: those every frame has,
-// recorded ones in canonical order, derived ones, the user's own.
+// Names returns the columns of the frame in their order: those of every frame,
+// the recorded columns in canonical order, the derived measures, and the user's
+// own columns.
 func (l *Log) Names() []string {
 	names := slices.Clone(always)
 	for d := range catalogue.Recorded() {
@@ -40,18 +41,20 @@ func (l *Log) isDerived(name string) bool {
 }
 
 // Frame returns the named columns of the log as a data frame, or all of Names
-// without a name: one row an opening in the order of the file. Numbers are in
-// base units with NaN for missing, texts with "". The columns:
+// if no name is given. Each row is one opening, in the order of the file.
+// Numbers are in base units, NaN if missing; missing texts are "". The columns
+// are:
 //
-//	row, line, product   int: number of the opening from 0, its line in the
-//	                     file, number of its product from 0
+//	row, line, product   int: index of the opening from 0, its line in the
+//	                     file, index of its product from 0
 //	maker, part          text
-//	opened               decimal year; the middle of the day, month or year
+//	opened               decimal year: the middle of the day, month or year
 //	opened_precision     day, month, year or ""
-//	and every column of Names that is left
+//	and the other columns of Names
 //
-// price is of one filter in the main currency of the log. Physically impossible
-// readings are in the frame. It fails for a name that is not in Names.
+// price is the price of one filter in the main currency of the log. The frame
+// also holds physically impossible readings. Frame returns an error for a name
+// that is not in Names.
 func (l *Log) Frame(names ...string) (dataframe.DataFrame, error) {
 	all := l.Names()
 	if len(names) == 0 {
@@ -102,7 +105,8 @@ func (l *Log) series(name string) series.Series {
 	}
 	c := l.find(name)
 	if c.Class == cells.Texts {
-		// Picking from the distinct words copies them without boxing each.
+		// Subset copies strings from the list of distinct words without boxing
+		// each cell.
 		codes := make([]int, n)
 		for i, code := range c.Codes {
 			codes[i] = int(code)

@@ -22,7 +22,7 @@ func wholeFrame(t *testing.T, l *Log) dataframe.DataFrame {
 	return frame
 }
 
-// TestFrame: types, names and values of the frame are those of the log.
+// TestFrame: the frame has the types, names and values of the log.
 func TestFrame(t *testing.T) {
 	l := mustRead(t, smallLog, Options{})
 	frame := wholeFrame(t, l)
@@ -58,14 +58,15 @@ func TestFrame(t *testing.T) {
 	if _, err := l.Frame("no such column"); err == nil {
 		t.Error("a column that does not exist is framed")
 	}
-	// Makers called NaN and the like are text, not missing.
+	// Parts named NaN are text, not missing values.
 	odd := mustRead(t, "maker,part,pleats,notes\nNA Skerrow,NaN-1,51,\nnone,0,51,true\n", Options{})
 	if got := wholeFrame(t, odd).Col("part").Records(); got[0] != "NaN-1" || got[1] != "0" {
 		t.Errorf("parts %q", got)
 	}
 }
 
-// TestNothingIsGivenAway: changing what a log returns does not change the log.
+// TestNothingIsGivenAway: changing a slice that a log returned does not change
+// the log.
 func TestNothingIsGivenAway(t *testing.T) {
 	l := mustRead(t, smallLog, Options{})
 	l.Floats("price")[0] = -1
@@ -78,7 +79,7 @@ func TestNothingIsGivenAway(t *testing.T) {
 	}
 }
 
-// TestOrderOfRows: shuffling the openings shuffles the values and nothing else.
+// TestOrderOfRows: shuffling the openings only shuffles the values.
 func TestOrderOfRows(t *testing.T) {
 	lines := strings.Split(strings.TrimSpace(string(manyRows(500))), "\n")
 	order := rand.New(rand.NewPCG(3, 4)).Perm(len(lines) - 1)
@@ -101,8 +102,8 @@ func TestOrderOfRows(t *testing.T) {
 	}
 }
 
-// TestScale: a log in inches and ounces holds the values of one in millimetres
-// and grams.
+// TestScale: a log in inches and ounces has the same values as one in
+// millimetres and grams.
 func TestScale(t *testing.T) {
 	var metric, us bytes.Buffer
 	fmt.Fprintln(&metric, "maker,part,can_od_mm,can_height_mm,can_mass_g,media_length_mm,element_width_mm,media_mass_g,can_gauge_mm")
@@ -133,7 +134,7 @@ func TestScale(t *testing.T) {
 	}
 }
 
-// TestSameEachTime: the same bytes give the same log.
+// TestSameEachTime: the same input gives the same log.
 func TestSameEachTime(t *testing.T) {
 	a, b := mustRead(t, misspelt, Options{}), mustRead(t, misspelt, Options{})
 	if fmt.Sprint(Spellings(a)) != fmt.Sprint(Spellings(b)) || fmt.Sprint(a.Problems()) != fmt.Sprint(b.Problems()) || wholeFrame(t, a).String() != wholeFrame(t, b).String() {

@@ -11,8 +11,8 @@ import (
 	"pleatstat/dataset/internal/cells"
 )
 
-// FuzzRead: whatever bytes come in, reading them gives a log or an error, and a
-// log is consistent and survives being written and read again.
+// FuzzRead: any input gives a log or an error, and a log is consistent and
+// survives being written and read again.
 func FuzzRead(f *testing.F) {
 	for _, make := range variants {
 		f.Add(make())
@@ -54,7 +54,7 @@ func FuzzRead(f *testing.F) {
 	})
 }
 
-// consistent checks what holds for every log.
+// consistent checks the invariants of a log.
 func consistent(t *testing.T, l *Log) {
 	t.Helper()
 	frame, err := l.Frame()

@@ -10,19 +10,20 @@ import (
 	"testing"
 )
 
-// habit is one of the invented sheets of testdata/logs/habits with its truth.
+// habit is one of the invented sheets of testdata/logs/habits with the correct
+// reading.
 type habit struct {
 	File, Habit string
-	Refused     string            // what a refusal says before anything is said, "" where it is read at once
-	Say         []string          // NAME=HEADER to say then
+	Refused     string            // error without choices, "" if the sheet is read at once
+	Say         []string          // choices NAME=HEADER that make it readable
 	Columns     map[string]string // header to column and unit
 	NotUsed     []string          `json:"not_used"`
-	Told        []string          // what problems say
-	Values      [][3]any          // row, column, value in base units or word
+	Told        []string          // texts of problems
+	Values      [][3]any          // row, column, and a value in base units or a word
 }
 
-// TestHabits: ten sheets by ten different habits, each read right at the first
-// go or after it was told what to say.
+// TestHabits: ten sheets kept in ten different ways are read correctly, either
+// at once or with the choices that the error asks for.
 func TestHabits(t *testing.T) {
 	dir := filepath.Join(fixtures, "habits")
 	data, err := os.ReadFile(filepath.Join(dir, "truth.json"))

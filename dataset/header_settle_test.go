@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// meanings is what each header of a log was read as, "header=column unit".
+// meanings lists how each header of a log was read, as "header=column unit".
 func meanings(l *Log) string {
 	var out []string
 	r := l.ColumnsRead()
@@ -18,14 +18,14 @@ func meanings(l *Log) string {
 	return strings.Join(out, ", ")
 }
 
-// What a header leaves open the numbers below it decide, or it is asked for. A
-// media strip is 20 to 150 mm wide and a can 60 to 120 mm: common practice, no
-// source.
+// The numbers below an ambiguous header decide its column, or the user is
+// asked. A media strip is 20 to 150 mm wide and a can 60 to 120 mm: common
+// practice, no source.
 func TestNumbersDecideHeaders(t *testing.T) {
 	for _, c := range []struct {
 		name, header, row string
-		want              string // of the last columns
-		says              string // a problem
+		want              string // reading of the last columns
+		says              string // text of a problem
 	}{
 		{"narrow is media", "maker,part,width mm", "Skerrow,SK-1,38", "width mm=element_width mm", "read as element_width: its middle value, 38, lies where those do"},
 		{"both fit", "maker,part,width mm", "Skerrow,SK-1,76", "width mm=", "may be element_width or can_od, and its middle value, 76, does not tell; it is not used. Say --column element_width='width mm' or --column can_od='width mm'"},
@@ -96,7 +96,7 @@ func TestColumnsOfOnesOwnChoice(t *testing.T) {
 	mustRead(t, "maker,part,price\nSkerrow,SK-1,8\n", pick(Choice{Column: "opened", Header: "tag", Optional: true}))
 }
 
-// A refusal names the header that may be meant and what to say.
+// An error names the header that may be meant and the option to use.
 func TestRefusalNamesTheCure(t *testing.T) {
 	for text, says := range map[string]string{
 		"maker,no,pleats\nSkerrow,SK-1,51\nSkerrow,SK-2,52\n":                "Is the part 'no'? Say --column part='no', or write it once into the settings",
@@ -112,7 +112,7 @@ func TestRefusalNamesTheCure(t *testing.T) {
 	}
 }
 
-// "Made by" is the maker where nothing else is.
+// "Made by" is the maker if there is no other column for it.
 func TestMadeByIsTheMakerWhereNothingElseIs(t *testing.T) {
 	l := mustRead(t, "made by,part,pleats\nSkerrow,SK-1,51\n", Options{})
 	if got := meanings(l); got != "made by=maker, part=part, pleats=pleats" {

@@ -9,7 +9,7 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// A slip in a header is told with what may be meant.
+// A misspelt header is reported with the column that may be meant.
 func TestSlipInAHeader(t *testing.T) {
 	l := mustRead(t, "maker,part,price,pleets\nSkerrow,SK-10,8,51\n", Options{})
 	if ps := l.Problems(); len(ps) == 0 || !strings.Contains(ps[len(ps)-1].Message, "Did you mean pleats?") {

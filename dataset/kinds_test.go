@@ -5,7 +5,8 @@ import (
 	"testing"
 )
 
-// An unknown word stays its own kind, however it is spelt, and is named once.
+// An unknown word becomes a category of its own, whatever its case, and is
+// reported once.
 func TestAKindOfItsOwn(t *testing.T) {
 	l := mustRead(t, "maker,part,drain_back,pleats\nSkerrow,SK-1,Felt,51\nSkerrow,SK-2,felt,52\nSkerrow,SK-3,black rubber,52\nSkerrow,SK-4,FELT,50\n", Options{})
 	if got := strings.Join(l.Strings("drain_back"), ","); got != "Felt,Felt,nitrile,Felt" {

@@ -7,8 +7,7 @@ import (
 	"testing"
 )
 
-// TestMixedLineEnds: a file whose lines end in CR, LF and CR LF by turns loses
-// none of them.
+// TestMixedLineEnds: a file with CR, LF and CR LF mixed loses no line.
 func TestMixedLineEnds(t *testing.T) {
 	r := rand.New(rand.NewPCG(10, 19))
 	for range 50 {
@@ -29,8 +28,8 @@ func TestMixedLineEnds(t *testing.T) {
 	}
 }
 
-// TestRowsAndLines: each line that is not blank is an opening, or it is said
-// what became of it.
+// TestRowsAndLines: each line that is not blank becomes an opening or is
+// reported.
 func TestRowsAndLines(t *testing.T) {
 	for _, c := range []struct {
 		name, body string
@@ -53,8 +52,8 @@ func TestRowsAndLines(t *testing.T) {
 	}
 }
 
-// A character that another program could not save (U+FFFD) is told where it
-// stands, in a name as in a number.
+// A character that another program could not save (U+FFFD) is reported at its
+// place, in a name as in a number.
 func TestReplacedCharactersAreTold(t *testing.T) {
 	l, err := Read(strings.NewReader("maker,part,pleats\nSker\ufffdow,S1,60\nSkerrow,S2,6\ufffd1\n"), "log.csv", Options{})
 	if err != nil {

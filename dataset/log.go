@@ -16,8 +16,8 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// Log is a log that was read. It is never changed afterwards and may be used
-// by several goroutines.
+// Log is a log as read from a file. It does not change after it is built and
+// may be used by several goroutines at once.
 type Log struct {
 	file     string
 	text     *sheet.Text
@@ -25,31 +25,31 @@ type Log struct {
 	mark     cellparse.Mark
 	offsets  []uint32
 	lines    []int32
-	columns  []*cells.Column          // those of the file, in its order
+	columns  []*cells.Column          // in the order of the file
 	derived  []*cells.Column          // in the order of catalogue.Derived
-	byName   map[string]*cells.Column // columns, not derived
+	byName   map[string]*cells.Column // columns by name, without derived measures
 	product  []int32
 	products int
-	label    []int32 // numbers of maker and part, where some products have several; else nil
+	label    []int32 // by row, index of the pair of maker and part; nil where each product has one pair
 	labels   int
-	firstOf  []int // of each product its first opening, where label is
+	firstOf  []int // by product, the row of its first opening; set only if label is
 	ledger   problem.Ledger
 	problems []Problem
 	units    Units
 	sheets   Sheets
-	lost     []string                 // columns of formulas without values
-	foreign  map[int]foreignPrice     // by row
-	claims   map[int32]Claim          // efficiencies that say more than a number, by row
-	inside   map[string]*cells.Column // inputs of formulas that are no columns
-	made     *cells.Column            // from date_code; nil where none can be read
-	codes    []datecode.Span          // what each distinct date code says, by its word
+	lost     []string                 // headers of columns that hold only formulas without stored values
+	foreign  map[int]foreignPrice     // by row; prices in other currencies
+	claims   map[int32]Claim          // by row; efficiencies that state more than a number
+	inside   map[string]*cells.Column // inputs of formulas that are not columns themselves
+	made     *cells.Column            // date of manufacture from date_code; nil if no code can be read
+	codes    []datecode.Span          // the span that each distinct date code names, by its code in Words
 
 	selection Selection
 
-	steps *sync.Map // by column: Resolution, once it was asked for
+	steps *sync.Map // by column name: the result of Resolution, cached
 }
 
-// finish turns a pass over the file into a log.
+// finish builds the log from one pass over the file.
 func finish(text *sheet.Text, p *reader.Pass, o Options) (*Log, error) {
 	l := &Log{file: p.File, text: text, layout: p.Layout, mark: p.Mark(),
 		offsets: p.Offsets, lines: p.Lines, columns: p.Columns, ledger: p.Problems, byName: map[string]*cells.Column{}, steps: new(sync.Map)}
@@ -71,13 +71,13 @@ func finish(text *sheet.Text, p *reader.Pass, o Options) (*Log, error) {
 	return l, nil
 }
 
-// tell reports what is wrong with a cell of a column, or with its header.
+// tell records a problem with a cell of a column, or with its header.
 func (l *Log) tell(c *cells.Column, line int, text string, s Severity, message string) {
 	l.ledger.Add(Problem{File: l.file, Line: line, Column: c.Field + 1, Name: c.Name, Text: text, Message: message, Severity: s})
 }
 
-// numberProducts gives each pair of maker and part a number, in order of first
-// appearance. A row without a part number is a product of its own.
+// numberProducts numbers the pairs of maker and part in order of first
+// appearance. A row whose maker or part is blank is a product of its own.
 func (l *Log) numberProducts() {
 	maker, part := l.byName["maker"], l.byName["part"]
 	l.product = make([]int32, len(l.lines))
@@ -109,16 +109,16 @@ func (l *Log) Rows() int { return len(l.lines) }
 // Products returns the number of different products.
 func (l *Log) Products() int { return l.products }
 
-// Problems returns what was found wrong, in order of line and column. The
-// slice is the caller's own.
+// Problems returns the problems found, sorted by line and column. The caller
+// owns the slice.
 func (l *Log) Problems() []Problem { return slices.Clone(l.problems) }
 
 // Units returns the units for output.
 func (l *Log) Units() Units { return l.units }
 
-// Line returns the line of the file an opening starts on; of a workbook the row,
-// with Sheets.Lines added for each sheet above its own. No two openings have the
-// same.
+// Line returns the line of the file on which an opening starts. In a workbook
+// it is the row, plus Sheets.Lines for each sheet read before its own. No two
+// openings share a line.
 func (l *Log) Line(row int) int {
 	if row < 0 || row >= len(l.lines) {
 		return 0
@@ -126,12 +126,13 @@ func (l *Log) Line(row int) int {
 	return int(l.lines[row])
 }
 
-// Product returns the number of an opening's product: from 0, in order of first
-// appearance, below Products. A filter under several labels is one product.
+// Product returns the index of an opening's product: from 0, in order of first
+// appearance, below Products. A filter sold under several labels is one
+// product.
 func (l *Log) Product(row int) int { return int(l.product[row]) }
 
-// Word returns one text of Strings without the rest; "" for a column of numbers
-// or one the log does not have.
+// Word returns the text of one row, as in Strings. It is "" for a column of
+// numbers and for a column that the log does not have.
 func (l *Log) Word(row int, column string) string {
 	c := l.byName[column]
 	if c == nil || c.Class != cells.Texts {
@@ -140,8 +141,8 @@ func (l *Log) Word(row int, column string) string {
 	return c.Word(row)
 }
 
-// Header returns a column's header as the log writes it and its 1-based place
-// in the record; "" and 0 for a column the log does not have.
+// Header returns a column's header as written in the log and its 1-based place
+// in the record; "" and 0 for a column that the log does not have.
 func (l *Log) Header(column string) (text string, index int) {
 	if c := l.byName[column]; c != nil {
 		return c.Header, c.Field + 1
@@ -149,7 +150,8 @@ func (l *Log) Header(column string) (text string, index int) {
 	return "", 0
 }
 
-// find returns the column that the frame shows under a name.
+// find returns the column that the frame shows under a name: the derived
+// measure where the log has both.
 func (l *Log) find(name string) *cells.Column {
 	for _, c := range l.derived {
 		if c.Name == name {
@@ -159,10 +161,10 @@ func (l *Log) find(name string) *cells.Column {
 	return l.byName[name]
 }
 
-// Floats returns the values of a numeric or derived column, one an opening in
-// base units, NaN where missing; nil for a column the log does not have or one
-// of text. It is what Frame shows, without the frame. The slice is the caller's
-// own.
+// Floats returns the values of a numeric or derived column, one per opening, in
+// base units, with NaN if missing. It returns nil for a text column and for one
+// that the log does not have. The values are those of Frame. The caller owns
+// the slice.
 func (l *Log) Floats(column string) []float64 {
 	c := l.find(column)
 	if c == nil || c.Class == cells.Texts {
@@ -171,8 +173,8 @@ func (l *Log) Floats(column string) []float64 {
 	return c.Every(1)
 }
 
-// Strings returns the texts of a column, "" where blank; nil for a column the
-// log does not have or one of numbers.
+// Strings returns the texts of a column, "" for a blank cell. It returns nil
+// for a column of numbers and for one that the log does not have.
 func (l *Log) Strings(column string) []string {
 	c := l.byName[column]
 	if c == nil || c.Class != cells.Texts {
@@ -185,20 +187,20 @@ func (l *Log) Strings(column string) []string {
 	return out
 }
 
-// Cell is one cell as it stands in the log.
+// Cell is one cell as written in the log.
 type Cell struct {
-	Line, Column int       // where it stands, 1-based
-	Text         string    // what stands there
-	Value        float64   // base unit, mean of its readings; NaN where it cannot be read or holds no number
+	Line, Column int       // place in the file, 1-based
+	Text         string    // as written
+	Value        float64   // mean of the readings, base unit; NaN if the cell cannot be read or holds no number
 	Readings     []float64 // base unit
-	Unit         string    // the unit written in the cell itself, "" for none
-	Approx       bool      // marked as rough
+	Unit         string    // unit written in the cell itself, "" if none
+	Approx       bool      // marked as approximate
 }
 
-// Cell returns a cell of a recorded column, or of one of the user's own. It is
-// false for a blank cell and for a column that is not in the log. The record is
-// read again, so this is for the cells one tells about, not for all of them:
-// Floats is.
+// Cell returns a cell of a recorded column or of one of the user's own. It is
+// false for a blank cell and for a column that is not in the log. It parses the
+// record again: use it for the few cells to report, and Floats for a whole
+// column.
 func (l *Log) Cell(row int, column string) (Cell, bool) {
 	c := l.byName[column]
 	if c == nil || row < 0 || row >= len(l.lines) {
@@ -231,7 +233,8 @@ func (l *Log) Cell(row int, column string) (Cell, bool) {
 	return cell, true
 }
 
-// base carries one reading of a cell to what the column holds.
+// base converts one reading of a cell to the column's base unit, and a price to
+// that of one filter.
 func (l *Log) base(c *cells.Column, row int, n cellparse.Number) float64 {
 	if d, ok := c.Dimension(); ok {
 		if u, own := units.Find(strings.TrimSuffix(n.Unit, "."), d); own {

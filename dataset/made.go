@@ -12,11 +12,11 @@ import (
 	"pleatstat/dataset/internal/problem"
 )
 
-// MadeGrace is how many years later than opened a date code may lie.
+// MadeGrace is how much later than the opening a date code may lie, in years.
 const MadeGrace = datecode.MadeGrace
 
-// readCodes reads the date codes as dates, where the column as a whole shows
-// what they mean, and says once what cannot be read.
+// readCodes reads the date codes as dates where the column as a whole shows
+// what they mean, and reports the others in one note.
 func (l *Log) readCodes() {
 	c := l.byName["date_code"]
 	if c == nil || c.Class != cells.Texts {
@@ -31,7 +31,7 @@ func (l *Log) readCodes() {
 		}
 		if opened != nil && !(k.Opened <= opened.Num[row]) {
 			if v := opened.Num[row]; v == v {
-				k.Opened = v // the earliest of those with this code
+				k.Opened = v // the earliest opening with this code
 			}
 		}
 	}
@@ -76,7 +76,8 @@ func (l *Log) readCodes() {
 	}
 }
 
-// byFirst lists the codes that stand in cells, in the order of the log.
+// byFirst returns the codes in use, sorted by the row on which each first
+// appears.
 func byFirst(codes []datecode.Code, first []int) []int {
 	var out []int
 	for w := range codes {
@@ -88,9 +89,9 @@ func byFirst(codes []datecode.Code, first []int) []int {
 	return out
 }
 
-// Made returns the span of time in which a filter was made by its date code,
-// in decimal years: a day, a week or a month. It is false where no code was
-// read.
+// Made returns the span of time in which a filter was made according to its
+// date code, in decimal years: a day, a week or a month. It is false if no code
+// was read.
 func (l *Log) Made(row int) (from, to float64, ok bool) {
 	if l.made == nil || row < 0 || row >= len(l.made.Num) || math.IsNaN(l.made.Num[row]) {
 		return math.NaN(), math.NaN(), false

@@ -9,9 +9,10 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// ColumnsNamed finds the recorded columns that a header, or a name typed by a
-// person, may mean: by their names, synonyms or parts, with a unit in it or not (then
-// unit is ""). Several where the words leave it open, nil where they mean no column.
+// ColumnsNamed returns the recorded columns that a header, or a name typed by a
+// user, may mean: by name, by synonym or by its parts. The text may include a
+// unit; otherwise unit is "". It returns several columns if the words are
+// ambiguous, and nil if they match no column.
 func ColumnsNamed(text string) (columns []string, unit string) {
 	m, ok := header.Match(text)
 	if !ok {
@@ -24,12 +25,11 @@ func ColumnsNamed(text string) (columns []string, unit string) {
 	return m.All(), unit
 }
 
-// ColumnsNamed finds what a typed name means among the columns of the log: the
-// very name of one, the header that one stands under, or whatever the same words
-// would mean as a header ("can wall", "OD of can"). It
-// gives the names as Names has them, several where the words leave it open; a
-// column that pleatstat knows and the log lacks only where nothing in the log is
-// meant; nil for words that mean no column.
+// ColumnsNamed returns the columns of the log that a typed name may mean: a
+// column of exactly that name, the column under that header, or whatever the
+// words would mean as a header ("can wall", "OD of can"). It returns names as
+// in Names, several if the words are ambiguous. If nothing in the log matches,
+// it returns the matching columns of the catalogue; nil if there are none.
 func (l *Log) ColumnsNamed(typed string) []string {
 	names := l.Names()
 	if slices.Contains(names, typed) {
@@ -44,7 +44,7 @@ func (l *Log) ColumnsNamed(typed string) []string {
 			return []string{name}
 		}
 	}
-	called := func(name string) bool { // by its name, or as texts and charts call it
+	called := func(name string) bool { // by its name, or by the name used in texts and charts
 		return slices.ContainsFunc([]string{name, catalogue.Spoken(name), catalogue.AxisName(name)}, func(s string) bool { return header.Key(s) == key })
 	}
 	if i := slices.IndexFunc(names, called); i >= 0 {
@@ -65,6 +65,6 @@ func (l *Log) ColumnsNamed(typed string) []string {
 	return known
 }
 
-// NearestColumn names the recorded column that a typed name is a slip of the pen
-// of ("can gague"), "" for none.
+// NearestColumn returns the recorded column of which a typed name is a
+// misspelling ("can gague"), "" if there is none.
 func NearestColumn(typed string) string { return header.Nearest(typed) }

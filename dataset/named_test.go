@@ -5,8 +5,8 @@ import (
 	"testing"
 )
 
-// A column is found by every name that a header of it may have, by the header it
-// stands under, and by no name that is a slip.
+// A column is found by every name that a header for it may have and by its own
+// header, but not by a misspelling.
 func TestColumnsNamed(t *testing.T) {
 	const text = "brand,tag no,Wall of tin (thou),shell weight g,total weight g,pleats,paper area in2,media,price,torque Nm\n" +
 		"Skerrow,SK-1,18,102,301,51,88,cellulose,9.50,14\nSkerrow,SK-2,17,99,290,52,90,cellulose,9.75,15\n"
@@ -18,7 +18,7 @@ func TestColumnsNamed(t *testing.T) {
 		"can_gauge": "can_gauge", "Can Gauge": "can_gauge", "can wall": "can_gauge", "wall of tin (THOU)": "can_gauge",
 		"torque Nm": "torque Nm", "Torque nm": "torque Nm", "weight of can": "can_mass", "number of pleats": "pleats",
 		"brand": "maker", "paper area": "media_area", "price per media area": "price_per_area",
-		"gasket od": "gasket_od", // known, not in this log
+		"gasket od": "gasket_od", // in the catalogue, but not in this log
 		"mass":      "total_mass",
 		"can gague": "", "": "", "?": "", "nothing": "",
 	} {

@@ -9,13 +9,14 @@ import (
 	"pleatstat/dataset/internal/problem"
 )
 
-// maxNamed dates are named in a notice.
+// maxNamed is the number of dates or filters that a notice names; further ones
+// are counted.
 const maxNamed = 3
 
-// Notices are what has to be said at the top of every result of this log, since
-// it lacks something that looks as if it were there, or counts otherwise than it
-// stands there: openings left out by Where, columns of formulas without values,
-// dates that were set aside, and filters that count once under several labels.
+// Notices returns the sentences to print above every result of this log, where
+// the result would otherwise mislead: openings left out by Where, columns of
+// formulas without stored values, dates set aside, and filters that count once
+// under several labels.
 func (l *Log) Notices() []string {
 	var out []string
 	if len(l.selection.Conditions) > 0 {
@@ -37,7 +38,8 @@ func (l *Log) Notices() []string {
 	return out
 }
 
-// twinsCount says which filters stand in the log under several labels.
+// twinsCount returns the notice about filters that appear in the log under
+// several labels.
 func twinsCount(twins [][]Label) string {
 	var named []string
 	for _, labels := range twins[:min(len(twins), maxNamed)] {
@@ -53,7 +55,8 @@ func twinsCount(twins [][]Label) string {
 	return "Count once, as one filter under several labels (same_as, made_by): " + strings.Join(named, "; ") + ". Changes over the years are followed under each label."
 }
 
-// datesAside says which dates were set aside, and why.
+// datesAside returns the notice about dates that were set aside, with the
+// reason for each.
 func (l *Log) datesAside(c *cells.Column) string {
 	last := math.Inf(-1)
 	for _, at := range c.Values() {

@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// TestLibreOffice: workbooks that LibreOffice writes where the test runs read to
-// the same values as the CSV they are made from.
+// TestLibreOffice: workbooks that LibreOffice writes during the test have the
+// same values as the CSV files they are made from.
 func TestLibreOffice(t *testing.T) {
 	office, err := exec.LookPath("soffice")
 	if err != nil {

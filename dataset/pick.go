@@ -8,12 +8,12 @@ import (
 	"pleatstat/dataset/internal/datecode"
 )
 
-// pick returns the log of some openings, in ascending order of rows.
+// pick returns a log of the openings in the given rows, which must ascend.
 func (l *Log) pick(rows []int) *Log {
 	out := &Log{file: l.file, text: l.text, layout: l.layout, mark: l.mark, units: l.units, sheets: l.sheets, lost: l.lost,
 		offsets: cells.Some(l.offsets, rows), lines: cells.Some(l.lines, rows), selection: l.selection,
 		byName: map[string]*cells.Column{}, foreign: map[int]foreignPrice{}, claims: map[int32]Claim{}, inside: map[string]*cells.Column{}, steps: new(sync.Map)}
-	place := make(map[int32]int32, len(rows)) // of a row, in the new log
+	place := make(map[int32]int32, len(rows)) // new row by old row
 	for to, from := range rows {
 		place[int32(from)] = int32(to)
 		if price, ok := l.foreign[from]; ok {
@@ -55,8 +55,8 @@ func (l *Log) pick(rows []int) *Log {
 	return out
 }
 
-// renumbered numbers what some numbers stand for from 0, in order of first
-// appearance, and counts it.
+// renumbered replaces each id by a number from 0, in order of first appearance,
+// and returns how many distinct ids there are.
 func renumbered(ids []int32) (out []int32, n int) {
 	number := map[int32]int32{}
 	for _, id := range ids {

@@ -11,11 +11,11 @@ import (
 	"pleatstat/dataset/internal/reader"
 )
 
-// settlePrice makes every price the price of one filter in the log's main
-// currency, and returns that currency ("" where none is named). The currency of
-// a row is the sign in its cell, else price_currency, else the one in the
-// header. Prices in another currency are converted by the rates given; without
-// one they become NaN, which is reported.
+// settlePrice converts every price to the price of one filter in the log's main
+// currency, and returns that currency ("" if none is named). The currency of a
+// row is the one in its price cell, else in price_currency, else in the header.
+// Prices in another currency are converted at the given rates; without a rate
+// they become NaN and are reported.
 func (l *Log) settlePrice(p *reader.Pass, rates map[string]float64) string {
 	c := l.byName["price"]
 	if c == nil {
@@ -61,7 +61,8 @@ func (l *Log) settlePrice(p *reader.Pass, rates map[string]float64) string {
 	return main
 }
 
-// currencies reads the words of the price_currency column.
+// currencies returns the currency that each word of the price_currency column
+// stands for.
 func (l *Log) currencies(c *cells.Column) []string {
 	if c == nil {
 		return nil
@@ -79,8 +80,8 @@ func (l *Log) currencies(c *cells.Column) []string {
 	return out
 }
 
-// perFilter divides the price of a pack by the filters in it, but for rows whose
-// price said itself how many there are.
+// perFilter divides the price of a pack by the number of filters in it, except
+// in rows whose price cell stated the number itself.
 func (l *Log) perFilter(c *cells.Column, said []int32) {
 	pack := l.byName["pack_quantity"]
 	if pack == nil {
@@ -121,21 +122,22 @@ func (l *Log) otherCurrencies(c *cells.Column, main string, of func(int) string,
 	}
 }
 
-// foreignPrice is a price in another currency than most of the log.
+// foreignPrice is a price in a currency other than the log's main currency.
 type foreignPrice struct {
 	price     float64
 	currency  string
 	converted bool
 }
 
-// Foreign counts the prices in one currency that is not the log's and that no rate
-// was given for: they are left out.
+// Foreign counts the prices in one currency that were left out: it is not the
+// log's main currency and has no rate.
 type Foreign struct {
 	Currency string `json:"currency"`
 	Rows     int    `json:"rows"`
 }
 
-// ForeignPrices lists the currencies of prices left out, the most frequent first.
+// ForeignPrices returns the currencies of the prices left out, the most
+// frequent first.
 func (l *Log) ForeignPrices() []Foreign {
 	count := map[string]int{}
 	for _, f := range l.foreign {

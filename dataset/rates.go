@@ -11,15 +11,16 @@ import (
 	"pleatstat/dataset/internal/cells"
 )
 
-// RateError is returned for a rate of exchange that cannot be used.
+// RateError is returned for an exchange rate that cannot be used.
 type RateError struct{ Text, Reason string }
 
 func (e *RateError) Error() string {
 	return fmt.Sprintf("rate %q: %s; write for example EUR=0.86 where one EUR is 0.86 of the log's currency", e.Text, e.Reason)
 }
 
-// ParseRates reads rates such as "EUR=0.86": what one of the currency named is in
-// the currency of most of the log. Errors: *RateError.
+// ParseRates parses exchange rates such as "EUR=0.86": the value of one unit of
+// the named currency in the main currency of the log. Errors are of type
+// *RateError.
 func ParseRates(texts []string) (map[string]float64, error) {
 	rates := map[string]float64{}
 	for _, text := range texts {
@@ -44,8 +45,9 @@ func ParseRates(texts []string) (map[string]float64, error) {
 	return rates, nil
 }
 
-// rateOf is the rate of a row's price in another currency: that in the row's own
-// column rate, else the one given for all of the log; 0 without either.
+// rateOf returns the exchange rate of a row's price: the one in the row's rate
+// column, else the one given for the whole log. It returns 0 if there is
+// neither, or if the row's own rate is not above zero, which it reports.
 func (l *Log) rateOf(row int, currency string, rates map[string]float64) float64 {
 	if c := l.byName[catalogue.RateColumn]; c != nil && c.Class == cells.Numbers {
 		switch rate := c.Num[row]; {

@@ -15,8 +15,8 @@ func TestRatesTakeInOtherCurrencies(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// The rate of a row stands before that of the log; prices in the log's own
-	// currency have none.
+	// The rate in a row takes precedence over the one for the log. Prices in
+	// the log's own currency are not converted.
 	for row, want := range []float64{8, 9, 8.6, 9, math.NaN(), math.NaN()} {
 		if got := log.Floats("price")[row]; !(math.Abs(got-want) < 1e-12) && !(math.IsNaN(got) && math.IsNaN(want)) {
 			t.Errorf("row %d: %g, want %g", row, got, want)

@@ -1,8 +1,9 @@
 // Package dataset reads a log of opened filters: a CSV file or a workbook with
-// one line for each part cut open. It keeps the line and the text of every cell
-// beside its value, numbers the products, puts prices into one currency, computes the
-// measures that follow from others and selects openings. What columns there are stands
-// in dataset/catalogue; how headers, cells and rows are read, in the packages inside.
+// one line for each filter cut open. A Log keeps the line and the text of every
+// cell beside its value in base units. The package also numbers the products,
+// converts prices to one currency, computes derived measures and selects
+// openings. The columns are described in dataset/catalogue; the packages under
+// internal read headers, cells and rows.
 package dataset
 
 import (
@@ -15,25 +16,26 @@ import (
 	"pleatstat/dataset/internal/sheet"
 )
 
-// Choice says which header of a log is which column, where the reader of headers
-// would not know or guess wrong.
+// Choice assigns a header of a log to a column where the header alone would not
+// be recognised, or would be read wrongly.
 type Choice = layout.Choice
 
-// Options say how a log is read. The zero value reads every
-// sheet that holds a log, keeps every spelling, and speaks the units the log is
-// written in.
+// Options control how a log is read. The zero value reads every sheet that
+// holds a log, keeps every spelling, and shows values in the units in which the
+// log is written.
 type Options struct {
-	Units          string   // output units: "" = as the log writes them, "metric", "us"
-	MergeSpellings bool     // join makers and parts that are spelt two ways
-	Sheet          string   // sheets of a workbook with commas between, "" = all that are not hidden and hold a log
-	Unpacked       int64    // bytes a sheet of a workbook may unpack to, 0 = 200 MiB
-	Columns        []Choice // headers that are columns of another name
-	// Rates of exchange, as ParseRates gives them: prices in these currencies are
-	// converted to that of most of the log.
+	Units          string   // output units: "" = as in the log, "metric", "us"
+	MergeSpellings bool     // join different spellings of one maker or part
+	Sheet          string   // comma-separated sheets of a workbook, "" = all visible ones that hold a log
+	Unpacked       int64    // bytes to which one part of a workbook may unpack, 0 = 200 MiB
+	Columns        []Choice // headers assigned to columns by the user
+	// Rates are exchange rates as ParseRates returns them: prices in these
+	// currencies are converted to the main currency of the log.
 	Rates map[string]float64
 }
 
-// ReadFile reads the log in a file. Errors are *os.PathError, or those of Read.
+// ReadFile reads the log in a file. Errors are of type *os.PathError, or those
+// of Read.
 func ReadFile(path string, o Options) (*Log, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -50,10 +52,10 @@ func ReadFile(path string, o Options) (*Log, error) {
 	return read(f, info.Size(), path, o)
 }
 
-// Read reads a log. File is the name problems are reported under.
+// Read reads a log from r. Problems are reported under the name file.
 //
-// A cell that cannot be read costs that cell: it counts as blank and stands in
-// Problems. Read fails with *EmptyError, *MissingColumnError,
+// A cell that cannot be read costs only that cell: it counts as blank and is
+// listed in Problems. Read fails with *EmptyError, *MissingColumnError,
 // *DuplicateColumnError, *ChoiceError, *LimitError, *FormatError or
 // *SystemError, or with the error of r.
 func Read(r io.Reader, file string, o Options) (*Log, error) { return read(r, 0, file, o) }

@@ -10,11 +10,11 @@ import (
 	"pleatstat/dataset/internal/cells"
 )
 
-// What stands on either side of each rule by which a log is read; the numbers
-// stand here once more on purpose.
+// Cases on either side of each threshold for reading a log. The thresholds are
+// repeated here on purpose.
 
-// The step of a column is told from 5 values of which 95 % are multiples of it;
-// the rest are slips.
+// The step of a column needs 5 values, of which 95 % are multiples of it; the
+// rest are slips.
 func TestStepRules(t *testing.T) {
 	for _, c := range []struct {
 		values, off int
@@ -34,8 +34,8 @@ func TestStepRules(t *testing.T) {
 	}
 }
 
-// A column is told with as many digits as 95 % of its cells have, so that a digit
-// too many in one cell in twenty adds none.
+// A column is shown with as many decimals as 95 % of its cells have, so that an
+// extra decimal in one cell in twenty adds none.
 func TestUsualDigitsRule(t *testing.T) {
 	for rest, digits := range map[int]int{1: 1, 2: 2} {
 		c := cells.Column{}
@@ -46,7 +46,7 @@ func TestUsualDigitsRule(t *testing.T) {
 	}
 }
 
-// A column of the user's own holds numbers where nine cells in ten do.
+// A column of the user's own is numeric if nine cells in ten are.
 func TestOwnNumbersRule(t *testing.T) {
 	for words, numbers := range map[int]bool{2: true, 3: false} {
 		text := "maker,part,pleats,flow_mark\n"
@@ -77,7 +77,8 @@ func TestSlipOfANameRules(t *testing.T) {
 	}
 }
 
-// codesRead counts the dates read from codes of filters opened in June 2022.
+// codesRead returns the number of date codes read for filters opened in June
+// 2022.
 func codesRead(t *testing.T, codes ...string) int {
 	t.Helper()
 	text := "opened,maker,part,date_code,pleats\n"
@@ -94,7 +95,7 @@ func codesRead(t *testing.T, codes ...string) int {
 }
 
 func TestColumnOfCodesRules(t *testing.T) {
-	days := func(sound, odd int) []string { // year and day of the year
+	days := func(sound, odd int) []string { // codes of year and day of the year
 		var out []string
 		for i := range sound {
 			out = append(out, time.Date(2021, time.January, 5, 0, 0, 0, 0, time.UTC).AddDate(0, 0, 20*i).Format("2006")+fmt.Sprintf("%03d", 5+20*i%360))
@@ -104,8 +105,8 @@ func TestColumnOfCodesRules(t *testing.T) {
 		}
 		return out
 	}
-	// Day of the month first or last: 200520 is either the 20th of May 2020 or that
-	// of the year 2020, 210530 the 30th only.
+	// Year first or day first: 200520 is 20 May 2020 either way, 210530 is a
+	// plausible date only with the year first.
 	either := func(n, one int) []string {
 		var out []string
 		for i := range n {

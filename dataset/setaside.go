@@ -9,15 +9,15 @@ import (
 	"pleatstat/dataset/internal/cells"
 )
 
-// SetAside returns a log in which the given cells count as blank, with the
-// derived measures computed anew. The receiver is not changed; the two share
-// what does not differ. Cells that are neither numbers nor dates of the log are
-// passed over.
+// SetAside returns a log in which the given cells count as blank and the
+// derived measures are computed without them. The receiver does not change; the
+// two logs share what is equal. Cells of text columns and cells outside the log
+// are ignored.
 func (l *Log) SetAside(blanks []CellRef) *Log {
 	out := *l
 	out.columns, out.derived = slices.Clone(l.columns), nil
 	out.byName, out.steps = map[string]*cells.Column{}, new(sync.Map)
-	blank := map[int][]int32{} // by place of the column
+	blank := map[int][]int32{} // rows by index of the column
 	for _, cell := range blanks {
 		at := slices.IndexFunc(out.columns, func(c *cells.Column) bool { return c.Name == cell.Column })
 		if at >= 0 && out.columns[at].Class != cells.Texts && cell.Row >= 0 && cell.Row < l.Rows() {
@@ -38,9 +38,9 @@ func (l *Log) SetAside(blanks []CellRef) *Log {
 	return &out
 }
 
-// Opened returns the day an opening was made: the middle of the month or year
-// where only that is known, as precision ("day", "month", "year") says. It is
-// false for an opening without a date.
+// Opened returns the day on which a filter was opened, or the middle of the
+// month or year if only that is known; precision is "day", "month" or "year".
+// It is false for an opening without a date.
 func (l *Log) Opened(row int) (when time.Time, precision string, ok bool) {
 	c := l.byName["opened"]
 	if c == nil || row < 0 || row >= len(c.Num) || math.IsNaN(c.At(row)) {
@@ -49,8 +49,8 @@ func (l *Log) Opened(row int) (when time.Time, precision string, ok bool) {
 	return dayOf(c.Num[row]), c.PrecisionOf(row), true
 }
 
-// OpenedText is the date of an opening, ISO 8601 at the precision logged; "" without
-// one.
+// OpenedText returns the date of an opening in ISO 8601, at the precision
+// logged; "" if there is none.
 func (l *Log) OpenedText(row int) string {
 	c := l.byName["opened"]
 	if c == nil || row < 0 || row >= len(c.Num) {
@@ -59,8 +59,8 @@ func (l *Log) OpenedText(row int) string {
 	return FormatOpened(c.At(row), c.PrecisionOf(row))
 }
 
-// Precision returns how well the date of an opening is known: "day", "month" or
-// "year", "" without one.
+// Precision returns how precisely the date of an opening is known: "day",
+// "month" or "year", "" for an opening without a date.
 func (l *Log) Precision(row int) string {
 	c := l.byName["opened"]
 	if c == nil || row < 0 || row >= len(c.Precision) || c.IsAside(row) {
@@ -69,8 +69,8 @@ func (l *Log) Precision(row int) string {
 	return c.PrecisionOf(row)
 }
 
-// CellRef names one cell of a log by its row (0-based opening) and canonical
-// column.
+// CellRef identifies one cell of a log by its row (opening, from 0) and
+// canonical column name.
 type CellRef struct {
 	Row    int    `json:"row"`
 	Column string `json:"column"`

@@ -31,8 +31,8 @@ func TestSetAsideBlanksTheCellAndWhatFollowsFromIt(t *testing.T) {
 	}
 }
 
-// A cell set aside does not count as repeated, and is written as
-// blank; the log it was set aside from keeps it.
+// A cell set aside does not count as repeated and is written as blank; the
+// original log keeps it.
 func TestSetAsideLeavesNoReadingsBehind(t *testing.T) {
 	log, err := Read(strings.NewReader("maker,part,can_gauge_mm,total_mass_g\nSkerrow,SK 1,0.40; 0.42,~200\nSkerrow,SK 2,4.0; 4.4,~300\nSkerrow,SK 3,0.41,210\n"), "log.csv", Options{})
 	if err != nil {
@@ -62,7 +62,7 @@ func TestSetAsideLeavesNoReadingsBehind(t *testing.T) {
 	}
 }
 
-// A price for an area is told without a gap where the log names no currency.
+// Without a currency, the unit of a price per area has no leading space.
 func TestPriceForAnAreaWithoutCurrency(t *testing.T) {
 	for header, want := range map[string]string{
 		"price,media_area_cm2": "2.25 per 100 cm²", "price_eur,media_area_cm2": "€2.25 per 100 cm²", "price,media_length_in,element_width_in": "1.80 per 10 in²",

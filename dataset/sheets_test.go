@@ -46,8 +46,8 @@ func bookOf(t *testing.T, pages []page, change func(*excelize.File)) []byte {
 	return b.Bytes()
 }
 
-// yearly is a workbook with a sheet a year, kept in three ways, a page of notes
-// and a hidden copy.
+// yearly returns a workbook with one sheet a year, each in another layout, a
+// page of notes and a hidden copy.
 func yearly(t *testing.T) []byte {
 	return bookOf(t, []page{
 		{"Notes", [][]any{{"Harbour workshop"}, {"The scale reads to 0.1 g."}}},
@@ -61,9 +61,8 @@ func yearly(t *testing.T) []byte {
 	})
 }
 
-// TestYearlySheets: sheets that hold a log are read in order as one, each cell
-// under the column it belongs to and in its own unit; places are those of the
-// sheets.
+// TestYearlySheets: sheets that hold a log are read in order as one log, each
+// cell in its column and its own unit; places reported are those in the sheets.
 func TestYearlySheets(t *testing.T) {
 	data := yearly(t)
 	l, err := Read(bytes.NewReader(data), "log.xlsx", Options{})
@@ -111,7 +110,8 @@ func TestYearlySheets(t *testing.T) {
 	}
 }
 
-// TestChosenSheets: --sheet picks, hidden ones too, and refuses pages of notes.
+// TestChosenSheets: --sheet selects sheets, hidden ones too, and refuses a page
+// of notes.
 func TestChosenSheets(t *testing.T) {
 	data := yearly(t)
 	for names, want := range map[string]int{"2023": 2, "copy": 1, "copy,2022": 3, "2022, 2023, copy": 5} {
@@ -130,7 +130,7 @@ func TestChosenSheets(t *testing.T) {
 	}
 }
 
-// TestNoLogInWorkbook: the error names the sheets there are.
+// TestNoLogInWorkbook: the error names the sheets of the workbook.
 func TestNoLogInWorkbook(t *testing.T) {
 	data := bookOf(t, []page{{"Notes", [][]any{{"nothing"}}}, {"Prices", [][]any{{"maker", "price"}, {"Skerrow", 3}}}, {"Log", [][]any{{"maker", "part", "pleats"}, {"Skerrow", "SK-1", 50}}}},
 		func(f *excelize.File) { _ = f.SetSheetVisible("Log", false) })
@@ -140,8 +140,8 @@ func TestNoLogInWorkbook(t *testing.T) {
 	}
 }
 
-// TestFormulasCostTheirCell: a formula without a stored value is reported; where
-// a column holds nothing else the log says so.
+// TestFormulasCostTheirCell: a formula without a stored value is reported; so
+// is a column that holds nothing else.
 func TestFormulasCostTheirCell(t *testing.T) {
 	data := bookOf(t, []page{{"Log", [][]any{{"maker", "part", "pleats", "price"}, {"Skerrow", "SK-1", 50}, {"Skerrow", "SK-2", 51}, {"Skerrow", "SK-3"}}}}, func(f *excelize.File) {
 		for _, at := range []string{"D2", "D3", "C4"} {

@@ -64,8 +64,8 @@ func TestSpellings(t *testing.T) {
 	}
 }
 
-// TestRareSlip: a name far rarer than its neighbour is told, and not merged,
-// where nothing but likeness speaks for it.
+// TestRareSlip: a name far rarer than its neighbour is reported, but not merged
+// without further evidence.
 func TestRareSlip(t *testing.T) {
 	text := "maker,part,pleats\n" + strings.Repeat("Brackhollow,B-1,60\n", 12) + "Brackholow,B-9,60\n"
 	l := mustRead(t, text, Options{MergeSpellings: true})
@@ -78,8 +78,8 @@ func TestRareSlip(t *testing.T) {
 	}
 }
 
-// TestOtherSigns: a sign that is no blank and no dash makes another name, of a
-// maker and of a part; the reason told is the one that holds.
+// TestOtherSigns: a character other than a space or dash makes a different
+// maker or part, and the reason given for a variant is the true one.
 func TestOtherSigns(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("maker,part,pleats\n")
@@ -107,8 +107,8 @@ func TestOtherSigns(t *testing.T) {
 	}
 }
 
-// hostileNames are logs whose maker or part cells once took minutes or all the
-// memory to compare. The time they take is BenchmarkHostileNames.
+// hostileNames returns logs whose maker or part cells once took minutes, or all
+// memory, to compare. BenchmarkHostileNames measures the time.
 func hostileNames() map[string]string {
 	similar := func(column int) string {
 		var b strings.Builder
@@ -135,8 +135,8 @@ func hostileNames() map[string]string {
 	}
 }
 
-// TestHostileNames: whatever the cells hold, a comparison of every letter with
-// every other would be out of reach of the test's time limit.
+// TestHostileNames fails by timing out if the time to compare names grows with
+// the square of their letters.
 func TestHostileNames(t *testing.T) {
 	for name, text := range hostileNames() {
 		for _, merge := range []bool{false, true} {
@@ -163,7 +163,8 @@ func BenchmarkHostileNames(b *testing.B) {
 	}
 }
 
-// Two spellings of a maker are two makers until they are joined, and it is said.
+// Two spellings of a maker count as two makers until they are joined, and this
+// is reported.
 func TestMakersSpeltTwiceAreNamed(t *testing.T) {
 	text := "maker,part,price\nOrrinvale,A1,5\nOrrinvale,A2,5\nOrrinvale,A3,5\nOrrinvael,A1,5\nLowmere,L1,6\n"
 	log, err := Read(strings.NewReader(text), "log.csv", Options{})

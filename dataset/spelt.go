@@ -9,17 +9,18 @@ import (
 // Spelling is a maker or a part number that seems to be spelt in several ways.
 type Spelling = spelling.Spelling
 
-// Spellings finds makers and parts that are spelt two ways; spelling.Openings.Find
-// says which, and which are sure. A log that was read with Options.MergeSpellings has
-// only unsure ones left.
+// Spellings returns the makers and parts that seem to be spelt in several ways;
+// spelling.Openings.Find describes how they are found and which are certain. A
+// log read with Options.MergeSpellings has only uncertain ones left.
 func Spellings(l *Log) []Spelling { return l.openings().Find() }
 
 func (l *Log) openings() spelling.Openings {
 	return spelling.Openings{Maker: l.byName["maker"], Part: l.byName["part"], Lines: l.lines}
 }
 
-// SpeltTwice says of each maker that may be spelt two ways that it counts as two:
-// what is said of makers, prices and places rests on it.
+// SpeltTwice returns a warning for each maker that may be a different spelling
+// of another. The two count as separate makers, which affects every result by
+// maker.
 func SpeltTwice(l *Log) []string {
 	var out []string
 	for _, s := range l.openings().Makers() {
@@ -34,7 +35,7 @@ func SpeltTwice(l *Log) []string {
 	return out
 }
 
-// EditDistance counts the letters to insert, delete, replace or swap with their
-// neighbour that turn one text into another, each letter touched once: F. J.
-// Damerau (1964), Commun. ACM 7, 171-176.
+// EditDistance returns the number of letters to insert, delete, replace or swap
+// with their neighbour to turn one text into the other, each letter edited at
+// most once: F. J. Damerau (1964), Commun. ACM 7, 171-176.
 func EditDistance(a, b string) int { return spelling.Distance(a, b, len(a)+len(b)) }

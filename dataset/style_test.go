@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// messages returns the problems of a log that contain a text.
+// messages returns the problems of a log whose message contains a text.
 func messages(l *Log, text string) (out []Problem) {
 	for _, p := range l.Problems() {
 		if strings.Contains(p.Message, text) {
@@ -18,13 +18,13 @@ func messages(l *Log, text string) (out []Problem) {
 	return out
 }
 
-// TestDecimalMark: the whole file decides what one cell cannot.
+// TestDecimalMark: the whole file decides how an ambiguous cell is read.
 func TestDecimalMark(t *testing.T) {
 	nan := math.NaN()
 	for _, c := range []struct {
 		name, text string
 		want       []float64 // total_mass
-		says       string    // a problem that must be told, "" for none
+		says       string    // a problem that must be reported, "" if none
 		severity   Severity
 	}{
 		{"points", "maker,part,total_mass_g\nSkerrow,SK-1,165.2\nSkerrow,SK-2,1.234\n", []float64{165.2, 1.234}, "", ""},
@@ -58,7 +58,8 @@ func TestDecimalMark(t *testing.T) {
 	}
 }
 
-// TestDecidedLate: what the first rows let one guess, the rest may overturn.
+// TestDecidedLate: later rows may overturn the style guessed from the first
+// ones.
 func TestDecidedLate(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("opened;maker;part;total_mass_g;mine\n")
@@ -121,7 +122,7 @@ func TestDateOrder(t *testing.T) {
 		if c.says != "" && len(messages(l, c.says)) != 1 || c.says == "" && len(l.Problems()) > 0 {
 			t.Errorf("%s: %+v", c.name, l.Problems())
 		}
-		for _, p := range l.Problems() { // where the first such date stands
+		for _, p := range l.Problems() { // reported at the first such date
 			if first := slices.Index(c.dates, p.Text) + 2; strings.Contains(p.Message, "could be day first") && p.Line != first {
 				t.Errorf("%s: %q is said to stand in line %d, not %d", c.name, p.Text, p.Line, first)
 			}

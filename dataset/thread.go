@@ -2,10 +2,11 @@ package dataset
 
 import "pleatstat/dataset/internal/cellparse"
 
-// ParseThread reads a mounting thread: M20x1.5, 3/4-16 UNF, 1 1/2-16. It is false
-// for anything else, a metric thread without its pitch included.
+// ParseThread parses a mounting thread: M20x1.5, 3/4-16 UNF, 1 1/2-16. It is
+// false for anything else, including a metric thread without its pitch.
 func ParseThread(text string) (cellparse.Thread, bool) { return cellparse.ParseThread(text) }
 
-// SameThread says whether two texts name the same thread: by diameter and pitch
-// where both can be read, else letter by letter without regard to case and blanks.
+// SameThread reports whether two texts name the same thread: by diameter and
+// pitch if both can be parsed, by their letters without regard to case and
+// spaces if neither can.
 func SameThread(a, b string) bool { return cellparse.SameThread(a, b) }

@@ -2,7 +2,7 @@ package dataset
 
 import "testing"
 
-// The column holds one spelling of each thread; the cell keeps its own.
+// The column has one spelling of each thread; the cell keeps its original text.
 func TestThreadColumn(t *testing.T) {
 	l := mustRead(t, "maker,part,thread,pleats\nSkerrow,SK 1,M20 × 1.5,50\nSkerrow,SK 2,\"3/4\"\"-16\",50\nSkerrow,SK 3,G 3/4,50\n", Options{})
 	got := l.Strings("thread")

@@ -9,7 +9,7 @@ import (
 	"pleatstat/dataset/internal/spelling"
 )
 
-// Label is a maker and a part as they stand on a filter.
+// Label is the maker and the part number printed on a filter.
 type Label struct {
 	Maker string `json:"maker"`
 	Part  string `json:"part"`
@@ -22,13 +22,15 @@ const (
 	madeBy = "made_by"
 )
 
-// folded is a name as twins are looked up by.
+// folded returns the key under which labels are compared: without case, spaces
+// and dashes.
 func (l Label) folded() string { return spelling.Fold(l.Maker) + "\x00" + spelling.Fold(l.Part) }
 
-// joinTwins makes one product of the labels of one filter: those that same_as
-// names, as "Maker Part" or as the part alone (of the maker in made_by, else the
-// only one with that number), and a part that bears the number of the maker by
-// whom it was made. What same_as names and the log does not have is said once.
+// joinTwins makes one product of all labels of one filter. Two labels are
+// joined if same_as of one names the other, as "Maker Part" or as the part
+// alone (then of the maker in made_by, else the only part with that number), or
+// if made_by names a maker that has a part with the same number. Names in
+// same_as that are not in the log are reported in one note.
 func (l *Log) joinTwins() {
 	same, by := l.byName[sameAs], l.byName[madeBy]
 	if same == nil && by == nil {
@@ -46,7 +48,7 @@ func (l *Log) joinTwins() {
 		spelled[spelling.Fold(name.Maker+name.Part)] = id
 		byPart[spelling.Fold(name.Part)] = append(byPart[spelling.Fold(name.Part)], id)
 	}
-	joined := make([]int, l.labels) // union of labels: each points to one of its own, the root to itself
+	joined := make([]int, l.labels) // union-find: parent of each label, a root is its own parent
 	for id := range joined {
 		joined[id] = id
 	}
@@ -95,7 +97,7 @@ func (l *Log) joinTwins() {
 		}
 		l.tell(same, l.layout.Line, unknown.Text, Note, message+"; write maker and part as the log spells them")
 	}
-	own := make([]int32, len(l.label)) // each product by its first label
+	own := make([]int32, len(l.label)) // by row, the root label of its product
 	for row, id := range l.label {
 		own[row] = int32(root(int(id)))
 	}
@@ -103,7 +105,8 @@ func (l *Log) joinTwins() {
 	l.settleLabels()
 }
 
-// settleLabels forgets the labels where each product has one.
+// settleLabels drops the labels if each product has only one; otherwise it
+// records the first opening of each product.
 func (l *Log) settleLabels() {
 	if l.labels == l.products {
 		l.label, l.labels = nil, 0
@@ -112,7 +115,7 @@ func (l *Log) settleLabels() {
 	l.firstOf = l.firstRows()
 }
 
-// firstRows are the first openings of each product.
+// firstRows returns the row of the first opening of each product.
 func (l *Log) firstRows() []int {
 	out := make([]int, 0, l.products)
 	for row, id := range l.product {
@@ -125,8 +128,8 @@ func (l *Log) firstRows() []int {
 
 func (l *Log) labelOf(row int) Label { return Label{l.Word(row, "maker"), l.Word(row, "part")} }
 
-// Label returns the number of an opening's maker and part, below Labels: that of
-// its product but for filters under several labels, which are one product.
+// Label returns the index of an opening's pair of maker and part, below Labels.
+// It equals Product unless some filters appear under several labels.
 func (l *Log) Label(row int) int {
 	if l.label == nil {
 		return l.Product(row)
@@ -142,8 +145,8 @@ func (l *Log) Labels() int {
 	return l.labels
 }
 
-// NameOf returns the name of an opening's product: its own, or that of the first
-// of its labels in the log.
+// NameOf returns the name of an opening's product: its own label or, for a
+// product with several, the first in the log.
 func (l *Log) NameOf(row int) Label {
 	if l.label == nil {
 		return l.labelOf(row)
@@ -151,8 +154,8 @@ func (l *Log) NameOf(row int) Label {
 	return l.labelOf(l.firstOf[l.product[row]])
 }
 
-// Twins lists the products that stand in the log under several labels, each with
-// its own first, in order of the log.
+// Twins returns the labels of each product that appears in the log under
+// several, in the order of the log.
 func (l *Log) Twins() [][]Label {
 	if l.label == nil {
 		return nil

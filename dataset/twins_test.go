@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// A filter under two labels is one product, however the log says so; the labels
-// themselves stay apart.
+// A filter under two labels is one product, however the log states it; the
+// labels stay separate.
 func TestTwinsAreOneProduct(t *testing.T) {
 	for name, c := range map[string]struct {
 		rows  string
@@ -63,8 +63,8 @@ func TestTwinsAreOneProduct(t *testing.T) {
 	}
 }
 
-// Twins stay one product among some of the openings, and are none where only one
-// of the labels is left.
+// Twins stay one product in a selection, and count as an ordinary product if
+// only one label is left.
 func TestTwinsAmongSomeOpenings(t *testing.T) {
 	l, err := Read(strings.NewReader("maker,part,same_as,pleats\nOrrinvale,O 1,,50\nSkerrow,SK 1,,60\nLowmere,L 1,Skerrow SK 1,61\n"), "log.csv", Options{})
 	if err != nil {

@@ -11,30 +11,30 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// Convert carries a value from one unit to another that measures the same
-// thing: lengths (mm, cm, in, thou), masses (g, kg, oz, lb), areas, volumes,
-// g/m², g/cm², g/cm³. Spellings such as in2, sq in and inches are accepted.
+// Convert converts a value between two units of the same dimension: lengths
+// (mm, cm, in, thou), masses (g, kg, oz, lb), areas, volumes, g/m², g/cm²,
+// g/cm³ and others. Spellings such as in2, sq in and inches are accepted.
 func Convert(v float64, from, to string) (float64, error) { return units.Convert(v, from, to) }
 
-// UnitError is returned by Convert for an unknown unit and for two that measure
-// different things.
+// UnitError is returned by Convert for an unknown unit and for two units of
+// different dimensions.
 type UnitError = units.Error
 
-// Unit is how a column is shown.
+// Unit is the unit in which a column is shown.
 type Unit struct {
 	Symbol   string  // "in²", "mm", "$", "" for plain numbers
 	PerBase  float64 // shown value = value in base units × PerBase
-	Decimals int     // digits behind the point that the log warrants
+	Decimals int     // decimal places justified by the precision of the log
 }
 
-// Units says how the columns of one log are shown. The zero value shows base
-// units.
+// Units holds the unit in which each column of a log is shown. The zero value
+// shows base units.
 type Units struct {
 	system, currency string
 	of               map[string]Unit
 }
 
-// System is "us", "metric", or "mixed" for a log with columns in both.
+// System returns "us", "metric", or "mixed" for a log with columns in both.
 func (u Units) System() string {
 	if u.system == "" {
 		return "metric"
@@ -42,12 +42,13 @@ func (u Units) System() string {
 	return u.system
 }
 
-// Currency is the sign or the code of the log's main currency, "" where the log
+// Currency returns the sign or code of the log's main currency, "" if the log
 // names none.
 func (u Units) Currency() string { return u.currency }
 
-// Of returns the unit a column is shown in: the one the log writes it in, unless
-// Options.Units says otherwise. For an unknown column it is a plain number.
+// Of returns the unit in which a column is shown: the one used in the log,
+// unless Options.Units sets another. For an unknown column it is a plain
+// number.
 func (u Units) Of(column string) Unit {
 	if unit, ok := u.of[column]; ok {
 		return unit
@@ -60,8 +61,8 @@ func (u Units) Of(column string) Unit {
 	return Unit{Symbol: symbol, PerBase: 1, Decimals: cells.DefaultDecimals}
 }
 
-// Format writes a value in base units as the log would: "55.1 in²", "0.41 mm",
-// "$8.99", "8.99 CHF", "51" for a count, "–" for NaN.
+// Format formats a value in base units as the log would write it: "55.1 in²",
+// "0.41 mm", "$8.99", "8.99 CHF", "51" for a count, "–" for NaN and infinity.
 func (u Units) Format(column string, base float64) string {
 	if math.IsNaN(base) || math.IsInf(base, 0) {
 		return "–"
@@ -88,13 +89,13 @@ func (u Units) Format(column string, base float64) string {
 	return s + " " + unit.Symbol
 }
 
-// Units chosen by Options.Units.
+// chosen holds the output units of each value of Options.Units.
 var chosen = map[string]map[units.Dimension]string{
 	"us":     {units.Length: "in", units.Mass: "oz", units.Area: "in²", units.Pressure: "psi", units.Flow: "gal/min"},
 	"metric": {units.Length: "mm", units.Mass: "g", units.Area: "cm²", units.Pressure: "bar", units.Flow: "L/min"},
 }
 
-// makeUnits settles the unit every column of the log is shown in.
+// makeUnits determines the unit in which every column of the log is shown.
 func (l *Log) makeUnits(override, currency string) Units {
 	u := Units{currency: currency, of: map[string]Unit{}}
 	u.system = override
@@ -115,7 +116,7 @@ func (l *Log) makeUnits(override, currency string) Units {
 			unit.Symbol, unit.Decimals = currency, 2
 		case shown.Base != 0:
 			unit.PerBase = 1 / shown.Base
-			if shown.Symbol != c.Unit.Symbol { // a finer unit needs fewer digits
+			if shown.Symbol != c.Unit.Symbol { // keep the precision: a finer unit needs fewer decimals, a coarser one more
 				unit.Decimals = max(0, min(int(math.Ceil(float64(unit.Decimals)+math.Log10(shown.Base/c.Unit.Base)-0.1)), 4))
 			}
 		}
@@ -127,7 +128,8 @@ func (l *Log) makeUnits(override, currency string) Units {
 	return u
 }
 
-// derivedUnit follows the columns a measure is computed from.
+// derivedUnit returns the unit of a derived measure, following the columns from
+// which it is computed.
 func (l *Log) derivedUnit(c *cells.Column, u Units, override string) Unit {
 	us := override == "us"
 	source := l.byName[c.Def.UnitOf]
@@ -148,7 +150,7 @@ func (l *Log) derivedUnit(c *cells.Column, u Units, override string) Unit {
 		unit.Symbol = strings.TrimSpace(u.currency + " per 100 cm²")
 		if us {
 			in2, _ := units.Find("in²", units.Area)
-			unit.Symbol, unit.PerBase = strings.TrimSpace(u.currency+" per 10 in²"), in2.Base/10 // 10 in² of 100 cm²
+			unit.Symbol, unit.PerBase = strings.TrimSpace(u.currency+" per 10 in²"), in2.Base/10 // per 100 cm² to per 10 in²
 		}
 	case c.Name == "price_per_100g":
 		unit.Symbol = strings.TrimSpace(u.currency + " per 100 g")
@@ -175,7 +177,8 @@ func (l *Log) derivedUnit(c *cells.Column, u Units, override string) Unit {
 	return unit
 }
 
-// system tells which system the log's lengths, masses and areas are written in.
+// system returns the system of units in which the log's lengths, masses and
+// areas are written.
 func (l *Log) system() string {
 	seen := map[units.System]bool{}
 	for _, c := range l.columns {

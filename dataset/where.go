@@ -24,23 +24,26 @@ func (e *ConditionError) Error() string {
 	return fmt.Sprintf("condition %q: %s", e.Condition, e.Reason)
 }
 
-// NoRowsError is returned by Where where no opening meets the conditions.
+// NoRowsError is returned by Where if no opening meets the conditions.
 type NoRowsError struct{ Conditions []string }
 
 func (e *NoRowsError) Error() string {
 	return fmt.Sprintf("none of the openings meets %s", strings.Join(e.Conditions, " and "))
 }
 
-// Selection says which openings of a file a log holds; the zero value is all.
+// Selection describes which openings of a file a log holds. The zero value
+// means all.
 type Selection struct {
-	Conditions []string `json:"where,omitempty"`    // as they were given
+	Conditions []string `json:"where,omitempty"`    // as given
 	LeftOut    int      `json:"left_out,omitempty"` // openings that do not meet them
 }
 
-// Selection tells the conditions of Where.
+// Selection returns the conditions of Where and how many openings they left
+// out.
 func (l *Log) Selection() Selection { return l.selection }
 
-// sentence says what was left out of a log that holds so many openings now.
+// sentence describes the selection of a log that still holds the given number
+// of rows.
 func (s Selection) sentence(rows int) string {
 	only := "Only openings with " + problem.List(s.Conditions)
 	switch s.LeftOut {
@@ -52,16 +55,16 @@ func (s Selection) sentence(rows int) string {
 	return fmt.Sprintf("%s; %d of %d are left out.", only, s.LeftOut, rows+s.LeftOut)
 }
 
-// Where returns the log of the openings that meet all conditions: a column, one
-// of =, !=, <, <=, >, >=, and a value, such as thread=M18x1.5, can_od<=80mm or
-// opened>=2022. A number without a unit is in the one the log shows the column
-// in. Words are compared as the log understands them: case does not count, another
-// word for a category means the category, another way to write a thread the thread;
-// only = and != compare them. A date may be a year, a month or a day, and = holds
-// for all of it; a cell of which only the year or month is known counts by its
-// middle. A blank meets no condition. Problems of openings left out go with them.
+// Where returns a log of the openings that meet all conditions. A condition is
+// a column, one of =, !=, <, <=, >, >=, and a value, such as thread=M18x1.5,
+// can_od<=80mm or opened>=2022. A number without a unit is in the unit in which
+// the log shows the column. Words allow only = and !=, ignore case, and match
+// synonyms of a category and other spellings of a thread. A date may be a year,
+// a month or a day, and = matches all of it; a cell that gives only a year or a
+// month is compared by its middle. A blank cell meets no condition. Problems of
+// the openings left out are dropped with them.
 //
-// Errors: *ConditionError, *NoRowsError.
+// Errors are of type *ConditionError or *NoRowsError.
 func (l *Log) Where(conditions ...string) (*Log, error) {
 	names := []string{"row"}
 	var filters []dataframe.F
@@ -99,7 +102,7 @@ func (l *Log) Where(conditions ...string) (*Log, error) {
 	return out, nil
 }
 
-// comparators of a frame by how they are written, the longer ones first.
+// comparators lists the signs of conditions, longer ones before their prefixes.
 var comparators = []struct {
 	sign string
 	is   series.Comparator
@@ -107,9 +110,9 @@ var comparators = []struct {
 	{"!=", series.Neq}, {"<=", series.LessEq}, {">=", series.GreaterEq}, {"=", series.Eq}, {"<", series.Less}, {">", series.Greater},
 }
 
-// ParseCondition splits a condition into its column, its sign and its value.
+// ParseCondition splits a condition into its column, sign and value.
 //
-// Errors: *ConditionError.
+// Errors are of type *ConditionError.
 func ParseCondition(text string) (column, sign, value string, err error) {
 	if at := strings.IndexAny(text, "!<>="); at > 0 {
 		for _, c := range comparators {
@@ -126,7 +129,8 @@ func ParseCondition(text string) (column, sign, value string, err error) {
 	return "", "", "", &ConditionError{text, "write a column, one of = != < <= > >=, and a value, such as can_od<=80mm"}
 }
 
-// condition reads one condition: the column and what its values must fulfil.
+// condition parses one condition and returns its column and the filters its
+// values must pass.
 func (l *Log) condition(text string) (name string, filters []dataframe.F, err error) {
 	typed, sign, value, err := ParseCondition(text)
 	if err != nil {
@@ -164,7 +168,8 @@ func (l *Log) condition(text string) (name string, filters []dataframe.F, err er
 	return name, filters, nil
 }
 
-// oneNear names the candidate closest to what was typed, or all of a few.
+// oneNear returns a hint: the candidate closest to the typed text, else the
+// first candidates.
 func oneNear(typed string, have []string) string {
 	best, least := "", 4
 	for _, h := range have {
@@ -182,7 +187,8 @@ func oneNear(typed string, have []string) string {
 	return "there are " + strings.Join(have, ", ")
 }
 
-// whereDate compares dates with the whole of a year, month or day.
+// whereDate returns filters that compare dates with the whole of a year, month
+// or day.
 func whereDate(name string, is series.Comparator, value string) (filters []dataframe.F, reason string) {
 	d, _, err := cellparse.ParseDate(value, cellparse.OrderUnknown)
 	if err != nil || d.Precision() == "" {
@@ -213,7 +219,8 @@ func whereDate(name string, is series.Comparator, value string) (filters []dataf
 	return []dataframe.F{filter(is, from)}, ""
 }
 
-// whereWord compares words; one that stands in no cell is taken for a misspelling.
+// whereWord returns filters that compare words. A word that is in no cell is
+// rejected as a misspelling.
 func (l *Log) whereWord(name string, is series.Comparator, value string) (filters []dataframe.F, reason string) {
 	if is != series.Eq && is != series.Neq {
 		return nil, fmt.Sprintf("%s holds words, which only = and != compare", name)
@@ -239,7 +246,7 @@ func (l *Log) whereWord(name string, is series.Comparator, value string) (filter
 	return []dataframe.F{{Colname: name, Comparator: series.CompFunc, Comparando: met}}, ""
 }
 
-// whereNumber compares numbers, in base units.
+// whereNumber returns filters that compare numbers in base units.
 func (l *Log) whereNumber(name string, is series.Comparator, value string) (filters []dataframe.F, reason string) {
 	n, err := cellparse.ParseNumber(value, cellparse.Point)
 	if err != nil {
@@ -263,7 +270,8 @@ func (l *Log) whereNumber(name string, is series.Comparator, value string) (filt
 	default:
 		return nil, fmt.Sprintf("%s is not measured in %q", name, own)
 	}
-	// Numbers that only the conversion of units tells apart are the same.
+	// Numbers that differ only by the rounding of a unit conversion count as
+	// equal.
 	slack := 1e-9 * math.Abs(base)
 	met := func(e series.Element) bool { // false for NaN
 		switch over := e.Float() - base; is {

@@ -46,7 +46,7 @@ func TestWhere(t *testing.T) {
 		"price>=£9.99":            {3, 7},
 		"implied_gauge>0":         nil,
 		"media_type=BLEND":        {2, 5},
-		"media_type=paper":        {3}, // as the log understands it
+		"media_type=paper":        {3}, // a synonym of the category
 		"thread=M18 x 1,5":        {2, 4, 7},
 		"made<2022":               {2, 4},
 		"made=2021-W40":           nil,
@@ -84,7 +84,7 @@ func TestWhere(t *testing.T) {
 	}
 }
 
-// What a selection holds is what the whole log says of the same lines.
+// A selection holds the same values as the whole log for the same lines.
 func TestWhereKeepsEverythingElse(t *testing.T) {
 	l := mustRead(t, mixedLog, Options{})
 	all := l.SetAside([]CellRef{{Row: 2, Column: "pleats"}, {Row: 4, Column: "pleats"}})
@@ -92,7 +92,7 @@ func TestWhereKeepsEverythingElse(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rows := []int{0, 2, 4} // of the whole log
+	rows := []int{0, 2, 4} // in the whole log
 	if got.Rows() != len(rows) || got.Products() != 3 || got.Selection().LeftOut != 3 {
 		t.Fatalf("%d rows, %d products, %+v", got.Rows(), got.Products(), got.Selection())
 	}
@@ -101,7 +101,7 @@ func TestWhereKeepsEverythingElse(t *testing.T) {
 		s, u := all.Strings(name), got.Strings(name)
 		for to, from := range rows {
 			if v != nil && w == nil && math.IsNaN(v[from]) {
-				continue // derived, and none of the openings picked has it
+				continue // a derived measure that no selected opening has
 			}
 			if v != nil && v[from] != w[to] && !(math.IsNaN(v[from]) && math.IsNaN(w[to])) {
 				t.Errorf("%s of line %d: %v, want %v", name, got.Line(to), w[to], v[from])

@@ -35,7 +35,8 @@ func book(t *testing.T, rows [][]any, change func(*excelize.File)) *Log {
 	return l
 }
 
-// TestWorkbookFrom1904: serial dates of such workbooks are 1462 days behind.
+// TestWorkbookFrom1904: serial dates in such workbooks are smaller by 1462
+// days.
 func TestWorkbookFrom1904(t *testing.T) {
 	rows := [][]any{{"opened", "maker", "part", "pleats"}, {43897, "Skerrow", "SK-10", 51}}
 	l := book(t, rows, func(f *excelize.File) {
@@ -49,8 +50,8 @@ func TestWorkbookFrom1904(t *testing.T) {
 	}
 }
 
-// TestWorkbookPlaces: problems and cells of a workbook stand under its own rows
-// and columns, also below blank rows and cells with line breaks.
+// TestWorkbookPlaces: problems and cells of a workbook are reported at its own
+// rows and columns, even below blank rows and cells with line breaks.
 func TestWorkbookPlaces(t *testing.T) {
 	l := book(t, [][]any{
 		{"Harbour workshop"}, {}, {"maker", "part", "notes", "pleats", "can_gauge_mm"},

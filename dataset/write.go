@@ -29,7 +29,7 @@ func WriteBlank(w io.Writer) error {
 	return out.Error()
 }
 
-// headerName is a column's canonical name with a unit behind it.
+// headerName returns a column's canonical name with its unit appended.
 func headerName(c catalogue.Column, unit string) string {
 	if _, ok := c.Kind.Dimension(); !ok {
 		return c.Name
@@ -37,12 +37,12 @@ func headerName(c catalogue.Column, unit string) string {
 	return c.Name + "_" + strings.NewReplacer("²", "2", "µ", "u", "%", "percent").Replace(unit)
 }
 
-// WriteNormalised writes a log as plain CSV: canonical headers, every column in
-// one unit (the log's own), points for decimals, ISO dates, one spelling for
-// each category, several readings as they were. Reading it gives the same
-// values. Cells that could not be read are left blank. A text that a spreadsheet
-// would run as a formula gets an apostrophe in front, which reading takes off
-// again.
+// WriteNormalised writes a log as plain CSV: canonical headers, each column in
+// one unit (the log's own), decimal points, ISO 8601 dates, one spelling for
+// each category, and several readings in one cell as before. Reading the result
+// gives the same values. Cells that could not be read are left blank. A text
+// that a spreadsheet would run as a formula is written with an apostrophe in
+// front, which reading removes again.
 func WriteNormalised(w io.Writer, l *Log) error {
 	buffered := bufio.NewWriterSize(w, 1<<16)
 	out := csv.NewWriter(buffered)
@@ -69,10 +69,10 @@ func WriteNormalised(w io.Writer, l *Log) error {
 	return buffered.Flush()
 }
 
-// normal writes the cells of one log.
+// normal formats the cells of one log for WriteNormalised.
 type normal struct {
 	log            *Log
-	several, rough map[*cells.Column]map[int]bool // rows with several readings, with ~
+	several, rough map[*cells.Column]map[int]bool // rows with several readings; rows marked ~
 	currency       *cells.Column
 }
 
@@ -110,7 +110,7 @@ func (n *normal) cell(c *cells.Column, row int) string {
 		return FormatOpened(c.Num[row], c.PrecisionOf(row))
 	}
 	if _, more := n.log.claims[int32(row)]; more && c.Name == catalogue.ClaimColumn && !c.Percent {
-		cell, _ := n.log.Cell(row, c.Name) // a size, a beta ratio: no number says it
+		cell, _ := n.log.Cell(row, c.Name) // it has a particle size or a beta ratio, which a number cannot express
 		return Defuse(cell.Text)
 	}
 	values, behind := []float64{c.At(row)}, ""
@@ -133,7 +133,7 @@ func (n *normal) cell(c *cells.Column, row int) string {
 		case c.Name == "price" && pack != nil && pack.At(row) >= 1:
 			pieces[i] = written(v, 1/pack.At(row), func(w float64) float64 { return w / pack.At(row) })
 		case c.Def.Kind == catalogue.KindPercent:
-			pieces[i] = plainNumber(v) + "%" // so that a small one is not taken for a fraction of one
+			pieces[i] = plainNumber(v) + "%" // so that a column of small values is not read back as fractions of one
 		case c.Unit.Base != 0:
 			pieces[i] = written(v, c.Unit.Base, func(w float64) float64 { return w * c.Unit.Base })
 		default:
@@ -147,7 +147,8 @@ func (n *normal) cell(c *cells.Column, row int) string {
 	return strings.Join(pieces, "; ")
 }
 
-// currencyOf is the word in price_currency, unless the price says otherwise.
+// currencyOf returns the text of price_currency, corrected where the price
+// itself is in another currency.
 func (n *normal) currencyOf(row int) string {
 	word := n.currency.Word(row)
 	price := n.log.byName["price"]
@@ -166,8 +167,8 @@ func (n *normal) currencyOf(row int) string {
 	return actual
 }
 
-// written is the shortest number that reads back as v: read gives back what
-// scale, roughly, turned it into.
+// written returns the shortest number w that reads back as v, that is, read(w)
+// == v. v/scale approximates w.
 func written(v, scale float64, read func(float64) float64) string {
 	for digits := 12; digits < 17; digits++ {
 		s := strconv.FormatFloat(v/scale, 'g', digits, 64)
@@ -184,8 +185,8 @@ func written(v, scale float64, read func(float64) float64) string {
 	return plainNumber(w)
 }
 
-// plainNumber writes a number with all its digits. One that could be taken for
-// thousands gets a zero more.
+// plainNumber formats a number with all its digits. One with three decimals
+// gets a trailing zero, since it could be read as thousands.
 func plainNumber(v float64) string {
 	s := strconv.FormatFloat(v, 'f', -1, 64)
 	if i := strings.IndexByte(s, '.'); i >= 0 && len(s)-i-1 == 3 {
@@ -194,8 +195,9 @@ func plainNumber(v float64) string {
 	return s
 }
 
-// FormatOpened writes a decimal year of the frame as the date it stands for, at
-// the precision given: 2024-03-08, 2024-03, 2024; "" for NaN or no precision.
+// FormatOpened formats a decimal year as the date it stands for, at the
+// precision given: 2024-03-08, 2024-03, 2024. It returns "" for NaN or an
+// unknown precision.
 func FormatOpened(opened float64, precision string) string {
 	if math.IsNaN(opened) || opened < 1 || opened >= 10000 {
 		return ""
@@ -212,7 +214,7 @@ func FormatOpened(opened float64, precision string) string {
 	return ""
 }
 
-// dayOf is the time that a decimal year stands for.
+// dayOf converts a decimal year to a time.
 func dayOf(decimal float64) time.Time {
 	year := math.Floor(decimal)
 	start := time.Date(int(year), time.January, 1, 0, 0, 0, 0, time.UTC)
@@ -220,6 +222,6 @@ func dayOf(decimal float64) time.Time {
 	return start.Add(time.Duration((decimal - year) * float64(length)))
 }
 
-// Defuse puts an apostrophe before a text that spreadsheet programs take for a
-// formula. Reading a log takes it off again.
+// Defuse puts an apostrophe before a text that spreadsheet programs would run
+// as a formula. Reading a log removes it again.
 func Defuse(s string) string { return cellparse.Defuse(s) }

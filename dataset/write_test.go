@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-// rewritten reads what WriteNormalised writes.
+// rewritten reads back the output of WriteNormalised.
 func rewritten(t *testing.T, l *Log) (*Log, string) {
 	t.Helper()
 	var b bytes.Buffer
@@ -23,8 +23,8 @@ func rewritten(t *testing.T, l *Log) (*Log, string) {
 	return again, b.String()
 }
 
-// TestRoundTrip: every fixture and a few hard cases come back with the same
-// values, and writing them once more gives the same bytes.
+// TestRoundTrip: every fixture and a few hard cases are read back with the same
+// values, and writing them again gives the same bytes.
 func TestRoundTrip(t *testing.T) {
 	logs := map[string]*Log{
 		"small":      mustRead(t, smallLog, Options{}),

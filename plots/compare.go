@@ -17,29 +17,31 @@ import (
 type CompareTable struct {
 	Parts   []string // names of the products, 2 to 5
 	Rows    []CompareRow
-	More    int    // measures that have no row
-	Between string // what differs less, in the plural: "openings of one part"
+	More    int    // number of measures left out of Rows
+	Between string // what Beyond is measured against, in the plural; "" = "openings of one part"
 }
 
-// CompareRow is one measure. Values and Text have one entry for each part; a
-// value that is NaN has no bar. Rows of one group stand together.
+// CompareRow is one measure. Values and Text have one entry for each part; a NaN
+// or infinite value has no bar. Rows of the same group must be adjacent.
 type CompareRow struct {
 	Name, Group string
 	Values      []float64
 	Text        []string // the values as written, with their unit
-	Beyond      bool     // the difference is one between the products
+	Beyond      bool     // the products differ by more than scatter explains
 }
 
 const maxCompared = 5
 
-// Compare draws products side by side: a column for each product, a row for
-// each measure, every value written and drawn as a bar from zero in
-// proportion to the row's largest; a heavier line parts the groups. Rows that
-// differ are marked and set in full colour. Rows that do not fit are counted in
-// the note, unmarked ones first.
+// Compare draws products side by side: a column for each product and a row for
+// each measure, every value written and drawn as a bar in proportion to the
+// largest of its row. A heavier line separates the groups. Rows with a difference
+// beyond scatter are marked and drawn in full colour. If not all rows fit, rows
+// without such a difference are left out first; the note counts the rows left
+// out.
 //
-// It returns ErrNothingToDraw without a row, and an error for fewer than two
-// or more than five parts or rows of another length.
+// It returns ErrNothingToDraw if there are no rows, and another error for fewer
+// than two or more than five parts, or for a row whose length is not the number
+// of parts.
 func Compare(t CompareTable, s Source) (*Chart, error) {
 	if n := len(t.Parts); n < 2 || n > maxCompared {
 		return nil, fmt.Errorf("comparison of %d products: want 2 to %d", n, maxCompared)
@@ -68,10 +70,10 @@ func Compare(t CompareTable, s Source) (*Chart, error) {
 
 type compareView CompareTable
 
-// mostInTitle measures are named by the title.
+// mostInTitle is the number of measures named in the title.
 const mostInTitle = 3
 
-// title names the measures that differ by most, as a ratio.
+// title names the measures in which the products differ most, by ratio.
 func (v compareView) title() string {
 	who := words.Shorten(words.Clean(strings.Join(v.Parts, " and ")), 60)
 	if len(v.Parts) > 2 {
@@ -101,7 +103,8 @@ func (v compareView) title() string {
 	return who + " differ" + most + " in " + words.List(names)
 }
 
-// spread is the largest value over the least, 1 where that has no meaning.
+// spread returns the ratio of the largest to the smallest value, 1 if a value is
+// not positive.
 func (r CompareRow) spread() float64 {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, x := range r.Values {
@@ -115,7 +118,8 @@ func (r CompareRow) spread() float64 {
 	return high / low
 }
 
-// fitting chooses at most n rows in their order, marked ones before others.
+// fitting returns at most n rows in their order, preferring those whose
+// difference is beyond scatter.
 func (v compareView) fitting(n int) []CompareRow {
 	rows := slices.Clone(v.Rows)
 	for i := len(rows) - 1; i >= 0 && len(rows) > n; i-- {
@@ -128,9 +132,9 @@ func (v compareView) fitting(n int) []CompareRow {
 
 func (v compareView) draw(p *page.Page, area vg.Rectangle) string {
 	const (
-		pitch = 2.15 // units a row
-		gap   = 0.7  // between columns
-		least = 3    // rows shown whatever the page
+		pitch = 2.15 // height of a row, units
+		gap   = 0.7  // between columns, units
+		least = 3    // rows shown however small the page
 	)
 	label := vg.Length(0)
 	for _, r := range v.Rows {
@@ -157,7 +161,8 @@ func (v compareView) draw(p *page.Page, area vg.Rectangle) string {
 	return ""
 }
 
-// heads writes the parts' names over their columns and returns their height.
+// heads writes the parts' names above their columns and returns the height they
+// take.
 func (v compareView) heads(p *page.Page, area vg.Rectangle, label, width, column vg.Length) vg.Length {
 	lines := 1
 	texts := make([][]string, len(v.Parts))
@@ -176,7 +181,7 @@ func (v compareView) heads(p *page.Page, area vg.Rectangle, label, width, column
 	return vg.Length(float64(lines)*1.2+0.35) * p.Unit
 }
 
-// row draws one measure below y.
+// row draws one measure; at is the upper left corner of its row.
 func (v compareView) row(p *page.Page, r CompareRow, at vg.Point, label, column, step vg.Length) {
 	base := at.Y - 0.42*step - 0.3*p.Unit
 	if r.Beyond {

@@ -16,13 +16,13 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Contributions draws how one product's expected price comes about: from the
-// base price every content multiplies it up or down to the fair price, beside
-// which stands what was paid. Contents come in order of the size of what they
-// add or take; those that do not fit are put together in one step.
+// Contributions draws how the fair price of one product is made up: the base
+// price is multiplied by one factor for each of its contents, largest effect
+// first, and the last row shows the price itself. Contents that do not fit on
+// the page are combined into one factor.
 //
-// It returns ErrNothingToDraw where the base, fair or paid price or a factor
-// is missing.
+// It returns ErrNothingToDraw if the base price, the fair price, the price or a
+// factor is missing or not positive.
 func Contributions(j price.Judgement, s Source) (*Chart, error) {
 	ok := j.Grade != trend.CannotSay && drawablePrice(j.Base, j.Fair, j.Price)
 	for _, c := range j.Contributions {
@@ -31,7 +31,7 @@ func Contributions(j price.Judgement, s Source) (*Chart, error) {
 	if !ok {
 		return nil, fmt.Errorf("contributions to the price of %s: %w", words.Name(j.Maker, j.Part), ErrNothingToDraw)
 	}
-	s.Openings = 0 // the corner counts this product's
+	s.Openings = 0 // the openings of this product are counted instead
 	v := &contributionView{j: j, units: s.withDefaults().Units, parts: slices.Clone(j.Contributions)}
 	slices.SortStableFunc(v.parts, func(a, b price.Contribution) int {
 		return cmp.Compare(math.Abs(math.Log(b.Factor)), math.Abs(math.Log(a.Factor)))
@@ -57,7 +57,7 @@ func (v *contributionView) draw(p *page.Page, area vg.Rectangle) string {
 	if drawablePrice(v.j.Low, v.j.High) {
 		x.Min, x.Max = min(x.Min, v.j.Low), max(x.Max, v.j.High)
 	}
-	const others = 3 // rows for the base, fair and paid price
+	const others = 3 // rows for the base price, the fair price and the price
 	parts := v.parts
 	if room := max(1, p.RowsThatFit(area)-others); len(parts) > room {
 		rest := price.Contribution{Content: "", Factor: 1}
@@ -93,8 +93,8 @@ func (v *contributionView) draw(p *page.Page, area vg.Rectangle) string {
 	return ""
 }
 
-// step draws one factor as a bar with a point in its direction. What a content
-// adds says nothing of dear or cheap, whose colours it does not take.
+// step draws one factor as a bar that points in its direction. It has a neutral
+// colour, since the colours Above and Below are those of verdicts.
 func step(p *page.Page, c draw.Canvas, at func(float64) vg.Point, from, to float64) {
 	a, b := at(from), at(to)
 	h := 0.34 * p.Unit
@@ -106,12 +106,12 @@ func step(p *page.Page, c draw.Canvas, at func(float64) vg.Point, from, to float
 		{X: b.X - tip, Y: a.Y + h}, {X: a.X, Y: a.Y + h}})
 }
 
-// price is the row of a price that contents lead from or to.
+// price returns the row of the base price, the fair price or the price.
 func (v *contributionView) price(label string, value float64, bold bool, draw func(draw.Canvas, func(float64) vg.Point)) page.Row {
 	return page.Row{Label: label, Bold: bold, Detail: words.Clean(v.units.Format("price", value)), Draw: draw}
 }
 
-// label is a content with its value in the log's units.
+// label names a content and its value in the log's units.
 func (v *contributionView) label(c price.Contribution) string {
 	if c.Content == "" {
 		return c.Value

@@ -1,17 +1,18 @@
-// Package plots draws results: one chart for each trend, drift by maker, price
-// verdicts, what makes up a price, parts side by side and the tables of a year.
+// Package plots draws the results of the analyses: trends, changes by maker,
+// price verdicts, the contributions to a price, parts side by side and the
+// tables of a yearly roundup.
 //
-// A chart function takes result structs and returns a *Chart, which knows
-// nothing of sizes or file formats yet; Render draws it into memory as PNG,
-// SVG or PDF. Nothing is written to disk, nothing is computed that the
-// results do not already hold, and no state is shared between charts: the
-// same chart with the same options gives the same bytes.
+// A chart function takes result structs and returns a *Chart, which does not
+// depend on size or file format; Render draws it in memory as PNG, SVG or PDF.
+// The package writes no files, fits nothing that the results do not already
+// hold, and shares no state between charts: the same chart with the same
+// options gives the same bytes.
 //
-// Every chart states its finding in the title, names the products that stand
-// out beside their marks, tells kinds of marks apart by shape as well as by
-// colour, and says in the corner how much data it rests on.
+// The title of every chart states its finding, products that stand out are
+// named beside their marks, kinds of marks differ in shape as well as in
+// colour, and the corner gives the amount of data behind the chart.
 //
-// Below it stand the page that is drawn on (page), the panels of a drift chart
-// (panels), the placing of names (labels), the words (words) and the formats of
-// files (canvas).
+// Subpackages: page (the page a chart is drawn on), panels (the panels of a
+// drift chart), labels (placing names beside marks), words (the wording) and
+// canvas (the file formats).
 package plots

@@ -14,13 +14,13 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// makers of the invented harbour workshop's log.
+// makers returns the makers of the invented harbour workshop's log.
 func makers() []string {
 	return []string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere", "Brackhollow", "Wexcombe"}
 }
 
-// benchUnits are the units of the invented log: inches for what is taped,
-// millimetres for what the micrometer reads.
+// benchUnits are the units of the invented log: inches for what is measured with a
+// tape, millimetres for what is measured with a micrometer.
 type benchUnits struct{}
 
 func (benchUnits) Of(column string) dataset.Unit {
@@ -56,19 +56,20 @@ func part(rng *rand.Rand) string {
 	return fmt.Sprintf("%c%c-%d", 'A'+rng.IntN(26), 'A'+rng.IntN(26), 100+rng.IntN(900))
 }
 
-// line is a trend to make points of: y = exp(a) x^b, or a + b x.
+// madeTrend describes a trend to simulate: y = exp(a) x^b on a logarithmic scale,
+// y = a + b x on a linear one.
 type madeTrend struct {
 	def             trend.Definition
 	a, b, spread    float64
 	xLow, xHigh     float64
 	n               int
-	factors         map[int]float64 // planted: index of a point -> factor
+	factors         map[int]float64 // planted deviations: index of a point -> factor, or difference on a linear scale
 	kind, kindBelow trend.FlagKind
 	seed            uint64
 }
 
-// make builds a trend result and its flags as the analysis would return
-// them, with the line taken as known.
+// make returns a trend and its flags as the analysis would, with the true line as
+// the fitted one.
 func (m madeTrend) make() (*trend.Trend, []trend.Flag) {
 	rng := rand.New(rand.NewPCG(m.seed, 7))
 	isLog := m.def.Scale == trend.Log
@@ -140,7 +141,7 @@ func pleatTrend(n int) (*trend.Trend, []trend.Flag) {
 		factors: map[int]float64{3: -22, 8: 17}, kind: trend.OffTrend, kindBelow: trend.OffTrend}.make()
 }
 
-// gaugeDrift makes one maker's drift result.
+// gaugeDrift returns a drift result of one maker with the given verdict.
 func gaugeDrift(maker string, perYear, step float64, v drift.Verdict, parts, each int, seed uint64) drift.Entry {
 	rng := rand.New(rand.NewPCG(seed, 11))
 	nan := math.NaN()
@@ -183,7 +184,7 @@ func b2f(b bool) float64 {
 	return 0
 }
 
-// judgements are price verdicts on n products.
+// judgements returns price verdicts on n products.
 func judgements(n int) []price.Judgement {
 	rng := rand.New(rand.NewPCG(12, 1))
 	names := makers()

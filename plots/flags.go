@@ -13,8 +13,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// sortFlags orders the surer flags before the others, each by the
-// size of their ratio to the line, then by name.
+// sortFlags sorts flags in place by grade (clear first), then by the size of
+// their ratio to the line, then by name.
 func sortFlags(flags []trend.Flag) {
 	rank := func(f trend.Flag) int {
 		return slices.Index([]trend.Grade{trend.Clear, trend.Probable, trend.Hint}, f.Grade)
@@ -31,8 +31,8 @@ func sortFlags(flags []trend.Flag) {
 	})
 }
 
-// verdict is what a mark says: what is said of a product, and how surely. Of grade
-// AsExpected, nothing is.
+// verdict is the meaning of a mark: the kind of a flag and its grade. A verdict
+// of grade AsExpected has no kind: the product is not flagged.
 type verdict struct {
 	kind  trend.FlagKind
 	grade trend.Grade
@@ -40,8 +40,8 @@ type verdict struct {
 
 func verdictOf(f trend.Flag) verdict { return verdict{f.Kind, f.Grade} }
 
-// mark draws a verdict, its kind by shape and colour: filled where it is clear, half
-// filled where it is probable, open where it is a hint.
+// mark draws a verdict. Shape and colour give its kind; a filled mark is clear,
+// an outline with a smaller filled mark inside probable, an outline a hint.
 func (v verdict) mark(p *page.Page, c draw.Canvas, pt vg.Point, r vg.Length) {
 	shape, colour := page.Diamond, p.Off
 	switch {
@@ -63,7 +63,7 @@ func (v verdict) mark(p *page.Page, c draw.Canvas, pt vg.Point, r vg.Length) {
 	}
 }
 
-// words are those of the key.
+// words returns the verdict as text for the legend.
 func (v verdict) words() string {
 	if v.grade == trend.AsExpected {
 		return "about the usual price"
@@ -72,7 +72,7 @@ func (v verdict) words() string {
 	return map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: "a hint "}[v.grade] + side
 }
 
-// hint are the words of a flag's tooltip.
+// hint returns the verdict as text for the tooltip of a flag.
 func (v verdict) hint() string {
 	if v.kind == trend.OffTrend {
 		return v.words()
@@ -80,8 +80,8 @@ func (v verdict) hint() string {
 	return v.words() + " what its contents usually cost"
 }
 
-// verdictKey explains the marks of the verdicts that occur, of the given radius in
-// units.
+// verdictKey returns the legend of the verdicts that occur; radius is that of the
+// marks, in units of the page.
 func verdictKey(verdicts map[verdict]bool, radius vg.Length) []page.LegendItem {
 	var items []page.LegendItem
 	for _, kind := range [...]trend.FlagKind{trend.Overpriced, trend.Bargain, trend.OffTrend, ""} {
@@ -96,8 +96,9 @@ func verdictKey(verdicts map[verdict]bool, radius vg.Length) []page.LegendItem {
 	return items
 }
 
-// offUsual says whose price is off what the contents usually cost, "" of nobody:
-// up to three on a side are named.
+// offUsual returns a sentence naming the products priced above and below what
+// their contents usually cost, "" if there are none. Up to three are named on
+// each side; the rest are counted.
 func offUsual(above, below []string) string {
 	cost := func(names []string, than string) string {
 		if len(names) == 1 {

@@ -9,16 +9,16 @@ import (
 	"pleatstat/plots/words"
 )
 
-// Sizes in units of the page.
+// Sizes in units of the page (page.Page.Unit).
 const (
-	titleSize  = 1.62 // of the title's text
+	titleSize  = 1.62 // text height of the title
 	footerSize = 0.82
 	marginSize = 1.05
 	lineHeight = 1.28 // of wrapped text, in text heights
-	titleLines = 3    // at most; a longer title is set smaller
+	titleLines = 3    // most lines of a title or subtitle; longer ones are set smaller
 )
 
-// title is the chart's own, or the one asked for.
+// title returns the title of the options, or else the chart's own.
 func (c *Chart) title(o Options) string {
 	if o.Title != "" {
 		return words.Clean(o.Title)
@@ -26,8 +26,8 @@ func (c *Chart) title(o Options) string {
 	return c.Title
 }
 
-// draw draws what all charts share (title, subtitle, key, corner notes) and calls
-// the body for the rest.
+// draw draws what all charts share (title, subtitle, legend, footer) and leaves
+// the area between to the chart's body.
 func (c *Chart) draw(p *page.Page, o Options) {
 	margin := marginSize * p.Unit
 	left, right, top := p.Min.X+margin, p.Max.X-margin, p.Max.Y-0.75*margin
@@ -64,8 +64,8 @@ func (c *Chart) draw(p *page.Page, o Options) {
 	c.footer(p, note, left, right, bottom)
 }
 
-// footer writes where the data come from (left) and how many they are
-// (right); on a narrow page the left side gives way.
+// footer writes the source of the data at the left and their number and years at
+// the right; on a narrow page the left side is shortened.
 func (c *Chart) footer(p *page.Page, note string, left, right, y vg.Length) {
 	s := c.Source
 	openings, where := "", ""
@@ -82,7 +82,7 @@ func (c *Chart) footer(p *page.Page, note string, left, right, y vg.Length) {
 	p.Put(p.Cut(from, footerSize, false, room, 8), footerSize, false, p.Muted, vg.Point{X: left, Y: y}, 0)
 }
 
-// baseName is the last element of a path of either slash.
+// baseName returns the last element of a path, whose separator may be / or \.
 func baseName(path string) string {
 	if i := strings.LastIndexAny(path, `/\`); i >= 0 {
 		return path[i+1:]

@@ -17,8 +17,8 @@ import (
 // then look at every picture that changed.
 var update = flag.Bool("update", false, "rewrite the stored pictures")
 
-// goldenSize keeps the stored pictures small; the layout is that of a full
-// screen, which scales with the page.
+// goldenSize is the size of the stored pictures. It is small to save space; the
+// layout is the same at 1920×1080.
 func goldenSize() Size { return Size{Width: 640, Height: 360} }
 
 func TestGoldenCharts(t *testing.T) {
@@ -59,8 +59,8 @@ func TestGoldenCharts(t *testing.T) {
 	}
 }
 
-// compareGolden compares SVG text: it names every mark, so no mark, digit or
-// word can change without a line that differs.
+// compareGolden compares the text of two SVG files, in which every mark, digit and
+// word has a line that differs if it changes.
 func compareGolden(t *testing.T, file string, got []byte) {
 	t.Helper()
 	if *update {
@@ -80,8 +80,8 @@ func compareGolden(t *testing.T, file string, got []byte) {
 	}
 }
 
-// firstDifference is the number of the first line in which two texts differ, 0
-// where they are the same.
+// firstDifference returns the number of the first line in which two texts differ, 0
+// if they are the same.
 func firstDifference(a, b []byte) int {
 	if bytes.Equal(a, b) {
 		return 0
@@ -102,7 +102,7 @@ func lineOf(text []byte, n int) string {
 	return line[:min(len(line), 300)]
 }
 
-// What a golden must see: a flag without its mark, a point that moved, another
+// The comparison must detect a flag without its mark, a point that moved and another
 // digit in a title.
 func TestGoldensSeeEveryChange(t *testing.T) {
 	draw := func(title string, change func(*trend.Trend, []trend.Flag) []trend.Flag) []byte {
@@ -136,8 +136,8 @@ func TestGoldensSeeEveryChange(t *testing.T) {
 	}
 }
 
-// The pictures people see are pixels: a flagged point's own colour has to be
-// there, in PNG too, and go with the flag.
+// A PNG must have clearly more pixels of a flag's colour with the flag than without
+// it.
 func TestMarksAreInThePixels(t *testing.T) {
 	pixels := func(theme Theme, kinds ...trend.FlagKind) map[trend.FlagKind]int {
 		tr, flags := priceTrend(58)

@@ -11,7 +11,7 @@ import (
 	"pleatstat/plots/page"
 )
 
-// textCanvas is a canvas that only notes where text was written.
+// textCanvas is a canvas that only records where text was written.
 type textCanvas struct {
 	w, h  vg.Length
 	texts []writtenText
@@ -50,7 +50,7 @@ func checkLayout(t *testing.T, c *Chart, size Size) {
 	t.Helper()
 	canvas := &textCanvas{w: vg.Length(size.Width), h: vg.Length(size.Height)}
 	c.draw(page.New(canvas, Light.colours()), Options{})
-	// At a quarter of 1080 lines text of 1/60 of the shorter side is 4.5 px high.
+	// Text of 1/60 of the shorter side is 4.5 px high at 480×270.
 	smallest := min(canvas.w, canvas.h) / 60
 	if len(canvas.texts) == 0 {
 		t.Error("no text was written")

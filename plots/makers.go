@@ -12,12 +12,14 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// makerMarks tells makers apart by shape and colour together: the shapes in
-// turn, and with each full turn the next colours. Triangles and the colours of
-// prices above and below stay with the flags.
+// makerMarks lists the makers that get a mark of their own, a combination of
+// shape and colour. Shapes are used in turn, each with the next colour; after
+// every shape has been used the colours move on by one. Triangles and the
+// colours Above and Below are kept for flags.
 type makerMarks []string
 
-// makersOf orders the makers of points by how many they have, then by name.
+// makersOf returns the makers of points, those with most points first, then by
+// name.
 func makersOf(points []trend.Point) makerMarks {
 	n := map[string]int{}
 	var makers makerMarks
@@ -30,10 +32,12 @@ func makersOf(points []trend.Point) makerMarks {
 	return makers
 }
 
-// mostMakers can be told apart on one chart; the rest share the plain mark.
+// mostMakers is the number of combinations of shape and colour; makers beyond it
+// share the plain mark.
 const mostMakers = 15
 
-// look is the mark of the maker; the plain one where there are too many.
+// look returns the mark of a maker, the plain one for a maker that has none of
+// its own.
 func (m makerMarks) look(p *page.Page, maker string) (page.Shape, color.NRGBA) {
 	i := slices.Index(m, maker)
 	if i < 0 || i >= mostMakers {
@@ -44,7 +48,7 @@ func (m makerMarks) look(p *page.Page, maker string) (page.Shape, color.NRGBA) {
 	return free[i%len(free)], colours[(i%len(free)+i/len(free))%len(colours)]
 }
 
-// legend names the makers.
+// legend returns the legend entries of the makers with a mark of their own.
 func (m makerMarks) legend() []page.LegendItem {
 	var items []page.LegendItem
 	for _, maker := range m[:min(len(m), mostMakers)] {

@@ -8,8 +8,8 @@ import (
 	"pleatstat/plots/words"
 )
 
-// A highlighted part is named and ringed whether or not anything is said about
-// it, whatever case and blanks it is asked for in.
+// A highlighted part must be named even if it is not flagged, whatever the case and
+// white space of the name asked for.
 func TestHighlightNamesThePart(t *testing.T) {
 	tr, flags := priceTrend(58)
 	flagged := map[string]bool{}
@@ -44,7 +44,7 @@ func TestHighlightNamesThePart(t *testing.T) {
 	}
 }
 
-// By maker, every maker has a mark of its own and stands in the key.
+// With ByMaker, every maker must have a mark of its own and an entry in the legend.
 func TestMarksByMaker(t *testing.T) {
 	tr, _ := priceTrend(58)
 	c := mustTrend(t, tr, nil)

@@ -26,14 +26,14 @@ const (
 // Size is the size of a chart in pixels (SVG and PDF: user units and points).
 type Size struct{ Width, Height int }
 
-// Sizes outside these limits are refused: below the smaller one no text is
-// legible, above the larger one a picture needs over a gigabyte to draw.
+// Limits of each side of a chart: below minSide no text is legible, and a
+// picture of maxSide by maxSide takes a gigabyte of memory.
 const (
 	minSide = 240   // px
 	maxSide = 16000 // px
 )
 
-// DefaultSize is what a zero Size stands for.
+// DefaultSize returns the size that a zero Size means.
 func DefaultSize() Size { return Size{Width: 1920, Height: 1080} }
 
 // ParseSize reads "1920x1080" or "1920×1080" (width first, pixels).
@@ -72,20 +72,20 @@ func (t Theme) colours() page.Colours {
 }
 
 // Options say how a chart is drawn. The zero value means a light PNG of
-// 1920×1080 pixels under the chart's own title.
+// 1920×1080 pixels with the chart's own title.
 type Options struct {
 	Size        Size   // zero = DefaultSize
 	Format      Format // "" = PNG
 	Theme       Theme  // "" = Light
-	Transparent bool   // leave the background out (the theme still decides the ink)
+	Transparent bool   // no background; the theme still decides the colours
 	Title       string // replaces the chart's own title
-	Highlight   string // "Maker Part" to ring and name wherever it is drawn
-	Foot        string // a line at the foot of the page, "" = none
-	ByMaker     bool   // marks of a trend tell makers apart, with a key of their own
+	Highlight   string // "Maker Part": the part to ring and name wherever it is drawn
+	Foot        string // line at the foot of the page; "" = none
+	ByMaker     bool   // each maker of a trend gets its own mark, explained in a second legend
 }
 
-// withDefaults returns o with every zero field replaced, or an error that
-// lists the right values.
+// withDefaults returns o with every zero field replaced by its default, or an
+// error that lists the valid values.
 func (o Options) withDefaults() (Options, error) {
 	if o.Size == (Size{}) {
 		o.Size = DefaultSize()

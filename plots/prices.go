@@ -15,16 +15,17 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Prices draws price verdicts ranked from dearest to cheapest for what is
-// inside: the price paid against the fair price with its 80 and 95 % ranges,
-// on a logarithmic axis. Where the page cannot hold all of them it shows the
-// two ends and counts the rest. Judgements on too few data are counted in the
-// note.
+// Prices draws price verdicts in order of the ratio of price to fair price,
+// dearest first: each price against the fair price with its 80 % and 95 %
+// prediction ranges, on a logarithmic axis. If the page cannot hold all of them
+// both ends are shown and the rest counted. Judgements with too little data are
+// counted in the note.
 //
-// It returns ErrNothingToDraw where no judgement has both prices.
+// It returns ErrNothingToDraw if no judgement has a price, a fair price and its
+// 95 % range.
 func Prices(js []price.Judgement, s Source) (*Chart, error) {
 	v := &priceView{units: s.withDefaults().Units}
-	s.Openings = 0 // those behind what is drawn
+	s.Openings = 0 // counted below: those of the products drawn
 	for _, j := range js {
 		switch {
 		case j.Grade == trend.CannotSay:
@@ -50,7 +51,7 @@ func Prices(js []price.Judgement, s Source) (*Chart, error) {
 	}, nil
 }
 
-// drawablePrice reports whether all prices have a place on a log axis.
+// drawablePrice reports whether all prices lie between 1/farthest and farthest.
 func drawablePrice(prices ...float64) bool {
 	for _, x := range prices {
 		if !(x > 1/farthest && x < farthest) {
@@ -66,9 +67,9 @@ type priceView struct {
 	tooFew int
 }
 
-const priceRadius = 0.36 // units
+const priceRadius = 0.36 // of the mark of a price, units
 
-// judged is what the mark of a price says.
+// judged returns a price verdict as its mark shows it.
 func judged(v price.Verdict) verdict {
 	switch {
 	case !v.Told():
@@ -94,7 +95,8 @@ func (v *priceView) legend() []page.LegendItem {
 	}})
 }
 
-// fairRange draws {low 95, low 80, fair, high 80, high 95}.
+// fairRange draws a fair price and its ranges; q is {low 95, low 80, fair, high
+// 80, high 95}.
 func fairRange(p *page.Page, c draw.Canvas, at func(x float64) vg.Point, q [5]float64) {
 	p.RangeBar(c, at, q[0], q[4], 0.5, p.Band)
 	p.RangeBar(c, at, q[1], q[3], 0.5, page.Mix(p.Band, p.Off, 0.3))
@@ -136,8 +138,8 @@ func (v *priceView) draw(p *page.Page, area vg.Rectangle) string {
 	return ""
 }
 
-// ends returns the part [first, last) of n rows to leave out so that the rest
-// and one line in its place fit into room.
+// ends returns the range [first, last) of n rows to leave out so that the others,
+// and one row in place of those left out, fit into room rows.
 func ends(n, room int) (first, last int) {
 	if n <= room {
 		return n, n
@@ -160,11 +162,11 @@ func (v *priceView) title() string {
 			below = append(below, words.Name(j.Maker, j.Part))
 		}
 	}
-	slices.Reverse(below) // furthest off first
+	slices.Reverse(below) // cheapest first
 	return words.Sentence(cmp.Or(offUsual(above, below), fmt.Sprintf("none of these %d filters costs clearly more or less than its contents usually do", len(v.js))))
 }
 
-// judgedTitle is the verdict on one product.
+// judgedTitle states the verdict on one product.
 func judgedTitle(j price.Judgement) string {
 	n := words.Name(j.Maker, j.Part)
 	if !j.Told() {

@@ -88,7 +88,7 @@ func TestPriceLayouts(t *testing.T) {
 	}
 }
 
-// Ends of a ranking: what is shown and what is left out make up the whole.
+// The rows shown, with the one that counts the rest, must fit into the room.
 func TestEnds(t *testing.T) {
 	for n := range 60 {
 		for room := 3; room < 40; room++ {

@@ -13,26 +13,26 @@ import (
 	"pleatstat/plots/words"
 )
 
-// Chart is a chart ready to be drawn in any size, format and theme. Charts
-// are made by this package's chart functions.
+// Chart is a chart ready to be drawn in any size, format and theme. It is made
+// by one of this package's chart functions.
 type Chart struct {
-	Title    string // the finding
-	Subtitle string // what is shown, in plain words
+	Title    string // states the finding
+	Subtitle string // says what is shown
 	Source   Source
 
-	counted string // what the marks are and how many, for the corner
+	counted string // number and kind of the marks, for the corner
 	legend  []page.LegendItem
-	makers  makerMarks // whose marks can be told apart; nil = nobody's
-	// body draws into area and returns a note for the foot of the page ("" = none).
+	makers  makerMarks // makers with marks of their own; nil = none
+	// body draws into area and returns a note for the footer ("" = none).
 	body func(p *page.Page, area vg.Rectangle) string
 }
 
-// Source says what data a chart rests on; it is printed in the corner.
+// Source describes the data behind a chart; it is printed in the footer.
 type Source struct {
-	File     string      // as the user names it; only its last element is shown
-	Where    []string    // conditions that every opening meets
-	Openings int         // rows used; 0 = not said
-	From, To int         // years of the first and last opening; 0 = not said
+	File     string      // path as the user gave it; only its last element is shown
+	Where    []string    // conditions by which the openings were filtered
+	Openings int         // number of openings; 0 = not shown
+	From, To int         // years of the first and last opening; 0 = not shown
 	Units    words.Units // nil = base units
 }
 
@@ -43,15 +43,16 @@ func (s Source) withDefaults() Source {
 	return s
 }
 
-// Painter draws one chart after another in the same memory. The zero value is
-// ready; it may not be used by several goroutines at once.
+// Painter draws one chart after another, reusing its memory. The zero value is
+// ready to use. A Painter must not be used by several goroutines at once.
 type Painter struct{ raster canvas.Raster }
 
-// Render draws a chart into memory and returns the bytes of the file. The
-// same chart and options give the same bytes.
+// Render draws a chart and returns the bytes of the file. The same chart and
+// options give the same bytes. Errors: ErrNothingToDraw for a nil chart, or
+// options that are not valid.
 func Render(c *Chart, o Options) ([]byte, error) { return new(Painter).Render(c, o) }
 
-// Render is the function Render with the painter's memory.
+// Render is like the function Render but reuses the painter's memory.
 func (painter *Painter) Render(c *Chart, o Options) ([]byte, error) {
 	if c == nil || c.body == nil {
 		return nil, ErrNothingToDraw
@@ -74,7 +75,8 @@ func (painter *Painter) Render(c *Chart, o Options) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// file is a file of the options' size and format with nothing on it but the ground.
+// file returns an empty file of the options' size and format, filled with the
+// ground colour unless that is transparent.
 func (painter *Painter) file(o Options, ground color.NRGBA, about canvas.Description) vg.CanvasWriterTo {
 	var file vg.CanvasWriterTo
 	corner := vg.Point{X: vg.Length(o.Size.Width), Y: vg.Length(o.Size.Height)}

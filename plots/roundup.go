@@ -14,20 +14,20 @@ import (
 	"pleatstat/plots/words"
 )
 
-// estimate is one row of a chart that lists estimates with their ranges.
+// estimate is one row of a chart that lists estimates with their 95 % ranges.
 type estimate struct {
 	label, detail, hint string
 	value, low, high    float64
 	bold                bool
 	look                func(p *page.Page) (s page.Shape, colour color.NRGBA, open bool)
-	from                float64 // where the value was moved from; NaN = nowhere
+	from                float64 // value before shrinkage, joined to value by a line; NaN = none
 }
 
 func plainLook(p *page.Page) (page.Shape, color.NRGBA, bool) { return page.Circle, p.Plain, false }
 func openLook(p *page.Page) (page.Shape, color.NRGBA, bool)  { return page.Circle, p.Plain, true }
 
-// The two ends of a ranking have a look of their own: being first is not being
-// dear.
+// The two ends of a ranking have marks of their own, as first and last do not mean
+// dear and cheap.
 func firstLook(p *page.Page) (page.Shape, color.NRGBA, bool) { return page.Diamond, p.Off, false }
 func lastLook(p *page.Page) (page.Shape, color.NRGBA, bool)  { return page.Square, p.Off, true }
 
@@ -53,17 +53,18 @@ func rangeItem(words string) page.LegendItem {
 	}}
 }
 
-// estimates is a chart of such rows, first row on top.
+// estimates is a chart of estimates, first row on top.
 type estimates struct {
 	rows     []estimate
-	x        page.Axis // min and max are found
-	hasZero  bool      // the axis shows what stands for no difference
-	bothEnds bool      // of too many rows the two ends are shown, else the first
+	x        page.Axis // Min and Max are set by draw
+	hasZero  bool      // the axis includes the value of no difference: 0, or 1 for ratios
+	bothEnds bool      // if not all rows fit, show both ends rather than the first rows
 	note     string
-	ratio    bool // axis in per cent above and below
+	ratio    bool // values are ratios; the axis is labelled in per cent above and below
 }
 
-// ways are the legend of rows that rose, fell or did neither; of those there are.
+// ways returns the legend of rows that rose, fell or show no clear change, with
+// entries only for those that occur.
 func (v *estimates) ways(up, down, neither string) []page.LegendItem {
 	var items []page.LegendItem
 	for _, w := range []struct {
@@ -82,8 +83,8 @@ func (v *estimates) ways(up, down, neither string) []page.LegendItem {
 	return items
 }
 
-// visible are the rows a page has room for and how many of them come before
-// the gap.
+// visible returns the rows that fit into room rows, how many of them come before
+// the gap, and how many rows the gap leaves out.
 func (v *estimates) visible(room int) (shown []estimate, first, left int) {
 	from, to := ends(len(v.rows), room)
 	if from < to && !v.bothEnds {
@@ -113,7 +114,8 @@ func (v *estimates) draw(p *page.Page, area vg.Rectangle) string {
 	if v.hasZero {
 		take(zero)
 	}
-	// A range far wider than the estimates themselves would squeeze them.
+	// Ends of ranges widen a linear axis only if they lie within widest spans of
+	// the estimates; otherwise one wide range would compress all estimates.
 	span := x.Max - x.Min
 	const widest = 1.5
 	for _, e := range shown {
@@ -144,18 +146,18 @@ func (v *estimates) draw(p *page.Page, area vg.Rectangle) string {
 	return v.note
 }
 
-// ratioTicks are ticks in per cent above and below, at ratios that are read
-// easily and do not touch one another on the part of the area that names and
-// values leave.
+// ratioTicks returns ticks at round ratios, labelled in per cent above and below,
+// far enough apart that their labels do not touch. The drawing is taken to have
+// the share least of the area's width, as names and values take the rest.
 func ratioTicks(x page.Axis, p *page.Page, area vg.Rectangle) []plot.Tick {
 	const (
-		least = 0.45  // of the area is left for the drawing
-		each  = 4.4   // units a label needs
-		apart = 0.055 // of the axis, however wide the area
+		least = 0.45  // share of the area's width left for the drawing
+		each  = 4.4   // width of a label, units
+		apart = 0.055 // least distance of ticks, as a share of the axis
 	)
 	span := math.Log(x.Max / x.Min)
 	room := max(apart, each*float64(p.Unit)/(least*float64(area.Size().X))) * span
-	// Ratios that matter most come first: later ones fill the room between.
+	// The most important ratios come first; later ones are used if there is room.
 	ratios := []float64{1, 2, 0.5, 1.5, 0.75, 4, 0.25, 1.25, 3, 10, 0.1, 100, 0.01}
 	if span < math.Log(2) {
 		ratios = []float64{1, 1.2, 0.8, 1.1, 0.9, 1.05, 0.95, 1.3, 1.4, 0.7, 1.02, 0.98, 1.01, 0.99}
@@ -170,7 +172,7 @@ func ratioTicks(x page.Axis, p *page.Page, area vg.Rectangle) []plot.Tick {
 	return ticks
 }
 
-// gapRow stands for rows that are not shown.
+// gapRow returns the row that stands for left rows that are not shown.
 func gapRow(left int, what string) page.Row {
 	return page.Row{Label: fmt.Sprintf("… %s %s …", words.Number(float64(left)), what), Draw: func(draw.Canvas, func(float64) vg.Point) {}}
 }
@@ -194,8 +196,9 @@ func (v *estimates) row(p *page.Page, c draw.Canvas, at func(float64) vg.Point, 
 	lookMark(p, c, e.look, pt)
 }
 
-// barBreak marks that a bar goes on beyond the frame: two slanted strokes across
-// its end, side units inwards.
+// barBreak marks that a bar continues beyond the frame by two slanted strokes
+// across its end. side is the direction inwards: 1 from the left edge, -1 from
+// the right.
 func barBreak(p *page.Page, c draw.Canvas, end vg.Point, side float64) {
 	style := p.LineStyle(p.Frame, 0.09)
 	for _, off := range [...]float64{0.35, 0.6} {
@@ -204,7 +207,8 @@ func barBreak(p *page.Page, c draw.Canvas, end vg.Point, side float64) {
 	}
 }
 
-// ordinalRange is a range of places: "1", "2–7".
+// ordinalRange returns a range of places, "1" or "2–7"; "" if low is 0, meaning
+// unknown.
 func ordinalRange(low, high int) string {
 	switch {
 	case low == 0:

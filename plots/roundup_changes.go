@@ -12,11 +12,12 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// Shifts draws what moved in a year, in per cent: one row a measure and group of
-// parts, with the 95 % range; those whose range leaves out no change are set
-// off.
+// Shifts draws the changes of measures from one year to the next, in per cent: one
+// row for each measure and group of parts, with its 95 % range. Rows whose range
+// excludes zero stand out. Comparisons with too little data are counted in the
+// note.
 //
-// It returns ErrNothingToDraw where nothing could be compared.
+// It returns ErrNothingToDraw if no comparison has enough data.
 func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) {
 	s = s.withDefaults()
 	out := &estimates{hasZero: true}
@@ -55,7 +56,8 @@ func Shifts(shifts []roundup.Shift, year, before int, s Source) (*Chart, error) 
 		body:     out.draw}, nil
 }
 
-// groupOrder puts the surest comparisons first.
+// groupOrder returns the rank of a group of parts in the chart, the most reliable
+// kind of comparison first.
 func groupOrder(group string) int {
 	return slices.Index([]string{roundup.OpenedAgain, roundup.SameProducts, roundup.AllSizes, roundup.Small, roundup.Middle, roundup.Large}, group)
 }
@@ -81,8 +83,8 @@ func shiftLabel(s roundup.Shift) string {
 	return what + ", " + s.Group + " sizes"
 }
 
-// shiftsTitle tells the first sure changes; price per area moves with the price
-// and is told only where the price is not.
+// shiftsTitle names the first two clear shifts. Price per area moves with the
+// price, so only one of the two is named.
 func shiftsTitle(moved []roundup.Shift, year int) string {
 	var told []string
 	seen := map[string]bool{}
@@ -116,8 +118,8 @@ func shiftsTitle(moved []roundup.Shift, year int) string {
 	return words.Sentence(strings.Join(told, ", "))
 }
 
-// perShare is what changes are multiplied by to be shares of what was before; those
-// of a relative measure are.
+// perShare returns the factor that turns a change into a fraction of the value
+// before; 1 for a relative measure, whose changes are fractions already.
 func perShare(relative bool, before float64) float64 {
 	if relative {
 		return 1
@@ -125,8 +127,9 @@ func perShare(relative bool, before float64) float64 {
 	return 1 / before
 }
 
-// changed is the row of a change, scaled to a share of what was before and set off
-// where it is clear; not known where it cannot be told.
+// changed returns the row of a change: by, low and high times scale, which makes
+// them fractions of the value before. A clear change stands out. known is false if
+// the change or its range is not finite.
 func changed(label string, by, low, high, scale float64, clear bool) (e estimate, known bool) {
 	e = estimate{label: label, value: by * scale, low: low * scale, high: high * scale, from: math.NaN(), look: openLook, bold: clear}
 	switch {
@@ -139,10 +142,10 @@ func changed(label string, by, low, high, scale float64, clear bool) (e estimate
 	return e, page.Finite(e.value, e.low, e.high)
 }
 
-// PartChanges draws what differs in parts opened before, in per cent of the
-// earlier reading, the surest first.
+// PartChanges draws the measures of reopened parts that differ from their last
+// opening, in per cent of the earlier value, in the order given.
 //
-// It returns ErrNothingToDraw where nothing differs.
+// It returns ErrNothingToDraw if nothing differs.
 func PartChanges(r roundup.Reopened, year int, s Source) (*Chart, error) {
 	s = s.withDefaults()
 	out := &estimates{hasZero: true}

@@ -9,11 +9,11 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// MakersPooled draws the makers of a roundup: where each maker's own mean lies
-// and where it comes to lie after it was moved towards all makers' mean, the
-// more the less is known of it, with its 95 % range.
+// MakersPooled draws the partially pooled makers of a roundup: each maker's own
+// mean and the pooled estimate, which is shrunk towards the mean of all makers,
+// more so the less data the maker has, with its 95 % range.
 //
-// It returns ErrNothingToDraw where too little is known to pool.
+// It returns ErrNothingToDraw if the table has too few makers to pool.
 func MakersPooled(t roundup.MakerTable, year int, s Source) (*Chart, error) {
 	if t.TooFew || len(t.Rows) == 0 {
 		return nil, fmt.Errorf("makers by %s: %w", t.ID, ErrNothingToDraw)
@@ -56,7 +56,7 @@ type makersView struct {
 	scale words.Scale
 }
 
-// against is what the makers' parts are held against, in words.
+// against names the measure for which the makers are compared at equal values.
 func (v *makersView) against() string {
 	if v.t.Against == "can_surface" {
 		return "size"
@@ -72,7 +72,8 @@ func (v *makersView) say(x float64) string {
 	return words.WithUnit(words.Signed(x*v.scale.K, decimals), v.scale.Symbol)
 }
 
-// title names makers that are surely off the line, or says that none does.
+// title names the makers whose pooled estimate is clearly above or below the line,
+// or says that there are none.
 func (v *makersView) title() string {
 	up, down, none := "dearer", "cheaper", "No maker's filters are clearly dearer or cheaper for their %s"
 	if !v.t.Relative {
@@ -97,7 +98,7 @@ func (v *makersView) title() string {
 	return fmt.Sprintf("%s makers stand apart for their %s: %s", words.Sentence(words.Count(len(off))), against, words.List(off))
 }
 
-// shareRange is a range of shares in per cent.
+// shareRange writes a range of fractions in per cent.
 func shareRange(least, most float64) string {
 	low, high := fmt.Sprintf("%.0f", 100*least), fmt.Sprintf("%.0f", 100*most)
 	if low == high {

@@ -13,13 +13,14 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Ranking draws one of a roundup's tables: the year's products in order, each
-// with the 95 % range of its own mean, its value and the places it may hold.
-// Products that may hold the first place (and, where both ends are told, the
-// last) are set off. Where the page cannot hold all of them it shows the first,
-// or both ends, and counts the rest.
+// Ranking draws one of a roundup's tables: the year's products in order, each with
+// its value, its 95 % range and the range of places that it may hold. Products
+// that may hold the first place, and in tables ranked from both ends the last,
+// stand out; in the table of prices, those clearly or probably off the usual
+// price do. If the page cannot hold all products the first ones, or both ends, are
+// shown and the rest counted.
 //
-// It returns ErrNothingToDraw for a table of too few products.
+// It returns ErrNothingToDraw for a table with too few products.
 func Ranking(t roundup.Table, year int, s Source) (*Chart, error) {
 	if t.TooFew || len(t.Places) == 0 {
 		return nil, fmt.Errorf("ranking %s of too few products: %w", t.ID, ErrNothingToDraw)
@@ -27,14 +28,14 @@ func Ranking(t roundup.Table, year int, s Source) (*Chart, error) {
 	s = s.withDefaults()
 	v := rankingView{t: t, year: year, units: s.Units, last: twoEnds(t.ID)}
 	s.Openings, s.From, s.To = t.Openings, year, year
-	if t.ID == roundup.PriceForContents { // judged on every opening of the product
+	if t.ID == roundup.PriceForContents { // based on openings of all years
 		s.Openings = 0
 	}
 	return &Chart{Title: v.title(), Subtitle: v.subtitle(), Source: s,
 		counted: words.Figures(t.N, "product", "products"), legend: v.legend(), body: v.estimates().draw}, nil
 }
 
-// twoEnds says whether a table is told from both its ends.
+// twoEnds reports whether both ends of a table are of interest.
 func twoEnds(id string) bool {
 	return id == roundup.CanGauge || id == roundup.PriceForContents || id == roundup.BestValue
 }
@@ -46,7 +47,8 @@ type rankingView struct {
 	last  bool
 }
 
-// words of a table: what is first, what is last, what the axis shows.
+// words returns what the first and the last product of the table have, and the
+// title of the axis.
 func (v *rankingView) words() (first, last, axis string) {
 	switch v.t.ID {
 	case roundup.BestValue:
@@ -65,8 +67,8 @@ func (v *rankingView) words() (first, last, axis string) {
 	return "first", "last", words.Of(v.t.Measure).Axis
 }
 
-// title names the first place, and the last where it is told; where more
-// than one product may hold the place it says so.
+// title names the products that may hold the first place and, in tables of two
+// ends, the last; more than two are counted instead of named.
 func (v *rankingView) title() string {
 	first, last, _ := v.words()
 	says := func(leaders []roundup.Place, what string) string {
@@ -95,7 +97,7 @@ func (v *rankingView) title() string {
 	return words.Sentence(title)
 }
 
-// priceTitle names the products whose price lies clearly off.
+// priceTitle names the products clearly or probably off the usual price.
 func (v *rankingView) priceTitle() string {
 	var above, below []string
 	for _, p := range v.t.Places {
@@ -106,7 +108,7 @@ func (v *rankingView) priceTitle() string {
 			below = append(below, words.Name(p.Maker, p.Part))
 		}
 	}
-	slices.Reverse(below) // furthest off first
+	slices.Reverse(below) // cheapest first
 	return words.Sentence(cmp.Or(offUsual(above, below), fmt.Sprintf("no part opened in %d costs clearly more or less than its contents usually do", v.year)))
 }
 
@@ -176,8 +178,9 @@ func (v *rankingView) estimates() *estimates {
 	return out
 }
 
-// end is 1 for a product set off at the top, -1 at the bottom, else 0: where
-// its price is clearly or probably off in the table of prices, by the places it may hold elsewhere.
+// end returns 1 for a product that stands out at the top of its table, -1 at the
+// bottom, 0 otherwise. In the table of prices the verdict decides, elsewhere the
+// places that the product may hold.
 func (v *rankingView) end(p roundup.Place) int {
 	switch {
 	case v.t.ID == roundup.PriceForContents:

@@ -14,7 +14,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// ranking is a made-up table of n products whose places are as wide as given.
+// ranking returns an invented table of n products, each of which may hold up to wide
+// places more or less than its own.
 func ranking(id, measure string, n, wide int) roundup.Table {
 	rng := rand.New(rand.NewPCG(6, uint64(n)))
 	t := roundup.Table{ID: id, Measure: measure, N: n, Openings: n, Noise: roundup.Noise{SD: 0.01, DF: 60, Pairs: 90, Source: "openings"}}
@@ -85,7 +86,7 @@ func must(t *testing.T, c *Chart, err error) *Chart {
 	return c
 }
 
-// roundupCharts are the charts of a roundup, in many shapes.
+// roundupCharts returns charts of a roundup with few, many and unusual rows.
 func roundupCharts(t *testing.T) map[string]*Chart {
 	t.Helper()
 	s := harbourSource()
@@ -171,7 +172,7 @@ func TestRoundupChartsWithNothingToDraw(t *testing.T) {
 	}
 }
 
-// Names from the log are text in the picture, never markup.
+// Names from the log must be text in the picture, never markup.
 func TestRoundupHostileNames(t *testing.T) {
 	tab := ranking(roundup.CanGauge, "can_gauge", 4, 0)
 	tab.Places[0].Maker = `</text><script>alert(1)</script>`
@@ -206,7 +207,7 @@ func TestRoundupGoldens(t *testing.T) {
 	}
 }
 
-// A range that goes on beyond the frame ends in a break, and only such a one.
+// A range that continues beyond the frame, and no other, ends in a break mark.
 func TestBarsBeyondTheFrameAreBroken(t *testing.T) {
 	frame := Light.colours().Frame
 	stroke := fmt.Sprintf(`stroke="#%02x%02x%02x"`, frame.R, frame.G, frame.B)
@@ -230,7 +231,7 @@ func TestBarsBeyondTheFrameAreBroken(t *testing.T) {
 	}
 }
 
-// A legend explains the marks that are there, no others.
+// A legend must explain the marks that occur and no others.
 func TestLegendsNameWhatIsThere(t *testing.T) {
 	c, err := Shifts([]roundup.Shift{{Measure: "price", Group: roundup.OpenedAgain, Relative: true, Shift: 0.03, Low: 0.02, High: 0.04, Clear: true, Before: 5, Now: 5}},
 		2026, 2025, harbourSource())

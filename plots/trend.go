@@ -16,17 +16,18 @@ import (
 )
 
 const (
-	maxLabels  = 12   // names drawn on one chart; more cannot be read
-	maxFlagged = 1000 // flagged marks drawn over a density; the rest stay in its cells
+	maxLabels  = 12   // names drawn on one chart; more would not be legible
+	maxFlagged = 1000 // most flagged marks drawn; on a dense chart the rest are counted in its cells
 )
 
-// Trend draws a fitted trend: a mark for each fitted point (a product, or an
-// opening), the line the flags are measured from with its 95 % prediction
-// band, and every flagged point named. Axes are logarithmic where the trend
-// is. Flags of other trends are ignored. Above a few thousand points the
-// unflagged ones are shown as shaded cells.
+// Trend draws a fitted trend: a mark for each point (a product, or an opening),
+// the fitted line with its 95 % prediction band, and the names of up to twelve
+// flagged points. Axes are logarithmic where the trend is. Flags of other trends
+// are ignored. With more than page.DenseFrom points the unflagged ones are shown
+// as cells shaded by their count.
 //
-// It returns ErrNothingToDraw where the trend has too few points for a line.
+// It returns ErrNothingToDraw if the trend is nil, has too few points for a line
+// or has no point that can be drawn.
 func Trend(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 	if t == nil {
 		return nil, fmt.Errorf("trend: %w", ErrNothingToDraw)
@@ -56,8 +57,9 @@ func Trend(t *trend.Trend, flags []trend.Flag, s Source) (*Chart, error) {
 	return c, nil
 }
 
-// behind is the source with the openings behind the points instead of all of the
-// log; where points are openings they are counted already.
+// behind returns the source with the number of openings behind the points in
+// place of that of the whole log; 0 where each point is an opening, since
+// Chart.counted gives that number already.
 func (v *trendView) behind(s Source) Source {
 	s.Openings = 0
 	if v.t.Per != trend.PerOpening {
@@ -68,7 +70,7 @@ func (v *trendView) behind(s Source) Source {
 	return s
 }
 
-// trendView holds what is drawn of a trend.
+// trendView holds a trend and what is needed to draw it.
 type trendView struct {
 	t       *trend.Trend
 	flags   []trend.Flag
@@ -89,15 +91,14 @@ func (v *trendView) one() string {
 
 func (v *trendView) many() string { return v.one() + "s" }
 
-// flagsOf returns the trend's flags, strongest first: clear ones before
-// those worth a second look, each by distance from the line.
+// flagsOf returns the flags of the trend, sorted by sortFlags.
 func flagsOf(t *trend.Trend, flags []trend.Flag) []trend.Flag {
 	own := slices.DeleteFunc(slices.Clone(flags), func(f trend.Flag) bool { return f.Trend != t.ID })
 	sortFlags(own)
 	return own
 }
 
-// verdicts are those that the flags give.
+// verdicts returns the set of verdicts that occur among the flags.
 func (v *trendView) verdicts() map[verdict]bool {
 	there := map[verdict]bool{}
 	for _, f := range v.flags {
@@ -106,11 +107,13 @@ func (v *trendView) verdicts() map[verdict]bool {
 	return there
 }
 
-// farthest is the size beyond which (and, on a log scale, below the inverse of
-// which) a value is no measurement and has no place on an axis.
+// farthest limits the values that are drawn: on a linear axis to magnitudes below
+// it, on a logarithmic one to values between its inverse and itself. Values
+// beyond are not measurements and would overflow the axis.
 const farthest = 1e100
 
-// drawable leaves out points that have no place on the chart.
+// drawable returns the trend's points without those beyond farthest, not finite
+// or, on a log scale, not positive.
 func (v *trendView) drawable() []trend.Point {
 	good := func(x float64) bool {
 		return math.Abs(x) < farthest && (v.t.Scale != trend.Log || x > 1/farthest)
@@ -122,8 +125,9 @@ func (v *trendView) drawable() []trend.Point {
 	return slices.DeleteFunc(slices.Clone(v.t.Points), bad)
 }
 
-// match finds the points the flags speak of: the same product and, as every
-// opening may be a point of its own, the same first line of the log.
+// match finds the point of each flag: the one of the same product whose first
+// line in the log is the same. The product alone is not enough, since each
+// opening may be a point.
 func (v *trendView) match() {
 	first := func(lines []int) int {
 		if len(lines) == 0 {
@@ -156,7 +160,8 @@ func (v *trendView) draw(p *page.Page, area vg.Rectangle) string {
 	return note
 }
 
-// axes spans the points and, as far as it does not press them flat, the band.
+// axes returns axes that span the points and, within a limit that keeps the
+// points from being compressed, the prediction band.
 func (v *trendView) axes() (x, y page.Axis) {
 	isLog := v.t.Scale == trend.Log
 	x = page.Axis{Log: isLog, K: v.predictor.K, Title: v.predictor.Title(words.Of(v.t.Predictor).Axis)}
@@ -170,7 +175,7 @@ func (v *trendView) axes() (x, y page.Axis) {
 		values[i] = q.Y
 	}
 	y.Min, y.Max = page.Extent(values, isLog)
-	const most = 0.3 // of the points' own span, above and below, for the band
+	const most = 0.3 // of the points' own span may be added above and below for the band
 	room := y.Padded(most)
 	for _, b := range v.t.Band {
 		if b.X >= x.Min && b.X <= x.Max && page.Finite(b.Low, b.High) {
@@ -219,8 +224,8 @@ func (v *trendView) plot(p *page.Page, c draw.Canvas, pl *plot.Plot) string {
 	return words.Joined(" · ", v.drawFlagged(p, c, place, off, s, max(r*1.3, 0.34*p.Unit)), v.outside(pl))
 }
 
-// outside says how many points lie beyond the frame; they are drawn at its
-// edge, or not at all where cells are shaded.
+// outside returns a note of how many points lie beyond the frame. They are drawn
+// at its edge; on a dense chart unflagged ones are not drawn.
 func (v *trendView) outside(pl *plot.Plot) string {
 	n := 0
 	for _, q := range v.points {
@@ -239,7 +244,8 @@ func beyond(pl *plot.Plot, q trend.Point) bool {
 	return q.X < pl.X.Min || q.X > pl.X.Max || q.Y < pl.Y.Min || q.Y > pl.Y.Max
 }
 
-// drawDense shades cells by how many unflagged points lie in them.
+// drawDense shades cells by the number of unflagged points in them and adds the
+// centres of these cells to busy.
 func (v *trendView) drawDense(p *page.Page, c draw.Canvas, at func(x, y float64) vg.Point, busy *labels.Crowd) {
 	g := page.NewHexGrid(c.Rectangle, 0.5*p.Unit)
 	for i, q := range v.points {
@@ -253,8 +259,8 @@ func (v *trendView) drawDense(p *page.Page, c draw.Canvas, at func(x, y float64)
 	}
 }
 
-// band draws the prediction band and returns the line and the band's edges,
-// as far as they lie within the frame.
+// band draws the prediction band and returns the fitted line and the edges of the
+// band, both clipped to the frame.
 func (v *trendView) band(p *page.Page, c draw.Canvas, at func(x, y float64) vg.Point) (line, edges [][]vg.Point) {
 	var upper, lower, middle []vg.Point
 	for _, b := range v.t.Band {
@@ -274,11 +280,12 @@ func (v *trendView) band(p *page.Page, c draw.Canvas, at func(x, y float64) vg.P
 	return c.ClipLinesXY(middle), c.ClipLinesXY(upper, lower)
 }
 
-// drawFlagged draws the flagged points where place puts them, weakest first
-// so that the strongest lie on top, then names as many as fit; off says which
-// lie beyond the frame. It returns a note on those not named.
+// drawFlagged draws the flagged points, weakest first so that the strongest lie
+// on top, then names as many as fit. place gives the position of a point's mark,
+// off whether the point lies beyond the frame. It returns a note of how many
+// flagged points are not named.
 func (v *trendView) drawFlagged(p *page.Page, c draw.Canvas, place func(point int) vg.Point, off func(point int) bool, s labels.Scene, r vg.Length) string {
-	where := make([]int, len(v.flags)) // flag -> point + 1
+	where := make([]int, len(v.flags)) // index of a flag -> index of its point + 1; 0 = no point
 	for i, f := range v.flagged {
 		where[f] = i + 1
 	}
@@ -320,8 +327,8 @@ func (v *trendView) drawFlagged(p *page.Page, c draw.Canvas, place func(point in
 	return ""
 }
 
-// from says how far a point lies from what is expected: per cent on a log scale,
-// else nothing.
+// from returns the distance of a point from the line, in per cent, as text; "" if
+// the scale is not logarithmic.
 func (v *trendView) from(q trend.Point) string {
 	if v.t.Scale != trend.Log || !(q.Expected > 0) {
 		return ""

@@ -66,8 +66,8 @@ func TestTrendTitleStatesTheFinding(t *testing.T) {
 	}
 }
 
-// The corner counts the openings behind the points, not those of the log, and
-// openings that are points once.
+// The corner must count the openings behind the points, not those of the log, and
+// only once if each point is an opening.
 func TestTheCornerCountsWhatIsDrawn(t *testing.T) {
 	products, _ := priceTrend(58)
 	behind := 0
@@ -121,7 +121,8 @@ func TestTrendWithNothingToDraw(t *testing.T) {
 	}
 }
 
-// Holes, single points, identical points and a band of NaN must draw.
+// Missing values, single points, identical points and a band of NaN must be drawn
+// without an error.
 func TestTrendDrawsOddData(t *testing.T) {
 	tr, flags := priceTrend(30)
 	holes := *tr
@@ -260,7 +261,7 @@ func TestHostileNamesStayText(t *testing.T) {
 	}
 }
 
-// Labels are limited; the rest is counted at the foot of the page.
+// At most twelve points are named; the others must be counted in the footer.
 func TestManyFlagsAreCounted(t *testing.T) {
 	tr, _ := priceTrend(200)
 	var flags []trend.Flag

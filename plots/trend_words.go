@@ -9,7 +9,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// title states what the trend found.
+// title names the products clearly or probably off the line; if there are none it
+// states the slope.
 func (v *trendView) title() string {
 	off := map[trend.FlagKind][]string{}
 	for _, f := range v.flags {
@@ -30,7 +31,7 @@ func (v *trendView) title() string {
 	return v.slopeTitle()
 }
 
-// slopeTitle puts the slope in words, or says that none can be told.
+// slopeTitle states the slope, or that its sign is uncertain.
 func (v *trendView) slopeTitle() string {
 	l := v.t.Line
 	response, predictor := words.Of(v.t.Response).Noun, words.Of(v.t.Predictor).Noun
@@ -64,13 +65,14 @@ func (v *trendView) slopeTitle() string {
 		moreOf(v.t.Response, change))
 }
 
-// step is about a tenth of the predictor's range, round in display units.
+// step returns the smallest step of 1, 2 or 5 times a power of ten, in display
+// units, that is at least a twelfth of the horizontal axis; in base units.
 func (v *trendView) step() float64 {
 	x, _ := v.axes()
 	return page.NiceStep((x.Max-x.Min)*x.K/12, 1) / x.K
 }
 
-// moreOf says "more can gauge" or "fewer pleats".
+// moreOf returns "more can gauge", "fewer pleats" and so on, by the sign of change.
 func moreOf(column string, change float64) string {
 	w := words.Of(column)
 	switch {

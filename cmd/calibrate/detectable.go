@@ -11,10 +11,10 @@ import (
 	"pleatstat/stats/num"
 )
 
-// detectableTable measures how often a change as large as a log calls detectable
-// is found in it, and how often the range of a change holds it: each log is
-// simulated without a change, and again, all else equal, with the cans of one maker
-// thinning by what was said of it.
+// detectableTable measures how often a change of the size reported as detectable is
+// found, and how often the range of the estimated change covers it. Each log is
+// simulated twice from the same random numbers: without a change, and with the cans
+// of one maker thinning by the yearly change reported as detectable for that maker.
 func detectableTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "The yearly change of can gauge that `drift` calls detectable with a chance of 0.80, planted in the same log (12 makers, 6 parts each); %d logs a line, those left out in which nothing is called detectable. Ranges of the change are of all these logs, found or not.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | logs | median detectable, mm a year | found (said: 0.80) | range covers it (said: 0.95) |")
@@ -44,10 +44,10 @@ func detectableTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	return nil
 }
 
-// detected counts over logs.
+// detected is the result of one log, or the counts over many.
 type detected struct {
 	logs, found, covered int
-	perYear              float64 // of one log, mm
+	perYear              float64 // detectable change of one log, mm a year
 }
 
 func detect(o sim.FilterOptions, seed uint64) (detected, error) {

@@ -13,8 +13,8 @@ import (
 	"pleatstat/cmd/calibrate/sim"
 )
 
-// runDrift measures how often drift is found, and how often it is claimed
-// where there is none, on simulated logs.
+// runDrift measures on simulated logs how often a change of a maker is found, and how
+// often one is reported where nothing changed.
 func runDrift(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("drift", flag.ContinueOnError)
 	flags.SetOutput(stdout)
@@ -48,10 +48,10 @@ func runDrift(args []string, stdout io.Writer) error {
 	return nil
 }
 
-// noises are the kinds of scatter of every table.
+// noises returns the kinds of scatter of the tables on gauges.
 func noises() []sim.Noise { return []sim.Noise{sim.Normal, sim.LongTailed, sim.EntryErrors} }
 
-// driftTable tells false verdicts, power and coverage.
+// driftTable writes the table of false verdicts, power and coverage for slopes.
 func driftTable(stdout io.Writer, runs int, seed uint64) error {
 	fmt.Fprintf(stdout, "Chance of any false verdict in a log, of finding the one maker that thins its cans, and how often the 95 %% range of its slope covers the truth; %d logs a line. The oracle is a normal test within parts that knows the noise and sees no entry errors.\n\n", runs)
 	fmt.Fprintln(stdout, "| log | noise | mm a year | verdict on any other maker: drift | oracle | straight line | blocked Kendall | found: drift | oracle | straight line | blocked Kendall | drift / oracle | range covers |")
@@ -79,7 +79,7 @@ func driftTable(stdout io.Writer, runs int, seed uint64) error {
 	return nil
 }
 
-// stepTable tells how well the date of a step is found.
+// stepTable writes the table of how often a step is found and how well it is dated.
 func stepTable(stdout io.Writer, runs int, seed uint64) error {
 	fmt.Fprintf(stdout, "\nA step of 0.04 mm in one maker's cans, somewhere in the middle three of six years; %d logs a line. Both oracles know the noise and see no entry errors: the one tests every maker for a step at any date, the other knows which maker changed, and that it was one step, and dates it.\n\n", runs)
 	fmt.Fprintln(stdout, "| log | noise | verdict on any other maker | found: drift | of that by the step | oracle | dated within a year: drift | oracle | of those found | range covers the date | range of the step covers 0.04 mm |")
@@ -104,7 +104,7 @@ func stepTable(stdout io.Writer, runs int, seed uint64) error {
 	return nil
 }
 
-// weeklyTable tells what becomes of the level when the tool is run every week.
+// weeklyTable writes the table of false verdicts if the tool is run every week.
 func weeklyTable(stdout io.Writer, runs int, seed uint64) error {
 	fmt.Fprintf(stdout, "\nLooked at every week for the last two of six years, nothing changes (12 makers, 30 openings of 6 parts); %d logs.\n\n", runs)
 	fmt.Fprintln(stdout, "| a verdict at the last look | at any of the looks | at five looks in a row |")
@@ -124,13 +124,13 @@ func share(k, n int) string {
 	return fmt.Sprintf("%.3f", float64(k)/float64(n))
 }
 
-// inParallel runs work for every run with a generator of its own.
+// inParallel is like inOrder but gives every run a random generator of its own.
 func inParallel[T any](runs int, seed uint64, work func(rng *rand.Rand) (T, error)) ([]T, error) {
 	return inOrder(runs, func(k int) (T, error) { return work(rand.New(rand.NewPCG(seed, uint64(k)))) })
 }
 
-// inOrder runs work on every core and keeps the results in the order of the runs,
-// so that no figure depends on the number of cores.
+// inOrder calls work for the numbers from 0 to runs-1 on all cores and returns the
+// results in this order, so that no figure depends on the number of cores.
 func inOrder[T any](runs int, work func(k int) (T, error)) ([]T, error) {
 	out := make([]T, runs)
 	var tasks errgroup.Group
@@ -152,14 +152,14 @@ const (
 	methods
 )
 
-// driftTally adds the results of logs up.
+// driftTally is the result of one log, each count 0 or 1, or the sum over many.
 type driftTally struct {
 	runs                     int
-	any, found               [methods]int // verdicts on makers that do not change; on the one that does
-	covered                  int          // the slope's range holds the truth
+	any, found               [methods]int // logs with a verdict on a maker that does not change; on the one that does
+	covered                  int          // the range of the slope covers the true slope
 	byStep                   int          // found by the test for a step
-	steps, dated             int          // told as a step; its date within a year
-	scanned, datedKnowing    int          // found and dated by the oracles
+	steps, dated             int          // reported as a step; dated within a year of the true date
+	scanned, datedKnowing    int          // found by the scanning oracle; dated by the one that knows the maker
 	dateCovered, stepCovered int
 }
 
@@ -182,7 +182,7 @@ func (t driftTally) cells(planted bool) string {
 	return s + "| " + ratio + " | " + share(t.covered, t.runs) + " |"
 }
 
-// simulate runs one setting.
+// simulate judges a number of logs of one setting.
 func simulate(o sim.GaugeOptions, runs int, seed uint64) (driftTally, error) {
 	each, err := inParallel(runs, seed, func(rng *rand.Rand) (driftTally, error) { return judgeGauges(o, rng) })
 	total := driftTally{runs: runs}

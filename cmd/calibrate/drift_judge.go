@@ -14,10 +14,10 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// level of every method: a false discovery rate over the makers.
+// level is the false discovery rate, over the makers, of every method.
 const level = trend.FalseDiscoveryRate
 
-// judgeGauges judges one log by every method.
+// judgeGauges simulates one log and judges it by every method.
 func judgeGauges(o sim.GaugeOptions, rng *rand.Rand) (driftTally, error) {
 	log, err := sim.NewGaugeLog(o, rng)
 	if err != nil {
@@ -60,7 +60,7 @@ func judgeGauges(o sim.GaugeOptions, rng *rand.Rand) (driftTally, error) {
 	return t, nil
 }
 
-// count adds what a method that gives each maker a p finds.
+// count adds the findings of a method that returns a p-value for each maker.
 func (t *driftTally) count(method int, log *sim.GaugeLog, p func(sim.MakerGauges) float64, changes bool) error {
 	all := make([]float64, len(log.Makers))
 	for i, m := range log.Makers {
@@ -82,7 +82,8 @@ func (t *driftTally) count(method int, log *sim.GaugeLog, p func(sim.MakerGauges
 	return nil
 }
 
-// date adds how well a step was dated.
+// date adds the date and size found for a step, in mm. It does nothing if no step
+// was simulated or the change was not dated.
 func (t *driftTally) date(e drift.Entry, truth sim.GaugeTruth, step float64) {
 	if step == 0 || e.ChangeFrom.IsZero() {
 		return
@@ -104,7 +105,8 @@ func (t *driftTally) date(e drift.Entry, truth sim.GaugeTruth, step float64) {
 	}
 }
 
-// weeklyLooks counts logs with a verdict at some look.
+// weeklyLooks counts logs with a verdict at the last look, at any look, and at more
+// than holdWeeks looks in a row.
 type weeklyLooks struct{ last, any, held int }
 
 const (
@@ -112,8 +114,8 @@ const (
 	holdWeeks = 4
 )
 
-// lookWeekly analyses every log as it stood at the end of each of the last
-// weeks.
+// lookWeekly analyses every log as it was at the end of each of the last lookWeeks
+// weeks and at its end.
 func lookWeekly(runs int, seed uint64) (weeklyLooks, error) {
 	each, err := inParallel(runs, seed, func(rng *rand.Rand) (weeklyLooks, error) {
 		log, err := sim.NewGaugeLog(sim.GaugeOptions{}, rng)
@@ -151,7 +153,7 @@ func lookWeekly(runs int, seed uint64) (weeklyLooks, error) {
 	return total, err
 }
 
-// lookAt says whether the log up to a day holds any verdict.
+// lookAt reports whether there is a verdict on the log up to a day.
 func lookAt(log *sim.GaugeLog, day time.Time) (bool, error) {
 	lines := strings.SplitAfter(log.Text, "\n")
 	kept := slices.DeleteFunc(lines[1:], func(line string) bool { return line == "" || line[:len(time.DateOnly)] > day.Format(time.DateOnly) })

@@ -11,8 +11,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// cleanTable tells how often a whole log of all measures, in which nothing
-// changes but the market's prices, is given any verdict.
+// cleanTable writes how often there is any verdict on a log of all measures in which
+// nothing changes but the level of prices of the whole market.
 func cleanTable(stdout io.Writer, runs int, seed uint64) error {
 	each, err := inParallel(runs, seed, func(rng *rand.Rand) (bool, error) {
 		var text bytes.Buffer

@@ -24,7 +24,8 @@ func TestDriftTableDoesNotDependOnCores(t *testing.T) {
 	if one != four {
 		t.Errorf("one core: %+v, four: %+v", one, four)
 	}
-	// 0.01 mm a year is ten standard errors of the slope: nobody misses it.
+	// 0.01 mm a year is more than ten standard errors of the slope, so it must be
+	// found in every log.
 	if one.found[methodDrift] != 6 || one.found[methodOracle] != 6 {
 		t.Errorf("found %d and by the oracle %d times of 6", one.found[methodDrift], one.found[methodOracle])
 	}

@@ -18,18 +18,18 @@ import (
 )
 
 const (
-	// A flag is clear at this false discovery rate and at least this far above
-	// the line, as in the report.
+	// A flag is counted at this false discovery rate if the price is at least
+	// flagRatio times that of the line, as in the report.
 	flagRate  = trend.FalseDiscoveryRate
 	flagRatio = trend.LeastShare
-	// fresh parts, clean ones, are drawn for each log to see how many fall in
-	// their prediction ranges.
+	// fresh is the number of clean parts simulated besides each log, to measure
+	// the coverage of prediction ranges.
 	fresh = 20
 )
 
-// runFlags measures the model behind the flags: its false discovery rate,
-// power and coverage on simulated logs, beside an oracle that knows which parts
-// are clean and believes in normal scatter.
+// runFlags measures the false discovery rate, power and coverage of the model behind
+// the flags on simulated logs, and those of an oracle that knows which parts are
+// clean and assumes normal scatter.
 func runFlags(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("flags", flag.ContinueOnError)
 	flags.SetOutput(stdout)
@@ -56,8 +56,8 @@ func runFlags(args []string, stdout io.Writer) error {
 	return printTable(stdout, scenarios, func(s sim.Scenario) (flagTally, error) { return simulateFlags(s, *runs, *seed) })
 }
 
-// commit is that of the source the program was built from, where the build says
-// so.
+// commit returns the commit that the program was built from, "unknown" if the build
+// does not record it.
 func commit() string {
 	if info, ok := debug.ReadBuildInfo(); ok {
 		for _, s := range info.Settings {
@@ -69,7 +69,7 @@ func commit() string {
 	return "unknown"
 }
 
-// simulateFlags runs the scenario and takes the means.
+// simulateFlags judges a number of logs of a scenario and returns the mean tally.
 func simulateFlags(s sim.Scenario, runs int, seed uint64) (flagTally, error) {
 	each, err := inParallel(runs, seed, func(rng *rand.Rand) (flagTally, error) { return judgeScenario(s, rng) })
 	if err != nil {
@@ -82,7 +82,7 @@ func simulateFlags(s sim.Scenario, runs int, seed uint64) (flagTally, error) {
 	return sum, nil
 }
 
-// judgeScenario draws one log and judges it.
+// judgeScenario simulates one log and judges it.
 func judgeScenario(s sim.Scenario, rng *rand.Rand) (flagTally, error) {
 	s.Fresh = fresh
 	m := s.Sample(rng)
@@ -113,12 +113,12 @@ func judgeScenario(s sim.Scenario, rng *rand.Rand) (flagTally, error) {
 	return t, nil
 }
 
-// judged is what a model says of a log.
+// judged is the fit of the model to a log. Slices have one entry for each part.
 type judged struct {
 	residual            []float64
-	clear, probable     []float64 // q of lying above
+	clear, probable     []float64 // q-values for being above the line
 	slopeLow, slopeHigh float64
-	above               func(area, price float64) float64 // chance of an honest part above
+	above               func(area, price float64) float64 // probability that the price of a clean part is higher
 }
 
 func judgeSample(area, price []float64) (judged, error) {
@@ -141,7 +141,8 @@ func judgeSample(area, price []float64) (judged, error) {
 	return j, nil
 }
 
-// inside is 1 where a value lies in its prediction range.
+// inside returns 1 if a value is in its prediction range, 0 otherwise; above is the
+// probability of a higher value.
 func inside(above, confidence float64) float64 {
 	return number(math.Abs(above-0.5) <= confidence/2)
 }

@@ -10,7 +10,7 @@ import (
 	"pleatstat/cmd/calibrate/sim"
 )
 
-// grid lists the scenarios: the key cells, or all.
+// grid returns the scenarios: the main ones, or all.
 func grid(full bool) []sim.Scenario {
 	sizes, shares, factors, places := []int{60, 120, 300}, []float64{0.08}, []float64{2.2}, []sim.Place{sim.Anywhere}
 	if full {
@@ -33,8 +33,8 @@ func grid(full bool) []sim.Scenario {
 	return out
 }
 
-// cells are one log with nothing planted and those with every share planted at
-// every place, at every factor.
+// cells returns the scenario s with no overpriced parts and with every combination of
+// place, share and factor that gives at least one overpriced part.
 func cells(s sim.Scenario, places []sim.Place, shares, factors []float64) []sim.Scenario {
 	out := []sim.Scenario{s}
 	for _, p := range places {
@@ -50,7 +50,8 @@ func cells(s sim.Scenario, places []sim.Place, shares, factors []float64) []sim.
 	return out
 }
 
-// ofSizes keeps the scenarios with the sizes listed; all where none is.
+// ofSizes returns the scenarios with the sizes in list, such as "60,120"; all of them
+// if list is empty.
 func ofSizes(all []sim.Scenario, list string) ([]sim.Scenario, error) {
 	if list == "" {
 		return all, nil
@@ -67,7 +68,7 @@ func ofSizes(all []sim.Scenario, list string) ([]sim.Scenario, error) {
 	return slices.DeleteFunc(slices.Clone(all), func(s sim.Scenario) bool { return !slices.Contains(sizes, s.N) }), nil
 }
 
-// ofKinds keeps the scenarios of markets whose name begins so.
+// ofKinds returns the scenarios of markets whose name begins with name.
 func ofKinds(all []sim.Scenario, name string) ([]sim.Scenario, error) {
 	out := slices.DeleteFunc(slices.Clone(all), func(s sim.Scenario) bool { return !strings.HasPrefix(string(s.Shape), name) })
 	if len(out) == 0 {
@@ -76,7 +77,7 @@ func ofKinds(all []sim.Scenario, name string) ([]sim.Scenario, error) {
 	return out, nil
 }
 
-// printTable prints a line for each scenario.
+// printTable simulates each scenario and prints its line.
 func printTable(stdout io.Writer, grid []sim.Scenario, simulate func(sim.Scenario) (flagTally, error)) error {
 	fmt.Fprintln(stdout, "| market | n | overpriced | where | clear: false discovery rate | logs with a false one | power | clear or probable: rate | logs | power | oracle: rate | power | range 80 % | range 95 % | slope 95 % |")
 	fmt.Fprintln(stdout, strings.Repeat("| --- ", 15)+"|")
@@ -90,7 +91,7 @@ func printTable(stdout io.Writer, grid []sim.Scenario, simulate func(sim.Scenari
 	return nil
 }
 
-// cellsOf are the first cells of a scenario's line.
+// cellsOf returns the first cells of a scenario's line.
 func cellsOf(s sim.Scenario) string {
 	rows := fmt.Sprint(s.N)
 	if s.Blanks > 0 {
@@ -102,11 +103,11 @@ func cellsOf(s sim.Scenario) string {
 	return fmt.Sprintf("| %s | %s | %.0f %% at ×%g | %s ", s.Shape, rows, 100*s.Share, s.Factor, s.Place)
 }
 
-// flagTally is what one log, or the mean of many, came to.
+// flagTally is the result of one log, or the mean over many.
 type flagTally struct {
-	clear, either, oracle score // either: clear or probable
-	in80, in95, slope     float64
-	planted               bool
+	clear, either, oracle score   // either: clear or probable
+	in80, in95, slope     float64 // coverage of the prediction ranges and of the range of the slope
+	planted               bool    // some parts are overpriced
 }
 
 func (t *flagTally) add(o flagTally, weight float64) {
@@ -130,8 +131,9 @@ func (t flagTally) String() string {
 		t.oracle.rate, power(t.oracle), t.in80, t.in95, t.slope)
 }
 
-// score is what flags are worth: the share of false ones among them, whether
-// there is any, and the share of planted parts found.
+// score is the quality of the flags of one log, or the mean over many: the share
+// of false flags among them, 1 if there is a false one, and the share of
+// overpriced parts found.
 type score struct{ rate, anyFalse, power float64 }
 
 func (s *score) add(t score, weight float64) {
@@ -140,7 +142,7 @@ func (s *score) add(t score, weight float64) {
 	s.power += weight * t.power
 }
 
-// scoreOf compares flags with what was planted.
+// scoreOf compares the flags with the parts that are overpriced.
 func scoreOf(planted []bool, flagged func(i int) bool) score {
 	var right, wrong, all, anyFalse float64
 	for i, bad := range planted {

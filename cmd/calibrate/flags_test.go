@@ -86,8 +86,8 @@ func TestBlanksLeavePartsOut(t *testing.T) {
 	}
 }
 
-// Each kind of market scatters as its name says: mean 0, standard deviation 0.25
-// about the line, and the skewness given.
+// The deviations of each kind of market must have mean 0, standard deviation 1
+// and the skewness that its name gives.
 func TestMarketsScatterAsTheySay(t *testing.T) {
 	const n = 200_000
 	for k, want := range map[sim.Shape]float64{sim.NormalPrices: 0, sim.TailedPrices: 0, sim.SkewedUp: 0.5, sim.SkewedDown: -0.5, sim.GammaUp: 1} {
@@ -99,7 +99,7 @@ func TestMarketsScatterAsTheySay(t *testing.T) {
 		mean, sd := stat.MeanStdDev(r, nil)
 		skewness := stat.Skew(r, nil)
 		if k == sim.TailedPrices {
-			skewness = 0 // of no use without a sixth moment
+			skewness = 0 // the skewness of a sample has no variance without a sixth moment
 		}
 		if math.Abs(mean) > 0.02 || math.Abs(sd-1) > 0.02 || math.Abs(skewness-want) > 0.06 {
 			t.Errorf("%s: mean %.3f, standard deviation %.3f, skewness %.3f; want 0, 1, %.1f", k, mean, sd, skewness, want)

@@ -19,8 +19,8 @@ import (
 	"pleatstat/stats/price"
 )
 
-// runItself measures how often a part differs from itself: its openings are
-// split at random into two names, which are compared.
+// runItself measures how often a part is found to differ from itself: its
+// openings are divided at random between two names, which are then compared.
 func runItself(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("itself", flag.ContinueOnError)
 	flags.SetOutput(stdout)
@@ -34,7 +34,7 @@ func runItself(args []string, stdout io.Writer) error {
 	return page.write("itself", args, *seed, stdout, func(w io.Writer) error { return itselfTable(w, *demo, *runs, *seed) })
 }
 
-// fewestSplit openings of a part make two halves of two.
+// fewestSplit is the fewest openings of a part that is split: two in each half.
 const fewestSplit = 4
 
 func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
@@ -104,13 +104,16 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 	return nil
 }
 
-// itselfTally counts over comparisons; measures leave out what was planted.
+// itselfTally counts over comparisons. measures, beyond and any leave out the
+// measures moved on purpose and those computed from them; planted and found count
+// those moved, with at least fewestEach values in either half.
 type itselfTally struct {
 	comparisons, measures, beyond, any int
 	planted, found                     [len(fewestEach)]int
 }
 
-// fewestEach values each half has, for the columns of what is found.
+// fewestEach lists the fewest values in either half for the columns of the table that
+// give the share of planted differences found.
 var fewestEach = [...]int{1, 2, 3}
 
 func (t *itselfTally) add(o itselfTally) {
@@ -124,14 +127,15 @@ func (t *itselfTally) add(o itselfTally) {
 	}
 }
 
-// splitAll splits every part with openings enough, one after the other.
+// splitAll splits every part with at least fewestSplit openings, or mostSplit of
+// them if differences are planted.
 func splitAll(log *dataset.Log, plant string, sd map[string]scatterOfOpenings, rng *rand.Rand) (itselfTally, error) {
 	var t itselfTally
 	rows := make([][]int, log.Products())
 	for row := range log.Rows() {
 		rows[log.Product(row)] = append(rows[log.Product(row)], row)
 	}
-	const mostSplit = 8 // parts of one log
+	const mostSplit = 8
 	order := rng.Perm(len(rows))
 	taken := 0
 	for _, k := range order {
@@ -148,10 +152,10 @@ func splitAll(log *dataset.Log, plant string, sd map[string]scatterOfOpenings, r
 	return t, nil
 }
 
-// plantable are the recorded numbers that may be moved.
+// plantable lists the recorded measures that may be moved.
 var plantable = []string{"total_mass", "can_mass", "can_gauge", "base_plate_mass", "media_length", "element_width", "media_mass"}
 
-// split compares one part with itself.
+// split compares one part, whose openings are in rows, with itself.
 func split(log *dataset.Log, rows []int, plant string, sd map[string]scatterOfOpenings, rng *rand.Rand) (itselfTally, error) {
 	var t itselfTally
 	second := map[int]bool{}
@@ -207,7 +211,7 @@ func split(log *dataset.Log, rows []int, plant string, sd map[string]scatterOfOp
 			continue
 		}
 		if slices.ContainsFunc(catalogue.Inputs(m.Column), func(in string) bool { return slices.Contains(targets, in) }) {
-			continue // follows
+			continue // computed from a measure that was moved
 		}
 		t.measures++
 		if d.Beyond {
@@ -218,11 +222,12 @@ func split(log *dataset.Log, rows []int, plant string, sd map[string]scatterOfOp
 	return t, nil
 }
 
-// secondHalf marks the name of the openings that count as another part.
+// secondHalf is appended to the part's name in the openings of the second half.
 const secondHalf = " second"
 
-// rewritten is the log with some of its rows under another part's name and some
-// of their values moved.
+// rewritten returns the log as CSV with secondHalf appended to the part in the
+// rows of second, and the measures in by moved there by the given amounts, in
+// base units.
 func rewritten(log *dataset.Log, second map[int]bool, by map[string]float64) (io.Reader, error) {
 	var plain bytes.Buffer
 	if err := dataset.WriteNormalised(&plain, log); err != nil {
@@ -254,13 +259,14 @@ func rewritten(log *dataset.Log, second map[int]bool, by map[string]float64) (io
 	return &text, nil
 }
 
-// moved adds to every reading of a cell, with at least so many decimals.
+// moved adds by to every reading of a cell and writes them with at least the given
+// number of decimals.
 func moved(cell string, by float64, decimals int) string {
 	readings := strings.Split(cell, ";")
 	for i, r := range readings {
 		v, err := strconv.ParseFloat(strings.TrimSpace(r), 64)
 		if err != nil {
-			return cell // a rough one, or none
+			return cell // a rough value, or none
 		}
 		if _, after, found := strings.Cut(strings.TrimSpace(r), "."); found {
 			decimals = max(decimals, len(after))

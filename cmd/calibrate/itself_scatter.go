@@ -8,10 +8,10 @@ import (
 	"pleatstat/dataset"
 )
 
-// openingsAlike are those from which the true scatter is told.
+// openingsAlike is the number of openings from which the true scatter is estimated.
 const openingsAlike = 6000
 
-// alikeDemo is a log by the demo log's generator with nothing planted.
+// alikeDemo returns a log of the demo log's generator with nothing planted.
 func alikeDemo(seed uint64) (*dataset.Log, error) {
 	var text bytes.Buffer
 	if _, err := sim.Workshop(&text, sim.WorkshopOptions{Rows: openingsAlike, Parts: sim.DemoParts, Seed: seed, Clean: true}); err != nil {
@@ -21,7 +21,8 @@ func alikeDemo(seed uint64) (*dataset.Log, error) {
 }
 
 // scatterOfOpenings is the standard deviation of a measure between openings of
-// one part, as a share of its value or, of a gauge, in mm.
+// one part: in mm for a gauge (absolute), otherwise of the logarithm and so a
+// fraction of its value.
 type scatterOfOpenings struct {
 	sd       float64
 	absolute bool
@@ -40,8 +41,8 @@ func (s scatterOfOpenings) of(values []float64, rows []int) float64 {
 	return s.sd * sum / max(n, 1)
 }
 
-// scatters are those of everything that is planted: the pooled standard deviation
-// within parts.
+// scatters returns the pooled standard deviation within parts of every plantable
+// measure.
 func scatters(log *dataset.Log) map[string]scatterOfOpenings {
 	out := map[string]scatterOfOpenings{}
 	for _, name := range plantable {

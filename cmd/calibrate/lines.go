@@ -11,8 +11,9 @@ import (
 // linesMoved is how much thinner the planted maker's cans are, mm.
 const linesMoved = 0.08
 
-// linesTable measures how often a maker is told as off a line of the makers'
-// tables, in the roundup of the last year, and how often one that is is found.
+// linesTable measures how often the roundup of the last year reports a maker as
+// off the line of a table of makers although its parts are like all others, and
+// how often a maker with thinner cans is found.
 func linesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Makers told as off a line in the makers' tables of the last year; parts of all makers are drawn from one distribution; planted: the cans of one maker's parts are %g mm thinner. %d logs a line.\n\n", linesMoved, runs)
 	fmt.Fprintln(w, "| openings | noise | planted | innocent makers told: logs with any by can gauge | by price | by either (bar 0.05) | planted maker found |")
@@ -38,8 +39,8 @@ func linesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	})
 }
 
-// linesTally says of one log whether an innocent maker is told as off a line,
-// and whether the planted one is.
+// linesTally is the result of one log: 1 if an unchanged maker is reported as off the
+// line of can gauge or of price, and 1 if the planted one is found.
 type linesTally struct{ gauge, price, found int }
 
 func judgeLines(o sim.FilterOptions, rng *rand.Rand) (linesTally, error) {

@@ -1,6 +1,5 @@
-// Command calibrate measures by simulation what the tool says about its own
-// certainty: error rates, power and coverage. It prints tables for the
-// developers' notes.
+// Command calibrate measures the error rates, power and coverage of the tool on
+// simulated logs and prints them as tables.
 //
 //	go run ./cmd/calibrate flags -runs 400 -seed 1
 package main
@@ -14,7 +13,7 @@ import (
 	"strings"
 )
 
-// harnesses are the parts that can be calibrated, each in its own file.
+// harnesses lists what can be calibrated.
 var harnesses = []struct {
 	name string
 	run  func(args []string, stdout io.Writer) error
@@ -39,7 +38,7 @@ func main() {
 	}
 }
 
-// numbersOf reads whole numbers of 1 and more with commas between them.
+// numbersOf reads whole numbers of at least 1, separated by commas.
 func numbersOf(list string) ([]int, error) {
 	var out []int
 	for _, text := range strings.Split(list, ",") {

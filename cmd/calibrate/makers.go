@@ -12,10 +12,10 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// filterNoises are the kinds of scatter of every table on whole filters.
+// filterNoises returns the kinds of scatter of the tables on whole filters.
 func filterNoises() []sim.Noise { return []sim.Noise{sim.Normal, sim.LongTailed, sim.Slips} }
 
-// filterLog simulates a log and takes out what is physically impossible, as every
+// filterLog simulates a log and sets physically impossible values aside, as every
 // command does.
 func filterLog(o sim.FilterOptions, rng *rand.Rand) (*sim.FilterLog, error) {
 	log, err := sim.NewFilterLog(o, rng)
@@ -30,8 +30,8 @@ func filterLog(o sim.FilterOptions, rng *rand.Rand) (*sim.FilterLog, error) {
 	return log, nil
 }
 
-// changesOf are the first makers of a log changing one measure, each half as
-// fast again as the next.
+// changesOf returns the same change of one measure for each of the first makers of a
+// log; a step falls after three years.
 func changesOf(makers int, measure string, perYear, step float64) []sim.Change {
 	var out []sim.Change
 	for m := range makers {
@@ -40,8 +40,8 @@ func changesOf(makers int, measure string, perYear, step float64) []sim.Change {
 	return out
 }
 
-// makersTable measures how many of the makers named for a change have changed
-// nothing, and how often the one that did is found, on whole logs.
+// makersTable measures on logs of all measures how many of the makers reported for a
+// change have changed nothing, and how often those that did are found.
 func makersTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Makers named for a change in whole logs of all measures (12 makers; 6 parts each, 2 in the smallest logs; six years); %d logs a line. Innocent: of all makers named, those that changed nothing (± two simulation errors). Found: of the makers that changed, those named for the measure that did.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | makers changing | by | makers named | innocent, of those named | share innocent | bar | logs with an innocent one | found | innocent measures of guilty makers |")
@@ -78,7 +78,9 @@ func makersTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	return nil
 }
 
-// makersTally counts over logs.
+// makersTally is the result of one log, or the sum over many; named, innocent and
+// found count makers, sideMeasures measures of changed makers that did not
+// change.
 type makersTally struct{ logs, named, innocent, wrongLogs, found, sideMeasures int }
 
 func (t makersTally) cells(guilty int) string {
@@ -90,7 +92,7 @@ func (t makersTally) cells(guilty int) string {
 		share(t.wrongLogs, t.logs), share(t.found, guilty), t.sideMeasures)
 }
 
-// follows are the measures that move with a planted one.
+// follows lists the measures that change with a planted one.
 var follows = map[string][]string{
 	"can_gauge": {"can_gauge", "can_mass", "can_mass_per_area", "total_mass"},
 	"pleats":    {"pleats", "media_area", "media_length", "element_mass", "total_mass", "price_per_area", "price"},

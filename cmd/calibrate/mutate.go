@@ -12,8 +12,8 @@ import (
 	"strings"
 )
 
-// A rule is a constant that verdicts rest on, with what becomes of it when it is
-// halved and doubled.
+// rule is a constant on which verdicts depend, with the values tried in its
+// place: half and double.
 type rule struct {
 	file, name, value string
 	mutants           [2]string
@@ -21,8 +21,9 @@ type rule struct {
 
 func (r rule) String() string { return filepath.Base(filepath.Dir(r.file)) + "." + r.name }
 
-// tests are those of the rule's package; what is internal to a room is tested by the
-// room as well.
+// tests returns the packages whose tests have to detect a changed rule: the
+// rule's own, or, for an internal package, the one that contains it with all its
+// subpackages.
 func (r rule) tests() string {
 	if room, _, inside := strings.Cut(r.file, "/internal/"); inside {
 		return "./" + room + "/..."
@@ -30,13 +31,13 @@ func (r rule) tests() string {
 	return "./" + filepath.ToSlash(filepath.Dir(r.file))
 }
 
-// stands finds where the rule is declared.
+// stands matches the declaration of the rule.
 func (r rule) stands() *regexp.Regexp {
 	return regexp.MustCompile(`(?m)^(\s*(?:const )?` + r.name + `\s*=\s*)` + regexp.QuoteMeta(r.value) + `\b`)
 }
 
-// rules lists them. A share above one is halved and doubled by what is above one,
-// a confidence by what it leaves out.
+// rules lists all rules. Of a ratio above 1 the excess over 1 is halved and
+// doubled, of a confidence level its complement.
 var rules = []rule{
 	{"stats/trend/grade.go", "LeastShare", "1.25", [2]string{"1.125", "1.5"}},
 	{"stats/outlier/evidence.go", "Level", "0.05", [2]string{"0.025", "0.10"}},
@@ -159,12 +160,12 @@ var rules = []rule{
 	{"dataset/internal/cellparse/rough.go", "alike", "1.5", [2]string{"1.25", "2"}},
 }
 
-// failedTest finds the name of a test that failed.
+// failedTest matches the name of a failed test.
 var failedTest = regexp.MustCompile(`(?m)^\s*--- FAIL: (\S+)`)
 
 // runMutate halves and doubles each rule, one at a time, in a copy of the module
-// and runs the tests of its package: a rule that can be moved without a test
-// failing is not one. It fails where a mutant lives.
+// and runs the tests of its package. It returns an error if no test fails for a
+// changed rule, as such a rule is not tested.
 func runMutate(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("mutate", flag.ContinueOnError)
 	flags.SetOutput(stdout)
@@ -205,9 +206,9 @@ func runMutate(args []string, stdout io.Writer) error {
 	return errors.Join(alive...)
 }
 
-// tryMutant runs the tests with one rule moved and returns the first that failed,
-// "" where none did: those that are named after rules, which say why, before the
-// others.
+// tryMutant runs the tests with one rule changed and returns the first that
+// failed, "" if none did. Tests named after rules run first, as their failures
+// say what the rule is for.
 func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 	path := filepath.Join(dir, r.file)
 	source, err := os.ReadFile(path)
@@ -243,7 +244,7 @@ func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 	return string(name[1]), nil
 }
 
-// copyModule copies sources and test data.
+// copyModule copies the sources and the test data of the module.
 func copyModule(to, from string) error {
 	var errs []error
 	for _, folder := range []string{"cmd", "dataset", "plots", "stats", "testdata"} {

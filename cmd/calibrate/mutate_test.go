@@ -6,8 +6,7 @@ import (
 	"testing"
 )
 
-// Every rule of the list is declared once, with the value it has here: who changes
-// one changes the list.
+// Every rule of the list must be declared exactly once, with the value in the list.
 func TestEveryRuleStandsOnce(t *testing.T) {
 	for _, r := range rules {
 		source, err := os.ReadFile(filepath.Join("..", "..", r.file))

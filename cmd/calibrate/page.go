@@ -11,15 +11,15 @@ import (
 	"strings"
 )
 
-// page is where a table of results goes besides the terminal.
+// page is the flag -page, which writes a table to cmd/calibrate/results as well.
 type page struct{ wanted *bool }
 
 func pageFlag(flags *flag.FlagSet) page {
 	return page{flags.Bool("page", false, "write the page of cmd/calibrate/results as well; run from the module's folder")}
 }
 
-// write runs a harness; its output goes to the terminal and, where asked for,
-// into the page under the command, the seed and the commit that made it.
+// write calls tables with a writer to stdout and, if the flag is set, to the page
+// of the given name, which is headed by the command, the seed and the commit.
 func (p page) write(name string, args []string, seed uint64, stdout io.Writer, tables func(io.Writer) error) error {
 	if !*p.wanted {
 		return tables(stdout)

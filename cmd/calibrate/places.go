@@ -12,8 +12,9 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// bySize writes a table for as many logs a line, of the sizes, as the arguments
-// say; runs and sizes are what they are where nothing is said.
+// bySize returns a harness that writes a table with the number of logs for each
+// line, the seed and the sizes of logs given by its flags; runs and sizes are the
+// defaults.
 func bySize(name string, runs int, sizes string, write func(w io.Writer, openings []int, runs int, seed uint64) error) func(args []string, stdout io.Writer) error {
 	return func(args []string, stdout io.Writer) error {
 		flags := flag.NewFlagSet(name, flag.ContinueOnError)
@@ -33,7 +34,8 @@ func bySize(name string, runs int, sizes string, write func(w io.Writer, opening
 	}
 }
 
-// yearlyLog is a log of eight makers, of fewer parts where it is small.
+// yearlyLog returns the options of a log of eight makers with six parts each, or
+// two if it has fewer than 100 openings.
 func yearlyLog(openings int, noise sim.Noise) sim.FilterOptions {
 	o := sim.FilterOptions{Makers: 8, Parts: 6, Openings: openings, Noise: noise, Blanks: 0.1}
 	if openings < 100 {
@@ -42,8 +44,7 @@ func yearlyLog(openings int, noise sim.Noise) sim.FilterOptions {
 	return o
 }
 
-// eachYearly visits a log of each size with each noise, without and with what is
-// planted in it.
+// eachYearly calls visit for each size and noise, without and with something planted.
 func eachYearly(sizes []int, visit func(o sim.FilterOptions, plant bool) error) error {
 	for _, openings := range sizes {
 		for _, noise := range filterNoises() {
@@ -57,7 +58,7 @@ func eachYearly(sizes []int, visit func(o sim.FilterOptions, plant bool) error) 
 	return nil
 }
 
-// lastYear simulates a log and puts the roundup of its last year together.
+// lastYear simulates a log and builds the roundup of its last year.
 func lastYear(o sim.FilterOptions, rng *rand.Rand) (*sim.FilterLog, *roundup.Roundup, error) {
 	log, err := filterLog(o, rng)
 	if err != nil {
@@ -67,7 +68,7 @@ func lastYear(o sim.FilterOptions, rng *rand.Rand) (*sim.FilterLog, *roundup.Rou
 	return log, r, err
 }
 
-// placesTable measures how often the ranges of places hold the true places.
+// placesTable measures how often the ranges of places cover the true places.
 func placesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Ranges of places in the roundup of the last year: can gauge, media area, pleat depth and price of the media; %d logs a line. True places are those of the parts as made in the middle of that year.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | planted | tables | whole tables right (bar 0.95) | places inside | mean width, of the table |")
@@ -95,8 +96,8 @@ func placesTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	})
 }
 
-// placesTally counts over tables; width is the mean width of a table's ranges
-// as a share of its places.
+// placesTally counts over tables. width is the sum over tables of the mean width
+// of the ranges as a fraction of the places of the table.
 type placesTally struct {
 	tables, right, places, inside int
 	width                         float64
@@ -121,7 +122,7 @@ func judgePlaces(o sim.FilterOptions, rng *rand.Rand) (placesTally, error) {
 		}
 		right, sum := true, 0.0
 		for i, p := range table.Places {
-			first, last := 1, len(truth) // places it truly shares
+			first, last := 1, len(truth) // true places, which ties share
 			for _, v := range truth {
 				if v > truth[i] {
 					first++

@@ -15,8 +15,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// runPrice measures how well prices are judged: on simulated markets over a
-// grid of sizes, blanks and overpriced products, and on a log.
+// runPrice measures the accuracy of expected prices on simulated markets, over a
+// grid of sizes, blanks and shares of overpriced products, and on a log.
 func runPrice(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("price", flag.ContinueOnError)
 	flags.SetOutput(stdout)
@@ -74,7 +74,8 @@ func yesNo(b bool) string {
 	return "no"
 }
 
-// priceTally collects absolute log errors and how many prices lie in range.
+// priceTally holds the absolute errors of the log price by each method, one for each
+// product that is not overpriced, and the number of prices within the model's ranges.
 type priceTally struct {
 	model, area, areaLine, all, told, recorded, rule []float64
 	in80, in95                                       int
@@ -103,7 +104,7 @@ func cell(v float64) string {
 	return fmt.Sprintf("%.3f", v)
 }
 
-// simulatePrices judges a number of markets, each with its own seed.
+// simulatePrices simulates and judges a number of markets, each with its own seed.
 func simulatePrices(o sim.MarketOptions, times int) (*priceTally, error) {
 	results, err := inOrder(times, func(k int) (priceTally, error) {
 		each := o
@@ -121,7 +122,7 @@ func simulatePrices(o sim.MarketOptions, times int) (*priceTally, error) {
 	return &total, err
 }
 
-// fittedMarket makes a market and fits its prices.
+// fittedMarket simulates a market and fits its prices.
 func fittedMarket(o sim.MarketOptions) (*sim.Market, *price.Model, error) {
 	m := sim.NewMarket(o)
 	log, err := m.Log()
@@ -132,7 +133,9 @@ func fittedMarket(o sim.MarketOptions) (*sim.Market, *price.Model, error) {
 	return m, model, err
 }
 
-// tally compares judgements with what was planted.
+// tally compares the prices of products that are not overpriced with those
+// expected by the model, by the methods of package baseline and by the rule of
+// the market.
 func tally(m *sim.Market, model *price.Model) priceTally {
 	place := map[price.Product]int{}
 	for i, p := range m.Products {
@@ -172,8 +175,8 @@ func (t *priceTally) count(model *price.Model, j price.Judgement) {
 	}
 }
 
-// plantedContents compares what contents are said to do to prices with the rule
-// of the markets.
+// plantedContents compares the estimated effects of contents on prices with those
+// of the rule of the markets.
 func plantedContents(stdout io.Writer, seed uint64) error {
 	const markets, rows = 60, 400
 	type contents struct{ power, premium, powerSE, premiumSE float64 }
@@ -212,8 +215,8 @@ func plantedContents(stdout io.Writer, seed uint64) error {
 	return nil
 }
 
-// fittedContents reads the power of the can gauge and the premium of wire
-// backing over cellulose off the contributions.
+// fittedContents computes from the contributions the exponent of the can gauge
+// and the premium in log price of wire-backed synthetic over cellulose.
 func fittedContents(m *sim.Market, judged []price.Judgement) (power, premium float64, err error) {
 	gauges := map[price.Product]float64{}
 	for _, p := range m.Products {
@@ -239,7 +242,7 @@ func fittedContents(m *sim.Market, judged []price.Judgement) (power, premium flo
 	return f.Coef[1], num.Mean(factors[sim.MediaTypes[3]]) - num.Mean(factors[sim.MediaTypes[0]]), nil
 }
 
-// priceLog judges a log whose rule is not known.
+// priceLog judges a log for which no rule is known.
 func priceLog(stdout io.Writer, path string) error {
 	log, err := dataset.ReadFile(path, dataset.Options{})
 	if err != nil {

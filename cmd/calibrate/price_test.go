@@ -30,8 +30,9 @@ func TestPriceTableDoesNotDependOnCores(t *testing.T) {
 	if n := len(one.model); n < 100 || len(one.rule) != n || one.in95 < one.in80 || one.in95 > n {
 		t.Errorf("implausible: %d prices, %d in the 80 %% range, %d in the 95 %% range", n, one.in80, one.in95)
 	}
-	// Nobody is nearer than the rule itself, whose error is the scatter of the
-	// products: a median of 0.674 standard deviations.
+	// No method can be nearer than the rule itself, whose error is the scatter of
+	// the products. The median absolute value of a normal deviate is 0.674 standard
+	// deviations.
 	rule, want := num.Median(one.rule), 0.674*sim.Scatter
 	if math.Abs(rule-want) > 0.25*want || num.Median(one.model) < rule {
 		t.Errorf("the rule misses by %.3f, want about %.3f; the model by %.3f", rule, want, num.Median(one.model))

@@ -11,7 +11,8 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// recordsTable measures how many records are told in logs where nothing is new.
+// recordsTable measures how many records are reported in logs without a true
+// record, and how often those of a planted part are found.
 func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	fmt.Fprintf(w, "Records told in the roundup of the last year; %d logs a line. No part changes; records of parts that have no earlier value may be true and are left out, so that all others are none. Planted: in the last year one part more, by a tenth beyond every other in gauge, media and mass.\n\n", runs)
 	fmt.Fprintln(w, "| openings | noise | planted | false records a log | logs with any (bar 0.05) | of the planted part's three: found |")
@@ -39,7 +40,7 @@ func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 	})
 }
 
-// beyondAll are the measures in which the planted part is beyond every other.
+// beyondAll lists the measures in which the planted part exceeds every other.
 var beyondAll = []string{"can_gauge", "media_area", "total_mass"}
 
 func judgeRecords(o sim.FilterOptions, rng *rand.Rand) ([2]int, error) {
@@ -61,7 +62,7 @@ func judgeRecords(o sim.FilterOptions, rng *rand.Rand) ([2]int, error) {
 	return out, nil
 }
 
-// knownBefore says whether the part of a record had a value of its measure in an
+// knownBefore reports whether the part of a record has a value of its measure from an
 // earlier year.
 func knownBefore(log *dataset.Log, record roundup.Record, year int) bool {
 	values := log.Floats(record.Measure)

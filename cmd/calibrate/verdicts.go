@@ -12,26 +12,29 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// verdictCell is one kind of log that whole verdicts are measured on: products
-// with contents, bought over seven years of rising prices.
+// verdictCell is one kind of simulated log: products with contents, bought over seven
+// years of rising prices.
 type verdictCell struct {
 	shape      sim.Shape
 	rows       int
-	matter     bool    // contents besides the area move prices
-	overpriced float64 // share of products at 1.8 to 2.6 times what they should cost
-	blanks     float64 // share of the cells of other contents
+	matter     bool    // can gauge and media type affect prices
+	overpriced float64 // share of products at 1.8 to 2.6 times their price by the rule
+	blanks     float64 // share of blank cells of contents other than the media area
 }
 
-// verdictTally is what one log comes to, or the sum of many.
+// verdictTally is the result of one log, or of many: rates are means over the
+// logs, everything else is a sum. Pairs are for clear verdicts, and for clear or
+// probable ones.
 type verdictTally struct {
-	parts, planted         float64
-	falseShare, anyFalse   [2]float64 // of those called clear; clear or probable
-	found                  [2]float64 // planted ones so called
-	hinted, below, outside float64    // honest ones called a hint above; called clear or probable below; outside their range
+	parts, planted         float64    // judged products that are honest; that are overpriced
+	falseShare, anyFalse   [2]float64 // share of false verdicts "above"; rate of logs with one
+	found                  [2]float64 // overpriced products found
+	hinted, below, outside float64    // honest products with a hint above; clear or probable below; outside their range
 }
 
-// runVerdicts measures the grade of the verdict that every command tells: by media
-// area and by everything inside together, of the last price paid.
+// runVerdicts measures the error rates and power of the verdict on the last price
+// paid that all commands report, which combines the judgement by media area with
+// that by everything inside.
 func runVerdicts(args []string, stdout io.Writer) error {
 	flags := flag.NewFlagSet("verdicts", flag.ContinueOnError)
 	flags.SetOutput(stdout)
@@ -98,7 +101,7 @@ func (c verdictCell) simulate(runs int, seed uint64) (verdictTally, error) {
 	return sum, nil
 }
 
-// once makes a log, judges it and compares.
+// once simulates one log, judges it and compares the verdicts with the truth.
 func (c verdictCell) once(rng *rand.Rand) (t verdictTally, err error) {
 	m, model, err := fittedMarket(sim.MarketOptions{Rows: c.rows, Blanks: c.blanks, Overpriced: c.overpriced, Matter: c.matter,
 		Reopened: 0.1, Seed: rng.Uint64(), Shape: c.shape})

@@ -7,8 +7,9 @@ import (
 	"pleatstat/cmd/calibrate/sim"
 )
 
-// A log of honest prices has no clear verdict as a rule, and one with filters at
-// about twice their price names them and hardly anybody else.
+// In logs with 8 % of the products at about twice their price most of these must
+// be found, and about as many honest prices as expected must be outside their
+// range.
 func TestVerdictsAreMeasured(t *testing.T) {
 	sum, err := verdictCell{shape: sim.NormalPrices, rows: 60, overpriced: 0.08}.simulate(3, 1)
 	if err != nil {

@@ -10,13 +10,13 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// Every table has a line for each kind of noise, clean and planted, with the
-// columns of its head, and is the same each time.
+// Every table must have a line for each kind of noise, without and with something
+// planted, with the columns of its head. Equal seeds must give equal tables.
 func TestYearlyTables(t *testing.T) {
 	for _, name := range []string{"places", "records", "lines"} {
 		var tables [2]strings.Builder
 		for i := range tables {
-			if name == "places" && i > 0 { // the slowest, once
+			if name == "places" && i > 0 { // the slowest table is made once
 				tables[1].WriteString(tables[0].String())
 				break
 			}
@@ -67,7 +67,7 @@ func TestLargestPartIsBeyondEveryOther(t *testing.T) {
 	}
 }
 
-// A part that has no earlier value may hold a true record.
+// A part is known before a year only if it has a value from an earlier year.
 func TestKnownBefore(t *testing.T) {
 	o := yearlyLog(60, sim.Normal)
 	o.Largest = true
@@ -85,7 +85,8 @@ func TestKnownBefore(t *testing.T) {
 	}
 }
 
-// True places hold most ranges, and a maker whose cans are far thinner is found.
+// Most ranges of places must cover the true place, and a maker with much thinner
+// cans must be found.
 func TestPlacesAndLinesOfOneLog(t *testing.T) {
 	o := yearlyLog(120, sim.Normal)
 	places, err := judgePlaces(o, rand.New(rand.NewPCG(6, 6)))

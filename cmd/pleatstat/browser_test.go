@@ -17,7 +17,7 @@ import (
 	"time"
 )
 
-// screens keeps what the browser tests saw: go test ./cmd/pleatstat -run Browser
+// screens keeps screenshots of the browser tests: go test ./cmd/pleatstat -run Browser
 // -screens DIR.
 var screens = flag.String("screens", "", "folder for the pictures of the browser tests")
 
@@ -29,8 +29,8 @@ type browser struct {
 
 var driverPort = regexp.MustCompile(`started successfully on port (\d+)`)
 
-// openBrowser opens a window of the given size, as a phone where touch is set.
-// It skips the test where Chromium or its driver is not installed.
+// openBrowser opens a window of the given size, as a phone if phone is set. It skips the
+// test if Chromium or its driver is not installed.
 func openBrowser(t *testing.T, width, height int, phone bool) *browser {
 	t.Helper()
 	driver, err := exec.LookPath("chromedriver")
@@ -81,7 +81,7 @@ func openBrowser(t *testing.T, width, height int, phone bool) *browser {
 	return b
 }
 
-// call sends one command and returns its value.
+// call sends one WebDriver command and returns its value.
 func (b *browser) call(method, path string, body any) json.RawMessage {
 	b.t.Helper()
 	data, err := json.Marshal(body)
@@ -138,7 +138,7 @@ const (
 	keySpace  = " "
 )
 
-// press presses one key after the other.
+// press presses keys one after the other.
 func (b *browser) press(keys ...string) {
 	b.t.Helper()
 	var actions []map[string]string
@@ -148,8 +148,8 @@ func (b *browser) press(keys ...string) {
 	b.call("POST", "/actions", map[string]any{"actions": []any{map[string]any{"type": "key", "id": "keyboard", "actions": actions}}})
 }
 
-// complaints are what the page wrote to the console: errors of its script and
-// breaches of its content policy.
+// complaints returns what the page wrote to the console: errors of its script and
+// breaches of its content security policy.
 func (b *browser) complaints() []string {
 	b.t.Helper()
 	var entries []struct{ Level, Message string }
@@ -163,7 +163,7 @@ func (b *browser) complaints() []string {
 	return out
 }
 
-// screenshot keeps what is seen, where asked for.
+// screenshot saves a picture of the window if -screens is set.
 func (b *browser) screenshot(name string) {
 	b.t.Helper()
 	if *screens == "" {

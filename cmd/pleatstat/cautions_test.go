@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// The cautions, as they are said.
+// The cautions, word for word.
 const (
 	sayBuild  = "It does not measure how well it filters, how long it lasts or what pressure it holds."
 	sayPrices = "It does not say why the price is what it is."
@@ -18,13 +18,13 @@ const (
 	sayBefore = "Before cutting: let the filter drain, wear gloves and eye protection, mind the edges of cut sheet metal, which are sharp, and make no sparks near oily media"
 )
 
-// Every caution stands where it is needed, once, and nowhere else.
+// Every caution is where it is needed, once, and nowhere else.
 func TestEachCautionStandsOnceInItsPlace(t *testing.T) {
 	all := []string{sayBuild, sayPrices, sayFit, sayAlike, sayWhose, sayBefore}
 	for _, c := range []struct {
 		args []string
 		said []string
-		then map[string]string // the caution stands between these
+		then map[string]string // the caution comes between these two texts
 	}{
 		{[]string{"columns"}, []string{sayBefore}, map[string]string{sayBefore: "- opened (date)"}},
 		{[]string{"report", demoLog}, []string{sayBuild, sayPrices, sayFit, sayWhose}, map[string]string{sayWhose: "Below what the contents usually cost"}},
@@ -84,8 +84,8 @@ func TestTheNearestShowWhatMustFit(t *testing.T) {
 	}
 }
 
-// A chart drawn by itself says what it shows; those of a folder have a text beside
-// them.
+// A chart drawn on its own states what it shows; the charts of a folder have a text
+// beside them.
 func TestTheFootOfAChartThatStandsAlone(t *testing.T) {
 	dir := t.TempDir()
 	for name, args := range map[string][]string{

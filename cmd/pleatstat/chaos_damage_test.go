@@ -23,7 +23,7 @@ import (
 	"golang.org/x/text/encoding/unicode"
 )
 
-// chaosBase is a sound log.
+// chaosBase is an undamaged log.
 type chaosBase struct {
 	name, ext string
 	data      []byte
@@ -31,7 +31,7 @@ type chaosBase struct {
 	rows      int        // of a workbook
 }
 
-// chaosBases are parts of the demo log and the logs that other programs wrote.
+// chaosBases returns parts of the demo log and the logs that other programs wrote.
 func chaosBases(t *testing.T) []chaosBase {
 	t.Helper()
 	demo, err := os.ReadFile(demoLog)
@@ -63,12 +63,12 @@ func chaosBases(t *testing.T) []chaosBase {
 		case ".xlsx", ".ods":
 			check := exec.Command(os.Args[0], "check", path, "--json")
 			check.Env = append(os.Environ(), asCommand+"="+os.DevNull)
-			out, _ := check.Output() // 3 where it has errors; without JSON there is nothing to compare
+			out, _ := check.Output() // exit code 3 if the log has errors; without JSON there is nothing to compare
 			var doc struct{ Log struct{ Rows int } }
 			if json.Unmarshal(out, &doc) == nil {
 				b.rows = doc.Log.Rows
 			}
-			bases = append(bases, b, b, b) // they break in more ways than texts
+			bases = append(bases, b, b, b) // three times: workbooks break in more ways than texts
 		}
 		bases = append(bases, b)
 	}
@@ -84,12 +84,12 @@ func asCSV(records [][]string) []byte {
 	return b.Bytes()
 }
 
-// damaged is a log after something happened to it.
+// damaged is a log after damage.
 type damaged struct {
 	data       []byte
 	kind, what string
-	rows       int  // rows that must be read or reported, 0 = cannot be told
-	same       bool // it is refused or read as long as it was
+	rows       int  // rows that must be read or reported, 0 = not known
+	same       bool // it must be refused or read with as many rows as before
 }
 
 func damage(rng *rand.Rand, base chaosBase) damaged {
@@ -107,7 +107,7 @@ func damage(rng *rand.Rand, base chaosBase) damaged {
 
 func isWorkbook(b chaosBase) bool { return b.ext == ".xlsx" || b.ext == ".ods" }
 
-// flipBits turns one to eight bits over.
+// flipBits inverts one to eight bits.
 func flipBits(rng *rand.Rand, base chaosBase) damaged {
 	data := bytes.Clone(base.data)
 	n := 1 + rng.IntN(8)
@@ -117,7 +117,7 @@ func flipBits(rng *rand.Rand, base chaosBase) damaged {
 	return damaged{data: data, kind: "bits", what: fmt.Sprintf("%d bits flipped", n), same: isWorkbook(base) && base.rows > 0}
 }
 
-// cutOut loses the end, a piece, or has a piece twice.
+// cutOut drops the end or a piece, or repeats a piece.
 func cutOut(rng *rand.Rand, base chaosBase) damaged {
 	from := rng.IntN(len(base.data))
 	to := from + rng.IntN(len(base.data)-from)
@@ -133,15 +133,15 @@ func cutOut(rng *rand.Rand, base chaosBase) damaged {
 	return d
 }
 
-// oddCells are what cells have held, or could.
+// oddCells are cells as logs have held them, or could.
 var oddCells = []string{"", " ", "-", "?", "n/a", "0", "-1", "1e308", "1e-400", "-1e309", "NaN", "Inf", "1,234", "1.234,5", "1.2.3", "--5", "0x10", "1_000",
 	"=1+1", "@x", "+1", "'5", `"`, `""`, "\x1b[2J", "\u202e5", "\u0000", "\ufeff5", "\xff\xfe", "a\nb", "\r", "41 3/8", "41 3/0", "½", "5½", "٣", "１２", "1 234", "1\u00a0234", "1'234",
 	"0.47; 0.48; 0.48", "0.47; x", ";", "; ;", "19/19.3/19.4", "~0.5", "about 60", "62 (est)", "2.3?", "12.99 (2 pack)", "€5", "USD 12 EUR", "$", "5 kg", "1e3 mm", "5 furlongs", "5 in 3 mm",
 	"100%", "1e5 %", "yes", "YES", "✓", "black rubber", "synthetic", "Skerrow", "skerrow", "SKERROW ", "Skerow", "Sker\u00adrow", "Veldmarsh+", "=HYPERLINK(\"x\")", "<b>", "../../x", "CON",
 	"2042-01-01", "1899-12-31", "2024-13-45", "00/2024", "2024-02-30", "44927", "maker", "part", strings.Repeat("9", 400), strings.Repeat("word ", 400), strings.Repeat("A", 3000), strings.Repeat("é", 20000)}
 
-// changeCells puts something odd into one to twenty cells, or the same into a
-// whole column.
+// changeCells puts odd texts into one to twenty cells, or the same one into a whole
+// column.
 func changeCells(rng *rand.Rand, base chaosBase) damaged {
 	records := cloneRecords(base.records)
 	var told []string
@@ -155,7 +155,7 @@ func changeCells(rng *rand.Rand, base chaosBase) damaged {
 		for range 1 + rng.IntN(20) {
 			row, column, cell := 1+rng.IntN(len(records)-1), rng.IntN(len(records[0])), oddCells[rng.IntN(len(oddCells))]
 			if rng.IntN(3) == 0 {
-				column = rng.IntN(3) // date, maker and part are what rows hang on
+				column = rng.IntN(3) // date, maker and part: everything else depends on these
 			}
 			records[row][column] = cell
 			told = append(told, fmt.Sprintf("row %d %s = %.20q", row+1, records[0][column], cell))
@@ -164,7 +164,7 @@ func changeCells(rng *rand.Rand, base chaosBase) damaged {
 	return cellDamage("cells", records, told)
 }
 
-// changeDates puts odd dates, or one odd way of writing them, into the log.
+// changeDates puts odd dates, or one odd way of writing dates, into the log.
 func changeDates(rng *rand.Rand, base chaosBase) damaged {
 	odd := []string{"0001-01-01", "9999-12-31", "2042-06-01", "1900-01-01", "31/12/24", "12/31/24", "1/2/24", "2024", "24", "2024-1", "20240308", "45000", "-5", "0", "2024-02-30", "8 Mar 2024", "March", "2024-03-08T10:00:00Z", "2024-03-08 24:61", "8.3.24", "2024/3/8", "2024-W10"}
 	records := cloneRecords(base.records)
@@ -198,7 +198,7 @@ func withContent(records [][]string) int {
 	return n
 }
 
-// changeHeader renames, drops, doubles or swaps columns.
+// changeHeader renames, drops, duplicates or swaps columns.
 func changeHeader(rng *rand.Rand, base chaosBase) damaged {
 	records := cloneRecords(base.records)
 	header := records[0]
@@ -220,7 +220,7 @@ func changeHeader(rng *rand.Rand, base chaosBase) damaged {
 	return damaged{data: asCSV(records), kind: "header", what: strings.Join(told, ", ")}
 }
 
-// reencode writes the log in another encoding, rightly or not quite.
+// reencode writes the log in another encoding, not always correctly.
 func reencode(rng *rand.Rand, base chaosBase) damaged {
 	encodings := []encoding.Encoding{unicode.UTF16(unicode.LittleEndian, unicode.UseBOM), unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM),
 		unicode.UTF8BOM, charmap.Windows1252, charmap.CodePage437, charmap.ISO8859_15, charmap.KOI8R}
@@ -235,7 +235,7 @@ func reencode(rng *rand.Rand, base chaosBase) damaged {
 	return damaged{data: data, kind: "encoding", what: fmt.Sprint(encodings[i])}
 }
 
-// mixLineEnds ends lines one way or the other.
+// mixLineEnds ends each line in one of several ways.
 func mixLineEnds(rng *rand.Rand, base chaosBase) damaged {
 	ends := []string{"\n", "\r\n", "\r", "\n\n", "\n\r\n"}
 	var b bytes.Buffer
@@ -246,8 +246,8 @@ func mixLineEnds(rng *rand.Rand, base chaosBase) damaged {
 	return damaged{data: b.Bytes(), kind: "line ends", what: "mixed line ends"}
 }
 
-// flipInPart flips bits in the unpacked text of one part of a workbook, so that
-// the archive around it is sound.
+// flipInPart flips bits in the unpacked text of one part of a workbook, so that the
+// archive around it stays valid.
 func flipInPart(rng *rand.Rand, base chaosBase) damaged {
 	d := damaged{kind: "bits in a part"}
 	d.data, d.what = repack(rng, base.data, func(data []byte) []byte {
@@ -263,8 +263,8 @@ func flipInPart(rng *rand.Rand, base chaosBase) damaged {
 
 var inXML = regexp.MustCompile(`>[^<]+<`)
 
-// changePart replaces text between the tags of one part of a workbook, or loses a
-// piece of the part.
+// changePart replaces text between the tags of one part of a workbook, or drops a piece
+// of the part.
 func changePart(rng *rand.Rand, base chaosBase) damaged {
 	d := damaged{kind: "a part changed"}
 	d.data, d.what = repack(rng, base.data, func(data []byte) []byte {

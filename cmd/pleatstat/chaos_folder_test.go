@@ -15,11 +15,11 @@ import (
 	"pleatstat/cmd/pleatstat/internal/output"
 )
 
-// foreignTemporary is a file of the user's that looks a little like one of ours.
+// foreignTemporary is a file of the user's whose name resembles a temporary one.
 const foreignTemporary = ".pleatstat-notes.tmp"
 
-// again changes the folder of a first run as users do, and worse, runs the
-// command once more, and looks whether all that is not its own is as it was.
+// again changes the folder of a first run as users might, or worse, runs the command once
+// more, and checks that everything but its own files is unchanged.
 func (c *chaosCase) again(command, log string, written map[string]string) {
 	changed := c.disturb(log, slices.Sorted(maps.Keys(written)))
 	c.what += "; then " + strings.Join(changed, ", ")
@@ -36,7 +36,7 @@ func (c *chaosCase) again(command, log string, written map[string]string) {
 	list := filepath.Join("out1", output.ManifestName)
 	for name, data := range before {
 		own := written[name] == data && strings.HasPrefix(name, "out1/")
-		readable := name == list && json.Valid([]byte(data)) // then it may be written anew
+		readable := name == list && json.Valid([]byte(data)) // then it may be rewritten
 		if own || readable || leftover(name) {
 			continue
 		}
@@ -50,20 +50,20 @@ func (c *chaosCase) again(command, log string, written map[string]string) {
 
 func leftover(name string) bool { return strings.HasSuffix(name, leftoverName) }
 
-// leftoverName is a file as a killed run leaves it.
+// leftoverName is the name of a file as a killed run leaves it.
 const leftoverName = ".pleatstat-ABCDEFGHIJKLMNOPQRSTUVWXYZ.tmp"
 
-// disturb changes a folder in one to three ways and says how.
+// disturb changes a folder in one to three ways and returns their names.
 func (c *chaosCase) disturb(log string, written []string) []string {
 	one := func() string { return written[c.rng.IntN(len(written))] }
 	full := func(name string) string { return filepath.Join(c.dir, name) }
 	replace := func(name string, with func() error) {
 		os.RemoveAll(full(name))
-		with() // may fail where an earlier change made a folder of it
+		with() // may fail if an earlier change made it a folder
 	}
 	ways := map[string]func(){
 		"one of its files edited": func() {
-			name := one() // as editors save: a new file, also where it was a link
+			name := one() // as editors save: a new file, even in place of a link
 			if data, err := os.ReadFile(full(name)); err == nil {
 				replace(name, func() error { return os.WriteFile(full(name), append(data, "my own words\n"...), 0o666) })
 			}
@@ -105,7 +105,7 @@ func (c *chaosCase) disturb(log string, written []string) []string {
 		"a file that a killed run left": func() { c.put("out1/"+leftoverName, []byte("half")) },
 	}
 	names := slices.Sorted(maps.Keys(ways))
-	// Twice as often what does not make the command refuse.
+	// Prefer changes that do not make the command refuse.
 	names = append(names, "one of its files removed", "files of the user's beside it", "a file that a killed run left")
 	if c.rng.IntN(2) == 0 {
 		names = names[len(ways):]
@@ -117,7 +117,7 @@ func (c *chaosCase) disturb(log string, written []string) []string {
 			continue
 		}
 		if strings.Contains(name, "a folder") && len(done) > 0 {
-			continue // the other ways want files
+			continue // the other changes need files
 		}
 		ways[name]()
 		done = append(done, name)
@@ -128,8 +128,8 @@ func (c *chaosCase) disturb(log string, written []string) []string {
 	return done
 }
 
-// claim writes files of the user's into the list as the command's own. Its names
-// are none that a command gives, or the file is the log.
+// claim adds files of the user's to the list as the command's own. The command would not
+// give their names, or the file is the log.
 func (c *chaosCase) claim(log string) {
 	path := filepath.Join(c.dir, "out1", output.ManifestName)
 	data, err := os.ReadFile(path)

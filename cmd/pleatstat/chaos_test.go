@@ -23,18 +23,18 @@ import (
 	"time"
 )
 
-// The chaos test runs the program on damaged logs and in folders that somebody
-// changed between two runs. PLEATSTAT_CHAOS says for how long (2m) or how many
-// cases (10000), PLEATSTAT_CHAOS_SEED with which seed to begin. A failure names its
-// seed: PLEATSTAT_CHAOS=1 PLEATSTAT_CHAOS_SEED=417 runs that case alone.
+// The chaos test runs the program on damaged logs, and in folders that were changed
+// between two runs. PLEATSTAT_CHAOS sets for how long (2m) or how many cases (10000),
+// PLEATSTAT_CHAOS_SEED the first seed. A failure names its seed:
+// PLEATSTAT_CHAOS=1 PLEATSTAT_CHAOS_SEED=417 runs that case alone.
 const (
 	chaosVariable     = "PLEATSTAT_CHAOS"
 	chaosSeedVariable = "PLEATSTAT_CHAOS_SEED"
 )
 
-// What a run may take on any log of the sizes used here: processor time, for the
-// machine may be busy with other things, and memory. One that still has not ended
-// after chaosWait hangs.
+// Limits for a run on any log of the sizes used here: processor time, since the machine
+// may be busy with other work, and memory. A run that has not ended after chaosWait
+// hangs.
 const (
 	chaosTime   = 10 * time.Second
 	chaosWait   = 3 * time.Minute
@@ -92,7 +92,7 @@ func TestChaos(t *testing.T) {
 	}
 }
 
-// chaosCase is one damaged log, one command on it, and what came of it.
+// chaosCase is one damaged log, one command run on it, and the result.
 type chaosCase struct {
 	seed   uint64
 	rng    *rand.Rand
@@ -107,14 +107,14 @@ func (c *chaosCase) fault(format string, args ...any) {
 	c.faults = append(c.faults, fmt.Sprintf(format, args...))
 }
 
-// ran is what one run of the program left.
+// ran is the result of one run of the program.
 type ran struct {
 	code           int
 	stdout, stderr string
 }
 
-// chaosCommands are what is run, LOG and OUT put in; a command as often as it
-// stands there.
+// chaosCommands lists the commands to run, with LOG and OUT to be replaced; one listed
+// more often runs more often.
 var chaosCommands = []string{
 	"check LOG --json", "check LOG --json", "check LOG --json", "check LOG --json", "check LOG --json", "check LOG --json",
 	"check LOG --csv OUT/slips.csv --fixed OUT/better.csv",
@@ -158,7 +158,7 @@ func (c *chaosCase) run(bases []chaosBase) {
 	}
 }
 
-// checked holds what check --json says against the log.
+// checked compares what check --json reports with the log.
 func (c *chaosCase) checked(r ran, d damaged, base chaosBase) {
 	if r.code != exitDone && r.code != exitLogErrors {
 		return
@@ -191,7 +191,7 @@ func (c *chaosCase) checked(r ran, d damaged, base chaosBase) {
 	}
 }
 
-// start runs the command and looks at how it ended.
+// start runs the command and checks how it ended.
 func (c *chaosCase) start(command, log, out string) ran {
 	args := strings.Fields(strings.NewReplacer("LOG", log, "OUT", out).Replace(command))
 	limited := fmt.Sprintf(`ulimit -t %.0f; exec "$0" "$@"`, chaosTime.Seconds())
@@ -230,7 +230,7 @@ func (c *chaosCase) start(command, log, out string) ran {
 	case r.code < exitDone || r.code > exitLogErrors:
 		c.fault("exit %d: %.400s", r.code, r.stderr)
 	case r.code != exitDone && r.stderr == "",
-		r.code == exitDone && r.stderr != "" && !slices.Contains(args, "--json"): // beside JSON the notices stand there
+		r.code == exitDone && r.stderr != "" && !slices.Contains(args, "--json"): // with --json the notices go there
 		c.fault("exit %d and on standard error %q", r.code, r.stderr)
 	case (r.code == exitFailed || r.code == exitUsage) && r.stdout != "":
 		c.fault("exit %d and on standard output %.200q", r.code, r.stdout)
@@ -254,8 +254,8 @@ func (c *chaosCase) put(name string, data []byte) {
 	}
 }
 
-// tree is what the files below a folder of the case hold, by name; links by
-// their target.
+// tree returns what the files below a folder of the case hold, by name; links by their
+// target.
 func (c *chaosCase) tree(folder string) map[string]string {
 	all := map[string]string{}
 	filepath.WalkDir(filepath.Join(c.dir, folder), func(path string, e os.DirEntry, err error) error {
@@ -275,7 +275,7 @@ func (c *chaosCase) tree(folder string) map[string]string {
 	return all
 }
 
-// difference is where a begins to differ from b.
+// difference returns the text of a around the place where it begins to differ from b.
 func difference(a, b string) string {
 	i := 0
 	for i < min(len(a), len(b)) && a[i] == b[i] {

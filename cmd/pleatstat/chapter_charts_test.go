@@ -12,8 +12,8 @@ import (
 	"pleatstat/dataset"
 )
 
-// The chart of a table and that of the makers by the same measure have names that
-// end alike; each stands in its own chapter of the page.
+// The chart of a ranking and that of the makers by the same measure have names with the
+// same ending; each belongs in its own chapter of the page.
 func TestChartsStandInTheirOwnChapter(t *testing.T) {
 	log, err := sim.NewFilterLog(sim.FilterOptions{Makers: 8, Parts: 2, Openings: 120, Blanks: 0.1,
 		Changes: []sim.Change{{Measure: "can_gauge", Step: -0.25}}}, rand.New(rand.NewPCG(6, 6)))

@@ -141,8 +141,8 @@ func (a *app) printCheck(checked logs.Checked, asJSON bool) error {
 	return text.Err()
 }
 
-// repeatsOf says how well the readings of each column repeat, where any was
-// read more than once.
+// repeatsOf returns how well the readings of each column repeat, for the columns with
+// repeated readings.
 func repeatsOf(log *dataset.Log) []logs.Repeat {
 	var out []logs.Repeat
 	for _, name := range log.Names() {

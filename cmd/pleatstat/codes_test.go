@@ -8,9 +8,9 @@ import (
 	"time"
 )
 
-// movedPlant is a log in which one maker's cans get thinner when they come from
-// another country, told by date codes since the filters lay in shops for years; and
-// a filter that is sold under two labels.
+// movedPlant is a log in which one maker's cans become thinner when they are made in
+// another country. Only the date codes show when, since the filters lay in shops for
+// years. One filter is sold under two labels.
 func movedPlant() string {
 	rng := rand.New(rand.NewPCG(61, 1))
 	var b strings.Builder
@@ -33,8 +33,8 @@ func movedPlant() string {
 	return b.String()
 }
 
-// What stands printed on a filter is told with its change: the country first, and
-// that the date is that of the code. The change dates from 1500 days into 2015:
+// What is printed on a filter is reported with its change: the country first, and that
+// the date comes from the date code. The change is 1500 days after the start of 2015:
 // February 2019.
 func TestWhatIsPrintedIsToldWithAChange(t *testing.T) {
 	file := logFile(t, movedPlant())

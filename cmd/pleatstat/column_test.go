@@ -10,8 +10,8 @@ import (
 
 const ownSheet = "brand,tag,wall (thou),slipway,pleats\nSkerrow,SK-1,18,quay,51\nSkerrow,SK-2,17,quay,52\nThornquay,TQ-1,22,slip,60\n"
 
-// A log whose part number has a header of its own is refused with the cure, and
-// read when that is said, on the command line or in the settings.
+// A log whose part number has a header of its own is refused with the remedy, and read
+// once --column or the settings name that header.
 func TestAHeaderOfOnesOwn(t *testing.T) {
 	path := logFile(t, ownSheet)
 	r := call("", "report", path)
@@ -63,7 +63,8 @@ func TestWrongColumnChoices(t *testing.T) {
 	}
 }
 
-// The JSON of every command that reads a log says what was read as what.
+// The JSON of every command that reads a log states which header was read as which
+// column.
 func TestEveryJSONSaysWhatWasRead(t *testing.T) {
 	for _, args := range [][]string{
 		{"trend", demoLog, "--of", "can_gauge", "--on", "can_mass"},
@@ -95,8 +96,8 @@ func TestEveryJSONSaysWhatWasRead(t *testing.T) {
 	}
 }
 
-// The columns of a line are found by any name a header may have, under the old
-// names of the flags too; what may mean two is asked back.
+// The columns of a trend are found by any name that a header may have, and with the
+// earlier names of the flags too; a name with two meanings is an error.
 func TestAnyNameOfAColumn(t *testing.T) {
 	byName := call("", "trend", demoLog, "--of", "can_gauge", "--on", "can_mass")
 	want(t, byName, exitDone)

@@ -143,8 +143,8 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 	return text.Err()
 }
 
-// compareAny compares a part then and now, makers where the names are makers',
-// else parts; prices are judged by the sound log.
+// compareAny compares one part then and now (--then), makers if all names are makers,
+// and otherwise parts. Prices are judged on the sound log.
 func compareAny(log, sound *dataset.Log, names []string, o compareOptions, how compare.Options) (_ *compare.Comparison, err error) {
 	if how.Prices, err = price.Fit(sound, price.Options{Seed: o.seed, WithClaims: o.claims}); err != nil {
 		return nil, err

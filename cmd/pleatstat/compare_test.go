@@ -15,8 +15,7 @@ func TestPartsWithNothingInCommon(t *testing.T) {
 	}
 }
 
-// A measure and its unit together name the unit once, and no limit is said to be
-// nothing.
+// A measure and its unit together name the unit once, and no limit is stated as zero.
 func TestUnitsAreSaidOnce(t *testing.T) {
 	r := call("", "compare", demoLog, "Lowmere L4075", "Wexcombe W 610")
 	want(t, r, exitDone)
@@ -41,13 +40,13 @@ func TestUnitsAreSaidOnce(t *testing.T) {
 	}
 }
 
-// unwrapped is a text in one line.
+// unwrapped returns a text on one line.
 func unwrapped(text string) string {
 	return strings.ReplaceAll(strings.Join(strings.Fields(text), " "), "\u00a0", " ")
 }
 
-// A comparison walks through the groups in one order, tells what a maker changed
-// and leaves out what check doubts.
+// A comparison has its groups in a fixed order, reports what a maker changed, and leaves
+// out what check doubts.
 func TestCompareWalksThroughTheGroups(t *testing.T) {
 	for _, c := range []struct {
 		args []string
@@ -142,8 +141,8 @@ func TestCompareShowsThePriceThatShowDoes(t *testing.T) {
 	}
 }
 
-// A group of which little was measured both times is not called the same, kinds
-// that agree are marked, and the key explains the marks that stand there.
+// A group of which only part was measured both times is not called the same; equal
+// categories are marked, and the key explains the marks used.
 func TestCompareSaysWhatIsTheSame(t *testing.T) {
 	r := call("", "compare", demoLog, "Lowmere L4135", "--then", "2022")
 	want(t, r, exitDone)

@@ -9,10 +9,10 @@ import (
 	"pleatstat/cmd/pleatstat/internal/usage"
 )
 
-// completionShells are the shells a script is written for.
+// completionShells lists the shells with a completion script.
 var completionShells = []string{"bash", "zsh", "fish", "powershell"}
 
-// completionCommand stands in the place of the one cobra would make.
+// completionCommand replaces the command that cobra would add.
 func (a *app) completionCommand() *cobra.Command {
 	var plain bool
 	cmd := &cobra.Command{

@@ -11,8 +11,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/console"
 )
 
-// Everything the tool says of its own has a likeness in ASCII, and none of it is
-// lost.
+// Every text of the tool's own has an ASCII form in which nothing is lost.
 func TestAllThatIsSaidHasAnASCIIForm(t *testing.T) {
 	for _, args := range [][]string{
 		{"report", demoLog}, {"check", demoLog}, {"drift", demoLog}, {"roundup", demoLog}, {"price", demoLog}, {"columns"},
@@ -30,7 +29,7 @@ func TestAllThatIsSaidHasAnASCIIForm(t *testing.T) {
 	}
 }
 
-// Files are the same on every system: lines end with a line feed alone.
+// Files are the same on every system: lines end with a line feed only.
 func TestNoCarriageReturnsInFiles(t *testing.T) {
 	dir := t.TempDir()
 	for _, args := range [][]string{

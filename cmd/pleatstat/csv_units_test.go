@@ -11,7 +11,7 @@ import (
 	"testing"
 )
 
-// tableOf reads a CSV file as its headings and its rows.
+// tableOf returns the header and the rows of a CSV file.
 func tableOf(t *testing.T, path string) (header []string, rows [][]string) {
 	t.Helper()
 	file, err := os.Open(path)
@@ -26,9 +26,9 @@ func tableOf(t *testing.T, path string) (header []string, rows [][]string) {
 	return all[0], all[1:]
 }
 
-// Tables are in the log's units, which their headings name, or in those asked for,
-// by 1 in = 25.4 mm exactly (international yard and pound agreement, 1959), and
-// carry no digits beyond those of the readings.
+// Tables are in the log's units, which their headings name, or in those of --units,
+// converted by 1 in = 25.4 mm exactly (international yard and pound agreement, 1959),
+// and have no digits beyond those of the readings.
 func TestTablesNameTheirUnits(t *testing.T) {
 	own, metric := filepath.Join(t.TempDir(), "own"), filepath.Join(t.TempDir(), "metric")
 	want(t, call("", "roundup", demoLog, "--year", "2025", "--out", own, "--no-plots"), exitDone)
@@ -55,7 +55,7 @@ func TestTablesNameTheirUnits(t *testing.T) {
 			}
 		}
 	}
-	// No number of any table has more than five significant digits, but p and q.
+	// No number of any table has more than five significant digits, except p and q.
 	long := regexp.MustCompile(`[1-9]\.?(\d\.?){5,}`)
 	files, err := filepath.Glob(filepath.Join(own, "*.csv"))
 	if err != nil || len(files) < 8 {
@@ -82,13 +82,13 @@ func float(t *testing.T, s string) float64 {
 	return v
 }
 
-// places counts the digits behind the point.
+// places returns the number of digits after the point.
 func places(s string) float64 {
 	_, digits, _ := strings.Cut(s, ".")
 	return float64(len(digits))
 }
 
-// Changes that are told in per cent stand in the table as per cent.
+// A change that the text states in per cent is in per cent in the table too.
 func TestDriftTableInItsUnits(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "drift.csv")
 	want(t, call("", "drift", demoLog, "--csv", file), exitDone)

@@ -49,8 +49,8 @@ func (o *driftOptions) validate() error {
 	return errors.Join(append(errs, charts.CheckFile(o.plot))...)
 }
 
-// measureNamed is the measure that a name means: its own, or one that a header may
-// have. A name that means none is left as it is.
+// measureNamed returns the measure that a name means: its own name, or one that a
+// header may have. Any other name is returned as it is.
 func measureNamed(name string) string {
 	if plain := plainName(name); slices.Contains(drift.Measures(), plain) {
 		return plain
@@ -154,7 +154,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 	return text.Err()
 }
 
-// writeDrift writes the files asked for.
+// writeDrift writes the files that the flags name.
 func (a *app) writeDrift(ctx context.Context, batch *output.Batch, log *dataset.Log, entries []drift.Entry, o driftOptions) error {
 	if err := batch.AddWritten(o.csv, func(w io.Writer) error { return changes.CSV(w, entries, log.Units()) }); err != nil {
 		return err

@@ -15,8 +15,8 @@ import (
 	"pleatstat/cmd/pleatstat/internal/console"
 )
 
-// workshop is a folder as the examples assume it: log.csv is the demo log, and
-// testdata stands where it stands in the project.
+// workshop sets up the folder that the examples assume: log.csv is the demo log, and
+// testdata is where the project has it.
 func workshop(t *testing.T) {
 	t.Helper()
 	root, err := filepath.Abs("../..")
@@ -42,8 +42,7 @@ var (
 	exampleBreak = regexp.MustCompile(`\s(&&|\||;)\s`)
 )
 
-// example runs one line of a shell example up to its first pipe. < and > are
-// carried out.
+// example runs one line of a shell example up to its first pipe; < and > are obeyed.
 func example(t *testing.T, line string) {
 	t.Helper()
 	line = exampleCall.ReplaceAllString(exampleBreak.Split(line, 2)[0], "")
@@ -85,7 +84,7 @@ func example(t *testing.T, line string) {
 	}
 }
 
-// command finds a command of this build, nil where there is none by the name.
+// command returns a command of this build, nil if there is none of that name.
 func command(name string) *cobra.Command {
 	a := &app{Console: console.New(strings.NewReader(""), new(bytes.Buffer), new(bytes.Buffer))}
 	for _, c := range a.rootCommand().Commands() {
@@ -109,8 +108,7 @@ func TestExamplesOfTheHelp(t *testing.T) {
 	}
 }
 
-// readmeCall finds a call in running text (`pleatstat …`) or in an indented
-// block.
+// readmeCall matches a call in running text (`pleatstat …`) or in an indented block.
 var readmeCall = regexp.MustCompile("(?m)`(pleatstat [a-z][^`]*)`|^ {4}((?:\\./|go run \\./cmd/)?pleatstat .*)$")
 
 func TestExamplesOfTheReadme(t *testing.T) {

@@ -74,7 +74,7 @@ func TestAFormatNamedTwiceIsDrawnOnce(t *testing.T) {
 	}
 }
 
-// What the user named in an earlier call stays when the folder is written again.
+// Files that the user named in an earlier call stay when the folder is written again.
 func TestFilesThatTheUserNamedStay(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "charts")
 	table, chart := filepath.Join(out, "table.csv"), filepath.Join(out, "drift-mine.svg")
@@ -85,8 +85,8 @@ func TestFilesThatTheUserNamedStay(t *testing.T) {
 	}
 }
 
-// A report and a roundup into one folder at once: both can be written again, so
-// the list has the files of both.
+// Several commands write into one folder at once: all can be run again, since the list
+// has the files of each.
 func TestTwoCommandsIntoOneFolderAtOnce(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out")
 	for range 2 {
@@ -137,7 +137,7 @@ func TestTheLogIsNeverWrittenOver(t *testing.T) {
 			t.Errorf("%s left %v", flag, left)
 		}
 	}
-	// A log by the name of an output, in the folder of the output.
+	// A log with the name of an output, in the folder of the output.
 	dir := t.TempDir()
 	log := filepath.Join(dir, "findings.txt")
 	if err := os.WriteFile(log, []byte(soundText), 0o666); err != nil {
@@ -210,15 +210,15 @@ func TestNoTerminalCodesOutsideTerminals(t *testing.T) {
 	}
 }
 
-// A log whose makers, parts and cells hold escape sequences, direction
-// overrides and formulas.
+// Makers, parts and cells of this log hold escape sequences, direction overrides and
+// formulas.
 func TestHostileLog(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("opened,maker,part,price,media_length_in,element_width_in,can_gauge_mm,can_mass_g,\"\x1b[2Jcolumn\"\n")
 	makers := []string{"\x1b[31mSkerrow\x1b[0m", "Thornquay\u202eyauqnrohT", "=HYPERLINK(\"x\")", "@Veldmarsh", "<script>alert(1)</script>", "Pell\u009bbrook"}
 	for i := range 240 {
 		m, gauge, own := "Orrinvale", "0.40", ""
-		if i%8 == 0 { // a text with more control characters than this is no text to the reader
+		if i%8 == 0 { // with more control characters the reader would not take it for text
 			m, gauge, own = makers[i/8%len(makers)], "0.4\x07", "\x1b]0;x\x07"
 		}
 		b.WriteString(strings.Join([]string{"2024-03-08", `"` + strings.ReplaceAll(m, `"`, `""`) + `"`, "P-" + string(rune('A'+i%20)),

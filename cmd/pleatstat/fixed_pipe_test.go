@@ -10,8 +10,7 @@ import (
 	"testing"
 )
 
-// TestFixedFromAPipe: a log that comes through a pipe has come once; the copy
-// holds all of it.
+// A log from a pipe can be read only once; the copy still holds all of it.
 func TestFixedFromAPipe(t *testing.T) {
 	text := slipText()
 	log, copied := pipe(t), filepath.Join(t.TempDir(), "better.csv")
@@ -37,7 +36,7 @@ func TestFixedFromAPipe(t *testing.T) {
 	}
 }
 
-// A log behind the number of an open file is not called by that number.
+// A log named by the number of an open file is not called by that number in messages.
 func TestALogBehindANumberHasAName(t *testing.T) {
 	r, w, err := os.Pipe()
 	if err != nil {

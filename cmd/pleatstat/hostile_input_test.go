@@ -12,7 +12,7 @@ import (
 	"pleatstat/cmd/pleatstat/internal/console"
 )
 
-// slipText is a log with a spelling to put right.
+// slipText is a log with one spelling to correct.
 func slipText() string {
 	var b strings.Builder
 	b.WriteString("opened,maker,part,pleats\n")
@@ -23,8 +23,8 @@ func slipText() string {
 	return b.String()
 }
 
-// TestDatesThatCannotBe: a date after today and one decades before all others
-// are left out of everything that goes by date, and that is said first.
+// A date after today, and one decades before all others, are left out of everything that
+// uses dates, and the text states that first.
 func TestDatesThatCannotBe(t *testing.T) {
 	demo, err := os.ReadFile(demoLog)
 	if err != nil {
@@ -60,7 +60,7 @@ func TestDatesThatCannotBe(t *testing.T) {
 	}
 }
 
-// callOn is call on a day.
+// callOn does the same as call, as if on another day.
 func callOn(today time.Time, args ...string) result {
 	var out, err bytes.Buffer
 	a := &app{Console: console.New(strings.NewReader(""), &out, &err), today: today}

@@ -155,7 +155,7 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 	return write(a.newText(basis.Log))
 }
 
-// latestFiles are the charts and the page.
+// latestFiles returns the charts and the page.
 func latestFiles(b *card.Basis, l *latest.Latest, u dataset.Units, o latestOptions) ([]output.File, error) {
 	var toDraw [][]charts.Named
 	if !o.noPlots {

@@ -13,7 +13,7 @@ import (
 	"pleatstat/stats/check"
 )
 
-// readCharted reads the log of a command that draws, and finds the part that its
+// readCharted reads the log of a command that draws, and resolves the part that its
 // charts ring.
 func (a *app) readCharted(ctx context.Context, path string, o logfile.Options, chart *charts.Options) (*dataset.Log, error) {
 	log, err := o.Read(ctx, a.Console, path)
@@ -23,8 +23,8 @@ func (a *app) readCharted(ctx context.Context, path string, o logfile.Options, c
 	return log, chart.Resolve(log)
 }
 
-// soundLog is the log without the readings that are physically impossible and
-// the dates that cannot be, as every fit takes it.
+// soundLog returns the log without the physically impossible readings and the
+// impossible dates, as every fit uses it.
 func (a *app) soundLog(log *dataset.Log) (*dataset.Log, error) {
 	checked, err := check.Run(log, check.Options{Today: a.today})
 	if err != nil {
@@ -33,30 +33,30 @@ func (a *app) soundLog(log *dataset.Log) (*dataset.Log, error) {
 	return log.SetAside(checked.SetAside), nil
 }
 
-// tellNotices says what has to be said of a log beside a result for programs.
+// tellNotices writes the notices about a log to standard error, where standard output
+// has a result for other programs.
 func (a *app) tellNotices(log *dataset.Log) {
 	for _, n := range log.Notices() {
 		a.Complain(errors.New(n))
 	}
 }
 
-// newText is a writer of a run's text, which begins with the columns read and
-// what has to be known of the log; used are columns of the log's own that the run
-// is about.
+// newText returns a writer of a run's text, which begins with the columns read and the
+// notices about the log; used names the log's own columns that the run is about.
 func (a *app) newText(log *dataset.Log, used ...string) *wording.Text {
 	text := a.textOfColumns(log, used...)
 	text.Notices(log.Notices())
 	return text
 }
 
-// textOfColumns begins with the columns read only.
+// textOfColumns does the same without the notices.
 func (a *app) textOfColumns(log *dataset.Log, used ...string) *wording.Text {
 	text := a.Text()
 	logs.ColumnsRead(text, log.ColumnsRead().Using(used...))
 	return text
 }
 
-// pageHasFolder refuses a page of all results without the folder it belongs in.
+// pageHasFolder refuses --html without --out, the folder for the page.
 func pageHasFolder(html bool, out string) error {
 	if html && out == "" {
 		return errors.New("--html goes with --out, the folder for the page")

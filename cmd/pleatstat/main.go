@@ -1,5 +1,5 @@
-// Command pleatstat reads a log of oil filters that were cut open and measured,
-// fits the trends over them, flags what falls off, and writes the findings.
+// Command pleatstat reads a log of oil filters that were cut open and measured, fits
+// trends over them, flags what lies off these, and writes the findings.
 package main
 
 import (
@@ -26,15 +26,15 @@ const (
 )
 
 func main() {
-	// A pipe closed by its reader is then an error like any other, so that a
-	// run cleans up after itself instead of being killed by the signal.
+	// Writing to a pipe that its reader has closed is then an error like any other, so
+	// that a run cleans up after itself instead of being killed by the signal.
 	signal.Ignore(syscall.SIGPIPE)
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
-// run does what the arguments say and returns the exit code. A signal to end is
-// obeyed wherever the run is, waiting for a pipe included: what works in steps
-// stops at the next one and takes its files back, what does not is left behind.
+// run runs the command line and returns the exit code. A signal to end is obeyed
+// wherever the run is, even while it waits for a pipe: work done in steps stops at the
+// next step and removes its files; any other work is abandoned.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := untilSignal()
 	defer stop()
@@ -55,34 +55,35 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	go func() { a.Complain(errStopped); close(told) }()
 	select {
 	case <-told:
-	case <-time.After(grace / 10): // standard error is stuck, too
+	case <-time.After(grace / 10): // standard error blocks too
 	}
 	return exitFailed
 }
 
-// grace is how long a run that was told to end may take to clear up. Who ended
-// it waits that long for the prompt.
+// grace is how long a run may take to clean up after a signal to end. Whoever sent the
+// signal waits that long for the prompt.
 const grace = 100 * time.Millisecond
 
 var errStopped = errors.New("stopped; no file was left half-written")
 
-// untilSignal is done when the process is told to end: from the keyboard, by the
-// system, or because its terminal is gone. A signal that whoever started it chose
-// to have ignored (nohup) stays so.
+// untilSignal returns a context that is done when the process is told to end: from the
+// keyboard, by the system, or because its terminal is gone. A signal that was ignored
+// when the process started (nohup) stays ignored.
 func untilSignal() (context.Context, context.CancelFunc) {
 	endings := slices.DeleteFunc([]os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP}, signal.Ignored)
-	if len(endings) == 0 { // to the signal package, none means all
+	if len(endings) == 0 { // without arguments NotifyContext would take all signals
 		return context.WithCancel(context.Background())
 	}
 	return signal.NotifyContext(context.Background(), endings...)
 }
 
-// logError says that the log has errors; what they are has been printed.
+// logError is the error of a log with unusable or doubtful readings; these have been
+// printed already.
 type logError struct{ message string }
 
 func (e *logError) Error() string { return e.message }
 
-// exit tells the user what went wrong and maps it to an exit code.
+// exit reports an error to the user and returns its exit code.
 func (a *app) exit(err error) int {
 	var wrong *usage.Error
 	var log *logError
@@ -97,8 +98,8 @@ func (a *app) exit(err error) int {
 		a.Complain(log)
 		return exitLogErrors
 	case errors.Is(err, syscall.EPIPE):
-		// Whoever read the output had enough: nothing to tell, but not all of
-		// it was delivered.
+		// The reader of the output closed the pipe: no message, but not all of the output
+		// was delivered.
 		return exitFailed
 	case errors.Is(err, context.Canceled):
 		a.Complain(errStopped)

@@ -7,7 +7,7 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// twoSpellings has a maker written with two cases, and one written once.
+// twoSpellings has one maker spelt in two cases, and one spelt in one way.
 const twoSpellings = `opened,maker,part,price,can_gauge_mm
 2024-03-01,Skerrow,SK-1,8.99,0.40
 2024-03-02,SKERROW,SK-2,9.99,0.41

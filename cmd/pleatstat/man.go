@@ -14,8 +14,8 @@ import (
 	"pleatstat/cmd/pleatstat/internal/usage"
 )
 
-// manCommand writes the manual pages; it is for packagers and stays out of the
-// list of commands.
+// manCommand writes the manual pages. It is for packagers and hidden from the list of
+// commands.
 func (a *app) manCommand() *cobra.Command {
 	var out string
 	cmd := &cobra.Command{

@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// A log that cannot fit is refused before any work, with what it would need,
-// and nothing is written.
+// A log that does not fit into the memory is refused before any work, with the amount
+// that it needs, and nothing is written.
 func TestALogBeyondTheMemoryLimitIsRefused(t *testing.T) {
 	log := logFile(t, soundText+strings.Repeat("2024-03-09,Thornquay,TQ-2,$9.99,62.8,1.44,0.46,64.0\n", 100_000))
 	before := debug.SetMemoryLimit(23e6)
@@ -27,7 +27,7 @@ func TestALogBeyondTheMemoryLimitIsRefused(t *testing.T) {
 	}
 }
 
-// A report leaves the process without a limit of its own.
+// After a report the process has no memory limit any more.
 func TestAReportLiftsItsMemoryBound(t *testing.T) {
 	want(t, call("", "report", demoLog, "--no-plots", "--out", filepath.Join(t.TempDir(), "out")), exitDone)
 	if limit := debug.SetMemoryLimit(-1); limit != math.MaxInt64 {

@@ -56,8 +56,8 @@ func (o *priceOptions) validate(path string) error {
 	return errors.Join(errs...)
 }
 
-// newPart says whether --what-if brings contents of its own, so that the part
-// need not be one of the log.
+// newPart reports whether --what-if gives contents, so that the part need not be one of
+// the log.
 func (o *priceOptions) newPart() bool {
 	values, _ := parseWhatIf(o.whatIf) // validated
 	delete(values, "price")
@@ -87,8 +87,8 @@ func parseWhatIf(s string) (map[string]string, error) {
 	return canonical(values)
 }
 
-// canonical brings the names of values to those of columns, whatever a log's
-// header may call them; a unit in a name goes behind its value.
+// canonical replaces the names of values, which may be any that a log's header may
+// have, by the names of columns; a unit in a name is appended to its value.
 func canonical(values map[string]string) (map[string]string, error) {
 	out := map[string]string{}
 	for _, name := range slices.Sorted(maps.Keys(values)) {
@@ -219,16 +219,16 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 	return text.Err()
 }
 
-// verdicts are those asked for, with the warnings about all of them.
+// verdicts holds the verdicts asked for, with the warnings that concern all of them.
 type verdicts struct {
-	log      *dataset.Log // as judged
+	log      *dataset.Log // without the readings set aside
 	judged   []price.Judgement
 	warnings []string
 	most     []price.ForMoney // where prices can't be judged
 }
 
-// withoutShared leaves the warnings about all verdicts out of one of several, to
-// be told once.
+// withoutShared removes the warnings that concern all verdicts from one of several:
+// they are written once.
 func (v verdicts) withoutShared(j price.Judgement) price.Judgement {
 	if len(v.judged) > 1 {
 		j.Warnings = slices.DeleteFunc(slices.Clone(j.Warnings), func(w string) bool { return slices.Contains(v.warnings, w) })
@@ -236,7 +236,7 @@ func (v verdicts) withoutShared(j price.Judgement) price.Judgement {
 	return j
 }
 
-// judge gives the verdicts asked for.
+// judge returns the verdicts asked for.
 func (a *app) judge(log *dataset.Log, o priceOptions) (verdicts, error) {
 	sound, err := a.soundLog(log)
 	if err != nil {
@@ -254,7 +254,7 @@ func (a *app) judge(log *dataset.Log, o priceOptions) (verdicts, error) {
 	return found, err
 }
 
-// judgedBy gives one part's verdict, those of parts not in the log, or all.
+// judgedBy returns the verdict on one part, those on parts not in the log, or all.
 func (a *app) judgedBy(model *price.Model, sound *dataset.Log, o priceOptions) ([]price.Judgement, error) {
 	var err error
 	var named price.Product
@@ -269,7 +269,7 @@ func (a *app) judgedBy(model *price.Model, sound *dataset.Log, o priceOptions) (
 	switch {
 	case o.whatIf == console.Stdin:
 		options := o.log.Dataset()
-		options.Sheet = "" // names one of the log's
+		options.Sheet = "" // the flag names a sheet of the log
 		rows, err := dataset.Read(a.In, "standard input", options)
 		if err != nil {
 			return nil, err

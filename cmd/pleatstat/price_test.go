@@ -48,7 +48,7 @@ type judged struct {
 	Parts         []judged
 }
 
-// What is asked about a part's own price is what the log says of the part.
+// A what-if with the part's own price gives the verdict that the log gives.
 func TestPriceAndWhatIfAgree(t *testing.T) {
 	ask := func(args ...string) judged {
 		t.Helper()
@@ -96,8 +96,8 @@ func TestWhatIfRows(t *testing.T) {
 	want(t, call(rows, "price", demoLog, "--what-if", "-"), 0)
 }
 
-// What the verdicts rest on too little for is told once, for all parts, for one
-// and for rows; so is why contents and area do not agree.
+// Which contents had too little data for the verdicts is stated once: for all parts, for
+// one part and for rows. So is why contents and area disagree.
 func TestPriceTellsItsWarningsOnce(t *testing.T) {
 	const left = "contents left out of the usual price"
 	path := filepath.Join(t.TempDir(), "log.csv")
@@ -115,7 +115,7 @@ func TestPriceTellsItsWarningsOnce(t *testing.T) {
 	} {
 		r := call(rows, append([]string{"price", path}, args...)...)
 		want(t, r, 0)
-		if n := strings.Count(strings.ToLower(strings.Join(strings.Fields(r.stdout), " ")), left); n != 2 { // too few have, all have the same
+		if n := strings.Count(strings.ToLower(strings.Join(strings.Fields(r.stdout), " ")), left); n != 2 { // two reasons: too few parts have it, all parts have the same
 			t.Errorf("%q tells %d warnings about the contents:\n%s", args, n, r.stdout)
 		}
 		if r := call(rows, append([]string{"price", path, "--json"}, args...)...); !strings.Contains(r.stdout, left) {
@@ -133,7 +133,7 @@ func TestPriceTellsItsWarningsOnce(t *testing.T) {
 	}
 }
 
-// A part misspelt is not taken for a new one, unless it comes with contents.
+// A misspelt part is not taken for a new one, unless it comes with contents.
 func TestMisspeltPart(t *testing.T) {
 	for _, args := range [][]string{{}, {"--what-if", "price=9"}} {
 		r := call("", append([]string{"price", demoLog, "--part", "Skerow"}, args...)...)

@@ -9,8 +9,8 @@ import (
 	"testing"
 )
 
-// The same log gives the same files on a processor that multiplies and adds in
-// one step, with one rounding, as on one that takes two.
+// The same log gives the same files on a processor that multiplies and adds in one step,
+// with one rounding, as on one that takes two steps.
 func TestTheSameWithAndWithoutFusedMultiplyAdd(t *testing.T) {
 	if runtime.GOARCH != "amd64" || testing.Short() {
 		t.Skip("compares two levels of one architecture")

@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// The excerpt in the README is what the report on the demo log really says.
+// The excerpt in the README is what the report on the demo log says.
 func TestReadmeExcerptIsReal(t *testing.T) {
 	readme, err := os.ReadFile("../../README.md")
 	if err != nil {

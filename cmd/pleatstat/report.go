@@ -139,9 +139,9 @@ func (a *app) printFindings(found *report.Findings, o reportOptions) error {
 	return text.Err()
 }
 
-// reportFiles are the files of a report: the findings as text, as JSON, then the
-// charts. The findings of a long log take as
-// long to write down as its charts to draw, so the two go side by side.
+// reportFiles returns the files of a report: the findings as text and JSON, the page if
+// asked for, then the charts. The findings of a long log take as long to write as its
+// charts to draw, so the two run in parallel.
 func reportFiles(log *dataset.Log, found *report.Findings, o reportOptions) ([]output.File, error) {
 	var text, js bytes.Buffer
 	var drawn []output.File
@@ -167,7 +167,7 @@ func reportFiles(log *dataset.Log, found *report.Findings, o reportOptions) ([]o
 	var html []byte
 	if o.html {
 		group.Go(func() (err error) {
-			sound := log.SetAside(found.SetAside) // its table leaves out what the fits left out
+			sound := log.SetAside(found.SetAside) // the table of parts leaves out what the fits left out
 			html, err = pages.Report(sound, found, toDraw, o.detail, o.chart)
 			return err
 		})
@@ -202,7 +202,7 @@ func (a *app) writeReport(ctx context.Context, batch *output.Batch, log *dataset
 	return head.Err()
 }
 
-// writtenTo says what the folder holds now.
+// writtenTo returns a sentence on what the folder holds now.
 func writtenTo(folder string, files int, html bool) string {
 	names := []string{findingsText, findingsJSON}
 	if html {
@@ -219,8 +219,8 @@ func writtenTo(folder string, files int, html bool) string {
 	return fmt.Sprintf("Written to %s: %s and %s.", folder, strings.Join(names[:last], ", "), names[last])
 }
 
-// logErrors is the error of a log with readings that cannot be used or are
-// doubtful, nil where it has none.
+// logErrors returns the error of a log with unusable or doubtful readings, nil if it has
+// none.
 func logErrors(problems []dataset.Problem) error {
 	n := 0
 	for _, p := range problems {

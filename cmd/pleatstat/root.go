@@ -17,11 +17,11 @@ import (
 // version is the release; builds from a checkout add the revision.
 const version = "0.1.0"
 
-// app is what the commands share.
+// app holds what the commands share.
 type app struct {
 	*console.Console
 	today   time.Time // dates after it are slips
-	helpErr error     // of writing a help text, which cobra does not ask for
+	helpErr error     // error of writing a help text, which cobra cannot return
 }
 
 // execute runs one command line.
@@ -96,7 +96,7 @@ Exit codes: 0 done, 1 failed, 2 wrong usage, 3 the log has errors.`,
 	return root
 }
 
-// versionText is the release and, where the build knows it, the revision.
+// versionText returns the release and, if the build knows it, the revision.
 func versionText() string {
 	text := version
 	if info, ok := debug.ReadBuildInfo(); ok {

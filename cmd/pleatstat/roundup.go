@@ -142,12 +142,12 @@ func (a *app) roundup(ctx context.Context, path string, o roundupOptions) error 
 		if files, err = a.writeRoundup(ctx, batch, log, title, r, chapters, o); err != nil {
 			return err
 		}
-		chapters = chapters[:1] // the rest stands in the folder
+		chapters = chapters[:1] // the rest is in the folder
 	}
 	if o.json {
 		return programme.JSON(a.Out, log, r)
 	}
-	text := a.textOfColumns(log) // the notices come first in short
+	text := a.textOfColumns(log) // the notices are in the short form
 	programme.Script(text, title, chapters)
 	if o.out != "" {
 		text.Blank()
@@ -192,7 +192,7 @@ func (a *app) writeRoundup(ctx context.Context, batch *output.Batch, log *datase
 	return len(files), errors.Join(batch.AddOwn(files...), batch.Commit(ctx))
 }
 
-// roundupTexts are the script, the chapters and the JSON.
+// roundupTexts returns the script, the list of chapters and the JSON.
 func roundupTexts(log *dataset.Log, title string, r *roundup.Roundup, chapters []programme.Chapter) ([]output.File, error) {
 	var text, list, js bytes.Buffer
 	full := wording.NewText(&text, false)

@@ -17,8 +17,8 @@ func roundupPageOf(t *testing.T, log string, args ...string) string {
 	return filepath.Join(dir, roundupPage)
 }
 
-// quietPage checks what holds at every width: no complaint on the console,
-// nothing loaded, nothing wider than the window.
+// quietPage checks what must hold at every width: no message on the console, nothing
+// loaded, nothing wider than the window.
 func quietPage(t *testing.T, b *browser) {
 	t.Helper()
 	if said := b.complaints(); len(said) > 0 {
@@ -49,8 +49,8 @@ func reportPageOf(t *testing.T, log string, args ...string) string {
 	return filepath.Join(dir, findingsHTML)
 }
 
-// The first screen is the answer at every width, nothing is wider than the window
-// and what a finger has to hit is large enough.
+// At every width the first screen is the answer, nothing is wider than the window, and
+// what a finger has to hit is large enough.
 func TestBrowserFirstScreen(t *testing.T) {
 	pages := map[string]string{"report": reportPageOf(t, demoLog), "roundup": roundupPageOf(t, demoLog, "--year", "2025")}
 	for _, w := range []struct{ width, height int }{{360, 780}, {768, 1024}, {1440, 900}} {
@@ -76,7 +76,7 @@ func TestBrowserFirstScreen(t *testing.T) {
 	}
 }
 
-// Text of a chart as it reaches the eye on a phone.
+// Text in charts is large enough on a phone.
 func TestBrowserPhoneCharts(t *testing.T) {
 	b := openBrowser(t, 390, 844, true)
 	b.open(roundupPageOf(t, demoLog, "--year", "2025"))
@@ -89,7 +89,7 @@ func TestBrowserPhoneCharts(t *testing.T) {
 	b.screenshot("phone-chart.png")
 }
 
-// By night, page and charts are dark, from one drawing.
+// In dark mode page and charts are dark, from a single drawing.
 func TestBrowserByNight(t *testing.T) {
 	b := openBrowser(t, 1440, 900, false)
 	b.open(reportPageOf(t, demoLog))
@@ -198,7 +198,7 @@ func TestBrowserKeyboard(t *testing.T) {
 	quietPage(t, b)
 }
 
-// Without script everything is there to read, and nothing that would do nothing.
+// Without script everything can be read, and there are no controls without effect.
 func TestBrowserWithoutScript(t *testing.T) {
 	b := openBrowser(t, 1440, 900, false)
 	b.call("POST", "/goog/cdp/execute", map[string]any{"cmd": "Emulation.setScriptExecutionDisabled", "params": map[string]any{"value": true}})
@@ -208,7 +208,7 @@ func TestBrowserWithoutScript(t *testing.T) {
 	}
 }
 
-// hostileLog is the demo's shape with names that would do harm as markup.
+// hostileLog is a log in the form of the demo, with names that would do harm as markup.
 func hostileLog() string {
 	var b strings.Builder
 	b.WriteString("opened,maker,part,price,media_length_in,element_width_in,can_gauge_mm,total_mass_g,can_od_mm,can_height_mm,pleats\n")
@@ -253,13 +253,13 @@ func TestBrowserHostileNames(t *testing.T) {
 		if b.script(&said, `return document.title`); said != title {
 			t.Errorf("title %q", said)
 		}
-		// Neither does the policy let a script of the page's text run.
+		// The policy also blocks a script added to the page.
 		var blocked bool
 		b.script(&blocked, `var s = document.createElement("script"); s.textContent = "window.late = 1"; document.body.appendChild(s); return !("late" in window)`)
 		if !blocked {
 			t.Error("the policy lets any script run")
 		}
 		b.screenshot("hostile.png")
-		b.complaints() // the policy's about the last script
+		b.complaints() // discard those of the policy about the last script
 	}
 }

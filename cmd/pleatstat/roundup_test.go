@@ -13,11 +13,11 @@ import (
 	"github.com/mattn/go-runewidth"
 )
 
-// TestMain keeps the settings of whoever runs the tests out of them.
-// asCommand is set where the test binary runs as pleatstat itself: to a file that
-// it makes when it begins.
+// asCommand is set if the test binary runs as pleatstat itself: to the path of a file
+// that it creates when it begins.
 const asCommand = "PLEATSTAT_TEST_AS_COMMAND"
 
+// TestMain keeps the settings of whoever runs the tests out of them.
 func TestMain(m *testing.M) {
 	if began := os.Getenv(asCommand); began != "" {
 		if err := os.WriteFile(began, nil, 0o666); err != nil {
@@ -36,9 +36,9 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// A script of any year can be read in a window of 72 columns and aloud: at most
-// 700 words, a headline and at most three sentences more a chapter, a maker's
-// change in the year it began and in every later one until it ends.
+// The script of any year fits a window of 72 columns and can be read aloud: at most 700
+// words, and per chapter a headline and at most three more sentences. A maker's change
+// is in the script of the year it began and of every later one until it ends.
 func TestRoundupScripts(t *testing.T) {
 	for year, news := range map[string][]string{"2019": nil, "2020": nil, "2022": {"Lowmere"}, "2023": {"Lowmere", "Pellbrook"}, "2025": {"Lowmere"}, "2026": {"Lowmere"}} {
 		r := call("", "roundup", demoLog, "--year", year)
@@ -82,7 +82,7 @@ func TestRoundupScripts(t *testing.T) {
 	}
 }
 
-// The year told unasked is the last one with enough openings, and that is said.
+// Without --year the last year with enough openings is taken, and the text says so.
 func TestTheYearToldUnasked(t *testing.T) {
 	data, err := os.ReadFile(demoLog)
 	if err != nil {
@@ -105,7 +105,7 @@ func TestTheYearToldUnasked(t *testing.T) {
 	wantSaid(t, call("", "roundup", logFile(t, strings.Join(kept[:5], "\n")+"\n")), "Roundup 2019")
 }
 
-// The chapters begin when 150 words a minute bring the script there.
+// A chapter begins when 150 words a minute reach it.
 func TestRunningTimes(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	want(t, call("", "roundup", demoLog, "--out", dir, "--no-plots"), 0)
@@ -160,7 +160,7 @@ func TestRoundupFiles(t *testing.T) {
 	if err != nil || !strings.HasPrefix(string(text), "Slack season\n") {
 		t.Errorf("the title is not used: %.40q, %v", text, err)
 	}
-	// A second run with less removes what is no longer part of it.
+	// A second run with less removes files that no longer belong to it.
 	want(t, call("", "roundup", demoLog, "--out", dir, "--no-plots"), 0)
 	if _, err := os.Stat(filepath.Join(dir, "01-best-value.png")); !os.IsNotExist(err) {
 		t.Error("a chart of the earlier run is still there")
@@ -251,8 +251,8 @@ func TestRoundupUsage(t *testing.T) {
 	}
 }
 
-// A log named in the settings takes the place of the argument, a wrong setting
-// is told with its place, and a flag wins.
+// A log named in the settings replaces the argument, the error of a wrong setting states
+// its place, and a flag takes precedence.
 func TestSettingsAreUsed(t *testing.T) {
 	log, err := filepath.Abs(demoLog)
 	if err != nil {

@@ -14,10 +14,10 @@ import (
 	"pleatstat/cmd/pleatstat/internal/console"
 )
 
-// demoLog is the invented harbour workshop's log.
+// demoLog is the log of the invented harbour workshop.
 const demoLog = "../../testdata/demo/harbour.csv"
 
-// result is what one call left.
+// result is what one call wrote and its exit code.
 type result struct {
 	code           int
 	stdout, stderr string
@@ -171,7 +171,7 @@ func TestTheLogFromStandardInput(t *testing.T) {
 	}
 }
 
-// broken is a pipe that nobody reads, or a full disk.
+// broken is a writer that always fails, as for a closed pipe or a full disk.
 type broken struct{ err error }
 
 func (b broken) Write([]byte) (int, error) { return 0, b.err }

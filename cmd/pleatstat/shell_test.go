@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// Shell completion offers what stands in the log.
+// Shell completion offers names from the log.
 func TestCompletionFromTheLog(t *testing.T) {
 	for _, c := range []struct {
 		args []string
@@ -42,8 +42,8 @@ func TestCompletionFromTheLog(t *testing.T) {
 	}
 }
 
-// Without a log on the line, completion reads that of the settings; one on the
-// line goes before it.
+// Without a log on the line, completion reads the log of the settings; a log on the line
+// takes precedence.
 func TestCompletionFromTheLogOfTheSettings(t *testing.T) {
 	offers := func(args ...string) string {
 		t.Helper()
@@ -86,7 +86,7 @@ func TestCompletionFromTheLogOfTheSettings(t *testing.T) {
 	if err := os.WriteFile(file, []byte("{"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if got := offers("drift", "--maker", ""); strings.TrimSpace(got) != ":4" { // cobra's word for "nothing, and no files either"
+	if got := offers("drift", "--maker", ""); strings.TrimSpace(got) != ":4" { // cobra's code for "nothing, and no files either"
 		t.Errorf("with settings that cannot be read it offers %q", got)
 	}
 }

@@ -47,7 +47,7 @@ func (o *showOptions) validate() error {
 
 var roomText = regexp.MustCompile(`^\s*(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)\s*(mm|cm|in)?\s*$`)
 
-// roomOf reads a width and a height, in a unit where they name none.
+// roomOf reads a width and a height, in unit if the text names none.
 func roomOf(text, unit string) (card.Room, error) {
 	if text == "" {
 		return card.Room{}, nil
@@ -121,7 +121,7 @@ valve and flow are the equipment maker's to specify, and its list decides.`,
 	return cmd
 }
 
-// shown is what show tells: of a part, or of a maker.
+// shown is what the show command reports on: a part or a maker.
 type shown struct {
 	basis *card.Basis
 	part  *card.Part
@@ -153,7 +153,7 @@ func (a *app) show(ctx context.Context, path, name string, o showOptions) error 
 	return a.printShown(s, log, o)
 }
 
-// look finds what a name means and gathers what is told of it.
+// look finds the part or maker that a name means and gathers what there is to report.
 func (a *app) look(ctx context.Context, log *dataset.Log, name string, o showOptions) (s shown, err error) {
 	what, err := card.Find(log, name)
 	if err != nil {
@@ -174,7 +174,8 @@ func (a *app) look(ctx context.Context, log *dataset.Log, name string, o showOpt
 	return s, err
 }
 
-// lengthUnit is what the log writes the width of cans in.
+// lengthUnit returns the unit in which the log gives the width of cans, mm if there is
+// none.
 func lengthUnit(log *dataset.Log) string {
 	if unit := log.Units().Of("can_od").Symbol; strings.TrimSpace(unit) != "" {
 		return unit
@@ -213,8 +214,8 @@ func (s shown) tell(text *wording.Text, u dataset.Units) {
 	}
 }
 
-// write stages the files asked for; the part of a card is ringed, where nothing else
-// is asked for.
+// write stages the files that the flags name. The part shown is ringed, unless the user
+// highlights another.
 func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error {
 	var drawn []charts.Named
 	var title string
@@ -231,7 +232,7 @@ func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error 
 		return err
 	}
 	if o.plot != "" {
-		if len(drawn) == 0 { // the first tells it
+		if len(drawn) == 0 { // the first chart is the one drawn
 			return charts.NotDrawn(plots.ErrNothingToDraw)
 		}
 		if err := charts.Add(batch, o.plot, drawn[0].Chart, o.chart); err != nil {

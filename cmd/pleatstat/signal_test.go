@@ -19,8 +19,8 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// process is pleatstat as a process of its own, with a folder of its own for
-// temporary files.
+// process returns pleatstat as a separate process, with its own folder for temporary
+// files.
 func process(t *testing.T, args ...string) (cmd *exec.Cmd, temp string) {
 	t.Helper()
 	temp = t.TempDir()
@@ -29,8 +29,8 @@ func process(t *testing.T, args ...string) (cmd *exec.Cmd, temp string) {
 	return cmd, temp
 }
 
-// ended is how long a run may take to end when it is told to, and begun how long
-// one gets to reach the place where it waits or works.
+// ended is how long a run may take to end after a signal; begun is how long a run gets to
+// reach the place where it waits or works.
 const (
 	ended = 200 * time.Millisecond
 	begun = 300 * time.Millisecond
@@ -72,7 +72,7 @@ func stop(t *testing.T, cmd *exec.Cmd, sig syscall.Signal) {
 			t.Errorf("%v: ended with %v", sig, err)
 		}
 		t.Logf("%v: ended after %v", sig, time.Since(at))
-	case <-time.After(10 * ended): // the figure is logged; a busy machine may take longer
+	case <-time.After(10 * ended): // the time is logged; a busy machine may take longer
 		cmd.Process.Kill()
 		t.Errorf("%v: goes on after %v", sig, 10*ended)
 	}
@@ -87,8 +87,8 @@ func pipe(t *testing.T) string {
 	return path
 }
 
-// largeWorkbook has a sheet of some 25 MB of XML, more than the spreadsheet
-// library keeps in memory of its own accord.
+// largeWorkbook writes a workbook with a sheet of some 25 MB of XML, more than the
+// spreadsheet library keeps in memory by default.
 func largeWorkbook(t *testing.T) string {
 	t.Helper()
 	book := excelize.NewFile()
@@ -114,10 +114,10 @@ func largeWorkbook(t *testing.T) string {
 	return path
 }
 
-// A run ends at once from wherever it waits, by each signal, and leaves nothing.
+// Each signal ends a run at once, wherever it waits, and nothing is left behind.
 func TestSignalsEndARunAnywhere(t *testing.T) {
 	for _, sig := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM, syscall.SIGHUP} {
-		if signal.Ignored(sig) { // by who runs the tests, and the runs inherit that
+		if signal.Ignored(sig) { // by whoever runs the tests, and the runs inherit that
 			t.Logf("%v is ignored here and was not tried", sig)
 			continue
 		}
@@ -166,8 +166,7 @@ func TestSignalsEndARunAnywhere(t *testing.T) {
 	}
 }
 
-// The spreadsheet library leaves no temporary file, whether a run is stopped or
-// not.
+// The spreadsheet library leaves no temporary file, whether a run is stopped or not.
 func TestWorkbooksLeaveNoTemporaryFiles(t *testing.T) {
 	book := largeWorkbook(t)
 	cmd, temp := process(t, "check", book)
@@ -198,7 +197,7 @@ func TestWorkbooksLeaveNoTemporaryFiles(t *testing.T) {
 	}
 }
 
-// A run started so that it outlives its terminal does.
+// A run that was started to outlive its terminal does so.
 func TestIgnoredSignalsStayIgnored(t *testing.T) {
 	sh, err := exec.LookPath("sh")
 	if err != nil {

@@ -6,12 +6,12 @@ import (
 	"testing"
 )
 
-// spoken is a text without the breaks of its lines.
+// spoken returns a text without its line breaks.
 func spoken(text string) string {
 	return strings.ReplaceAll(strings.Join(strings.Fields(text), " "), "\u00a0", " ")
 }
 
-// wantSaid fails where the text of a run does not say something.
+// wantSaid fails the test if the text of a run lacks one of these.
 func wantSaid(t *testing.T, r result, all ...string) {
 	t.Helper()
 	for _, says := range all {
@@ -30,8 +30,8 @@ func TestALogOfOneOpeningIsToldAsOne(t *testing.T) {
 	)
 }
 
-// Where every reading is the same, openings are not what is lacking, and nobody
-// is off.
+// If all readings are the same, the text does not claim too few openings, and no part is
+// flagged.
 func TestALogOfEqualsIsNotCalledShort(t *testing.T) {
 	var log strings.Builder
 	log.WriteString("opened,maker,part,price,media_area_cm2,can_gauge_mm,can_mass_g,total_mass_g,pleats,element_width_mm,media_mass_g,media_length_mm\n")
@@ -53,7 +53,7 @@ func TestALogOfEqualsIsNotCalledShort(t *testing.T) {
 	)
 }
 
-// A count has no decimals as a step, and more of it go with something.
+// A step of a count has no decimals: "2 more pleats".
 func TestACountAsThePredictor(t *testing.T) {
 	var log strings.Builder
 	log.WriteString("maker,part,pleats,media_mass_g\n")
@@ -78,8 +78,7 @@ func TestADateAsThePredictor(t *testing.T) {
 	}
 }
 
-// Points that lie on a line to the last digit leave nothing to estimate some
-// ranges from.
+// Points exactly on a line leave nothing from which to estimate some of the ranges.
 func TestAnExactLineIsToldWithoutNaN(t *testing.T) {
 	var log strings.Builder
 	log.WriteString("maker,part,price,media_mass_g\n")
@@ -95,8 +94,8 @@ func TestAnExactLineIsToldWithoutNaN(t *testing.T) {
 	}
 }
 
-// A log of maker, part and columns of one's own works for a trend between two of
-// them; every other command says what it lacks.
+// A log of maker, part and columns of its own works for a trend between two of these;
+// every other command states what is missing.
 func TestALogOfColumnsOfOnesOwn(t *testing.T) {
 	var log strings.Builder
 	log.WriteString("maker,part,torque Nm,burst bar,shelf\n")
@@ -115,7 +114,7 @@ func TestALogOfColumnsOfOnesOwn(t *testing.T) {
 	}
 }
 
-// From the first opening on start says how many more would let it say what.
+// From the first opening on, start states how many more would answer which question.
 func TestStartSaysWhatMoreOpeningsWouldDo(t *testing.T) {
 	log := "maker,part,price,media_area_cm2\n"
 	for n := 1; n <= 20; n++ {

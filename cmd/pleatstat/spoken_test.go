@@ -6,14 +6,14 @@ import (
 	"testing"
 )
 
-// notSpoken are the words of a statistician's evidence that no listener keeps.
+// notSpoken matches statistical terms that belong in the lines of evidence.
 var notSpoken = regexp.MustCompile(`(?i)\b([pq] ?=|[pq] below|confidence|range|standard deviation|variance|residuals?|predictors?|response|the line|logarithm|ln|witness|regression|least squares)\b`)
 
-// inBrackets is a line of evidence, set in by four columns.
+// inBrackets matches a line of evidence, indented by four columns.
 var inBrackets = regexp.MustCompile(`(?m)^    \[(?:[^\n]|\n    )*?\]$\n`)
 
-// canBeReadAloud holds what is said outside the lines of evidence free of a
-// statistician's words.
+// canBeReadAloud checks that the text outside the lines of evidence is free of
+// statistical terms.
 func canBeReadAloud(t *testing.T, text string) {
 	t.Helper()
 	said := inBrackets.ReplaceAllString(text, "")
@@ -27,7 +27,7 @@ func canBeReadAloud(t *testing.T, text string) {
 	}
 }
 
-// Whatever is told of the demo log can be read aloud.
+// Everything written about the demo log can be read aloud.
 func TestEveryCommandCanBeReadAloud(t *testing.T) {
 	for _, c := range []struct {
 		args []string
@@ -80,7 +80,7 @@ func TestTheFindingsCanBeReadAloud(t *testing.T) {
 	}
 }
 
-// The terminal begins as the findings do.
+// The terminal shows the beginning of the findings.
 func TestTheTerminalBeginsAsTheFindingsDo(t *testing.T) {
 	whole := call("", "report", demoLog)
 	head := call("", "report", demoLog, "--no-plots", "--out", t.TempDir())
@@ -91,7 +91,7 @@ func TestTheTerminalBeginsAsTheFindingsDo(t *testing.T) {
 	}
 }
 
-// Tests, the other lines and what was left out are told where asked for.
+// Tests, the other lines and what was left out are in the text with --detail.
 func TestTheDetailIsToldWhereAskedFor(t *testing.T) {
 	plain, detail := call("", "report", demoLog), call("", "report", demoLog, "--detail")
 	want(t, detail, exitDone)
@@ -105,7 +105,7 @@ func TestTheDetailIsToldWhereAskedFor(t *testing.T) {
 	}
 }
 
-// What could not be judged is never told as none.
+// What could not be judged is never reported as not found.
 func TestNothingJudgedIsNeverNone(t *testing.T) {
 	r := call("opened,maker,part,price,can_gauge_mm\n2019-01,Skerrow,SK-1,8.99,0.40\n", "report", "-")
 	want(t, r, exitDone)

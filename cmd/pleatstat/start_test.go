@@ -26,7 +26,7 @@ func TestStartOnTheDemo(t *testing.T) {
 	}
 }
 
-// A sheet of one's own: what was understood, what was not, what is lacking.
+// A log with headers of its own: what was understood, what was not, and what is missing.
 func TestStartOnASheetOfOnesOwn(t *testing.T) {
 	var log strings.Builder
 	log.WriteString("brand,model no,cost each,paper len (in),wall (thou),width mm,where bought\n")

@@ -13,14 +13,14 @@ import (
 
 var update = flag.Bool("update", false, "write the transcripts of testdata anew")
 
-// A transcript is a text file with calls as they are typed, each followed by what
-// it prints, lines of standard error marked with "2> ", and its exit code. Lines
-// with "## " before a call say what it shows. To add a call write its line and run
+// A transcript is a text file of calls as they are typed, each followed by what it
+// prints, with lines of standard error marked "2> ", and by its exit code. Lines with
+// "## " before a call describe it. To add a call, write its line, run
 //
 //	go test ./cmd/pleatstat -run TestTranscripts -update
 //
-// then read what changed. The calls run in a folder with the demo log as log.csv
-// and the small logs of testdata.
+// and read what changed. The calls run in a folder with the demo log as log.csv and the
+// small logs of testdata.
 func TestTranscripts(t *testing.T) {
 	paths, err := filepath.Glob("testdata/*.txt")
 	if err != nil || len(paths) == 0 {
@@ -30,7 +30,7 @@ func TestTranscripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	files := map[string]string{} // by absolute path, before the folder is left
+	files := map[string]string{} // read by absolute path, before the working folder changes
 	for _, path := range paths {
 		full, err := filepath.Abs(path)
 		if err != nil {
@@ -73,7 +73,7 @@ func readAll(t *testing.T, path string) string {
 	return string(text)
 }
 
-// transcript makes the calls of a transcript again and writes down what they do.
+// transcript runs the calls of a transcript again and writes down what they do.
 func transcript(t *testing.T, stored string) string {
 	var b strings.Builder
 	for line := range strings.Lines(stored) {
@@ -102,7 +102,7 @@ func transcript(t *testing.T, stored string) string {
 	return b.String()
 }
 
-// words takes a call apart as a shell does; < names the file of standard input.
+// words splits a call into words as a shell does; < names the file for standard input.
 func words(t *testing.T, typed string) (args []string, stdin string) {
 	all := exampleWord.FindAllString(typed, -1)
 	for i := 0; i < len(all); i++ {

@@ -44,7 +44,7 @@ func (o *trendOptions) validate() error {
 	return errors.Join(append(errs, charts.CheckFile(o.plot), usage.OneOf("per", o.per, "product", "opening"), o.log.Validate(), o.chart.Validate())...)
 }
 
-// pair refuses two columns that no line can be fitted to.
+// pair returns an error for two columns to which no line can be fitted.
 func pair(of, on, scale string) error {
 	var errs []error
 	if of != "" && of == on {
@@ -59,7 +59,7 @@ func pair(of, on, scale string) error {
 	return errors.Join(errs...)
 }
 
-// oldTrendFlags are the names that --of and --on had before; they still hold.
+// oldTrendFlags are the earlier names of --of and --on, which are still accepted.
 var oldTrendFlags = map[string]pflag.NormalizedName{"response": "of", "predictor": "on"}
 
 func (a *app) trendCommand() *cobra.Command {
@@ -103,8 +103,8 @@ uses for the pair, and linear for every other pair.`,
 	return cmd
 }
 
-// columnNamed is the column of numbers that a name means. A name that means none
-// is left as it is.
+// columnNamed returns the numeric column that a name means. A name without a meaning is
+// returned as it is; one with several is an error.
 func columnNamed(log *dataset.Log, flag, name string) (string, error) {
 	means := log.ColumnsNamed(name)
 	if numbers := slices.DeleteFunc(slices.Clone(means), func(m string) bool { return log.Floats(m) == nil }); len(numbers) > 0 {
@@ -173,9 +173,9 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 	return text.Err()
 }
 
-// fitOne fits one trend and finds what falls off it: nothing where the line shows
-// no relation; of prices what the verdict on each part says, as everywhere. The
-// line of price on media area is the one that prices are judged by.
+// fitOne fits one trend and finds what lies off it, nothing if the trend shows no
+// relation. For a trend of prices it adds the verdict of the price model on each of
+// those parts. The trend of price on media area is the price model's own.
 func fitOne(sound *dataset.Log, def trend.Definition, o trendOptions) (found trends.Fitted, err error) {
 	how := trend.Options{PerOpening: o.per == "opening", Seed: o.seed}
 	if def.Response != trend.PriceResponse {

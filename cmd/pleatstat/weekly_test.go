@@ -17,10 +17,11 @@ import (
 	"pleatstat/stats/price"
 )
 
-// briefSentence is the end of a sentence: no number has a blank behind its point.
+// briefSentence matches the end of a sentence. It matches no number: the point of one is
+// not followed by a space.
 var briefSentence = regexp.MustCompile(`[.!?]( |$)`)
 
-// What --brief prints fits a comment, whatever it is asked about.
+// What --brief prints fits into a comment, for every part and maker.
 func TestBriefFitsAComment(t *testing.T) {
 	log, err := dataset.ReadFile(demoLog, dataset.Options{})
 	if err != nil {
@@ -58,7 +59,8 @@ func TestBriefFitsAComment(t *testing.T) {
 	}
 }
 
-// changedDemo is the demo log with cells of the rows that fit changed.
+// changedDemo returns the demo log with some cells changed: change is called for each
+// row.
 func changedDemo(t *testing.T, change func(get func(string) string, set func(column, to string))) string {
 	t.Helper()
 	text, err := os.ReadFile(demoLog)
@@ -83,7 +85,7 @@ func changedDemo(t *testing.T, change func(get func(string) string, set func(col
 	return logFile(t, b.String())
 }
 
-// A part that became another filter is told as that, once, and not as slips.
+// A part that became another filter is reported as that, once, and not as slips.
 func TestLatestTellsAnotherFilter(t *testing.T) {
 	path := changedDemo(t, func(get func(string) string, set func(column, to string)) {
 		if get("opened") == "2026-04-11" {
@@ -100,8 +102,7 @@ func TestLatestTellsAnotherFilter(t *testing.T) {
 	}
 }
 
-// A slip of the last opening is named with what was meant; its reading makes no
-// news.
+// A slip in the last opening is reported with what was meant; its reading makes no news.
 func TestLatestTellsASlip(t *testing.T) {
 	path := changedDemo(t, func(get func(string) string, set func(column, to string)) {
 		if get("opened") == "2026-04-11" {
@@ -113,7 +114,7 @@ func TestLatestTellsASlip(t *testing.T) {
 	wantSaid(t, r, `Line 261, total mass: "17.88" looks like a slip; probably "178.8" was meant.`)
 }
 
-// Each opening has eight pieces of news at most, and each says something.
+// Each opening has at most eight pieces of news, none of them empty.
 func TestLatestIsShort(t *testing.T) {
 	r := call("", "latest", demoLog, "--since", "2025", "--json")
 	want(t, r, exitDone)
@@ -172,7 +173,7 @@ func TestLatestOfOddLogs(t *testing.T) {
 	wantSaid(t, r, "12 openings")
 }
 
-// Names from a log act on no terminal, in no text and no JSON.
+// Names from a log have no effect on a terminal, in the text or in the JSON.
 func TestHostileNamesOfCards(t *testing.T) {
 	const maker = "<b onclick=x>\x1b]0;t\x07&\"'"
 	path := changedDemo(t, func(get func(string) string, set func(column, to string)) {
@@ -195,7 +196,7 @@ func TestHostileNamesOfCards(t *testing.T) {
 	}
 }
 
-// The row of columns --like reads as a row of the log it is like.
+// The row of columns --like can be read as a row of the log that it imitates.
 func TestARowLikeTheLogs(t *testing.T) {
 	german := "Datum;Maker;Part;Länge (in);wall mm;price €;my own\n2024-01-02;A;b;41,3;0,5;8,99;x\n2024-01-03;A;c;41,3;0,5;8,99;y\n"
 	for _, path := range []string{demoLog, logFile(t, german)} {
@@ -238,7 +239,8 @@ func TestPricesAsATable(t *testing.T) {
 	want(t, call("", "price", demoLog, "--part", "L4135", "--csv", file), exitUsage)
 }
 
-// The folder of latest holds what its text tells, and nothing of a run before.
+// The folder of latest holds the charts that belong to its text, and none of an earlier
+// run.
 func TestTheFolderOfLatest(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "latest")
 	want(t, call("", "latest", demoLog, "--since", "2026-04-04", "--out", out, "--format", "svg", "--html"), exitDone)
@@ -258,7 +260,7 @@ func TestTheFolderOfLatest(t *testing.T) {
 	want(t, call("", "latest", demoLog, "--html"), exitUsage)
 }
 
-// Pages are of text: a name from the log is no element, and nothing is fetched.
+// Names from a log are text on a page, never markup, and nothing is fetched.
 func TestPagesOfCards(t *testing.T) {
 	const maker = "<script>x()</script><img src=x onerror=y>"
 	path := changedDemo(t, func(get func(string) string, set func(column, to string)) {

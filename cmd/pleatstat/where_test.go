@@ -9,8 +9,8 @@ import (
 	"testing"
 )
 
-// Every command that reads a log takes --where, says at its head what was left
-// out, and in its JSON as well.
+// Every command that reads a log takes --where and states, at the head of its text and in
+// its JSON, what was left out.
 func TestWhereOnEveryCommand(t *testing.T) {
 	const said = "Only openings with opened>=2021 and maker!=Skerrow; 97 of 260 are left out."
 	for _, command := range []string{"start", "report", "check", "price", "drift", "roundup", "compare", "trend", "latest", "show"} {

@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// What a user gets wrong is told in words that say what would be right, with the
-// exit code for it and nothing on standard output.
+// A mistake of the user's gives a message with what would be right, the exit code for
+// it, and nothing on standard output.
 func TestWrongInputIsNamed(t *testing.T) {
 	sound := logFile(t, soundText)
 	mine := filepath.Join(t.TempDir(), "mine.txt")
@@ -66,8 +66,8 @@ func TestWrongInputIsNamed(t *testing.T) {
 	}
 }
 
-// Rows to be judged may hold cells that cannot be used; they are told and the
-// rest goes on.
+// Rows to be judged may hold cells that cannot be used: these are reported, and the rest
+// is judged.
 func TestWhatIfRowsTellWhatDidNotCount(t *testing.T) {
 	r := call("maker,part,price,media_area_cm2\nA,b,-5,500\nA,c,cheap,500\nA,d,9,500\nA,e,9,9000\n", "price", demoLog, "--what-if", "-")
 	want(t, r, exitDone)

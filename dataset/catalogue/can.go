@@ -1,6 +1,6 @@
 package catalogue
 
-// canColumns are the can, its mount and the masses of all parts.
+// canColumns describe the can, its mount and the masses of all parts.
 var canColumns = []Column{
 	{Name: "thread", About: AboutPlate, Kind: KindText, Synonyms: []string{"thread size", "mounting thread"},
 		Meaning: "mounting thread", HowTo: "as printed, for example 3/4-16 or M20x1.5; thread gauge where nothing is printed", NeededBy: []string{needsCompare}},

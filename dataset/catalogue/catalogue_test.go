@@ -2,7 +2,7 @@ package catalogue
 
 import "testing"
 
-// Facts of a column that others rely on.
+// Consistency of the catalogue's entries.
 func TestColumnFacts(t *testing.T) {
 	for c := range Recorded() {
 		if c.Kind == KindCount && (c.One == "" || c.Many == "") {

@@ -7,18 +7,19 @@ import (
 	"unicode"
 )
 
-// forNone are words for nothing there, in every column that has none.
+// forNone lists the words that mean "none" in every column with that category.
 const forNone = "none, no, n, without, 0, no valve, absent, not fitted, ✗, ✘"
 
-// forYes are words that say there is something without saying what.
+// forYes lists words that say something is present without saying of which
+// kind.
 const forYes = "yes, y, x, ✓, ✔, ☑, true, 1"
 
-// besides are words that say nothing about a category.
+// besides lists words that say nothing about a category.
 const besides = "black orange red blue white grey gray brown green yellow dark light soft hard thin thick valve flap media material type the a is of"
 
-// CategoryWords lists the other words a log may use for a category of a column.
-// Words of one category, with colours and the like between them, mean it too:
-// "orange silicone".
+// CategoryWords returns the other words a log may use for a category of a
+// column. Several words of one category together, with colours and other words
+// of besides among them, mean that category too: "orange silicone".
 func CategoryWords(column, category string) []string {
 	c := Facts(column)
 	words := listed(c.OtherWords[category])
@@ -35,8 +36,8 @@ func listed(words string) []string {
 	return strings.Split(words, ", ")
 }
 
-// categoryIndex finds a category by column and key of a word. It is made when
-// the first category is read.
+// categoryIndex maps a column and the key of a word to a category. It is built
+// when the first category is read.
 var categoryIndex = sync.OnceValue(func() map[string]map[string]string {
 	index := map[string]map[string]string{}
 	for _, c := range recorded {
@@ -49,7 +50,7 @@ var categoryIndex = sync.OnceValue(func() map[string]map[string]string {
 				of[CategoryKey(word)] = name
 			}
 		}
-		for _, name := range c.Categories { // before what another category is called
+		for _, name := range c.Categories { // a category's own name overrides a synonym of another
 			of[CategoryKey(name)] = name
 		}
 		index[c.Name] = of
@@ -57,8 +58,10 @@ var categoryIndex = sync.OnceValue(func() map[string]map[string]string {
 	return index
 })
 
-// Category brings a word to the canonical spelling of its column: by the whole
-// text, else by what is left without colours and the like.
+// Category returns the category of a column that a text means: looked up as a
+// whole, else without the words of besides, else by its words if all mean one
+// category. Otherwise it returns false and the text itself, or "yes" for a word
+// of forYes.
 func Category(c Column, text string) (string, bool) {
 	of := categoryIndex()[c.Name]
 	key := CategoryKey(text)
@@ -82,13 +85,13 @@ func Category(c Column, text string) (string, bool) {
 	case found != "":
 		return found, true
 	case slices.Contains(listed(forYes), key):
-		return "yes", false // there, but of which kind?
+		return "yes", false // present, but of an unknown kind
 	}
 	return text, false
 }
 
-// CategoryKey is the form in which words for categories are compared: in small letters,
-// without marks.
+// CategoryKey returns the form in which words for categories are compared:
+// lower case, without punctuation.
 func CategoryKey(s string) string {
 	s = strings.ToLower(s)
 	return strings.Join(strings.FieldsFunc(s, func(r rune) bool {

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// Common practice, no source: what the words mean at a bench.
+// What the words mean at a bench: common practice, no source.
 func TestCategoryWords(t *testing.T) {
 	for _, c := range []struct{ column, text, want string }{
 		{"drain_back", "black rubber", "nitrile"}, {"drain_back", "orange silicone", "silicone"}, {"drain_back", "Silicone (red)", "silicone"}, {"drain_back", "Buna-N", "nitrile"},

@@ -1,6 +1,7 @@
 package catalogue
 
-// claimColumns are what the box or the data sheet claims, and what is left.
+// claimColumns describe what the box or the data sheet claims, and the
+// remaining columns.
 var claimColumns = []Column{
 	{Name: "claimed_efficiency", Kind: KindPercent, Unit: "%", Synonyms: []string{"efficiency", "efficiency claim", "rated efficiency", "claimed eff"},
 		Meaning: "efficiency claimed on the box", HowTo: "as printed: 99, 99 % @ 20 µm, >99, β20=75", Typical: Range{50, 100}, NeededBy: []string{needsCompare},
@@ -27,8 +28,8 @@ var claimColumns = []Column{
 		Meaning: "anything else", HowTo: "free text", NeededBy: nil},
 }
 
-// ClaimColumn is the column of the efficiency that a box claims, and MultiPassTest
-// the word of claim_test for the test that a beta ratio comes from.
+// ClaimColumn is the column of the claimed efficiency. MultiPassTest is the
+// category of claim_test for the test that defines the beta ratio.
 const (
 	ClaimColumn   = "claimed_efficiency"
 	MultiPassTest = "multi-pass"

@@ -1,7 +1,7 @@
-// Package catalogue says what columns a log may have and which measures follow from
-// them: of each its name and other names, what it means, how it is measured and in
-// which unit, what it usually is and what it can be at all. It holds no log. What it
-// knows of filters is common practice unless a source stands beside it.
+// Package catalogue describes the columns that a log may have and the measures
+// derived from them: names and synonyms, meaning, how to measure, unit, and the
+// usual and possible values. It holds no data of a log. Facts about filters are
+// common practice unless a source is given beside them.
 package catalogue
 
 import (
@@ -12,9 +12,9 @@ import (
 	"sync"
 )
 
-// LookUp finds a recorded or derived column by its canonical name. Of a measure
-// that is recorded in some logs and derived in others (media_area) it gives the
-// recorded one.
+// LookUp finds a recorded or derived column by its canonical name. For a
+// measure that is recorded in some logs and derived in others (media_area) it
+// returns the recorded one.
 func LookUp(name string) (Column, bool) {
 	if i, ok := places()[name]; ok {
 		return recorded[i], true
@@ -26,7 +26,7 @@ func LookUp(name string) (Column, bool) {
 	return derived[i], true
 }
 
-// places of the recorded columns by name.
+// places maps the names of the recorded columns to their indexes.
 var places = sync.OnceValue(func() map[string]int {
 	out := make(map[string]int, len(recorded))
 	for i, c := range recorded {
@@ -35,19 +35,18 @@ var places = sync.OnceValue(func() map[string]int {
 	return out
 })
 
-// Facts is LookUp for a name that is known to be one of a column; else nothing is said
-// in it.
+// Facts is like LookUp, but returns the zero Column for an unknown name.
 func Facts(name string) Column {
 	c, _ := LookUp(name)
 	return c
 }
 
-// Recorded goes through the columns a log may have, in canonical order. The slices
-// inside are not the caller's to change.
+// Recorded iterates over the columns that a log may have, in canonical order.
+// The caller must not change the slices in them.
 func Recorded() iter.Seq[Column] { return slices.Values(recorded) }
 
-// Spoken is a column's name as it is said in running text: can_gauge is "can
-// gauge". A column of the user's own is called by its header.
+// Spoken returns a column's name as running text uses it: can_gauge is "can
+// gauge". A column of the user's own keeps its header.
 func Spoken(name string) string {
 	if c := Facts(name); c.Spoken != "" {
 		return c.Spoken
@@ -55,8 +54,7 @@ func Spoken(name string) string {
 	return strings.ReplaceAll(name, "_", " ")
 }
 
-// Words is Spoken, but for what is counted, which is called by its name in the
-// plural: "pleats". Units are left to the values beside it.
+// Words is like Spoken, but returns the plural for a count: "pleats".
 func Words(name string) string {
 	if c := Facts(name); c.Many != "" && !c.OfOpening {
 		return c.Many
@@ -64,7 +62,7 @@ func Words(name string) string {
 	return Spoken(name)
 }
 
-// AxisName is a column's name as it stands on the axis of a chart.
+// AxisName returns a column's name as a chart axis shows it.
 func AxisName(name string) string {
 	if c := Facts(name); c.Axis != "" {
 		return c.Axis
@@ -72,8 +70,8 @@ func AxisName(name string) string {
 	return Spoken(name)
 }
 
-// IsCounted says whether a word, in small letters, is one for something that a
-// column counts.
+// IsCounted reports whether a lower-case word names something that a column
+// counts.
 func IsCounted(word string) bool { return counted()[word] }
 
 // counted holds every word for something that a column counts.
@@ -89,7 +87,7 @@ var counted = sync.OnceValue(func() map[string]bool {
 	return out
 })
 
-// Names of findings, as NeededBy tells them.
+// Names of findings, for NeededBy.
 const (
 	needsPrice    = "price for what is inside"
 	needsGauge    = "can gauge on can mass"
@@ -102,8 +100,9 @@ const (
 	needsAll      = "every finding"
 )
 
-// Tools that the how-to of several columns names, and what a careful reading
-// with them may be out by, in base units. Common practice, no source.
+// Groups of columns, as Column.Tool explains them, and the error that one
+// careful reading with an instrument may have, in base units. Common practice,
+// no source.
 const (
 	tape       = "tape"
 	caliper    = "caliper"
@@ -112,19 +111,19 @@ const (
 	gauge      = "pressure gauge"
 
 	tapeStep       = 1    // mm
-	caliperStep    = 0.1  // mm, on parts that give way
+	caliperStep    = 0.1  // mm, on parts that yield to the jaws
 	micrometerStep = 0.01 // mm
 	scaleStep      = 0.1  // g
 	pressureStep   = 0.05 // bar
 	longCountStep  = 1    // one pleat of sixty is easily missed or counted twice
 )
 
-// recorded columns, in canonical order; each group stands in a file of its own.
+// recorded holds the recorded columns in canonical order; each group is in a
+// file of its own.
 var recorded = slices.Concat(about(AboutRest, recordColumns), about(AboutCan, canColumns), about(AboutMedia, elementColumns),
 	about(AboutRest, valveColumns), about(AboutMedia, claimColumns))
 
-// about is what the columns of a group are about where their entries do not say
-// otherwise.
+// about sets the About of the columns of a group whose entries do not set it.
 func about(what About, columns []Column) []Column {
 	out := slices.Clone(columns)
 	for i := range out {

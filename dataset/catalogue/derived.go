@@ -6,12 +6,13 @@ import (
 	"slices"
 )
 
-// Derived goes through the measures that are computed from recorded columns, in the
-// order they are computed. The slices inside are not the caller's to change.
+// Derived iterates over the measures that are computed from recorded columns,
+// in order of computation. The caller must not change the slices in them.
 func Derived() iter.Seq[Column] { return slices.Values(derived) }
 
-// derived measures: each formula works in base units, NaN in, NaN out; inputs that
-// are derived themselves stand earlier in the list.
+// derived holds the derived measures. Formulas work in base units. A missing
+// input is NaN, and so is the result unless the formula can do without that
+// input. An input that is itself derived comes earlier in the list.
 var derived = []Column{
 	{Name: "media_area", Kind: KindArea, Unit: "cm²", Derived: true,
 		Axis: "media area, one face", Meaning: "usable area of the media, one face, potted edges not counted", HowTo: "media_length × element_width; the logged area only where one of them is blank", NeededBy: []string{needsPrice, needsGrammage},
@@ -64,7 +65,7 @@ var derived = []Column{
 		Inputs: []string{"total_mass", "base_plate_mass", "element_mass", "can_mass", "spring_mass", "retainer_mass"}, UnitOf: "total_mass",
 		Formula: func(x []float64) float64 {
 			rest := x[0] - x[1] - x[2] - x[3]
-			for _, small := range x[4:] { // often not weighed, or not there
+			for _, small := range x[4:] { // often not weighed, or absent
 				if !math.IsNaN(small) {
 					rest -= small
 				}
@@ -85,7 +86,8 @@ var derived = []Column{
 		Formula: func(x []float64) float64 { return ratio(100*x[0], x[1]) }},
 	{Name: "claimed_particle_size", Kind: KindParticle, Unit: "µm", Derived: true,
 		Meaning: "particle size the claim holds for", HowTo: "the column of that name; where it is blank the size that stands in claimed_efficiency", Typical: Range{3, 60}, NeededBy: []string{needsCompare},
-		// The box's size where it has a column, else the one in the claim itself.
+		// The particle size in its own column, else the one in the claim
+		// itself.
 		Inputs: []string{"claimed_particle_size", ClaimSize},
 		Formula: func(x []float64) float64 {
 			if math.IsNaN(x[0]) {
@@ -95,8 +97,8 @@ var derived = []Column{
 		}},
 	{Name: "beta_ratio", Kind: KindNumber, Derived: true, Spoken: "claimed beta ratio",
 		Meaning: "particles before the media to particles behind it, from the claim", HowTo: "1 / (1 − claimed_efficiency), as ISO 16889 and ISO 4548-12 define it; only of a claim that names the multi-pass test", NeededBy: []string{needsCompare},
-		// ISO 16889 and ISO 4548-12: the ratio of the counts before and behind the
-		// filter, of which efficiency is the complement of the inverse.
+		// ISO 16889 and ISO 4548-12: β is the ratio of the particle counts
+		// upstream and downstream of the filter, so that efficiency = 1 − 1/β.
 		Inputs: []string{"claimed_efficiency", MultiPass},
 		Formula: func(x []float64) float64 {
 			if x[0] < 0 || x[0] >= 100 || math.IsNaN(x[1]) {
@@ -126,7 +128,7 @@ const (
 	mmPerCm   = 10.0
 )
 
-// ratio is a/b, NaN where b is not positive.
+// ratio returns a/b, or NaN if b is not positive.
 func ratio(a, b float64) float64 {
 	if !(b > 0) {
 		return math.NaN()
@@ -134,10 +136,10 @@ func ratio(a, b float64) float64 {
 	return a / b
 }
 
-// Inputs of formulas that are numbers behind words or inside another cell, and
-// no columns of their own.
+// Inputs of formulas that are not columns themselves: numbers looked up for a
+// word, or taken from inside another cell.
 const (
 	ClaimSize  = "particle size in claimed_efficiency" // µm
 	MultiPass  = "claim names the multi-pass test"     // 1, else NaN
-	CanDensity = "density of can_material"             // g/cm³; 0 where it has none to go by
+	CanDensity = "density of can_material"             // g/cm³; 0 for a material whose density is not known
 )

@@ -1,6 +1,7 @@
 package catalogue
 
-// elementColumns are the element: its pleats, its media and what holds them.
+// elementColumns describe the element: its pleats, its media and what holds
+// them.
 var elementColumns = []Column{
 	{Name: "pleats", Kind: KindCount, Whole: true, One: "pleat", Many: "pleats", CountWords: []string{"fold", "folds"}, Spoken: "pleat count", Axis: "number of pleats", Synonyms: []string{"pleat count", "number of pleats", "no of pleats", "pleat number", "folds"},
 		Meaning: "number of pleats", HowTo: "count the outer tips, mark the first", Typical: Range{20, 160}, NeededBy: []string{needsPleats, needsDrift, needsLength},

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// How to measure what is easily measured wrong is told at its column. Common
+// The how-to of a column warns of common errors of measurement. Common
 // practice, no source.
 func TestHowToMeasure(t *testing.T) {
 	for column, says := range map[string][]string{
@@ -42,7 +42,7 @@ func TestHowToMeasure(t *testing.T) {
 			}
 		}
 	}
-	inputs := Inputs("media_area") // the usable area: without the potted edges
+	inputs := Inputs("media_area") // the usable area, without the potted edges
 	if !slices.Contains(inputs, "element_width") || slices.Contains(inputs, "strip_width") {
 		t.Errorf("the area comes from %v", inputs)
 	}

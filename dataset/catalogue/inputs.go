@@ -2,9 +2,10 @@ package catalogue
 
 import "slices"
 
-// Inputs returns the recorded columns a measure is computed from, in the order
-// of its formula: media_length and element_width (and the recorded area where
-// those are missing) for media_area. A recorded column is its own input.
+// Inputs returns the recorded columns from which a measure is computed, in the
+// order of its formula. For media_area they are media_length, element_width and
+// the recorded area, which is used where one of those is missing. A recorded
+// column is its own input.
 func Inputs(name string) []string {
 	needs, formula := Formula(name)
 	if formula == nil {
@@ -14,9 +15,9 @@ func Inputs(name string) []string {
 	for _, need := range needs {
 		from := []string{need}
 		if _, known := LookUp(need); !known {
-			continue // stands inside another cell
+			continue // a number inside another cell
 		}
-		if need != name { // media_area is computed, or else recorded as such
+		if need != name { // media_area may also be recorded
 			from = Inputs(need)
 		}
 		for _, column := range from {
@@ -28,9 +29,10 @@ func Inputs(name string) []string {
 	return out
 }
 
-// Formula gives the columns from which a measure is computed, those that are
-// derived themselves as such, and how, in base units, NaN for what is blank; a nil
-// formula for a recorded column. An input that is no column stands inside a cell.
+// Formula returns the inputs of a derived measure, derived ones among them, and
+// the function that computes it from them in base units, with NaN for a blank
+// input. The function is nil for a recorded column. An input that is not a
+// column is a number inside another cell.
 func Formula(name string) (inputs []string, formula func([]float64) float64) {
 	at := slices.IndexFunc(derived, func(c Column) bool { return c.Name == name })
 	if at < 0 {

@@ -1,7 +1,7 @@
 package catalogue
 
-// recordColumns say what was opened and when, what it cost, and what is printed
-// on it.
+// recordColumns describe what was opened and when, its price, and what is
+// printed on it.
 var recordColumns = []Column{
 	{Name: "opened", Kind: KindDate, OfOpening: true, Spoken: "date opened", Synonyms: []string{"date", "date opened", "opened on", "opening date", "cut open", "teardown date", "day"},
 		Meaning: "day the part was cut open", HowTo: "write 2024-03-08; a month (2024-03) or a year alone will do", NeededBy: []string{needsDrift, needsPrice}},
@@ -41,5 +41,5 @@ var recordColumns = []Column{
 		Meaning: "what it was bought for", HowTo: "engine or boat, as on the box", NeededBy: []string{needsCompare}},
 }
 
-// RateColumn is the column of the rate of exchange of a price in another currency.
+// RateColumn is the column of the exchange rate of a price in another currency.
 const RateColumn = "rate"

@@ -1,6 +1,6 @@
 package catalogue
 
-// valveColumns are the valves and the magnet.
+// valveColumns describe the valves and the magnet.
 var valveColumns = []Column{
 	{Name: "bypass", Kind: KindCategory, Synonyms: []string{"bypass valve", "bypass location", "relief valve"},
 		Categories: []string{"dome", "base", "none"},

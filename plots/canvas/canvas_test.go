@@ -14,8 +14,8 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// meanDifference is the mean absolute difference of all colour channels,
-// 0 to 1; 1 where the sizes differ.
+// meanDifference returns the mean absolute difference of the colour channels, 0 to
+// 1; 1 if the sizes differ.
 func meanDifference(a, b image.Image) float64 {
 	if a.Bounds() != b.Bounds() {
 		return 1
@@ -34,7 +34,7 @@ func meanDifference(a, b image.Image) float64 {
 	return sum / (3 * 0xFFFF * float64(box.Dx()*box.Dy()))
 }
 
-// A palette picture must not visibly differ from the drawing.
+// A picture with a palette must not visibly differ from the drawing.
 func TestPNGPaletteKeepsThePicture(t *testing.T) {
 	few := image.NewRGBA(image.Rect(0, 0, 40, 30))
 	many := image.NewRGBA(image.Rect(0, 0, 64, 64))
@@ -73,8 +73,8 @@ func TestPNGPaletteKeepsThePicture(t *testing.T) {
 	}
 }
 
-// Paths with every component go through all canvases;
-// charts use few of them.
+// SVG and PDF must draw paths with every kind of component, including those that
+// charts do not use.
 func TestCanvasesDrawEveryPath(t *testing.T) {
 	var p vg.Path
 	p.Move(vg.Point{X: 10, Y: 10})

@@ -11,18 +11,18 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// filler fills paths in a picture. A mark is looked for in the pixels it can be
-// in, not in all of the picture's.
+// filler fills paths in a picture. Only the pixels of a path's bounding box are
+// visited.
 type filler struct {
 	img    *image.RGBA
 	raster vector.Rasterizer
-	mask   []byte // of the path's box: how much of each pixel is covered, 255 = all
+	mask   []byte // coverage of each pixel of the path's bounding box, 255 = all of it
 }
 
 func newFiller(img *image.RGBA) *filler { return &filler{img: img} }
 
-// fill fills p, given in the picture's points from its lower left corner, also
-// where its parts overlap.
+// fill fills p, whose origin is the lower left corner of the picture, by the
+// non-zero winding rule: where parts of p overlap is filled as well.
 func (f *filler) fill(p vg.Path, c color.Color) {
 	box := f.bounds(p)
 	if box.Empty() {
@@ -43,8 +43,9 @@ func (f *filler) fill(p vg.Path, c color.Color) {
 	}
 }
 
-// blend paints a row of pixels with c (premultiplied) as far as mask covers
-// each. Most of the pixels in the box of a path are covered wholly or not at all.
+// blend paints a row of pixels with c, which has premultiplied alpha, by the
+// coverage in mask. Pixels covered wholly or not at all, which are most, are
+// handled first.
 func blend(pix, mask []byte, c color.RGBA) {
 	for i, m := range mask {
 		if m == 0 {
@@ -55,7 +56,7 @@ func blend(pix, mask []byte, c color.RGBA) {
 			p[0], p[1], p[2], p[3] = c.R, c.G, c.B, c.A
 			continue
 		}
-		// m/255 of c over 1 - m/255 * alpha of what is there, rounded.
+		// m/255 times c plus 1 - m/255*alpha times the old pixel, rounded.
 		over, under := uint32(m), 255*255-uint32(m)*uint32(c.A)
 		p[0] = uint8((uint32(c.R)*over*255 + uint32(p[0])*under + 255*255/2) / (255 * 255))
 		p[1] = uint8((uint32(c.G)*over*255 + uint32(p[1])*under + 255*255/2) / (255 * 255))
@@ -64,7 +65,7 @@ func blend(pix, mask []byte, c color.RGBA) {
 	}
 }
 
-// bounds are the picture's pixels that p can cover.
+// bounds returns the rectangle of the picture's pixels that p can cover.
 func (f *filler) bounds(p vg.Path) image.Rectangle {
 	left, top := math.Inf(1), math.Inf(1)
 	right, bottom := math.Inf(-1), math.Inf(-1)
@@ -73,11 +74,11 @@ func (f *filler) bounds(p vg.Path) image.Rectangle {
 			continue
 		}
 		x, y := f.pixel(part.Pos)
-		r := part.Radius.Dots(dpi) // 0 but for arcs
+		r := part.Radius.Dots(dpi) // 0 except for arcs
 		left, right = min(left, x-r), max(right, x+r)
 		top, bottom = min(top, y-r), max(bottom, y+r)
 	}
-	if !(left <= right && top <= bottom) { // no point, or one that is not a number
+	if !(left <= right && top <= bottom) { // no point, or a NaN
 		return image.Rectangle{}
 	}
 	within := func(v float64, most int) int { return int(min(max(v, 0), float64(most))) }
@@ -86,12 +87,12 @@ func (f *filler) bounds(p vg.Path) image.Rectangle {
 		within(math.Ceil(right), size.X), within(math.Ceil(bottom), size.Y))
 }
 
-// pixel is a point of the drawing in pixels from the upper left corner.
+// pixel converts a point of the drawing to pixels from the upper left corner.
 func (f *filler) pixel(p vg.Point) (x, y float64) {
 	return p.X.Dots(dpi), float64(f.img.Rect.Dy()) - p.Y.Dots(dpi)
 }
 
-// outline draws p as seen from origin.
+// outline adds p to the rasteriser, in pixels relative to origin.
 func (f *filler) outline(p vg.Path, origin image.Point) {
 	at := func(x, y float64) (float32, float32) {
 		return float32(x - float64(origin.X)), float32(y - float64(origin.Y))
@@ -127,11 +128,12 @@ func (f *filler) outline(p vg.Path, origin image.Point) {
 	f.raster.ClosePath()
 }
 
-// chordError is how far, in pixels, the chords that stand for an arc may lie
-// inside of it: less than one of the 256 steps in which a pixel is shaded makes.
+// chordError is the largest distance, in pixels, between an arc and the chords
+// drawn in its place. It changes the coverage of a pixel by at most 0.02, or 5 of
+// 255.
 const chordError = 0.02
 
-// arc adds an arc as chords. Angles run against the clock, rows downwards.
+// arc adds an arc as chords. Angles are in radians, anticlockwise; y points down.
 func (f *filler) arc(x, y, r, from, to float64, line func(x, y float64)) {
 	parts := max(1, math.Ceil(math.Abs(to-from)*math.Sqrt(r/(8*chordError))))
 	for i := range int(parts) + 1 {

@@ -9,7 +9,8 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// covered is the area, in pixels, that a black fill of p covers of a picture.
+// covered returns the area, in pixels, that fills of the paths cover in a picture of
+// size×size pixels, weighted by their opacity.
 func covered(size int, c color.Color, paths ...vg.Path) float64 {
 	img := image.NewRGBA(image.Rect(0, 0, size, size))
 	f := newFiller(img)
@@ -35,8 +36,8 @@ func box(x, y, w, h vg.Length) vg.Path {
 	return vg.Rectangle{Min: vg.Point{X: x, Y: y}, Max: vg.Point{X: x + w, Y: y + h}}.Path()
 }
 
-// The area filled is the one of the shape (Euclid's and Archimedes'), whatever
-// lies outside of the picture.
+// The area filled must be that of the part of the shape inside the picture (formulas
+// of Euclid and Archimedes).
 func TestFillCoversTheArea(t *testing.T) {
 	both := append(box(10, 10, 20, 20), box(20, 20, 20, 20)...)
 	for _, c := range []struct {
@@ -62,7 +63,7 @@ func TestFillCoversTheArea(t *testing.T) {
 			t.Errorf("%s covers %.2f pixels, want %.2f", c.name, got, c.want)
 		}
 	}
-	// A colour that shows half of what is below, twice.
+	// Two half-transparent layers cover 1 - (1/2)² of what is below.
 	half := color.NRGBA{A: 128}
 	if got := covered(100, half, box(10, 10, 10, 10), box(10, 10, 10, 10)); math.Abs(got-75) > 1 {
 		t.Errorf("two half-transparent squares cover %.2f, want 75", got)

@@ -7,23 +7,24 @@ import (
 	"slices"
 )
 
-// entry is a colour of the picture, packed as red, green, blue, opacity from
-// the highest byte down.
+// entry is a colour of the picture, packed as red, green, blue and opacity from the
+// highest byte down.
 type entry struct {
 	colour uint32
 	pixels int32
-	index  uint8 // of the palette's colour nearest to it
+	index  uint8 // of the nearest colour of the palette
 }
 
 const (
-	paletteSize = 256 // entries a PNG palette may have
-	frequent    = 128 // of them go to the most frequent colours
+	paletteSize = 256 // most entries of a PNG palette
+	frequent    = 128 // entries that go to the most frequent colours
 )
 
-// choosePalette returns all colours of a picture, most frequent first, or, of
-// more than a palette holds, the most frequent ones and then, one by one, the
-// colour that is missed most: by its distance from those chosen and (less) by
-// its frequency. Every entry gets the index of the nearest.
+// choosePalette chooses a palette for the colours of a picture and sets the index of
+// every entry to the nearest colour of the palette. The palette holds all colours,
+// or, if they are too many, the most frequent ones followed by those chosen one by
+// one for the largest error so far: squared distance to the nearest colour chosen
+// times the square root of the number of pixels.
 func choosePalette(entries []entry) color.Palette {
 	ranked := make([]tone, len(entries))
 	for i, e := range entries {
@@ -54,31 +55,31 @@ func choosePalette(entries []entry) color.Palette {
 	return palette
 }
 
-// tone is a colour that may come into the palette, in the cell of the one
-// chosen that is nearest to it (of equally near ones, the first).
+// tone is a colour of the picture. It belongs to the cell of the chosen colour
+// nearest to it, the first one of those equally near.
 type tone struct {
 	colour uint32
 	off    int32   // squared distance from the chosen colour
 	weight float64 // √pixels
-	next   int32   // tone of the cell, none at its end
-	place  uint16  // among the entries
+	next   int32   // index of the next tone of the cell, or none
+	place  uint16  // index among the entries
 }
 
 const none = -1
 
-// colourCell is a chosen colour and the tones nearest to it, in no order; at
-// least the colour itself.
+// colourCell is a chosen colour with a linked list of the tones nearest to it,
+// which include the colour itself.
 type colourCell struct {
 	colour uint32
-	first  int32   // its tones
-	reach  int32   // the largest distance of them
-	worst  int32   // the tone missed most, of equal ones the first
-	most   float64 // how much: its distance times its weight
+	first  int32   // index of its first tone
+	reach  int32   // largest squared distance of its tones
+	worst  int32   // index of the tone with the largest error, the first of equal ones
+	most   float64 // that error: squared distance times weight
 }
 
 func newCell(colour uint32) colourCell { return colourCell{colour: colour, first: none, most: -1} }
 
-// add takes in a tone, the one at i.
+// add adds the tone with index i to the cell.
 func (c *colourCell) add(t *tone, i int32) {
 	t.next, c.first = c.first, i
 	if t.off > c.reach {
@@ -89,15 +90,16 @@ func (c *colourCell) add(t *tone, i int32) {
 	}
 }
 
-// choice is a palette in the making.
+// choice is the state of choosePalette.
 type choice struct {
 	tones []tone // most frequent first
 	cells []colourCell
 }
 
-// choose adds a colour and gives it the tones that lie nearer to it than to any
-// before. None of a cell does where the new colour is at least twice as far
-// from its own as the cell reaches.
+// choose adds a colour to the palette and moves to its cell the tones that are
+// nearer to it than to any other. By the triangle inequality no tone of a cell is
+// if the new colour is at least twice as far from the cell's colour as the cell
+// reaches (four times in squared distances).
 func (c *choice) choose(colour uint32) {
 	taken := newCell(colour)
 	if len(c.cells) == 0 {
@@ -117,7 +119,7 @@ func (c *choice) choose(colour uint32) {
 		for i := old.first; i != none; {
 			t, at := &c.tones[i], i
 			i = t.next
-			if apart < 4*t.off { // as for the cell
+			if apart < 4*t.off { // the same test for a single tone
 				if off := colourDistance(t.colour, colour); off < t.off {
 					t.off = off
 					taken.add(t, at)
@@ -131,7 +133,7 @@ func (c *choice) choose(colour uint32) {
 	c.cells = append(c.cells, taken)
 }
 
-// missedMost is the tone missed most.
+// missedMost returns the index of the tone with the largest error.
 func (c *choice) missedMost() int32 {
 	worst := &c.cells[0]
 	for k := range c.cells {
@@ -142,7 +144,8 @@ func (c *choice) missedMost() int32 {
 	return worst.worst
 }
 
-// colourDistance is the squared distance of two packed colours.
+// colourDistance returns the squared distance of two packed colours, opacity left
+// out.
 func colourDistance(a, b uint32) int32 {
 	red, green, blue := int32(a>>24)-int32(b>>24), int32(a>>16&0xFF)-int32(b>>16&0xFF), int32(a>>8&0xFF)-int32(b>>8&0xFF)
 	return red*red + green*green + blue*blue

@@ -16,9 +16,9 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// pdfCanvas is a vg.Canvas that writes one PDF page. It embeds the fonts as
-// Unicode subsets and a fixed date, so that every name can be written and the
-// same chart gives the same bytes.
+// pdfCanvas is a vg.Canvas that writes one PDF page. Fonts are embedded as Unicode
+// subsets, so that names in any script of the font can be written, and the date is
+// fixed, so that the same chart gives the same bytes.
 type pdfCanvas struct {
 	unturned
 	w, h  vg.Length
@@ -27,7 +27,7 @@ type pdfCanvas struct {
 	err   error
 }
 
-// NewPDF is an empty PDF page of w×h points.
+// NewPDF returns an empty PDF page of w×h points.
 func NewPDF(w, h vg.Length, about Description) vg.CanvasWriterTo {
 	doc := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: w.Points(), Ht: h.Points()}})
 	doc.SetCatalogSort(true)
@@ -82,7 +82,7 @@ func (c *pdfCanvas) Fill(p vg.Path) {
 
 func (c *pdfCanvas) point(pt vg.Point) (x, y float64) { return pt.X.Points(), (c.h - pt.Y).Points() }
 
-// path sends the outline to the document and says whether there is one.
+// path adds the path to the document and reports whether it has components.
 func (c *pdfCanvas) path(p vg.Path) bool {
 	for i, q := range p {
 		x, y := c.point(q.Pos)
@@ -108,8 +108,8 @@ func (c *pdfCanvas) path(p vg.Path) bool {
 	return len(p) > 0
 }
 
-// arc draws quarter by quarter with the usual cubic approximation of a
-// circle (error below 0.03 % of the radius).
+// arc draws an arc as cubic Bézier curves, each of at most a quarter circle (error
+// below 0.03 % of the radius).
 func (c *pdfCanvas) arc(q vg.PathComp, first bool) {
 	parts := max(1, int(math.Ceil(math.Abs(q.Angle)/(math.Pi/2)-1e-9)))
 	step := q.Angle / float64(parts)
@@ -156,8 +156,8 @@ func (c *pdfCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
 	c.doc.Text(x, y, drawable(f, s))
 }
 
-// drawable replaces characters the font has no glyph for, which the document
-// could not hold.
+// drawable replaces by "?" the characters that the font has no glyph for or that
+// are beyond U+FFFF, which the document cannot hold.
 func drawable(f plotfont.Face, s string) string {
 	var b sfnt.Buffer
 	return strings.Map(func(r rune) rune {

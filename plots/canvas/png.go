@@ -8,22 +8,22 @@ import (
 	"math"
 )
 
-// encoder writes PNG files one after another in the same memory.
+// encoder writes PNG files one after another, reusing its memory.
 type encoder struct {
 	runs    []run
 	entries []entry
 	buffer  *png.EncoderBuffer
 }
 
-// Get and Put lend the buffer to the encoder of package png.
+// Get and Put implement png.EncoderBufferPool.
 func (e *encoder) Get() *png.EncoderBuffer  { return e.buffer }
 func (e *encoder) Put(b *png.EncoderBuffer) { e.buffer = b }
 
-// encode writes an opaque picture with a palette, each pixel that is not
-// in it (some rims of antialiased text and marks) taking the nearest colour: a
-// third of the time and size of full colour. A picture with transparency (or
-// with more than 65,536 colours, which no chart has) is written in full colour.
-// The picture's memory serves as scratch and holds nothing of use afterwards.
+// encode writes an opaque picture with a palette, in a third of the time and size
+// of full colour. Colours that are not in the palette, at the antialiased edges of
+// text and marks, are replaced by the nearest one. A picture with transparency, or
+// with more than 65,536 colours, which no chart has, is written in full colour.
+// encode overwrites the pixels of img.
 func (e *encoder) encode(w io.Writer, img *image.RGBA) error {
 	enc := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: e}
 	if !e.divide(img) {
@@ -32,23 +32,23 @@ func (e *encoder) encode(w io.Writer, img *image.RGBA) error {
 	return enc.Encode(w, e.paletted(img))
 }
 
-// run is a number of equal pixels in reading order, by the place of their
-// colour among the entries; longer ones are cut.
+// run is a sequence of n equal pixels, row by row; entry is the index of their
+// colour among the entries. Sequences longer than 65,535 are divided.
 type run struct{ entry, n uint16 }
 
-// slots is the size, a power of two, of the table in which colours met lately
-// are looked up: larger than the number of colours a chart has.
+// slots is the size of the hash table in which recent colours are looked up: a
+// power of two, larger than the number of colours of a chart.
 const slots = 1 << 12
 
-// divide breaks a picture into runs and lists its colours; false where not all
-// of it is opaque or the colours are too many.
+// divide divides a picture into runs and lists its colours. It returns false if the
+// picture is not opaque or has too many colours.
 func (e *encoder) divide(img *image.RGBA) bool {
 	e.runs, e.entries = e.runs[:0], e.entries[:0]
 	place := make(map[uint32]int32)
-	var lately [slots]int32 // 1 + place of a colour, by its hash
+	var lately [slots]int32 // hash of a colour -> index of its entry + 1
 	pix := img.Pix
 	if e.runs == nil {
-		e.runs = make([]run, 0, len(pix)/128) // charts have about as many
+		e.runs = make([]run, 0, len(pix)/128) // about as many as a chart has
 	}
 	for i := 0; i+4 <= len(pix); {
 		c := binary.BigEndian.Uint32(pix[i:])
@@ -62,7 +62,7 @@ func (e *encoder) divide(img *image.RGBA) bool {
 		if i+4 <= len(pix) && binary.BigEndian.Uint32(pix[i:]) == c {
 			i += 4
 		}
-		slot := c * 0x9E3779B1 >> 20 // the golden ratio spreads the colours
+		slot := c * 0x9E3779B1 >> 20 // multiplicative hashing by the golden ratio, to 12 bits
 		at := lately[slot] - 1
 		if at < 0 || e.entries[at].colour != c {
 			var known bool
@@ -86,8 +86,8 @@ func (e *encoder) divide(img *image.RGBA) bool {
 	return true
 }
 
-// paletted rebuilds a picture, of one byte a pixel, from its runs in its own
-// memory, whose four bytes a pixel have been read by then.
+// paletted rebuilds the picture from its runs, with one byte for each pixel. It
+// reuses the memory of img, whose pixels are no longer needed.
 func (e *encoder) paletted(img *image.RGBA) *image.Paletted {
 	palette := choosePalette(e.entries)
 	pixels := img.Rect.Dx() * img.Rect.Dy()

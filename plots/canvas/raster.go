@@ -16,12 +16,12 @@ import (
 	"gonum.org/v1/plot/vg/vgimg"
 )
 
-// dpi makes one point of the drawing one pixel of the picture.
+// dpi is the resolution at which one point of the drawing is one pixel.
 const dpi = 72
 
-// Raster draws pixels. Text and fills go straight into the picture, which
-// takes a quarter of the time of the general transform; charts never rotate or
-// scale what they draw. It is ready once it was reset.
+// Raster is a canvas of pixels. It draws text and fills directly into the picture,
+// in a quarter of the time that the general transform of vgimg takes, as charts
+// never rotate or scale what they draw. Reset must be called before use.
 type Raster struct {
 	*vgimg.Canvas // draws lines
 	img           *image.RGBA
@@ -32,8 +32,8 @@ type Raster struct {
 	out           bytes.Buffer
 }
 
-// Reset makes the canvas a picture of the given size, all background. A picture of
-// the size it had before is drawn in the same memory.
+// Reset makes the canvas an empty picture of the given size in pixels. Its memory is
+// reused if the size is the same as before.
 func (c *Raster) Reset(width, height int, background color.NRGBA) {
 	if size := image.Rect(0, 0, width, height); c.img == nil || c.img.Rect != size {
 		img := image.NewRGBA(size)
@@ -47,7 +47,7 @@ func (c *Raster) Reset(width, height int, background color.NRGBA) {
 	vg.Initialize(c)
 }
 
-// WriteTo writes the picture as PNG; it has to be reset before it is drawn on
+// WriteTo writes the picture as PNG. The canvas must be reset before it is drawn on
 // again.
 func (c *Raster) WriteTo(w io.Writer) (int64, error) {
 	c.out.Reset()
@@ -83,12 +83,12 @@ func (c *Raster) FillString(f plotfont.Face, pt vg.Point, s string) {
 	d.DrawString(s)
 }
 
-// kerned is a face whose pairs of letters move together in proportion to its size.
-// The library's move by as many pixels at any size, so that in small text the
-// hyphen of "T-385" disappears under the T.
+// kerned is a face whose kerning is in proportion to its size. The kerning of the
+// opentype face is the same number of pixels at every size, so that in small text
+// the hyphen of "T-385" would disappear under the T.
 type kerned struct {
 	font.Face
-	perUnit float64 // 64ths of a pixel in a unit of the font
+	perUnit float64 // 64ths of a pixel for each unit of the font
 }
 
 func kernedFace(f plotfont.Face) font.Face {
@@ -100,5 +100,5 @@ func (k kerned) Kern(a, b rune) fixed.Int26_6 {
 	return fixed.Int26_6(math.Round(float64(k.Face.Kern(a, b)) * k.perUnit))
 }
 
-// subpixels converts to the 64ths of a pixel that fonts are placed in.
+// subpixels converts a length to 64ths of a pixel.
 func subpixels(l vg.Length) fixed.Int26_6 { return fixed.Int26_6(l.Points()*64 + 0.5) }

@@ -1,9 +1,10 @@
-// Package canvas turns what is drawn into the bytes of a file: SVG with real
-// text and tooltips, one page of PDF with its fonts, and PNG with a palette.
+// Package canvas provides the file formats of charts: SVG with text as text and
+// tooltips, one page of PDF with its fonts embedded, and PNG with a palette.
 //
-// The canvases implement vg.Canvas of gonum/plot in place of its own, which write
-// no titles and no tooltips (SVG), dates of today (PDF) and three times the bytes
-// (PNG). A typesetter measures text as they draw it. They know nothing of charts.
+// Its canvases implement vg.Canvas of gonum/plot and replace those of gonum/plot,
+// which write neither titles nor tooltips (SVG), write the current date (PDF) or
+// write files three times as large (PNG). A Typesetter measures text as the
+// canvases draw it.
 package canvas
 
 import (
@@ -21,13 +22,12 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// Description is what a file says about itself.
+// Description is the title and description stored in a file.
 type Description struct{ Title, Text string }
 
-// svgCanvas is a vg.Canvas that writes SVG 1.1 with real text, a <title> and
-// <desc> for the picture, and a <title> for every group of marks with a hint,
-// which browsers show as a tooltip. Everything that comes from a log passes
-// through escape.
+// svgCanvas is a vg.Canvas that writes SVG 1.1 with text as text, a <title> and
+// <desc> of the picture, and a <title> for every group with a hint, which browsers
+// show as a tooltip. All text passes through escape.
 type svgCanvas struct {
 	unturned
 	w, h   vg.Length
@@ -39,7 +39,7 @@ type svgCanvas struct {
 	offset vg.Length
 }
 
-// NewSVG is an empty SVG file of w×h user units.
+// NewSVG returns an empty SVG file of w×h user units.
 func NewSVG(w, h vg.Length, about Description) vg.CanvasWriterTo {
 	c := &svgCanvas{w: w, h: h, about: about}
 	vg.Initialize(c)
@@ -81,7 +81,7 @@ func (c *svgCanvas) FillString(f plotfont.Face, pt vg.Point, s string) {
 	if f.Font.Weight >= font.WeightBold {
 		weight = ` font-weight="bold"`
 	}
-	// The width as laid out is kept where another font stands in.
+	// textLength keeps the width of the layout if a viewer substitutes the font.
 	fmt.Fprintf(&c.out, `<text x="%s" y="%s" font-size="%s"%s textLength="%s" lengthAdjust="spacingAndGlyphs" %s>%s</text>`+"\n",
 		number(float64(pt.X)), number(float64(c.h-pt.Y)), number(f.Font.Size.Points()), weight,
 		number(float64(f.Width(s))), paint("fill", c.color), escape(s))
@@ -135,14 +135,14 @@ func (c *svgCanvas) data(p vg.Path) string {
 	return b.String()
 }
 
-// arc draws in halves, as SVG cannot draw a full circle in one piece.
+// arc draws an arc in two halves, as one SVG arc cannot be a full circle.
 func (c *svgCanvas) arc(b *strings.Builder, q vg.PathComp, point func(string, ...vg.Point)) {
 	at := func(angle float64) vg.Point {
 		sin, cos := math.Sincos(angle)
 		return vg.Point{X: q.Pos.X + q.Radius*vg.Length(cos), Y: q.Pos.Y + q.Radius*vg.Length(sin)}
 	}
 	r := number(float64(q.Radius))
-	sweep := "0" // counter-clockwise with y up is clockwise's opposite with y down
+	sweep := "0" // anticlockwise on the page, whichever way y points
 	if q.Angle < 0 {
 		sweep = "1"
 	}
@@ -157,7 +157,7 @@ func (c *svgCanvas) arc(b *strings.Builder, q vg.PathComp, point func(string, ..
 	}
 }
 
-// number writes a length to a hundredth of a pixel.
+// number writes a length with at most two decimals.
 func number(v float64) string {
 	s := strconv.FormatFloat(v, 'f', 2, 64)
 	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
@@ -167,8 +167,8 @@ func number(v float64) string {
 	return s
 }
 
-// paint is the attribute of a stroke or fill of a colour, with its opacity where one
-// can see through it.
+// paint returns the attribute of a stroke or fill of a colour, with its opacity
+// unless it is opaque.
 func paint(what string, c color.Color) string {
 	n := solid(c)
 	s := fmt.Sprintf(`%s="#%02x%02x%02x"`, what, n.R, n.G, n.B)
@@ -178,7 +178,8 @@ func paint(what string, c color.Color) string {
 	return s
 }
 
-// solid is a colour as red, green, blue and opacity; vg's "no colour" means black.
+// solid converts a colour to red, green, blue and opacity; nil means black, as in
+// vg.
 func solid(c color.Color) color.NRGBA {
 	if c == nil {
 		c = color.Black
@@ -186,10 +187,10 @@ func solid(c color.Color) color.NRGBA {
 	return color.NRGBAModel.Convert(c).(color.NRGBA)
 }
 
-// escape makes text safe inside an element.
+// escape escapes text for use inside an XML element.
 func escape(s string) string {
 	var b strings.Builder
-	if xml.EscapeText(&b, []byte(s)) != nil { // a strings.Builder does not fail
+	if xml.EscapeText(&b, []byte(s)) != nil { // cannot happen: writing to a strings.Builder does not fail
 		return ""
 	}
 	return b.String()

@@ -13,7 +13,7 @@ func sans(size vg.Length, weight font.Weight) plotfont.Font {
 	return plotfont.Font{Typeface: "Liberation", Variant: "Sans", Size: size, Weight: weight}
 }
 
-// The typesetter must measure as gonum's fonts and handler do, to the last bit.
+// Measures must equal those of gonum's faces and handler to the last bit.
 func TestTypesetterMeasuresAsGonumDoes(t *testing.T) {
 	fonts := NewTypesetter()
 	for _, s := range []string{"", "Skerrow AV-118", "price of media area (€ per m²)", "  ¿…\u00a0 ", "\U0001F6E2"} {
@@ -34,8 +34,8 @@ func TestTypesetterMeasuresAsGonumDoes(t *testing.T) {
 	}
 }
 
-// Text is drawn as wide as it was measured, at every size: pairs such as "T-" and
-// "r." keep together in proportion.
+// Text must be drawn as wide as it was measured at every size, including kerned pairs
+// such as "T-" and "r.".
 func TestTextIsDrawnAsWideAsMeasured(t *testing.T) {
 	for _, size := range []vg.Length{6, 9, 14, 40, 200} {
 		fonts := NewTypesetter()

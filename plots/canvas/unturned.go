@@ -6,8 +6,8 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// unturned is embedded for what vg.Canvas asks for and no chart does: turn, move or
-// scale what is drawn, or hold a picture.
+// unturned implements the methods of vg.Canvas that no chart uses: transformations
+// and pictures. They panic.
 type unturned struct{}
 
 const notDone = "canvas: no chart turns, moves or scales what it draws, or holds a picture"

@@ -18,7 +18,7 @@ func contains(r vg.Rectangle, p vg.Point) bool {
 	return p.X >= r.Min.X && p.X <= r.Max.X && p.Y >= r.Min.Y && p.Y <= r.Max.Y
 }
 
-// Shrunk is r with each side moved inwards.
+// Shrunk returns r with each side moved inwards.
 func Shrunk(r vg.Rectangle, by vg.Length) vg.Rectangle {
 	r.Min.X += by
 	r.Min.Y += by
@@ -27,7 +27,7 @@ func Shrunk(r vg.Rectangle, by vg.Length) vg.Rectangle {
 	return r
 }
 
-// Nearest is the point of r closest to p.
+// Nearest returns the point of r closest to p.
 func Nearest(r vg.Rectangle, p vg.Point) vg.Point {
 	return vg.Point{X: min(max(p.X, r.Min.X), r.Max.X), Y: min(max(p.Y, r.Min.Y), r.Max.Y)}
 }
@@ -36,7 +36,7 @@ func distance(a, b vg.Point) vg.Length {
 	return vg.Length(math.Hypot(float64(a.X-b.X), float64(a.Y-b.Y)))
 }
 
-// towards is the point at distance d from a on the way to b.
+// towards returns the point at distance d from a in the direction of b.
 func towards(a, b vg.Point, d vg.Length) vg.Point {
 	l := distance(a, b)
 	if l == 0 {
@@ -45,8 +45,8 @@ func towards(a, b vg.Point, d vg.Length) vg.Point {
 	return a.Add(b.Sub(a).Scale(d / l))
 }
 
-// segmentHits reports whether the segment from a to b has a point inside r
-// (slab clipping).
+// segmentHits reports whether the segment from a to b has a point inside r, by
+// clipping it to the strips between opposite sides.
 func segmentHits(a, b vg.Point, r vg.Rectangle) bool {
 	t0, t1 := vg.Length(0), vg.Length(1)
 	for _, s := range [...][4]vg.Length{
@@ -85,8 +85,8 @@ func segmentsCross(a, b, c, d vg.Point) bool {
 }
 
 // Crowd counts points within rectangles by a summed-area table over a grid of
-// square cells: exact to one cell at the edges, independent of how many
-// points there are.
+// square cells. Counts are exact to one cell at the edges, and take the same time
+// for any number of points.
 type Crowd struct {
 	frame      vg.Rectangle
 	cell       vg.Length
@@ -94,7 +94,7 @@ type Crowd struct {
 	sums       []float64 // (cols+1) × (rows+1)
 }
 
-// NewCrowd is a crowd of no points yet, in square cells of the given width.
+// NewCrowd returns an empty crowd with square cells of the given width.
 func NewCrowd(frame vg.Rectangle, cell vg.Length) *Crowd {
 	size := frame.Size()
 	c := &Crowd{frame: frame, cell: cell,
@@ -104,7 +104,8 @@ func NewCrowd(frame vg.Rectangle, cell vg.Length) *Crowd {
 	return c
 }
 
-// Add counts a point; all points must be added before Sum.
+// Add adds a point with a weight; points outside the frame are ignored. All points
+// must be added before Sum is called.
 func (c *Crowd) Add(p vg.Point, weight float64) {
 	if !contains(c.frame, p) {
 		return
@@ -114,7 +115,7 @@ func (c *Crowd) Add(p vg.Point, weight float64) {
 	c.sums[(j+1)*(c.cols+1)+i+1] += weight
 }
 
-// Sum turns the counts into the table that Count reads.
+// Sum computes the table that Count reads. It must be called once.
 func (c *Crowd) Sum() {
 	w := c.cols + 1
 	for j := 1; j <= c.rows; j++ {
@@ -124,7 +125,7 @@ func (c *Crowd) Sum() {
 	}
 }
 
-// Count is the weight of the points in all cells that r touches.
+// Count returns the weight of the points in all cells that r touches.
 func (c *Crowd) Count(r vg.Rectangle) float64 {
 	i0 := min(max(int((r.Min.X-c.frame.Min.X)/c.cell), 0), c.cols)
 	j0 := min(max(int((r.Min.Y-c.frame.Min.Y)/c.cell), 0), c.rows)

@@ -1,11 +1,13 @@
-// Package labels finds room for names beside the marks of a scatter plot: none
-// covers a mark, a line or another name, and leaders do not cross.
+// Package labels places names beside the marks of a scatter plot so that they
+// cover no flagged mark, no line and no other name, and their leader lines do not
+// cross.
 //
-// Candidate positions about each mark have a cost, by their distance, by what
-// they cover and by what their leader crosses; names are put in order of
-// importance and then moved while that makes the whole cheaper (J. Christensen,
-// J. Marks, S. Shieber, "An empirical study of algorithms for point-feature label
-// placement", ACM Transactions on Graphics 14, 1995). It draws nothing.
+// Each label has candidate positions around its mark, with a cost that depends on
+// the distance, on the ordinary marks covered and on the lines that the leader
+// crosses. Labels are placed greedily and then moved to cheaper positions while
+// there are any (J. Christensen, J. Marks, S. Shieber, "An empirical study of
+// algorithms for point-feature label placement", ACM Transactions on Graphics 14,
+// 1995). The package draws nothing.
 package labels
 
 import (
@@ -17,33 +19,33 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// Label asks for a text of the given size beside a mark.
+// Label is a text of the given size to be placed beside a mark.
 type Label struct {
 	Anchor        vg.Point  // centre of the mark
-	Radius        vg.Length // reach of the mark
+	Radius        vg.Length // of the mark
 	Width, Height vg.Length
 }
 
-// Placement is where a label went. Where Placed is false there was no room.
+// Placement is the position of a label. If Placed is false there was no room.
 type Placement struct {
 	Rect     vg.Rectangle
 	Placed   bool
-	Leader   bool // the label stands away from its mark: draw the line from, to
+	Leader   bool // the label is away from its mark: a line joins From and To
 	From, To vg.Point
 }
 
-// Obstacle is a mark no label may cover.
+// Obstacle is a mark that no label may cover.
 type Obstacle struct {
 	At     vg.Point
 	Radius vg.Length
 }
 
-// Scene is what labels have to keep clear of.
+// Scene is what the labels must not cover or leave.
 type Scene struct {
 	Frame vg.Rectangle // labels stay inside
 	Marks []Obstacle   // never covered
-	Lines [][]vg.Point // never crossed
-	Busy  *Crowd       // ordinary marks: covered only where it cannot be helped
+	Lines [][]vg.Point // never covered; leaders cross them at a cost
+	Busy  *Crowd       // ordinary marks, covered at a cost; nil = none
 }
 
 // Costs of a candidate position, in label heights of distance from its mark.
@@ -51,13 +53,13 @@ const (
 	costPerCovered = 4.0 // an ordinary mark under the label
 	costLeader     = 0.8 // having a leader line at all
 	costCrossLine  = 6.0 // a leader across the fitted line
-	costSide       = 0.3 // a side that reads less well than the right
+	costSide       = 0.3 // most for a side other than the right, which reads best
 )
 
 const (
-	placeDirections = 16
-	placeRestarts   = 24 // orders tried when a label finds no room
-	placeSweeps     = 8  // rounds of local improvement for each order
+	placeDirections = 16 // candidate directions around a mark
+	placeRestarts   = 24 // orders in which the labels are placed, the best one being kept
+	placeSweeps     = 8  // most rounds of local improvement for each order
 )
 
 type candidate struct {
@@ -65,14 +67,14 @@ type candidate struct {
 	cost float64
 }
 
-// Place puts labels beside their marks so that no label touches
-// another label, a mark of the scene, a line or the frame, and no leader line
-// crosses a label or another leader. Labels given first matter most; one is
-// left out only when no arrangement found holds it.
+// Place puts labels beside their marks, inside the frame, so that no label overlaps
+// another label, a mark of the scene or a line, and no leader line crosses a label
+// or another leader. A label without room is left out. The result has one entry
+// for each label.
 //
-// The method is greedy choice among fixed candidate positions with local
-// improvement, restarted in seeded random orders while labels are missing. The
-// same input gives the same layout.
+// The labels are placed in the order given and then in random orders; the
+// arrangement kept is the one that leaves out least, earlier labels counting for
+// more, and of those the cheapest. The same input and seed give the same result.
 func Place(labels []Label, s Scene, seed uint64) []Placement {
 	options := make([][]candidate, len(labels))
 	for i, l := range labels {
@@ -93,7 +95,7 @@ func Place(labels []Label, s Scene, seed uint64) []Placement {
 		missing, cost := 0, 0.0
 		for i, k := range chosen {
 			if k < 0 {
-				missing += len(labels) + 1 - i // an early label counts for more
+				missing += len(labels) + 1 - i // earlier labels count for more
 			} else {
 				cost += options[i][k].cost
 			}
@@ -111,8 +113,9 @@ func Place(labels []Label, s Scene, seed uint64) []Placement {
 	return out
 }
 
-// arrange gives every label in turn its cheapest free position, then lets
-// each move to a cheaper one while that helps. -1 = no room.
+// arrange gives each label, in the given order, its cheapest free position, and
+// repeats this until no label moves. It returns the index of the candidate chosen
+// for each label, -1 for no room.
 func arrange(options [][]candidate, order []int) []int {
 	chosen := make([]int, len(options))
 	for i := range chosen {
@@ -124,7 +127,7 @@ func arrange(options [][]candidate, order []int) []int {
 			best := chosen[i]
 			for k := range options[i] {
 				if best >= 0 && options[i][k].cost >= options[i][best].cost {
-					break // candidates are in order of cost
+					break // the candidates are sorted by cost
 				}
 				if free(options, chosen, i, k) {
 					best = k
@@ -159,7 +162,7 @@ func free(options [][]candidate, chosen []int, i, k int) bool {
 	return true
 }
 
-// candidates lists the allowed positions of a label, cheapest first.
+// candidates returns the allowed positions of a label, cheapest first.
 func candidates(l Label, s Scene) []candidate {
 	var out []candidate
 	h := float64(l.Height)
@@ -213,8 +216,8 @@ func (s Scene) blocked(r vg.Rectangle) bool {
 	return false
 }
 
-// leaderMeets counts the lines a leader crosses and says whether it runs
-// over a mark other than its own.
+// leaderMeets counts the lines that a leader crosses and reports whether it runs
+// over a mark other than its own; the count is 0 in that case.
 func (s Scene) leaderMeets(from, to, own vg.Point) (lines int, mark bool) {
 	for _, m := range s.Marks {
 		if m.At != own && segmentDistance(from, to, m.At) < m.Radius {

@@ -9,11 +9,12 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// randomScene is a frame with flagged marks, a line and a crowd.
+// randomScene returns n labels of marks, and a scene with these marks, a line and
+// others ordinary marks.
 func randomScene(rng *rand.Rand, n, others int) ([]Label, Scene) {
 	frame := vg.Rectangle{Min: vg.Point{X: 100, Y: 120}, Max: vg.Point{X: 1800, Y: 900}}
 	at := func() vg.Point {
-		// Half of the marks crowd in one place, some sit on the frame.
+		// About half of the marks crowd in one place.
 		if rng.IntN(2) == 0 {
 			return vg.Point{X: vg.Length(900 + 80*rng.NormFloat64()), Y: vg.Length(500 + 80*rng.NormFloat64())}
 		}
@@ -55,7 +56,8 @@ func TestPlaceLabelsNeverOverlaps(t *testing.T) {
 				t.Errorf("round %d: label %d leaves the frame", round, i)
 			}
 			for k, m := range s.Marks {
-				// Sampled rather than by the function under test.
+				// Points on the edge are sampled, so as not to use the code under
+				// test.
 				for a := range 64 {
 					sin, cos := math.Sincos(2 * math.Pi * float64(a) / 64)
 					edge := vg.Point{X: m.At.X + 0.99*m.Radius*vg.Length(cos), Y: m.At.Y + 0.99*m.Radius*vg.Length(sin)}
@@ -89,7 +91,7 @@ func TestPlaceLabelsNeverOverlaps(t *testing.T) {
 			}
 		}
 	}
-	// The frame holds twelve labels many times over: dropping must be rare.
+	// The frame has room for many times twelve labels, so few may be left out.
 	if share := float64(placed) / float64(asked); share < 0.99 {
 		t.Errorf("only %.3f of the labels found room", share)
 	}

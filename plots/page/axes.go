@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// Plotter draws data with access to the page.
+// Plotter is a function used as a plot.Plotter.
 type Plotter func(c draw.Canvas, pl *plot.Plot)
 
 // Plot implements plot.Plotter.
@@ -22,10 +22,11 @@ type Axis struct {
 	K        float64 // display units per base unit
 	Title    string
 	Ticks    []plot.Tick // nil = chosen by range; empty = none
-	Silent   bool        // grid lines without tick labels (a neighbour shows them)
+	Silent   bool        // grid lines without tick labels, which a neighbouring panel shows
 }
 
-// Padded widens the axis by a fraction of its length on either side.
+// Padded returns the axis widened by the fraction f of its length at either end;
+// an axis of no length is widened by a default.
 func (a Axis) Padded(f float64) Axis {
 	if a.Log {
 		l := (math.Log(a.Max) - math.Log(a.Min)) * f
@@ -43,16 +44,16 @@ func (a Axis) Padded(f float64) Axis {
 	return a
 }
 
-// Extent is the range of values an axis shows: all of them, but for those so
-// far from the rest that they would press it flat (a slip of the pen, most
-// likely). Distances are measured on the axis's scale. Values must be finite,
-// and positive where the scale is logarithmic.
+// Extent returns the range that an axis should show: that of all values but those
+// so far from the others, most likely slips of the pen, that the axis would
+// compress the others. Distances are measured on the scale of the axis. Values
+// must be finite, and positive if log is set.
 func Extent(values []float64, log bool) (low, high float64) {
 	const (
-		tail   = 0.05 // share of the values on either side that may be far off
-		far    = 2.5  // widths of the middle part beyond its end: out of the frame
-		fewest = 8    // values needed to tell the rest from what is far off
-		sample = 4096 // values that the middle part is read from
+		tail   = 0.05 // share of the values cut off at either end to get the middle part
+		far    = 2.5  // values further from the middle part than this many of its widths are left out
+		fewest = 8    // fewest values from which any is left out
+		sample = 4096 // about the most values from which the middle part is found
 	)
 	low, high = math.Inf(-1), math.Inf(1)
 	if len(values) >= fewest {
@@ -64,7 +65,7 @@ func Extent(values []float64, log bool) (low, high float64) {
 		k := int(math.Ceil(tail * float64(len(v))))
 		a, b := v[k], v[len(v)-1-k]
 		switch {
-		case b <= a: // nothing to measure distances by
+		case b <= a: // no width to measure distances by
 		case log:
 			reach := math.Pow(b/a, far)
 			low, high = a/reach, b*reach
@@ -81,7 +82,7 @@ func Extent(values []float64, log bool) (low, high float64) {
 	return least, most
 }
 
-// marks are the ticks of the axis, about want of them.
+// marks returns the ticks of the axis: those given, or about want of them.
 func (a Axis) marks(want int) []plot.Tick {
 	switch {
 	case a.Ticks != nil:
@@ -92,9 +93,9 @@ func (a Axis) marks(want int) []plot.Tick {
 	return linearTicks(a.Min, a.Max, a.K, want)
 }
 
-// NewPlot makes an empty plot in the page's style for an area of the given
-// size. The title of the vertical axis is not set: it stands level above the
-// axis (see yTitle), where it can be read without turning the head.
+// NewPlot returns an empty plot in the page's style for an area. The title of the
+// vertical axis is not drawn: YTitle writes it horizontally above the axis, where
+// it is easier to read.
 func (p *Page) NewPlot(x, y Axis, area vg.Rectangle) *plot.Plot {
 	pl := plot.New()
 	pl.BackgroundColor = nil
@@ -135,7 +136,7 @@ func (p *Page) NewPlot(x, y Axis, area vg.Rectangle) *plot.Plot {
 	return pl
 }
 
-// grid draws thin lines at the ticks.
+// grid draws thin lines across the frame at the ticks.
 func (p *Page) grid(c draw.Canvas, pl *plot.Plot, xTicks, yTicks []plot.Tick) {
 	style := p.LineStyle(p.Grid, 0.045)
 	for _, t := range xTicks {
@@ -150,8 +151,8 @@ func (p *Page) grid(c draw.Canvas, pl *plot.Plot, xTicks, yTicks []plot.Tick) {
 	}
 }
 
-// fineTicks marks logarithmic axes by short strokes inside the frame, as a rule
-// has them.
+// fineTicks draws the unlabelled ticks of logarithmic axes inside the frame, as on
+// a slide rule.
 func (p *Page) fineTicks(c draw.Canvas, pl *plot.Plot, x, y Axis) {
 	style, long := p.LineStyle(p.Frame, 0.04), 0.22*p.Unit
 	if x.Log && !x.Silent && len(x.marks(3)) > 0 {
@@ -168,8 +169,8 @@ func (p *Page) fineTicks(c draw.Canvas, pl *plot.Plot, x, y Axis) {
 	}
 }
 
-// YTitle writes the vertical axis's title level above the area and returns
-// the area that is left.
+// YTitle writes the title of the vertical axis horizontally at the top of an area
+// and returns the rest of the area.
 func (p *Page) YTitle(s string, area vg.Rectangle) vg.Rectangle {
 	if s == "" {
 		return area
@@ -179,13 +180,14 @@ func (p *Page) YTitle(s string, area vg.Rectangle) vg.Rectangle {
 	return area
 }
 
-// In is the page's canvas restricted to an area.
+// In returns the page's canvas restricted to an area.
 func (p *Page) In(area vg.Rectangle) draw.Canvas {
 	return draw.Canvas{Canvas: p.Canvas.Canvas, Rectangle: area}
 }
 
-// Projection turns data coordinates into points of the canvas. It does what
-// pl.Transforms does with one logarithm for each coordinate instead of three.
+// Projection returns the function from data coordinates to points of the canvas.
+// It does the same as pl.Transforms with one logarithm for each coordinate in
+// place of three.
 func Projection(c draw.Canvas, pl *plot.Plot) func(x, y float64) vg.Point {
 	fx, fy := along(pl.X, c.Min.X, c.Max.X), along(pl.Y, c.Min.Y, c.Max.Y)
 	return func(x, y float64) vg.Point { return vg.Point{X: fx(x), Y: fy(y)} }
@@ -201,7 +203,7 @@ func along(a plot.Axis, from, to vg.Length) func(v float64) vg.Length {
 	return func(v float64) vg.Length { return from + vg.Length((v-a.Min)*scale) }
 }
 
-// Finite reports whether all values are numbers that an axis can show.
+// Finite reports whether no value is NaN or infinite.
 func Finite(xs ...float64) bool {
 	for _, x := range xs {
 		if math.IsNaN(x) || math.IsInf(x, 0) {

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// linear undoes the sRGB transfer curve (IEC 61966-2-1, with the threshold
-// as corrected in WCAG 2.2).
+// linear returns the linear intensities of an sRGB colour (IEC 61966-2-1, with the
+// threshold as corrected in WCAG 2.2).
 func linear(c color.NRGBA) [3]float64 {
 	var out [3]float64
 	for i, v := range [...]uint8{c.R, c.G, c.B} {
@@ -21,8 +21,8 @@ func linear(c color.NRGBA) [3]float64 {
 	return out
 }
 
-// contrast is the contrast ratio of WCAG 2.2 ("relative luminance",
-// "contrast ratio" in its glossary).
+// contrast returns the contrast ratio of two colours as defined in WCAG 2.2
+// (glossary, "relative luminance" and "contrast ratio").
 func contrast(a, b color.NRGBA) float64 {
 	l := func(c color.NRGBA) float64 {
 		v := linear(c)
@@ -32,7 +32,7 @@ func contrast(a, b color.NRGBA) float64 {
 	return (max(x, y) + 0.05) / (min(x, y) + 0.05)
 }
 
-// deficiency is what a linear RGB colour looks like to a dichromat. Source:
+// deficiency maps a linear RGB colour to the one that a dichromat sees. Source:
 // G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A physiologically-based
 // model for simulation of color vision deficiency", IEEE Transactions on
 // Visualization and Computer Graphics 15, 2009, table of matrices at severity
@@ -120,8 +120,8 @@ func TestThemesHaveContrast(t *testing.T) {
 
 func TestThemesUnderColourVisionDeficiencies(t *testing.T) {
 	// A CIE76 difference of 2.3 is just noticeable side by side (M. Mahy et
-	// al., Color Research and Application 19, 1994); small marks apart from
-	// each other need several times that.
+	// al., Color Research and Application 19, 1994); small marks at a distance
+	// from each other need several times that.
 	const apart = 12
 	for name, th := range map[string]Colours{"light": Light(), "dark": Dark()} {
 		groups := map[string][]color.NRGBA{

@@ -8,21 +8,21 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// DenseFrom is the number of marks from which single marks no longer can be
-// told apart on a screen and cells are shaded by their count instead.
+// DenseFrom is the number of points above which cells shaded by their count are
+// drawn in place of single marks, which could no longer be distinguished.
 const DenseFrom = 4000
 
-// HexGrid counts points in regular hexagons (pointed top) over a frame: the
+// HexGrid counts points in regular hexagons with pointed tops over a frame, by the
 // two-lattice method of D. B. Carr et al., "Scatterplot matrix techniques for
 // large N", Journal of the American Statistical Association 82, 1987.
 type HexGrid struct {
 	origin     vg.Point
-	dx, dy     vg.Length // distance of centres along a row, of rows
+	dx, dy     vg.Length // distance between centres of a row; between rows
 	cols, rows int
-	counts     []int32
+	counts     []int32 // cols × rows, row by row
 }
 
-// NewHexGrid is a grid of empty hexagons of the given width.
+// NewHexGrid returns a grid of empty hexagons of the given width.
 func NewHexGrid(frame vg.Rectangle, width vg.Length) *HexGrid {
 	g := &HexGrid{origin: frame.Min, dx: width, dy: width * vg.Length(math.Sqrt(3)/2)}
 	size := frame.Size()
@@ -42,7 +42,7 @@ func (g *HexGrid) Add(pt vg.Point) {
 	even := 2 * math.Round(y/2)
 	odd := 2*math.Floor(y/2) + 1
 	ex, ox := math.Round(x), math.Floor(x)+0.5
-	const squash = 0.75 // (√3/2)²: rows are that much closer than columns
+	const squash = 0.75 // (√3/2)²: squared ratio of the distances of rows and columns
 	i, j := int(ex), int(even)
 	if sq(x-ox)+squash*sq(y-odd) < sq(x-ex)+squash*sq(y-even) {
 		i, j = int(ox), int(odd)
@@ -54,7 +54,7 @@ func (g *HexGrid) Add(pt vg.Point) {
 
 func sq(x float64) float64 { return x * x }
 
-// centre is the centre of cell i of row j.
+// centre returns the centre of cell i of row j.
 func (g *HexGrid) centre(i, j int) vg.Point {
 	x := g.origin.X + vg.Length(i)*g.dx
 	if j%2 == 1 {
@@ -63,7 +63,7 @@ func (g *HexGrid) centre(i, j int) vg.Point {
 	return vg.Point{X: x, Y: g.origin.Y + vg.Length(j)*g.dy}
 }
 
-// Centres are those of the cells that hold a point, row by row.
+// Centres returns the centres of the cells that hold a point, row by row.
 func (g *HexGrid) Centres() []vg.Point {
 	var out []vg.Point
 	for k, n := range g.counts {
@@ -82,15 +82,14 @@ func (g *HexGrid) max() int32 {
 	return most
 }
 
-// shades is the number of steps the logarithm of a cell's count is shown in.
+// shades is the number of colours by which the logarithm of a count is shown.
 const shades = 7
 
-// DrawHexes shades each cell by the logarithm of its count. Cells that would
-// reach over the frame are clipped to it.
+// DrawHexes shades each cell by the logarithm of its count, clipped to the frame.
 func (p *Page) DrawHexes(c draw.Canvas, g *HexGrid) {
 	most := math.Log(float64(max(g.max(), 2)))
 	paths := make([]vg.Path, shades)
-	r := float64(g.dx) / math.Sqrt(3) * 1.02 // a little over, so that no seam shows
+	r := float64(g.dx) / math.Sqrt(3) * 1.02 // cells overlap slightly, so that no gaps show
 	for j := range g.rows {
 		for i := range g.cols {
 			n := g.counts[j*g.cols+i]
@@ -122,7 +121,7 @@ func (p *Page) DrawHexes(c draw.Canvas, g *HexGrid) {
 	}
 }
 
-// shade is the colour of step k, from near the background to full strength.
+// shade returns colour k of shades, from near the background to full strength.
 func (p *Page) shade(k int) color.NRGBA {
 	return Mix(p.Background, p.Off, 0.2+0.8*float64(k)/(shades-1))
 }

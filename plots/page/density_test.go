@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-// Every point must be counted in the cell whose centre is nearest, found here
-// by looking at all of them.
+// Every point must be counted in the cell with the nearest centre, found here by
+// searching all cells.
 func TestHexGridPicksTheNearestCentre(t *testing.T) {
 	frame := vg.Rectangle{Min: vg.Point{X: 30, Y: 40}, Max: vg.Point{X: 330, Y: 240}}
 	rng := rand.New(rand.NewPCG(4, 4))

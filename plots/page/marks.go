@@ -8,8 +8,8 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// Shape is the outline of a mark. What a mark means is told by its shape; its
-// colour only repeats it.
+// Shape is the outline of a mark. Kinds of flags differ in shape, so that they can
+// be distinguished without their colour.
 type Shape int
 
 const (
@@ -23,8 +23,8 @@ const (
 	Shapes // number of shapes
 )
 
-// outline is the path of a shape of radius r around pt. The shapes are scaled
-// to look equally large.
+// outline returns the path of a shape of radius r around pt. Shapes are scaled to
+// look equally large.
 func (s Shape) outline(pt vg.Point, r vg.Length) vg.Path {
 	var path vg.Path
 	if s == Circle {
@@ -63,8 +63,8 @@ func (s Shape) outline(pt vg.Point, r vg.Length) vg.Path {
 	return path
 }
 
-// Reach is how far a mark of radius r extends from its centre, at most,
-// with its border.
+// Reach returns an upper bound of the distance from the centre to the outside of a
+// mark of radius r, with its border.
 func Reach(r vg.Length) vg.Length { return 1.5 * r }
 
 // Mark draws a filled mark with a thin rim of the background, so that
@@ -85,23 +85,24 @@ func (p *Page) OpenMark(c draw.Canvas, s Shape, pt vg.Point, r vg.Length, rim co
 	c.Stroke(path)
 }
 
-// MarkRadius is the radius of an ordinary mark, smaller where there are many.
+// MarkRadius returns the radius of an ordinary mark among n; more marks are
+// smaller.
 func (p *Page) MarkRadius(n int) vg.Length {
-	const full, few = 0.27, 80 // units; up to so many marks
+	const full, few = 0.27, 80 // radius in units of up to few marks
 	if n <= few {
 		return full * p.Unit
 	}
 	return vg.Length(math.Max(0.11, full*math.Pow(few/float64(n), 0.3))) * p.Unit
 }
 
-// Dashed is a dashed line of the given width in units.
+// Dashed returns the style of a dashed line of the given width in units.
 func (p *Page) Dashed(c color.Color, width float64) draw.LineStyle {
 	s := p.LineStyle(c, width)
 	s.Dashes = []vg.Length{0.35 * p.Unit, 0.25 * p.Unit}
 	return s
 }
 
-// LineStyle is a solid line of the given width in units.
+// LineStyle returns the style of a solid line of the given width in units.
 func (p *Page) LineStyle(c color.Color, width float64) draw.LineStyle {
 	return draw.LineStyle{Color: c, Width: vg.Length(width) * p.Unit}
 }

@@ -10,12 +10,12 @@ import (
 // NameTag is a name beside a mark, with a figure after it.
 type NameTag struct {
 	Name, Detail string
-	At           vg.Point
-	Reach        vg.Length
+	At           vg.Point  // centre of the mark
+	Reach        vg.Length // of the mark
 }
 
-// NameTags writes as many names as find room, first ones first, and returns
-// their number.
+// NameTags writes as many names as there is room for, the first ones first, and
+// returns their number.
 func (p *Page) NameTags(c draw.Canvas, tags []NameTag, s labels.Scene) int {
 	wanted := make([]labels.Label, len(tags))
 	height := vg.Length(labelSize*1.12) * p.Unit

@@ -1,10 +1,10 @@
-// Package page is the page a chart is drawn on: text that fits its width, axes
-// with round ticks, marks told apart by shape, rows one below the other, shaded
-// cells of dense plots, a key, in the colours of a theme.
+// Package page provides the page that a chart is drawn on, in the colours of a
+// theme: text fitted to a width, axes with round ticks, marks of different
+// shapes, rows of estimates, shaded cells for dense plots, a legend.
 //
-// Lengths are given in units of the page, the height of ordinary text, so that a
-// chart looks the same at any size. What is drawn, and why, is the affair of the
-// charts.
+// Lengths are in units of the page, of which its shorter side has 34; ordinary
+// text is one unit high. So a chart has the same layout at any size. What a chart
+// shows is decided by package plots.
 package page
 
 import (
@@ -23,12 +23,12 @@ import (
 
 // Sizes relative to the page's unit, the height of ordinary text.
 const (
-	unitsPerSide = 34 // the shorter side holds so many units: at a quarter of 1920×1080 text is still 8 px high
+	unitsPerSide = 34 // units in the shorter side: at 480×270 pixels text is still 8 px high
 	labelSize    = 0.94
 )
 
-// hinter is implemented by canvases that can attach a text to what is drawn
-// between its two calls (SVG shows it when pointed at).
+// hinter is implemented by canvases that attach a text to what is drawn between
+// the two calls. SVG shows it as a tooltip.
 type hinter interface {
 	BeginHint(text string)
 	EndHint()
@@ -38,15 +38,15 @@ type hinter interface {
 type Page struct {
 	draw.Canvas
 	Colours
-	Unit  vg.Length
+	Unit  vg.Length // height of ordinary text
 	fonts *canvas.Typesetter
 	hints hinter // nil where the format has none
 
-	Highlight string // of the options
+	Highlight string // this and ByMaker are as in plots.Options
 	ByMaker   bool
 }
 
-// New is an empty page on a canvas.
+// New returns an empty page on a canvas.
 func New(c vg.CanvasSizer, t Colours) *Page {
 	w, h := c.Size()
 	p := &Page{
@@ -59,7 +59,7 @@ func New(c vg.CanvasSizer, t Colours) *Page {
 	return p
 }
 
-// Hint draws with a text attached.
+// Hint calls body and attaches s to what body draws, if the format can hold it.
 func (p *Page) Hint(s string, body func()) {
 	if p.hints == nil {
 		body()
@@ -70,7 +70,7 @@ func (p *Page) Hint(s string, body func()) {
 	p.hints.EndHint()
 }
 
-// typeface is the font of the given size in units of the page.
+// typeface returns the font of the given size in units of the page.
 func (p *Page) typeface(size float64, bold bool) plotfont.Font {
 	f := plotfont.Font{Typeface: "Liberation", Variant: "Sans", Size: vg.Length(size) * p.Unit}
 	if bold {
@@ -83,7 +83,7 @@ func (p *Page) style(size float64, bold bool, c color.Color) text.Style {
 	return text.Style{Color: c, Font: p.typeface(size, bold), Handler: p.fonts}
 }
 
-// Width measures one line of text.
+// Width returns the width of one line of text of the given size in units.
 func (p *Page) Width(s string, size float64, bold bool) vg.Length {
 	return p.fonts.Width(p.fonts.Face(p.typeface(size, bold)), s)
 }
@@ -99,7 +99,7 @@ func (p *Page) Put(s string, size float64, bold bool, c color.Color, pt vg.Point
 	p.FillString(face, pt, s)
 }
 
-// Cut shortens a line to a width, to no fewer than the given number of characters.
+// Cut shortens a line to a width, but not below fewest characters.
 func (p *Page) Cut(s string, size float64, bold bool, width vg.Length, fewest int) string {
 	line := s
 	for n := len([]rune(s)); n > fewest && p.Width(line, size, bold) > width; n-- {
@@ -108,12 +108,13 @@ func (p *Page) Cut(s string, size float64, bold bool, width vg.Length, fewest in
 	return line
 }
 
-// Fit wraps s into at most maxLines lines of the given width, making it
-// smaller where it must; what still does not fit is cut with an ellipsis.
+// Fit wraps s into at most maxLines lines of the given width, in a smaller size if
+// necessary, and returns the lines and their size in units. What does not fit in
+// the smallest size is cut off with an ellipsis.
 func (p *Page) Fit(s string, size float64, bold bool, width vg.Length, maxLines int) ([]string, float64) {
 	const smallest = 0.7 // of the size asked for
 	for shrink := 1.0; ; shrink -= 0.06 {
-		widths := map[string]float64{} // the search for a balance asks again and again
+		widths := map[string]float64{} // balance measures the same text many times
 		measure := func(t string) float64 {
 			w, ok := widths[t]
 			if !ok {
@@ -142,7 +143,7 @@ func (p *Page) Fit(s string, size float64, bold bool, width vg.Length, maxLines 
 	}
 }
 
-// PutFit draws one line of text from pt on, made to fit a width.
+// PutFit draws one line of text from pt on, fitted to a width by Fit.
 func (p *Page) PutFit(s string, size float64, bold bool, c color.Color, pt vg.Point, width vg.Length) {
 	lines, size := p.Fit(s, size, bold, width, 1)
 	for _, l := range lines {
@@ -150,14 +151,14 @@ func (p *Page) PutFit(s string, size float64, bold bool, c color.Color, pt vg.Po
 	}
 }
 
-// LegendItem is one entry of the key above a chart.
+// LegendItem is one entry of the legend above a chart.
 type LegendItem struct {
 	Text  string
 	Width float64                    // of the sample, in units
 	Draw  func(p *Page, at vg.Point) // at the centre of the sample
 }
 
-// Key draws the legend below y and returns where it ends.
+// Key draws the legend below y and returns the y at which it ends.
 func (p *Page) Key(items []LegendItem, left, right, y vg.Length) vg.Length {
 	if len(items) == 0 {
 		return y

@@ -8,28 +8,28 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// Row is one line of a chart that lists things from top to bottom.
+// Row is one row of a chart that lists products, makers or measures.
 type Row struct {
 	Label  string
 	Bold   bool
 	Detail string // at the right end
 	Hint   string
-	Draw   func(c draw.Canvas, at func(x float64) vg.Point) // at gives points on the row's own level
+	Draw   func(c draw.Canvas, at func(x float64) vg.Point) // at maps x to a point at the height of the row
 }
 
-// Heights of a row in units, with its label beside the drawing or above it.
+// Sizes in units.
 const (
-	rowPitch     = 1.5
-	stackedPitch = 2.5
-	MaxPitch     = 4.5 // few rows do not spread over the whole page
-	belowRows    = 3.4 // axis, tick labels and title
+	rowPitch     = 1.5 // least height of a row with its label beside the drawing
+	stackedPitch = 2.5 // least height of a row with its label above the drawing
+	MaxPitch     = 4.5 // most height of a row, so that few rows do not spread over the page
+	belowRows    = 3.4 // height of axis, tick labels and title
 	RowLabel     = 0.94
-	narrowPage   = 45 // units: on narrower pages labels stand above the drawing
+	narrowPage   = 45 // labels are above the drawing on narrower pages
 )
 
 func (p *Page) stacked() bool { return p.Size().X < narrowPage*p.Unit }
 
-// RowsThatFit is how many rows an area holds above its axis.
+// RowsThatFit returns how many rows an area holds above its axis, at least 3.
 func (p *Page) RowsThatFit(area vg.Rectangle) int {
 	pitch := rowPitch
 	if p.stacked() {
@@ -38,7 +38,8 @@ func (p *Page) RowsThatFit(area vg.Rectangle) int {
 	return max(3, int((float64(area.Size().Y/p.Unit)-belowRows)/pitch))
 }
 
-// DrawRows draws a horizontal axis and the rows above it.
+// DrawRows draws a horizontal axis and above it the rows, first row on top. under,
+// if not nil, draws beneath the rows; row i is at y = -i.
 func (p *Page) DrawRows(area vg.Rectangle, x Axis, rows []Row, under func(c draw.Canvas, at func(x, y float64) vg.Point)) {
 	stack := p.stacked()
 	var left, right vg.Length
@@ -109,7 +110,8 @@ func (p *Page) rowText(r Row, y vg.Length, area vg.Rectangle, left, right vg.Len
 	}
 }
 
-// RangeBar draws a horizontal bar between two abscissas of a row.
+// RangeBar draws a horizontal bar from low to high, height units high; none if an
+// end is not finite.
 func (p *Page) RangeBar(c draw.Canvas, at func(x float64) vg.Point, low, high float64, height float64, colour color.Color) {
 	if !Finite(low, high) {
 		return

@@ -16,25 +16,25 @@ var (
 	okabePurple     = color.NRGBA{R: 0xCC, G: 0x79, B: 0xA7, A: 0xFF}
 )
 
-// Colours are those of a chart. Text colours reach a contrast of at
-// least 4.5 against the background and mark colours at least 3 (WCAG 2.2,
-// success criteria 1.4.3 and 1.4.11); a test computes both.
+// Colours is the set of colours of a theme. The contrast against the background is
+// at least 4.5 for text and at least 3 for marks (WCAG 2.2, success criteria 1.4.3
+// and 1.4.11).
 type Colours struct {
 	Background color.NRGBA
 	Ink        color.NRGBA // titles and names
 	Muted      color.NRGBA // axis text, subtitle
 	Grid       color.NRGBA
 	Frame      color.NRGBA // axis lines, leader lines
-	Plain      color.NRGBA // a product nothing is said about
+	Plain      color.NRGBA // a product that is not flagged
 	Line       color.NRGBA // the fitted line
 	Band       color.NRGBA // its prediction band
-	Above      color.NRGBA // overpriced, rising
-	Below      color.NRGBA // bargain, falling price
-	Off        color.NRGBA // off a trend that is not of prices
+	Above      color.NRGBA // overpriced or risen; on drift charts any change
+	Below      color.NRGBA // bargain or fallen
+	Off        color.NRGBA // off a trend of another measure than price
 	Series     []color.NRGBA
 }
 
-// Dark are the colours of a dark page.
+// Dark returns the colours of a dark page.
 func Dark() Colours {
 	return Colours{
 		Background: color.NRGBA{R: 0x11, G: 0x15, B: 0x1A, A: 0xFF},
@@ -52,7 +52,7 @@ func Dark() Colours {
 	}
 }
 
-// Light are the colours of a white page.
+// Light returns the colours of a white page.
 func Light() Colours {
 	return Colours{
 		Background: color.NRGBA{R: 0xFF, G: 0xFF, B: 0xFF, A: 0xFF},
@@ -67,8 +67,8 @@ func Light() Colours {
 		Below:      okabeGreen,
 		Off:        okabeBlue,
 		Series: []color.NRGBA{okabeBlue, okabeVermillion, okabeGreen,
-			{R: 0x9C, G: 0x4A, B: 0x78, A: 0xFF},  // okabePurple darkened: as published it has a contrast of 2.9 on white
-			{R: 0x16, G: 0x1B, B: 0x21, A: 0xFF}}, // ink: yellow cannot be seen on white
+			{R: 0x9C, G: 0x4A, B: 0x78, A: 0xFF},  // okabePurple darkened: as published its contrast on white is only 3.1
+			{R: 0x16, G: 0x1B, B: 0x21, A: 0xFF}}, // ink, as yellow is invisible on white
 	}
 }
 

@@ -10,8 +10,9 @@ import (
 	"pleatstat/plots/words"
 )
 
-// linearTicks returns about want ticks at steps of 1, 2 or 5 times a power
-// of ten. Values are shown multiplied by k (display unit per base unit).
+// linearTicks returns about want ticks at multiples of 1, 2 or 5 times a power of
+// ten in display units. k is the number of display units in a base unit. It returns
+// nil if max is not above min.
 func linearTicks(min, max, k float64, want int) []plot.Tick {
 	lo, hi := min*k, max*k
 	step := NiceStep((hi-lo)/float64(want), 1)
@@ -21,7 +22,7 @@ func linearTicks(min, max, k float64, want int) []plot.Tick {
 	decimals := int(math.Max(0, -math.Floor(math.Log10(step)+1e-9)))
 	var ticks []plot.Tick
 	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9; i++ {
-		// Rounded to its own decimals so that 3 × 0.1 reads 0.3.
+		// Rounded to the decimals of the step, so that 3 × 0.1 gives 0.3.
 		v, err := strconv.ParseFloat(strconv.FormatFloat(i*step, 'f', decimals, 64), 64)
 		if err != nil {
 			return ticks
@@ -38,7 +39,8 @@ func linearTicks(min, max, k float64, want int) []plot.Tick {
 	return ticks
 }
 
-// NiceStep is the smallest of 1, 2, 5 × 10^n that is at least x × slack.
+// NiceStep returns the smallest of 1, 2 or 5 times a power of ten that is at least
+// x × slack; NaN unless x is positive and finite.
 func NiceStep(x, slack float64) float64 {
 	if !(x > 0) || math.IsInf(x, 0) {
 		return math.NaN()
@@ -55,15 +57,16 @@ func NiceStep(x, slack float64) float64 {
 // fewTicks is the number of ticks below which a finer set is tried.
 const fewTicks = 4
 
-// logTicks returns ticks for a logarithmic axis at 1, 2 and 5 times powers of
-// ten; a finer set where those are too few (an axis within a decade), powers
-// of ten alone where they are more than want. Min and max must be positive.
+// logTicks returns at most want ticks for a logarithmic axis, at 1, 2 and 5 times
+// powers of ten; at a finer set if those are fewer than fewTicks, and at powers of
+// ten alone if they are more than want. An axis that spans less than a factor of 2
+// gets linear ticks. It returns nil unless 0 < min < max.
 func logTicks(min, max, k float64, want int) []plot.Tick {
 	lo, hi := min*k, max*k
 	if !(lo > 0) || !(hi > lo) || math.IsInf(hi, 0) {
 		return nil
 	}
-	if hi/lo < 2 { // within an octave a logarithmic axis is nearly even
+	if hi/lo < 2 { // a logarithmic axis this short is nearly linear
 		return linearTicks(min, max, k, want)
 	}
 	sets := [][]float64{{1, 2, 5}, {1, 2, 3, 5, 7}, {1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8}}
@@ -89,8 +92,9 @@ func logTicks(min, max, k float64, want int) []plot.Tick {
 	return ticks
 }
 
-// between are the unlabelled ticks of a logarithmic axis: they crowd together
-// towards the next power of ten, which shows that the axis is one.
+// between returns the positions of the unlabelled ticks of a logarithmic axis, in
+// base units. Their uneven spacing shows that the axis is logarithmic. It returns
+// nil for an axis of more than four decades.
 func between(min, max, k float64) []float64 {
 	lo, hi := min*k, max*k
 	if !(lo > 0) || !(hi > lo) || math.IsInf(hi, 0) || hi/lo > 1e4 {
@@ -124,7 +128,8 @@ func decadeValues(set []float64, lo, hi float64) []float64 {
 	return out
 }
 
-// EvenTicks are zero and a round number on either side, well within the frame.
+// EvenTicks returns ticks at zero and at the same round number on either side,
+// within the frame of an axis from -reach to reach.
 func EvenTicks(reach, k float64) []plot.Tick {
 	const within = 0.85 // of the half frame
 	step := NiceStep(reach*k*within/2.5, 1)
@@ -140,7 +145,7 @@ func EvenTicks(reach, k float64) []plot.Tick {
 	return ticks
 }
 
-// YearTicks are about want ticks at whole years.
+// YearTicks returns about want ticks at whole years.
 func YearTicks(min, max float64, want int) []plot.Tick {
 	step := math.Max(1, NiceStep((max-min)/float64(want), 1))
 	ticks := []plot.Tick{}

@@ -37,8 +37,8 @@ func TestTicksStandAtRoundNumbers(t *testing.T) {
 	}
 }
 
-// The fine ticks of a logarithmic axis are the 1 to 9 of each decade, as on a
-// slide rule; within one decade finer, and never evenly spaced.
+// The fine ticks of a logarithmic axis are 1 to 9 in each decade, as on a slide rule,
+// and closer within one decade.
 func TestFineTicksOfLogAxes(t *testing.T) {
 	for _, c := range []struct {
 		min, max, k float64

@@ -2,9 +2,8 @@ package page
 
 import "strings"
 
-// wrap breaks s at its spaces (not at non-breaking ones) into lines of at
-// most width, as measured. A word wider than that stays whole on a line of
-// its own.
+// wrap breaks s at its spaces, but not at non-breaking ones, into lines whose
+// measure is at most width. A wider word gets a line of its own.
 func wrap(s string, width float64, measure func(string) float64) []string {
 	var lines []string
 	line := ""
@@ -25,8 +24,8 @@ func wrap(s string, width float64, measure func(string) float64) []string {
 	return lines
 }
 
-// balance wraps s into as few lines as wrap does but of similar lengths, so
-// that a title does not leave one word on its second line.
+// balance wraps s into as many lines as wrap does but of similar lengths, so that
+// the last line of a title is not a single word.
 func balance(s string, width float64, measure func(string) float64) []string {
 	lines := wrap(s, width, measure)
 	if len(lines) < 2 {

@@ -10,8 +10,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// panelGrid chooses the grid whose panels come nearest to the wanted ratio of
-// width to height.
+// panelGrid returns the grid for n panels whose ratio of width to height comes
+// nearest to the given one; empty places count against a grid.
 func panelGrid(n int, area vg.Rectangle, ratio float64) (cols, rows int) {
 	best := math.Inf(1)
 	size := area.Size()
@@ -26,9 +26,9 @@ func panelGrid(n int, area vg.Rectangle, ratio float64) (cols, rows int) {
 	return cols, rows
 }
 
-// axes is the scale all panels share. A reading far beyond all others (a
-// slip of the pen, most likely) does not set it: such points are drawn at the
-// edge and counted.
+// axes returns the axes that all panels share and the number of points outside
+// them. Points far beyond all others, most likely slips of the pen, do not widen
+// the vertical axis; they are drawn at the edge of the frame.
 func (v *Drift) axes(shown []drift.Entry) (x, y page.Axis, outside int) {
 	x = page.Axis{Min: math.Inf(1), Max: math.Inf(-1), K: 1}
 	var values, sizes []float64
@@ -42,7 +42,7 @@ func (v *Drift) axes(shown []drift.Entry) (x, y page.Axis, outside int) {
 	x = x.Padded(0.04)
 	if v.readings {
 		y.Min, y.Max = page.Extent(values, false)
-		for _, e := range shown { // the lines stay in the frame too
+		for _, e := range shown { // fitted lines within half a frame widen it
 			for _, level := range v.lineEnds(e) {
 				if off := math.Max(y.Min-level, level-y.Max); off < (y.Max-y.Min)/2 {
 					y.Min, y.Max = math.Min(y.Min, level), math.Max(y.Max, level)
@@ -59,7 +59,7 @@ func (v *Drift) axes(shown []drift.Entry) (x, y page.Axis, outside int) {
 	}
 	slices.Sort(sizes)
 	reach := sizes[len(sizes)-1]
-	const common, far = 0.95, 2.5 // so many times the deviation that 95 % stay within is far
+	const common, far = 0.95, 2.5 // beyond 2.5 times the deviation that 95 % stay within is outside
 	if q := sizes[int(common*float64(len(sizes)-1))] * far; q > 0 && q < reach {
 		within, _ := slices.BinarySearch(sizes, q)
 		reach, outside = sizes[max(0, within-1)], len(sizes)-within
@@ -73,7 +73,8 @@ func (v *Drift) axes(shown []drift.Entry) (x, y page.Axis, outside int) {
 	return x, y, outside
 }
 
-// lineEnds are the values at which the lines of a panel's parts begin and end.
+// lineEnds returns the values at which the fitted lines of a panel's parts begin
+// and end, in ascending order.
 func (v *Drift) lineEnds(e drift.Entry) []float64 {
 	first, last := span(e.Points)
 	var ends []float64

@@ -8,8 +8,7 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// The lines drawn through readings stay in the frame, where they do not run far
-// off them.
+// The frame must contain the lines fitted to the readings.
 func TestLinesStayInTheFrame(t *testing.T) {
 	for i, step := range []float64{0, -0.05, 0.1} {
 		rng := rand.New(rand.NewPCG(uint64(i), 52))

@@ -11,13 +11,13 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// bent reports whether the change was located as a bend whose pace since then
-// is known well enough to leave out no change.
+// bent reports whether the change was dated as a bend and the range of the yearly
+// change since then excludes zero.
 func bent(e drift.Entry) bool {
 	return dated(e) && e.ChangeGradual && page.Finite(e.ChangePerYear) && e.ChangePerYearLow*e.ChangePerYearHigh > 0
 }
 
-// bend shades between the ends of the range of the pace since the bend.
+// bend shades the 95 % range of the yearly change since the bend.
 func (v *Drift) bend(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
 	at := page.Projection(c, pl)
 	line := bendLine(e, pl.X.Min, pl.X.Max, e.ChangePerYear)
@@ -27,11 +27,12 @@ func (v *Drift) bend(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry) 
 	c.FillPolygon(p.Band, c.ClipPolygonXY(wedge))
 }
 
-// yearPoint is a place in a panel, in its own scales.
+// yearPoint is a point of a panel: decimal year and deviation, or reading, in base
+// units.
 type yearPoint struct{ X, Y float64 }
 
-// bendLine is level up to the bend and then moves at the given pace; it runs
-// through the mean of the points.
+// bendLine returns a line that is level up to the bend and then changes by pace a
+// year. Its height makes the residuals of the points average zero.
 func bendLine(e drift.Entry, first, last, pace float64) [3]yearPoint {
 	change := decimalYear(e.ChangeFrom)
 	before := 0.0

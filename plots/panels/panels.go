@@ -1,10 +1,10 @@
-// Package panels draws how one measure changed over time: small panels on one
-// scale, one for each maker (or part), with what each title, head and note says.
+// Package panels draws how one measure changed over time, in small panels on the
+// same scale, one for each maker or part, with their titles, heads and notes.
 //
-// A panel shows the readings of some of the maker's parts, or, of prices and of
-// very many openings, their deviations from the part's own mean; the change as
-// fitted (a slope, a bend or a step); and the range of its date. What changed, and
-// how surely, is what the entries of package drift say: nothing is fitted here.
+// A panel shows the readings of some of the maker's parts, or deviations from each
+// part's mean if the measure is a price or the openings are very many; the fitted
+// change (a slope, a bend or a step); and the range of its date. Estimates and
+// verdicts are those of package drift: nothing is fitted here.
 package panels
 
 import (
@@ -25,25 +25,25 @@ import (
 )
 
 const (
-	maxPanels  = 4   // makers one drift chart shows, fewer where panels get too low
-	leastPanel = 3.6 // units: the least height of a panel that can be read
+	maxPanels  = 4   // most panels of a chart; fewer if they would be too low
+	leastPanel = 3.6 // least height of a legible panel, units
 )
 
 // Drift is the chart of one measure, ready to be drawn.
 type Drift struct {
 	measure  string
 	units    words.Units
-	entries  []drift.Entry // every one that can be drawn
-	relative bool
-	scale    words.Scale // of what is drawn
-	readings bool        // drawn as read, not as deviations from a mean
-	tooFew   int
+	entries  []drift.Entry // all that can be drawn, in the order of the panels
+	relative bool          // deviations are fractions (prices)
+	scale    words.Scale   // of what is drawn
+	readings bool          // readings are drawn, not deviations from a mean
+	tooFew   int           // entries with too few openings
 	// partsLeft counts the parts of the makers shown that are not drawn.
 	partsLeft int
 }
 
-// New chooses what is drawn of a measure's entries; nil where there is nothing.
-// The part named, "" for none, is among those drawn of its maker.
+// New selects what to draw of the entries of a measure; it returns nil if there is
+// nothing. If part is not "", that part is always among those drawn of its maker.
 func New(entries []drift.Entry, measure, part string, units words.Units) *Drift {
 	v := &Drift{measure: measure, units: units}
 	makers := slices.ContainsFunc(entries, func(e drift.Entry) bool { return e.Measure == measure && e.Part == "" })
@@ -78,10 +78,10 @@ func New(entries []drift.Entry, measure, part string, units words.Units) *Drift 
 	return v
 }
 
-// shown are the entries that have a panel, where the page has room for all.
+// shown returns the entries that have a panel if the page is large enough.
 func (v *Drift) shown() []drift.Entry { return v.entries[:min(len(v.entries), maxPanels)] }
 
-// Openings counts those of the entries shown.
+// Openings returns the number of openings of the entries shown.
 func (v *Drift) Openings() int {
 	n := 0
 	for _, e := range v.shown() {
@@ -100,8 +100,8 @@ func dated(e drift.Entry) bool { return e.Moved() && !e.ChangeFrom.IsZero() }
 // stepped reports whether the change was located as a step.
 func stepped(e drift.Entry) bool { return dated(e) && page.Finite(e.Step) }
 
-// sort puts the makers that changed first, strongest evidence first, then those
-// opened most, whose steadiness is known best.
+// sort puts the entries that changed first, those with the strongest evidence in
+// front, then the others by number of openings.
 func (v *Drift) sort() {
 	rank := func(e drift.Entry) float64 {
 		switch {
@@ -153,7 +153,7 @@ func (v *Drift) Draw(p *page.Page, area vg.Rectangle) string {
 				continue
 			}
 			px, py := x, y
-			px.Silent = k+cols < len(shown) // a panel below shows the years
+			px.Silent = k+cols < len(shown) // the panel below shows the years
 			py.Silent = i > 0
 			px.Ticks = page.YearTicks(x.Min, last, max(2, int(tile.Size().X/(4*p.Unit))))
 			grid[j][i] = p.NewPlot(px, py, tile)
@@ -173,7 +173,7 @@ func (v *Drift) Draw(p *page.Page, area vg.Rectangle) string {
 	return v.note(outside, len(v.entries)-len(shown))
 }
 
-// panel draws one maker's openings with slope and step.
+// panel draws one panel without its head.
 func (v *Drift) panel(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
 	at := page.Projection(c, pl)
 	lineColour, markColour := p.Muted, p.Plain
@@ -206,8 +206,9 @@ func (v *Drift) panel(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry)
 	}
 }
 
-// marks draws the openings: as read, or as deviations. What is beyond the frame
-// is drawn open at its edge.
+// marks draws the openings, as readings or as deviations. Points beyond the frame
+// are drawn at its edge as open marks; more than page.DenseFrom points are drawn
+// as shaded cells.
 func (v *Drift) marks(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry, colour color.NRGBA) {
 	at := page.Projection(c, pl)
 	if len(e.Points) > page.DenseFrom {
@@ -234,8 +235,8 @@ func (v *Drift) marks(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry,
 	}
 }
 
-// fitted are the lines of an entry's change, as deviations from a part's mean:
-// two levels of a step, a bend, or a slope.
+// fitted returns the lines of an entry's fitted change between two years, as
+// deviations from a part's mean: the two levels of a step, a bend, or a slope.
 func fitted(e drift.Entry, from, to float64) [][]yearPoint {
 	switch {
 	case stepped(e):
@@ -256,7 +257,7 @@ func fitted(e drift.Entry, from, to float64) [][]yearPoint {
 	return [][]yearPoint{{{from, d + e.PerYear*(from-m)}, {to, d + e.PerYear*(to-m)}}}
 }
 
-// placed are the points of a line on the canvas, lifted by a part's level.
+// placed returns the points of a line on the canvas, raised by the level of a part.
 func placed(line []yearPoint, at func(x, y float64) vg.Point, level float64) []vg.Point {
 	out := make([]vg.Point, len(line))
 	for i, q := range line {
@@ -265,8 +266,7 @@ func placed(line []yearPoint, at func(x, y float64) vg.Point, level float64) []v
 	return out
 }
 
-// slope shades between the ends of the yearly change's range, turned about
-// the mean of the points.
+// slope shades the 95 % range of the yearly change, through the mean of the points.
 func (v *Drift) slope(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
 	if !page.Finite(e.Low, e.High) {
 		return
@@ -280,7 +280,7 @@ func (v *Drift) slope(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry)
 	}
 }
 
-// changeSpan shades the range of dates from which the change may have come.
+// changeSpan shades the 95 % range of the date of the change.
 func (v *Drift) changeSpan(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry) {
 	if e.ChangeEarly.IsZero() || e.ChangeLate.IsZero() {
 		return
@@ -296,7 +296,7 @@ func decimalYear(t time.Time) float64 {
 	return float64(t.Year()) + (float64(t.YearDay())-0.5)/days
 }
 
-// centre is the mean year and deviation of the points.
+// centre returns the mean year and the mean deviation of the points.
 func centre(points []drift.Observation) (year, deviation float64) {
 	for _, o := range points {
 		year += o.Year / float64(len(points))
@@ -305,8 +305,8 @@ func centre(points []drift.Observation) (year, deviation float64) {
 	return year, deviation
 }
 
-// partShapes gives each part a shape, in order of appearance. With more parts
-// than shapes, shapes repeat.
+// partShapes gives each part a shape, in order of appearance. Shapes repeat if
+// there are more parts than shapes.
 func partShapes(points []drift.Observation) map[string]page.Shape {
 	m := make(map[string]page.Shape)
 	for _, o := range points {

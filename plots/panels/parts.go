@@ -16,17 +16,18 @@ import (
 )
 
 const (
-	// mostNamed parts of a maker fit beside a panel with their names.
+	// mostNamed is the largest number of parts drawn in a panel, whose names have
+	// to fit beside it.
 	mostNamed = 5
-	// flattened is by how many times the largest change within a part the
-	// levels of the parts shown may differ; beyond it a change cannot be seen.
+	// flattened limits the range of the levels of the parts drawn, as a multiple
+	// of the largest deviation within a part: beyond it a change could not be seen.
 	flattened = 8.0
 )
 
-// namedParts are the openings of the parts that a panel shows as read: those
-// opened most often, as long as their levels do not lie so far apart that a
-// change within a part could not be seen; and how many parts are left out. The
-// part named own, "" for none, comes before all others.
+// namedParts returns the openings of the parts to draw as readings, and the number
+// of parts left out. Parts with most openings come first; a part whose level is so
+// far from the others that changes could not be seen is left out. The part named
+// own, if not "", comes before all others.
 func namedParts(points []drift.Observation, own string) (shown []drift.Observation, left int) {
 	parts := byPart(points)
 	reach := 0.0
@@ -53,15 +54,15 @@ func namedParts(points []drift.Observation, own string) (shown []drift.Observati
 	return shown, left
 }
 
-// partReadings are the openings of one part; level is the mean that its deviations
-// are taken from.
+// partReadings are the openings of one part; level is the mean from which their
+// deviations were taken.
 type partReadings struct {
 	name   string
 	points []drift.Observation
 	level  float64
 }
 
-// byPart divides openings by part, in order of appearance.
+// byPart groups openings by part, in order of appearance.
 func byPart(points []drift.Observation) []partReadings {
 	var parts []partReadings
 	at := map[string]int{}
@@ -83,7 +84,7 @@ func byPart(points []drift.Observation) []partReadings {
 	return parts
 }
 
-// span is the dates of the first and the last opening.
+// span returns the decimal years of the first and the last opening.
 func span(points []drift.Observation) (first, last float64) {
 	first, last = math.Inf(1), math.Inf(-1)
 	for _, o := range points {
@@ -92,7 +93,8 @@ func span(points []drift.Observation) (first, last float64) {
 	return first, last
 }
 
-// partNames is the share of a panel's width that the names of the parts take.
+// partNames returns by what fraction of its length the time axis has to be extended
+// to make room for the names of the parts.
 func partNames(p *page.Page, shown []drift.Entry, width vg.Length) float64 {
 	widest := vg.Length(0)
 	for _, e := range shown {
@@ -100,15 +102,15 @@ func partNames(p *page.Page, shown []drift.Entry, width vg.Length) float64 {
 			widest = max(widest, p.Width(words.Shorten(words.Clean(o.Part), words.MaxName), partName, false))
 		}
 	}
-	const most = 0.4
+	const most = 0.4 // of the panel's width
 	share := math.Min(most, float64((widest+1.8*p.Unit)/width))
 	return share / (1 - share)
 }
 
-const partName = 0.78 // size of a part's name beside its readings
+const partName = 0.78 // size of a part's name, units
 
-// parts draws each part's readings about the change as fitted, lifted to the
-// part's own level, with its mark and name behind the last of them.
+// parts draws the readings of each part with the fitted change at the level of the
+// part, and to the right of them the part's mark and name.
 func (v *Drift) parts(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry, line, mark color.NRGBA) {
 	at := page.Projection(c, pl)
 	first, last := span(e.Points)
@@ -126,15 +128,15 @@ func (v *Drift) parts(p *page.Page, c draw.Canvas, pl *plot.Plot, e drift.Entry,
 		tags = append(tags, tag{part.name, at(end.X, part.level+end.Y).Y})
 	}
 	v.marks(p, c, pl, e, mark)
-	// Names stand beside the end of their part's line, one below the other; no grid
-	// runs behind them, so that the marks beside them don't look like readings.
+	// The names are placed beside the ends of the lines without overlap. The grid
+	// is covered there, so that the marks beside them don't look like readings.
 	left := at(last, 0).X + 0.5*p.Unit
 	c.FillPolygon(p.Background, []vg.Point{{X: left, Y: c.Min.Y + 0.05*p.Unit}, {X: c.Max.X, Y: c.Min.Y + 0.05*p.Unit}, c.Max, {X: left, Y: c.Max.Y}})
 	shapeOf := partShapes(e.Points)
 	slices.SortStableFunc(tags, func(a, b tag) int { return cmp.Compare(b.y, a.y) })
 	room := vg.Length(partName*1.15) * p.Unit
 	below := c.Max.Y + room/2
-	if n := len(tags); n > 0 { // in the middle of their lines, where those lie close
+	if n := len(tags); n > 0 { // centre the names on the lines if those lie close together
 		below = min(below, (tags[0].y+tags[n-1].y)/2+max(tags[0].y-tags[n-1].y, vg.Length(n-1)*room)/2+room)
 	}
 	for i, t := range tags {

@@ -15,7 +15,7 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// noun is what changes; prices are followed beyond what the market did.
+// noun names what changes; prices are followed relative to the market.
 func (v *Drift) noun() string {
 	if v.relative {
 		return words.Of(v.measure).Noun + " against the market"
@@ -23,7 +23,7 @@ func (v *Drift) noun() string {
 	return words.Of(v.measure).Noun
 }
 
-// Title names the makers that changed.
+// Title names the makers that changed, and by how much if there is only one.
 func (v *Drift) Title() string {
 	noun := v.noun()
 	var fell, rose []string
@@ -75,8 +75,9 @@ func (v *Drift) who(e drift.Entry) string {
 	return words.Shorten(words.Clean(e.Maker), words.MaxName)
 }
 
-// decimals are the digits behind the point that a change within the range
-// low to high is worth; x stands in where there is no range.
+// decimals returns the number of decimals to which a change x with the range low to
+// high is written: half the width of the range gives the first significant digit,
+// or x itself if there is no range.
 func (v *Drift) decimals(x, low, high float64) int {
 	width := math.Abs(x)
 	if page.Finite(low, high) && high > low {
@@ -89,7 +90,7 @@ func (v *Drift) decimals(x, low, high float64) int {
 	return 0
 }
 
-// amount writes the size of a change for display.
+// amount writes the size of a change without its sign, with its unit.
 func (v *Drift) amount(x, low, high float64) string {
 	return words.WithUnit(strconv.FormatFloat(math.Abs(x*v.scale.K), 'f', v.decimals(x, low, high), 64), v.scale.Symbol)
 }
@@ -104,8 +105,8 @@ func (v *Drift) change(x, low, high float64, per string, decimals int) string {
 	return s
 }
 
-// yearlyDecimals are those of the panel with the widest range, so that all
-// yearly changes read alike.
+// yearlyDecimals returns the decimals of the panel with the widest range, used for
+// the yearly changes of all panels.
 func (v *Drift) yearlyDecimals(shown []drift.Entry) int {
 	widest := shown[0]
 	for _, e := range shown {
@@ -116,7 +117,7 @@ func (v *Drift) yearlyDecimals(shown []drift.Entry) int {
 	return v.decimals(widest.PerYear, widest.Low, widest.High)
 }
 
-// Subtitle says what a panel, a mark and the shading are.
+// Subtitle explains panels, marks and shading.
 func (v *Drift) Subtitle() string {
 	what := "maker"
 	if v.entries[0].Part != "" {
@@ -143,18 +144,18 @@ func (v *Drift) Subtitle() string {
 }
 
 const (
-	headName  = 0.95 // sizes of a panel's two head lines
+	headName  = 0.95 // text sizes of a panel's head: maker and verdict; figures
 	headWords = 0.82
 )
 
-// heads says how the panels' heads are written: the figures on so many rows,
-// yearly changes with so many decimals.
+// heads is the format of the panels' heads: the number of rows of figures and the
+// decimals of yearly changes.
 type heads struct{ rows, decimals int }
 
-// height of a head in units.
+// height returns the height of a head in units.
 func (h heads) height() float64 { return headName*1.35 + float64(h.rows)*headWords*1.2 + 0.2 }
 
-// headsFor fits the heads to panels of the given width.
+// headsFor returns the format of heads that fits panels of the given width.
 func (v *Drift) headsFor(p *page.Page, shown []drift.Entry, width vg.Length) heads {
 	h := heads{rows: 1, decimals: v.yearlyDecimals(shown)}
 	for _, e := range shown {
@@ -166,7 +167,7 @@ func (v *Drift) headsFor(p *page.Page, shown []drift.Entry, width vg.Length) hea
 	return h
 }
 
-// headLines are the figures under a panel's name.
+// headLines returns the figures of a panel's head, in one or two lines.
 func (v *Drift) headLines(e drift.Entry, h heads) []string {
 	s := v.change(e.PerYear, e.Low, e.High, " a year", h.decimals)
 	if stepped(e) {
@@ -182,7 +183,7 @@ func (v *Drift) headLines(e drift.Entry, h heads) []string {
 	return []string{s}
 }
 
-// head writes a panel's name, verdict and figures above it.
+// head writes maker or part, verdict and figures above a panel.
 func (v *Drift) head(p *page.Page, data draw.Canvas, e drift.Entry, h heads) {
 	width := data.Size().X
 	lines := v.headLines(e, h)

@@ -17,9 +17,9 @@ var (
 	headAmount  = regexp.MustCompile(`^([−+]?[0-9.]+)[^(]*(?:\(([−+]?[0-9.]+) to ([−+]?[0-9.]+)\))?$`)
 )
 
-// Over simulated steps, some with a slope the other way or slips of the pen, the
-// chart's title and the heads of its panels point the way of the verdict, and the
-// figure of a head lies in its range.
+// In simulated logs with a step and a slope in the opposite direction, half of them
+// with entry errors, the title and the heads of the panels must give the direction
+// of the verdict, and the estimate in a head must lie in its range.
 func TestTitlesPointTheWayOfTheVerdict(t *testing.T) {
 	logs := 100
 	if testing.Short() {

@@ -1,8 +1,6 @@
-// Package words words what charts say: the names of measures and products, their
-// units, numbers as they are read, counts and lists.
-//
-// Text of the log is made fit for drawing here, whatever it holds. Which finding
-// a title states is the affair of the charts.
+// Package words provides the wording of charts: names of measures and products,
+// units, numbers, counts and lists. Clean makes any text from a log fit for drawing.
+// Which finding a title states is decided by the charts.
 package words
 
 import (
@@ -13,18 +11,19 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// Units say how the log writes its values; dataset.Units is one.
+// Units gives the units in which a log writes its values. dataset.Units implements
+// it.
 type Units interface {
 	Of(column string) dataset.Unit
 	Format(column string, base float64) string
 }
 
-// Measure is how a measure is named: in running text (Noun), on an axis, and as
-// what there are more or fewer of (Counted, "" where the measure is no count).
+// Measure holds the names of a measure: in running text (Noun), on an axis (Axis)
+// and as a plural after "more" or "fewer" (Counted, "" if it is not a count).
 type Measure struct{ Noun, Axis, Counted string }
 
-// Of is how the measure of a column is named; of an unknown one, the column's own
-// name.
+// Of returns the names of the measure in a column; for an unknown column, the name
+// of the column.
 func Of(column string) Measure {
 	c, known := catalogue.LookUp(column)
 	if !known {
@@ -34,13 +33,14 @@ func Of(column string) Measure {
 	return Measure{Noun: catalogue.Spoken(column), Axis: catalogue.AxisName(column), Counted: c.Many}
 }
 
-// Scale is how values of a measure are shown: multiplied by K, in a unit.
+// Scale is the unit in which values are shown: K units in a base unit, and the
+// symbol of the unit.
 type Scale struct {
 	K      float64
 	Symbol string
 }
 
-// ScaleOf is the scale of a column in the log's units.
+// ScaleOf returns the scale of a column in the log's units.
 func ScaleOf(column string, u Units) Scale {
 	unit := u.Of(column)
 	s := Scale{K: unit.PerBase, Symbol: Clean(unit.Symbol)}
@@ -50,10 +50,10 @@ func ScaleOf(column string, u Units) Scale {
 	return s
 }
 
-// Percentages is the scale of shares.
+// Percentages returns the scale that shows fractions in per cent.
 func Percentages() Scale { return Scale{K: 100, Symbol: "%"} }
 
-// Title is the title of an axis of the scale.
+// Title returns the title of an axis: text with the unit in brackets.
 func (s Scale) Title(text string) string {
 	if s.Symbol == "" {
 		return text

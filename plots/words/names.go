@@ -5,11 +5,12 @@ import (
 	"unicode"
 )
 
-// MaxName is the longest name drawn, in characters; longer ones keep their
-// beginning and end, where maker and part number stand.
+// MaxName is the length of the longest name drawn, in characters. Longer names lose
+// their middle; the maker is at the beginning, the part number at the end.
 const MaxName = 32
 
-// Name returns maker and part as one line of text fit for drawing.
+// Name returns maker and part as one line of text fit for drawing, shortened to
+// MaxName.
 func Name(maker, part string) string {
 	n := strings.TrimSpace(Clean(maker) + " " + Clean(part))
 	if n == "" {
@@ -18,9 +19,9 @@ func Name(maker, part string) string {
 	return Shorten(n, MaxName)
 }
 
-// Clean replaces what cannot be drawn as a character, or would change the
-// direction of the text around it, by a visible mark. The log's text may hold
-// anything.
+// Clean replaces characters that cannot be drawn, or that would change the direction
+// of the text around them, by "¿", and white space by spaces. The text of a log may
+// contain any of them.
 func Clean(s string) string {
 	return strings.TrimSpace(strings.Map(func(r rune) rune {
 		switch {
@@ -34,7 +35,7 @@ func Clean(s string) string {
 	}, s))
 }
 
-// Shorten cuts the middle out of a text longer than n characters.
+// Shorten replaces the middle of a text longer than n characters by an ellipsis.
 func Shorten(s string, n int) string {
 	r := []rune(s)
 	if len(r) <= n {

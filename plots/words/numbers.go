@@ -8,13 +8,14 @@ import (
 	"unicode/utf8"
 )
 
-// Minus is the typographic minus sign, as wide as the plus sign beside it.
+// Minus is the typographic minus sign, which is as wide as a plus sign.
 const Minus = "−"
 
-// NBSP keeps a number and its unit on one line.
+// NBSP is the non-breaking space, which keeps a number and its unit on one line.
 const NBSP = "\u00a0"
 
-// Signed writes v with its sign and the given number of decimals.
+// Signed writes v with its sign and the given number of decimals; zero after rounding
+// has no sign.
 func Signed(v float64, decimals int) string {
 	s := strconv.FormatFloat(math.Abs(v), 'f', decimals, 64)
 	switch {
@@ -26,8 +27,8 @@ func Signed(v float64, decimals int) string {
 	return "+" + s
 }
 
-// Number writes v without an exponent, without trailing zeros and with
-// spaces between thousands from 10 000 up.
+// Number writes v without exponent or trailing zeros, with spaces between thousands
+// from 10 000 up.
 func Number(v float64) string {
 	s := strconv.FormatFloat(math.Abs(v), 'f', -1, 64)
 	whole, fraction, found := strings.Cut(s, ".")
@@ -50,7 +51,7 @@ func Number(v float64) string {
 	return whole
 }
 
-// Significant rounds v to n significant digits and writes it plainly.
+// Significant rounds v to n significant digits and writes it as Number does.
 func Significant(v float64, n int) string {
 	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
 		return Number(v)
@@ -62,13 +63,13 @@ func Significant(v float64, n int) string {
 	return Number(r)
 }
 
-// SignedPercent writes a share in per cent, with its sign.
+// SignedPercent writes a fraction in per cent, with its sign.
 func SignedPercent(share float64, decimals int) string {
 	return Signed(100*share, decimals) + NBSP + "%"
 }
 
-// Percent writes a ratio as a signed percentage, or as a factor from three
-// times upwards, where percentages stop meaning much.
+// Percent writes a ratio as a signed percentage, or as a factor if it is 3 or more,
+// where a factor is easier to grasp.
 func Percent(ratio float64) string {
 	if ratio >= 3 {
 		return "×" + Significant(ratio, 2)
@@ -76,8 +77,8 @@ func Percent(ratio float64) string {
 	return SignedPercent(ratio-1, 0)
 }
 
-// WithUnit puts a currency's sign before the number, any other unit after it:
-// "£2.40 per 100 g".
+// WithUnit joins a number and its unit. A currency sign is written before the
+// number, as in "£2.40 per 100 g", any other unit after it.
 func WithUnit(number, symbol string) string {
 	if symbol == "" {
 		return number

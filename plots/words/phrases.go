@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-// Count writes n in words up to twelve, in figures beyond.
+// Count writes n in words from zero ("no") to twelve, in figures otherwise.
 func Count(n int) string {
 	switch words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven",
 		"eight", "nine", "ten", "eleven", "twelve"}; {
@@ -17,7 +17,8 @@ func Count(n int) string {
 	return Number(float64(n))
 }
 
-// Quantity is count with the right form of a noun: "one filter", "3 filters".
+// Quantity returns n as Count writes it and the singular or plural of a noun: "one
+// filter", "three filters".
 func Quantity(n int, one, many string) string {
 	if n == 1 {
 		return Count(n) + " " + one
@@ -25,7 +26,7 @@ func Quantity(n int, one, many string) string {
 	return Count(n) + " " + many
 }
 
-// Figures is a number in figures with the right form of a noun.
+// Figures returns n in figures and the singular or plural of a noun.
 func Figures(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
@@ -33,7 +34,7 @@ func Figures(n int, one, many string) string {
 	return Number(float64(n)) + " " + many
 }
 
-// Sentence gives s a capital first letter.
+// Sentence returns s with its first letter in upper case.
 func Sentence(s string) string {
 	for i, r := range s {
 		return strings.ToUpper(string(r)) + s[i+len(string(r)):]
@@ -41,7 +42,7 @@ func Sentence(s string) string {
 	return s
 }
 
-// Years is a range of years in words; empty where nothing is known.
+// Years returns "2019 to 2026", or "2019" if the years are equal; "" if either is 0.
 func Years(from, to int) string {
 	switch {
 	case from == 0 || to == 0:
@@ -52,7 +53,8 @@ func Years(from, to int) string {
 	return fmt.Sprintf("%d to %d", from, to)
 }
 
-// List joins up to three names; more are counted.
+// List joins up to three names; of more than three it gives two and counts the
+// others. There must be at least one name.
 func List(names []string) string {
 	const most = 3
 	switch n := len(names); {
@@ -65,7 +67,7 @@ func List(names []string) string {
 	}
 }
 
-// Joined puts the texts that there are side by side, with sep between them.
+// Joined joins the texts that are not empty, with sep between them.
 func Joined(sep string, texts ...string) string {
 	return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), sep)
 }

@@ -1,11 +1,11 @@
-// Package card gathers everything a log tells of one part, or of one maker: its
-// price verdict, its openings, its places, what its maker changed, and which
-// other parts take the same mount.
+// Package card collects everything a log shows of one part, or of one maker: its
+// price verdict, its openings, its places in the rankings, the changes of its
+// maker, and which other parts have the same mount.
 //
-// It judges nothing anew: verdicts, changes, places and slips come from the
-// packages that find them. It does not say what may replace what: the same mount
-// is not the same filter. It returns data, in base units and the log's currency;
-// it prints and draws nothing.
+// It computes no findings of its own: verdicts, changes, places and slips come
+// from the packages that find them. It does not say which filter may replace
+// which: the same mount is not the same filter. Results are data in base units
+// and the log's currency; the package prints and draws nothing.
 package card
 
 import (
@@ -25,30 +25,31 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// resamples give the places of parts: they are told to a whole place.
+// resamples is the number of resamples for the places of parts, which are shown
+// only as whole numbers.
 const resamples = 400
 
 // Options are the choices of Prepare; the zero value means the defaults.
 type Options struct {
-	Seed       uint64    // of every resampling
-	Today      time.Time // as check.Options has it
-	WithClaims bool      // judge prices by what the box claims as well
+	Seed       uint64    // seed of every resampling
+	Today      time.Time // see check.Options
+	WithClaims bool      // use the claims on the box in judging prices as well
 }
 
 // Basis is a log with the analyses that cards are made from.
 type Basis struct {
-	Log     *dataset.Log // without the readings that are physically impossible
+	Log     *dataset.Log // without the physically impossible readings
 	Checked *check.Result
 	Model   *price.Model
 	Drift   []drift.Entry
-	Flags   []trend.Flag // off a trend other than that of prices
+	Flags   []trend.Flag // for trends other than that of prices
 	Trends  []*trend.Trend
 
 	rows    map[price.Product][]int
 	thread  map[price.Product]string
 	today   *roundup.Today
 	judged  []price.Judgement
-	guard   sync.Mutex         // of what follows and of today
+	guard   sync.Mutex         // guards the fields below, and today
 	ranked  map[string][]Table // by thread; "" = all parts
 	against map[int]against    // by row
 	makers  []roundup.MakerTable
@@ -56,11 +57,11 @@ type Basis struct {
 	options Options
 }
 
-// Table is a ranking of a roundup with what it ranks.
+// Table is a ranking of products.
 type Table = roundup.Table
 
-// Prepare analyses a log once for all its cards. Errors: those of the analyses,
-// and the context's.
+// Prepare runs the analyses of a log once for all its cards. Errors: those of the
+// analyses, and the context's.
 func Prepare(ctx context.Context, log *dataset.Log, o Options) (*Basis, error) {
 	checked, err := check.Run(log, check.Options{Today: o.Today})
 	if err != nil {
@@ -98,5 +99,5 @@ func Prepare(ctx context.Context, log *dataset.Log, o Options) (*Basis, error) {
 	return b, ctx.Err()
 }
 
-// rowsOf are the openings of a product, in order of time, undated ones first.
+// rowsOf returns the openings of a product, by date, undated ones first.
 func (b *Basis) rowsOf(p price.Product) []int { return byTime(b.Log, slices.Clone(b.rows[p])) }

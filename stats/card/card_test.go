@@ -40,8 +40,8 @@ func demo(t *testing.T) *Basis {
 	return prepare(t, log)
 }
 
-// The thread is compared as ISO 261 and ASME B1.1 write it, the gasket to 1 mm
-// (common practice, no source), the can against the room there is.
+// Threads are compared as written by ISO 261 and ASME B1.1, gaskets to 1 mm
+// (common practice, no source), cans with the room given.
 func TestTheSameMount(t *testing.T) {
 	b := prepare(t, read(t, `maker,part,price,media_area_cm2,thread,gasket_od_mm,can_od_mm,can_height_mm
 Lowmere,itself,8,500,M20x1.5,65,75,80
@@ -116,7 +116,7 @@ Lo,Lowmere,50
 	}
 }
 
-// What a card says is what the analyses say.
+// A card agrees with the analyses.
 func TestACardAgreesWithTheAnalyses(t *testing.T) {
 	b := demo(t)
 	for _, v := range b.Model.Verdicts() {
@@ -144,7 +144,8 @@ func TestACardAgreesWithTheAnalyses(t *testing.T) {
 	}
 }
 
-// The planted thinning of Lowmere's cans stands on its page and on its cards.
+// The planted thinning of Lowmere's cans appears on its card and on those of its
+// parts.
 func TestTheDemosMaker(t *testing.T) {
 	b := demo(t)
 	m, err := b.OfMaker("Lowmere")
@@ -175,8 +176,8 @@ func TestTheDemosMaker(t *testing.T) {
 	}
 }
 
-// A part without a price is not judged, and what would be usual is told; its
-// verdict stays that of every command.
+// A part without a price is not judged, and its usual price is given; its verdict
+// is the same as everywhere else.
 func TestAPartWithoutAPrice(t *testing.T) {
 	var text strings.Builder
 	text.WriteString("maker,part,price,media_area_cm2\n")

@@ -9,10 +9,10 @@ import (
 	"pleatstat/stats/price"
 )
 
-// Find says what a name means: a part, or with the part number left empty all of
-// a maker. Case, spaces and punctuation do not count; the front of a maker's name
-// will do where nothing else begins so. Errors: *price.AmbiguousError,
-// *price.UnknownError, both with what is nearest.
+// Find resolves a name to a part, or to a maker, with Part left empty. Case,
+// spaces and punctuation are ignored; the start of a maker's name suffices where
+// it fits nothing else. Errors: *price.AmbiguousError and *price.UnknownError,
+// with the nearest names.
 func Find(log *dataset.Log, name string) (price.Product, error) {
 	makers := makersNamed(log, name, func(maker, wanted string) bool { return maker == wanted })
 	if len(makers) > 1 && slices.Contains(makers, name) {

@@ -10,19 +10,19 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// Maker is everything a log tells of one maker.
+// Maker is everything a log shows of one maker.
 type Maker struct {
 	Maker    string        `json:"maker"`
 	Openings int           `json:"openings"`
 	Years    []Year        `json:"years"` // in which its parts were opened
 	Undated  int           `json:"undated"`
-	Parts    []MakersPart  `json:"parts"`  // the dearest for their contents first
-	Levels   []Level       `json:"levels"` // against the other makers
+	Parts    []MakersPart  `json:"parts"`  // dearest for their contents first
+	Levels   []Level       `json:"levels"` // compared with the other makers
 	Changes  []drift.Entry `json:"changes"`
-	Judged   int           `json:"changes_judged"` // measures in which a change could have been told
+	Judged   int           `json:"changes_judged"` // number of measures with enough data for a verdict on change
 }
 
-// Year counts the openings of one.
+// Year counts the openings of one year.
 type Year struct {
 	Year     int `json:"year"`
 	Openings int `json:"openings"`
@@ -36,23 +36,24 @@ type MakersPart struct {
 	Verdict  price.Verdict `json:"verdict"`
 }
 
-// Level is where a maker's parts lie against what their size, or their contents,
+// Level is how a maker's parts compare with what their size, or their contents,
 // predict over all makers. Missing numbers are NaN.
 type Level struct {
 	Table    string  `json:"table"` // price-for-contents, can-gauge, pleats, media-area
 	Measure  string  `json:"measure"`
-	Against  string  `json:"against"` // column; "" = everything inside
+	Against  string  `json:"against"` // column of the predictor; "" = contents
 	Relative bool    `json:"relative"`
 	Parts    int     `json:"parts"`
-	Own      float64 `json:"own"`   // mean over its parts, off the line
-	Level    float64 `json:"level"` // moved towards that of all makers
-	Low      float64 `json:"low"`   // 95 % range of the level
+	Own      float64 `json:"own"`   // mean deviation of its parts from the line
+	Level    float64 `json:"level"` // Own shrunk towards the mean of all makers
+	Low      float64 `json:"low"`   // 95 % interval of Level
 	High     float64 `json:"high"`
-	Side     int     `json:"side"`   // surely above the line 1, surely below -1, else 0
-	Needed   string  `json:"needed"` // what would do, where it can't be said; "" = it can
+	Side     int     `json:"side"`   // 1 = significantly above the line, -1 = below, 0 = neither
+	Needed   string  `json:"needed"` // what is missing for an estimate; "" = nothing
 }
 
-// OfMaker makes the page of a maker named as in the log. Errors: *price.UnknownError.
+// OfMaker makes the card of a maker named as in the log. Errors:
+// *price.UnknownError.
 func (b *Basis) OfMaker(maker string) (*Maker, error) {
 	m := &Maker{Maker: maker}
 	years := map[int]int{}
@@ -104,7 +105,7 @@ func (b *Basis) OfMaker(maker string) (*Maker, error) {
 	return m, nil
 }
 
-// levels are the maker's rows of the tables of makers.
+// levels returns the maker's rows of the tables of makers.
 func (b *Basis) levels(maker string) []Level {
 	b.guard.Lock()
 	if b.makers == nil {

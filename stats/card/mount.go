@@ -13,27 +13,27 @@ import (
 )
 
 // gasketTolerance is how far the outside diameters of two gaskets may differ, mm,
-// and still seal on the same face. Common practice, no source.
+// to seal on the same face. Common practice, no source.
 const gasketTolerance = 1.0
 
-// Room is what a can must fit into, mm; 0 = no limit.
+// Room is the space a can must fit into, mm; 0 = no limit.
 type Room struct {
 	Width  float64 `json:"width"`
 	Height float64 `json:"height"`
 }
 
 // Mount lists the parts with the same thread and, where both are known, the same
-// gasket: most media for the money first. That they screw on does not make one a
-// replacement for another.
+// gasket, ordered by media per money, most first. That a filter screws on does
+// not make it a replacement.
 type Mount struct {
-	Thread   string  `json:"thread"` // as it is written; "" = not recorded, and nothing can be said
+	Thread   string  `json:"thread"` // as written; "" = not recorded, so that no part can be listed
 	Gasket   float64 `json:"gasket_od"`
-	Room     *Room   `json:"room"` // nil = none was given
+	Room     *Room   `json:"room"` // nil = no limit
 	Parts    []Same  `json:"parts"`
-	NoGasket int     `json:"gasket_not_known"` // of them, those whose gasket, or that of the part itself, is not recorded
-	Gaskets  int     `json:"other_gasket"`     // same thread and another gasket: left out
-	TooLarge int     `json:"too_large"`        // left out for the room
-	NoSize   int     `json:"size_not_known"`   // left out for the room, as their size is not recorded
+	NoGasket int     `json:"gasket_not_known"` // listed parts whose gasket, or that of the part itself, is not recorded
+	Gaskets  int     `json:"other_gasket"`     // left out: same thread, another gasket
+	TooLarge int     `json:"too_large"`        // left out: do not fit into Room
+	NoSize   int     `json:"size_not_known"`   // left out: size not recorded, with Room given
 }
 
 // Same is a part with the same mount. Missing numbers are NaN.
@@ -41,7 +41,7 @@ type Same struct {
 	Maker        string        `json:"maker"`
 	Part         string        `json:"part"`
 	MediaArea    float64       `json:"media_area"`
-	AreaPerMoney float64       `json:"media_area_per_money"` // cm² for one of the log's currency, in the money of the last opening
+	AreaPerMoney float64       `json:"media_area_per_money"` // cm² per unit of the log's currency, in the money of the last opening
 	Gauge        float64       `json:"can_gauge"`
 	Gasket       float64       `json:"gasket_od"`
 	OD           float64       `json:"can_od"`
@@ -51,7 +51,7 @@ type Same struct {
 	Itself       bool          `json:"itself"` // the part of the card
 }
 
-// threads is the thread of each product: the word that most openings have.
+// threads returns the thread of each product: the one recorded for most openings.
 func (b *Basis) threads() map[price.Product]string {
 	count := map[price.Product]map[string]int{}
 	all := b.Log.Strings("thread")
@@ -78,7 +78,7 @@ func (b *Basis) threads() map[price.Product]string {
 	return out
 }
 
-// middles is the median of a column over the openings of each product.
+// middles returns the median of a column over the openings of each product.
 func (b *Basis) middles(column string) map[price.Product]float64 {
 	b.guard.Lock()
 	defer b.guard.Unlock()
@@ -100,8 +100,8 @@ func (b *Basis) middles(column string) map[price.Product]float64 {
 	return out
 }
 
-// present is a column as each product is made today, by a ranking of it; of what
-// is not ranked the median.
+// present returns a column as each product is made today, from a ranking of it;
+// the median for products that are not ranked.
 func (b *Basis) present(column, ranking string) map[price.Product]float64 {
 	out := maps.Clone(b.middles(column))
 	for _, t := range b.tables("") {
@@ -114,7 +114,7 @@ func (b *Basis) present(column, ranking string) map[price.Product]float64 {
 	return out
 }
 
-// mount finds what takes the same mount as a product.
+// mount finds the parts with the same mount as a product.
 func (b *Basis) mount(p price.Product, room Room) Mount {
 	threads, gaskets := b.thread, b.middles("gasket_od")
 	areas, gauges := b.present("media_area", roundup.MediaArea), b.present("can_gauge", roundup.CanGauge)
@@ -164,7 +164,7 @@ func (b *Basis) mount(p price.Product, room Room) Mount {
 	return out
 }
 
-// forMoney orders parts: those without a price or an area come last.
+// forMoney is the sort key of parts: those without a price or an area come last.
 func (s Same) forMoney() float64 {
 	if math.IsNaN(s.AreaPerMoney) {
 		return 0

@@ -16,12 +16,12 @@ type Opening struct {
 	Line   int       `json:"line"`
 	Opened string    `json:"opened"` // ISO 8601 at the precision logged; "" without a date
 	Paid   float64   `json:"paid"`
-	Today  float64   `json:"in_money_of_last_opening"` // what was paid, in the money of the log's last opening
+	Today  float64   `json:"in_money_of_last_opening"` // price paid, in the money of the log's last opening
 	Values []float64 `json:"values"`                   // in the order of the card's measures
-	Moved  []Moved   `json:"moved"`                    // clearly, since the openings before
+	Moved  []Moved   `json:"moved"`                    // clear differences from the openings before
 }
 
-// Moved is a measure of an opening against the last earlier year of the same
+// Moved compares a measure of an opening with the last earlier year of the same
 // part, base units. Missing numbers are NaN.
 type Moved struct {
 	Measure  string      `json:"measure"`
@@ -30,21 +30,21 @@ type Moved struct {
 	NBefore  int         `json:"n_before"`
 	N        int         `json:"n"`
 	Since    int         `json:"since"` // year of the openings before
-	Low      float64     `json:"low"`   // 95 % range of the difference, a share where Relative
+	Low      float64     `json:"low"`   // 95 % interval of the difference, a fraction where Relative
 	High     float64     `json:"high"`
 	Relative bool        `json:"relative"`
-	Market   float64     `json:"market"` // of a price, what the market did in that time, as a factor; 1 else
-	Grade    trend.Grade `json:"grade"`  // clear, a hint (of twenty comparisons one by chance), or as expected
+	Market   float64     `json:"market"` // for a price, the market's change in that time, as a factor; 1 otherwise
+	Grade    trend.Grade `json:"grade"`  // clear, a hint (one of twenty comparisons by chance), or as expected
 }
 
-// keyMeasures are those an audience remembers, in the order of a walk through a
-// teardown; a card shows the first that the part has.
+// keyMeasures are the measures shown on a card, in the order of a teardown; a
+// card shows the first mostMeasures that the part has.
 var keyMeasures = []string{"can_gauge", "pleats", "media_area", "total_mass", "can_mass", "media_mass", "element_mass", "media_length", "base_plate_gauge"}
 
-// mostMeasures fit beside date and price on a line.
+// mostMeasures is how many fit on a line with date and price.
 const mostMeasures = 4
 
-// measuresOf are the key measures that any of some openings has.
+// measuresOf returns the key measures that any of some openings has.
 func (b *Basis) measuresOf(rows []int) []string {
 	var out []string
 	for _, name := range keyMeasures {
@@ -56,7 +56,7 @@ func (b *Basis) measuresOf(rows []int) []string {
 	return out[:min(len(out), mostMeasures)]
 }
 
-// openings tells the openings of a part.
+// openings describes the openings of a part.
 func (b *Basis) openings(rows []int, measures []string) ([]Opening, error) {
 	out := make([]Opening, len(rows))
 	columns := make([][]float64, len(measures))
@@ -92,7 +92,7 @@ func (b *Basis) openings(rows []int, measures []string) ([]Opening, error) {
 }
 
 // Against compares an opening, in every measure, with the earlier ones of the
-// same part; words are those recorded otherwise than before.
+// same part; words are the categories that differ from the last earlier one.
 func (b *Basis) Against(row int) (measures []Moved, words []roundup.WordChange, err error) {
 	b.guard.Lock()
 	defer b.guard.Unlock()
@@ -109,7 +109,7 @@ func (b *Basis) Against(row int) (measures []Moved, words []roundup.WordChange, 
 	return measures, found.words, nil
 }
 
-// against is what an opening is held against its earlier ones by.
+// against is the comparison of an opening with the earlier ones of its part.
 type against struct {
 	changes []roundup.Change
 	words   []roundup.WordChange
@@ -127,7 +127,7 @@ func moved(c roundup.Change) Moved {
 	return m
 }
 
-// byTime orders rows by date, undated ones first, then as they stand in the log.
+// byTime sorts rows by date, undated ones first, ties in the order of the log.
 func byTime(log *dataset.Log, rows []int) []int {
 	opened := log.Floats("opened")
 	if opened != nil {
@@ -136,7 +136,7 @@ func byTime(log *dataset.Log, rows []int) []int {
 	return rows
 }
 
-// ProductOf is the product of a row.
+// ProductOf returns the product of a row.
 func ProductOf(log *dataset.Log, row int) price.Product {
 	name := log.NameOf(row)
 	return price.Product{Maker: name.Maker, Part: name.Part}

@@ -12,26 +12,26 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Part is everything a log tells of one part.
+// Part is everything a log shows of one part.
 type Part struct {
 	Maker   string        `json:"maker"`
 	Part    string        `json:"part"`
 	Verdict price.Verdict `json:"verdict"`
-	// Judgement is what the verdict rests on; of a part without a price what it
-	// would usually cost, which the verdict does not tell.
+	// Judgement is the basis of the verdict; for a part without a price it gives
+	// the usual price, which the verdict does not.
 	Judgement price.Judgement    `json:"-"`
 	Measures  []string           `json:"measures"`
-	Openings  []Opening          `json:"openings"` // in order of time
+	Openings  []Opening          `json:"openings"` // by date
 	Another   *Another           `json:"another_filter"`
-	Changes   []drift.Entry      `json:"changes"` // of its maker, or its own, in what was measured of it
+	Changes   []drift.Entry      `json:"changes"` // changes of its maker, or its own, in measures that it has
 	OffTrend  []trend.Flag       `json:"off_trend"`
 	Places    []Place            `json:"places"`
 	Mount     Mount              `json:"same_mount"`
-	Slips     []check.Suggestion `json:"slips"` // readings of it that were probably meant otherwise
+	Slips     []check.Suggestion `json:"slips"` // its readings that were probably meant otherwise
 }
 
-// Another says that a part is not the same filter any more from an opening on, or
-// at that opening alone.
+// Another reports that a part is not the same filter any more from an opening on,
+// or at that opening alone.
 type Another struct {
 	Line   int        `json:"line"`
 	Opened string     `json:"opened"`
@@ -40,15 +40,15 @@ type Another struct {
 	Moved  []Differed `json:"moved"`
 }
 
-// Differed is one measure of it, base units, medians over the openings.
+// Differed is one measure that changed, base units, medians over the openings.
 type Differed struct {
 	Measure string  `json:"measure"`
 	Before  float64 `json:"before"`
 	After   float64 `json:"after"`
 }
 
-// OfPart makes the card of a product named as in the log; room is what a can of
-// the same mount must fit into. Errors: *price.UnknownError.
+// OfPart makes the card of a product named as in the log; room is the space that
+// a can of the same mount must fit into. Errors: *price.UnknownError.
 func (b *Basis) OfPart(p price.Product, room Room) (*Part, error) {
 	j, err := b.Model.Judge(p.Maker, p.Part)
 	if err != nil {
@@ -68,8 +68,8 @@ func (b *Basis) OfPart(p price.Product, room Room) (*Part, error) {
 	return c, nil
 }
 
-// withoutPrice gives a product without a price what parts with its contents usually
-// cost, where that can be said.
+// withoutPrice adds the usual price of its contents to a product without a price,
+// where it can be estimated.
 func (b *Basis) withoutPrice(j price.Judgement) (price.Judgement, error) {
 	if j.Grade != trend.CannotSay || j.N > 0 || j.Maker == "" || j.Part == "" || !b.Model.Judges() {
 		return j, nil
@@ -86,7 +86,7 @@ func (b *Basis) withoutPrice(j price.Judgement) (price.Judgement, error) {
 	return usual, nil
 }
 
-// another finds the last change into another filter among some rows.
+// another returns the last change into another filter among some rows.
 func (b *Basis) another(rows []int) *Another {
 	var out *Another
 	for _, c := range b.Checked.Changes {
@@ -101,8 +101,8 @@ func (b *Basis) another(rows []int) *Another {
 	return out
 }
 
-// changesOf are the changes of a part, or of its maker in a measure that the part
-// has: those of the maker where there are any.
+// changesOf returns the changes of a part's maker in measures that the part has,
+// and the part's own changes in other measures.
 func (b *Basis) changesOf(p price.Product, rows []int) []drift.Entry {
 	var out []drift.Entry
 	for _, e := range b.Drift {
@@ -119,13 +119,13 @@ func (b *Basis) changesOf(p price.Product, rows []int) []drift.Entry {
 	return out
 }
 
-// has says whether any of some openings has a measure.
+// has reports whether any of some openings has a measure.
 func (b *Basis) has(rows []int, column string) bool {
 	values := b.Log.Floats(column)
 	return values != nil && slices.ContainsFunc(rows, func(row int) bool { return known(values[row]) })
 }
 
-// offTrend are the flags of a product, the surer first.
+// offTrend returns the flags of a product, higher grades first.
 func (b *Basis) offTrend(p price.Product) []trend.Flag {
 	var out []trend.Flag
 	for _, f := range b.Flags {
@@ -137,7 +137,7 @@ func (b *Basis) offTrend(p price.Product) []trend.Flag {
 	return out
 }
 
-// slips are the readings of some rows that were probably meant otherwise.
+// slips returns the readings of some rows that were probably meant otherwise.
 func (b *Basis) slips(rows []int) []check.Suggestion {
 	lines := map[int]bool{}
 	for _, row := range rows {
@@ -152,7 +152,7 @@ func (b *Basis) slips(rows []int) []check.Suggestion {
 	return out
 }
 
-// Doubtful are the doubtful readings of an opening, by row.
+// Doubtful returns the doubtful readings of the opening in a row.
 func (b *Basis) Doubtful(row int) []dataset.Problem {
 	var out []dataset.Problem
 	for _, p := range b.Checked.Problems {

@@ -7,24 +7,26 @@ import (
 	"pleatstat/stats/price"
 )
 
-// Place is where a part stands in a ranking, with the places that the differences
-// between openings of one part leave open.
+// Place is a part's place in a ranking, with the range left by the scatter
+// between openings of one part.
 type Place struct {
-	Ranking string  `json:"ranking"` // the id of a table of the roundup
+	Ranking string  `json:"ranking"` // ID of a table of package roundup
 	Measure string  `json:"measure"` // column of the value; "" = a ratio
-	Thread  string  `json:"thread"`  // among the parts with this thread; "" = among all
+	Thread  string  `json:"thread"`  // ranked among the parts with this thread; "" = among all
 	Rank    int     `json:"rank"`    // 1 = first
 	Of      int     `json:"of"`
 	Low     int     `json:"rank_low"` // 0 = not known
 	High    int     `json:"rank_high"`
 	Value   float64 `json:"value"` // base units
-	N       int     `json:"n"`     // openings behind it
+	N       int     `json:"n"`     // number of openings
 }
 
-// fewestOfThread parts with one thread make a ranking of their own worth telling.
+// fewestOfThread is the least number of parts with one thread for a ranking of
+// their own.
 const fewestOfThread = 5
 
-// places are those of a part among all, then among the parts with its thread.
+// places returns a part's places among all parts, then among those with its
+// thread.
 func (b *Basis) places(p price.Product, thread string) []Place {
 	out := placesIn(b.tables(""), p, "")
 	if thread != "" {
@@ -51,7 +53,7 @@ func (b *Basis) tables(thread string) []Table {
 	return b.ranked[key]
 }
 
-// threadKey is the same for two texts of one thread.
+// threadKey returns the same key for all spellings of one thread.
 func threadKey(thread string) string {
 	if t, ok := dataset.ParseThread(thread); ok {
 		return t.String()
@@ -79,5 +81,5 @@ func placesIn(tables []Table, p price.Product, thread string) []Place {
 	return out
 }
 
-// known reports whether a value is there.
+// known reports whether a value is finite.
 func known(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

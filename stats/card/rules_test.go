@@ -7,8 +7,8 @@ import (
 	"pleatstat/stats/price"
 )
 
-// Two gaskets seal on the same face up to 1 mm apart; the number stands here once
-// more on purpose.
+// Two gaskets seal on the same face up to 1 mm apart; the number is repeated here
+// on purpose.
 func TestGasketRule(t *testing.T) {
 	for gasket, other := range map[string]int{"65.9": 0, "66.1": 1} {
 		b := prepare(t, read(t, "maker,part,thread,gasket_od_mm\nLowmere,itself,M20x1.5,65\nSkerrow,another,M20x1.5,"+gasket+"\n"))

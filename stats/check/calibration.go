@@ -13,31 +13,31 @@ import (
 )
 
 const (
-	// CalibrationCans is the least number of cans that say something of the
-	// bench: with fewer than six a 95 % interval of a median has no ends.
+	// CalibrationCans is the least number of cans from which the calibration is
+	// estimated. (A 95 % interval of a median needs six.)
 	CalibrationCans = 8
 
-	// CalibrationOff is the share by which the gauges of a bench may lie off
-	// what mass, size and material make of them before the bench is doubted.
+	// CalibrationOff is the relative deviation of the measured gauges from those
+	// implied by mass, size and material beyond which the bench is doubted.
 	CalibrationOff = trend.GaugeAgrees
 
 	calibrationConfidence = trend.Confidence
 )
 
-// Calibration holds all can gauges of a bench against what mass, size and
-// material make of them.
+// Calibration compares all measured can gauges of a bench with the gauges that
+// the mass, size and material of the cans imply.
 type Calibration struct {
-	Cans       int     `json:"cans"`  // with gauge, mass, diameter and height
-	Ratio      float64 `json:"ratio"` // median of gauge over implied gauge; NaN below CalibrationCans
+	Cans       int     `json:"cans"`  // cans with gauge, mass, diameter and height
+	Ratio      float64 `json:"ratio"` // median of measured over implied gauge; NaN below CalibrationCans
 	Low        float64 `json:"low"`   // its 95 % interval
 	High       float64 `json:"high"`
-	Difference float64 `json:"difference"` // median of gauge less implied gauge, mm
-	Off        bool    `json:"off"`        // the whole interval lies more than CalibrationOff off
+	Difference float64 `json:"difference"` // median of measured minus implied gauge, mm
+	Off        bool    `json:"off"`        // the whole interval deviates by more than CalibrationOff
 }
 
 // calibration compares the bench's micrometer with its scale. The interval is
-// the one of the sign test, between two readings in order (from memory: David
-// and Nagaraja, Order Statistics, 7.1); it takes the cans to be independent.
+// that of the sign test, between two order statistics (from memory: David and
+// Nagaraja, Order Statistics, 7.1); it assumes independent cans.
 func calibration(t *table, f *findings) Calibration {
 	c := Calibration{Ratio: math.NaN(), Low: math.NaN(), High: math.NaN(), Difference: math.NaN()}
 	for _, m := range []measure{canGauge, canMass, canOD, canHeight} {
@@ -78,8 +78,8 @@ func calibration(t *table, f *findings) Calibration {
 	return c
 }
 
-// ordered is how many readings from either end the interval of a median of n
-// lies.
+// ordered returns the 0-based rank, counted from either end, of the order
+// statistics that bound the interval of the median of n readings.
 func ordered(n int) int {
 	b := distuv.Binomial{N: float64(n), P: 0.5}
 	k := 0

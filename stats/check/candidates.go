@@ -8,7 +8,7 @@ import (
 	"pleatstat/stats/slip"
 )
 
-// change is one reading replaced by another; NaN takes it out.
+// change replaces one reading by another; NaN removes it.
 type change struct {
 	m     measure
 	value float64 // base units
@@ -16,39 +16,40 @@ type change struct {
 
 // candidate is one slip that could explain a row.
 type candidate struct {
-	slip.Slip // of no kind = some reading is off, nobody knows how
+	slip.Slip // without a Kind: some reading is wrong, in no known way
 	changes   []change
 	penalty   float64
-	gain      float64 // how much better the row agrees, less the penalty
+	gain      float64 // decrease in cost, less the penalty
 }
 
-// Penalties: twice the log of how rare a slip is, times how many of its kind
-// could be tried on a row. They were set so that a log without slips stays
-// quiet; the planted test holds the result.
+// Penalties allow for how rare a slip is and how many of its kind could be tried
+// on a row; like the cost they are on the scale of twice a log-likelihood. They
+// were chosen so that a log without slips raises no alarms, which
+// TestPlantedSlips checks.
 const (
 	penaltyFactor    = 18
 	penaltySwap      = 24
 	penaltyTurned    = 24
 	penaltyUnknown   = 34
-	leastGain        = 4  // a slip is named when the gain exceeds it
-	clearGain        = 25 // and is sure when it exceeds this
-	rivalGain        = 12 // with no other explanation closer than this
-	undecidedGain    = 4  // with one closer than this, nothing is named
+	leastGain        = 4  // a slip is reported when its gain exceeds this
+	clearGain        = 25 // and is sure when its gain exceeds this
+	rivalGain        = 12 // and no other explanation comes within this
+	undecidedGain    = 4  // another explanation within this leaves the row undecided
 	maxSlipsARow     = 3
-	unknownSharpness = 6.0 // scales off, before a reading is doubted without knowing what was meant
+	unknownSharpness = 6.0 // scales off before a reading is doubted without knowing what was meant
 )
 
-// verdict is what a search makes of a row.
+// verdict is the result of a search on one row.
 type verdict struct {
 	best candidate
-	// Gains of the best explanations that come to another value of the same
-	// reading, and that change another one for the same reason.
+	// Gains of the best rival explanations: one that gives the same reading
+	// another value, and one that changes another reading.
 	otherValue, otherReading float64
-	instead                  []change // what that other explanation changes
+	instead                  []change // changes of the rival that changes another reading
 }
 
-// search finds the single slip that makes row i agree best, and its rivals. It
-// is false where no slip explains the row.
+// search finds the single slip that best explains row i, and its rivals. The
+// result is false where no slip explains the row.
 func (m *model) search(i int, x *row) (verdict, bool) {
 	var v verdict
 	set := m.implicated(i, x)
@@ -81,9 +82,9 @@ func (m *model) search(i int, x *row) (verdict, bool) {
 	return v, true
 }
 
-// tied says whether two explanations may be of one slip: they change a reading in
-// common, or something that is off relates the readings that they change. Else
-// each is a slip of its own, and neither stands for the other.
+// tied reports whether two explanations can be rivals for the same slip: they
+// change a common reading, or a violated relation or limit connects the readings
+// they change. Otherwise they are two independent slips.
 func (m *model) tied(x *row, a, b *candidate) bool {
 	ofA, ofB := a.touched(), b.touched()
 	if ofA&ofB != 0 {
@@ -102,7 +103,7 @@ func (m *model) tied(x *row, a, b *candidate) bool {
 	return false
 }
 
-// touched are the readings that a candidate changes, as bits.
+// touched returns the set of readings that a candidate changes, as bits.
 func (c *candidate) touched() (set uint64) {
 	for _, ch := range c.changes {
 		set |= 1 << ch.m
@@ -110,8 +111,8 @@ func (c *candidate) touched() (set uint64) {
 	return set
 }
 
-// candidates lists the slips to try on a row: all of one implicated reading,
-// and the exchanges of two.
+// candidates lists the slips to try on a row: every slip of one implicated
+// reading, and the exchanges of two.
 func (m *model) candidates(i int, x *row, set uint64) []candidate {
 	var list []candidate
 	for s := set; s != 0; s &= s - 1 {
@@ -134,20 +135,20 @@ func (m *model) candidates(i int, x *row, set uint64) []candidate {
 	return append(list, m.swaps(i, x, set)...)
 }
 
-// sameReadings says whether two explanations change the same readings.
+// sameReadings reports whether two explanations change the same readings.
 func sameReadings(a, b *candidate) bool {
 	return slices.EqualFunc(a.changes, b.changes, func(p, q change) bool { return p.m == q.m })
 }
 
-// sameValues says whether they also come to the same values; not knowing what
-// was meant contradicts none.
+// sameValues reports whether two explanations of the same readings give them the
+// same values. An explanation without a value (NaN) agrees with any.
 func sameValues(a, b *candidate) bool {
 	return slices.EqualFunc(a.changes, b.changes, func(p, q change) bool {
 		return p.value != p.value || q.value != q.value || slip.Same(p.value, q.value)
 	})
 }
 
-// weigh works out a candidate's gain; false where it is none.
+// weigh computes a candidate's gain; false where the candidate is rejected.
 func (m *model) weigh(i int, x *row, c *candidate) bool {
 	touched := c.touched()
 	y := *x
@@ -168,7 +169,7 @@ func (m *model) weigh(i int, x *row, c *candidate) bool {
 	}
 	c.gain = m.cost(i, x, touched) - m.cost(i, &y, touched) - c.penalty
 	least := float64(leastGain)
-	if c.Kind == "" { // the log's own range alone is no reason to doubt a reading
+	if c.Kind == "" { // the log's own range alone is not enough to doubt a reading
 		k := c.changes[0].m
 		for set := m.touching[k]; set != 0; set &= set - 1 {
 			if r := &m.relations[bits.TrailingZeros64(set)]; r.marginal() {
@@ -183,8 +184,8 @@ func (m *model) weigh(i int, x *row, c *candidate) bool {
 	return true
 }
 
-// own is how far a reading is off by the log's range or its part's other
-// openings, whichever is further.
+// own returns how many scales a reading is off by the log's range or by the
+// part's other openings, whichever is more.
 func (m *model) own(i int, k measure, x *row) float64 {
 	if m.breaks(k, x, func(l *limit) bool { return len(l.of) == 1 }) {
 		return math.Inf(1)
@@ -192,8 +193,8 @@ func (m *model) own(i int, k measure, x *row) float64 {
 	return m.furthest(i, k, x, true)
 }
 
-// sharpest is the strongest evidence against a reading other than the log's
-// own range; a broken limit is beyond all.
+// sharpest returns the strongest evidence against a reading other than the log's
+// own range, in scales; +Inf where a limit is broken.
 func (m *model) sharpest(i int, k measure, x *row) float64 {
 	if m.breaks(k, x, anyLimit) {
 		return math.Inf(1)
@@ -201,8 +202,8 @@ func (m *model) sharpest(i int, k measure, x *row) float64 {
 	return m.furthest(i, k, x, false)
 }
 
-// furthest is how far a reading is off by its part's other openings, or by the
-// log's range (marginal) or its relations to other readings, in scales.
+// furthest returns how many scales a reading is off by its part's other openings
+// and by either the log's range (marginal) or the relations to other readings.
 func (m *model) furthest(i int, k measure, x *row, marginal bool) float64 {
 	var far float64
 	if z := m.siblingZ(i, k, x[k]); z == z {
@@ -217,11 +218,11 @@ func (m *model) furthest(i int, k measure, x *row, marginal bool) float64 {
 	return far
 }
 
-// swaps lists the exchanges of two implicated cells: readings of one kind, or
-// neighbours in the file.
+// swaps lists the exchanges of two implicated cells: readings of one kind, or of
+// neighbouring columns.
 func (m *model) swaps(i int, x *row, set uint64) []candidate {
 	var out []candidate
-	var size row // of the unit each cell is written in; 0 = not looked up yet
+	var size row // size of each cell's unit in base units; 0 = not looked up yet
 	sizeOf := func(k measure) float64 {
 		if size[k] == 0 {
 			if cell, ok := m.t.log.Cell(i, k.column()); ok {
@@ -237,7 +238,7 @@ func (m *model) swaps(i int, x *row, set uint64) []candidate {
 			if x[a] != x[a] || x[b] != x[b] || a == price || set&(1<<a) == 0 || set&(1<<b) == 0 || !m.t.mixedUp(a, b) {
 				continue
 			}
-			// The numbers change places, the columns keep their units.
+			// The numbers change places; the columns keep their units.
 			r := sizeOf(a) / sizeOf(b)
 			c := candidate{Slip: slip.Slip{Kind: slip.Swap}, penalty: penaltySwap, changes: []change{{a, x[b] * r}, {b, x[a] / r}}}
 			if r == r && !slip.Same(x[a], c.changes[0].value) {
@@ -248,7 +249,7 @@ func (m *model) swaps(i int, x *row, set uint64) []candidate {
 	return out
 }
 
-// mixedUp says whether two columns can be taken for each other.
+// mixedUp reports whether two columns can be mistaken for each other.
 func (t *table) mixedUp(a, b measure) bool {
 	if a.kind() == b.kind() {
 		return true

@@ -11,7 +11,7 @@ import (
 )
 
 // bench is a small clean log with one opening of each of a dozen parts, for
-// cases made by hand. Invented.
+// hand-made cases. Invented.
 const bench = `opened,maker,part,date_code,price,can_od_mm,can_height_mm,gasket_od_mm,total_mass_g,base_plate_mass_g,element_mass_g,can_mass_g,media_mass_g,can_gauge_mm,pleats,element_width_in,element_od_mm,media_length_in,media_thickness_mm
 2022-01-08,Skerrow,SK 1204,2021-W20,9.49,76.2,79.8,68.1,184.2,48.3,34.1,84.1,12.2,0.45,66,1.80,69.8,52.3,0.62
 2022-01-15,Thornquay,T-310,2021-05,8.99,74.1,72.3,66.0,168.9,44.0,31.9,75.8,10.1,0.45,68,1.52,68.0,51.4,0.64
@@ -27,7 +27,7 @@ const bench = `opened,maker,part,date_code,price,can_od_mm,can_height_mm,gasket_
 2022-03-26,Pellbrook,PB-65,,8.29,70.1,74.4,62.1,158.8,41.0,29.3,71.2,10.3,0.44,65,1.57,64.0,49.3,0.64
 `
 
-// change one cell of the bench: line of the file, column, new text.
+// alter changes one cell of the bench: line of the file, column, new text.
 type alter struct {
 	line         int
 	column, text string

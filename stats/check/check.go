@@ -1,25 +1,25 @@
-// Package check looks for slips of the pen in a log of openings: readings that
-// cannot be, that contradict another reading of the same filter, or that stand
-// alone against every other opening of the same part.
+// Package check looks for slips of the pen in a log of openings: readings that are
+// impossible, contradict another reading of the same filter, or differ from those
+// of every other opening of the same part.
 //
 // # Method
 //
-// Every row is held against three kinds of evidence, all on the logarithm of
-// the readings, where a slip of unit or of the decimal point is a shift by a
-// known amount: relations between readings of one filter (a can's mass against
-// its gauge, its size and the density of steel; media mass against its area;
-// …), the other openings of the same part, and the log's own usual range.
-// Centres are medians and scales are median absolute deviations, so that the
-// slips themselves do not move them. Where a row contradicts them, every single
-// change that a slip could have undone is tried (another unit, the point moved,
-// two digits turned round, two cells exchanged), and the one that makes the
-// whole row agree best is named, once, at its cause. The gain has to exceed a
-// penalty that grows with the number of changes that could have been tried.
+// Every row is compared with three kinds of evidence, all on the logarithm of the
+// readings, where a wrong unit or decimal point is a shift by a known amount:
+// relations between readings of one filter (a can's mass against its gauge, its
+// size and the density of steel; media mass against its area; …), the other
+// openings of the same part, and the log's own usual range. Centres are medians
+// and scales are median absolute deviations, so that the slips themselves do not
+// move them. Where a row contradicts the evidence, every single change that could
+// undo a slip is tried (another unit, the point moved, two digits turned round,
+// two cells exchanged), and the one that makes the whole row agree best is
+// reported once, at its cause. Its gain has to exceed a penalty that grows with
+// the number of changes that could have been tried.
 //
-// Separately, limits that no filter can break (limits.go) say which readings
+// Separately, limits that no filter can break (limits.go) decide which readings
 // are impossible and have to be set aside from fits.
 //
-// Everything it returns is data; it changes nothing in the log.
+// The check does not change the log.
 package check
 
 import (
@@ -37,7 +37,7 @@ import (
 
 // Options of a check. The zero value is the default.
 type Options struct {
-	Today time.Time // openings dated after this day are set aside; zero = none are
+	Today time.Time // openings dated after this day are set aside; zero = no such check
 }
 
 // Suggestion is what a cell was probably meant to say.
@@ -50,17 +50,17 @@ type Suggestion struct {
 	Intended string    `json:"intended"` // as it could be written into the cell
 	Why      string    `json:"why"`
 	Kind     slip.Kind `json:"kind"`
-	Sure     bool      `json:"sure"` // no other explanation comes near
+	Sure     bool      `json:"sure"` // no other explanation comes close
 }
 
 // Result of a check.
 type Result struct {
 	Problems    []dataset.Problem    // the reader's and those found here, in order of line and column
 	Suggestions []Suggestion         // in the same order
-	SetAside    []dataset.CellRef    // readings that are physically impossible and dates that cannot be, in order of row
-	Doubted     []dataset.CellRef    // readings that are doubtful, in order of row: no record and no change is told of them
-	Changes     []changepoint.Change // parts that are not the same filter any more, in order of row: news, and no slips
-	Calibration Calibration          // the bench's can gauges against mass, size and material
+	SetAside    []dataset.CellRef    // readings that are physically impossible and impossible dates, in order of row
+	Doubted     []dataset.CellRef    // doubtful readings, in order of row; not used for records or reported changes
+	Changes     []changepoint.Change // parts that changed under the same number, in order of row; not slips
+	Calibration Calibration          // measured can gauges against those implied by mass, size and material
 }
 
 // Run checks a log. The error is nil at present.
@@ -69,7 +69,7 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	f := &findings{log: log, doubted: map[dataset.CellRef]bool{}}
 	f.problems = append(f.problems, log.Problems()...)
 
-	var beside sync.WaitGroup // spellings need nothing of the rest
+	var beside sync.WaitGroup // independent of the rest
 	spelt := &findings{log: log}
 	beside.Go(func() {
 		spellings(log, spelt)
@@ -94,7 +94,7 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	return r, nil
 }
 
-// findings gathers what a check finds.
+// findings collects what a check finds.
 type findings struct {
 	log         *dataset.Log
 	problems    []dataset.Problem
@@ -103,7 +103,7 @@ type findings struct {
 	doubted     map[dataset.CellRef]bool
 }
 
-// reported lists the cells that something was said of.
+// reported returns the cells that are doubted or set aside.
 func (f *findings) reported() map[dataset.CellRef]bool {
 	out := maps.Clone(f.doubted)
 	maps.Copy(out, f.setAside)
@@ -123,7 +123,7 @@ func (f *findings) at(row int, column string, severity dataset.Severity, message
 	}
 }
 
-// suggest names what a cell was probably meant to say.
+// suggest records what a cell was probably meant to say.
 func (f *findings) suggest(row int, column, intended, why string, kind slip.Kind, sure bool) {
 	c, ok := f.log.Cell(row, column)
 	if !ok || intended == c.Text {
@@ -142,8 +142,8 @@ func (f *findings) aside(row int, column string) {
 	f.setAside[dataset.CellRef{Row: row, Column: column}] = true
 }
 
-// impossibleDates reports dates that cannot be right, and sets aside those that
-// cannot be.
+// impossibleDates reports doubtful dates, and sets aside those that are
+// impossible.
 func impossibleDates(f *findings, today time.Time) {
 	for _, d := range dates.Doubts(f.log, today) {
 		f.at(d.Row, "opened", dataset.Doubtful, d.Message)

@@ -10,16 +10,17 @@ import (
 )
 
 const (
-	// ColumnOff: a whole column is doubted when its middle lies this many of
-	// the spreads of such parts away, and believed when a factor brings it
+	// ColumnOff and ColumnFits are in spreads of the measure's usual range: a
+	// whole column is doubted when its median lies ColumnOff from the usual
+	// middle, and a wrong unit or factor is blamed when it brings the median
 	// within ColumnFits.
 	ColumnOff  = 5.0
 	ColumnFits = 2.0
 )
 
-// wholeColumns reports columns that are off as a whole, as when the header
-// names the wrong unit, and puts them right in the working copy, so that the
-// rows are not reported one by one.
+// wholeColumns reports columns that are off as a whole, as when the header names
+// the wrong unit, and corrects them in the working copy, so that the rows are not
+// reported one by one.
 func wholeColumns(t *table, f *findings) {
 	sample := t.sample()
 	for _, m := range t.have {
@@ -61,9 +62,9 @@ func wholeColumns(t *table, f *findings) {
 	}
 }
 
-// nothings reports readings of zero or less, which no part of a filter has, and
-// takes them out of the working copy. A price of nothing is a gift, and there may
-// be no gap in the glue.
+// nothings reports readings of zero or less, which are impossible, and removes
+// them from the working copy. Measures that may be zero (a price of a gift, a gap
+// in the glue) are reported only below zero.
 func nothings(t *table, f *findings) {
 	for _, m := range t.have {
 		zero := m.facts().MayBeZero

@@ -17,7 +17,7 @@ const (
 	demoTruth = "../../testdata/demo/truth.json"
 )
 
-// truth is what the generator planted, as far as slips go.
+// truth holds the slips that the generator planted.
 type truth struct {
 	Rows, Makers, Parts int
 	Slips               []struct {
@@ -65,7 +65,8 @@ func run(t *testing.T, log *dataset.Log) *Result {
 	return r
 }
 
-// The generator's defaults give the demo log and its truths byte for byte.
+// The generator's defaults reproduce the demo log and its truth file byte for
+// byte.
 func TestDemoLogIsReproduced(t *testing.T) {
 	dir := t.TempDir()
 	log, planted := filepath.Join(dir, "harbour.csv"), filepath.Join(dir, "truth.json")
@@ -100,8 +101,8 @@ func TestDemoLogIsAsDescribed(t *testing.T) {
 	}
 }
 
-// Every planted slip is found at its cell, its meaning named for sure, and the
-// impossible readings set aside; nothing else is called doubtful.
+// Every planted slip is found at its cell with its intended value marked sure,
+// and the impossible readings are set aside; nothing else is called doubtful.
 func TestDemoLogSlips(t *testing.T) {
 	log, want := readDemo(t), readTruth(t)
 	r := run(t, log)
@@ -139,10 +140,10 @@ func TestDemoLogSlips(t *testing.T) {
 	doubtful := 0
 	for _, p := range r.Problems {
 		if p.Severity == dataset.Note && strings.Contains(p.Message, "€") {
-			continue // the two bought on a trip
+			continue // the two filters bought on a trip
 		}
 		if p.Severity == dataset.Note && p.Name == "bypass_spring" {
-			continue // springs that the workshop notes without a bypass valve: true, and told once
+			continue // springs noted without a bypass valve: true of the log, and reported once
 		}
 		doubtful++
 		if !expected[place{p.Line, p.Column}] {
@@ -157,8 +158,8 @@ func TestDemoLogSlips(t *testing.T) {
 	}
 }
 
-// Steel has a density of 7.85 g/cm³ (handbook value): gauge, mass and surface
-// of the demo log's cans give it back.
+// The density of steel, 7.85 g/cm³ (handbook value), is recovered from the gauge,
+// mass and surface of the demo log's cans.
 func TestSteelDensityRecovered(t *testing.T) {
 	tab := newTable(readDemo(t))
 	m := newModel(tab)

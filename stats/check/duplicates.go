@@ -11,11 +11,11 @@ import (
 )
 
 // AlikeReadings is how many readings of a balance, caliper or tape must agree
-// before two rows count as one row entered twice; counts and prices of the
-// same part agree anyway.
+// before two rows count as one row entered twice. Counts and prices do not count:
+// they agree within a part anyway.
 const AlikeReadings = 3
 
-// duplicates reports rows of one part and day whose readings are all the same.
+// duplicates reports rows of one part and day with identical readings.
 func duplicates(t *table, f *findings) {
 	type print struct {
 		hash uint64
@@ -52,8 +52,8 @@ func reportTwice(t *table, f *findings, first, second int) {
 	})
 }
 
-// hashes mixes each row's readings and date, one column behind the other: by
-// rows it takes longer to fetch them than to mix.
+// hashes returns a hash of each row's readings and date. It works column by
+// column, since fetching the readings row by row takes longer than hashing them.
 func (t *table) hashes() []uint64 {
 	const prime = 0x9e3779b97f4a7c15
 	h := make([]uint64, t.log.Rows())
@@ -64,7 +64,7 @@ func (t *table) hashes() []uint64 {
 		for i, v := range column {
 			b := math.Float64bits(v)
 			if v != v {
-				b = 1 // all blanks alike
+				b = 1 // all NaN hash alike
 			}
 			x := (h[i] ^ b) * prime
 			h[i] = x ^ x>>29
@@ -77,8 +77,8 @@ func (t *table) hashes() []uint64 {
 	return h
 }
 
-// alike says whether two rows agree in everything that was read, with enough
-// readings for that to be no accident.
+// alike reports whether two rows agree in every reading, with enough readings for
+// that to be no coincidence.
 func (t *table) alike(a, b int) bool {
 	if t.opened != nil && !same(t.opened[a], t.opened[b]) {
 		return false

@@ -6,7 +6,8 @@ import (
 	"time"
 )
 
-// A date that cannot be is no neighbour by which another would be out of order.
+// An impossible date must not make the dates of the neighbouring rows look out of
+// order.
 func TestImpossibleDatesDoubtNoOthers(t *testing.T) {
 	now := time.Date(2026, time.June, 1, 0, 0, 0, 0, time.UTC)
 	for _, odd := range []string{"2042-02-05", "1980-02-05", "1919-02-05"} {
@@ -24,7 +25,7 @@ func TestImpossibleDatesDoubtNoOthers(t *testing.T) {
 	}
 }
 
-// Whatever there is to say of one date is said at once, with what was probably
+// Everything about one date is reported in one message, with what was probably
 // meant.
 func TestADateIsToldOnce(t *testing.T) {
 	now := time.Date(2026, time.June, 1, 0, 0, 0, 0, time.UTC)

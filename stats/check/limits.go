@@ -7,69 +7,70 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// limit is something no filter can break, however odd: readings that break it
+// limit is a bound that no filter can break, however odd: readings that break it
 // are impossible and have to be set aside from fits.
 type limit struct {
 	of     []measure
-	excess func(x *row) float64 // how many times beyond the limit the row is; at most 1 within it
-	room   float64              // what the error of the bench excuses beyond 1
+	excess func(x *row) float64 // ratio of the row to the limit; at most 1 within it
+	room   float64              // excess over 1 allowed for measurement error
 	says   func(x *row, show shower) string
 }
 
-// Thresholds of what no filter can break. The range of a single column stands
-// in its entry of the dataset package.
+// Thresholds of what is possible. The range of a single column is part of its
+// entry in package catalogue.
 const (
-	// RoomWeighing is the error of the bench in a comparison of masses, as a
-	// share: rounding, swarf, a smear of oil. Common practice, no source.
+	// RoomWeighing is the relative measurement error allowed in a comparison of
+	// masses: rounding, swarf, a smear of oil. Common practice, no source.
 	RoomWeighing = 0.03
 
-	// RoomGeometry is the error of the bench in a comparison of sizes, as a
-	// share: a caliper held askew on a soft gasket. Common practice, no source.
+	// RoomGeometry is the relative measurement error allowed in a comparison of
+	// sizes: a caliper held askew on a soft gasket. Common practice, no source.
 	RoomGeometry = 0.05
 
-	// CanFactor: a can can't weigh more than so many times what its gauge, size
-	// and material say, nor less than its inverse: rim, dome and coating move
-	// it by a tenth at the most. Common practice, no source.
+	// CanFactor is the largest possible ratio of a can's mass to the mass that its
+	// gauge, size and material imply, and its inverse the smallest: rim, dome and
+	// coating change the mass by a tenth at most. Common practice, no source.
 	CanFactor = 2.0
 
-	// LightestMedia and HeaviestMedia in g/m²: lighter sheets are tissue and
-	// heavier ones board; filter media lies between 80 and 300. Common
-	// practice, no source.
+	// LightestMedia and HeaviestMedia are in g/m²: lighter sheets are tissue and
+	// heavier ones board; filter media lies between 80 and 300. Common practice,
+	// no source.
 	LightestMedia = 20.0
 	HeaviestMedia = 800.0
 
-	// ThinnestMedia and DensestMedia in g/cm³: dry cellulose itself has about
-	// 1.5 (handbook value, from memory), which media full of pores cannot
-	// reach; below 0.03 it would be mostly air.
+	// ThinnestMedia and DensestMedia are in g/cm³: dry cellulose itself has about
+	// 1.5 (handbook value, from memory), which porous media cannot reach; below
+	// 0.03 it would be mostly air.
 	ThinnestMedia = 0.03
 	DensestMedia  = 1.5
 
-	// HeaviestBacked in g/m² and DensestBacked in g/cm³ are the same for mesh
+	// HeaviestBacked in g/m² and DensestBacked in g/cm³ are the bounds for mesh
 	// and wire-backed media: woven wire of steel (7.85 g/cm³) is at least half
-	// open, and a net of 1 mm so woven weighs under 4000 g/m². Common practice,
-	// no source.
+	// open, and a net of 1 mm woven like that weighs under 4000 g/m². Common
+	// practice, no source.
 	HeaviestBacked = 4000.0
 	DensestBacked  = 4.0
 
-	// FoldsTouch: pleats whose two layers of media need this many times the
-	// circumference at their inner ends touch there, and shut off a part of
-	// their area. Geometry.
+	// FoldsTouch is the ratio of the length that the pleats need at their inner
+	// ends (two layers of media each) to the circumference there from which they
+	// touch and shut off a part of their area. Geometry.
 	FoldsTouch = 1.0
 
-	// FoldsImpossible: media gives way, and is measured with hardly any
-	// pressure; a quarter more than there is room for is beyond that. Common
-	// practice, no source.
+	// FoldsImpossible is the ratio from which the pleats cannot fit. Media gives
+	// way, and its thickness is measured with hardly any pressure; a quarter too
+	// much is beyond that. Common practice, no source.
 	FoldsImpossible = 1.25
 )
 
-// excessScale: an excess counts by this scale, so that a limit broken by
+// excessScale is the scale of the log of an excess, so that a limit broken by
 // little weighs little against the other evidence.
 const excessScale = 0.02
 
-// broken says whether a row is beyond a limit by more than the bench can err.
+// broken reports whether a row exceeds a limit by more than the measurement
+// error.
 func (l *limit) broken(x *row) bool { return l.excess(x) > 1+l.room }
 
-// cost of a broken limit, nothing for one that holds.
+// cost returns the cost of a broken limit, 0 for one that holds.
 func (l *limit) cost(x *row) float64 {
 	if e := l.excess(x); e > 1+l.room {
 		return min(brokenCost, weight(math.Log(e)/excessScale))
@@ -77,7 +78,7 @@ func (l *limit) cost(x *row) float64 {
 	return 0
 }
 
-// outside is how many times v lies outside [low, high]; at most 1 within.
+// outside returns how many times v lies outside [low, high]; at most 1 within.
 func outside(v, low, high float64) float64 {
 	if v <= 0 {
 		return math.Inf(1)
@@ -85,7 +86,7 @@ func outside(v, low, high float64) float64 {
 	return max(v/high, low/v)
 }
 
-// columnLimit is the range of one column, and that a count is whole.
+// columnLimit is the possible range of one column; a count must also be whole.
 func columnLimit(m measure) limit {
 	c := m.facts()
 	high := c.Possible.High
@@ -112,12 +113,12 @@ func columnLimit(m measure) limit {
 	}
 }
 
-// within is the limit that one length, a part of another, keeps inside it.
+// within is the limit that a length inside another does not exceed it.
 func within(inner, outer measure, says func(x *row, show shower) string) limit {
 	return limit{of: []measure{inner, outer}, excess: func(x *row) float64 { return x[inner] / x[outer] }, room: RoomGeometry, says: says}
 }
 
-// limits lists them all for the measures a log has.
+// limits lists the limits that apply to the measures of a log.
 func limits(have []measure) []limit {
 	var out []limit
 	for _, m := range have {
@@ -158,7 +159,7 @@ func massLimits() []limit {
 	}
 }
 
-// material is what the can is made of, as far as it goes by a density.
+// material names the can's material, inferred from its density.
 func material(x *row) string {
 	if x[density] == catalogue.AluminiumDensity {
 		return "aluminium"
@@ -215,7 +216,7 @@ func mediaLimits() []limit {
 	}
 }
 
-// sum of the parts that were weighed.
+// sum adds the masses of the components that were weighed, g.
 func sum(x *row, parts []measure) float64 {
 	var s float64
 	for _, m := range parts {

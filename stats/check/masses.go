@@ -9,28 +9,28 @@ import (
 )
 
 const (
-	// MassHistory is how many other openings of the part make a history.
+	// MassHistory is the least number of other openings of the part.
 	MassHistory = 2
 
-	// MassFollows: the whole must move by more than this share of what a part
-	// of it moved by, and less than as much again, for the part to have
-	// changed and not its reading.
+	// MassFollows decides whether a component has changed or was misread: it has
+	// changed if the mass of the whole moved by between MassFollows and
+	// 1+MassFollows times the component's change.
 	MassFollows = 0.5
 
-	// MassTells: a part whose change is a smaller share of the whole than this
-	// cannot be seen in the whole; openings of one part differ by a few per
+	// MassTells is the smallest change of a component, as a share of the whole,
+	// that can be seen in the whole: openings of one part differ by a few per
 	// cent. Common practice, no source.
 	MassTells = 0.03
 )
 
-// wholeOf is what the mass of a part is seen in.
+// wholeOf maps the mass of a component to the mass that includes it.
 var wholeOf = map[measure]measure{
 	basePlateMass: totalMass, elementMass: totalMass, canMass: totalMass, springMass: totalMass, retainerMass: totalMass, mediaMass: elementMass,
 }
 
-// masses reports masses that lie beyond the part's own history and beyond what
-// its other masses allow: doubtful readings, before they are a record or a
-// change.
+// masses reports as doubtful the masses that lie beyond the part's own history
+// while its other masses do not show the change, before they count as a record or
+// a change.
 func masses(t *table, m *model, f *findings) {
 	told := f.reported()
 	for _, k := range t.have {
@@ -45,10 +45,10 @@ func masses(t *table, m *model, f *findings) {
 	}
 }
 
-// notMoved is why such a reading is doubted.
+// notMoved gives the reason why such a reading is doubted.
 const notMoved = ", and its other masses have not moved with it"
 
-// massAlone says whether a mass lies beyond the part's history while its other
+// massAlone reports whether a mass lies beyond the part's history while its other
 // masses show no such change.
 func (m *model) massAlone(i int, k measure, v float64) bool {
 	was := m.t.history(i, k)
@@ -70,8 +70,9 @@ func (m *model) massAlone(i int, k measure, v float64) bool {
 	return follows < MassFollows || follows > 1+MassFollows
 }
 
-// wholeAlone says whether the whole has moved further than the parts that were
-// weighed explain, with at least the can and the element among them.
+// wholeAlone reports whether the total mass has moved further than the changes of
+// its components explain. At least two of base plate, element and can must have
+// been weighed, now and before.
 func (m *model) wholeAlone(i int, v, was float64) bool {
 	expected, known := was, 0
 	for _, p := range []measure{basePlateMass, elementMass, canMass} {
@@ -87,7 +88,7 @@ func (m *model) wholeAlone(i int, v, was float64) bool {
 	return known >= 2 && math.Abs(math.Log(v/expected)) > gate*m.siblingScale[totalMass]
 }
 
-// history is the median of the part's other openings; NaN below MassHistory.
+// history returns the median of the part's other openings; NaN below MassHistory.
 func (t *table) history(i int, k measure) float64 {
 	var v []float64
 	for _, j := range t.openings(i) {

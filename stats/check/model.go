@@ -9,46 +9,46 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Thresholds of the search, in the scales of the evidence.
+// Thresholds of the search, in units of each scale of evidence.
 const (
-	// gate: a row is looked at when any evidence is this many scales off.
+	// gate is how many scales off any evidence must be for a row to be searched.
 	gate = 4.0
 
-	// fits: a reading fits when it is no more than this many scales off.
+	// fits is how many scales off a reading may be and still fit.
 	fits = 3.5
 
-	// supported: a reading this close to another opening of the same part is
-	// borne out by it.
+	// supported is how many scales from another opening of the same part a reading
+	// may lie and be confirmed by it.
 	supported = 2.5
 
-	// siblingCap bounds what one other opening can say, so that two openings
-	// with the same slip do not outvote physics.
+	// siblingCap bounds the cost against the nearest other opening, so that two
+	// openings with the same slip do not outvote physics.
 	siblingCap = 60.0
 
-	// brokenCost is the most that a broken limit weighs against a row.
+	// brokenCost is the largest cost of a broken limit.
 	brokenCost = 60.0
 
-	// enough readings of a relation to estimate its centre and scale from the
-	// log rather than take them from common practice.
+	// enough is the least number of readings from which the centre and scale of a
+	// relation are estimated; with fewer they are taken from common practice.
 	enough = 8
 
-	// fewerReadings widens an estimated scale by this over their number: a
-	// scale from eight readings is itself known to a third only.
+	// fewerReadings/n is the relative widening of a scale estimated from n
+	// readings: a scale from eight readings is itself known to about a third.
 	fewerReadings = 4.0
 )
 
 // scaled is a relation with its centre and scale in this log.
 type scaled struct {
 	relation
-	centre, scale float64 // of the log of the ratio
-	low, high     float64 // the ratio within the gate
+	centre, scale float64 // of the logarithm of the ratio
+	low, high     float64 // range of the ratio within the gate
 	mask          uint64
 }
 
-// z is how many scales the row is off, NaN where a reading is blank.
+// z returns how many scales the row is off; NaN where a reading is blank.
 func (s *scaled) z(x *row) float64 { return (math.Log(s.ratio(x)) - s.centre) / s.scale }
 
-// off says whether the row is beyond the gate.
+// off reports whether the row is beyond the gate.
 func (s *scaled) off(x *row) bool {
 	r := s.ratio(x)
 	return r < s.low || r > s.high
@@ -60,14 +60,14 @@ type model struct {
 	relations []scaled
 	limits    []limit
 	limitMask []uint64
-	touching  [maxMeasures]uint64 // relations a measure takes part in, as bits
-	bounding  [maxMeasures]uint64 // limits it takes part in
+	touching  [maxMeasures]uint64 // relations of each measure, as bits
+	bounding  [maxMeasures]uint64 // limits of each measure, as bits
 
 	siblingScale [maxMeasures]float64
 	usual        [maxMeasures][]between // by product
 }
 
-// between is a range of readings; one of NaN holds all.
+// between is a range of readings; a range of NaN contains every reading.
 type between struct{ low, high float64 }
 
 func mask(of []measure) uint64 {
@@ -80,7 +80,7 @@ func mask(of []measure) uint64 {
 
 func newModel(t *table) *model {
 	m := &model{t: t}
-	probe := t.blank // what the log could tell at all
+	probe := t.blank // a typical row: NaN shows what this log's columns cannot compute
 	for _, k := range t.have {
 		u, p := k.facts().Usual, k.facts().Possible
 		switch {
@@ -137,9 +137,9 @@ func newModel(t *table) *model {
 	return m
 }
 
-// siblingFloor is the least scale of the differences between openings of one
-// part, on logs: a reading is not doubted for what the bench or a change at
-// the works can do. Common practice, no source.
+// siblingFloor is the least scale of the log readings of one part's openings:
+// measurement error and production scatter alone do not make a reading doubtful.
+// Common practice, no source.
 func siblingFloor(m measure) float64 {
 	switch m {
 	case price, claimedParticle:
@@ -150,8 +150,8 @@ func siblingFloor(m measure) float64 {
 	return 0.03
 }
 
-// siblings works out how far openings of one part usually lie from its middle
-// reading, and the readings of each product that do not lie farther.
+// siblings estimates how far openings of one part usually lie from its median,
+// and for each product the range of readings that do not lie farther.
 func (m *model) siblings() {
 	var work sync.WaitGroup
 	for _, x := range m.t.have {
@@ -168,7 +168,7 @@ func (m *model) siblingsOf(x measure) {
 	t := m.t
 	values := t.value[x]
 	middle := make([]float64, t.products)
-	pair := make([]bool, len(middle)) // two readings
+	pair := make([]bool, len(middle)) // exactly two readings
 	var buffer, deviations []float64
 	for p := range middle {
 		buffer = buffer[:0]
@@ -182,8 +182,8 @@ func (m *model) siblingsOf(x measure) {
 		if len(buffer) < 2 {
 			continue
 		}
-		// The median of the readings, then its log: the same as the median of
-		// the logs but for an even number of readings far apart.
+		// The log of the median equals the median of the logs, except for an even
+		// number of readings far apart.
 		middle[p] = math.Log(num.Median(buffer))
 		if len(buffer) > 2 && len(deviations) < sampleRows {
 			for _, v := range buffer {
@@ -205,8 +205,8 @@ func (m *model) siblingsOf(x measure) {
 	}
 }
 
-// siblingFar says whether row i's reading may be far from its part's others;
-// cheap, for the first pass.
+// siblingFar reports whether row i's reading may be far from those of the part's
+// other openings: a cheap test for the first pass.
 func (m *model) siblingFar(i int, x measure, v float64) bool {
 	if m.usual[x] == nil || !(v > 0) {
 		return false
@@ -215,11 +215,11 @@ func (m *model) siblingFar(i int, x measure, v float64) bool {
 	return v < u.low || v > u.high
 }
 
-// nearestOf bounds how many other openings are looked at.
+// nearestOf bounds how many other openings are compared.
 const nearestOf = 60
 
-// siblingZ is how many scales a reading is from the nearest reading among the
-// part's other openings, NaN where there is none.
+// siblingZ returns how many scales a reading is from the nearest reading of the
+// part's other openings; NaN where there is none.
 func (m *model) siblingZ(i int, x measure, v float64) float64 {
 	values := m.t.value[x]
 	if values == nil || m.usual[x] == nil || !(v > 0) {
@@ -243,10 +243,10 @@ func (m *model) siblingZ(i int, x measure, v float64) float64 {
 	return math.Log(min(v/below, above/v)) / m.siblingScale[x]
 }
 
-// weight is what evidence z scales off counts: its square, growing only
-// linearly once it is plainly off; nothing where a reading is blank.
+// weight returns the cost of evidence z scales off: z² up to the gate, then
+// linear in |z| (Huber's loss); 0 for NaN, a blank reading.
 func weight(z float64) float64 {
-	z = min(math.Abs(z), 1000) // zero has no logarithm
+	z = min(math.Abs(z), 1000) // the log of zero is infinite
 	switch {
 	case z != z:
 		return 0
@@ -256,8 +256,7 @@ func weight(z float64) float64 {
 	return gate * (2*z - gate)
 }
 
-// breaks says whether the row breaks a limit of a kind that the measure takes
-// part in.
+// breaks reports whether the row breaks a limit on measure k of the given kind.
 func (m *model) breaks(k measure, x *row, kind func(*limit) bool) bool {
 	for set := m.bounding[k]; set != 0; set &= set - 1 {
 		if l := &m.limits[bits.TrailingZeros64(set)]; kind(l) && l.broken(x) {
@@ -269,8 +268,8 @@ func (m *model) breaks(k measure, x *row, kind func(*limit) bool) bool {
 
 func anyLimit(*limit) bool { return true }
 
-// cost of a row over the relations, limits and siblings that the measures of
-// touched take part in.
+// cost returns the cost of a row over the relations, limits and other openings
+// that concern the measures in touched.
 func (m *model) cost(i int, x *row, touched uint64) float64 {
 	total := m.evidence(x, touched)
 	for set := touched; set != 0; set &= set - 1 {
@@ -280,7 +279,7 @@ func (m *model) cost(i int, x *row, touched uint64) float64 {
 	return total
 }
 
-// evidence is the part of the cost that the row itself tells.
+// evidence is the part of the cost that comes from the row itself.
 func (m *model) evidence(x *row, touched uint64) float64 {
 	var relations, limits uint64
 	var total float64
@@ -298,7 +297,7 @@ func (m *model) evidence(x *row, touched uint64) float64 {
 	return total
 }
 
-// suspects lists the rows in which something is off, in file order.
+// suspects lists the rows in which anything is off, in file order.
 func (m *model) suspects() []int {
 	workers := runtime.GOMAXPROCS(0)
 	found := make([][]int, workers)
@@ -341,7 +340,8 @@ func (m *model) off(i int, x *row) bool {
 	return false
 }
 
-// implicated lists the measures that take part in evidence against the row.
+// implicated returns the measures involved in any evidence against the row, as
+// bits.
 func (m *model) implicated(i int, x *row) uint64 {
 	var out uint64
 	for k := range m.relations {

@@ -17,7 +17,7 @@ import (
 	"pleatstat/stats/slip"
 )
 
-// generator builds the generator of testdata.
+// generator builds the generator in testdata and returns its path.
 func generator(t testing.TB) string {
 	t.Helper()
 	binary := filepath.Join(t.TempDir(), "gen")
@@ -37,7 +37,7 @@ func generate(t testing.TB, binary string, args ...string) []byte {
 	return text
 }
 
-// A planted slip: the cell, what it said and what it says.
+// planted is a planted slip: its cells, their text before and after.
 type planted struct {
 	kind        string
 	fields      []int // one, or two for a swap
@@ -50,7 +50,7 @@ type spoiler struct {
 	spoil func(r *rand.Rand, header, record []string) *planted
 }
 
-// plainNumber says whether a cell is a single number without unit or fraction.
+// plainNumber parses a single positive number without unit or fraction.
 func plainNumber(text string) (float64, bool) {
 	v, err := strconv.ParseFloat(text, 64)
 	return v, err == nil && v > 0
@@ -135,8 +135,8 @@ func transposed(r *rand.Rand, text string, least, most float64) string {
 	return ""
 }
 
-// roughen adds heavy-tailed noise (Student's t with five degrees of freedom)
-// to every measured cell, relative to its value.
+// roughen adds heavy-tailed noise (Student's t with five degrees of freedom) to
+// every measured cell, relative to its value.
 func roughen(r *rand.Rand, records [][]string, relative float64) {
 	header := records[0]
 	for _, record := range records[1:] {
@@ -156,11 +156,11 @@ func roughen(r *rand.Rand, records [][]string, relative float64) {
 	}
 }
 
-// score counts what the check made of planted slips.
+// score counts the planted slips and how the check reported them.
 type score struct{ planted, found, named, misnamed int }
 
-// plantAndCheck spoils every rowsPerSlip-th row and returns the scores by kind
-// and the alarms on clean rows.
+// plantAndCheck spoils one row in every `every` rows and returns the scores by
+// kind and the alarms on clean rows.
 func plantAndCheck(t *testing.T, clean []byte, seed uint64, every int, rough float64) (scores map[string]*score, cleanRows int, alarms []string) {
 	t.Helper()
 	records, err := csv.NewReader(bytes.NewReader(clean)).ReadAll()
@@ -200,7 +200,7 @@ func plantAndCheck(t *testing.T, clean []byte, seed uint64, every int, rough flo
 	at := map[int][]dataset.Problem{}
 	for _, p := range result.Problems {
 		if p.Name == "bypass_spring" {
-			continue // true of the generator's parts, and told once
+			continue // true of the generator's parts, and reported once
 		}
 		if p.Line > 1 && !readers[fmt.Sprint(p)] {
 			at[p.Line] = append(at[p.Line], p)
@@ -248,7 +248,7 @@ func plantAndCheck(t *testing.T, clean []byte, seed uint64, every int, rough flo
 	return scores, len(records) - 1 - len(slips), alarms
 }
 
-// means says whether a suggestion comes to the value that was planted over.
+// means reports whether a suggestion gives the original value.
 func means(s Suggestion, was, header string) bool {
 	want, _ := plainNumber(was)
 	text, unit, _ := strings.Cut(s.Intended, " ")
@@ -264,13 +264,13 @@ func means(s Suggestion, was, header string) bool {
 	return ok && math.Abs(got/want-1) < 0.02
 }
 
-// scenario is a kind of log the planted slips are looked for in.
+// scenario is a kind of log in which planted slips are searched.
 type scenario struct {
 	name        string
 	rows, parts int
 	logs        int
 	rough       float64 // added noise, relative
-	least       float64 // share of unit slips and of points one place off to be found
+	least       float64 // least share of unit slips and of points one place off that must be found
 }
 
 // At least 95 % of unit slips and of points one place off are found, with at

@@ -6,7 +6,8 @@ import (
 	"pleatstat/dataset"
 )
 
-// packOD is the diameter the pleats can reach: the element's, else the can's.
+// packOD is the outside diameter available to the pleats, mm: the element's, else
+// the can's.
 func packOD(x *row) float64 {
 	if x[elementOD] == x[elementOD] {
 		return x[elementOD]
@@ -14,9 +15,9 @@ func packOD(x *row) float64 {
 	return x[canOD]
 }
 
-// foldRoom is the circumference at the inner ends of the pleats in mm,
-// π(OD − 2·depth), and foldNeed what the two layers of every pleat take up
-// there. NaN where the pleats are deeper than the pack has room for.
+// foldRoom is the circumference at the inner ends of the pleats in mm, π(OD −
+// 2·depth), and foldNeed the length that the two layers of every pleat take up
+// there. foldRoom is NaN where the pleats are deeper than the pack.
 func foldRoom(x *row) float64 {
 	if c := math.Pi * (packOD(x) - 2*pleatDepth(x)); c > 0 {
 		return c
@@ -26,7 +27,8 @@ func foldRoom(x *row) float64 {
 
 func foldNeed(x *row) float64 { return 2 * x[mediaThickness] * x[pleats] }
 
-// pleatLimits: pleats must go into the pack, and their inner ends round it.
+// pleatLimits: the pleats must fit into the pack, and their layers round its
+// inner circumference.
 func pleatLimits() []limit {
 	deep := func(across measure, what string) limit {
 		return limit{
@@ -43,7 +45,7 @@ func pleatLimits() []limit {
 			of: []measure{mediaThickness, pleats, mediaLength, across},
 			excess: func(x *row) float64 {
 				if across == canOD && x[elementOD] == x[elementOD] {
-					return math.NaN() // the element's own diameter says more
+					return math.NaN() // the element's own diameter is the better bound
 				}
 				return foldNeed(x) / foldRoom(x)
 			},
@@ -68,7 +70,7 @@ func pleatLimits() []limit {
 	}
 }
 
-// touching notes, once a product, packs so full that the folds touch at their
+// touching notes, once per product, packs so full that the folds touch at their
 // inner ends.
 func touching(t *table, f *findings) {
 	if t.value[mediaThickness] == nil || t.value[pleats] == nil || t.value[mediaLength] == nil {

@@ -33,7 +33,7 @@ func TestSameResultAnyCores(t *testing.T) {
 	}
 }
 
-// The rows' order does not matter to what is said of their cells.
+// The findings on a cell do not depend on the order of the rows.
 func TestOrderOfRows(t *testing.T) {
 	text, err := os.ReadFile(demoLog)
 	if err != nil {
@@ -54,7 +54,7 @@ func TestOrderOfRows(t *testing.T) {
 	}
 }
 
-// said lists what was said of cells, without their lines, sorted.
+// said lists the findings on cells without their lines, sorted.
 func said(r *Result) []string {
 	var out []string
 	for _, p := range r.Problems {
@@ -101,8 +101,8 @@ func inOunces(t *testing.T, grams string) string {
 	return short(oz)
 }
 
-// No row outside the first pass's suspects has a slip to find: the fast pass
-// against a search of every row.
+// Rows that the fast first pass does not suspect contain no slip that a search of
+// every row would find.
 func TestSuspectsMissNothing(t *testing.T) {
 	tab := newTable(readDemo(t))
 	m := newModel(tab)
@@ -119,8 +119,8 @@ func TestSuspectsMissNothing(t *testing.T) {
 	}
 }
 
-// Whatever stands in the cells, a check ends, speaks only of cells that are
-// there, and sets aside only those.
+// Whatever the cells contain, a check ends and reports and sets aside only cells
+// that exist.
 func TestAnythingInCells(t *testing.T) {
 	odd := []string{"0", "-5", "1e300", "1e-300", "0.0000001", "99999999999999", "0.47; 0", "0; 0", "1; 1e9", "3/8", "41 3/8", "41 3/8 in",
 		"~0.5", "n/a", "?", "", "x", "4,1", "1,234", "33.5 mm", "33.5 g", ".47", "5.", "00.5", "100 %", "=1+1", "2022-13-45", "1999", "\x1b[31m", "½"}

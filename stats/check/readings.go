@@ -13,23 +13,24 @@ import (
 )
 
 const (
-	// ManyRepeats: with fewer cells of several readings the column's usual
-	// spread cannot be told: one odd cell would make most of it.
+	// ManyRepeats is the least number of cells with several readings from which
+	// the column's usual spread is estimated; with fewer, one odd cell would make
+	// most of it.
 	ManyRepeats = 8
 
-	// BeyondSpread: readings of one thing are reported when they scatter this
-	// many times as much as is usual in the column, and by LeastSpread of their
-	// mean: nobody measures again for less.
+	// BeyondSpread and LeastSpread: readings of one thing are reported when their
+	// standard deviation exceeds BeyondSpread times the column's usual one and
+	// LeastSpread times their mean. A smaller spread is not worth measuring again.
 	BeyondSpread = 6.0
 	LeastSpread  = 0.03
 
-	// WildSpread is reported whatever the column shows: a thing read twice with
-	// any caliper, balance or tape does not differ by a seventh. Common
-	// practice, no source.
+	// WildSpread is the relative standard deviation that is reported whatever the
+	// column's usual spread: a thing read twice with any caliper, balance or tape
+	// does not differ by a seventh. Common practice, no source.
 	WildSpread = 0.15
 
-	// ImpossibleRatio: of two readings of one thing that differ twofold, one is
-	// wrong, and their mean is no reading at all.
+	// ImpossibleRatio: of two readings of one thing that differ by this factor one
+	// is wrong, and their mean describes neither.
 	ImpossibleRatio = 2.0
 )
 
@@ -39,7 +40,7 @@ func spreadReadings(t *table, f *findings) {
 		repeats := t.log.Repeats(m.column())
 		usual := usualSpread(repeats)
 		if m.kind() == catalogue.KindCount {
-			usual = max(usual, m.facts().Step/BeyondSpread) // one miscount is no slip
+			usual = max(usual, m.facts().Step/BeyondSpread) // one miscount is not a slip
 		}
 		for _, r := range repeats {
 			mean := t.value[m][r.Row]
@@ -51,8 +52,8 @@ func spreadReadings(t *table, f *findings) {
 	}
 }
 
-// usualSpread is the pooled standard deviation of repeated readings, the
-// widest tenth left out.
+// usualSpread returns the pooled standard deviation of repeated readings without
+// the widest tenth of the cells.
 func usualSpread(repeats []dataset.Repeat) float64 {
 	sorted := slices.Clone(repeats)
 	slices.SortFunc(sorted, func(a, b dataset.Repeat) int { return cmp.Compare(a.SD, b.SD) })
@@ -67,8 +68,8 @@ func usualSpread(repeats []dataset.Repeat) float64 {
 	return math.Sqrt(squares / freedom)
 }
 
-// apart reports one such cell. Where one reading alone is off, the others stand
-// for the cell in what follows.
+// apart reports one such cell. Where a single reading is off, the mean of the
+// others replaces the cell in the working copy.
 func (t *table) apart(m measure, i int, usual float64, cells int, f *findings) {
 	cell, ok := t.log.Cell(i, m.column())
 	if !ok || len(cell.Readings) < 2 {
@@ -96,8 +97,9 @@ func (t *table) apart(m measure, i int, usual float64, cells int, f *findings) {
 	f.at(i, m.column(), dataset.Doubtful, message)
 }
 
-// oddReading finds the one reading that is off while the others agree, with
-// their mean and the slip that explains it, if one does. -1 for none.
+// oddReading finds the one reading that is off while the others agree. It returns
+// its index (−1 for none), the mean of the others and the slip that explains it,
+// if one does.
 func oddReading(readings []float64, m measure, unit string) (odd int, others float64, of *slip.Slip) {
 	const agree = 0.1 // log of the ratio
 	for k, v := range readings {
@@ -109,8 +111,8 @@ func oddReading(readings []float64, m measure, unit string) (odd int, others flo
 		mean := (low + high) / 2
 		for _, s := range slip.Of(m.kind(), unit) {
 			if math.Abs(math.Log(s.Right(v)/mean)) < agree {
-				// Of two readings either could be off: the one outside what
-				// such parts have is.
+				// With two readings either could be off: take the one outside the
+				// usual range of such parts.
 				if len(readings) > 2 || !plausible(m, v) && plausible(m, mean) {
 					return k, mean, &s
 				}
@@ -123,14 +125,14 @@ func oddReading(readings []float64, m measure, unit string) (odd int, others flo
 	return -1, 0, nil
 }
 
-// plausible says whether a reading lies within four spreads of what such parts
-// have.
+// plausible reports whether a reading lies within gate spreads of the usual
+// middle of such parts.
 func plausible(m measure, v float64) bool {
 	u := m.facts().Usual
 	return u.Spread == 0 || math.Abs(math.Log(v/u.Middle)) < gate*u.Spread
 }
 
-// readingMeant is the cell with its k-th reading put right.
+// readingMeant returns the cell's text with its k-th reading corrected.
 func (t *table) readingMeant(cell dataset.Cell, m measure, k int, s *slip.Slip) (string, bool) {
 	pieces := strings.Split(cell.Text, ";")
 	if len(pieces) != len(cell.Readings) {

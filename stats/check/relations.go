@@ -11,26 +11,25 @@ type relation struct {
 	of     []measure
 	ratio  func(x *row) float64 // NaN where a reading is blank
 	middle float64              // before any data; common practice, no source
-	prior  float64              // scale of its log before any data; 0 = cannot be said
-	floor  float64              // least scale: parts differ that much whatever a small log shows
+	prior  float64              // scale of the log ratio before any data; 0 = unknown
+	floor  float64              // least scale: parts differ by that much whatever a small log shows
 }
 
 func (r *relation) marginal() bool { return len(r.of) == 1 }
 
-// canSurface is wall and dome of the can in cm².
+// canSurface is the area of the can's wall and dome in cm².
 func canSurface(x *row) float64 {
 	return (math.Pi*x[canOD]*x[canHeight] + math.Pi/4*x[canOD]*x[canOD]) / 100
 }
 
-// sheetMass is what the can would weigh in g by gauge, size and the density of
-// what it is made of.
+// sheetMass is the mass of the can in g that gauge, size and density imply.
 func sheetMass(x *row) float64 { return canSurface(x) * x[canGauge] / 10 * x[density] }
 
-// impliedGauge is the wall in mm that mass, size and material make.
+// impliedGauge is the wall thickness in mm that mass, size and material imply.
 func impliedGauge(x *row) float64 { return x[canMass] / canSurface(x) / x[density] * 10 }
 
-// areaOf is the media's area in cm², one face: the logged one where length and
-// width were not both taken.
+// areaOf is the media's area in cm², one face: length times width, else the
+// logged area.
 func areaOf(x *row) float64 {
 	if a := x[mediaLength] * x[elementWidth] / 100; a == a {
 		return a
@@ -41,7 +40,7 @@ func areaOf(x *row) float64 {
 func grammage(x *row) float64   { return x[mediaMass] / areaOf(x) * 1e4 }
 func pleatDepth(x *row) float64 { return x[mediaLength] / (2 * x[pleats]) }
 
-// unbacked keeps media with wire in it out of what is usual for paper.
+// unbacked excludes media with wire in it from what is usual for paper.
 func unbacked(x *row, v float64) float64 {
 	if x[backed] != 0 {
 		return math.NaN()
@@ -49,11 +48,11 @@ func unbacked(x *row, v float64) float64 {
 	return v
 }
 
-// mediaDensity is in g/cm³.
+// mediaDensity in g/cm³.
 func mediaDensity(x *row) float64 { return grammage(x) / x[mediaThickness] / 1000 }
 
-// relations lists them all for the measures a log has; a fresh slice, filled in
-// by the model.
+// relations lists the relations between the measures of a log, in a fresh slice
+// that the model completes.
 func relations(have []measure) []relation {
 	var out []relation
 	for _, m := range have {
@@ -134,6 +133,6 @@ func relations(have []measure) []relation {
 	)
 }
 
-// priceExponent: price grows a little less than in proportion to media area;
-// the check needs it only roughly.
+// priceExponent is the power of the media area to which price is taken to be
+// proportional: a little below 1. The check needs it only roughly.
 const priceExponent = 0.9

@@ -39,7 +39,7 @@ func TestReadings(t *testing.T) {
 		aside                bool
 	}{
 		{"0.45; 0.46", "", "", false},
-		{"0.45; 0.48", "", "", false}, // three hundredths: rough, but a bench's own
+		{"0.45; 0.48", "", "", false}, // 0.03 mm apart: rough, but within what a bench does
 		{"0.45; 0.56; 0.45", "usually repeat to", "", false},
 		{"0.45; 0.46; 4.6", "0.45; 0.46; 0.46 fits", "0.45; 0.46; 0.46", true},
 		{"4.5; 0.46", "0.45; 0.46 fits", "0.45; 0.46", true},
@@ -144,8 +144,8 @@ func TestWholeColumn(t *testing.T) {
 	}
 }
 
-// Readings that contradict each other with nothing to tell which is off are
-// all set aside, and said once.
+// Readings that contradict each other, with no evidence for which is wrong, are
+// all set aside and reported once.
 func TestUndecided(t *testing.T) {
 	r := run(t, read(t, "maker,part,element_mass_g,media_mass_g\nSkerrow,SK 1204,16.1,25.0\n"))
 	if len(r.Problems) != 1 || !strings.Contains(r.Problems[0].Message, "nothing says which of media mass and element mass is off") {
@@ -156,7 +156,8 @@ func TestUndecided(t *testing.T) {
 	}
 }
 
-// Two slips of one row that nothing relates are two, not one or the other.
+// Two slips in a row that no relation connects are reported as two, not as
+// alternatives.
 func TestSlipsThatNothingRelatesStandApart(t *testing.T) {
 	r := run(t, read(t, "maker,part,media_area_in2,pleats,total_mass_g\nSkerrow,S0,98.4,61,189.4\nSkerrow,S1,8665,72.34,203\nLowmere,L2,93.8,64,195.8\n"))
 	area := only(r, "media_area")

@@ -9,10 +9,11 @@ import (
 	"pleatstat/stats/slip"
 )
 
-// What stands on either side of each rule that the tests of thresholds leave out;
-// the numbers stand here once more on purpose.
+// These tests check both sides of each rule that the threshold tests do not
+// cover; the numbers are repeated here on purpose.
 
-// tenfold is a log of a part whose first can was written a tenth too small.
+// tenfold is a log of a part whose first can diameter was written a tenth too
+// small.
 func tenfold(t *testing.T) (*model, *row, candidate) {
 	t.Helper()
 	tab := newTable(read(t, "maker,part,can_od_mm,can_height_mm\nSkerrow,SK 1,7.6,80\n"+strings.Repeat("Skerrow,SK 1,76.0,80\n", 4)))
@@ -22,7 +23,7 @@ func tenfold(t *testing.T) (*model, *row, candidate) {
 	return m, &x, candidate{Slip: slip.Slip{Kind: slip.Decimal, Factor: 10}, changes: []change{{canOD, 76}}}
 }
 
-// A slip is named where it gains more than 4, the price of trying it paid.
+// A slip is reported where its gain after the penalty exceeds 4.
 func TestLeastGainRule(t *testing.T) {
 	m, x, c := tenfold(t)
 	if !m.weigh(0, x, &c) {
@@ -37,8 +38,8 @@ func TestLeastGainRule(t *testing.T) {
 	}
 }
 
-// It is sure where it gains more than 25 and no other explanation comes within 12;
-// another one within 4 leaves open what was meant, or which reading is off.
+// A slip is sure where its gain exceeds 25 and no other explanation comes within
+// 12; another one within 4 leaves open what was meant, or which reading is wrong.
 func TestSureSlipRules(t *testing.T) {
 	for _, c := range []struct {
 		gain, otherValue, otherReading float64
@@ -58,7 +59,7 @@ func TestSureSlipRules(t *testing.T) {
 	}
 }
 
-// Two other openings of a part make a history.
+// A history needs two other openings of the part.
 func TestHistoryRule(t *testing.T) {
 	for others, known := range map[int]bool{1: false, 2: true} {
 		tab := newTable(read(t, "maker,part,total_mass_g\n"+strings.Repeat("Skerrow,SK 1,205\n", 1+others)))
@@ -68,8 +69,8 @@ func TestHistoryRule(t *testing.T) {
 	}
 }
 
-// A relation is taken from the log where it has 8 readings, else from common
-// practice.
+// The centre of a relation is estimated from the log where it has 8 readings, and
+// taken from common practice otherwise.
 func TestReadingsOfARelationRule(t *testing.T) {
 	for n, own := range map[int]bool{7: false, 8: true} {
 		text := "maker,part,can_od_mm\n"

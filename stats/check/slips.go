@@ -12,9 +12,9 @@ import (
 	"pleatstat/stats/slip"
 )
 
-// slips finds the readings that are off and says, where it can, what was meant.
-// The plainest slip of the whole log goes first: once it is undone it no longer
-// counts against the part's other openings, nor against the rest of its row.
+// slips finds the readings that are off and reports, where it can, what was
+// meant. The clearest slip of the whole log is undone first, so that it no longer
+// counts against the part's other openings or the rest of its row.
 func slips(t *table, m *model, f *findings) {
 	rows := m.suspects()
 	waiting := m.firstGains(rows)
@@ -30,7 +30,7 @@ func slips(t *table, m *model, f *findings) {
 			heap.Pop(&waiting)
 			continue
 		case v.best.gain < w.gain:
-			w.gain = v.best.gain // another row may be plainer by now
+			w.gain = v.best.gain // another row may be clearer by now
 			heap.Fix(&waiting, 0)
 			continue
 		}
@@ -45,7 +45,7 @@ func slips(t *table, m *model, f *findings) {
 			}
 			t.value[ch.m][w.row] = ch.value
 		}
-		w.gain, w.slips = math.Inf(1), w.slips+1 // looked at again at once
+		w.gain, w.slips = math.Inf(1), w.slips+1 // searched again next
 		if w.slips == maxSlipsARow {
 			heap.Pop(&waiting)
 		}
@@ -57,12 +57,12 @@ func slips(t *table, m *model, f *findings) {
 	}
 }
 
-// suspect is a row that waits to be looked at, with the gain its next slip
-// promises.
+// suspect is a row waiting to be searched, with an upper estimate of the gain of
+// its next slip.
 type suspect struct {
 	row   int
 	gain  float64
-	slips int // named so far
+	slips int // found so far
 }
 
 // queue is a heap with the greatest gain on top, earlier rows before later.
@@ -83,7 +83,7 @@ func (q *queue) Pop() any {
 	return last
 }
 
-// firstGains looks at every suspect row by itself.
+// firstGains searches every suspect row by itself.
 func (m *model) firstGains(rows []int) queue {
 	gains := make([]float64, len(rows))
 	var work sync.WaitGroup
@@ -107,9 +107,9 @@ func (m *model) firstGains(rows []int) queue {
 	return out
 }
 
-// unexplained reports limits that are still broken: something in them is
-// impossible, and nothing says which. All of them are set aside but those that
-// another opening of the part bears out.
+// unexplained reports limits that are still broken: some reading in them is
+// impossible, and nothing shows which. All their readings are set aside, except
+// those that another opening of the part confirms.
 func (m *model) unexplained(i int, x *row, f *findings) {
 	for k := range m.limits {
 		l := &m.limits[k]
@@ -137,14 +137,15 @@ func (m *model) unexplained(i int, x *row, f *findings) {
 			message += ", since nothing says which of " + names(doubted) + " is off"
 		}
 		f.at(i, doubted[0].column(), dataset.Doubtful, message)
-		for _, c := range doubted { // said once
+		for _, c := range doubted { // reported once
 			x[c] = math.NaN()
 		}
 	}
 }
 
-// leftOpen says whether two readings could equally well be off in a row that
-// breaks a limit: then all readings in the limit are impossible together.
+// leftOpen reports whether two readings could equally well be wrong in a row that
+// breaks a limit; the readings in the limit are then treated as impossible
+// together.
 func (m *model) leftOpen(x *row, v *verdict) bool {
 	if v.otherReading < v.best.gain-undecidedGain {
 		return false
@@ -154,7 +155,7 @@ func (m *model) leftOpen(x *row, v *verdict) bool {
 	})
 }
 
-// report names one slip, as far as it can be told.
+// report reports one slip, with the intended value where it is clear.
 func (m *model) report(i int, x *row, v *verdict, f *findings) {
 	c := &v.best
 	k := c.changes[0].m
@@ -203,8 +204,8 @@ func (m *model) report(i int, x *row, v *verdict, f *findings) {
 	}
 }
 
-// impliedBeside says what mass, size and material make of a can's gauge, where
-// they were taken.
+// impliedBeside states the can gauge that mass, size and material imply, where
+// these were measured.
 func (t *table) impliedBeside(x *row) string {
 	if g := impliedGauge(x); g > 0 && !math.IsInf(g, 0) {
 		return " (its mass and size make it " + t.show(canGauge, g) + ")"
@@ -212,8 +213,9 @@ func (t *table) impliedBeside(x *row) string {
 	return ""
 }
 
-// borneOut says whether a slip rests on more than one other opening of the
-// part: where there are only two and nothing else tells, either could be off.
+// borneOut reports whether a slip rests on more than one other opening of the
+// part, or on other evidence in the row: with only two openings either could be
+// wrong.
 func (m *model) borneOut(i int, x *row, c *candidate) bool {
 	var touched uint64
 	y := *x
@@ -232,8 +234,8 @@ func (m *model) borneOut(i int, x *row, c *candidate) bool {
 	return fewest > 1 || m.evidence(x, touched)-m.evidence(&y, touched)-c.penalty > 0
 }
 
-// onlySiblings says whether nothing but the part's other openings speaks
-// against a reading.
+// onlySiblings reports whether only the part's other openings contradict a
+// reading.
 func (m *model) onlySiblings(i int, k measure, x *row) bool {
 	if m.breaks(k, x, anyLimit) {
 		return false
@@ -246,10 +248,10 @@ func (m *model) onlySiblings(i int, k measure, x *row) bool {
 	return true
 }
 
-// reason says in words what speaks most strongly against a reading.
+// reason states the strongest evidence against a reading.
 func (m *model) reason(i int, k measure, x *row, cell dataset.Cell) string {
 	show := m.t.asWritten(k, x[k], cell)
-	var plainest *limit // on two readings rather than more, on several rather than one
+	var plainest *limit // prefers a limit on two readings over one on more, and on several over one
 	for set := m.bounding[k]; set != 0; set &= set - 1 {
 		l := &m.limits[bits.TrailingZeros64(set)]
 		if l.broken(x) && (plainest == nil || len(plainest.of) == 1 || len(l.of) < len(plainest.of)) {
@@ -281,7 +283,7 @@ func (m *model) reason(i int, k measure, x *row, cell dataset.Cell) string {
 
 const ofOthers = "this part's other opening"
 
-// others says what the part's other openings read.
+// others states the range of the part's other openings.
 func (m *model) others(i int, k measure) string {
 	low, high, n := math.Inf(1), math.Inf(-1), 0
 	for _, j := range m.t.openings(i) {

@@ -7,8 +7,8 @@ import (
 	"pleatstat/stats/slip"
 )
 
-// spellings reports makers and parts that are spelt two ways, each way once,
-// and suggests the common one in every line.
+// spellings reports makers and parts spelt in two ways, once per variant, and
+// suggests the common spelling for every line.
 func spellings(log *dataset.Log, f *findings) {
 	for _, s := range dataset.Spellings(log) {
 		_, column := log.Header(s.Column)

@@ -40,15 +40,16 @@ const (
 	coreID
 	retainerMass
 
-	named // measures behind it take part in nothing but their own range
+	named // later measures have no relations, only their own range
 )
 
-// maxMeasures bounds the numeric columns, so that a set of them fits a word.
+// maxMeasures bounds the numeric columns, so that a set of them fits into 64
+// bits.
 const maxMeasures = 64
 
-// What a row holds behind its measures.
+// Entries of a row after its measures.
 const (
-	density = maxMeasures + iota // of the can's material, g/cm³; NaN where that has none to go by
+	density = maxMeasures + iota // of the can's material, g/cm³; NaN where the material has no fixed density
 	backed                       // 1 where the media has wire in it, else 0
 	rowSize
 )
@@ -61,8 +62,7 @@ var namedColumns = [named]string{
 }
 
 // numericColumns lists the numeric columns a log may have: the named ones, then the
-// rest in canonical order. How many are in a pack belongs to the bill; the
-// reader settles it.
+// rest in canonical order.
 var numericColumns = sync.OnceValue(func() []catalogue.Column {
 	out := make([]catalogue.Column, named)
 	for c := range catalogue.Recorded() {
@@ -78,26 +78,27 @@ var numericColumns = sync.OnceValue(func() []catalogue.Column {
 func (m measure) facts() *catalogue.Column { return &numericColumns()[m] }
 func (m measure) column() string           { return numericColumns()[m].Name }
 
-// kind of the measure's column, which says in which units it can be written.
+// kind is the kind of the measure's column, which decides the units it can be
+// written in.
 func (m measure) kind() catalogue.Kind { return numericColumns()[m].Kind }
 
 // row is one opening's readings in base units; NaN = blank.
 type row [rowSize]float64
 
-// table is the check's working copy of the log. Values change as slips are
-// found, so that a slip does not count against the part's other openings.
+// table is the check's working copy of the log. Slips are corrected in it as they
+// are found, so that a slip does not count against the part's other openings.
 type table struct {
 	log    *dataset.Log
 	n      int
 	value  [maxMeasures][]float64 // nil where the log lacks the column
-	have   []measure              // those it has
+	have   []measure              // measures the log has
 	opened []float64              // decimal year; nil where the log has no dates
-	blank  row                    // nothing read: to begin a row with
-	can    []float64              // density of the can's material; nil = steel all
+	blank  row                    // a row of NaN with steel as material, from which a row is filled
+	can    []float64              // density of the can's material; nil = all steel
 	backed []bool                 // media with wire in it; nil = none
 
-	// Openings of one product stand together; those of a product that became
-	// another filter under the same number count as two, see changes.
+	// Rows are grouped by product. A product that became another filter under the
+	// same number counts as two; see changes.
 	product  []int32
 	products int
 	start    []int // rows of product p are rows[start[p]:start[p+1]]
@@ -127,7 +128,7 @@ func newTable(log *dataset.Log) *table {
 	return t
 }
 
-// materials reads what cans and media are made of.
+// materials reads the materials of cans and media.
 func (t *table) materials() {
 	if words := t.log.Strings("can_material"); words != nil {
 		t.can = make([]float64, t.n)
@@ -152,8 +153,8 @@ func (t *table) materials() {
 	}
 }
 
-// wholeMeans rounds the means of counts taken several times, where each was a
-// whole number: 66.5 of 66 and 67 is no slip.
+// wholeMeans rounds the means of repeated counts whose readings are all whole
+// numbers: 66.5 from 66 and 67 is not a slip.
 func (t *table) wholeMeans() {
 	for _, m := range t.have {
 		if !m.facts().Whole {
@@ -168,8 +169,8 @@ func (t *table) wholeMeans() {
 	}
 }
 
-// dropWorkedOutAreas leaves only areas that were logged: the frame's media_area
-// is length times width wherever both were measured.
+// dropWorkedOutAreas keeps only logged areas: the frame's media_area is length
+// times width wherever both were measured.
 func (t *table) dropWorkedOutAreas() {
 	area, length, width := t.value[mediaArea], t.value[mediaLength], t.value[elementWidth]
 	if area == nil || length == nil || width == nil {
@@ -219,7 +220,7 @@ func (t *table) changes() []changepoint.Change {
 	return out
 }
 
-// column is a named measure's working copy.
+// column is the working copy of a named measure.
 func (t *table) column(name string) []float64 {
 	return t.value[slices.Index(namedColumns[:], name)]
 }
@@ -230,7 +231,7 @@ func (t *table) openingsOf(p int) []int { return t.rows[t.start[p]:t.start[p+1]]
 // openings lists the rows of the same product as row i, itself included.
 func (t *table) openings(i int) []int { return t.openingsOf(int(t.product[i])) }
 
-// load copies one opening's readings into a row that began as blank.
+// load copies one opening's readings into a row that started as t.blank.
 func (t *table) load(i int, x *row) {
 	for _, m := range t.have {
 		x[m] = t.value[m][i]
@@ -246,7 +247,7 @@ func (t *table) load(i int, x *row) {
 	}
 }
 
-// sampleRows bounds the rows that centres and scales are estimated from; a
+// sampleRows bounds the rows from which centres and scales are estimated; a
 // median of that many is known to better than 1 % of its scale.
 const sampleRows = 20_000
 

@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// Readings of one thing that lie apart, on both sides of each threshold. The
-// column's usual spread is 0.01 mm: cells of two readings 0.0141 mm apart.
+// Repeated readings that lie apart, on both sides of each threshold. The column's
+// usual spread is 0.01 mm: cells of two readings 0.0141 mm apart.
 func TestSpreadThresholds(t *testing.T) {
 	usual := func(cells int) string {
 		text := "maker,part,can_od_mm\n"
@@ -56,7 +56,7 @@ func TestSpreadThresholds(t *testing.T) {
 	}
 }
 
-// Rows that were entered twice need so many measured readings alike.
+// Two rows count as one entered twice from this many equal measured readings on.
 func TestAlikeReadingsRule(t *testing.T) {
 	names := []string{"total_mass_g", "can_mass_g", "can_od_mm", "can_gauge_mm"}
 	values := []string{"184.2", "84.1", "76.2", "0.45"}
@@ -68,8 +68,8 @@ func TestAlikeReadingsRule(t *testing.T) {
 	}
 }
 
-// The whole moves with the part that changed, on both sides of what counts as
-// following and of what can be seen in the whole.
+// Masses on both sides of what counts as the whole following its component, and
+// of what can be seen in the whole.
 func TestMassThresholds(t *testing.T) {
 	doubted := func(total, element float64) bool {
 		text := "opened,maker,part,total_mass_g,element_mass_g\n"
@@ -97,9 +97,9 @@ func TestMassThresholds(t *testing.T) {
 	}
 }
 
-// A whole column that is off: by how many of the usual spreads (0.25 of the
-// logarithm about 76 mm), and how near another unit must bring it. Inches under
-// a header in centimetres are 2.54 times too small.
+// A whole column that is off: by how many usual spreads (0.25 on the log scale,
+// about 76 mm), and how near another unit must bring it. Inches under a header in
+// centimetres are 2.54 times too small.
 func TestWholeColumnThresholds(t *testing.T) {
 	inch := math.Log(2.54) / 0.25 // spreads
 	for _, c := range []struct {

@@ -23,8 +23,8 @@ func one(t *testing.T, cells ...string) *Result {
 
 func cell(name string, v float64) string { return fmt.Sprintf("%s=%.9g", name, v) }
 
-// The possible range of every numeric column, on both sides of both ends, and
-// that what is counted is whole and not less than nothing.
+// The possible range of every numeric column, on both sides of both ends. Counts
+// must be whole and not negative.
 func TestPossibleRangeOfEveryColumn(t *testing.T) {
 	for c := range catalogue.Recorded() {
 		if !c.Numeric() || c.Name == "price" || c.Name == "rate" || c.Name == "pack_quantity" {
@@ -70,7 +70,7 @@ func TestPossibleRangeOfEveryColumn(t *testing.T) {
 	}
 }
 
-// Counts taken several times may have a mean that is no whole number.
+// Repeated counts may have a mean that is not a whole number.
 func TestCountsTakenTwice(t *testing.T) {
 	for text, aside := range map[string]int{"66; 67": 0, "66; 66.5": 1, "7.5": 1, "-3": 1, "66": 0} {
 		if r := one(t, "pleats="+text); len(r.SetAside) != aside {
@@ -79,18 +79,18 @@ func TestCountsTakenTwice(t *testing.T) {
 	}
 }
 
-// Each limit, just inside and just beyond. Sizes and masses are made so that
-// nothing else is broken.
+// Each limit, just inside and just beyond, with sizes and masses that break
+// nothing else.
 func TestLimitsOnBothSides(t *testing.T) {
 	surface := (math.Pi*76*80 + math.Pi/4*76*76) / 100 // cm²
 	can := func(factor, density float64, more ...string) []string {
 		return append([]string{"can_od_mm=76", "can_height_mm=80", "can_gauge_mm=0.45", cell("can_mass_g", factor*surface*0.045*density)}, more...)
 	}
-	// 100 cm by 5 cm, so that 500 cm² have grammage/20 g.
+	// 100 cm by 5 cm: 500 cm² weigh grammage/20 g.
 	media := func(grammage, density float64, kind string) []string {
 		return []string{"media_length_mm=1000", "element_width_mm=50", cell("media_mass_g", grammage/20), cell("media_thickness_mm", grammage/density/1000), "media_type=" + kind}
 	}
-	// A pack of OD 70, pleats 10 deep: 157.08 mm round the inner ends.
+	// A pack of OD 70 with pleats 10 deep: 157.08 mm at the inner ends.
 	pack := func(excess float64) []string {
 		return []string{"element_od_mm=70", "pleats=60", "media_length_mm=1200", cell("media_thickness_mm", excess*math.Pi*50/120)}
 	}
@@ -130,8 +130,8 @@ func TestLimitsOnBothSides(t *testing.T) {
 	}
 }
 
-// 60 pleats of 0.8 mm, 25 mm deep, in a pack of 70 mm need 96 mm round their
-// inner ends and have π(70 − 50) = 62.8 mm: worked by hand.
+// 60 pleats of 0.8 mm, 25 mm deep, in a pack of 70 mm need 96 mm at their inner
+// ends and have π(70 − 50) = 62.8 mm: worked by hand.
 func TestFoldsThatCannotFit(t *testing.T) {
 	r := one(t, "element_od_mm=70.0", "pleats=60", "media_length_mm=3000.0", "media_thickness_mm=0.80")
 	if len(r.Problems) != 1 || !strings.Contains(r.Problems[0].Message, "need 96.00 mm round their inner ends, and there are 62.83 mm") {
@@ -139,7 +139,7 @@ func TestFoldsThatCannotFit(t *testing.T) {
 	}
 }
 
-// Folds that touch are noted, once a product, and nothing is set aside.
+// Folds that touch are noted once per product, and nothing is set aside.
 func TestFoldsTouchOnBothSides(t *testing.T) {
 	pack := func(excess float64) *Result {
 		row := fmt.Sprintf("Skerrow,SK 1,70,60,1200,%.6g,", excess*math.Pi*50/120)
@@ -185,9 +185,9 @@ func TestCalibrationOnBothSides(t *testing.T) {
 	}
 }
 
-// The interval of a median lies between the k-th readings from either end; for
-// 95 % and n = 8, 10, 20, 50 these are the 1st, 2nd, 6th and 18th (tables of the
-// sign test, from memory).
+// The interval of a median lies between the k-th readings from either end; at 95
+// % and n = 8, 10, 20, 50 k is 1, 2, 6 and 18 (tables of the sign test, from
+// memory).
 func TestOrderedEndsRule(t *testing.T) {
 	for n, want := range map[int]int{8: 1, 10: 2, 20: 6, 50: 18} {
 		if got := ordered(n) + 1; got != want {

@@ -6,8 +6,8 @@ import (
 	"pleatstat/dataset"
 )
 
-// bypassSprings notes, once a log, openings without a bypass valve that have a
-// bypass spring.
+// bypassSprings notes, once per log, openings that have a bypass spring but no
+// bypass valve.
 func bypassSprings(t *table, f *findings) {
 	valve, spring := t.log.Strings("bypass"), t.log.Strings("bypass_spring")
 	if valve == nil || spring == nil {

@@ -10,16 +10,16 @@ import (
 	"pleatstat/stats/slip"
 )
 
-// shower writes a value of a measure as the log's reader sees it.
+// shower formats a value of a measure for the reader of the log.
 type shower func(m measure, base float64) string
 
-// show writes a value in the unit the log writes this column in.
+// show formats a value in the unit in which the log writes the column.
 func (t *table) show(m measure, base float64) string {
 	return t.log.Units().Format(m.column(), base)
 }
 
-// asWritten is show, but for the reading of one cell, which it writes as it
-// stands there: 4.1 mm, not 4.10 mm.
+// asWritten is show, except that the reading of the given cell keeps its original
+// digits: 4.1 mm, not 4.10 mm.
 func (t *table) asWritten(m measure, base float64, cell dataset.Cell) shower {
 	return func(other measure, v float64) string {
 		from, to, ok := slip.Number(cell.Text)
@@ -28,22 +28,23 @@ func (t *table) asWritten(m measure, base float64, cell dataset.Cell) shower {
 		}
 		unit := t.unitOf(cell, m)
 		if unit != t.log.Units().Of(m.column()).Symbol && !strings.Contains(cell.Text, unit) {
-			return t.show(other, v) // the output is wanted in other units than the log's
+			return t.show(other, v) // output is requested in other units than the log's
 		}
 		return strings.TrimSpace(cell.Text[from:to] + " " + unit)
 	}
 }
 
-// fine writes a small difference with two digits in the column's unit.
+// fine formats a small difference with two significant digits in the column's
+// unit.
 func (t *table) fine(m measure, base float64) string {
 	unit := t.log.Units().Of(m.column())
 	return strings.TrimSpace(slip.Plain(base*unit.PerBase, 2) + " " + unit.Symbol)
 }
 
-// words is a measure as it is said.
+// words is a measure's name in prose.
 func words(m measure) string { return catalogue.Words(m.column()) }
 
-// digits writes a positive number with two or three significant digits.
+// digits formats a positive number with two or three significant digits.
 func digits(v float64) string {
 	switch {
 	case v > 1e6:
@@ -54,12 +55,12 @@ func digits(v float64) string {
 	return strconv.FormatFloat(v, 'g', 2, 64)
 }
 
-// times says a ratio.
+// times formats a ratio.
 func times(ratio float64) string { return digits(ratio) + " times" }
 
-// unitOf is the unit a cell is written in: its own, else the one that turns the
-// number that stands there into its value, else the column's for output. "" for
-// counts and money.
+// unitOf returns the unit a cell is written in: its own, else the one that
+// converts the written number into the cell's value, else the column's output
+// unit. Empty for counts and money.
 func (t *table) unitOf(c dataset.Cell, m measure) string {
 	if c.Unit != "" {
 		return c.Unit
@@ -79,7 +80,8 @@ func (t *table) unitOf(c dataset.Cell, m measure) string {
 	return t.log.Units().Of(m.column()).Symbol
 }
 
-// unitSize is the size of a cell's unit in base units, 1 for counts and money.
+// unitSize returns the size of a cell's unit in base units, 1 for counts and
+// money.
 func (t *table) unitSize(c dataset.Cell, m measure) float64 {
 	if size, err := dataset.Convert(1, t.unitOf(c, m), m.facts().Unit); err == nil && size > 0 {
 		return size
@@ -87,7 +89,7 @@ func (t *table) unitSize(c dataset.Cell, m measure) float64 {
 	return 1
 }
 
-// numberText is a cell's number without a unit of its own.
+// numberText returns a cell's number without its unit.
 func numberText(c dataset.Cell) string {
 	if from, to, ok := slip.Number(c.Text); ok {
 		return c.Text[from:to]
@@ -95,7 +97,7 @@ func numberText(c dataset.Cell) string {
 	return c.Text
 }
 
-// without is what a cell would say without a slip, in its own style.
+// without returns what the cell would say without the slip, in its own style.
 func (t *table) without(s *slip.Slip, c dataset.Cell, m measure, reading float64) string {
 	return s.Undone(c.Text, m.kind(), reading/t.unitSize(c, m))
 }

@@ -9,7 +9,8 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// bench is what the log says about how well its measurements repeat.
+// bench is the repeatability of the log's measurements, applied to one
+// comparison.
 type bench struct {
 	*ledger
 	kind       Kind
@@ -18,13 +19,13 @@ type bench struct {
 	known      map[string]repeat
 	columns    map[string][]float64
 	scatter    map[string]scatter
-	tail       float64 // degrees of freedom of the tails
+	tail       float64 // degrees of freedom of the t distribution that fits the tails of the scatter
 }
 
-// repeat is how well one column repeats.
+// repeat is the repeatability of one column.
 type repeat struct {
 	sd, step float64 // base units; NaN where the log does not show it
-	df       int     // behind sd
+	df       int     // degrees of freedom of sd
 	readings map[int]int
 }
 
@@ -34,7 +35,7 @@ func newBench(l *ledger, kind Kind, subjects []subject, confidence float64) *ben
 	return b
 }
 
-// of returns how well a recorded column repeats.
+// of returns the repeatability of a recorded column.
 func (b *bench) of(name string) repeat {
 	if r, ok := b.known[name]; ok {
 		return r
@@ -54,11 +55,11 @@ func (b *bench) of(name string) repeat {
 	return r
 }
 
-// instrument is the step of what a column is usually measured with (see the
-// column's facts), where the log shows neither repeats nor how openings of one
-// part scatter; of a tape read in inches an eighth (common practice, no source).
-// The last digit of a cell says nothing. NaN for what is counted, claimed or
-// worked out.
+// instrument returns the step of the instrument that a column is usually measured
+// with (Step in its catalogue entry), for logs that show neither repeated readings
+// nor the scatter between openings of one part; for a tape read in inches an
+// eighth (common practice, no source). The last digit of a cell says nothing
+// about the instrument. NaN for what is counted, claimed or computed.
 func (b *bench) instrument(name string) float64 {
 	const tape, inch, eighth = 1.0, 25.4, 25.4 / 8
 	c, ok := catalogue.LookUp(name)
@@ -71,9 +72,9 @@ func (b *bench) instrument(name string) float64 {
 	return c.Step
 }
 
-// variance of one reading: by repeated readings, and no less than rounding to
-// the step alone gives (step²/12, a uniform distribution: JCGM 100:2008, 4.3.7);
-// NaN where neither is known.
+// variance returns the variance of one reading: that of repeated readings, and at
+// least that of rounding to the step (step²/12, a uniform distribution: JCGM
+// 100:2008, 4.3.7). NaN where neither is known.
 func (r repeat) variance() float64 {
 	rounding := r.step * r.step / 12
 	switch v := r.sd * r.sd; {
@@ -86,8 +87,8 @@ func (r repeat) variance() float64 {
 	}
 }
 
-// value is the mean of a column over the units of a product that count, with
-// its standard error by what the bench can repeat.
+// value returns the mean of a column over the units of a product that count, with
+// its standard error from the repeatability of the bench.
 func (b *bench) value(name string, product int) Value {
 	v := Value{Mean: math.NaN(), SE: math.NaN()}
 	values, ok := b.columns[name]
@@ -126,7 +127,7 @@ func (b *bench) value(name string, product int) Value {
 		v.SE = 0 // see limit
 	case computed(name):
 		if v.SE = b.carried(name, product, v.Mean); math.IsNaN(v.SE) && name == "media_area" {
-			v.SE = math.Sqrt(r.variance() * share / (n * n)) // logged as such
+			v.SE = math.Sqrt(r.variance() * share / (n * n)) // recorded as an area
 		}
 	default:
 		v.SE = math.Sqrt(r.variance() * share / (n * n))
@@ -134,15 +135,15 @@ func (b *bench) value(name string, product int) Value {
 	return v
 }
 
-// carried is the standard error of a derived mean, carried over through its formula
-// from the columns it takes, to first order (JCGM 100:2008, 5.1.2, with the
-// derivatives of 5.1.3 by small steps; errors taken to be independent); NaN where
-// one of them is not known.
+// carried returns the standard error of a derived mean, propagated to first order
+// from the columns of its formula (JCGM 100:2008, 5.1.2, with the derivatives of
+// 5.1.3 by finite differences), assuming independent errors; NaN where one of
+// them is not known.
 func (b *bench) carried(name string, product int, mean float64) float64 {
 	inputs, formula := catalogue.Formula(name)
 	x, errors, known := make([]float64, len(inputs)), make([]float64, len(inputs)), true
 	for i, column := range inputs {
-		x[i] = math.NaN() // counts as the formula has it: no spring, the area not as logged
+		x[i] = math.NaN() // NaN means absent to a formula: no spring, no recorded area
 		_, is := catalogue.LookUp(column)
 		if known = known && is; is && column != name {
 			v := b.value(column, product)
@@ -166,7 +167,7 @@ func (b *bench) carried(name string, product int, mean float64) float64 {
 		x[i] = v
 		sum += part * part
 	}
-	if !known { // a material stands in its own cell, and goes into the mean alone
+	if !known { // the material is not a number: it enters through the mean alone
 		sum *= mean / at * mean / at
 	}
 	return math.Sqrt(sum)
@@ -186,25 +187,25 @@ func exact(name string) bool {
 		c.Kind == catalogue.KindMoney && !c.Derived || name == "beta_ratio" || name == "bypass_opening_claimed")
 }
 
-// counts reports whether a column holds what is counted.
+// counts reports whether a column holds a count.
 func counts(name string) bool {
 	return catalogue.Facts(name).Kind == catalogue.KindCount
 }
 
-// miscount is the difference between two mean counts that one opening counted
-// wrong by the step of the column makes: what the bench tells apart where
-// nothing was counted twice.
+// miscount returns the difference between two mean counts that one miscount by
+// the column's step in one opening makes: the limit where nothing was counted
+// twice.
 func miscount(name string, x, y Value) float64 {
 	return catalogue.Facts(name).Step / float64(max(min(x.N, y.N), 1))
 }
 
-// limit is the difference between two means that repeating the measurements
-// alone may make at the bench's confidence: Student's t at the freedom of the
-// repeatability times the standard error of the difference (the critical
-// difference of ISO 5725-6:1994, 4.2, with t for 1.96 as the repeatability is
-// estimated), and no less than one step of the scale for a recorded measure.
-// Counts go by repeated counts where there are any, else by miscount. 0 for what
-// is paid or claimed; NaN where the log does not show it.
+// limit returns the difference between two means that repeating the measurements
+// alone may make at the bench's confidence: the quantile of Student's t times the
+// standard error of the difference (the critical difference of ISO 5725-6:1994,
+// 4.2, with t for 1.96 as the repeatability is estimated), and for a recorded
+// measure at least one step of the scale. Counts use repeated counts where there
+// are any, and miscount otherwise. 0 for what is paid or claimed; NaN where the
+// log does not show it.
 func (b *bench) limit(name string, x, y Value) float64 {
 	switch {
 	case exact(name):
@@ -224,7 +225,7 @@ func (b *bench) limit(name string, x, y Value) float64 {
 	return limit
 }
 
-// warnings names the measures whose repeatability the log does not show.
+// warnings lists the measures whose repeatability the log does not show.
 func (b *bench) warnings(measures []Measure) []string {
 	var none, rounding []string
 	for _, m := range measures {

@@ -7,10 +7,9 @@ import (
 	"pleatstat/stats/price"
 )
 
-// What the bench tells apart of a count: without counts of one thing taken
-// twice, one opening counted wrong by the column's step; with them, how well
-// they repeat, by Student's t (3.182446 at 3 degrees of freedom and 97.5 %,
-// handbook table).
+// The limit for counts: without repeated counts, one miscount by the column's
+// step in one opening; with them, their repeatability by Student's t (3.182446 at
+// 3 degrees of freedom and 97.5 %, handbook table).
 func TestCountsToldApart(t *testing.T) {
 	names := []price.Product{{Maker: "Skerrow", Part: "SK 1"}, {Maker: "Lowmere", Part: "L 1"}}
 	compared := func(text string) Comparison {

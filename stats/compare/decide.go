@@ -10,8 +10,8 @@ import (
 	"pleatstat/stats/panel"
 )
 
-// hold says what differences of a measure are held against: the best that is
-// known.
+// hold sets what differences of a measure are compared with: the best basis that
+// is known.
 func (b *bench) hold(m *Measure) {
 	s := b.scatter[m.Column]
 	m.Scatter, m.Relative, m.Pairs = math.NaN(), s.relative, s.pairs
@@ -29,7 +29,7 @@ func (b *bench) hold(m *Measure) {
 	}
 }
 
-// difference of two values with its p.
+// difference returns the difference of two values and its p.
 func (b *bench) difference(m Measure, x, y Value) Difference {
 	nan := math.NaN()
 	d := Difference{By: y.Mean - x.Mean, Ratio: y.Mean / x.Mean, BenchLimit: b.limit(m.Column, x, y), P: nan, Q: nan}
@@ -41,12 +41,12 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 		d.Limit = nan
 	}
 	if math.IsNaN(d.By) || x.Stale || y.Stale {
-		return d // of one there is nothing to hold it against, or nothing of today
+		return d // nothing to compare, or nothing about today's parts
 	}
 	switch m.Basis {
 	case ByOpenings:
 		s := b.scatter[m.Column]
-		unit := 1.0 // of the scale, in base units
+		unit := 1.0 // of the scale of the comparison, in base units
 		if s.relative {
 			unit = math.Exp((x.scaled + y.scaled) / 2)
 		}
@@ -54,7 +54,8 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 		if floor := math.Hypot(x.SE, y.SE) / unit; floor > se {
 			se = floor
 		}
-		// What a maker keeps moving differs by the time between openings, too.
+		// Where a maker keeps changing a measure, time between openings adds to the
+		// difference.
 		apart := math.Abs(x.moved - y.moved)
 		if !s.relative {
 			apart *= math.Abs(x.Mean+y.Mean) / 2
@@ -79,14 +80,14 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 	return d
 }
 
-// slipFrom is how many standard deviations an opening lies from the middle of
-// its part from which on it may be a slip of the pen.
+// slipFrom is how many standard deviations from the median of its part an opening
+// must lie to be a possible slip of the pen.
 const slipFrom = 3.5
 
-// sound are the means, on the scale of the comparison, that a value may have where
-// one opening may be a slip: a difference between parts must not rest on it. Of
-// three openings and more it is the one farthest from the middle, of two that
-// lie far apart it may be either.
+// sound returns the means, on the scale of the comparison, that a value may have
+// if one opening is a slip: a difference between parts must not rest on it. Of
+// three or more openings the one farthest from the median may be a slip, of two
+// that lie far apart either.
 func (v Value) sound(sd float64) []float64 {
 	out := []float64{v.scaled}
 	switch n := len(v.each); {
@@ -106,8 +107,8 @@ func (v Value) sound(sd float64) []float64 {
 	return out
 }
 
-// decide corrects over the differences of the comparison and says which are
-// beyond, and who has most.
+// decide corrects over the differences of the comparison, and sets which are
+// beyond their limits and which product has most.
 func (b *bench) decide(c *Comparison) {
 	var p []float64
 	var of []*Difference
@@ -120,9 +121,9 @@ func (b *bench) decide(c *Comparison) {
 	}
 	q, err := num.BenjaminiHochberg(p)
 	if err != nil {
-		q = slices.Repeat([]float64{1}, len(p)) // a p that is none: nothing differs
+		q = slices.Repeat([]float64{1}, len(p)) // an invalid p: nothing differs
 	}
-	largest := 0.0 // p that is still told
+	largest := 0.0 // largest p that is still significant
 	for i, d := range of {
 		if d.Q = q[i]; d.Q <= falseRate {
 			largest = math.Max(largest, d.P)
@@ -156,8 +157,8 @@ func (b *bench) decide(c *Comparison) {
 	}
 }
 
-// freedom is that of what the bench repeats in a column: the least of those it
-// is made of; 0 where no cell holds several readings.
+// freedom returns the degrees of freedom of a column's repeatability: the least
+// of those of its inputs; 0 where no cell holds several readings.
 func (b *bench) freedom(name string) int {
 	df := 0
 	for _, column := range catalogue.Inputs(name) {

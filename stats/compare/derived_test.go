@@ -8,8 +8,8 @@ import (
 	"pleatstat/stats/price"
 )
 
-// The error of an area is carried over from length and width to first order
-// (JCGM 100:2008, 5.1.2); the same by drawing many readings.
+// The error of an area is propagated from length and width to first order (JCGM
+// 100:2008, 5.1.2).
 func TestErrorOfADerivedMeasure(t *testing.T) {
 	text := `maker,part,media_length_mm,element_width_mm,media_mass_g
 Skerrow,SK 1,1000; 1004; 996,50.0; 50.2; 49.8,10.0; 10.1; 9.9
@@ -36,7 +36,8 @@ Lowmere,L 1,1010,50.1,10.3
 	near(t, "error of the grammage", grammage.Values[1].SE, grammage.Values[1].Mean*relative)
 }
 
-// Three products: each against the first, the most against the next.
+// Three products: each is compared with the first, and the one with most with the
+// next.
 func TestThreeProducts(t *testing.T) {
 	log := read(t, twoParts)
 	names := []price.Product{skerrow, lowmere, {Maker: "Wexcombe", Part: "W 610"}}
@@ -64,8 +65,8 @@ func TestThreeProducts(t *testing.T) {
 	}
 }
 
-// The surface of a can by hand, and a thickness that its material goes into: both
-// have the relative error of what they are computed from.
+// The surface of a can, worked by hand, and a thickness whose formula includes
+// the material: both have the relative error of what they are computed from.
 func TestErrorsThroughFormulas(t *testing.T) {
 	text := `maker,part,can_od_mm,can_height_mm,can_mass_g,can_material
 Skerrow,SK 1,76.0; 76.2; 75.8,80.0; 80.4; 79.6,90.0; 90.2; 89.8,aluminium

@@ -6,8 +6,8 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// GroupOf is the group that a column belongs to, a derived one to that of its first
-// input; all that is not known belongs to the last.
+// GroupOf returns the group that a column belongs to; a derived column belongs to
+// that of its first input, an unknown one to the last group.
 func GroupOf(column string) Group {
 	return cmp.Or(Group(catalogue.Facts(catalogue.Inputs(column)[0]).About), OfValves)
 }

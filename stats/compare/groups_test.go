@@ -7,7 +7,7 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// Every column is told in a group that there is, by what its entry says of it.
+// Every column belongs to one of the groups, by its catalogue entry.
 func TestGroups(t *testing.T) {
 	for _, c := range slices.AppendSeq(slices.Collect(catalogue.Recorded()), catalogue.Derived()) {
 		if !slices.Contains(Groups(), GroupOf(c.Name)) {

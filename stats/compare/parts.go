@@ -17,48 +17,51 @@ import (
 
 // Options are the choices of a comparison; the zero value means the defaults.
 type Options struct {
-	Confidence float64 // with which a difference lies beyond what the bench can repeat; 0 = trend.Confidence
-	// Changes are those of drift.Analyse over the log; nil = they are worked out.
+	Confidence float64 // level of the limits by repeatability; 0 = trend.Confidence
+	// Changes are those of drift.Analyse over the log; nil = Parts, Makers and
+	// ThenAndNow compute them.
 	Changes []drift.Entry
-	Seed    uint64 // where they are
-	// Prices, where it judges any, says what prices have risen by, else the log
-	// does; with it a part has the one price that it is judged by (see Value).
+	Seed    uint64 // for drift.Analyse where Changes is nil
+	// Prices, where it judges any, gives the rise of prices, and the one price of
+	// each part that is shown (see Value); otherwise the rise is estimated from
+	// the log.
 	Prices *price.Model
-	// Doubted are readings that are probably slips, as check.Run tells: they count
-	// as blank.
+	// Doubted are readings that are probably slips, from check.Run: they count as
+	// blank.
 	Doubted []dataset.CellRef
 }
 
 const (
-	// confidence is the default of Options.
+	// confidence is the default of Options.Confidence.
 	confidence = trend.Confidence
-	// falseRate is over the measures of one comparison.
+	// falseRate is the false discovery rate over the measures of one comparison.
 	falseRate = trend.FalseDiscoveryRate
 )
 
-// TooFewError says that there is nothing to compare.
+// TooFewError reports that there are fewer than two products to compare.
 type TooFewError struct{ Have int }
 
 func (e *TooFewError) Error() string {
 	return fmt.Sprintf("a comparison needs at least 2 products; got %d", e.Have)
 }
 
-// TwiceError says that a product was named twice.
+// TwiceError reports that a product was named twice.
 type TwiceError struct{ Product price.Product }
 
 func (e *TwiceError) Error() string { return fmt.Sprintf("%s is named twice", e.Product) }
 
-// compared says whether a column of a log is compared: not the names, nor what
+// compared reports whether a column of a log is compared: not names, nor what
 // belongs to the opening and not to the part.
 func compared(name string) bool {
 	return !catalogue.Facts(name).OfOpening && !slices.Contains([]string{"row", "line", "product", "opened_precision"}, name)
 }
 
-// NoSuchYearError says that a part was not opened up to a year, or not since.
+// NoSuchYearError reports that a part has no opening up to a year, or none after
+// it.
 type NoSuchYearError struct {
 	Product price.Product
 	Year    int
-	Have    []int // years it was opened in
+	Have    []int // years in which it was opened
 }
 
 func (e *NoSuchYearError) Error() string {
@@ -74,19 +77,20 @@ func (e *NoSuchYearError) Error() string {
 
 // Parts compares products of a log, named as in the log: the mean of every
 // measure over their openings as the parts are made today (those since a change
-// of the maker), differences and ratios against the first, and whether a
-// difference is one between the parts. The scatter between openings of one
-// part, pooled over the log, decides, never less than what the bench repeats;
-// p is Student's, corrected over the measures of the comparison by Benjamini
-// and Hochberg: several measures of a filter move together, of the differences
-// told one in twenty may be none, and where nothing differs the chance of
-// telling any is one in twenty. Prices are in the money of the log's last
-// opening: their means decide, and what is given is the one last paid. The
-// verdicts on price come from the model; a nil model leaves them out, and gives
-// means of prices as well.
+// of the maker), differences and ratios to the first product, and whether a
+// difference is one between the parts and not only between specimens.
 //
-// Errors: *TooFewError, *TwiceError, *price.UnknownError, those of
-// drift.Analyse.
+// Differences are tested by Student's t with the scatter between openings of one
+// part, pooled over the log, and at least the repeatability of the bench. The p
+// values are corrected over the measures of the comparison (Benjamini and
+// Hochberg): of the differences reported one in twenty is expected to be false,
+// and where nothing differs the probability of reporting any is one in twenty.
+//
+// Prices are in the money of the log's last opening: means are tested, and the
+// last price paid is shown. The verdicts on price come from the model; a nil
+// model leaves them out and shows mean prices.
+//
+// Errors: *TooFewError, *TwiceError, *price.UnknownError, those of drift.Analyse.
 func Parts(log *dataset.Log, products []price.Product, model *price.Model, o Options) (*Comparison, error) {
 	if len(products) < 2 {
 		return nil, &TooFewError{Have: len(products)}
@@ -124,8 +128,8 @@ func Parts(log *dataset.Log, products []price.Product, model *price.Model, o Opt
 	return out, nil
 }
 
-// ThenAndNow compares a part with itself: its openings of a year, or of the last
-// year before in which it was opened, with those of its latest year.
+// ThenAndNow compares a part with itself: its openings of a year (or of the last
+// year before it with openings) with those of its latest year.
 //
 // Errors: *price.UnknownError, *NoSuchYearError, those of drift.Analyse.
 func ThenAndNow(log *dataset.Log, p price.Product, year int, o Options) (*Comparison, error) {
@@ -156,8 +160,8 @@ func ThenAndNow(log *dataset.Log, p price.Product, year int, o Options) (*Compar
 	return out, nil
 }
 
-// Makers compares makers over all their parts: what counts are the parts, each
-// by its mean, and what decides is how much the parts of one maker differ.
+// Makers compares makers over all their parts: each part counts once, by its
+// mean, and differences are tested with the scatter between parts of one maker.
 //
 // Errors: *TooFewError, *TwiceError, *drift.UnknownMakerError, those of
 // drift.Analyse.
@@ -193,7 +197,7 @@ func Makers(log *dataset.Log, makers []string, o Options) (*Comparison, error) {
 	return l.compare(OfMakers, subjects, o), nil
 }
 
-// ledger reads the log.
+// ledger prepares the log for a comparison.
 func (o Options) ledger(log *dataset.Log) (*ledger, error) {
 	changes := o.Changes
 	if changes == nil {
@@ -207,7 +211,8 @@ func (o Options) ledger(log *dataset.Log) (*ledger, error) {
 	return l, nil
 }
 
-// rowsOf are the rows of a product by this very name, in the order of the log.
+// rowsOf returns the rows of a product by its exact name, in the order of the
+// log.
 func (l *ledger) rowsOf(p price.Product) []int {
 	for _, rows := range l.parts {
 		if l.log.Word(rows[0], "maker") == p.Maker && l.log.Word(rows[0], "part") == p.Part {
@@ -219,7 +224,7 @@ func (l *ledger) rowsOf(p price.Product) []int {
 	return nil
 }
 
-// compare sets the subjects side by side.
+// compare computes the comparison of the subjects.
 func (l *ledger) compare(kind Kind, subjects []subject, o Options) *Comparison {
 	if o.Confidence == 0 {
 		o.Confidence = confidence
@@ -248,8 +253,7 @@ func (l *ledger) compare(kind Kind, subjects []subject, o Options) *Comparison {
 	return out
 }
 
-// unknown is the error about a product that is not in the log by this very
-// name.
+// unknown returns the error for a product whose exact name is not in the log.
 func unknown(log *dataset.Log, p price.Product) error {
 	near, err := price.Resolve(log, p.String())
 	if err == nil {
@@ -285,7 +289,7 @@ func (c *Comparison) addMeasure(b *bench, name string) {
 	c.Measures = append(c.Measures, m)
 }
 
-// exceeds leaves room for rounding: 0.49 less 0.48 is a little more than 0.01.
+// exceeds allows for rounding: 0.49 − 0.48 is a little more than 0.01.
 func exceeds(by, limit float64) bool { return by > limit*(1+1e-9) }
 
 func (c *Comparison) addWords(name string, words []string, rows [][]int) {
@@ -316,8 +320,8 @@ func (c *Comparison) addWords(name string, words []string, rows [][]int) {
 	c.Words = append(c.Words, w)
 }
 
-// frequent lists the distinct words of some rows, the most frequent first, then
-// by the alphabet.
+// frequent lists the distinct words of some rows, most frequent first, then in
+// alphabetical order.
 func frequent(words []string, rows []int) []string {
 	count := map[string]int{}
 	var out []string

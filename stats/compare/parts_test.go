@@ -119,7 +119,7 @@ func TestWordsAndOnly(t *testing.T) {
 	}
 }
 
-// A difference of one step is rounding, whatever the readings say.
+// A difference of one step is rounding, whatever the repeated readings show.
 func TestStepOfTheScale(t *testing.T) {
 	text := "maker,part,can_gauge_mm,total_mass_g\nSkerrow,SK 1,0.48,200.1\nSkerrow,SK 2,0.49,200.3\n" +
 		"Lowmere,L 1,0.51,210.7\nLowmere,L 2,0.43,180.9\nLowmere,L 3,0.37,180.5\n"
@@ -162,8 +162,8 @@ func TestPartsErrors(t *testing.T) {
 	}
 }
 
-// The first product is what the others are compared with; otherwise their
-// order does not matter.
+// The first product is the reference; otherwise the order of the products does
+// not matter.
 func TestPartsOrder(t *testing.T) {
 	log, err := dataset.ReadFile("../../testdata/demo/harbour.csv", dataset.Options{})
 	if err != nil {

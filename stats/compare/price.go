@@ -7,11 +7,11 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// priceColumn is what one of a part was paid.
+// priceColumn is the price paid per filter.
 const priceColumn = "price"
 
-// lastPaid is the price last paid among some rows, in the money of the log's last
-// opening; NaN without any.
+// lastPaid returns the price last paid among some rows, in the money of the log's
+// last opening; NaN without any.
 func (l *ledger) lastPaid(rows []int) float64 {
 	last, paid := -1, l.values(priceColumn)
 	for _, row := range rows {
@@ -25,9 +25,10 @@ func (l *ledger) lastPaid(rows []int) float64 {
 	return paid[last]
 }
 
-// onePrice gives each part the one price that it has everywhere, the last paid,
-// for the mean that decided what differs, and works out again what follows from
-// it. Where these prices lie the other way round than the means, nothing differs.
+// onePrice replaces the mean price of each part, which decided what differs, by
+// the price shown everywhere else, the last paid, and recomputes what is derived
+// from it. A difference is dropped where the last prices differ in the other
+// direction than the means.
 func (l *ledger) onePrice(c *Comparison, subjects []subject) {
 	for i := range c.Measures {
 		m := &c.Measures[i]
@@ -66,7 +67,7 @@ func (l *ledger) onePrice(c *Comparison, subjects []subject) {
 	}
 }
 
-// mean of a column of a product; NaN where it is not compared and not its alone.
+// mean returns the mean of a column of a product; NaN where the product has none.
 func (c *Comparison) mean(column string, place int) float64 {
 	for _, m := range c.Measures {
 		if m.Column == column {

@@ -10,10 +10,9 @@ import (
 	"pleatstat/stats/price"
 )
 
-// What stands on either side of each rule; the numbers stand here once more on
-// purpose.
+// Both sides of each rule; the numbers are repeated here on purpose.
 
-// One in twenty of the differences told may be none, no more.
+// At most one in twenty of the differences reported is expected to be false.
 func TestFalseRateRule(t *testing.T) {
 	for p, beyond := range map[float64]bool{0.049: true, 0.051: false} {
 		l := newLedger(read(t, twoParts), nil, nil)
@@ -28,9 +27,9 @@ func TestFalseRateRule(t *testing.T) {
 	}
 }
 
-// A difference is beyond what the bench repeats with 95 %: of two single readings
-// that repeat to 0.01 mm (4 degrees of freedom) from 2.776445 times 0.01·√2 on
-// (Student's t, handbook table).
+// A difference exceeds the repeatability at 95 %: two single readings with a
+// standard deviation of 0.01 mm (4 degrees of freedom) differ from 2.776445 times
+// 0.01·√2 on (Student's t, handbook table).
 func TestConfidenceRule(t *testing.T) {
 	c, err := Parts(read(t, twoParts), []price.Product{{Maker: "Lowmere", Part: "L4035"}, {Maker: "Wexcombe", Part: "W 610"}}, nil, Options{})
 	if err != nil {
@@ -41,7 +40,7 @@ func TestConfidenceRule(t *testing.T) {
 	}
 }
 
-// The scatter between openings of one part is told from 10 pairs on.
+// The scatter between openings of one part is estimated from 10 pairs on.
 func TestPairsRule(t *testing.T) {
 	for openings, basis := range map[int]Basis{10: ByStep, 11: ByOpenings} {
 		text := "opened,maker,part,total_mass_g\n2025-01-02,Lowmere,L 1,250.3\n"
@@ -58,7 +57,8 @@ func TestPairsRule(t *testing.T) {
 	}
 }
 
-// That between the parts of a maker is told from 10 parts beyond one a maker on.
+// The scatter between the parts of a maker is estimated from 10 parts beyond one
+// per maker on.
 func TestPartsRule(t *testing.T) {
 	for parts, told := range map[int]bool{11: false, 12: true} {
 		text := "maker,part,total_mass_g\n"
@@ -75,7 +75,7 @@ func TestPartsRule(t *testing.T) {
 	}
 }
 
-// Of a measure that keeps moving the openings of the part's last year count.
+// For a measure that keeps changing, the openings of the part's last year count.
 func TestRecentRule(t *testing.T) {
 	last := time.Date(2025, time.June, 30, 0, 0, 0, 0, time.UTC)
 	for days, n := range map[int]int{355: 2, 375: 1} {
@@ -91,8 +91,8 @@ func TestRecentRule(t *testing.T) {
 	}
 }
 
-// An opening may be a slip from 3.5 standard deviations off the others on, of two
-// that lie so far apart either.
+// An opening may be a slip from 3.5 standard deviations off the others on; of two
+// openings that lie so far apart either may be.
 func TestSlipOfAnOpeningRule(t *testing.T) {
 	for off, ways := range map[float64]int{3.4: 1, 3.6: 2} {
 		if got := len(Value{scaled: off / 4, each: []float64{0, 0, 0, off}}.sound(1)); got != ways {

@@ -10,22 +10,23 @@ import (
 )
 
 const (
-	// fewestPairs of openings of one part from which their scatter is told, and
-	// fewestParts beyond one a maker from which that between parts is.
+	// fewestPairs is the least number of pairs of openings of one part from which
+	// their scatter is estimated, and fewestParts the least number of degrees of
+	// freedom (parts beyond one per maker) for the scatter between parts.
 	fewestPairs = panel.FewestPairs
 	fewestParts = 10
 )
 
-// scatter is how much units of one subject differ in a column.
+// scatter is how much the units of one subject differ in a column.
 type scatter struct {
 	sd, df   float64 // on the scale of the comparison; NaN where not known
 	relative bool    // compared on the logarithm
 	pairs    int
-	sizes    []float64 // of the differences, over their own median
+	sizes    []float64 // sizes of the differences, divided by their median
 }
 
-// proportional says whether a column is compared on the logarithm: what is
-// weighed, paid, or as large as the part is; not gauges, counts and claims.
+// proportional reports whether a column is compared on the log scale: masses,
+// prices and what grows with the part's size; not gauges, counts and claims.
 func proportional(column string) bool {
 	c, ok := catalogue.LookUp(column)
 	if !ok {
@@ -40,8 +41,9 @@ func proportional(column string) bool {
 	return false
 }
 
-// between is the scatter of a column between openings of one part, over the
-// whole log: see panel.SuccessiveScatter. A step that a maker made is none.
+// between returns the scatter of a column between openings of one part, over the
+// whole log: see panel.SuccessiveScatter. A step made by a maker does not count
+// as scatter.
 func (l *ledger) between(column string) scatter {
 	values := l.log.Floats(column)
 	s := scatter{relative: proportional(column) && positive(values), sd: math.NaN()}
@@ -58,7 +60,7 @@ func (l *ledger) between(column string) scatter {
 	return s
 }
 
-// withoutSteps cuts the series of the parts where a step of a column was told.
+// withoutSteps cuts the series of the parts at the reported steps of a column.
 func (l *ledger) withoutSteps(column string, parts []num.Series) []num.Series {
 	var out []num.Series
 	for k, whole := range parts {
@@ -73,8 +75,8 @@ func (l *ledger) withoutSteps(column string, parts []num.Series) []num.Series {
 	return out
 }
 
-// betweenParts is the scatter of a column between the parts of one maker, over
-// all makers: each part counts by its mean.
+// betweenParts returns the scatter of a column between the parts of one maker,
+// pooled over all makers: each part counts by its mean.
 func (l *ledger) betweenParts(column string) scatter {
 	values := l.values(column)
 	s := scatter{relative: proportional(column) && positive(values), sd: math.NaN()}
@@ -111,7 +113,7 @@ func (l *ledger) betweenParts(column string) scatter {
 	return s
 }
 
-// scale carries a value to the scale of the comparison.
+// scale transforms a value to the scale of the comparison.
 func (s scatter) scale(v float64) float64 {
 	if s.relative {
 		return math.Log(v)
@@ -123,8 +125,8 @@ func positive(values []float64) bool {
 	return !slices.ContainsFunc(values, func(v float64) bool { return v <= 0 })
 }
 
-// scatters are those of every column of the log, of which the heaviest tails
-// are told from all together.
+// scatters returns the scatter of every column of the log, and the degrees of
+// freedom of its tails, estimated from all recorded columns together.
 func (l *ledger) scatters(names []string, kind Kind) (map[string]scatter, float64) {
 	out := map[string]scatter{}
 	var sizes []float64

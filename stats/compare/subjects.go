@@ -13,25 +13,25 @@ import (
 	"pleatstat/stats/price"
 )
 
-// subject is one side of a comparison: what it counts are openings of a part,
-// or, of a maker, its parts.
+// subject is one side of a comparison. Its units are the openings of a part or,
+// for a maker, its parts.
 type subject struct {
 	Product
-	units [][]int // rows of the log: one an opening, or all of a part
-	fixed bool    // the openings of one time: no change leaves any out
+	units [][]int // rows of the log: one per opening, or all of a part
+	fixed bool    // openings of one time: changes leave none out
 }
 
-// ledger is the log as a comparison reads it.
+// ledger is the log prepared for a comparison.
 type ledger struct {
 	log     *dataset.Log
 	opened  []float64 // decimal year, NaN without a date
-	parts   [][]int   // rows of each maker and part, in order of time
+	parts   [][]int   // rows of each maker and part, by date
 	changes []drift.Entry
 	latest  float64 // date of the last opening, NaN without dates
-	rise    float64 // of log prices a year; where prices are judged these carry them:
+	rise    float64 // of log prices a year; used only where prices is nil
 	prices  *price.Model
 	doubted []dataset.CellRef
-	whole   *dataset.Log // with the doubted readings
+	whole   *dataset.Log // the log including the doubted readings
 }
 
 func newLedger(log *dataset.Log, changes []drift.Entry, prices *price.Model) *ledger {
@@ -59,7 +59,7 @@ func newLedger(log *dataset.Log, changes []drift.Entry, prices *price.Model) *le
 	return l
 }
 
-// series are the dated values of every part, on the logarithm where wanted.
+// series returns the dated values of every part, as logarithms if relative.
 func (l *ledger) series(values []float64, relative bool) []num.Series {
 	out := make([]num.Series, len(l.parts))
 	if values == nil {
@@ -79,7 +79,7 @@ func (l *ledger) series(values []float64, relative bool) []num.Series {
 	return out
 }
 
-// values of a column; prices in the money of the log's last opening.
+// values returns a column; prices are in the money of the log's last opening.
 func (l *ledger) values(column string) []float64 {
 	values := l.log.Floats(column)
 	if values == nil || l.rise == 0 && l.prices == nil || !slices.Contains(catalogue.Inputs(column), "price") {
@@ -97,7 +97,7 @@ func (l *ledger) values(column string) []float64 {
 	return values
 }
 
-// moneyOf is the year in whose money prices are.
+// moneyOf returns the decimal year to whose money prices are converted.
 func (l *ledger) moneyOf() float64 {
 	switch {
 	case l.prices != nil:
@@ -108,11 +108,11 @@ func (l *ledger) moneyOf() float64 {
 	return l.latest
 }
 
-// recent openings of a part whose measure keeps moving are those of its last
-// year; a change leaves out what lies before it.
+// recent is the time in years before a part's last opening within which its
+// openings count for a measure that its maker keeps changing.
 const recent = 1.0
 
-// stepsOf are the dates of the steps of a column in a part, in order of time.
+// stepsOf returns the dates of the steps of a column in a part, ascending.
 func (l *ledger) stepsOf(maker, part, column string) []float64 {
 	var out []float64
 	for _, e := range l.changes {
@@ -124,9 +124,9 @@ func (l *ledger) stepsOf(maker, part, column string) []float64 {
 	return out
 }
 
-// moving is how far, as a share of its value, a column of a subject has moved on
-// since the openings that count, as its maker's slope tells; 0 where the maker
-// does not keep moving.
+// moving returns the relative change of a column of a subject between the
+// openings that count and the log's last opening, extrapolated from its maker's
+// slope; 0 where the maker does not keep changing it.
 func (l *ledger) moving(s subject, column string, units [][]int) float64 {
 	if s.fixed {
 		return 0
@@ -152,7 +152,7 @@ func (l *ledger) moving(s subject, column string, units [][]int) float64 {
 	return 0
 }
 
-// today are the units of a subject that tell of a column as it is made today;
+// today returns the units of a subject that show a column as it is made today;
 // stale where all are from before a change.
 func (l *ledger) today(s subject, column string, values []float64) (units [][]int, stale bool) {
 	for _, rows := range s.units {
@@ -163,7 +163,7 @@ func (l *ledger) today(s subject, column string, values []float64) (units [][]in
 	if s.fixed || len(units) == 0 {
 		return units, false
 	}
-	last := map[int]float64{} // of each product
+	last := map[int]float64{} // date of the last opening of each part
 	for _, rows := range units {
 		for _, row := range rows {
 			if at, seen := last[l.log.Label(row)]; !seen || !(l.opened[row] <= at) {
@@ -188,7 +188,7 @@ func (l *ledger) today(s subject, column string, values []float64) (units [][]in
 	return now, false
 }
 
-// changesOf lists what a maker changed in a part, with the part's own readings.
+// changesOf lists the changes of a maker in a part, with the part's own readings.
 func (l *ledger) changesOf(place int, s subject) []Change {
 	var out []Change
 	for _, e := range l.changes {
@@ -232,7 +232,7 @@ func mean(x []float64) float64 {
 	return num.Mean(x)
 }
 
-// ofYear keeps the dated rows of one year.
+// ofYear returns the dated rows of one year.
 func (l *ledger) ofYear(rows []int, year int) []int {
 	var out []int
 	for _, row := range rows {
@@ -243,7 +243,7 @@ func (l *ledger) ofYear(rows []int, year int) []int {
 	return out
 }
 
-// years with openings among some rows, ascending.
+// years returns the years with openings among some rows, ascending.
 func (l *ledger) years(rows []int) []int {
 	var out []int
 	for _, row := range rows {
@@ -255,7 +255,7 @@ func (l *ledger) years(rows []int) []int {
 	return slices.Compact(out)
 }
 
-// timed is a part as the openings of one year show it.
+// timed returns a part as a subject with the openings of one year.
 func (l *ledger) timed(maker, part string, rows []int, year int) subject {
 	s := subject{Product: Product{Maker: maker, Part: part, When: strconv.Itoa(year)}, fixed: true}
 	s.take(l.log, l.ofYear(rows, year))
@@ -283,7 +283,7 @@ func (l *ledger) doubtsOf(place int, s subject) []Doubt {
 	return out
 }
 
-// note counts the parts and openings and lists their lines.
+// note counts the parts and openings and collects their lines.
 func (s *subject) note(log *dataset.Log) {
 	parts := map[int]bool{}
 	for _, rows := range s.units {
@@ -297,5 +297,5 @@ func (s *subject) note(log *dataset.Log) {
 	slices.Sort(s.Lines)
 }
 
-// rows of all units.
+// rows returns the rows of all units.
 func (s subject) rows() []int { return slices.Concat(s.units...) }

@@ -33,7 +33,7 @@ func reopened(gauge func(maker string, year int) float64) string {
 var skerrow0, lowmere0 = price.Product{Maker: "Skerrow", Part: "S 0"}, price.Product{Maker: "Lowmere", Part: "L 0"}
 
 // After a change only the openings since count, and the part's own readings
-// before and after are told.
+// before and after are reported.
 func TestOnlyTodayCounts(t *testing.T) {
 	log := read(t, reopened(func(maker string, year int) float64 {
 		if maker == "Lowmere" && year >= 2022 {
@@ -67,8 +67,8 @@ func TestOnlyTodayCounts(t *testing.T) {
 	}
 }
 
-// A reading that is doubted does not count and is named; one opening that may be
-// a slip makes no difference by itself.
+// A doubted reading does not count and is listed; one opening that may be a slip
+// does not make a difference by itself.
 func TestSlipsMakeNoDifference(t *testing.T) {
 	text := reopened(func(string, int) float64 { return 0.50 })
 	lines := strings.Split(text, "\n")
@@ -94,8 +94,8 @@ func TestSlipsMakeNoDifference(t *testing.T) {
 	}
 }
 
-// Makers are held against how much the parts of one maker differ; where that is
-// not known nothing is told.
+// Makers are compared using the scatter between parts of one maker; where that is
+// not known no difference is reported.
 func TestMakers(t *testing.T) {
 	maker := func(offset float64, parts int) *dataset.Log {
 		rng := rand.New(rand.NewPCG(8, 8))
@@ -131,9 +131,9 @@ func TestMakers(t *testing.T) {
 	}
 }
 
-// Without openings of one part and without repeats the step of the instrument
-// decides, not the digits of a cell: a tape to 1/8 in, a micrometer to 0.01 mm, a
-// scale to 0.1 g (common practice, no source).
+// Without several openings of one part and without repeated readings the step of
+// the instrument decides, not the digits of a cell: a tape to 1/8 in, a
+// micrometer to 0.01 mm, a scale to 0.1 g (common practice, no source).
 func TestStepOfTheInstrument(t *testing.T) {
 	c, err := Parts(read(t, "maker,part,media_length_in,can_gauge_mm,total_mass_g\nSkerrow,S 0,50.10,0.4512,200.123\nLowmere,L 0,50.20,0.4571,200.194\n"),
 		[]price.Product{skerrow0, lowmere0}, nil, Options{})

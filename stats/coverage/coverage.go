@@ -1,6 +1,6 @@
-// Package coverage says what a log covers: how full its columns are, which
-// questions it can answer already, and which one column more would let it
-// answer another.
+// Package coverage reports what a log covers: how full its columns are, which
+// questions it can answer already, and which single additional column would let
+// it answer more.
 package coverage
 
 import (
@@ -17,33 +17,33 @@ import (
 // Column is one column of the log and how full it is.
 type Column struct {
 	dataset.ReadColumn
-	Filled int // openings that have it
+	Filled int // openings with a value
 }
 
-// OwnColumn is a column that is none of those a log may have.
+// OwnColumn is a column of the log that the tool does not know.
 type OwnColumn struct {
 	dataset.UnusedColumn
 	Filled  int
-	Numbers bool // it holds numbers, so that a trend can be fitted to it
+	Numbers bool // the column is numeric, so that a trend can be fitted to it
 }
 
-// Question is one that a log may answer.
+// Question is a question that a log may answer.
 type Question struct {
-	ID       string   `json:"id"` // of the trend, or "drift", "compare", "roundup"
+	ID       string   `json:"id"` // ID of a trend, or "drift", "compare", "roundup"
 	Answered bool     `json:"answered"`
-	Columns  []string `json:"columns"`            // recorded columns it takes, those of Without first
-	Without  []string `json:"missing"`            // the ones of them that the log lacks
-	Have     int      `json:"have"`               // products, for drift parts opened again, that have them all
-	Needed   int      `json:"needed" null:"zero"` // that would do; 0 = not known
-	More     int      // for drift: openings more, of parts of one maker opened before, that would do; 0 = not known
+	Columns  []string `json:"columns"`            // recorded columns it needs
+	Without  []string `json:"missing"`            // those of Columns that the log lacks
+	Have     int      `json:"have"`               // products that have them all; for drift the most parts of one maker that were opened again
+	Needed   int      `json:"needed" null:"zero"` // value of Have needed; 0 = not known
+	More     int      // for drift: further openings needed, of parts of one maker opened before; 0 = not known
 }
 
-// OneMore is a column the log lacks and the questions it alone would let the log
-// answer.
+// OneMore is a column the log lacks and the questions that it alone would let the
+// log answer.
 type OneMore struct {
 	Column    string   `json:"column"`
 	Questions []string `json:"questions"`
-	Rest      int      `json:"have_the_rest"` // products that have everything else, for the first of them
+	Rest      int      `json:"have_the_rest"` // products that have all other columns of the first of Questions
 }
 
 // Coverage is what a log covers.
@@ -52,20 +52,20 @@ type Coverage struct {
 	Columns   []Column
 	Own       []OwnColumn
 	Questions []Question
-	OneMore   []OneMore // most promising first
+	OneMore   []OneMore // the column with most questions first
 	Most      *Most     // nil for a log without numbers
 }
 
-// Most is the product with the most of the measure that most products have: true
-// and worth telling from the first opening on.
+// Most is the product with the largest mean of the measure that most products
+// have: a true statement even about the first opening.
 type Most struct {
 	Column, Maker, Part string
-	Value               float64 // base unit, the mean of the product's openings
-	Products            int     // that have the measure
+	Value               float64 // base unit, mean of the product's openings
+	Products            int     // number that have the measure
 	Lines               []int   // of the product's openings
 }
 
-// Of looks at a log and its findings.
+// Of reports what a log covers, given its findings.
 func Of(log *dataset.Log, found *report.Findings) *Coverage {
 	log = log.SetAside(found.SetAside)
 	c := &Coverage{Openings: log.Rows()}
@@ -87,7 +87,7 @@ func Of(log *dataset.Log, found *report.Findings) *Coverage {
 	return c
 }
 
-// telling are the measures worth a first sentence, most telling first.
+// telling are the measures preferred for Most, best first.
 var telling = []string{"media_area", "can_gauge", "pleats", "total_mass", "media_mass", "can_mass", "price"}
 
 func most(log *dataset.Log, c *Coverage) *Most {
@@ -141,8 +141,8 @@ func trendQuestion(log *dataset.Log, t *trend.Trend) Question {
 	return q
 }
 
-// inputs are the recorded columns behind a measure. An area that is recorded
-// itself needs no length and width.
+// inputs returns the recorded columns that a measure needs. An area that is
+// recorded itself needs no length and width.
 func inputs(log *dataset.Log, name string) []string {
 	all := catalogue.Inputs(name)
 	if name != "media_area" {
@@ -166,7 +166,7 @@ func (q *Question) need(log *dataset.Log, columns ...string) {
 	}
 }
 
-// changes asks whether a maker changed something over the years.
+// changes is the question whether a maker changed something over the years.
 func changes(log *dataset.Log, entries []drift.Entry) Question {
 	q := Question{ID: "drift"}
 	q.need(log, "opened")
@@ -186,7 +186,8 @@ func changes(log *dataset.Log, entries []drift.Entry) Question {
 	return q
 }
 
-// comparison asks how two parts differ: two products with a measure in common.
+// comparison is the question how two parts differ; it needs two products with a
+// measure in common.
 func comparison(log *dataset.Log) Question {
 	q := Question{ID: "compare", Needed: 2}
 	for _, c := range log.ColumnsRead().Read {
@@ -198,7 +199,7 @@ func comparison(log *dataset.Log) Question {
 	return q
 }
 
-// yearly asks what goes into a roundup.
+// yearly is the question what happened in a year.
 func yearly(log *dataset.Log) Question {
 	q := Question{ID: "roundup", Needed: 1}
 	q.need(log, "opened")
@@ -209,7 +210,7 @@ func yearly(log *dataset.Log) Question {
 	return q
 }
 
-// products counts those of which some opening has every one of the columns.
+// products counts the products with an opening that has all of the columns.
 func products(log *dataset.Log, columns ...string) int {
 	has := make([]bool, log.Rows())
 	for i := range has {
@@ -230,7 +231,7 @@ func products(log *dataset.Log, columns ...string) int {
 	return len(seen)
 }
 
-// oneMore finds the columns that alone stand between the log and a question.
+// oneMore finds the columns that are the only one missing for a question.
 func oneMore(log *dataset.Log, questions []Question) []OneMore {
 	var out []OneMore
 	for _, q := range questions {

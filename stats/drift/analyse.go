@@ -11,35 +11,36 @@ import (
 	"pleatstat/dataset"
 )
 
-// Options are the choices of Analyse; the zero value means all makers and
-// measures, the whole log.
+// Options are the choices of Analyse; the zero value means all makers, all
+// measures and the whole log.
 type Options struct {
-	Makers   []string // only these are returned; the correction is over all
-	Measures []string // only these are followed; canonical names
-	// Since leaves out the openings before this day, so that a verdict rests on
-	// what is new since then and not on what was looked at before. Zero = all.
+	Makers   []string // only these are returned; the correction for multiple testing is over all
+	Measures []string // only these are analysed; canonical names
+	// Since leaves out the openings before this day, so that a verdict rests only
+	// on newer evidence. Zero = all.
 	Since time.Time
-	Seed  uint64 // of the permutations; 0 = 1
+	Seed  uint64 // seed of the permutations; 0 = 1
 }
 
-// Analyse follows every measure of every maker over time: one entry a maker
-// and measure for which the log has two dated openings with a value, and one a
-// part that was opened often enough by itself where its maker has others. They
-// come by measure in the order of Measures, then by maker, the maker's own
+// Analyse tests every measure of every maker for change over time. It returns one
+// entry per maker and measure with at least two dated openings, and one per part
+// that was opened often enough for a line of its own and whose maker has others.
+// Entries are ordered by measure as in Measures, then by maker, the maker's own
 // entry before those of its parts.
 //
-// The verdict rests on openings of the same part at different times: the
-// values are replaced by robust scores within each part, their slope on time
-// is tested against a variance moderated over all makers, a step at any date
-// against the noise of the other makers, and the smaller p, each over its share
-// of the level, is corrected over everything tested. PerYear with its range comes from a robust line with
-// one level a part. See the exported fields of Entry for the rest.
+// The verdict rests on openings of the same part at different times. The values
+// are replaced by robust scores within each part; their slope on time is tested
+// with a variance moderated over all makers, and a step at any date with noise
+// estimated from the other makers. The smaller p of both, each divided by its
+// share of the level, is corrected over everything tested. PerYear and its
+// interval come from a robust line with one level per part.
 //
-// Errors: *UnknownMeasureError, *UnknownMakerError, and those of the frame.
-// What a filter is built of is dated by its date code where nearly all of a
-// maker's read as a date (DatedBy), by its opening else; prices by the opening.
+// Measures of construction are dated by date codes for a maker most of whose
+// codes can be read as dates (DatedBy), by the opening otherwise; prices are
+// dated by the opening.
 //
-// The result is the same on any number of cores.
+// The result is the same on any number of cores. Errors: *UnknownMeasureError,
+// *UnknownMakerError, and numerical failures of the fits.
 func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	if err := checkMeasures(o.Measures); err != nil {
 		return nil, err
@@ -64,8 +65,8 @@ func Analyse(log *dataset.Log, o Options) ([]Entry, error) {
 	}
 	each := make([][]*candidate, len(followed))
 	var tasks errgroup.Group
-	tasks.SetLimit(runtime.GOMAXPROCS(0))      // each takes the memory of several columns
-	for i := range slices.Backward(followed) { // prices, which take longest, first
+	tasks.SetLimit(runtime.GOMAXPROCS(0))      // each task takes the memory of several columns
+	for i := range slices.Backward(followed) { // prices, which take longest, start first
 		m := &followed[i]
 		if len(o.Measures) > 0 && !slices.Contains(o.Measures, m.name) {
 			continue

@@ -12,8 +12,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// A small part of the calibration in cmd/calibrate: seeded, so that it passes
-// or fails for good.
+// A small part of the calibration in cmd/calibrate, with fixed seeds, so that the
+// outcome does not vary.
 func TestCalibration(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a simulation, which runs without -short")
@@ -52,7 +52,8 @@ func TestCalibration(t *testing.T) {
 			}
 		}
 		t.Logf("%s: wrong %d, found %d, covered %d, dated %d of %d", noise, wrong, found, covered, dated, runs)
-		// Bars with room for chance: 0.05 of 80 is 4, two standard errors more 8.
+		// Limits with room for chance: 0.05 of 80 is 4, plus two standard errors is
+		// 8.
 		if wrong > 8 {
 			t.Errorf("%s: a verdict in %d of %d logs where nothing changes", noise, wrong, runs)
 		}
@@ -68,8 +69,8 @@ func TestCalibration(t *testing.T) {
 	}
 }
 
-// The demo log (invented): Lowmere's cans get thinner by 0.01 mm a year from
-// 2022 on, Pellbrook lost five pleats in the middle of 2023, nobody else
+// In the demo log (invented) Lowmere's cans get thinner by 0.01 mm a year from
+// 2022 on and Pellbrook lost five pleats in the middle of 2023; no other maker
 // changed either.
 func TestDemoLog(t *testing.T) {
 	const path = "../../testdata/demo/harbour.csv"

@@ -8,15 +8,17 @@ import (
 )
 
 const (
-	// leastOrigins openings with an origin are needed on either side of a change.
+	// leastOrigins is the least number of openings with a country of origin on
+	// either side of a change.
 	leastOrigins = 2
 	// sameOrigin is the share of them that must agree: a country may be misread.
 	sameOrigin = 0.9
 )
 
-// codes adds to a change what stands printed on the filters: between which dates
-// it came by their codes, and whether the country changed with the readings. Only
-// of a change that has a date: a slope over all the years begins nowhere.
+// codes adds to a change what is printed on the filters: between which dates it
+// came by their date codes, and whether the country of origin changed with the
+// readings. Only changes with a date have this: a slope over all the years has no
+// beginning.
 func (k *candidate) codes(log *dataset.Log) {
 	if !k.Moved() || k.Told.From.IsZero() || k.m.scale == toMarket {
 		return
@@ -25,7 +27,7 @@ func (k *candidate) codes(log *dataset.Log) {
 	if made := log.Floats("made"); made != nil && k.DatedBy == byOpening && k.Told.Shape == AsStep {
 		last, first := math.Inf(-1), math.Inf(1)
 		for _, row := range then {
-			if at := made[row]; at > last { // a number that is none counts for nothing
+			if at := made[row]; at > last { // false for NaN
 				last = at
 			}
 		}
@@ -56,13 +58,14 @@ func (k *candidate) codes(log *dataset.Log) {
 	k.Told.OriginNow = is
 }
 
-// sides are the rows before the earliest and from the latest date of a change on.
+// sides returns the rows before the earliest date of a change and from its latest
+// date on.
 func (k *candidate) sides() (then, now []int) {
 	early, late := Year(k.Told.Early), Year(k.Told.Late)
 	if k.Told.Early.IsZero() || k.Told.Late.IsZero() {
 		early, late = Year(k.Told.From), Year(k.Told.From)
 	}
-	const day = 1 / 365.25 // dates of a change are kept to the day
+	const day = 1 / 365.25 // dates of a change are rounded to the day
 	for _, b := range k.blocks {
 		for _, at := range b.at {
 			switch when := k.o.when[at]; {
@@ -76,7 +79,8 @@ func (k *candidate) sides() (then, now []int) {
 	return then, now
 }
 
-// commonest counts the countries that stand on some openings.
+// commonest returns the most frequent country of origin of some openings, and the
+// counts of all.
 func commonest(log *dataset.Log, rows []int) (word string, counts map[string]int) {
 	counts = map[string]int{}
 	for _, row := range rows {
@@ -100,8 +104,8 @@ func total(counts map[string]int) int {
 	return n
 }
 
-// DatedByCode says whether the dates of an entry are those of the date codes.
+// DatedByCode reports whether the entry is dated by the date codes.
 func (e Entry) DatedByCode() bool { return e.DatedBy == byCode }
 
-// MadeBetween says whether the date codes tell when a change came.
+// MadeBetween reports whether the date codes show when a change came.
 func (t Told) MadeBetween() bool { return t.MadeAfter != time.Time{} }

@@ -11,9 +11,9 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// shelved is a log of filters that lay in a shop for up to four years. Orrinvale's
-// cans lost 0.05 mm with those made from day 1500 on; coded of its openings in ten
-// bear their date code, and origin is the country on each.
+// shelved is a log of filters that lay in a shop for up to four years.
+// Orrinvale's cans lost 0.05 mm from those made on day 1500 on. Of ten openings
+// `coded` have a date code, and origin gives the country on each.
 func shelved(t *testing.T, coded int, origin func(maker string, made int) string) *dataset.Log {
 	rng := rand.New(rand.NewPCG(21, 1))
 	b := newLog("can_gauge_mm,price,date_code,origin")
@@ -43,14 +43,14 @@ func varnia(maker string, made int) string {
 	return "Ostermark"
 }
 
-// Where nearly all codes read as dates, what is built changes by the date it was
-// made; prices stay with the opening, and a maker of few codes as well.
+// Where nearly all codes can be read as dates, changes of construction are dated
+// by manufacture; prices and makers with few codes are dated by the opening.
 func TestDatedByCode(t *testing.T) {
 	changed := time.Date(2019, time.January, 5+1500, 0, 0, 0, 0, time.UTC)
 	for _, c := range []struct {
 		coded int
 		by    string
-		off   time.Duration // the date may be off by
+		off   time.Duration // tolerance of the date
 	}{{10, "date_code", 90 * 24 * time.Hour}, {9, "date_code", 120 * 24 * time.Hour}, {6, "opened", 0}, {0, "opened", 0}} {
 		entries := analyse(t, shelved(t, c.coded, varnia), drift.Options{})
 		e := entry(t, entries, "Orrinvale", "", "can_gauge")
@@ -77,7 +77,7 @@ func TestDatedByCode(t *testing.T) {
 	}
 }
 
-// A country that changes at another time, or not at all, is not told with a
+// A country that changes at another time, or not at all, is not reported with a
 // change.
 func TestOriginThatDoesNotChangeWithTheReadings(t *testing.T) {
 	for name, origin := range map[string]func(string, int) string{
@@ -99,8 +99,8 @@ func TestOriginThatDoesNotChangeWithTheReadings(t *testing.T) {
 	}
 }
 
-// Where only some codes read, the change is dated by the openings, and the codes
-// say between which dates it came.
+// Where only some codes can be read, the change is dated by the openings, and the
+// codes bound its date.
 func TestCodesBesideOpenings(t *testing.T) {
 	rng := rand.New(rand.NewPCG(22, 1))
 	b := newLog("can_gauge_mm,date_code")

@@ -11,23 +11,25 @@ import (
 	"pleatstat/stats/num"
 )
 
-// openings are the dated openings of a log, by maker and part and then by date.
+// openings are the dated openings of a log, sorted by maker and part, then by
+// date.
 type openings struct {
-	rows   []int     // of the log
+	rows   []int     // row of the log
 	when   []float64 // decimal year
-	coded  []bool    // the date is that of the date code
-	makers []maker   // by name
-	origin float64   // decimal year from which the fits count time
+	coded  []bool    // the date is from the date code
+	makers []maker   // sorted by name
+	origin float64   // decimal year from which the fits measure time
 	log    *dataset.Log
-	// typical is the median of each column that a measure is made of; several
-	// measures ask for the same, from several goroutines.
+	// typical returns the median of each column that a measure is computed from;
+	// computed once, since several measures and goroutines share it.
 	typical map[string]func() float64
-	// sizes are the logarithms of the columns that tell a part's size, one an
-	// opening; NaN where there is none, nil where the log has no such column.
+	// sizes returns the logarithms of the columns that measure a part's size, one
+	// value per opening; NaN where it is missing, nil where the log has no such
+	// column.
 	sizes map[string]func() []float64
 }
 
-// gather returns the values of a column, one an opening; nil where the log does
+// gather returns the values of a column, one per opening; nil where the log does
 // not have it.
 func (o *openings) gather(column string) []float64 {
 	values := o.log.Floats(column)
@@ -52,27 +54,27 @@ func (o *openings) logSizes(column string) []float64 {
 	return sizes
 }
 
-// line is the line of the file an opening stands on.
+// line returns the line of the file that records an opening.
 func (o *openings) line(at int32) int { return o.log.Line(o.rows[at]) }
 
-// sameDay says whether two openings of one part were made on one known day, or of
-// filters with one date code.
+// sameDay reports whether two openings of one part were made on the same known
+// day, or have the same date from their date codes.
 func (o *openings) sameDay(a, b int32) bool {
 	known := func(i int32) bool { return o.coded[i] || o.log.Precision(o.rows[i]) == "day" }
 	return o.when[a] == o.when[b] && known(a) && known(b)
 }
 
-// maker is the products of one maker.
+// maker holds the products of one maker.
 type maker struct {
 	name     string
 	products []span
-	byCode   bool // its openings are dated by their codes
+	byCode   bool // its openings are dated by their date codes
 }
 
 // span is a range of openings.
 type span struct{ from, to int }
 
-// collect orders the openings that have a date.
+// collect sorts the openings that have a date.
 func collect(log *dataset.Log, d dates) *openings {
 	o := &openings{log: log}
 	o.rows = datedRows(log, d.when)
@@ -113,8 +115,9 @@ func collect(log *dataset.Log, d dates) *openings {
 	return o
 }
 
-// datedRows lists the rows with a date, by maker and part and then by date: dealt
-// out by their numbers, which run from 0, and each one's sorted.
+// datedRows lists the rows with a date, by maker and part, then by date: a
+// counting sort on label numbers, which start at 0, then a stable sort by date
+// within each label.
 func datedRows(log *dataset.Log, when []float64) []int {
 	end := make([]int, log.Labels()+1)
 	total := 0
@@ -152,18 +155,18 @@ func (o *openings) names() []string {
 	return names
 }
 
-// block is the openings of one part in which a measure was taken.
+// block holds the openings of one part in which a measure was taken.
 type block struct {
 	part string
 	at   []int32 // openings
-	// series holds them on the scale of the fit. Openings of one day count
-	// once, by their mean: bought and cut together they are one piece of
+	// series holds the values on the scale of the fit. Openings of one day are
+	// averaged and count once: bought and cut together they are one piece of
 	// evidence about that time, however many they are.
 	series num.Series
 }
 
-// blocks returns the parts of one maker in which the measure, of which values
-// holds one an opening, was taken.
+// blocks returns the parts of one maker in which a measure was taken; values
+// holds the measure, one value per opening.
 func (o *openings) blocks(m maker, values []float64, s scale) []block {
 	var out []block
 	for _, p := range m.products {
@@ -201,7 +204,7 @@ func (o *openings) blocks(m maker, values []float64, s scale) []block {
 	return out
 }
 
-// on carries a value to the scale of the fit.
+// on transforms a value to the scale of the fit.
 func (s scale) on(v float64) float64 {
 	if s == absolute {
 		return v
@@ -209,12 +212,12 @@ func (s scale) on(v float64) float64 {
 	return math.Log(v)
 }
 
-// repeated says whether the part was opened at different times.
+// repeated reports whether the part was opened at different times.
 func (b block) repeated() bool {
 	return slices.Min(b.series.T) != slices.Max(b.series.T)
 }
 
-// toTime turns a decimal year into a day.
+// toTime converts a decimal year to a day.
 func toTime(year float64) time.Time {
 	whole := math.Floor(year)
 	start := time.Date(int(whole), time.January, 1, 0, 0, 0, 0, time.UTC)
@@ -222,7 +225,7 @@ func toTime(year float64) time.Time {
 	return start.Add(time.Duration((year - whole) * float64(length))).Truncate(24 * time.Hour)
 }
 
-// Year turns a time into a decimal year.
+// Year converts a time to a decimal year.
 func Year(t time.Time) float64 {
 	t = t.UTC()
 	start := time.Date(t.Year(), time.January, 1, 0, 0, 0, 0, time.UTC)

@@ -6,25 +6,25 @@ import (
 	"pleatstat/dataset"
 )
 
-// mostCoded is the share of a maker's openings whose date codes must read as a
-// date for its filters to be dated by them: with fewer, two kinds of date would be
-// mixed, years apart where a filter lay in a shop.
+// mostCoded is the share of a maker's openings whose date codes must be readable
+// for the maker to be dated by them. With a smaller share two kinds of date would
+// be mixed, which differ by years where a filter lay in a shop.
 const mostCoded = 0.9
 
-// Columns an entry is dated by.
+// Values of Entry.DatedBy.
 const (
 	byOpening = "opened"
 	byCode    = "date_code"
 )
 
-// dates say when each opening counts, one a row.
+// dates are the dates of the openings, one per row.
 type dates struct {
-	when   []float64       // decimal year; NaN where it takes no part
-	coded  []bool          // the date is that of the code; nil = none
-	makers map[string]bool // makers dated by their codes
+	when   []float64       // decimal year; NaN where the opening is not used
+	coded  []bool          // the date is from the date code; nil = none is
+	makers map[string]bool // makers dated by their date codes
 }
 
-// openingDates are the days of opening since a decimal year.
+// openingDates returns the dates of opening from a decimal year on.
 func openingDates(log *dataset.Log, since float64) dates {
 	d := dates{when: log.Floats("opened")}
 	if d.when == nil {
@@ -41,16 +41,16 @@ func openingDates(log *dataset.Log, since float64) dates {
 	return d
 }
 
-// madeDates are the dates on which the filters were made, of each maker whose
-// codes say it of nearly all; the few others count from their opening. ok is false
-// where that is no maker.
+// madeDates returns the dates of manufacture for each maker with readable codes
+// on nearly all openings; the maker's other openings keep the date of opening. ok
+// is false where no maker has enough codes.
 func madeDates(log *dataset.Log, opened dates, since float64) (d dates, ok bool) {
 	made := log.Floats("made")
 	if made == nil {
 		return dates{}, false
 	}
 	all, coded := map[string]int{}, map[string]int{}
-	takes := func(row int) bool { // an opening without a date may have a code
+	takes := func(row int) bool { // an undated opening may have a code
 		return !math.IsNaN(opened.when[row]) || math.IsInf(since, -1) && !math.IsNaN(made[row])
 	}
 	for row := range made {

@@ -46,7 +46,7 @@ func analyse(t testing.TB, log *dataset.Log, o drift.Options) []drift.Entry {
 	return entries
 }
 
-// entry finds one.
+// entry returns the entry of a maker, part and measure.
 func entry(t testing.TB, entries []drift.Entry, maker, part, measure string) drift.Entry {
 	t.Helper()
 	for _, e := range entries {
@@ -62,8 +62,8 @@ func named(e drift.Entry) bool { return e.Verdict == drift.Falling || e.Verdict 
 
 var harbour = []string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere"}
 
-// gauges is a log of six makers whose gauge is given by a function of maker,
-// part and time in years, read to 0.01 mm with a repeatability of 0.005 mm.
+// gauges is a log of six makers whose gauge is given by a function of maker, part
+// and time in years, read to 0.01 mm with a repeatability of 0.005 mm.
 func gauges(seed uint64, each int, gauge func(maker, part int, t float64) float64) *logBuilder {
 	rng := rand.New(rand.NewPCG(seed, 1))
 	b := newLog("can_gauge_mm")
@@ -151,7 +151,8 @@ func TestThinningIsFoundAndDated(t *testing.T) {
 	}
 }
 
-// Values that sit between two steps of the log and tip over tell nothing.
+// Values near a rounding boundary that tip over to the next step are not a
+// change.
 func TestOneReadingStepIsNotAnnounced(t *testing.T) {
 	b := newLog("can_gauge_mm")
 	for _, name := range harbour {
@@ -167,14 +168,15 @@ func TestOneReadingStepIsNotAnnounced(t *testing.T) {
 	if named(e) || len(e.Warnings) == 0 {
 		t.Errorf("%s, warnings %q: want steady with a reason", e.Verdict, e.Warnings)
 	}
-	// Constant readings must not make a range of no width: rounding hides as much.
+	// Constant readings must not give an interval of width zero: rounding hides as
+	// much.
 	if s := entry(t, analyse(t, b.read(t), drift.Options{}), "Skerrow", "", "can_gauge"); !(s.High-s.Low > 0.0003) {
 		t.Errorf("constant readings: range %v to %v", s.Low, s.High)
 	}
 }
 
-// Openings of one part on one day are one piece of evidence: doubling every
-// line does not make the range narrower.
+// Openings of one part on one day are one piece of evidence: doubling every line
+// does not make the interval narrower.
 func TestSameDayCountsOnce(t *testing.T) {
 	once := gauges(5, 30, func(_, p int, _ float64) float64 { return level(p) })
 	lines := strings.SplitAfter(strings.TrimSuffix(once.String(), "\n"), "\n")
@@ -195,7 +197,7 @@ func TestSameDayCountsOnce(t *testing.T) {
 	}
 }
 
-// Prices are held against what the other makers' did: all rise by a wandering
+// Prices are compared with those of the other makers: all rise with a wandering
 // market, one by 9 % a year more.
 func TestPriceAgainstTheMarket(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 1))
@@ -228,8 +230,8 @@ func TestPriceAgainstTheMarket(t *testing.T) {
 	}
 }
 
-// With --since, what was over before the date no longer counts, what came
-// after it does.
+// With Since, a change that was over before the date no longer counts; one after
+// it does.
 func TestSince(t *testing.T) {
 	log := gauges(7, 60, func(m, p int, at float64) float64 {
 		switch harbour[m] {

@@ -39,7 +39,7 @@ func TestTooFewSaysHowManyWouldDo(t *testing.T) {
 			t.Errorf("%s: q %v of what was not tested", c.maker, e.Q)
 		}
 	}
-	// As many as it asked for are enough.
+	// As many more as requested are enough.
 	for i := range 3 {
 		b.add(1600+100*i, "Skerrow", "S1", "0.39")
 	}
@@ -48,8 +48,8 @@ func TestTooFewSaysHowManyWouldDo(t *testing.T) {
 	}
 }
 
-// More openings, as many as the entry asks for, bring the change that can be
-// seen down to the reference of 0.01 mm a year.
+// As many more openings as the entry asks for bring the detectable change down to
+// the reference of 0.01 mm a year.
 func TestMoreOpeningsWouldDo(t *testing.T) {
 	coarse := func(each int) drift.Entry {
 		rng := rand.New(rand.NewPCG(8, 1))
@@ -101,7 +101,7 @@ func TestAnalyseEdges(t *testing.T) {
 	if _, err := drift.Analyse(log, drift.Options{Makers: []string{"Wexcombe"}}); !errors.As(err, &maker) || !strings.Contains(err.Error(), "Skerrow") {
 		t.Errorf("unknown maker: %v", err)
 	}
-	// A choice of makers changes what is returned, not the correction.
+	// A selection of makers changes what is returned, not the correction.
 	all, some := analyse(t, log, drift.Options{}), analyse(t, log, drift.Options{Makers: []string{"Lowmere"}})
 	if got, want := entry(t, some, "Lowmere", "", "can_gauge"), entry(t, all, "Lowmere", "", "can_gauge"); got.Q != want.Q && !math.IsNaN(got.Q) {
 		t.Errorf("q %v with one maker asked for, %v with all", got.Q, want.Q)
@@ -111,7 +111,7 @@ func TestAnalyseEdges(t *testing.T) {
 	}
 }
 
-// strip leaves out what depends on the place in the file or on NaN.
+// strip formats entries without what depends on the place in the file or on NaN.
 func strip(entries []drift.Entry) []string {
 	var out []string
 	for _, e := range entries {
@@ -148,7 +148,7 @@ func TestOrderOfRowsDoesNotMatter(t *testing.T) {
 	}
 }
 
-// The same log in other units, and a log seven years later, tell the same.
+// The same log in other units, and a log seven years later, give the same result.
 func TestUnitsAndDatesShift(t *testing.T) {
 	b := gauges(11, 30, thinning)
 	want := analyse(t, b.read(t), drift.Options{})
@@ -185,7 +185,7 @@ func TestSameOnAnyNumberOfCores(t *testing.T) {
 	}
 }
 
-// No text of a log makes the analysis panic or give a verdict without a q.
+// No input makes the analysis panic or give a verdict without a q.
 func FuzzAnalyse(f *testing.F) {
 	f.Add("opened,maker,part,can_gauge_mm\n2020-01-01,Skerrow,S1,0.4\n2021,Skerrow,S1,0.4; 0.41\n2022-03,Skerrow,S1,~0.39\n")
 	f.Add(gauges(13, 8, thinning).String())

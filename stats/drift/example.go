@@ -5,18 +5,18 @@ import (
 	"slices"
 )
 
-// A part shows a change as it is told where its own readings differ by half to
-// twice as much.
+// A part counts as an example of a change where its own readings differ by half
+// to twice the reported change.
 const (
 	leastShown = 0.5
 	mostShown  = 2.0
 )
 
-// example finds the part whose own readings then and now tell a change best:
-// among those that show it about as large as it is told, the one with most
-// evidence (openings on either side of a step, years under a slope), not the
-// one with the largest change. Prices have none: what is told of them is their
-// movement against the market.
+// example finds the part whose own readings before and after best illustrate a
+// change: among those that show about the reported change, the one with most
+// evidence (openings on either side of a step, years along a slope), not the one
+// with the largest change. Prices have no example: their change is relative to
+// the market.
 func (k *candidate) example() {
 	if !k.Moved() || k.m.scale == toMarket {
 		return
@@ -38,7 +38,7 @@ func (k *candidate) example() {
 			continue
 		}
 		if share >= leastShown && share <= mostShown {
-			weight += 1000 // any of these before any other
+			weight += 1000 // any of these is preferred to any other
 		}
 		if weight > best {
 			best, k.Told.Example, k.Told.Then, k.Told.Now = weight, b.part, t, n
@@ -46,8 +46,8 @@ func (k *candidate) example() {
 	}
 }
 
-// thenAndNow are the openings of a part before and after a change, and the
-// years of a slope between them; nil where it has none.
+// thenAndNow returns the openings of a part before and after a change, and the
+// years of slope between them; nil where the part does not have both.
 func (k *candidate) thenAndNow(b block) (then, now []int32, years float64) {
 	from := math.Inf(-1)
 	if !k.Told.From.IsZero() {
@@ -74,7 +74,7 @@ func (k *candidate) thenAndNow(b block) (then, now []int32, years float64) {
 	return then, now, years
 }
 
-// reading is what some openings of a part show.
+// reading summarises some openings of a part.
 func (k *candidate) reading(at []int32) Reading {
 	r := Reading{N: len(at), When: toTime(k.o.when[at[len(at)-1]])}
 	for _, i := range at {

@@ -11,23 +11,23 @@ import (
 )
 
 const (
-	// mostPoints is the largest number of openings an entry carries for drawing,
-	// allPoints that of all entries together unless that leaves fewer than
-	// fewPoints for each; of more, every second, third, … is kept.
+	// mostPoints is the largest number of openings an entry keeps for drawing, and
+	// allPoints that of all entries together unless it leaves fewer than fewPoints
+	// for each; beyond it every second, third, … opening is kept.
 	mostPoints = 2000
 	allPoints  = 200_000
 	fewPoints  = 50
-	// searched is the largest number of openings of one entry that are searched
-	// for the date of a change; of more, every second, third, … is taken.
+	// searched is the largest number of openings of one entry used in the search
+	// for the date of a change; beyond it every second, third, … is used.
 	searched = 600
-	// watchChance is the chance that a running watch over one entry in a log
-	// where nothing changes ever raises an alarm, over all entries together.
+	// watchChance is the probability that running watches over all entries raise
+	// any alarm in a log where nothing changes; it is divided among the entries.
 	watchChance = falseRate
-	watchSlack  = 0.5 // tuned to a shift of one standard deviation
+	watchSlack  = 0.5 // optimal for a shift of one standard deviation
 )
 
-// finish adds what is told about one entry: its points, the change and the
-// alarm.
+// finish completes one entry: its points and, for a change, its description and
+// the alarm.
 func (k *candidate) finish(points int) error {
 	k.points(k.o, points)
 	if !k.Moved() {
@@ -37,7 +37,7 @@ func (k *candidate) finish(points int) error {
 	return k.change(k.o.origin)
 }
 
-// points lists the openings used, by time, at most that many.
+// points keeps the openings used, sorted by time, at most about the given number.
 func (k *candidate) points(o *openings, most int) {
 	type place struct{ block, index int }
 	total := 0
@@ -75,7 +75,7 @@ func (k *candidate) points(o *openings, most int) {
 	}
 }
 
-// shiftAt is the size of a step at a date.
+// shiftAt estimates the size of a step at a date.
 func shiftAt(blocks []num.Series, from float64) (rank.HodgesLehmannFit, error) {
 	var before, after [][]float64
 	for _, b := range blocks {
@@ -92,7 +92,7 @@ func shiftAt(blocks []num.Series, from float64) (rank.HodgesLehmannFit, error) {
 	return rank.HodgesLehmann(before, after, confidence)
 }
 
-// thinned are the openings among which the date of a change is searched.
+// thinned returns the openings used in the search for the date of a change.
 func (k *candidate) thinned() []num.Series {
 	n := k.df + k.Blocks + 1
 	if n <= searched {
@@ -108,10 +108,10 @@ func (k *candidate) thinned() []num.Series {
 	return blocks
 }
 
-// alarm runs a CUSUM over the openings as they came: each is compared with the
-// mean of the earlier openings of its part, in units of its standard error
-// (recursive residuals, which are independent as long as nothing changes;
-// Brown, Durbin and Evans 1975, J. R. Statist. Soc. B 37, 149–192).
+// alarm runs a CUSUM over the openings in order of time: each is compared with
+// the mean of the earlier openings of its part, in standard errors (recursive
+// residuals, which are independent as long as nothing changes; Brown, Durbin and
+// Evans 1975, J. R. Statist. Soc. B 37, 149–192).
 func (k *candidate) alarm(origin float64) {
 	type event struct{ t, z float64 }
 	sd := math.Max(math.Sqrt(k.variance), k.floor)
@@ -124,7 +124,7 @@ func (k *candidate) alarm(origin float64) {
 		for i, y := range b.Y {
 			if n := float64(i); i > 0 {
 				z := (y - mean) / (sd * math.Sqrt(1+1/n))
-				// One slip of the pen alone must not raise the alarm.
+				// Bounded, so that a single slip of the pen does not raise the alarm.
 				events = append(events, event{b.T[i], math.Max(-watchCut, math.Min(watchCut, z))})
 			}
 			mean += (y - mean) / float64(i+1)
@@ -143,5 +143,5 @@ func (k *candidate) alarm(origin float64) {
 	k.AlarmFrom = toTime(origin + events[r.Alarm].t)
 }
 
-// watchCut bounds a standardised residual in the running watch.
+// watchCut bounds a standardised residual in the CUSUM.
 const watchCut = 3.0

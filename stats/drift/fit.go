@@ -10,19 +10,20 @@ import (
 )
 
 const (
-	// gateP is the p by permutation up to which the test's own p stands; above
-	// gateDF the two agree and gateOrders would tell nothing new.
+	// gateP is the permutation p up to which the parametric p is kept. Up to
+	// gateDF degrees of freedom it is checked with gateOrders permutations; above,
+	// the two agree.
 	gateP      = 0.02
 	gateDF     = 200
 	gateOrders = 2000
-	// nearDF is the number of degrees of freedom above which the second fit
-	// starts from the first.
+	// nearDF is the number of degrees of freedom above which the second fit starts
+	// from the first.
 	nearDF = 200
 )
 
-// fit sets slope, range and p of every candidate of one measure. Variances are
-// moderated over the makers; those of single parts move towards what the
-// makers have in common.
+// fit sets slope, interval and p of every candidate of one measure. Variances are
+// moderated over the makers; those of single parts are shrunk towards the makers'
+// common value.
 func fit(all []*candidate, seed uint64) error {
 	first := make([]*panel.FixedEffectsFit, len(all))
 	for i, k := range all {
@@ -99,8 +100,8 @@ func fit(all []*candidate, seed uint64) error {
 			k.testSlope = scores[i].Slope
 			k.P = num.StudentP(k.testSlope, se, ofTest[i].df)
 			if own := scores[i].Variance; k.Part != "" && own > k.testVariance {
-				// What makers have in common must not overrule a part that scatters
-				// more: with two slips among eight openings it is those.
+				// The makers' common variance must not overrule a part that scatters
+				// more: two slips among eight openings would then look like a change.
 				k.P = math.Max(k.P, num.StudentP(k.testSlope, math.Sqrt(own/f.Information+k.extra), float64(scores[i].DF)))
 			}
 			if err := k.gate(pseudo[i], seed); err != nil {
@@ -111,8 +112,8 @@ func fit(all []*candidate, seed uint64) error {
 	return nil
 }
 
-// bare drops what a fit says of every value, and but for levels asked for of
-// every part: of a million openings that is more than the log.
+// bare drops the residuals of a fit and, unless levels is set, the levels of the
+// parts: for a million openings they need more memory than the log.
 func bare(f *panel.FixedEffectsFit, levels bool) *panel.FixedEffectsFit {
 	f.Residuals = nil
 	if !levels {
@@ -121,9 +122,9 @@ func bare(f *panel.FixedEffectsFit, levels bool) *panel.FixedEffectsFit {
 	return f
 }
 
-// near is the fit at the maker's own scale where the one at the moderated scale
-// may start from it: with many openings both scales are alike, and one slope
-// fits best.
+// near returns the fit at the maker's own scale if the fit at the moderated scale
+// may start from it: with many openings both scales are close, and so are the
+// fits.
 func (k *candidate) near(first *panel.FixedEffectsFit) *panel.FixedEffectsFit {
 	if first.Levels == nil || first.Scale == 0 {
 		return nil
@@ -131,10 +132,10 @@ func (k *candidate) near(first *panel.FixedEffectsFit) *panel.FixedEffectsFit {
 	return first
 }
 
-// gate holds a small p against the orders in which the openings of each part
-// could have come, which assumes nothing of their noise: where more than one
-// order in fifty shows as much, P is that share. A variance shared with other
-// makers must not turn one odd pair of openings into a finding.
+// gate checks a small p against permutations of the openings within each part,
+// which assume nothing about the noise: if the permutation p exceeds gateP, P is
+// at least that. A variance shared with other makers must not turn one odd pair
+// of openings into a finding.
 func (k *candidate) gate(scores []num.Series, seed uint64) error {
 	if !(k.P <= gateP) || k.df > gateDF {
 		return nil
@@ -149,11 +150,11 @@ func (k *candidate) gate(scores []num.Series, seed uint64) error {
 	return nil
 }
 
-// moderate is a variance after moderation.
+// moderate is a moderated variance with its degrees of freedom.
 type moderate struct{ variance, df float64 }
 
-// moderated moves the variances of one measure towards what its makers have in
-// common.
+// moderated shrinks the variances of one measure towards the makers' common
+// value.
 func moderated(all []*candidate, fits []*panel.FixedEffectsFit, variance func(int) float64) ([]moderate, panel.Moderated, error) {
 	var v, df []float64
 	for i, k := range all {
@@ -174,16 +175,16 @@ func moderated(all []*candidate, fits []*panel.FixedEffectsFit, variance func(in
 	return out, shared, nil
 }
 
-// witnessPairs is the largest number of pairs of openings whose slopes the
-// witness lists. Above it each opening is paired with the one half its part's
-// openings later, which leaves the median slope as it is but for chance.
+// witnessPairs is the largest number of pairs of openings for which the Sen slope
+// uses every pair. Above it each opening is paired only with the one half its
+// part's openings later, which changes the median slope only by sampling error.
 const witnessPairs = 20_000
 
-// witness sets the blocked Kendall p and Sen slope.
+// witness sets the blocked Kendall p and Sen slope, for comparison with the fit.
 func (k *candidate) witness() {
 	kendall, err := rank.BlockedKendall(k.series)
 	if err != nil {
-		return // no part opened twice: there is no witness
+		return // no part was opened twice
 	}
 	if k.WitnessP = kendall.ExactP; math.IsNaN(k.WitnessP) {
 		k.WitnessP = kendall.P

@@ -5,8 +5,8 @@ const (
 	mediaArea    = "media_area"
 )
 
-// follow marks the prices per area that moved because the media area did, the
-// price itself not having moved: one change, to be told once.
+// follow marks the prices per area that moved because the media area did while
+// the price did not: one change, which is then reported once.
 func follow(all []*candidate) {
 	type place struct{ maker, part, measure string }
 	verdicts := map[place]Verdict{}

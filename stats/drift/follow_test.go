@@ -10,7 +10,7 @@ import (
 )
 
 // shorter is a log in which Orrinvale's media gets an eighth shorter in 2022 and
-// its prices by a factor.
+// its prices change by a factor.
 func shorter(t *testing.T, factor float64) *dataset.Log {
 	rng := rand.New(rand.NewPCG(41, 1))
 	b := newLog("price,media_length_mm,element_width_mm")
@@ -28,8 +28,8 @@ func shorter(t *testing.T, factor float64) *dataset.Log {
 	return b.read(t)
 }
 
-// A price per area that rises because the area fell follows it; where the price
-// moved as well it does not.
+// A price per area that rises because the area fell follows the area; where the
+// price moved as well it does not.
 func TestPricePerAreaFollowsTheArea(t *testing.T) {
 	for _, c := range []struct {
 		factor  float64

@@ -11,17 +11,18 @@ import (
 )
 
 const (
-	// falseRate is over makers: of those named, the share that changed nothing; in
-	// a log where nothing changed, the chance of any verdict at all.
+	// falseRate is the false discovery rate over makers: the expected share of
+	// those named that changed nothing. In a log where nothing changed, it is the
+	// probability of any verdict of change.
 	falseRate = trend.FalseDiscoveryRate
-	// makerShare of a measure's level goes to the maker's own entry, the rest to
-	// its single parts.
+	// makerShare of a measure's level is spent on the maker's own entry, the rest
+	// on its single parts.
 	makerShare = 0.9
-	// power is the chance with which a change that is called detectable is found.
+	// power is the probability of finding a change that is called detectable.
 	power = 0.80
 )
 
-// judge corrects over everything tested and gives the verdicts.
+// judge corrects for multiple testing and sets the verdicts.
 func judge(all []*candidate) error {
 	if err := correct(all); err != nil {
 		return err
@@ -36,7 +37,8 @@ func judge(all []*candidate) error {
 	return nil
 }
 
-// decide gives the verdict of a tested entry and what could have been seen.
+// decide sets the verdict of a tested entry and the change it could have
+// detected.
 func (k *candidate) decide() {
 	slope := k.PerYear / k.unit
 	change := math.Abs(slope) * k.span
@@ -44,7 +46,7 @@ func (k *candidate) decide() {
 	case k.byStep:
 		slope, change = k.testStep, math.Abs(k.testStep)
 	case slope*k.testSlope < 0:
-		// The line sets aside as slips what the test counts: openings before or
+		// The robust line treats as slips what the test counts: openings before or
 		// after a step.
 		slope, change = k.testSlope, math.Abs(k.testSlope)*k.span
 	}
@@ -75,14 +77,14 @@ func (k *candidate) decide() {
 	}
 }
 
-// more is the number of openings, spread in time as those so far, that would
-// find the reference change.
+// more returns how many more openings, spread in time like those so far, would
+// detect the reference change; 0 if none are needed, -1 if no number would do.
 func (k *candidate) more(seen, t, reference float64) int {
 	if seen <= reference {
 		return 0
 	}
-	// What the market adds to the uncertainty does not shrink with more of this
-	// maker's openings; nor does the reading step.
+	// The uncertainty of the market does not shrink with more openings of this
+	// maker; nor does the reading step.
 	wanted := reference*reference/(t*t) - k.extra
 	if wanted <= 0 || k.least/k.span > reference {
 		return -1
@@ -90,21 +92,21 @@ func (k *candidate) more(seen, t, reference float64) int {
 	return max(1, int(math.Ceil(float64(k.N)*(k.variance/k.information/wanted-1))))
 }
 
-// oneStep says whether all openings of every part lie within one reading step.
+// oneStep reports whether all openings of every part lie within one reading step.
 func (k *candidate) oneStep() bool {
 	for _, b := range k.series {
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, y := range b.Y {
 			low, high = math.Min(low, y), math.Max(high, y)
 		}
-		if high-low > 1.01*k.step { // a hundredth for the rounding of decimals
+		if high-low > 1.01*k.step { // 1 % for the rounding of decimals
 			return false
 		}
 	}
 	return k.step > 0
 }
 
-// tooFew says how many openings would do.
+// tooFew states how many openings a verdict needs.
 func (k *candidate) tooFew() {
 	k.Verdict = TooFew
 	switch {
@@ -123,7 +125,8 @@ func (k *candidate) tooFew() {
 	}
 }
 
-// lacking is how many more openings of the part opened most often would do.
+// lacking returns how many more openings of the most often opened part are
+// needed.
 func (k *candidate) lacking() int {
 	most := 0
 	for _, b := range k.series {
@@ -141,7 +144,7 @@ func (k *candidate) warn(format string, args ...any) {
 	k.Warnings = append(k.Warnings, fmt.Sprintf(format, args...))
 }
 
-// amount writes a change on the scale of the fit in words.
+// amount formats a change on the scale of the fit.
 func (k *candidate) amount(change float64) string {
 	switch {
 	case k.m.scale != absolute:

@@ -6,33 +6,33 @@ import (
 	"strings"
 )
 
-// scale says on which scale a measure's changes are alike for parts of every
-// size.
+// scale is the scale on which changes of a measure are comparable between parts
+// of every size.
 type scale int
 
 const (
-	absolute     scale = iota // so many mm, pleats a year whatever the size
-	proportional              // so many per cent a year, told in base units at the maker's typical size
-	toMarket                  // so many per cent a year beyond what the other makers did
+	absolute     scale = iota // base units a year, whatever the size
+	proportional              // relative change a year, reported in base units at the maker's typical size
+	toMarket                  // relative change a year beyond that of the other makers
 )
 
-// measure is one thing followed over time.
+// measure is a measure analysed over time.
 type measure struct {
 	name  string
 	unit  string // base unit
 	scale scale
-	// made names the recorded columns a derived measure is a product or
-	// quotient of: its reading step and repeatability follow from theirs.
+	// made lists the recorded columns of which a derived measure is a product or
+	// quotient; its reading step and repeatability follow from theirs.
 	made []string
-	// sizes are the columns that tell a part's size, the best first, for parts
-	// that were opened once.
+	// sizes lists columns that measure a part's size, best first, for the trend
+	// of parts that were opened once.
 	sizes []string
 	// reference is the yearly change worth finding: base units for absolute
-	// measures, a share for the others.
+	// measures, relative for the others.
 	reference float64
 }
 
-// columns are the recorded columns behind the measure.
+// columns returns the recorded columns behind the measure.
 func (m *measure) columns() []string {
 	if m.made == nil {
 		return []string{m.name}
@@ -41,13 +41,13 @@ func (m *measure) columns() []string {
 }
 
 const (
-	gaugeReference  = 0.01 // mm a year: a tenth of a usual wall in six years
+	gaugeReference  = 0.01 // mm a year: a tenth of a usual wall in about five years
 	pleatReference  = 1    // pleats a year
 	shareReference  = 0.02 // of the typical value a year, about what 0.01 mm is of a wall
 	marketReference = 0.05 // of the price a year beyond the market
 )
 
-// followed lists every measure in the order results come.
+// followed lists every measure, in the order of the results.
 var followed = []measure{
 	{name: "can_gauge", unit: "mm", reference: gaugeReference, sizes: []string{"can_surface", "can_od", "total_mass", "can_mass"}},
 	{name: "can_mass", unit: "g", scale: proportional, reference: shareReference, sizes: []string{"can_surface", "can_od", "element_width"}},
@@ -63,9 +63,10 @@ var followed = []measure{
 	{name: "price_per_area", scale: toMarket, reference: marketReference, sizes: []string{"media_area", "total_mass", "can_surface"}},
 }
 
-// WorthFinding is the yearly change of a measure that Entry.MoreOpenings is
-// counted for: in base units, or as a share of the typical value (of a price:
-// beyond the market). 0 for a measure that is not followed.
+// WorthFinding returns the yearly change of a measure that Entry.MoreOpenings
+// refers to: in base units, or relative to the typical value where share is true
+// (for prices: beyond the market). It is 0 for a measure that is not analysed
+// over time.
 func WorthFinding(measure string) (change float64, share bool) {
 	for _, m := range followed {
 		if m.name == measure {
@@ -75,8 +76,8 @@ func WorthFinding(measure string) (change float64, share bool) {
 	return 0, false
 }
 
-// Measures returns the canonical names of the measures followed over time, in
-// the order results come.
+// Measures returns the canonical names of the measures analysed over time, in the
+// order of the results.
 func Measures() []string {
 	names := make([]string, len(followed))
 	for i, m := range followed {
@@ -85,16 +86,14 @@ func Measures() []string {
 	return names
 }
 
-// UnknownMeasureError is returned where a measure is asked for that is not
-// followed over time.
+// UnknownMeasureError reports that a requested measure is not analysed over time.
 type UnknownMeasureError struct{ Name string }
 
 func (e *UnknownMeasureError) Error() string {
 	return fmt.Sprintf("%q is not followed over time; these are: %s", e.Name, strings.Join(Measures(), ", "))
 }
 
-// UnknownMakerError is returned where a maker is asked for that has no opening
-// with a date.
+// UnknownMakerError reports that a requested maker has no dated opening.
 type UnknownMakerError struct {
 	Name string
 	Have []string
@@ -107,7 +106,7 @@ func (e *UnknownMakerError) Error() string {
 	return fmt.Sprintf("no opening of maker %q that is looked at has a date; makers with some that have: %s", e.Name, strings.Join(e.Have, ", "))
 }
 
-// checkMeasures refuses names that are not followed.
+// checkMeasures rejects names that are not analysed over time.
 func checkMeasures(names []string) error {
 	for _, n := range names {
 		if !slices.Contains(Measures(), n) {

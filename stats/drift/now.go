@@ -6,9 +6,10 @@ import (
 	"pleatstat/dataset"
 )
 
-// AsMadeNow is what each product has of a measure as it is made now, base units, NaN
-// where unknown: the mean of its readings, after a step of its maker or its own those
-// since; of one that goes on changing the last.
+// AsMadeNow returns the current value of a measure for each product, in base
+// units, NaN where unknown: the mean of its readings; after a step of its maker
+// or of the part, only of those since; if it is still changing, the latest
+// reading.
 func AsMadeNow(log *dataset.Log, column string, entries []Entry) []float64 {
 	values, when := log.Floats(column), log.Floats("opened")
 	n := log.Products()
@@ -20,7 +21,7 @@ func AsMadeNow(log *dataset.Log, column string, entries []Entry) []float64 {
 	}
 	for i, v := range values {
 		k := log.Product(i)
-		if since[k] == 0 { // not asked yet
+		if since[k] == 0 { // not looked up yet
 			since[k] = min(last[k], Since(entries, log.NameOf(i), column, last[k]))
 		}
 		if !math.IsNaN(v) && (when == nil || !(when[i] < since[k])) {
@@ -28,14 +29,14 @@ func AsMadeNow(log *dataset.Log, column string, entries []Entry) []float64 {
 		}
 	}
 	for k := range sum {
-		sum[k] /= count[k] // NaN of none
+		sum[k] /= count[k] // NaN for 0/0
 	}
 	return sum
 }
 
-// Since is the decimal year from which on a product is made as it is now in a
-// measure, as far as the changes of its maker and its own tell: that of the last
-// step, moving where it goes on changing, -Inf where nothing changed.
+// Since returns the decimal year from which a product has its current value of a
+// measure, given the changes of its maker and its own: the date of the last step,
+// `moving` where it is still changing, -Inf where nothing changed.
 func Since(entries []Entry, p dataset.Label, column string, moving float64) float64 {
 	since := math.Inf(-1)
 	for _, e := range entries {

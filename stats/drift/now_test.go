@@ -9,8 +9,8 @@ import (
 	"pleatstat/dataset"
 )
 
-// A part stands in the table as it is made now: the mean of its readings, after a
-// step those since, of what goes on changing the last one.
+// The current value of a part: the mean of its readings, after a step of those
+// since, and the last one if it is still changing.
 func TestAPartStandsAsItIsMadeNow(t *testing.T) {
 	log, err := dataset.Read(strings.NewReader("opened,maker,part,can_gauge_mm\n"+
 		"2021-05-01,Skerrow,SK-1,0.50\n2023-05-01,Skerrow,SK-1,0.44\n2024-05-01,Skerrow,SK-1,0.42\n,Skerrow,SK-2,0.40\n"), "harbour.csv", dataset.Options{})

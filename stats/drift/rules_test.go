@@ -13,8 +13,7 @@ import (
 	"pleatstat/stats/panel"
 )
 
-// What stands on either side of each rule; the numbers stand here once more on
-// purpose.
+// Both sides of each rule; the numbers are repeated here on purpose.
 
 func ofText(t *testing.T, text string) *dataset.Log {
 	t.Helper()
@@ -42,15 +41,15 @@ func day(n int) string {
 	return time.Date(2020, time.January, 6, 0, 0, 0, 0, time.UTC).AddDate(0, 0, n).Format(time.DateOnly)
 }
 
-// moving is a candidate that rises by 1 a year over 2 years, well beyond what the
-// bench repeats.
+// moving is a candidate that rises by 1 a year over 2 years, well beyond the
+// bench's repeatability.
 func moving(m *measure) *candidate {
 	k := &candidate{m: m, Entry: blank("Skerrow", "", m), unit: 1, span: 2, se: 0.1, seDF: 1e6, level: 0.05, variance: 1, information: 100}
 	k.PerYear, k.testSlope, k.N, k.P = 1, 1, 20, 0.001
 	return k
 }
 
-// One in twenty of the makers named may have changed nothing, no more.
+// At most one in twenty of the makers named may have changed nothing.
 func TestFalseRateRule(t *testing.T) {
 	for q, want := range map[float64]Verdict{0.049: Rising, 0.05: Rising, 0.051: NoChange} {
 		k := moving(&followed[0])
@@ -61,8 +60,8 @@ func TestFalseRateRule(t *testing.T) {
 	}
 }
 
-// Nine tenths of a measure's level are the maker's own entry's, so that many
-// parts beside it cost it little: it is named up to p = 0.045.
+// Nine tenths of a measure's level belong to the maker's own entry, so that many
+// parts beside it hardly weaken it: it is named up to p = 0.045.
 func TestShareOfTheMakerRule(t *testing.T) {
 	for p, named := range map[float64]bool{0.0449: true, 0.0451: false} {
 		own, a, b := moving(&followed[0]), moving(&followed[0]), moving(&followed[0])
@@ -77,17 +76,17 @@ func TestShareOfTheMakerRule(t *testing.T) {
 	}
 }
 
-// A slope has nine tenths of the level of its entry, a step the rest.
+// The slope has nine tenths of the level of its entry, the step the rest.
 func TestShareOfTheStepRule(t *testing.T) {
 	k := moving(&followed[0])
-	k.df, k.noise = 1000, &noise{} // found whatever else is: no step is looked for
+	k.df, k.noise = 1000, &noise{} // found whatever else is: the step test is skipped
 	k.SlopeP = k.P
 	if err := k.joinStep(1, 1); err != nil || math.Abs(k.P-0.001/0.9) > 1e-12 {
 		t.Errorf("p %g, %v; want a ninth more than 0.001", k.P, err)
 	}
 }
 
-// A change that is found with 80 % power lies 1.960 + 0.842 standard errors off
+// A change found with 80 % power is 1.960 + 0.842 standard errors from zero
 // (normal quantiles, any table).
 func TestPowerRule(t *testing.T) {
 	k := moving(&followed[0])
@@ -97,8 +96,8 @@ func TestPowerRule(t *testing.T) {
 	}
 }
 
-// Steady is said where the change worth finding would have been seen: 0.01 mm of
-// gauge, one pleat, 2 % of a mass, 5 % of a price beyond the market.
+// The verdict is steady where the change worth finding would have been detected:
+// 0.01 mm of gauge, one pleat, 2 % of a mass, 5 % of a price beyond the market.
 func TestWorthFindingRule(t *testing.T) {
 	for name, reference := range map[string]float64{"can_gauge": 0.01, "pleats": 1, "can_mass": 0.02, "price": 0.05} {
 		m := &followed[slices.Index(Measures(), name)]
@@ -121,8 +120,8 @@ func gaugesOn(days ...int) string {
 	return text
 }
 
-// One part needs 6 openings (4 beyond its level and the slope), and half a year
-// between the first and the last.
+// One part needs 6 openings (4 degrees of freedom beyond its level and the
+// slope), and half a year between the first and the last.
 func TestOpeningsAndYearsRules(t *testing.T) {
 	for _, c := range []struct {
 		name   string
@@ -140,9 +139,9 @@ func TestOpeningsAndYearsRules(t *testing.T) {
 	}
 }
 
-// The rarest order of the openings, in either direction, must be one in fifty at
-// most: of parts opened twice, 6 have 64 orders, two of which are more than that,
-// and 7 have 128.
+// The most extreme orders of the openings, one in either direction, may have a p
+// of one in fifty at most: 6 parts opened twice have 64 orders, of which two are
+// more than that; 7 have 128.
 func TestOrdersRule(t *testing.T) {
 	for parts, tooFew := range map[int]bool{6: true, 7: false} {
 		text := "opened,maker,part,can_gauge_mm\n"
@@ -155,7 +154,7 @@ func TestOrdersRule(t *testing.T) {
 	}
 }
 
-// A part has a line of its own from 6 days on.
+// A part has an entry of its own from 6 days on.
 func TestDaysOfAPartRule(t *testing.T) {
 	for days, own := range map[int]bool{5: false, 6: true} {
 		text := gaugesOn(0, 100, 200, 300, 400, 500, 600)
@@ -168,7 +167,8 @@ func TestDaysOfAPartRule(t *testing.T) {
 	}
 }
 
-// A range is 1.96 standard errors on either side where the freedom is large.
+// An interval is 1.96 standard errors on either side with many degrees of
+// freedom.
 func TestConfidenceRule(t *testing.T) {
 	text := "opened,maker,part,can_gauge_mm\n"
 	for i := range 400 {
@@ -185,8 +185,8 @@ func TestConfidenceRule(t *testing.T) {
 	}
 }
 
-// Parts opened once make a line from 6 of one maker on, where 8 products or more
-// tell what goes with size.
+// Parts opened once give a line from 6 of one maker on, where 8 products or more
+// give the size trend.
 func TestPartsOpenedOnceRules(t *testing.T) {
 	log := func(own, others int) string {
 		text := "opened,maker,part,can_gauge_mm,can_od_mm,can_height_mm\n"
@@ -210,8 +210,8 @@ func TestPartsOpenedOnceRules(t *testing.T) {
 	}
 }
 
-// A market is what 2 other makers or more say, with 5 openings beyond one a part
-// for each term of its curve.
+// A market curve needs 2 other makers, and for each of its terms 5 openings
+// beyond one per part.
 func TestMarketRules(t *testing.T) {
 	log := func(others ...int) string { // openings of one part of each other maker
 		text := "opened,maker,part,price\n"
@@ -233,7 +233,7 @@ func TestMarketRules(t *testing.T) {
 	}
 }
 
-// The residuals of a part tell of the noise from 3 openings on.
+// The residuals of a part are used as noise from 3 openings on.
 func TestOpeningsAroundRule(t *testing.T) {
 	for n, told := range map[int]int{2: 1, 3: 4} { // the first is the unseen error
 		k := moving(&followed[0])
@@ -247,8 +247,8 @@ func TestOpeningsAroundRule(t *testing.T) {
 	}
 }
 
-// A part shows a change as it is told where its own readings differ by half to
-// twice as much; within that the one with most openings is the example.
+// A part is an example of a change where its own readings differ by half to twice
+// as much; of these the one with most openings is chosen.
 func TestExampleRules(t *testing.T) {
 	for share, example := range map[float64]string{0.45: "few", 0.55: "many", 1.9: "many", 2.1: "few"} {
 		text := "opened,maker,part,can_gauge_mm\n"
@@ -273,15 +273,15 @@ func TestExampleRules(t *testing.T) {
 	}
 }
 
-// A running watch over all entries raises a false alarm in one log of twenty: the
-// limit of one entry alone is that of its level.
+// A running watch over all entries raises a false alarm in one log of twenty; the
+// limit of one entry follows from its level.
 func TestWatchRule(t *testing.T) {
 	const n = 40
 	limit := panel.CUSUMLimit(n-1, 0.5, 0.05)
 	for factor, alarm := range map[float64]bool{0.98: false, 1.02: true} {
 		k := moving(&followed[0])
 		k.Verdict, k.variance = Rising, 1
-		// Recursive residuals that stay level, then climb to just about the limit.
+		// Recursive residuals that stay level, then climb to about the limit.
 		climbs := math.Ceil(limit / 2)
 		s := num.Series{T: []float64{0}, Y: []float64{0}}
 		mean := 0.0
@@ -301,8 +301,8 @@ func TestWatchRule(t *testing.T) {
 	}
 }
 
-// A country is told with a change where 2 openings on either side name one, nine in
-// ten of them the same; fewer may be misread.
+// A country is reported with a change where at least 2 openings on either side
+// name one, nine in ten of them the same; fewer may be misread.
 func TestOriginRules(t *testing.T) {
 	for _, c := range []struct {
 		then, now, misread int
@@ -332,7 +332,8 @@ func TestOriginRules(t *testing.T) {
 	}
 }
 
-// A maker's filters are dated by their codes where nine in ten can be read.
+// A maker's filters are dated by their codes where at least nine in ten can be
+// read.
 func TestCodedRule(t *testing.T) {
 	for blank, coded := range map[int]bool{1: true, 2: false} {
 		text := "opened,maker,part,can_gauge_mm,date_code\n"

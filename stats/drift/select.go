@@ -8,32 +8,32 @@ import (
 	"pleatstat/stats/num"
 )
 
-// The unit of what is said is the maker: naming one is what others hear. So
-// makers are selected first, then measures within the selected makers, then the
-// maker's own entry and its parts within those, each level at the rate that is
-// left by the selection above it (Benjamini and Bogomolov 2014, J. R. Statist.
-// Soc. B 76, 297–318; Yekutieli 2008, J. Am. Statist. Ass. 103, 309–316). A
-// maker that truly changed in five measures then buys no false verdict for
-// another.
+// Multiple testing. Naming a maker is what matters to others, so makers are
+// selected first, then measures within the selected makers, then the maker's own
+// entry and its parts within those, each level at the rate left by the selection
+// above it (Benjamini and Bogomolov 2014, J. R. Statist. Soc. B 76, 297–318;
+// Yekutieli 2008, J. Am. Statist. Ass. 103, 309–316). A maker that truly changed
+// in five measures then does not make a false verdict on another more likely.
 //
-// The p of a group is Simes's combination of its members' (Simes 1986,
-// Biometrika 73, 751–754), which holds under the positive dependence of
-// measures of one can, and by which a group is selected exactly where at least
-// one of its members is rejected at the same level.
+// The p of a group is Simes's combination of its members' (Simes 1986, Biometrika
+// 73, 751–754). It holds under the positive dependence of the measures of one
+// can, and selects a group exactly where at least one of its members is rejected
+// at the same level.
 
-// node is a group on the way down: a maker, a measure of one, or an entry.
+// node is a group in the tree of tests: all makers, a maker, a measure of one, or
+// an entry.
 type node struct {
 	p        float64
-	weight   float64 // mean 1 over the members of a group
+	weight   float64 // has mean 1 over the members of a group
 	children []*node
-	of       *candidate // of a leaf
+	of       *candidate // set in a leaf
 	makers   bool       // the root
 }
 
-// weighted is the p over its share of the level.
+// weighted is the p value divided by its weight.
 func (n *node) weighted() float64 { return math.Min(1, n.p/n.weight) }
 
-// combine sets p from the children's, from the leaves up.
+// combine sets p from those of the children, from the leaves up.
 func (n *node) combine() {
 	if n.of != nil {
 		return
@@ -50,10 +50,10 @@ func (n *node) combine() {
 	}
 }
 
-// settle corrects over the children of a group that itself stands at q: at the
-// share of the level that is left by the selection of the groups, whose factor
-// is 1 over it. The q of an entry is the largest on its way down: at most the
-// bar means selected at every step.
+// settle corrects over the children of a group whose own q is above. factor is
+// the inverse of the share of the level left by the selections so far. The q of
+// an entry is the largest on its path from the root: at most falseRate means
+// selected at every level.
 func (n *node) settle(above, factor float64) error {
 	if n.of != nil {
 		n.of.Q = above
@@ -85,12 +85,13 @@ func (n *node) settle(above, factor float64) error {
 	return nil
 }
 
-// rate are the q of p. Over makers it is stricter than Benjamini and Hochberg's
-// by one: the k-th smallest p is held against k-1 shares of the level, the
-// smallest against one. Theirs bounds the mean of each log's share of innocent
-// makers among the named; who reads many logs meets the share among all that
-// are named, to which a log with a wrong name adds one name more. Where one
-// maker of twelve changes that share is 0.08 by theirs, and 0.05 by this.
+// rate returns the q values of p. Over makers it is stricter than Benjamini and
+// Hochberg's by one: the k-th smallest p is compared with k-1 shares of the
+// level, the smallest with one. Theirs bounds the mean over logs of each log's
+// share of unchanged makers among those named. A reader of many logs meets the
+// pooled share among all makers named, in which a log with a false name weighs
+// more, since it names one maker more. Where one maker of twelve changes the
+// pooled share is 0.08 by theirs, and 0.05 by this rule.
 func (n *node) rate(p []float64) ([]float64, error) {
 	if !n.makers {
 		return num.BenjaminiHochberg(p)
@@ -98,7 +99,7 @@ func (n *node) rate(p []float64) ([]float64, error) {
 	order := num.AllRows(len(p))
 	slices.SortStableFunc(order, func(a, b int) int { return num.Compare(p[b], p[a]) })
 	q, least := make([]float64, len(p)), 1.0
-	for i, at := range order { // the largest first
+	for i, at := range order { // largest first
 		k := len(p) - i
 		least = math.Min(least, p[at]*float64(len(p))/float64(max(1, k-1)))
 		q[at] = least
@@ -106,7 +107,7 @@ func (n *node) rate(p []float64) ([]float64, error) {
 	return q, nil
 }
 
-// alone sets the level of every entry: the p below which it would be told if
+// alone sets the level of every entry: the p up to which it would be reported if
 // nothing else in the log had changed.
 func (n *node) alone(level float64) {
 	if n.of != nil {
@@ -118,8 +119,8 @@ func (n *node) alone(level float64) {
 	}
 }
 
-// tree groups what was tested: makers, their measures, and in each the maker's
-// own entry, which takes makerShare of the level, and the parts'.
+// tree groups the tests: makers, their measures, and in each the maker's own
+// entry, with makerShare of the level, and those of the parts.
 func tree(all []*candidate) *node {
 	root := &node{makers: true}
 	makers := map[string]*node{}
@@ -147,9 +148,9 @@ func tree(all []*candidate) *node {
 	return root
 }
 
-// share gives the maker's own entry its share of the level, and the parts the
-// rest, whatever their number (weights as in Genovese, Roeder and Wasserman
-// 2006, Biometrika 93, 509–524).
+// share gives the maker's own entry its share of the level, and the parts
+// together the rest, whatever their number (weights as in Genovese, Roeder and
+// Wasserman 2006, Biometrika 93, 509–524).
 func (n *node) share() {
 	own, parts := 0.0, 0.0
 	for _, c := range n.children {
@@ -171,7 +172,7 @@ func (n *node) share() {
 	}
 }
 
-// correct sets Q and the level of everything tested.
+// correct sets Q and the level of every test.
 func correct(all []*candidate) error {
 	root := tree(all)
 	root.combine()

@@ -8,16 +8,16 @@ import (
 )
 
 const (
-	// minForSize is the least number of products behind a size trend, and
-	// minSingles the least number of parts opened once behind a line on time.
+	// minForSize is the least number of products for a size trend, and minSingles
+	// the least number of parts opened once for a line on time.
 	minForSize = 8
 	minSingles = 6
 )
 
-// singles sets the trend over time of the parts a maker had opened once: their
-// residuals from the size trend, as a maker's new parts may simply be smaller.
-// It is weaker evidence than the same part opened again: whatever else a part
-// differs in stays in the residual.
+// singles sets the trend over time of the parts a maker had opened once, after
+// removing the size trend, since a maker's new parts may simply be smaller. It is
+// weaker evidence than openings of the same part: all other differences between
+// parts remain in the residual.
 func singles(o *openings, m *measure, makers []*candidate) {
 	var size []float64
 	for _, name := range m.sizes {
@@ -32,7 +32,7 @@ func singles(o *openings, m *measure, makers []*candidate) {
 	if size == nil {
 		return
 	}
-	// The size trend has one level a maker, so that a maker of heavy cans who
+	// The size trend has one level per maker, so that a maker of heavy cans who
 	// makes large ones does not tilt it.
 	trend := make([]num.Series, len(makers))
 	for i, k := range makers {
@@ -45,7 +45,7 @@ func singles(o *openings, m *measure, makers []*candidate) {
 	}
 	line, err := panel.RobustFixedEffects(trend, panel.FixedEffectsOptions{})
 	if err != nil {
-		return // too few products of different size
+		return // too few products of different sizes
 	}
 	for _, k := range makers {
 		var s num.Series
@@ -70,8 +70,8 @@ func singles(o *openings, m *measure, makers []*candidate) {
 	}
 }
 
-// typical is what one unit of the fit's scale is in the entry's, also where no
-// part was opened again.
+// typical returns the size of one unit of the fit's scale in the entry's unit,
+// also where no part was opened again.
 func (k *candidate) typical() float64 {
 	if k.m.scale != proportional || k.Blocks > 0 {
 		return k.unit
@@ -83,7 +83,7 @@ func (k *candidate) typical() float64 {
 	return math.Exp(num.Mean(logs))
 }
 
-// combine joins the two lines where they agree.
+// combine averages the two lines, weighted by precision, where they agree.
 func (k *candidate) combine(slope, se float64) {
 	if math.IsNaN(k.PerYear) || !(k.se > 0) || !(se > 0) ||
 		k.PerYear*slope <= 0 || k.SinglesLow > k.High || k.SinglesHigh < k.Low {
@@ -95,7 +95,7 @@ func (k *candidate) combine(slope, se float64) {
 	k.CombinedPerYear, k.CombinedLow, k.CombinedHigh = mean*k.unit, (mean-half)*k.unit, (mean+half)*k.unit
 }
 
-// mean is a part's mean on the scale of the fit, less the market's movement.
+// mean returns a part's mean on the scale of the fit, after removing the market.
 func (k *candidate) mean(b block) float64 {
 	sum := 0.0
 	for i, y := range b.series.Y {
@@ -104,7 +104,7 @@ func (k *candidate) mean(b block) float64 {
 	return sum / float64(len(b.series.Y))
 }
 
-// sizeOf is the mean logarithm of a part's size; NaN where it was not measured.
+// sizeOf returns the mean log size of a part; NaN where it was not measured.
 func (o *openings) sizeOf(b block, size []float64) float64 {
 	sum, n := 0.0, 0.0
 	for _, at := range b.at {
@@ -115,7 +115,7 @@ func (o *openings) sizeOf(b block, size []float64) float64 {
 	return sum / n // NaN for 0/0
 }
 
-// sized says whether there are enough products with a size.
+// sized reports whether enough products have a size.
 func sized(o *openings, makers []*candidate, size []float64) bool {
 	n := 0
 	for _, k := range makers {

@@ -8,9 +8,9 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// A step is found where a slope cannot see it: late, in openings that mostly
-// came before, so that the line is as good as level. It is told in its
-// direction with its date.
+// A step is found where a slope cannot show it: late, with most openings before
+// it, so that the line is nearly level. It is reported with its direction and
+// date.
 func TestStepThatNoLineTells(t *testing.T) {
 	log := gauges(13, 40, func(m, p int, at float64) float64 {
 		if harbour[m] == "Orrinvale" && at > 5.1 {
@@ -34,7 +34,7 @@ func TestStepThatNoLineTells(t *testing.T) {
 	}
 }
 
-// One slip of the pen makes no step, also in a part opened twice.
+// A single slip of the pen is not a step, not even in a part opened twice.
 func TestSlipIsNoStep(t *testing.T) {
 	slips := 0
 	log := gauges(12, 24, func(m, p int, at float64) float64 {

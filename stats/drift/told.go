@@ -8,9 +8,9 @@ import (
 	"pleatstat/stats/panel"
 )
 
-// change finds when the values moved, and tells it as what fits better: a step,
-// a slope, or a slope from a date on. Directions, estimates and ranges are
-// settled here and nowhere else.
+// change finds when the values moved and describes it by what fits better: a
+// step, a slope, or a slope from a date on. Directions, estimates and intervals
+// are settled only here.
 func (k *candidate) change(origin float64) error {
 	blocks := k.thinned()
 	options := panel.ChangeOptions{Floor: k.floor}
@@ -50,8 +50,8 @@ func (k *candidate) change(origin float64) error {
 	return nil
 }
 
-// tell takes an estimate where it points the way of the verdict and lies in its
-// range; a range that is not bounded is not known.
+// tell adopts an estimate if it has the direction of the verdict and lies in its
+// interval. An unbounded interval becomes NaN.
 func (k *candidate) tell(shape Shape, by, low, high float64) bool {
 	if math.IsInf(low, 0) || math.IsInf(high, 0) || math.IsNaN(low+high) {
 		low, high = math.NaN(), math.NaN()
@@ -74,8 +74,8 @@ func (k *candidate) tellStep(blocks []num.Series, f *panel.ChangeFit, origin flo
 	return true
 }
 
-// tellBend tells a slope from a date on, where it is known well enough to leave
-// out no change.
+// tellBend describes the change as a slope from a date on, if its interval
+// excludes zero.
 func (k *candidate) tellBend(blocks []num.Series, f *panel.ChangeFit, origin float64) bool {
 	by, low, high := k.sinceBend(blocks, f)
 	if !(low*high > 0) || !k.tell(AsSlopeSince, by, low, high) {
@@ -85,8 +85,8 @@ func (k *candidate) tellBend(blocks []num.Series, f *panel.ChangeFit, origin flo
 	return true
 }
 
-// tellTested tells what was tested, where no fit of the values as they are
-// agrees with it: the test cuts slips, and its estimates are the smaller for it.
+// tellTested uses the estimate of the test, where no fit of the uncut values
+// agrees with it: the test cuts slips, and its estimates are smaller for it.
 func (k *candidate) tellTested(origin float64) bool {
 	if k.byStep {
 		k.Told = Told{Shape: AsStep, By: k.testStep * k.unit, Low: math.NaN(), High: math.NaN()}
@@ -100,8 +100,8 @@ func (k *candidate) tellTested(origin float64) bool {
 	return true
 }
 
-// agree sees to it that PerYear points the way of the verdict: where the line
-// points the other way, it is what is told, a step spread over the years.
+// agree makes PerYear agree with the verdict: where the line points the other
+// way, PerYear is replaced by the reported change, a step spread over the years.
 func (k *candidate) agree() {
 	if k.Verdict == Falling == (k.PerYear < 0) && k.PerYear != 0 {
 		return
@@ -114,7 +114,7 @@ func (k *candidate) agree() {
 	k.CombinedPerYear, k.CombinedLow, k.CombinedHigh = math.NaN(), math.NaN(), math.NaN()
 }
 
-// unfold fills the fields of each shape from what is told.
+// unfold sets the fields of each shape from Told.
 func (k *candidate) unfold() {
 	t, nan := k.Told, math.NaN()
 	k.ChangeFrom, k.ChangeEarly, k.ChangeLate = t.From, t.Early, t.Late
@@ -129,10 +129,10 @@ func (k *candidate) unfold() {
 	}
 }
 
-// sinceBend is the movement a year from a bend on and its range. The date of the
-// bend is not known exactly, so the range is the widest of those from its
-// earliest, its likeliest and its latest date; NaN where a date leaves too few
-// openings after it.
+// sinceBend returns the change a year from a bend on and its interval. The date
+// of the bend is uncertain, so the interval is the union of those from its
+// earliest, most likely and latest date; NaN where a date leaves too few openings
+// after it.
 func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (by, low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, date := range []float64{f.BendEarly, f.BendLate, f.BendFrom} {
@@ -154,8 +154,8 @@ func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (by, low,
 	return by, low, high
 }
 
-// asTheirMakers tells the parts of a maker that moves along a slope the same
-// way: of few openings a step fits anything.
+// asTheirMakers describes the parts of a maker that moves along a slope in the
+// same way: a step fits a few openings too easily.
 func asTheirMakers(all []*candidate) {
 	slopes := map[[2]string]bool{}
 	for _, k := range all {

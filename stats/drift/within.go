@@ -10,24 +10,24 @@ import (
 )
 
 const (
-	// minDF is the least number of openings beyond one level a part and the
-	// slope for which a verdict is given: with fewer, not even a perfect line
-	// is told from chance once many makers are looked at.
+	// minDF is the least number of degrees of freedom (openings minus one level
+	// per part and the slope) for a verdict: with fewer, not even a perfect line
+	// is significant once many makers are tested.
 	minDF = 4
 	// minSpan is the least time in years between the first and the last opening
-	// for a change a year to have a meaning.
+	// for a yearly change to be meaningful.
 	minSpan = 0.5
-	// minForPart is the least number of days on which a part was opened for a
-	// line of its own.
+	// minForPart is the least number of days on which a part was opened for an
+	// entry of its own.
 	minForPart = 6
-	// mostParts is the largest number of parts with a line of their own for one
-	// measure: those opened most often. A longer list is read by nobody.
+	// mostParts is the largest number of parts with an entry of their own for one
+	// measure: those opened most often. Nobody reads a longer list.
 	mostParts = 200
-	// confidence of every range.
+	// confidence is the level of every interval.
 	confidence = trend.Confidence
 )
 
-// candidate is an entry on its way.
+// candidate is an entry with the working values of its analysis.
 type candidate struct {
 	Entry
 	o      *openings
@@ -35,27 +35,27 @@ type candidate struct {
 	blocks []block // parts opened at different times
 	once   []block // parts opened at one time only
 	series []num.Series
-	unit   float64 // what one unit of the fit's scale is in the entry's
-	floor  float64 // standard deviation that rounding alone leaves, fit's scale
-	least  float64 // change the bench can tell from none, fit's scale
+	unit   float64 // size of one unit of the fit's scale in the entry's unit
+	floor  float64 // standard deviation due to rounding and repeatability, fit's scale
+	least  float64 // smallest change that the bench can resolve, fit's scale
 	step   float64 // reading step, fit's scale
 	span   float64 // years from the first to the last opening used
-	df     int     // of the line before moderation; below minDF nothing is tested
+	df     int     // of the line before moderation; below minDF there is no test
 
-	variance, testVariance, extra float64 // of the line's slope, of the test's, and what the market adds to SE²
+	variance, testVariance, extra float64 // of the line, of the test, and the variance that the market adds to the slope's
 	information                   float64
 	se, seDF                      float64 // fit's scale
-	level                         float64 // p below which a lone test would be announced
+	level                         float64 // p up to which a lone test would be announced
 
-	noise          *noise  // of the measure; nil where no step is tested for
-	ownFrom, ownTo int     // this maker's residuals in it
-	byStep         bool    // P is that of the step
-	testSlope      float64 // of the deciding test, fit's scale
-	testStep       float64 // the step that was tested, fit's scale
-	testFrom       float64 // its date, on the fit's clock
+	noise          *noise  // of the measure; nil where steps are not tested
+	ownFrom, ownTo int     // range of this maker's residuals in noise
+	byStep         bool    // P is that of the step test
+	testSlope      float64 // slope of the deciding test, fit's scale
+	testStep       float64 // step that was tested, fit's scale
+	testFrom       float64 // its date, years from openings.origin
 
-	noMarket bool      // a price without other makers to compare it with
-	values   []float64 // of the measure, one an opening
+	noMarket bool      // a price without enough other makers to compare with
+	values   []float64 // of the measure, one per opening
 	market   market.Curve
 }
 
@@ -116,8 +116,8 @@ func followMeasure(o *openings, m *measure, seed uint64) ([]*candidate, error) {
 	return all, nil
 }
 
-// removeMarket takes the movement of the other makers' prices from every
-// candidate's.
+// removeMarket subtracts the movement of the other makers' prices from every
+// candidate.
 func removeMarket(all []*candidate) {
 	var makers [][]num.Series
 	place := map[string]int{}
@@ -136,8 +136,8 @@ func removeMarket(all []*candidate) {
 	}
 }
 
-// partsFrom is the number of days on which a part must have been opened to get
-// a line of its own, so that there are at most mostParts of them.
+// partsFrom returns the number of days on which a part must have been opened for
+// an entry of its own, such that at most mostParts get one.
 func partsFrom(makers []*candidate) int {
 	var days []int
 	for _, k := range makers {
@@ -152,7 +152,7 @@ func partsFrom(makers []*candidate) int {
 	return max(minForPart, days[len(days)-mostParts-1]+1)
 }
 
-// blank is an entry without numbers.
+// blank returns an entry without numbers.
 func blank(maker, part string, m *measure) Entry {
 	nan := math.NaN()
 	e := Entry{
@@ -169,16 +169,16 @@ func blank(maker, part string, m *measure) Entry {
 	return e
 }
 
-// reading is how finely and how well the bench reads a measure, as a share of
-// the value for measures on a logarithmic scale.
+// reading is the reading step and the repeatability of a measure, relative to the
+// value for measures on a logarithmic scale.
 type reading struct{ step, repeat float64 }
 
-// readingOf looks the reading up; a derived measure's follows from the columns
-// it is made of. Zero where the log does not tell.
+// readingOf returns the reading step and repeatability of a measure, combined
+// from its columns for a derived one. Zero where the log does not show them.
 func readingOf(o *openings, m *measure) reading {
 	log := o.log
 	if m.scale == toMarket {
-		return reading{} // a price is what it is
+		return reading{} // a price has no measurement error
 	}
 	var steps, repeats float64
 	for _, name := range m.columns() {
@@ -201,8 +201,8 @@ func readingOf(o *openings, m *measure) reading {
 	return reading{step: steps, repeat: repeats}
 }
 
-// medianOf is the median of the numbers among values, which it changes; NaN
-// without any.
+// medianOf returns the median of the finite values; NaN without any. It
+// overwrites values.
 func medianOf(values []float64) float64 {
 	known := values[:0]
 	for _, v := range values {
@@ -213,7 +213,7 @@ func medianOf(values []float64) float64 {
 	return num.Median(known)
 }
 
-// prepare counts what there is and sets what the bench can tell.
+// prepare sets counts, span and what the bench can resolve.
 func (k *candidate) prepare(r reading) {
 	low, high := math.Inf(1), math.Inf(-1)
 	n := 0
@@ -236,25 +236,25 @@ func (k *candidate) prepare(r reading) {
 		k.unit = math.Exp(num.Mean(logs))
 	}
 	k.step = r.step
-	// Rounding to a step spreads evenly over it; reading it again adds what the
-	// bench repeats to.
+	// Rounding error is uniform over a step; repeatability adds to it.
 	k.floor = math.Hypot(r.step/math.Sqrt(12), r.repeat)
-	// A change is announced only above the step, and above the standard
-	// deviation of the difference between two values read once.
+	// A change is announced only above the reading step, and above the standard
+	// deviation of the difference between two single values.
 	k.least = math.Max(r.step, math.Sqrt2*r.repeat)
 }
 
-// tested says whether there is enough for a verdict.
+// tested reports whether there is enough data for a verdict.
 func (k *candidate) tested() bool {
 	return k.Blocks > 0 && k.df >= minDF && k.orders() >= minOrders && k.span >= minSpan && !k.noMarket
 }
 
-// minOrders is the logarithm of the number of orders within parts of which the
-// rarest two, one in either direction, pass the gate.
+// minOrders is the logarithm of the least number of permutations within parts for
+// which the two most extreme, one in either direction, have p at most gateP.
 var minOrders = math.Log(2 / gateP)
 
-// orders is the logarithm of the number of different orders in which the
-// openings of the parts could have come; those at one time have none.
+// orders returns the logarithm of the number of distinct orders in which the
+// openings of the parts could have come; openings at the same time are not
+// ordered.
 func (k *candidate) orders() float64 {
 	factorial := func(n int) float64 { v, _ := math.Lgamma(float64(n) + 1); return v }
 	total := 0.0
@@ -271,5 +271,5 @@ func (k *candidate) orders() float64 {
 			i = j
 		}
 	}
-	return total + 1e-9 // rounding of the logarithms
+	return total + 1e-9 // allows for rounding of the logarithms
 }

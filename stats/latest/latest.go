@@ -1,10 +1,10 @@
-// Package latest tells what the newest openings of a log showed: each against its
-// price, its own earlier openings, what its size predicts and the other parts,
-// the most newsworthy first.
+// Package latest reports what the newest openings of a log showed: each compared
+// with the usual price, its own earlier openings, what its size predicts and the
+// other parts, the most newsworthy first.
 //
-// It judges nothing anew: what it puts in order comes from the analyses that
-// card gathers. It returns data, in base units and the log's currency; it prints
-// and draws nothing.
+// It computes no findings of its own: it orders those collected by package card.
+// Results are data in base units and the log's currency; the package prints and
+// draws nothing.
 package latest
 
 import (
@@ -22,37 +22,37 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// MostNews is the number of things told of one opening.
+// MostNews is the largest number of news items per opening.
 const MostNews = 8
 
 // Latest is what some openings showed.
 type Latest struct {
-	Rows     int // of the log
+	Rows     int // rows of the log
 	Products int
-	Of       string // the last date, where its openings are told; "" else
+	Of       string // the last date, where its openings are reported; "" otherwise
 	Openings []Opening
 	Dated    bool // the log has dates
-	// NotTold is the line of the log's last row where that is not among the
-	// openings of the last date; 0 = it is.
+	// NotTold is the line of the log's last row if it is not among the openings of
+	// the last date; 0 otherwise.
 	NotTold int
 }
 
-// Opening is one of them.
+// Opening is one opening with its news.
 type Opening struct {
 	Maker    string        `json:"maker"`
 	Part     string        `json:"part"`
 	Line     int           `json:"line"`
 	Opened   string        `json:"opened" null:"zero"`   // ISO 8601 at the precision logged; "" without a date
-	Before   int           `json:"openings_before"`      // of this part
+	Before   int           `json:"openings_before"`      // earlier openings of this part
 	First    First         `json:"first_of" null:"zero"` // what it is the first of
 	Verdict  price.Verdict `json:"verdict"`
-	Measures []string      // key measures that it has
-	Values   []float64     // theirs, base units
-	News     []News        // the most newsworthy first
+	Measures []string      // key measures with a value
+	Values   []float64     // their values, base units
+	News     []News        // most newsworthy first
 	Card     *card.Part    // of the part
 }
 
-// First says what an opening is the first of.
+// First is what an opening is the first of.
 type First string
 
 const (
@@ -62,7 +62,7 @@ const (
 	Again   First = "" // the part was opened before
 )
 
-// Kind says what a piece of news is about.
+// Kind is what a news item is about.
 type Kind string
 
 const (
@@ -79,40 +79,40 @@ const (
 	Missing  Kind = "not measured"
 )
 
-// News is one piece. Only the field of its kind is set.
+// News is one news item. Only the fields of its kind are set.
 type News struct {
 	Kind     Kind
-	Grade    trend.Grade // of prices, differences and trends
+	Grade    trend.Grade // for prices, differences and trends
 	Another  *card.Another
-	Moved    []card.Moved // that differ from the earlier openings
-	Compared int          // measures compared with them
+	Moved    []card.Moved // measures that differ from the earlier openings
+	Compared int          // number of measures compared
 	Words    []roundup.WordChange
 	OffTrend *trend.Flag
 	Place    *card.Place
 	Changes  []drift.Entry
 	Slip     *check.Suggestion
-	Doubt    *dataset.Problem // a reading that looks like a slip without one that was meant
-	Missing  []string         // columns
-	Why      string           // what they would have told: one of the Why constants
+	Doubt    *dataset.Problem // a doubtful reading without a suggested correction
+	Missing  []string         // columns not measured
+	Why      string           // what they would have shown: one of the Why constants
 	weight   float64
 }
 
-// What a measure that is missing would have told.
+// What a missing measure would have shown.
 const (
 	WhyPrice   = "price"   // whether the price is right
 	WhyChange  = "change"  // whether the maker's change goes on
-	WhyEarlier = "earlier" // whether the part is as it was
-	WhyPlace   = "place"   // where it stands
+	WhyEarlier = "earlier" // whether the part is unchanged
+	WhyPlace   = "place"   // its place in the rankings
 )
 
-// Options say which openings are told; the zero value takes those of the log's
-// last date.
+// Options select the openings to report; the zero value selects those of the
+// log's last date.
 type Options struct {
-	Since float64 // decimal year: those of this date and later; 0 = not asked for
-	Rows  int     // the last rows of the log as they stand there; 0 = not asked for
+	Since float64 // decimal year: openings from this date on; 0 = not set
+	Rows  int     // the last rows of the log, in file order; 0 = not set
 }
 
-// NoneError says that no opening is of the date asked for or later.
+// NoneError reports that no opening is of the requested date or later.
 type NoneError struct{ Last string }
 
 func (e *NoneError) Error() string {
@@ -122,7 +122,7 @@ func (e *NoneError) Error() string {
 	return fmt.Sprintf("no opening is so late; the last one is of %s", e.Last)
 }
 
-// Build tells the latest openings of a log. Errors: *NoneError, those of the
+// Build reports the latest openings of a log. Errors: *NoneError, those of the
 // analyses.
 func Build(b *card.Basis, o Options) (*Latest, error) {
 	l := &Latest{Rows: b.Log.Rows(), Products: b.Log.Products()}
@@ -140,7 +140,7 @@ func Build(b *card.Basis, o Options) (*Latest, error) {
 	return l, nil
 }
 
-// choose finds the openings to tell, in order of time.
+// choose returns the rows to report: the last rows in file order, others by date.
 func (l *Latest) choose(log *dataset.Log, o Options) ([]int, error) {
 	opened := log.Floats("opened")
 	last := math.Inf(-1)

@@ -33,8 +33,8 @@ const few = `opened,maker,part,price,can_gauge_mm,pleats
 2024-02-01,Skerrow,SK-1,8.99,0.41,50
 `
 
-// Which openings are told: those of the last date, since a date, or the last rows
-// as they stand; a last row of another date is pointed at.
+// The openings reported are those of the last date, since a date, or the last
+// rows in file order; a last row of another date is pointed out.
 func TestWhichOpeningsAreTold(t *testing.T) {
 	b := basisOf(t, few)
 	since := func(iso string) Options {
@@ -70,8 +70,8 @@ func TestWhichOpeningsAreTold(t *testing.T) {
 	}
 }
 
-// An opening is the first of the log, of its maker or of its part by the dates,
-// not by the order of the rows.
+// An opening is the first of the log, of its maker or of its part by date, not by
+// the order of the rows.
 func TestWhatAnOpeningIsTheFirstOf(t *testing.T) {
 	l, err := Build(basisOf(t, few), Options{Rows: 4})
 	if err != nil {
@@ -85,7 +85,7 @@ func TestWhatAnOpeningIsTheFirstOf(t *testing.T) {
 	}
 }
 
-// Of many places those nearest to either end are told, each ranking once.
+// Of many places those nearest to either end are reported, each ranking once.
 func TestPlacesWorthTelling(t *testing.T) {
 	log := basisOf(t, "opened,maker,part,total_mass_g\n2024-01-01,Skerrow,SK-1,180\n").Log
 	got := places(log, 0, []card.Place{
@@ -101,8 +101,8 @@ func TestPlacesWorthTelling(t *testing.T) {
 	}
 }
 
-// What is missing is told by what it would have told: first what keeps the price
-// from being judged, then what the earlier openings have.
+// Missing measures are reported by what they would have shown: first what the
+// price verdict needs, then what the earlier openings have.
 func TestWhatIsMissing(t *testing.T) {
 	var text strings.Builder
 	text.WriteString("opened,maker,part,price,media_length_mm,element_width_mm,can_gauge_mm\n")

@@ -14,28 +14,28 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// How newsworthy a piece is: the larger, the earlier it is told.
+// Weights of news items: the larger, the earlier in the list.
 const (
 	weighsSure    = 100 // a price clearly or probably off, another filter, a clear difference
 	weighsChange  = 70  // the maker's change
 	weighsTrend   = 60
 	weighsHint    = 50
-	weighsPlace   = 45 // less the place
+	weighsPlace   = 45 // minus the distance from the end of the ranking
 	weighsSlip    = 40
 	weighsPlain   = 30 // a price as expected
 	weighsFirst   = 20
 	weighsMissing = 10
 )
 
-// toldPlaces are told at either end of a ranking of at least fewestRanked parts,
-// mostPlaces of them.
+// A place is reported within toldPlaces of either end of a ranking of at least
+// fewestRanked parts; at most mostPlaces are.
 const (
 	toldPlaces   = 3
 	fewestRanked = 6
 	mostPlaces   = 2
 )
 
-// tell gathers the news of one opening.
+// tell collects the news of one opening.
 func tell(b *card.Basis, row int) (Opening, error) {
 	p := card.ProductOf(b.Log, row)
 	c, err := b.OfPart(p, card.Room{})
@@ -91,11 +91,11 @@ func priceWeight(v price.Verdict) float64 {
 	return weighsPlain
 }
 
-// standing says how many openings of its part came before a row, and what it is
-// the first of.
+// standing returns how many openings of its part came before a row, and what the
+// row is the first opening of.
 func standing(log *dataset.Log, row int) (before int, first First) {
 	when := log.Floats("opened")
-	// An opening without a date comes where it stands among the rows.
+	// An undated opening is ordered by its row.
 	earlier := func(other int) bool {
 		if when == nil || math.IsNaN(when[row]) || math.IsNaN(when[other]) {
 			return other < row
@@ -127,7 +127,7 @@ func standing(log *dataset.Log, row int) (before int, first First) {
 	return before, first
 }
 
-// earlier holds an opening against those of the same part before it.
+// earlier compares an opening with those of the same part before it.
 func earlier(b *card.Basis, c *card.Part, row int, o Opening) ([]News, error) {
 	if o.First != Again {
 		return []News{{Kind: FirstOf, weight: weighsFirst}}, nil
@@ -159,9 +159,9 @@ func earlier(b *card.Basis, c *card.Part, row int, o Opening) ([]News, error) {
 	return out, nil
 }
 
-// places picks the places worth telling: the nearest to either end, a ranking
-// once, among all before among those with the same thread. What was not measured at
-// this opening is no news of it.
+// places selects the places to report: those nearest to either end, each ranking
+// once, rankings of all parts before those of one thread. A place in a measure
+// that this opening lacks is not news of it.
 func places(log *dataset.Log, row int, all []card.Place) []News {
 	fromEnd := func(p card.Place) int { return min(p.Rank, p.Of+1-p.Rank) }
 	var found []card.Place
@@ -182,17 +182,17 @@ func places(log *dataset.Log, row int, all []card.Place) []News {
 	return out
 }
 
-// measured says whether an opening has the reading that a place is about.
+// measured reports whether an opening has the reading that a place is based on.
 func measured(log *dataset.Log, row int, p card.Place) bool {
 	column := p.Measure
-	if column == "" { // the mass for the size
+	if column == "" { // mass for size
 		column = "total_mass"
 	}
 	values := log.Floats(column)
 	return values != nil && !math.IsNaN(values[row])
 }
 
-// slips are the doubtful readings of an opening.
+// slips returns news of the doubtful readings of an opening.
 func slips(b *card.Basis, c *card.Part, row int) []News {
 	line := b.Log.Line(row)
 	var out []News
@@ -212,16 +212,15 @@ func slips(b *card.Basis, c *card.Part, row int) []News {
 	return out
 }
 
-// mostMissing columns are named.
+// mostMissing is the largest number of missing columns reported.
 const mostMissing = 2
 
-// telling are the recorded columns that most findings rest on, the most telling
-// first.
+// telling are the recorded columns that most findings need, most useful first.
 var telling = []string{"price", "media_length", "element_width", "can_gauge", "pleats", "total_mass", "can_mass", "media_mass", "thread"}
 
-// missing says what was not measured at an opening that would have told most: what
-// keeps its price from being judged, then what its maker is changing, then what
-// its earlier openings have, then what most findings rest on.
+// missing reports the most useful measures that an opening lacks: what its price
+// verdict needs, else what its maker is changing, else what other openings of the
+// part have, else what most findings need.
 func missing(b *card.Basis, c *card.Part, row int) *News {
 	blank := func(column string) bool {
 		_, there := b.Log.Cell(row, column)
@@ -267,7 +266,7 @@ func missing(b *card.Basis, c *card.Part, row int) *News {
 	return nil
 }
 
-// earlierHas says whether an earlier opening of the part has a column.
+// earlierHas reports whether another opening of the part has a value in a column.
 func earlierHas(b *card.Basis, c *card.Part, row int, values []float64) bool {
 	for other := range values {
 		if other != row && !math.IsNaN(values[other]) && card.ProductOf(b.Log, other) == (price.Product{Maker: c.Maker, Part: c.Part}) {

@@ -8,7 +8,8 @@ import (
 	"pleatstat/stats/card"
 )
 
-// The weekly loop on the demo log: all but reading and writing.
+// BenchmarkLatest times the weekly use on the demo log, without reading and
+// output.
 func BenchmarkLatest(b *testing.B) {
 	log, err := dataset.ReadFile("../../testdata/demo/harbour.csv", dataset.Options{})
 	if err != nil {

@@ -8,11 +8,11 @@ import (
 )
 
 // An efficiency means nothing without its particle size: 99 % at 10 µm and at
-// 40 µm are two claims. So those that count together are of one size, the one
-// that the log's boxes claim most often.
+// 40 µm are two different claims. So only claims at one size are compared, the
+// one that the log's boxes claim most often.
 
-// claimedSize is that size in µm, the smallest of several; NaN where most claims
-// name none.
+// claimedSize returns that size in µm, the smallest if several are equally
+// frequent; NaN where most claims give none.
 func claimedSize(log *dataset.Log) float64 {
 	counts := map[float64]int{}
 	none, size := 0, math.NaN()
@@ -35,9 +35,9 @@ func claimedSize(log *dataset.Log) float64 {
 	return size
 }
 
-// claims are the efficiencies claimed at a size, each as the number of particles
-// that come for one that gets through: 100 for 99 %. NaN for a claim at another
-// size, and for 100 %, which has no such number.
+// claims returns the efficiencies claimed at a size, per row, as beta ratios:
+// particles arriving per particle that gets through, 100 for 99 %. NaN for a
+// claim at another size, and for 100 %, whose ratio is infinite.
 func claims(log *dataset.Log, size float64) []float64 {
 	out := make([]float64, log.Rows())
 	for row := range out {
@@ -51,10 +51,10 @@ func claims(log *dataset.Log, size float64) []float64 {
 	return out
 }
 
-// efficiency is such a number in per cent.
+// efficiency converts a beta ratio to per cent.
 func efficiency(claimed float64) float64 { return 100 - 100/claimed }
 
-// claimsCount says which claims count.
+// claimsCount states which claims are used.
 func (m *Model) claimsCount() string {
 	said := "what the box claims counts among the contents, as asked"
 	if math.IsNaN(m.claimedAt) {

@@ -9,13 +9,12 @@ import (
 	"pleatstat/stats/num"
 )
 
-// The contents a price is judged by, besides media_area: never the maker. A
-// number counts by its logarithm, so that its coefficient is the power of the
-// price it goes with.
+// The contents used besides media_area: never the maker. Numbers enter as
+// logarithms, so that a coefficient is an elasticity of the price.
 //
-// They do not overlap: of the can either its gauge or its mass per area counts,
-// and of the mass what is left without it (see choose). What the box claims is no
-// content; it counts on request.
+// They do not overlap: of the can either its gauge or its mass per area is used,
+// and of the mass the rest without the can (see choose). A claim on the box is
+// not a content; it is used only on request.
 var (
 	numbers = []string{canGauge, canMassPerArea, massWithoutCan, totalMass, claimed, canMass}
 	words   = []string{mediaType, drainBack, magnet}
@@ -32,12 +31,12 @@ const (
 	drainBack      = "drain_back"
 	magnet         = "magnet"
 
-	without = "none" // the word for a valve that is not there
+	without = "none" // the category of an absent valve
 )
 
 const (
-	// leastValues is the number of products that must have a content for it to
-	// be used, leastMembers the number a word must have to stand alone: with
+	// leastValues is the least number of products that must have a content for it
+	// to be used, leastMembers the least number for a category of its own: with
 	// fewer, one odd product decides. Common practice, no source.
 	leastValues  = 10
 	leastMembers = 3
@@ -45,34 +44,35 @@ const (
 	pooledWord    = "others"
 	notRecorded   = "not recorded"
 	wireBacked    = "wire-backed synthetic"
-	withoutBacked = "synthetic" // what a wire-backed medium counts as where it is rare
+	withoutBacked = "synthetic" // category that wire-backed media are counted in where they are rare
 )
 
-// column is one column of the regression: a number, or whether the content is
-// a certain word.
+// column is one column of the regression: a number, or an indicator of one
+// category.
 type column struct {
 	content       string
 	number        int    // index into numbers, -1 for a word
 	word          int    // index into words, -1 for a number
-	level         string // of a word
-	more          int    // 1 = a higher value is more inside, -1 = less, 0 = neither
+	level         string // the category; "" for a number
+	more          int    // 1 = a higher value means more inside, -1 = less, 0 = neither
 	centre, scale float64
 }
 
-// coding turns contents into columns: those that the price is judged by, then
-// those of the bench that only tell what a blank may hold (a light can a thin
-// one).
+// coding turns contents into columns: first those in the price regression, then
+// auxiliary measures that only help to impute missing values (a light can is a
+// thin one).
 type coding struct {
 	columns  []column
-	contents int                 // the number of columns the price is judged by
-	level    []map[string]string // by word: the level a word counts as
-	area     column              // of log area, for its centre and scale
+	contents int                 // number of columns in the price regression
+	level    []map[string]string // for each entry of words: the level each category is coded as
+	area     column              // log media area, for its centre and scale
 	warnings []string
 }
 
-// choose says which numbers count as contents: of the can what more products
-// have, the gauge where both are as many; the mass without the can or, where that
-// is not known and nothing is of the can, all of it.
+// choose selects the numbers used as contents: of gauge and mass per area of the
+// can the one that more products have (the gauge if equal); and the mass without
+// the can, or the total mass where too few products have either that or the can's
+// measure.
 func choose(recorded map[string]int, withClaims bool) []string {
 	can := canGauge
 	if recorded[canMassPerArea] > recorded[canGauge] {
@@ -89,7 +89,7 @@ func choose(recorded map[string]int, withClaims bool) []string {
 	return chosen
 }
 
-// newCoding decides which contents are used.
+// newCoding selects the contents that are used.
 func newCoding(products []product, withClaims bool) coding {
 	var c coding
 	var few, same []string
@@ -127,7 +127,7 @@ func newCoding(products []product, withClaims bool) coding {
 			same = append(same, say(name))
 			continue
 		case len(levels) == 2:
-			levels = levels[1:] // the other is its absence
+			levels = levels[1:] // the other level is the baseline
 		}
 		for _, level := range levels {
 			col := column{content: name, number: -1, word: k, level: level, more: moreInside(name, level, against)}
@@ -162,9 +162,9 @@ func newCoding(products []product, withClaims bool) coding {
 	return c
 }
 
-// moreInside says whether a part with this level has more inside than one
-// without: a magnet or a valve at all does. against says that all others have no
-// valve.
+// moreInside reports whether a part with this level has more inside than one
+// without (1), less (-1) or neither (0). A magnet is more than none; a valve is
+// more than none where against is set: the only other level is no valve.
 func moreInside(content, level string, against bool) int {
 	switch {
 	case content == magnet && level == "yes", content == drainBack && level != without && against:
@@ -177,7 +177,8 @@ func moreInside(content, level string, against bool) int {
 
 func say(name string) string { return strings.ReplaceAll(name, "_", " ") }
 
-// standardised sets centre and scale; a scale of 0 says that all are the same.
+// standardised sets centre and scale; a scale of 0 means that all values are
+// equal.
 func standardised(c column, v []float64) column {
 	c.centre, c.scale = num.Mean(v), num.SD(v)
 	if !(c.scale > 1e-9*(1+math.Abs(c.centre))) {
@@ -186,9 +187,9 @@ func standardised(c column, v []float64) column {
 	return c
 }
 
-// poolWords counts the products by word and returns the levels, sorted, and
-// what each word counts as, "" for nothing: words with few products stand
-// together, and for nothing where even so they are few.
+// poolWords counts the products by category and returns the sorted levels and the
+// level each category is coded as. Rare categories are pooled, or coded as ""
+// (not recorded) where even pooled they are too rare.
 func poolWords(products []product, k int) (levels []string, of map[string]string, recorded int) {
 	count := map[string]int{}
 	for _, p := range products {
@@ -222,7 +223,8 @@ func poolWords(products []product, k int) (levels []string, of map[string]string
 	return levels, of, recorded
 }
 
-// code is the value of a column for a product, before it is standardised.
+// code returns the value of a column for a product, before standardisation; NaN
+// where it is not recorded.
 func (c coding) code(col column, p product) float64 {
 	if col.number >= 0 {
 		return p.numbers[col.number]
@@ -237,8 +239,8 @@ func (c coding) code(col column, p product) float64 {
 	return 0
 }
 
-// row codes a product: its log area and its contents, standardised, NaN for
-// what is not recorded.
+// row returns a product's standardised log area and contents, NaN for what is not
+// recorded.
 func (c coding) row(p product) []float64 {
 	row := []float64{c.standardArea(p.area)}
 	for _, col := range c.columns {

@@ -6,8 +6,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// weighAll sets the evidence of every price against everything inside, corrected
-// over all of them, and finds each on the trend.
+// weighAll computes the evidence of every price against its contents, corrected
+// over all of them, and each product's point on the trend.
 func (m *Model) weighAll() {
 	m.point = make([]int, len(m.usable))
 	at := map[Product]int{}
@@ -28,10 +28,10 @@ func (m *Model) weighAll() {
 	}
 }
 
-// againstArea and againstContents are all that grades are given by. What is known of the
-// scatter of honest prices comes in here and nowhere else.
+// Grades depend only on againstArea and againstContents. The distribution of
+// sound prices enters nowhere else.
 
-// againstArea is a product's price against the trend of price on media area.
+// againstArea compares a product's price with the trend of price on media area.
 func (m *Model) againstArea(k int) trend.Evidence {
 	if m.trend.TooFew {
 		return noEvidence()
@@ -39,14 +39,14 @@ func (m *Model) againstArea(k int) trend.Evidence {
 	return m.trend.Evidence(m.point[k])
 }
 
-// noEvidence is that on a price that cannot be held against anything.
+// noEvidence is the evidence on a price that cannot be compared: all NaN.
 func noEvidence() trend.Evidence {
 	nan := math.NaN()
 	return trend.Evidence{Value: nan, Expected: nan, Low: nan, High: nan, Tail: trend.NoTail()}
 }
 
-// againstContents is a price against what parts with the same contents usually
-// cost, its p not corrected for the number of products.
+// againstContents compares a price with what parts with the same contents usually
+// cost; its p is not corrected for the number of products.
 func (m *Model) againstContents(s subject) trend.Evidence {
 	fair := math.Exp(m.expected(s.contents.Coef, s))
 	low, high := s.contents.Outer()
@@ -61,9 +61,9 @@ func (m *Model) againstContents(s subject) trend.Evidence {
 	return e
 }
 
-// ByAreaAlone is what a product would usually cost by its media area and the date
-// alone, from a fit that has not seen its price; NaN for one that is not judged.
-// The harness measures by it what contents add.
+// ByAreaAlone returns what a product would usually cost by its media area and
+// date alone, from a fit without its own price; NaN for a product that is not
+// judged. The calibration uses it to measure what contents add.
 func (m *Model) ByAreaAlone(p Product) float64 {
 	i := m.find(p.Maker, p.Part)
 	if m.crossValidated == nil || i < 0 || m.place[i] < 0 {

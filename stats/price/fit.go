@@ -14,58 +14,60 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// LeastProducts is the number of products with a price and an area from which
-// prices are judged: with fewer, a range holds nearly any price.
+// LeastProducts is the least number of products with a price and an area for
+// prices to be judged: with fewer, a range contains nearly any price.
 const LeastProducts = trend.LeastPoints
 
-// timeKnots is the number of years' marks at which the rise of prices may
-// change its pace.
+// timeKnots is the number of knots of the time effect, at which the rise of
+// prices may change its rate.
 const timeKnots = 4
 
 // Options are the choices of Fit; the zero value means the defaults.
 type Options struct {
-	Seed uint64 // of the robust start; 0 = 1
-	// WithClaims counts what the box claims (the efficiency at the particle size most often claimed) among the contents.
+	Seed uint64 // seed of the robust start; 0 = 1
+	// WithClaims includes the efficiency claimed on the box, at the particle size
+	// most often claimed, among the contents.
 	WithClaims bool
 }
 
-// Model judges the products of one log. It may be used by several goroutines.
+// Model judges the products of one log. It is safe for concurrent use.
 type Model struct {
 	log      *dataset.Log
 	options  Options
-	products []product // all of the log
-	usable   []int     // products with price and area, in the order of the market
-	place    []int     // of each product in usable, -1 without
-	// claimedAt is the particle size in µm of the claims that may count, NaN for
-	// those that name none.
+	products []product // all products of the log
+	usable   []int     // indices of products with price and area, in the order of the regression
+	place    []int     // index into usable of each product, -1 for none
+	// claimedAt is the particle size in µm of the claims used; NaN where they give
+	// none.
 	claimedAt float64
 
 	coding         coding
 	imputed        imputation.Imputed
 	time           linear.LinearSpline
-	middle         []float64      // mean of the time basis over the log
-	market         hedonic.Market // on contents
-	whole          *hedonic.Fit   // to all products: what prices rise by; nil with too few
+	middle         []float64      // mean of the time basis over all dated purchases
+	market         hedonic.Market // regression on contents
+	whole          *hedonic.Fit   // fit to all products, which gives the rise of prices; nil with too few products
 	crossValidated []hedonic.LeftOut
 	areaOnly       []hedonic.LeftOut
 	trend          *trend.Trend     // of price on media area, in the money of the last opening
-	point          []int            // by place: of the trend
-	contents       []trend.Evidence // by place: price against everything inside
-	rank           []int            // by place
-	areas          []float64        // media areas (logs) of the usable products, ascending
-	judged         []Judgement      // by place
+	point          []int            // index into usable → index of the point of the trend
+	contents       []trend.Evidence // by index into usable: price against contents
+	rank           []int            // by index into usable
+	areas          []float64        // log media areas of the usable products, ascending
+	judged         []Judgement      // by index into usable
 	warnings       []string
 }
 
-// Fit prepares the judgement of every product of a log.
+// Fit fits the price model and judges every product of a log.
 //
-// Log price on log media area, the contents of numbers and words and a smooth
-// time effect, averaged over which contents matter; a product's openings count as
-// one. Blanks are filled by what a product's other contents lead one to expect,
-// and widen its range. Overpriced products are kept from deciding what is usual.
-// Every product is judged by a fit that has not seen its price. See package hedonic.
+// The model regresses log price on log media area, contents (numbers and
+// categories) and a smooth time effect, averaged over which contents matter. A
+// product's openings count as one observation. Missing contents are imputed from
+// the product's other contents, and widen its range. Overpriced products are
+// down-weighted, so that they do not determine what is usual. Every product is
+// judged by a fit without its own price. See package hedonic.
 //
-// A log with too few products is no error: its judgements say so.
+// A log with too few products is not an error: its judgements say so.
 func Fit(log *dataset.Log, o Options) (*Model, error) {
 	size := claimedSize(log)
 	products := gather(log, size)
@@ -105,7 +107,7 @@ func Fit(log *dataset.Log, o Options) (*Model, error) {
 	return m, nil
 }
 
-// prepare turns the usable products into numbers.
+// prepare codes the usable products for the regression.
 func (m *Model) prepare() {
 	var used []product
 	var dates []float64
@@ -158,7 +160,8 @@ func (m *Model) prepare() {
 	}
 }
 
-// contentsOf is the block of the contents, without area and what only fills blanks.
+// contentsOf returns the block of the contents, without area and auxiliary
+// measures.
 func (m *Model) contentsOf(s *mat.SymDense) *mat.SymDense {
 	if s == nil {
 		return nil
@@ -166,8 +169,8 @@ func (m *Model) contentsOf(s *mat.SymDense) *mat.SymDense {
 	return s.SliceSym(1, 1+m.coding.contents).(*mat.SymDense)
 }
 
-// middleTime is the mean of the time basis over all dated purchases: what an
-// undated one counts as.
+// middleTime returns the mean of the time basis over all dated purchases, which
+// is used for undated ones.
 func (m *Model) middleTime(dates []float64) []float64 {
 	sum, at := make([]float64, m.time.Len()), make([]float64, m.time.Len())
 	n := 0.0
@@ -187,8 +190,8 @@ func (m *Model) middleTime(dates []float64) []float64 {
 	return sum
 }
 
-// timeRows is the mean of a product's time basis and, where it was bought
-// several times, the rows of basis and log price about their means.
+// timeRows returns the mean of a product's time basis and, where it was bought
+// several times, the rows of basis and log price as deviations from their means.
 func (m *Model) timeRows(p product) (mean []float64, within [][]float64) {
 	terms := m.time.Len()
 	mean = make([]float64, terms)
@@ -212,7 +215,7 @@ func (m *Model) timeRows(p product) (mean []float64, within [][]float64) {
 	return mean, linear.CompressRows(within)
 }
 
-// setRanks orders the products, the dearest for its contents first.
+// setRanks ranks the products by price relative to contents, dearest first.
 func (m *Model) setRanks() {
 	order := make([]int, len(m.usable))
 	for k := range order {
@@ -231,5 +234,5 @@ func (m *Model) byName(a, b int) int {
 	return compareNames(Product{m.products[a].maker, m.products[a].part}, Product{m.products[b].maker, m.products[b].part})
 }
 
-// Warnings says what of the contents could not be used, and why.
+// Warnings states which contents could not be used, and why.
 func (m *Model) Warnings() []string { return slices.Clone(m.warnings) }

@@ -10,9 +10,9 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// hostile logs must give numbers or a word why not, never a panic.
+// Hostile logs give numbers or a reason why not, never a panic.
 func TestHostileLogs(t *testing.T) {
-	// log of n products by a rule for each row's cells
+	// rows is a log of n products with each row's cells from a function.
 	rows := func(header string, n int, row func(i int) string) string {
 		var b strings.Builder
 		b.WriteString(header + "\n")
@@ -117,7 +117,7 @@ func sound(t *testing.T, j Judgement) {
 		"high 95": j.High, "ratio": j.Ratio, "chance": j.ShareBelow, "base": j.Base, "area fair": j.ByArea.Expected,
 		"area low": j.ByArea.Low, "area high": j.ByArea.High} {
 		if math.IsNaN(j.ByArea.Expected) && strings.HasPrefix(what, "area") {
-			continue // all of one area: no line
+			continue // all areas are equal: no line
 		}
 		if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 || v == 0 && what != "chance" {
 			t.Errorf("%s %s: %s is %g", j.Maker, j.Part, what, v)
@@ -128,8 +128,8 @@ func sound(t *testing.T, j Judgement) {
 	}
 }
 
-// A slip of the pen in the price of one opening of three does not make the
-// product overpriced, and is named.
+// A slip of the pen in the price of one of three openings does not make the
+// product overpriced, and is reported.
 func TestSlipOfThePenInAPrice(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("maker,part,price,media_area_cm2\n")

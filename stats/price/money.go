@@ -10,11 +10,11 @@ import (
 )
 
 // All prices are judged in the money of the log's last opening with a price: the
-// time effect of the regression carries each from its own date. A price without a
-// date counts as one of the middle of the log's years; a log without dates has one
-// money only.
+// time effect of the regression converts each from its own date. A price without
+// a date is taken to be from the middle of the log's years; in a log without
+// dates prices are not converted.
 
-// basis is the time basis at a date; without one, at the middle of the log.
+// basis returns the time basis at a date; for NaN, its mean over the log.
 func (m *Model) basis(when float64) []float64 {
 	at := make([]float64, m.time.Len())
 	if math.IsNaN(when) {
@@ -25,21 +25,21 @@ func (m *Model) basis(when float64) []float64 {
 	return at
 }
 
-// carry is what a log price of a date gains up to the last opening, 0 where prices
-// could not be judged.
+// carry returns what a log price of a date gains up to the last opening; 0 where
+// prices could not be judged.
 func (m *Model) carry(when float64) float64 {
 	if m.whole == nil {
 		return 0
 	}
 	rise, coef := 0.0, m.whole.Coef()
-	for t, v := range m.basis(when) { // which is 0 at the last opening
+	for t, v := range m.basis(when) { // the basis is 0 at the last opening
 		rise -= coef[2+t] * v
 	}
 	return rise
 }
 
-// MoneyOf is the decimal year whose money all prices are in; NaN for a log
-// without dates, or one in which no price could be judged.
+// MoneyOf returns the decimal year to whose money all prices are converted; NaN
+// for a log without dates, or one in which no price could be judged.
 func (m *Model) MoneyOf() float64 {
 	if m.whole == nil || !(m.time.High > 0) {
 		return math.NaN()
@@ -47,17 +47,18 @@ func (m *Model) MoneyOf() float64 {
 	return m.time.High
 }
 
-// Rise is how prices for the same contents moved over the log.
+// Rise is how prices for the same contents changed over the log.
 type Rise struct {
-	PerYear float64 `json:"per_year"` // share a year: 0.04 = 4 %
-	Low     float64 `json:"low"`      // 95 % range
+	PerYear float64 `json:"per_year"` // relative change per year: 0.04 = 4 %
+	Low     float64 `json:"low"`      // 95 % interval
 	High    float64 `json:"high"`
 	From    float64 `json:"from"` // decimal years
 	To      float64 `json:"to"`
-	N       int     `json:"n"` // products behind it
+	N       int     `json:"n"` // number of products
 }
 
-// leastYears is the span from which a yearly rise is told.
+// leastYears is the least span of a log, in years, for a yearly rise to be
+// reported.
 const leastYears = 1.0
 
 // Rise returns the mean yearly rise of prices; false where the log spans less than
@@ -77,7 +78,7 @@ func (m *Model) Rise() (Rise, bool) {
 		From: m.time.Low, To: m.time.High, N: len(m.usable)}, true
 }
 
-// OnArea is the trend that prices are judged by beside everything inside.
+// OnArea is the trend that prices are judged by beside their contents.
 var OnArea = trend.Define(trend.PriceResponse, "media_area", "")
 
 // Trend fits price on media area in the money of the last opening: through the
@@ -93,8 +94,9 @@ func (m *Model) Trend(perOpening bool) (*trend.Trend, error) {
 	return trend.FitPoints(m.log, OnArea, m.inOneMoney(points, perOpening), leftOut, trend.Options{PerOpening: perOpening, Seed: m.options.Seed})
 }
 
-// inOneMoney carries the prices of points to the last opening. Products come from
-// the model, as a price and an area may stand in different openings.
+// inOneMoney converts the prices of points to the money of the last opening.
+// Points of products come from the model, since a product's price and area may be
+// recorded at different openings.
 func (m *Model) inOneMoney(points []trend.Point, perOpening bool) []trend.Point {
 	if perOpening {
 		rows := rowsByLine(m.log)
@@ -111,13 +113,13 @@ func (m *Model) inOneMoney(points []trend.Point, perOpening bool) []trend.Point 
 	return points
 }
 
-// point is a product on the trend of price on media area.
+// point returns a product's point on the trend of price on media area.
 func (p *product) point(m *Model) trend.Point {
 	return trend.Point{Maker: p.maker, Part: p.part, Lines: p.lines(), N: len(p.purchases),
 		X: math.Exp(p.area), Y: math.Exp(p.last().log + m.carry(p.last().when)), Kept: true}
 }
 
-// lines are the lines of the log a product's prices stand on, ascending.
+// lines returns the lines of the log that record a product's prices, ascending.
 func (p *product) lines() []int {
 	var out []int
 	for _, b := range p.purchases {
@@ -144,13 +146,13 @@ func (m *Model) Products() int { return len(m.usable) }
 // ForMoney is a product and how much media its last price buys.
 type ForMoney struct {
 	Maker, Part  string
-	AreaPerMoney float64 // cm² for one of the log's currency, as paid
+	AreaPerMoney float64 // cm² per unit of the log's currency, as paid
 	Price        float64 // last paid
 	MediaArea    float64 // cm²
 }
 
-// MostMedia ranks the products with a price and a media area, most media for the
-// money first: what can be said of a log too small to judge prices by.
+// MostMedia ranks the products with a price and a media area by media per money,
+// most first: the comparison left for a log too small to judge prices.
 func (m *Model) MostMedia() []ForMoney {
 	var out []ForMoney
 	for _, i := range m.usable {
@@ -164,7 +166,7 @@ func (m *Model) MostMedia() []ForMoney {
 	return out
 }
 
-// Carried is the factor by which a price of a decimal year (NaN without a date)
-// becomes one in the money of the log's last opening; 1 where prices could not be
+// Carried returns the factor that converts a price of a decimal year (NaN without
+// a date) to the money of the log's last opening; 1 where prices could not be
 // judged.
 func (m *Model) Carried(when float64) float64 { return math.Exp(m.carry(when)) }

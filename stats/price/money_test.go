@@ -10,7 +10,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// twoYears is a log of 48 honest parts whose prices rise by a share a year: 42
+// twoYears is a log of 48 sound parts whose prices rise at a yearly rate: 42
 // first opened in 2017, six only in 2026.
 func twoYears(seed uint64, rise float64) string {
 	rng := rand.New(rand.NewPCG(seed, 17))
@@ -30,8 +30,8 @@ func twoYears(seed uint64, rise float64) string {
 	return b.String()
 }
 
-// told counts the verdicts beyond a hint, all that are told, and those on parts of
-// 2026.
+// told counts the verdicts beyond a hint, all verdicts of being off, and those on
+// parts of 2026.
 func told(t *testing.T, text string) (sure, all, late int) {
 	t.Helper()
 	m := fitted(t, readCSV(t, text), Options{})
@@ -50,8 +50,8 @@ func told(t *testing.T, text string) (sure, all, late int) {
 	return sure, all, late
 }
 
-// Honest parts that were bought later are not dear: with prices that rise, no
-// more is told than of the twin of the log in which they do not.
+// Sound parts that were bought later are not called dear: with rising prices
+// there are no more flags than in the same log without a rise.
 func TestARiseOfPricesFlagsNobody(t *testing.T) {
 	if testing.Short() {
 		t.Skip("simulates many logs")
@@ -76,8 +76,9 @@ func TestARiseOfPricesFlagsNobody(t *testing.T) {
 	}
 }
 
-// Prices without a date are judged, without a money of any year; a log in which
-// some have one takes them for prices of the middle of its years.
+// Prices without a date are judged, without conversion to the money of a year;
+// where only some have a date, the others count as prices of the middle of the
+// log's years.
 func TestUndatedPricesAreJudged(t *testing.T) {
 	var undated []string
 	for i, line := range strings.Split(strings.TrimSpace(twoYears(1, 0)), "\n") {

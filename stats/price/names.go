@@ -26,25 +26,25 @@ func compareNames(a, b Product) int {
 // mostNamed is the number of names an error lists.
 const mostNamed = 8
 
-// AmbiguousError says that a name fits several products.
+// AmbiguousError reports that a name matches several products.
 type AmbiguousError struct {
 	Name       string
-	Candidates []Product // all of them, in order of names
+	Candidates []Product // all of them, sorted by name
 }
 
 func (e *AmbiguousError) Error() string {
 	return fmt.Sprintf("%q fits %d products: %s", e.Name, len(e.Candidates), listed(e.Candidates))
 }
 
-// UnknownError says that no product has a name like the one given.
+// UnknownError reports that no product matches the name given.
 type UnknownError struct {
 	Name string
-	// Selected says that conditions keep a part of the log only, in which it was
-	// looked for.
+	// Selected reports that only the openings selected by conditions were
+	// searched.
 	Selected bool
-	Nearest  []Product // the most alike in spelling, the nearest first; none where nothing is
-	// Maker is, without Nearest, the maker that a word of the name spells nearly,
-	// and Parts are all its products; "" where there is none.
+	Nearest  []Product // closest spellings, nearest first; nil where none is close
+	// Maker is, where Nearest is empty, the maker that a word of the name nearly
+	// spells, and Parts are all its products; "" where there is none.
 	Maker string
 	Parts []Product
 }
@@ -76,17 +76,17 @@ func listed(products []Product) string {
 	return strings.Join(names, ", ")
 }
 
-// Resolve finds the product a person means: "Maker Part", a part number alone,
-// or pieces of either; case, spaces and punctuation do not count. A whole name
-// goes before a piece of one. Errors: *AmbiguousError where several fit,
-// *UnknownError where none does.
+// Resolve finds the product that a name means: "Maker Part", a part number alone,
+// or pieces of either, ignoring case, spaces and punctuation. A match of a whole
+// name takes precedence over one of pieces. Errors: *AmbiguousError where several
+// match, *UnknownError where none does.
 func Resolve(log *dataset.Log, name string) (Product, error) {
 	p, err := resolve(productsOf(log), name)
 	return p, amongSelected(err, log)
 }
 
-// amongSelected marks an unknown name as looked for in a part of the log, where it
-// was.
+// amongSelected records in an UnknownError whether only selected openings were
+// searched.
 func amongSelected(err error, log *dataset.Log) error {
 	var unknown *UnknownError
 	if errors.As(err, &unknown) {
@@ -95,7 +95,7 @@ func amongSelected(err error, log *dataset.Log) error {
 	return err
 }
 
-// productsOf lists the products of a log, in order of names.
+// productsOf lists the products of a log, sorted by name.
 func productsOf(log *dataset.Log) []Product {
 	makers, parts := log.Strings("maker"), log.Strings("part")
 	seen := map[Product]bool{}
@@ -129,7 +129,7 @@ func resolve(products []Product, name string) (Product, error) {
 			return found[0], nil
 		}
 		for _, p := range found {
-			if p.String() == name { // spelt to the letter
+			if p.String() == name { // exact spelling
 				return p, nil
 			}
 		}
@@ -140,8 +140,7 @@ func resolve(products []Product, name string) (Product, error) {
 	return Product{}, unknownName(products, name)
 }
 
-// unknownName is the error about a name that no product has, with what may have
-// been meant.
+// unknownName returns the error for a name that no product has, with suggestions.
 func unknownName(products []Product, name string) *UnknownError {
 	e := &UnknownError{Name: name, Nearest: nearestNames(products, Folded(name))}
 	if e.Nearest != nil {
@@ -162,8 +161,8 @@ func containsAll(name string, pieces []string) bool {
 	return true
 }
 
-// Folded is a name as names are compared: without regard to case, spaces and
-// punctuation.
+// Folded returns a name in the form in which names are compared: without case,
+// spaces and punctuation.
 func Folded(s string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) {
@@ -173,12 +172,12 @@ func Folded(s string) string {
 	}, cases.Fold().String(s))
 }
 
-// leastLetters is the length from which a word can be told to be misspelt: short
-// words are near to too much.
+// leastLetters is the length from which a word is compared with the makers'
+// spellings: shorter words are close to too many.
 const leastLetters = 3
 
-// nearestMaker is the maker whose spelling is nearest to the name or to a word
-// of it, as near as nearestNames asks; "" where none is.
+// nearestMaker returns the maker whose spelling is nearest to the name or to a
+// word of it, within a third of its letters; "" where none is.
 func nearestMaker(products []Product, name string) string {
 	nearest, least := "", math.MaxInt
 	for _, word := range append(strings.Fields(name), name) {
@@ -188,7 +187,7 @@ func nearestMaker(products []Product, name string) string {
 			continue
 		}
 		last := ""
-		for _, p := range products { // in order of makers
+		for _, p := range products { // sorted by maker
 			if p.Maker == "" || p.Maker == last {
 				continue
 			}
@@ -201,9 +200,9 @@ func nearestMaker(products []Product, name string) string {
 	return nearest
 }
 
-// nearestNames returns up to three products whose spelling, or the front of it, is
-// at most a third of the name's letters away, the nearest first; of several as near
-// the one that shares more letters from the front, then the shorter.
+// nearestNames returns up to three products whose spelling, or a prefix of it,
+// differs in at most a third of the name's letters (at least one), nearest first.
+// Ties go to the longer common prefix, then to the shorter name.
 func nearestNames(products []Product, wanted string) []Product {
 	type near struct {
 		Product
@@ -228,9 +227,9 @@ func nearestNames(products []Product, wanted string) []Product {
 	return out
 }
 
-// frontDistance is the least distance of a name from the front of a longer one
-// that takes in more than the maker: what is left out at the end of a part number
-// is no misspelling.
+// frontDistance returns the smallest edit distance between a name and a prefix of
+// a longer one that extends beyond the maker: leaving off the end of a part
+// number is not a misspelling.
 func frontDistance(name, maker, whole string) int {
 	letters, longer := len([]rune(name)), []rune(whole)
 	least := math.MaxInt
@@ -243,7 +242,7 @@ func frontDistance(name, maker, whole string) int {
 	return least
 }
 
-// sharedFront is the number of letters that two names share from the front.
+// sharedFront returns the length of the common prefix of two names, in letters.
 func sharedFront(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	n := 0

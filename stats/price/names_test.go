@@ -71,8 +71,8 @@ func TestResolveUnknown(t *testing.T) {
 	}
 }
 
-// A maker misspelt, without a part or with one that is not there, is told from
-// the makers of the log.
+// A misspelt maker, without a part or with an unknown one, is recognised from the
+// makers of the log.
 func TestResolveMisspeltMaker(t *testing.T) {
 	var unknown *UnknownError
 	for name, maker := range map[string]string{

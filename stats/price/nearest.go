@@ -11,16 +11,16 @@ import (
 
 const (
 	comparables = 5
-	// leastWorth is the least a standard deviation of any content counts in the
-	// distance between products, in log price: contents that do not move prices
-	// still tell two equally priced products apart.
+	// leastWorth is the smallest weight of one standard deviation of a content in
+	// the distance between products, in log price, so that contents that do not
+	// move prices still distinguish two products.
 	leastWorth = 0.02
 )
 
-// nearest returns the products whose contents are nearest to those of s: the
-// root of the summed squares of what each difference is worth in log price,
-// blanks at their expected squared difference. Of these few, those with its thread
-// come first.
+// nearest returns the products whose contents are nearest to those of s. The
+// distance is the root of the summed squared effects of the differences on log
+// price, with the expected squared difference for missing values. Among the
+// nearest, those with the same thread come first.
 func (m *Model) nearest(s subject) []Comparable {
 	coef := s.contents.Coef
 	worth := make([]float64, len(s.filled))
@@ -66,7 +66,8 @@ func (m *Model) nearest(s subject) []Comparable {
 	return append(same, others...)
 }
 
-// mount is what a product's openings say most often of how it is mounted.
+// mount returns the most frequent entries of a product's openings on its
+// mounting.
 func (p *product) mount() Mount {
 	most := func(column string) string {
 		words := make([]string, len(p.rows))
@@ -78,7 +79,8 @@ func (p *product) mount() Mount {
 	return Mount{Thread: most("thread"), Bypass: most("bypass"), DrainBack: most("drain_back")}
 }
 
-// openWorth is the squared worth of what blanks leave open.
+// openWorth returns the expected squared effect of the missing values, from their
+// conditional variances.
 func openWorth(o imputation.Conditional, worth []float64) float64 {
 	sum := 0.0
 	for _, j := range o.Blank {

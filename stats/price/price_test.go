@@ -41,7 +41,7 @@ func fitted(t testing.TB, log *dataset.Log, o Options) *Model {
 	return m
 }
 
-// records are a market's log as cells, and text the other way.
+// records returns a market's log as cells; text does the reverse.
 func records(t testing.TB, m *sim.Market) [][]string {
 	t.Helper()
 	r, err := csv.NewReader(bytes.NewReader(m.CSV)).ReadAll()
@@ -60,7 +60,7 @@ func text(t testing.TB, r [][]string) string {
 	return b.String()
 }
 
-// byProduct are the judgements by name.
+// byProduct indexes judgements by name.
 func byProduct(all []Judgement) map[Product]Judgement {
 	out := map[Product]Judgement{}
 	for _, j := range all {
@@ -69,13 +69,13 @@ func byProduct(all []Judgement) map[Product]Judgement {
 	return out
 }
 
-// nearly leaves out the lines of the log.
+// nearly compares judgements to rounding, without the lines of the log.
 var nearly = cmp.Options{cmpopts.IgnoreFields(Verdict{}, "Lines"), cmpopts.EquateApprox(1e-8, 1e-10), cmpopts.EquateNaNs(), cmpopts.EquateEmpty()}
 
 var sample = sim.MarketOptions{Rows: 60, Blanks: 0.3, Overpriced: 0.1, Matter: true, Reopened: 0.25, Seed: 11}
 
-// What the demo log's generator planted (truth.json beside it): three products
-// at 2.2 to 2.6 times their price, one at 0.42, and 4 % a year.
+// The demo log's generator planted (truth.json beside it) three products at 2.2
+// to 2.6 times their price, one at 0.42, and a rise of 4 % a year.
 func TestPlantedPricesOfTheDemo(t *testing.T) {
 	log, err := dataset.ReadFile(demo, dataset.Options{})
 	if err != nil {
@@ -124,7 +124,7 @@ func TestFactorsMultiplyToTheFairPrice(t *testing.T) {
 		if product != j.Fair {
 			t.Errorf("%s %s: base times factors %g, fair %g", j.Maker, j.Part, product, j.Fair)
 		}
-		// The same by the regression itself.
+		// The same from the regression directly.
 		k := m.place[m.find(j.Maker, j.Part)]
 		if want := math.Exp(m.expected(m.crossValidated[k].Coef, m.subject(k))); math.Abs(j.Fair/want-1) > 1e-12 {
 			t.Errorf("%s %s: fair %g, by the regression %g", j.Maker, j.Part, j.Fair, want)
@@ -136,8 +136,8 @@ func TestFactorsMultiplyToTheFairPrice(t *testing.T) {
 	}
 }
 
-// A part is judged by a fit that has not seen it: whatever it costs, what it
-// should cost stays the same but for rounding.
+// A part is judged by a fit that has not seen its price: whatever it costs, its
+// usual price stays the same up to rounding.
 func TestOwnPriceHasNoSay(t *testing.T) {
 	m := sim.NewMarket(sample)
 	before := byProduct(fitted(t, readCSV(t, string(m.CSV)), Options{}).All())
@@ -291,8 +291,8 @@ func TestWhatIf(t *testing.T) {
 		t.Errorf("without a price: %+v, %v", blank, err)
 	}
 
-	// The same part at the price it has, and at another. What is usual is the mean of
-	// a scatter that may be lopsided: nearly half would cost less.
+	// The same part at its usual price, and at another. What is usual is the mean
+	// of a scatter that may be skewed: nearly half would cost less.
 	was, err := m.Judge("Thornquay", "T-385")
 	if err != nil {
 		t.Fatal(err)
@@ -337,8 +337,8 @@ func TestComparables(t *testing.T) {
 	}
 }
 
-// A part with more media than all others is judged by a line that is only
-// extended to it, and that is said; of others it is not.
+// A warning is given for a part with more media than all others, to which the
+// line is extrapolated, and for no other part.
 func TestOutermostMediaAreaIsSaid(t *testing.T) {
 	log, err := dataset.ReadFile(demo, dataset.Options{})
 	if err != nil {

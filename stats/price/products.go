@@ -11,16 +11,16 @@ import (
 
 // purchase is one opening with a price.
 type purchase struct {
-	log  float64 // of the price
+	log  float64 // logarithm of the price
 	when float64 // decimal year, NaN without a date
 	row  int
 }
 
-// product is what the log holds of one product.
+// product is what the log records of one product.
 type product struct {
 	log         *dataset.Log
 	maker, part string
-	labels      []dataset.Label // all it is sold under, where several; its own first
+	labels      []dataset.Label // every label it is sold under if there are several; its own first
 	purchases   []purchase
 	latest      float64   // decimal year of the latest purchase, NaN without a date
 	rows        []int     // its openings
@@ -30,12 +30,12 @@ type product struct {
 	entryErrors int       // purchases left out as entry errors
 }
 
-// grossError is how far the log price of one opening may lie from the middle of
-// three or more of the same product; beyond a factor of 3 it is taken for
-// an entry error.
+// grossError is how far the log price of one opening may lie from the median of
+// three or more of the same product; beyond a factor of 3 it counts as an entry
+// error.
 var grossError = math.Log(3)
 
-// gather collects the products of a log, in order of first appearance, with the
+// gather collects the products of a log in order of first appearance, with the
 // claims at one particle size in µm.
 func gather(log *dataset.Log, size float64) []product {
 	ids := make([]int, log.Rows())
@@ -98,8 +98,8 @@ func openedYears(log *dataset.Log) []float64 {
 	return out
 }
 
-// summarise orders the purchases, those of one date and those without one as they
-// stand in the log, drops entry errors and finds the latest.
+// summarise sorts the purchases by date (stably, undated first), drops entry
+// errors and finds the latest date.
 func (p *product) summarise() {
 	slices.SortStableFunc(p.purchases, func(a, b purchase) int { return cmp.Compare(a.when, b.when) })
 	if len(p.purchases) >= 3 {
@@ -113,23 +113,23 @@ func (p *product) summarise() {
 		p.purchases = kept
 	}
 	for _, b := range p.purchases {
-		if !math.IsNaN(b.when) { // in ascending order
+		if !math.IsNaN(b.when) { // dates ascend
 			p.latest = b.when
 		}
 	}
 }
 
-// named says whether a product is sold under this name.
+// named reports whether a product is sold under this name.
 func (p *product) named(maker, part string) bool {
 	return p.maker == maker && p.part == part || slices.Contains(p.labels, dataset.Label{Maker: maker, Part: part})
 }
 
-// last is the last purchase: the one with the last date or, of a product without
-// dates, the last in the log.
+// last returns the last purchase: that with the latest date or, for a product
+// without dates, the last in the log.
 func (p *product) last() purchase { return p.purchases[len(p.purchases)-1] }
 
-// meanLogs is the mean logarithm of a column by product, NaN where it is
-// nowhere positive.
+// meanLogs returns the mean logarithm of a column by product, NaN where no value
+// is positive.
 func meanLogs(values []float64, ids []int, products int) []float64 {
 	sum, n := make([]float64, products), make([]float64, products)
 	for row, v := range values {
@@ -144,8 +144,8 @@ func meanLogs(values []float64, ids []int, products int) []float64 {
 	return sum
 }
 
-// commonWords is the most frequent word of a column by product, the first in
-// the alphabet of several.
+// commonWords returns the most frequent word of a column by product, the
+// alphabetically first in a tie.
 func commonWords(values []string, ids []int, products int) []string {
 	type tally struct {
 		word string
@@ -173,13 +173,13 @@ func commonWords(values []string, ids []int, products int) []string {
 	return out
 }
 
-// usable reports whether a product can take part: a price and an area.
+// usable reports whether a product can be used: it has a price and an area.
 func (p *product) usable() bool { return len(p.purchases) > 0 && !math.IsNaN(p.area) }
 
-// byContents orders products by what is inside, then by date and price: an
-// order that does not depend on that of the log's rows nor, but for twins, on
-// the price. Values are compared to nine digits, beyond which the order of
-// summation shows.
+// byContents orders products by contents, then by date and price: an order that
+// depends neither on the order of the rows nor, except between products with
+// equal contents, on the price. Values are compared to nine decimals, since
+// summation in another order changes later ones.
 func byContents(a, b *product) int {
 	order := cmp.Compare(rounded(a.area), rounded(b.area))
 	for k := 0; order == 0 && k < len(numbers); k++ {

@@ -9,11 +9,10 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// What stands on either side of each rule; the numbers stand here once more on
-// purpose.
+// Both sides of each rule; the numbers are repeated here on purpose.
 
-// 7 products are too few to judge prices by, 8 are not; below 20 a grade is one
-// step less.
+// 7 products are too few to judge prices by, 8 are not; below 20 a grade is at
+// most a hint.
 func TestProductsOnBothSidesOfEachRule(t *testing.T) {
 	for _, c := range []struct {
 		n            int
@@ -38,7 +37,7 @@ func TestProductsOnBothSidesOfEachRule(t *testing.T) {
 	}
 }
 
-// A content counts from 10 products with it on, a word by itself from 3.
+// A content is used from 10 products on, a category by itself from 3.
 func TestContentsOnBothSidesOfEachRule(t *testing.T) {
 	for _, c := range []struct {
 		values, members int
@@ -71,7 +70,7 @@ func TestContentsOnBothSidesOfEachRule(t *testing.T) {
 	}
 }
 
-// A yearly rise is told of a log of a year, not of a shorter one.
+// A yearly rise is reported for a log of a year, not for a shorter one.
 func TestRiseOnBothSidesOfTheRule(t *testing.T) {
 	for months, told := range map[int]bool{11: false, 13: true} {
 		text := "opened,maker,part,price,media_area_cm2\n"
@@ -85,8 +84,8 @@ func TestRiseOnBothSidesOfTheRule(t *testing.T) {
 	}
 }
 
-// The inner range holds 4 of 5 and the outer 19 of 20: of a normal distribution
-// their widths are as 1.960 to 1.282 (quantiles of the normal distribution, any
+// The inner range contains 80 % and the outer 95 %: for a normal distribution
+// their widths are as 1.282 to 1.960 (quantiles of the normal distribution, any
 // table); with estimated scale a little more.
 func TestWidthsOfTheRangesRule(t *testing.T) {
 	for _, j := range fitted(t, readCSV(t, benchOf(200, 5, 0, 0)), Options{}).All() {
@@ -96,7 +95,7 @@ func TestWidthsOfTheRangesRule(t *testing.T) {
 	}
 }
 
-// The table of grades, by the two kinds of evidence.
+// The table of grades for the two kinds of evidence.
 func TestGradeOfTwoKindsOfEvidence(t *testing.T) {
 	of := func(g trend.Grade, side float64) trend.Evidence {
 		e := trend.Evidence{Value: 100 * math.Pow(1.6, side), Expected: 100, Low: 80, High: 125, Tail: trend.Tail{Q: 1, QClear: 1}}

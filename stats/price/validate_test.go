@@ -9,8 +9,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// What the judgement is held to, on a few simulated markets. The full grid is
-// the calibration command's, see DEVELOPERS.md.
+// Requirements on the judgement, on a few simulated markets. The calibration
+// command runs the full grid; see DEVELOPERS.md.
 func TestBarsOnSimulatedMarkets(t *testing.T) {
 	const (
 		worseThanArea  = 1.02 // median error where contents do not matter
@@ -82,9 +82,9 @@ func TestBarsOnSimulatedMarkets(t *testing.T) {
 	}
 }
 
-// What the contributions say of a content is what was planted, within the
-// sampling error of one market: the standard error that least squares on all
-// contents has there. Shrinking puts the mean a little below.
+// The contributions recover the planted effects within the sampling error of one
+// market: the standard error of least squares on all contents. Shrinkage puts the
+// mean a little below.
 func TestContributionsFindWhatWasPlanted(t *testing.T) {
 	var power, premium, powerSE, premiumSE []float64
 	for k := range 6 {
@@ -130,9 +130,9 @@ func TestContributionsFindWhatWasPlanted(t *testing.T) {
 	}
 }
 
-// plainErrors are the standard errors of the power of the can gauge and of the
-// premium of wire backing over cellulose, by least squares on all contents of a
-// market without blanks, its clean products only.
+// plainErrors returns the standard errors of the elasticity of price in can gauge
+// and of the premium of wire backing over cellulose, by least squares on all
+// contents of the clean products of a market without missing values.
 func plainErrors(t *testing.T, m *sim.Market) (power, premium float64) {
 	t.Helper()
 	d := linear.Design{Columns: make([][]float64, 9)}
@@ -149,7 +149,7 @@ func plainErrors(t *testing.T, m *sim.Market) (power, premium float64) {
 			}
 			row = append(row, math.Log(v))
 		}
-		for _, media := range sim.MediaTypes[1:] { // cellulose is the absence of them
+		for _, media := range sim.MediaTypes[1:] { // cellulose is the baseline
 			is := 0.0
 			if p.Words[0] == media {
 				is = 1

@@ -12,9 +12,9 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// All returns the judgement of every product with a price and a media area, the
+// All returns the judgement of every product with a price and a media area,
 // dearest for its contents first, without comparables. With too few products
-// they all say so, in order of names.
+// every judgement says so, and they are sorted by name.
 func (m *Model) All() []Judgement {
 	out := make([]Judgement, len(m.usable))
 	for k, i := range m.usable {
@@ -32,8 +32,8 @@ func (m *Model) All() []Judgement {
 	return out
 }
 
-// Verdicts returns the verdict on every product of the log: those judged, the
-// dearest for its contents first, then the others in order of names.
+// Verdicts returns the verdict on every product of the log: those judged, dearest
+// for their contents first, then the others by name.
 func (m *Model) Verdicts() []Verdict {
 	out := make([]Verdict, len(m.usable), len(m.products))
 	var rest []Verdict
@@ -55,7 +55,7 @@ func (m *Model) Verdicts() []Verdict {
 }
 
 // Judge returns the judgement of one product, named as in the log. A product
-// without a price or an area gets the grade cannot say and is told what is
+// without a price or an area gets the grade CannotSay and a warning on what is
 // missing. Errors: *UnknownError.
 func (m *Model) Judge(maker, part string) (Judgement, error) {
 	i := slices.IndexFunc(m.products, func(p product) bool { return p.named(maker, part) })
@@ -72,8 +72,9 @@ func (m *Model) Judge(maker, part string) (Judgement, error) {
 	return j, nil
 }
 
-// Flags lists the points of a trend of prices that the verdict says are off and
-// that lie outside their own range there too, or are off by both.
+// Flags lists the points of a trend of prices whose verdict is clear or probable,
+// and those with a hint that lie outside the trend's prediction range on the same
+// side.
 func (m *Model) Flags(t *trend.Trend) []trend.Flag {
 	if t.TooFew || m.crossValidated == nil {
 		return nil
@@ -101,7 +102,7 @@ func (m *Model) Flags(t *trend.Trend) []trend.Flag {
 	return out
 }
 
-// blank is a judgement without numbers.
+// blank returns a judgement without numbers.
 func blank(maker, part string) Judgement {
 	nan := math.NaN()
 	return Judgement{
@@ -115,7 +116,7 @@ func (m *Model) needs() string {
 	return fmt.Sprintf("judging a price needs at least %d products with a price and a media area; the log has %d", LeastProducts, len(m.usable))
 }
 
-// cannotSay is the judgement on a product that cannot be judged.
+// cannotSay returns the judgement of a product that cannot be judged.
 func (m *Model) cannotSay(i int) Judgement {
 	p := &m.products[i]
 	j := blank(p.maker, p.part)
@@ -136,7 +137,7 @@ func (m *Model) cannotSay(i int) Judgement {
 	return j
 }
 
-// setPrice says what was paid, and what that is in the money of the last opening.
+// setPrice sets what was paid, and its value in the money of the last opening.
 func (m *Model) setPrice(v *Verdict, p *product, log float64) {
 	v.Price = math.Exp(log)
 	if !math.IsNaN(m.MoneyOf()) {
@@ -152,15 +153,15 @@ func (m *Model) setPrice(v *Verdict, p *product, log float64) {
 	}
 }
 
-// subject is a product as it is judged.
+// subject is a product to be judged.
 type subject struct {
 	product  *product
-	x        []float64              // standardised contents, the area first, NaN for blanks
-	open     imputation.Conditional // what its blanks leave open
-	filled   []float64              // x without blanks
+	x        []float64              // standardised contents, the area first, NaN for missing values
+	open     imputation.Conditional // conditional distribution of the missing values
+	filled   []float64              // x with missing values imputed
 	contents hedonic.LeftOut
-	log      float64 // of the price judged; NaN without one
-	place    int     // in the market, -1 for a part that is not in it
+	log      float64 // log of the price judged; NaN without one
+	place    int     // index into Model.usable, -1 for a part that is not in the log
 }
 
 func (m *Model) subject(k int) subject {
@@ -169,7 +170,7 @@ func (m *Model) subject(k int) subject {
 		contents: m.crossValidated[k], log: p.last().log + m.carry(p.last().when), place: k}
 }
 
-// judgeAll weighs every product once.
+// judgeAll judges every usable product.
 func (m *Model) judgeAll() {
 	for _, i := range m.usable {
 		m.areas = append(m.areas, m.products[i].area)
@@ -183,11 +184,11 @@ func (m *Model) judgeAll() {
 	}
 }
 
-// expected is the log price expected of a subject in the money of the last
-// opening, by coefficients on contents or on area alone.
+// expected returns the log price expected of a subject in the money of the last
+// opening, from coefficients on contents or on area alone.
 func (m *Model) expected(coef []float64, s subject) float64 {
 	sum := coef[0] + coef[1]*(s.product.area-m.coding.area.centre)
-	first := 2 + m.time.Len() // the time basis is 0
+	first := 2 + m.time.Len() // the time basis is 0 at the last opening
 	for c := range len(coef) - first {
 		sum += coef[first+c] * s.filled[1+c]
 	}
@@ -227,8 +228,9 @@ func (m *Model) weigh(s subject, byArea, byInside trend.Evidence) Judgement {
 	return j
 }
 
-// lessSure is the grade by few products: a hint at most. Who is honest is itself
-// hardly known then, and the error rates of the surer grades do not hold.
+// lessSure caps a grade at a hint, for logs with few products: which products are
+// sound is then itself uncertain, and the error rates of the higher grades do not
+// hold.
 func lessSure(g trend.Grade) trend.Grade {
 	if g == trend.Clear || g == trend.Probable {
 		return trend.Hint
@@ -236,14 +238,15 @@ func lessSure(g trend.Grade) trend.Grade {
 	return g
 }
 
-// innerRange is the share of prices in the narrower of the two ranges shown.
+// innerRange is the share of sound prices in the narrower of the two ranges
+// shown.
 const innerRange = 0.80
 
-// grade puts the two ways of judging a price together. Clear is off both, whatever
-// shape honest scatter has; probable is off both if it is even, or clear by one and
-// a hint by the other; a hint is outside the range by everything inside. Whatever
-// media area alone says, a price inside the range by everything inside is as
-// expected.
+// grade combines the evidence by media area and by contents. A price inside the
+// range by contents is as expected, whatever media area alone says; any other is
+// at least a hint. Where both are off on the same side and the price is off by at
+// least LeastShare by contents, it is clear if both grades are clear, and
+// probable if both are at least probable or one is clear and the other a hint.
 func grade(byArea, byInside trend.Evidence) trend.Grade {
 	area, inside := byArea.Grade(), byInside.Grade()
 	sameSide := byArea.Ratio() > 1 == (byInside.Ratio() > 1)
@@ -264,15 +267,15 @@ func grade(byArea, byInside trend.Evidence) trend.Grade {
 	return trend.Hint
 }
 
-// contributions divides the usual price into that of an average part and a factor
-// for each thing known of this one. What a blank may be expected to hold, judging
-// by the contents that are recorded, counts with those: a content that is not
-// recorded has the factor 1.
+// contributions splits the usual price into that of an average part and a factor
+// for each recorded content. The effect of a missing value, as expected from the
+// recorded contents, is attributed to those; a content that is not recorded has
+// the factor 1.
 func (m *Model) contributions(s subject) (base float64, out []Contribution) {
 	coef := s.contents.Coef
 	terms := m.time.Len()
 	base = coef[0]
-	effect := make([]float64, len(s.filled)) // of each known column, the area first
+	effect := make([]float64, len(s.filled)) // of each recorded column, the area first
 	effect[0] = coef[1] * (s.product.area - m.coding.area.centre)
 	mean := m.imputed.Mean
 	for c := range m.coding.contents {
@@ -283,7 +286,7 @@ func (m *Model) contributions(s subject) (base float64, out []Contribution) {
 		}
 	}
 	for a, j := range s.open.Blank {
-		if j > m.coding.contents { // tells of the others only
+		if j > m.coding.contents { // an auxiliary measure, without effect on the price
 			continue
 		}
 		for k, known := range s.open.Known {
@@ -307,7 +310,7 @@ func (m *Model) contributions(s subject) (base float64, out []Contribution) {
 
 func number(v float64) string { return fmt.Sprintf("%.6g", v) }
 
-// value is a content as recorded.
+// value formats a content as recorded.
 func (m *Model) value(col column, p *product) string {
 	if col.number >= 0 {
 		switch v := math.Exp(p.numbers[col.number]); {
@@ -323,7 +326,7 @@ func (m *Model) value(col column, p *product) string {
 	return notRecorded
 }
 
-// notes are the warnings that concern one product.
+// notes returns the warnings that concern one product.
 func (m *Model) notes(s subject) []string {
 	var out []string
 	if p := s.product; len(p.labels) > 0 && len(p.purchases) > 0 {
@@ -348,7 +351,7 @@ func (m *Model) notes(s subject) []string {
 		out = append(out, fmt.Sprintf("judged by %d products only, %d would make it firmer: the range is wide and a grade seldom gets beyond a hint", n, trend.FewPoints))
 	}
 	blanks := map[string]bool{}
-	contents := map[string]bool{} // beside the media area, which is always known
+	contents := map[string]bool{} // besides the media area, which is always known
 	for c, col := range m.coding.columns[:m.coding.contents] {
 		contents[col.content] = true
 		if math.IsNaN(s.x[1+c]) {

@@ -10,26 +10,25 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// ValueError says that a value given to WhatIf cannot be used.
+// ValueError reports that a value given to WhatIf cannot be used.
 type ValueError struct{ Column, Text, Message string }
 
 func (e *ValueError) Error() string {
 	return fmt.Sprintf("%s = %q: %s", e.Column, e.Text, e.Message)
 }
 
-// ErrNothingGiven says that WhatIf was called without a value.
+// ErrNothingGiven reports that WhatIf was called without a value.
 var ErrNothingGiven = errors.New("no value given: want a price or contents, such as price=8.99")
 
-// WhatIf judges a part that is not in the log. Keys are column names as a log's
-// header may have them; values are read as a cell of the log would be, in the
-// units the log writes that column in unless they bring their own. All but the
-// media area may be blank; without a price the judgement says what would be
-// usual. A price is one of the date given, or without a date of the log's last
-// opening.
+// WhatIf judges a part that is not in the log. Keys are column names as in the
+// header of a log; values are read like a cell of the log, in the column's unit
+// in the log unless they state their own. Only the media area is required;
+// without a price the judgement gives the usual price. A price is one of the date
+// given, or of the log's last opening if no date is given.
 //
-// Where maker and part name a product of the log, what is not given is taken
-// from it and it takes no part in the fit: WhatIf with its price alone asks
-// about the same part at another price.
+// Where maker and part name a product of the log, values that are not given are
+// taken from it, and the fit leaves it out: with only a price, WhatIf judges the
+// same part at another price.
 //
 // Errors: *ValueError for a value that cannot be read or a column that is not
 // known, ErrNothingGiven, and those of dataset.Read.
@@ -47,7 +46,7 @@ func (m *Model) WhatIf(values map[string]string) (Judgement, error) {
 		return Judgement{}, err
 	}
 	j := judged[0]
-	if i >= 0 && m.crossValidated != nil && m.place[i] >= 0 && onlyPrice(values) { // the same usual price
+	if i >= 0 && m.crossValidated != nil && m.place[i] >= 0 && onlyPrice(values) { // the usual price stays the same
 		s := m.subject(m.place[i])
 		s.log = math.Log(j.Price)
 		area, inside, err := m.weighNew(s, m.place[i])
@@ -64,7 +63,7 @@ func (m *Model) WhatIf(values map[string]string) (Judgement, error) {
 	return j, nil
 }
 
-// unnamed stands for the maker and the part number of a part without.
+// unnamed replaces a missing maker or part number.
 const unnamed = "unnamed"
 
 func onlyPrice(values map[string]string) bool {
@@ -80,10 +79,10 @@ func (m *Model) find(maker, part string) int {
 	return slices.IndexFunc(m.products, func(p product) bool { return part != "" && p.named(maker, part) })
 }
 
-// WhatIfLog judges the products of another log against this one, in the order
-// in which they appear there. A product of the same name takes no part in the
-// fit. Prices are taken to be in this log's currency. Cells that do not count are
-// told among the warnings.
+// WhatIfLog judges the products of another log against this one, in their order
+// of first appearance there. The fit leaves out a product of the same name.
+// Prices are taken to be in this log's currency. Unusable cells are reported
+// among the warnings.
 func (m *Model) WhatIfLog(rows *dataset.Log) ([]Judgement, error) {
 	products := gather(rows, m.claimedAt)
 	out := make([]Judgement, len(products))
@@ -120,7 +119,7 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 	s.open, s.filled = m.imputed.Fill(s.x)
 	if len(p.purchases) > 0 {
 		s.log = p.last().log
-		if !math.IsNaN(p.last().when) { // without a date it is one of today
+		if !math.IsNaN(p.last().when) { // an undated price counts as one of the last opening
 			s.log += m.carry(p.last().when)
 		}
 	}
@@ -139,8 +138,8 @@ func (m *Model) judgeNew(p *product) (Judgement, error) {
 	return j, nil
 }
 
-// weighNew is the evidence on a price as it would be if the part stood in the log,
-// in the place of one of its products where it is one.
+// weighNew returns the evidence on a price as if the part were in the log, in
+// place of product `same` if that is not -1.
 func (m *Model) weighNew(s subject, same int) (area, inside trend.Evidence, err error) {
 	inside = m.againstContents(s)
 	area = noEvidence()
@@ -170,8 +169,8 @@ func (m *Model) weighNew(s subject, same int) (area, inside trend.Evidence, err 
 	return t.Evidence(len(points) - 1), inside, nil
 }
 
-// beyond says that a media area (its log) lies beyond those of the log, where the
-// line is only extended.
+// beyond warns that a log media area lies outside those of the log, so that the
+// line is extrapolated.
 func (m *Model) beyond(area float64) []string {
 	least, most := m.areas[0], m.areas[len(m.areas)-1]
 	if area >= least-areaSlack && area <= most+areaSlack {
@@ -182,8 +181,8 @@ func (m *Model) beyond(area float64) []string {
 		say(area), say(least), say(most))}
 }
 
-// outermost says that a part of the log has less or more media than all others,
-// by which it is judged.
+// outermost warns that a part of the log has less or more media than all the
+// others by which it is judged.
 func (m *Model) outermost(s subject) []string {
 	n := len(m.areas)
 	if n < 2 || s.product.area >= m.areas[1]-areaSlack && s.product.area <= m.areas[n-2]+areaSlack {
@@ -197,5 +196,6 @@ func (m *Model) outermost(s subject) []string {
 		which, m.log.Units().Format("media_area", math.Exp(s.product.area)))}
 }
 
-// areaSlack is how far beyond the log's, in its logarithm, an area is no news.
+// areaSlack is how far outside the other areas, on the log scale, an area may lie
+// without a warning.
 const areaSlack = 0.05

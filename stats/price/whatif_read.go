@@ -14,8 +14,8 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// readRow reads values as one row of a log; what is not given comes from
-// product i of the log, if i is one.
+// readRow reads values as one row of a log; values that are not given come from
+// product i of the log if i is not negative.
 func (m *Model) readRow(values map[string]string, i int) (*dataset.Log, error) {
 	var header, cells []string
 	given := map[string]bool{}
@@ -25,11 +25,11 @@ func (m *Model) readRow(values map[string]string, i int) (*dataset.Log, error) {
 		given[key] = true
 	}
 	for _, key := range []string{"maker", "part"} {
-		if !given[key] { // a row needs a name to be one
+		if !given[key] { // a row needs a name
 			header, cells = append(header, key), append(cells, unnamed)
 		}
 	}
-	if i < 0 && !given["media_area"] { // a log needs a measure to be one
+	if i < 0 && !given["media_area"] { // a log needs a measure
 		header, cells = append(header, "media_area"), append(cells, "")
 	}
 	if i >= 0 {
@@ -64,8 +64,8 @@ func (m *Model) readRow(values map[string]string, i int) (*dataset.Log, error) {
 	return log, nil
 }
 
-// notPositive lists what a row gives as a price, a length, a mass or an area and
-// cannot be one.
+// notPositive lists the prices, lengths, masses and areas of a row that are zero
+// or less.
 func notPositive(log *dataset.Log, row int) []*ValueError {
 	var out []*ValueError
 	for c := range catalogue.Recorded() {
@@ -80,7 +80,7 @@ func notPositive(log *dataset.Log, row int) []*ValueError {
 	return out
 }
 
-// unread says, by product, which cells of a log did not count.
+// unread lists, by product, the cells of a log that were not used.
 func unread(rows *dataset.Log) [][]string {
 	out := make([][]string, rows.Products())
 	productAt := map[int]int{} // by line
@@ -100,9 +100,9 @@ func unread(rows *dataset.Log) [][]string {
 	return out
 }
 
-// heading is a column's header as the log writes it, so that the value is read
-// in the same unit; for a column the log does not have, with the unit the
-// results are shown in.
+// heading returns a column's header as the log writes it, so that the value is
+// read in the same unit; for a column the log does not have, with the unit of the
+// results.
 func (m *Model) heading(key string) string {
 	c, ok := catalogue.LookUp(key)
 	if !ok {
@@ -117,8 +117,8 @@ func (m *Model) heading(key string) string {
 	return key
 }
 
-// recorded is the mean of a recorded column over a product's openings, or its
-// word, as a cell that reads alike in any log; "" where there is none.
+// recorded returns the mean of a column over a product's openings, or its
+// category, as a cell that any log reads alike; "" where there is none.
 func (m *Model) recorded(i int, c catalogue.Column, rows []int) string {
 	p := &m.products[i]
 	switch c.Kind {
@@ -131,7 +131,7 @@ func (m *Model) recorded(i int, c catalogue.Column, rows []int) string {
 		return ""
 	}
 	values := m.log.Floats(c.Name)
-	if values == nil || c.Name == "pack_quantity" { // the price is of one already
+	if values == nil || c.Name == "pack_quantity" { // prices are per filter already
 		return ""
 	}
 	sum, n := 0.0, 0.0

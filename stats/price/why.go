@@ -9,18 +9,18 @@ import (
 	"strings"
 )
 
-// mostReasons is the number of contents named as reasons, and worthNaming the
-// least share of the price one must move to be named.
+// mostReasons is the largest number of contents named as reasons, and worthNaming
+// the least effect on log price for a content to be named.
 const (
 	mostReasons = 3
 	worthNaming = 0.02
 )
 
-// noEffect is the effect of a content, in log price a standard deviation, that is
-// rounding.
+// noEffect is the effect on log price, per standard deviation of a content, below
+// which it is rounding error.
 const noEffect = 1e-6
 
-// why says what sets the verdict by everything inside apart from that by media
+// why explains the difference between the verdict by contents and that by media
 // area alone; "" where both put the price on the same side of their ranges.
 func (j Judgement) why() string {
 	area, inside := j.ByArea.Side(), j.ByInside.Side()
@@ -48,8 +48,8 @@ func explains(reasons string) string {
 	return "its " + reasons + " " + verb + " that"
 }
 
-// reasons names the contents that move the usual price up (or down) from the
-// area's, the strongest first.
+// reasons names the contents that move the usual price up (or down), strongest
+// first.
 func (j Judgement) reasons(up bool) string {
 	var found []Contribution
 	for _, c := range j.Contributions {
@@ -70,7 +70,8 @@ func (j Judgement) reasons(up bool) string {
 	return strings.Join(names, "")
 }
 
-// reason says a content as it is said of a part: synthetic media, a thin can.
+// reason describes a content as a property of the part: synthetic media, a thin
+// can.
 func (c Contribution) reason() string {
 	up := c.Factor > 1
 	of := func(more, less string) string {
@@ -102,8 +103,8 @@ func (c Contribution) reason() string {
 	return catalogue.Words(c.Content)
 }
 
-// unexpected says which contents lower the price in this log though they are more
-// inside.
+// unexpected warns of contents that lower the price in this log although they
+// mean more inside.
 func (m *Model) unexpected() []string {
 	var out []string
 	if m.whole.AreaLowers() {

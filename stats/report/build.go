@@ -19,14 +19,13 @@ import (
 type Options struct {
 	PerOpening bool      // fit every opening instead of the mean of each product
 	Seed       uint64    // seed of every resampling
-	Today      time.Time // as check.Options has it
-	WithClaims bool      // judge prices by what the box claims as well
+	Today      time.Time // see check.Options
+	WithClaims bool      // use the claims on the box in judging prices as well
 }
 
-// Build analyses a log: check first, then, without the readings that are
-// physically impossible, the trends with their flags, the price verdicts and
-// the drift, the three side by side. It returns the context's error where ctx
-// has ended before or after these.
+// Build analyses a log: first the check, then, without the physically impossible
+// readings, concurrently the trends with their flags, the price verdicts and the
+// drift. It returns the context's error if ctx ends before or during these.
 func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) {
 	checked, err := check.Run(log, check.Options{Today: o.Today})
 	if err != nil {
@@ -72,7 +71,7 @@ func Build(ctx context.Context, log *dataset.Log, o Options) (*Findings, error) 
 	return f, ctx.Err()
 }
 
-// setPrices takes from the model what is said of prices.
+// setPrices copies the findings on prices from the model.
 func (f *Findings) setPrices(model *price.Model, log *dataset.Log) {
 	f.Verdicts, f.Judged, f.PriceWarnings = model.Verdicts(), model.All(), model.Warnings()
 	f.MoneyOf, f.Usable = model.MoneyOf(), model.Products()
@@ -83,7 +82,7 @@ func (f *Findings) setPrices(model *price.Model, log *dataset.Log) {
 	}
 }
 
-// warnings are the statements about the report as a whole.
+// warnings returns the warnings about the report as a whole.
 func warnings(f *Findings) []string {
 	var out []string
 	readings := slices.DeleteFunc(slices.Clone(f.SetAside), func(c dataset.CellRef) bool { return c.Column == "opened" })
@@ -93,7 +92,7 @@ func warnings(f *Findings) []string {
 	case n > 1:
 		out = append(out, fmt.Sprintf("%d readings are physically impossible and were left out of every fit", n))
 	}
-	short := true // every trend lacks openings, rather than that they differ
+	short := true // every trend lacks points, rather than variation of its predictor
 	for _, t := range f.Trends {
 		short = short && t.TooFew && t.N < t.Needed
 	}

@@ -59,8 +59,8 @@ func demo(t *testing.T) (*Findings, truth) {
 	return f, planted
 }
 
-// The report finds every planted price and calls nothing else clear; a product
-// with a slip of the pen behind its flag counts as planted.
+// The report finds every planted price and calls nothing else clear, except a
+// product with a slip of the pen behind its flag.
 func TestDemoClearFlagsAreThePlantedPrices(t *testing.T) {
 	f, planted := demo(t)
 	want := map[string]trend.FlagKind{}
@@ -89,7 +89,7 @@ func TestDemoClearFlagsAreThePlantedPrices(t *testing.T) {
 	}
 }
 
-// The verdict on everything inside agrees with the planted factor.
+// The verdict by contents agrees with the planted factor.
 func TestDemoPriceVerdictsOnPlantedParts(t *testing.T) {
 	f, planted := demo(t)
 	for _, p := range planted.Prices {
@@ -106,15 +106,15 @@ func TestDemoPriceVerdictsOnPlantedParts(t *testing.T) {
 		if v.Grade != trend.Clear && v.Grade != trend.Probable || v.Direction != want {
 			t.Errorf("%s %s: %s %s, want it told %s", p.Maker, p.Part, v.Grade, v.Direction, want)
 		}
-		// The range of the usual price is one of the ratio as well.
+		// The range of the usual price gives one of the ratio.
 		if low, high := v.Price/v.High, v.Price/v.Low; p.Factor < low || p.Factor > high {
 			t.Errorf("%s %s: %.2f times (%.2f to %.2f) misses the planted %.2f", p.Maker, p.Part, v.Ratio, low, high, p.Factor)
 		}
 	}
 }
 
-// Every planted drift is found, at its maker and measure, in its direction; no
-// other maker is named on that measure.
+// Every planted drift is found at its maker and measure, in its direction; no
+// other maker is named for that measure.
 func TestDemoDriftIsFound(t *testing.T) {
 	f, planted := demo(t)
 	for _, p := range planted.Drift {

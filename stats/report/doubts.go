@@ -9,7 +9,7 @@ import (
 )
 
 // noteDoubts attaches to each flag the doubtful readings it rests on, so that a
-// slip of the calipers is not told as a finding about the part.
+// slip of the calipers is not reported as a finding about the part.
 func noteDoubts(flags []trend.Flag, trends []*trend.Trend, problems []dataset.Problem) {
 	inputs := map[string][]string{}
 	for _, t := range trends {

@@ -15,7 +15,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// generated returns a log of the generator's.
+// generated returns a log from the generator.
 func generated(t testing.TB, rows, parts int) []byte {
 	t.Helper()
 	var text bytes.Buffer
@@ -34,19 +34,19 @@ func readText(t testing.TB, text []byte) *dataset.Log {
 	return log
 }
 
-// productKey names a product: the separator cannot stand in a cell of the log
-// that was read as a name.
+// productKey is a map key of a product; names in a log cannot contain the
+// separator.
 func productKey(maker, part string) string { return maker + "\x1f" + part }
 
-// plainProduct is what reading cell by cell tells of a product.
+// plainProduct is one product, summed cell by cell.
 type plainProduct struct {
 	logX, logY float64
 	n          int
 	years      []float64 // of the openings with a can gauge and a date
 }
 
-// plainly goes through the log cell by cell, reading each record again: the
-// slow twin of the columns the analysis works on.
+// plainly reads the log cell by cell: a slow check of the columns that the
+// analyses use.
 func plainly(log *dataset.Log) map[string]*plainProduct {
 	opened := log.Floats("opened")
 	products := map[string]*plainProduct{}
@@ -80,12 +80,12 @@ func plainly(log *dataset.Log) map[string]*plainProduct {
 	return products
 }
 
-// near says whether two numbers agree to nine digits.
+// near reports whether two numbers agree to nine digits.
 func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9*math.Max(1, math.Abs(b)) }
 
-// The ways long logs are dealt with (columns instead of frames, selection
-// instead of sorting, O(n log n) instead of all pairs) give what plain
-// arithmetic over the cells gives.
+// The fast methods for long logs (columns instead of frames, selection instead of
+// sorting, O(n log n) instead of all pairs) agree with plain arithmetic over the
+// cells.
 func TestALongLogAgreesWithPlainArithmetic(t *testing.T) {
 	log := readText(t, generated(t, 25_000, 500))
 	checked, err := check.Run(log, check.Options{})
@@ -125,7 +125,7 @@ func TestALongLogAgreesWithPlainArithmetic(t *testing.T) {
 	compareCounts(t, found.Drift, products, log)
 }
 
-// leastSquares is the textbook line.
+// leastSquares is the textbook least squares line.
 func leastSquares(x, y []float64) (slope, intercept float64) {
 	var mx, my, xx, xy float64
 	n := float64(len(x))
@@ -139,7 +139,7 @@ func leastSquares(x, y []float64) (slope, intercept float64) {
 	return xy / xx, my - xy/xx*mx
 }
 
-// medianSlope is that of all pairs.
+// medianSlope is the median slope over all pairs.
 func medianSlope(x, y []float64) float64 {
 	var slopes []float64
 	for i := range x {
@@ -154,8 +154,8 @@ func medianSlope(x, y []float64) float64 {
 	return (slopes[(n-1)/2] + slopes[n/2]) / 2
 }
 
-// compareCounts holds the openings behind each maker's drift of the can gauge
-// against those counted cell by cell.
+// compareCounts compares the openings used for each maker's drift of can gauge
+// with those counted cell by cell.
 func compareCounts(t *testing.T, entries []drift.Entry, products map[string]*plainProduct, log *dataset.Log) {
 	t.Helper()
 	want := map[string]int{}

@@ -8,7 +8,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// summarise counts what the log holds and what the trends use of it.
+// summarise counts what the log contains and what the trends use of it.
 func summarise(log *dataset.Log, trends []*trend.Trend) Summary {
 	s := Summary{File: log.File(), Rows: log.Rows(), Parts: log.Products(), Units: log.Units().System(), Columns: log.ColumnsRead()}
 
@@ -35,8 +35,7 @@ func summarise(log *dataset.Log, trends []*trend.Trend) Summary {
 	return s
 }
 
-// span finds the first and last date of the log, each at the precision it was
-// logged with.
+// span returns the first and last date of the log, each at the precision logged.
 func span(log *dataset.Log) (first, last string) {
 	early, late := -1, -1
 	opened := log.Floats("opened")
@@ -60,7 +59,7 @@ func span(log *dataset.Log) (first, last string) {
 	return first, last
 }
 
-// isoDate writes a date at the precision it is known to.
+// isoDate formats a date at its precision.
 func isoDate(when time.Time, precision string) string {
 	switch precision {
 	case "year":

@@ -12,8 +12,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// bench is the log as the roundup sees it: one entry an opening, in an order
-// that does not depend on that of the file.
+// bench holds the openings of a log, in an order that does not depend on that of
+// the file.
 type bench struct {
 	log      *dataset.Log
 	rows     []opening
@@ -22,8 +22,8 @@ type bench struct {
 	year     int
 	before   int
 	products []product
-	changes  []drift.Entry // of makers and parts, over the whole log
-	today    *today        // nil = the bench looks at a year
+	changes  []drift.Entry // drift entries of makers and parts, over the whole log
+	today    *today        // nil = the bench compares years
 }
 
 // opening is one dated opening.
@@ -37,16 +37,16 @@ type opening struct {
 // product is one part of one maker; openings ascend in time.
 type product struct {
 	maker, part string
-	openings    []int // into bench.rows
+	openings    []int // indices into bench.rows
 }
 
-// newBench gathers the dated openings by product, products by name.
+// newBench collects the dated openings by product, products sorted by name.
 func newBench(log *dataset.Log, problems []dataset.Problem) *bench {
 	return gather(log, problems, math.NaN())
 }
 
-// gather takes in undated openings as well where a decimal year is given for
-// them.
+// gather is newBench that also includes undated openings, at the decimal year
+// `undated` unless that is NaN.
 func gather(log *dataset.Log, problems []dataset.Problem, undated float64) *bench {
 	b := &bench{log: log, problems: problems}
 	doubts := map[int][]string{}
@@ -92,7 +92,7 @@ func decimalYear(decimal []float64, row int) float64 {
 	return decimal[row]
 }
 
-// arrange puts products in order of their names and openings in order of time.
+// arrange sorts products by name and openings by time.
 func (b *bench) arrange() {
 	for _, p := range b.products {
 		slices.SortStableFunc(p.openings, func(i, j int) int { return cmp.Compare(b.rows[i].when, b.rows[j].when) })
@@ -117,8 +117,8 @@ func (b *bench) years() []int {
 	return slices.Compact(out)
 }
 
-// values are a measure's values, one an opening of b.rows; NaN where missing or
-// where it rests on a doubtful reading.
+// values returns a measure, one value per opening of b.rows; NaN where it is
+// missing or rests on a doubtful reading.
 func (b *bench) values(column string) []float64 {
 	all := b.log.Floats(column)
 	inputs := catalogue.Inputs(column)
@@ -137,7 +137,7 @@ func (o opening) rests(inputs []string) bool {
 	return slices.ContainsFunc(o.doubtful, func(name string) bool { return slices.Contains(inputs, name) })
 }
 
-// logs are the natural logarithms, NaN where a value is not positive.
+// logs returns natural logarithms, NaN where a value is not positive.
 func logs(x []float64) []float64 {
 	out := make([]float64, len(x))
 	for i, v := range x {
@@ -148,14 +148,14 @@ func logs(x []float64) []float64 {
 	return out
 }
 
-// mean is what some openings come to together.
+// mean is the mean of some openings.
 type mean struct {
-	value, when float64 // their mean and mean date; NaN of none
-	n, year     int     // how many; the year of the last
+	value, when float64 // mean value and mean date; NaN of no openings
+	n, year     int     // number of openings; year of the last
 	lines       []int   // ascending
 }
 
-// meanOf is the mean of the values of some openings, which ascend in time.
+// meanOf returns the mean of the values of some openings, which ascend in time.
 func (b *bench) meanOf(values []float64, openings []int, in func(opening) bool) mean {
 	var m mean
 	for _, i := range openings {
@@ -172,14 +172,15 @@ func (b *bench) meanOf(values []float64, openings []int, in func(opening) bool) 
 	return m
 }
 
-// againstBefore are the means of a product's openings looked at and of those of
-// the last year before them with a value; none where it lacks one of the two.
+// againstBefore returns the means of a product's openings of interest and of
+// those of the last year before them with a value; was.n is 0 where it lacks
+// either.
 func (b *bench) againstBefore(p product, values []float64) (was, now mean) {
 	if now = b.meanOf(values, p.openings, b.thisYear); now.n == 0 {
 		return was, now
 	}
 	last := 0
-	for _, i := range p.openings { // they ascend in time
+	for _, i := range p.openings { // ascending in time
 		if b.earlier(b.rows[i]) && !math.IsNaN(values[i]) {
 			last = b.rows[i].year
 		}
@@ -187,7 +188,8 @@ func (b *bench) againstBefore(p product, values []float64) (was, now mean) {
 	return b.meanOf(values, p.openings, func(o opening) bool { return o.year == last && b.earlier(o) }), now
 }
 
-// thisYear are the openings looked at.
+// thisYear reports whether an opening is one of interest: of the year or, today,
+// selected.
 func (b *bench) thisYear(o opening) bool {
 	if b.today != nil {
 		return b.today.looked[o.row]
@@ -198,7 +200,7 @@ func (b *bench) thisYear(o opening) bool {
 func (b *bench) lastYear(o opening) bool { return b.before != 0 && o.year == b.before }
 func (b *bench) upToNow(o opening) bool  { return o.year <= b.year }
 
-// opened counts the year.
+// opened counts the openings of the year and of the year before.
 func (b *bench) opened() Opened {
 	c := Opened{Spent: math.NaN(), SpentBefore: math.NaN(), Undated: b.undated}
 	prices := b.log.Floats("price")
@@ -248,8 +250,8 @@ func (b *bench) opened() Opened {
 	return c
 }
 
-// until is the last opening of the year, zero where that is in December or not
-// known to the month.
+// until returns the date of the last opening of the year; zero where that is in
+// December or not known to the month.
 func (b *bench) until() time.Time {
 	var last time.Time
 	for _, o := range b.rows {

@@ -23,17 +23,17 @@ const (
 	fewestResamples  = 200
 )
 
-// Options are the choices of a roundup; the zero value is the log's last year
+// Options are the choices of a roundup; the zero value means the log's last year
 // with enough openings.
 type Options struct {
 	Year       int       // 0 = the last year with EnoughOpenings
-	Seed       uint64    // of every resampling; 0 is a seed too
+	Seed       uint64    // seed of every resampling; 0 is a valid seed
 	Resamples  int       // 0 = 2000
-	Today      time.Time // as check.Options has it
-	WithClaims bool      // judge prices by what the box claims as well
+	Today      time.Time // see check.Options
+	WithClaims bool      // use the claims on the box in judging prices as well
 }
 
-// NoYearError says that the log has no openings of the year asked for.
+// NoYearError reports that the log has no openings of the year requested.
 type NoYearError struct {
 	Year int   // 0 = the log has no dates at all
 	Have []int // years with openings, ascending
@@ -50,19 +50,19 @@ func (e *NoYearError) Error() string {
 	return fmt.Sprintf("the log has no openings of %d; it has openings of %s", e.Year, strings.Join(years, ", "))
 }
 
-// ResamplesError says that too few resamples were asked for.
+// ResamplesError reports that too few resamples were requested.
 type ResamplesError struct{ Resamples int }
 
 func (e *ResamplesError) Error() string {
 	return fmt.Sprintf("%d resamples are too few for a 95 %% range; use at least %d", e.Resamples, fewestResamples)
 }
 
-// Build makes the roundup of one year. Readings that are physically impossible
-// are set aside as in every fit; doubtful ones are kept out of places, records
-// and changes, where the extreme is what is told and a slip is the likeliest
-// extreme, and are listed in Doubtful.
+// Build makes the roundup of one year. Physically impossible readings are set
+// aside as in every fit. Doubtful readings are kept out of places, records and
+// changes, since these report extremes and the most likely extreme is a slip;
+// they are listed in Doubtful.
 //
-// Errors: *NoYearError, *ResamplesError, that of a log that cannot be judged,
+// Errors: *NoYearError, *ResamplesError, those of the price and drift analyses,
 // and the context's. The result is the same on any number of cores.
 func Build(ctx context.Context, log *dataset.Log, o Options) (*Roundup, error) {
 	switch {

@@ -50,7 +50,7 @@ func table(t *testing.T, r *Roundup, id string) Table {
 	return r.Tables[i]
 }
 
-// What was planted in the invented demo log is what the roundup tells.
+// The roundup reports what was planted in the invented demo log.
 func TestDemoTruths(t *testing.T) {
 	r := build(t, demoText(t), Options{})
 	if r.Year != 2026 || r.Before != 2025 || r.Opened.Openings != 16 || r.Opened.Products != 16 || r.Opened.Makers != 8 {
@@ -67,7 +67,7 @@ func TestDemoTruths(t *testing.T) {
 	if p := prices.Places[prices.N-1]; p.Part != "BH-124" || p.Verdict.Grade != trend.Clear {
 		t.Errorf("cheapest for its contents %+v, planted BH-124", p)
 	}
-	// Prices rise by 4 % a year, everybody's.
+	// All prices rise by 4 % a year.
 	for _, s := range r.Shifts {
 		if s.Measure == "price" && s.Group == OpenedAgain && !(s.Low <= 0.04 && 0.04 <= s.High) {
 			t.Errorf("yearly rise %.3f (%.3f to %.3f), planted 0.04", s.Shift, s.Low, s.High)
@@ -139,7 +139,7 @@ func TestYearWithoutOpenings(t *testing.T) {
 	}
 }
 
-// A log of one or two openings says "too few" everywhere and invents nothing.
+// A log of one or two openings gives "too few" everywhere and invents nothing.
 func TestTooLittle(t *testing.T) {
 	for _, text := range []string{
 		"opened,maker,part,price,can_gauge_mm\n2026-01-10,Skerrow,SK-1,8.99,0.40\n",
@@ -174,8 +174,8 @@ func TestTooLittle(t *testing.T) {
 	}
 }
 
-// shuffled puts the rows of the demo log in another order. Their lines change,
-// nothing else may.
+// shuffled reverses the rows of the demo log. Nothing but their lines may change
+// in the results.
 func shuffled(t *testing.T, text string) string {
 	t.Helper()
 	records, err := csv.NewReader(strings.NewReader(text)).ReadAll()
@@ -196,7 +196,7 @@ func TestOrderOfRowsDoesNotMatter(t *testing.T) {
 	a, b := build(t, text, Options{Year: 2025, Seed: 5}), build(t, shuffled(t, text), Options{Year: 2025, Seed: 5})
 	for i := range a.Tables {
 		if a.Tables[i].ID == PriceForContents {
-			continue // the price verdicts fold products in the order of the file
+			continue // package price has its own test of this
 		}
 		for k := range a.Tables[i].Places {
 			p, q := a.Tables[i].Places[k], b.Tables[i].Places[k]
@@ -229,8 +229,8 @@ func TestSameOnAnyNumberOfCores(t *testing.T) {
 	}
 }
 
-// A slip of the point in the year's thickest can is neither a place nor a
-// record.
+// A misplaced decimal point in the year's thickest can gives neither a place nor
+// a record.
 func TestSlipsAreNoRecords(t *testing.T) {
 	text := demoText(t)
 	i := strings.Index(text, "2025-")

@@ -7,7 +7,7 @@ import (
 )
 
 // A price per area that rises since the year before because the area fell follows
-// it, unless prices moved too.
+// the area, unless prices moved too.
 func TestPricePerAreaFollowsTheArea(t *testing.T) {
 	for factor, want := range map[float64]string{1: "media_area", 1.3: ""} {
 		var b strings.Builder

@@ -6,11 +6,11 @@ import (
 	"pleatstat/stats/price"
 )
 
-// seldom is the share of the year's openings below which a measure that a
-// finding needs is named as measured too seldom.
+// seldom is the share of the year's openings below which a measure that a finding
+// needs is reported as measured too seldom.
 const seldom = 0.5
 
-// needed measures of the findings, with the finding.
+// needed lists the measures that findings need.
 var needed = []struct{ measure, finding string }{
 	{"price", "value and prices"},
 	{"media_area", "value and prices"},
@@ -22,8 +22,8 @@ var needed = []struct{ measure, finding string }{
 	{"media_mass", "grammage"},
 }
 
-// gaps lists what could not be judged, and what was measured in fewer than half
-// of the year's openings.
+// gaps lists what could not be judged, and what was measured in fewer than
+// `seldom` of the year's openings.
 func (b *bench) gaps(r *Roundup) []Gap {
 	var out []Gap
 	for _, t := range r.Tables {

@@ -10,23 +10,23 @@ import (
 	"pleatstat/stats/robust"
 )
 
-// fewestForLine openings make a line to measure others from.
+// fewestForLine is the least number of openings for a line.
 const fewestForLine = 12
 
-// fitted is the line of sound openings over the openings up to the year.
+// fitted is a line through the sound openings up to the year.
 type fitted struct {
-	residual []float64 // one an opening of the bench, NaN where it cannot be had
+	residual []float64 // one per opening of the bench, NaN where it was not fitted
 	slope    float64   // of the first predictor
-	n        int       // openings fitted
+	n        int       // number of openings fitted
 }
 
-// lineOn fits the line of sound openings of a response on predictors (all on the scale of
-// the fit, one value an opening) over the openings up to the year, with the
-// date as a further predictor where dated, so that a rise of all prices is not
-// taken for a difference between makers. Residuals are given for all openings
-// with all values.
+// lineOn fits a response on predictors (all on the scale of the fit, one value
+// per opening) by the contaminated model of package outlier, over the openings up
+// to the year with all values. If dated, the date is a further predictor, so that
+// a rise of all prices does not count as a difference between makers.
 //
-// Errors: those of robust.RobustLine and outlier.Fit, *num.TooFewError below twelve openings.
+// Errors: those of robust.RobustLine and outlier.Fit; *num.TooFewError below
+// fewestForLine openings.
 func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) (fitted, error) {
 	if dated {
 		when := make([]float64, len(b.rows))
@@ -42,8 +42,8 @@ func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) 
 	complete := func(i int) bool {
 		return !math.IsNaN(response[i]) && !slices.ContainsFunc(predictors, func(x []float64) bool { return math.IsNaN(x[i]) })
 	}
-	// Products in order of their names: the fit then does not depend on the
-	// order of the file.
+	// Taking products in order of name makes the fit independent of the order of
+	// the file.
 	for _, p := range b.products {
 		for _, i := range p.openings {
 			if b.upToNow(b.rows[i]) && complete(i) {
@@ -59,7 +59,7 @@ func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) 
 		return fitted{}, &num.TooFewError{What: "openings", Have: len(y), Need: fewestForLine}
 	}
 	m, err := modelOf(design, y)
-	if err != nil && dated { // all on one day: no rise to tell
+	if err != nil && dated { // all on one day: no rise can be estimated
 		design.Columns = design.Columns[:len(design.Columns)-1]
 		m, err = modelOf(design, y)
 	}
@@ -76,7 +76,7 @@ func (b *bench) lineOn(response []float64, dated bool, predictors ...[]float64) 
 	return f, nil
 }
 
-// modelOf fits a line that openings off it do not pull.
+// modelOf fits a line that is not pulled by outliers.
 func modelOf(design linear.Design, y []float64) (*outlier.Model, error) {
 	start, err := robust.RobustLine(design, y, robust.RobustOptions{})
 	if err != nil {

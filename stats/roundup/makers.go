@@ -11,10 +11,10 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// makerTables are the makers by price for media area and by can gauge for the
-// size of the can: residuals from a line over every opening up to the
-// year (price: with its yearly rise), their mean over the openings of a
-// product, then over a maker's products.
+// makerTables compares the makers by price for media area and by can gauge for
+// the size of the can: residuals from a line over every opening up to the year
+// (for prices with a yearly rise), averaged over the openings of a product, then
+// over a maker's products.
 func (b *bench) makerTables() []MakerTable {
 	tables := []MakerTable{
 		b.makerTable(MakerTable{ID: "price", Measure: "price", Relative: true, Against: "media_area"},
@@ -37,11 +37,11 @@ func (b *bench) makerTable(t MakerTable, response []float64, dated bool) MakerTa
 	return b.makersApart(t, line.residual)
 }
 
-// makersApart compares the makers by residuals, one an opening.
+// makersApart compares the makers by residuals, one per opening.
 func (b *bench) makersApart(t MakerTable, residual []float64) MakerTable {
 	var rows []MakerRow
 	var members [][]float64
-	for _, p := range b.products { // in order of maker
+	for _, p := range b.products { // sorted by maker
 		m := b.meanOf(residual, p.openings, b.upToNow)
 		if m.n == 0 || p.maker == "" {
 			continue
@@ -85,15 +85,16 @@ func (b *bench) makersApart(t MakerTable, residual []float64) MakerTable {
 	return t
 }
 
-// clearMaker is the false discovery rate over makers that are told as off a
+// clearMaker is the false discovery rate over makers that are reported as off a
 // line.
 const clearMaker = trend.FalseDiscoveryRate
 
-// namedMakers says which makers are surely off a line. The unit is the maker, as
-// in drift: makers are selected over all tables first (Benjamini and Hochberg
-// on the smallest p of each times its number, Bonferroni's, as Simes's needs
-// positive dependence), then the tables within the selected at the level that
-// leaves (Benjamini and Bogomolov 2014, J. R. Statist. Soc. B 76, 297–318).
+// namedMakers decides which makers are reported as off a line. As in drift,
+// makers are selected first over all tables (Benjamini and Hochberg on the
+// smallest p of each times its number of tables; Bonferroni's bound, since
+// Simes's needs positive dependence), then the tables within the selected makers
+// at the remaining level (Benjamini and Bogomolov 2014, J. R. Statist. Soc. B 76,
+// 297–318).
 func namedMakers(tables []MakerTable) {
 	rows := map[string][]*MakerRow{}
 	var names []string
@@ -116,7 +117,7 @@ func namedMakers(tables []MakerTable) {
 	}
 	q, err := num.BenjaminiHochberg(p)
 	if err != nil {
-		return // a p that is none: nobody is named
+		return // an invalid p: no maker is named
 	}
 	selected := 0
 	for _, v := range q {

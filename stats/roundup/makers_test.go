@@ -11,7 +11,7 @@ import (
 )
 
 // makersLog is a log of eight makers whose parts all come from one distribution,
-// but for the first maker's cans.
+// except for the first maker's cans.
 func makersLog(t *testing.T, rng *rand.Rand, parts, openings int, thinner float64) *bench {
 	t.Helper()
 	type part struct{ od, height, gauge, area, level float64 }
@@ -43,13 +43,13 @@ func makersLog(t *testing.T, rng *rand.Rand, parts, openings int, thinner float6
 	return out
 }
 
-// Where no maker differs, one is told as off a line in at most one log of twenty
-// (two simulation errors allowed for), and one whose cans are far thinner is
+// Where no maker differs, one is reported as off a line in at most one log of
+// twenty (plus two simulation errors), and a maker whose cans are far thinner is
 // found.
 func TestMakersOffALine(t *testing.T) {
 	for _, c := range []struct {
 		logs, parts, openings int
-		thinner, least        float64 // share of logs in which the thinner is found
+		thinner, least        float64 // least is the share of logs in which the thinner maker must be found
 	}{{100, 2, 60, 0, 0}, {60, 4, 150, 0, 0}, {20, 4, 150, 0.2, 0.9}} {
 		logs := c.logs
 		if testing.Short() {

@@ -8,11 +8,12 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// EnoughOpenings of a year to tell of it unasked.
+// EnoughOpenings is the least number of openings of a year for it to be the
+// default.
 const EnoughOpenings = 8
 
-// defaultYear is the last year with enough openings, else the last with any; why
-// is said where a later year has some.
+// defaultYear returns the last year with enough openings, else the last with any;
+// why explains the choice where a later year has some.
 func (b *bench) defaultYear(years []int) (year int, why string) {
 	if len(years) == 0 {
 		return 0, ""
@@ -35,9 +36,9 @@ func (b *bench) defaultYear(years []int) (year int, why string) {
 	return last, ""
 }
 
-// news are the makers' changes of the year: a step in the year that it came in, a
-// slope from the year in which it began for as long as the maker's
-// filters show it. Points and the example end with the year.
+// news returns the changes of makers and parts that belong to the year: a step in
+// the year of its date, a slope from the year in which it began to the last year
+// with openings that show it. Points and the example end with the year.
 func (b *bench) news() []drift.Entry {
 	var out []drift.Entry
 	for _, e := range b.changes {
@@ -63,8 +64,9 @@ func (b *bench) news() []drift.Entry {
 	return out
 }
 
-// exampleUpTo makes the last of the points of the example its reading now, where
-// that comes after the one then; else there is no example.
+// exampleUpTo replaces the current reading of the example by the last of its
+// points, if that is later than the reading before the change; otherwise it
+// removes the example.
 func exampleUpTo(e *drift.Entry) {
 	example := e.Told.Example
 	e.Told.Example = ""
@@ -75,8 +77,8 @@ func exampleUpTo(e *drift.Entry) {
 	}
 }
 
-// misspelt are the products whose maker or part is likely another one's name
-// written differently.
+// misspelt returns the products whose maker or part is probably another spelling
+// of another one's name.
 func (b *bench) misspelt() map[[2]string]bool {
 	makers, parts := map[string]bool{}, map[[2]string]bool{}
 	for _, s := range dataset.Spellings(b.log) {

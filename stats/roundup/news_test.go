@@ -12,8 +12,9 @@ import (
 )
 
 // A slope is news from the year it began in until the last reading that shows it,
-// a step in the year that it came in; planted were Lowmere's thinner cans from
-// January 2022 on (by their mass per area from December 2021) and Pellbrook's lost pleats of autumn 2023.
+// a step in the year of its date. Planted were Lowmere's thinner cans from
+// January 2022 on (by their mass per area from December 2021) and Pellbrook's
+// lost pleats of autumn 2023.
 func TestNewsOfTheYear(t *testing.T) {
 	for year, want := range map[int]string{2019: "", 2020: "", 2021: "Lowmere", 2022: "Lowmere", 2023: "Lowmere Pellbrook", 2024: "Lowmere", 2025: "Lowmere", 2026: "Lowmere"} {
 		r := build(t, demoText(t), Options{Year: year, Resamples: fewestResamples})
@@ -38,7 +39,7 @@ func TestNewsOfTheYear(t *testing.T) {
 	}
 }
 
-// The news of the demo has the example that drift gives.
+// The news of the demo log keeps the example from drift.
 func TestNewsHasItsExample(t *testing.T) {
 	r := build(t, demoText(t), Options{Resamples: fewestResamples})
 	e := r.Changed[0]
@@ -47,8 +48,8 @@ func TestNewsHasItsExample(t *testing.T) {
 	}
 }
 
-// A year may go on where it is the log's last and its last opening, known to the
-// month, comes before December.
+// A year may still go on where it is the log's last and its last opening, known
+// to the month, is before December.
 func TestAYearThatGoesOn(t *testing.T) {
 	for _, c := range []struct {
 		dates string
@@ -115,7 +116,7 @@ func namesLog(write func(maker string, year int) string, media func(year int) st
 	return text.String()
 }
 
-// A maker that is likely another one misspelt is not told to be opened again.
+// A maker that is probably a misspelling is not among those to open next.
 func TestNextNamesNoMisspeltMaker(t *testing.T) {
 	r := build(t, namesLog(func(maker string, year int) string {
 		if maker == "Skerrow" && year == 2026 {
@@ -133,7 +134,7 @@ func TestNextNamesNoMisspeltMaker(t *testing.T) {
 	}
 }
 
-// Another word for the same media is no other media.
+// A synonym for the same media is not a change.
 func TestSynonymsAreNoChange(t *testing.T) {
 	same := func(maker string, _ int) string { return maker }
 	last := func(word string) func(int) string {
@@ -157,7 +158,8 @@ func TestSynonymsAreNoChange(t *testing.T) {
 	}
 }
 
-// A price that rose with the market is no record, though no price was ever higher.
+// A price that rose with the market is not a record, even if no price was ever
+// higher.
 func TestARisingMarketMakesNoRecord(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 8))
 	told := 0

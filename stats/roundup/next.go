@@ -8,20 +8,20 @@ import (
 )
 
 const (
-	// toOpen candidates are named.
+	// toOpen is the number of candidates.
 	toOpen = 5
-	// nextAt is when the openings of next year are expected: in its middle.
+	// nextAt is when, in years from the start of the year, next year's openings
+	// are expected: in its middle.
 	nextAt = 1.5
-	// slopePrior is the spread of yearly changes of can gauge believed possible
-	// before a maker's parts were opened twice, mm a year: common practice, no
-	// source.
+	// slopePrior is the prior standard deviation of yearly changes of can gauge,
+	// mm a year: common practice, no source.
 	slopePrior = 0.02
 )
 
-// next names the five products whose one more opening next year would teach
-// most, none whose name may be a slip of the pen: of the price line (log price on
-// log media area) over the log's products, and of the makers' yearly change of
-// can gauge within parts. See package experiment.
+// next lists the products of which one more opening next year would give most
+// information: on the price line (log price on log media area) over the log's
+// products, and on the makers' yearly change of can gauge within parts. Products
+// whose name may be a slip of the pen are excluded. See package experiment.
 func (b *bench) next() []Candidate {
 	var out []Candidate
 	for _, g := range b.design().Choose(toOpen) {
@@ -38,7 +38,7 @@ func (b *bench) next() []Candidate {
 	return out
 }
 
-// design is what is known of the products up to the year.
+// design describes what is known of the products up to the year.
 func (b *bench) design() *experiment.Design {
 	d := &experiment.Design{At: float64(b.year) + nextAt}
 	price, size, gauge := logs(b.values("price")), logs(b.values("media_area")), b.values("can_gauge")
@@ -66,9 +66,9 @@ func (b *bench) design() *experiment.Design {
 	return d
 }
 
-// priceVariances are the variances of the log price about its line on log area
-// between products (by a robust scale) and between openings of one; NaN where
-// one is not known.
+// priceVariances returns the variances of the log price about its line on log
+// area between products (from a robust scale) and between openings of one
+// product; NaN where either is not known.
 func (b *bench) priceVariances(price, size []float64) (between, within float64) {
 	line, err := b.lineOn(price, true, size)
 	if err != nil {
@@ -86,7 +86,7 @@ func (b *bench) priceVariances(price, size []float64) (between, within float64) 
 		}
 	}
 	scale := num.MAD(means)
-	// A line that leaves nothing between products would make every weight
-	// depend on the noise alone; a tenth of it is kept.
+	// If the line left no variance between products, the weights would depend on
+	// the noise alone; keep at least a tenth of it.
 	return math.Max(scale*scale-num.Mean(shares), within/10), within
 }

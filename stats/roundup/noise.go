@@ -9,9 +9,11 @@ import (
 )
 
 const (
-	// FewestPairs of openings of one product from which their noise is told.
+	// FewestPairs is the least number of pairs of openings of one product from
+	// which their noise is estimated.
 	FewestPairs = panel.FewestPairs
-	// roundingSD of a value rounded to a step of 1: uniform over the step.
+	// roundingSD is the standard deviation of rounding to a step of 1: 1/√12,
+	// uniform over the step.
 	roundingSD = 0.2886751345948129
 )
 
@@ -19,9 +21,9 @@ const (
 // on the scale of the comparison) from the differences between successive
 // openings: see panel.SuccessiveScatter.
 //
-// It is never below what the bench repeats or what rounding alone gives. With
-// fewer than ten pairs it is the bench's repeatability alone, which leaves out
-// how much the parts themselves differ; without that, unknown (NaN).
+// The estimate is at least floor, the repeatability of the bench. With fewer than
+// FewestPairs pairs it is floor alone, which leaves out how much the parts
+// themselves differ, and NaN where floor is not known.
 func (b *bench) noiseOf(values []float64, floor Noise) Noise {
 	s := panel.SuccessiveScatter(b.upToYear(values))
 	if s.Pairs < FewestPairs {
@@ -38,7 +40,7 @@ func (b *bench) noiseOf(values []float64, floor Noise) Noise {
 	return n
 }
 
-// upToYear are the values of each product up to the year, in order of time.
+// upToYear returns the values of each product up to the year, by date.
 func (b *bench) upToYear(values []float64) []num.Series {
 	out := make([]num.Series, len(b.products))
 	for k, p := range b.products {
@@ -51,13 +53,13 @@ func (b *bench) upToYear(values []float64) []num.Series {
 	return out
 }
 
-// benchFloor is what reading alone contributes to a recorded measure: the
-// repeatability of the bench, at least that of rounding. On the log scale it is
-// taken at the median.
+// benchFloor returns the noise of reading a recorded measure: its repeatability,
+// and at least that of rounding. On the log scale it is relative to the median.
+// NaN where no cell holds several readings.
 func (b *bench) benchFloor(column string, logScale bool) Noise {
 	none := Noise{SD: math.NaN()}
 	inputs := catalogue.Inputs(column)
-	if len(inputs) != 1 { // a measure computed from several has no reading of its own
+	if len(inputs) != 1 { // a computed measure has no reading of its own
 		return none
 	}
 	r := b.log.Repeatability(column)

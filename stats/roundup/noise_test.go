@@ -15,7 +15,7 @@ func TestNoiseIgnoresDriftAndSteps(t *testing.T) {
 		for j := range 5 {
 			p.openings = append(p.openings, len(values))
 			when := 2019 + 1.4*float64(j)
-			v := 0.006*rng.NormFloat64() + 0.02*(when-2019) // everybody's rise
+			v := 0.006*rng.NormFloat64() + 0.02*(when-2019) // a rise common to all
 			if k < 4 && j >= 3 {
 				v -= 0.15 // a step in four parts
 			}
@@ -24,8 +24,8 @@ func TestNoiseIgnoresDriftAndSteps(t *testing.T) {
 		}
 		b.products = append(b.products, p)
 	}
-	// The four steps count no more than three scales each: the noise errs a
-	// little to the cautious side.
+	// The four steps are limited to three scales each, so the noise is slightly
+	// overestimated.
 	if n := b.noiseOf(values, Noise{SD: math.NaN()}); n.SD < 0.0057 || n.SD > 0.0073 || n.Pairs != 160 {
 		t.Errorf("noise %.5f from %d pairs, planted 0.006", n.SD, n.Pairs)
 	}

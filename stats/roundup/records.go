@@ -10,10 +10,11 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// fewestEarlier openings make an earlier extreme worth calling a record.
+// fewestEarlier is the least number of earlier openings for an extreme to be a
+// record.
 const fewestEarlier = 10
 
-// recorded measures an audience remembers, with the ends that are told.
+// recorded lists the measures of which records are reported, and at which ends.
 var recorded = []struct {
 	measure       string
 	log           bool
@@ -28,10 +29,10 @@ var recorded = []struct {
 	{"total_mass", true, true, true},
 }
 
-// records looks for extremes of the year beyond every earlier one by more than
-// specimens of one part differ, prices in the money of the year. The level is
-// shared among all that is looked at (Bonferroni), so that in a year in which
-// nothing is new a record is told in one log of twenty.
+// records finds extremes of the year that exceed every earlier one by more than
+// specimens of one part differ, with prices in the money of the year. The level
+// is divided among all ends compared (Bonferroni), so that in a year without a
+// new extreme a record is reported in at most one log of twenty.
 func (b *bench) records() (found []Record, none string) {
 	if b.before == 0 {
 		return nil, "it is the log's first year"
@@ -81,7 +82,7 @@ func (b *bench) record(r Record, values, scaled []float64, noise Noise, sure flo
 		switch {
 		case best < 0:
 			return true
-		case scaled[i] == scaled[best]: // the first to get there holds it
+		case scaled[i] == scaled[best]: // the first to reach it holds the record
 			return b.rows[i].when < b.rows[best].when
 		case r.Highest:
 			return scaled[i] > scaled[best]
@@ -113,14 +114,14 @@ func (b *bench) record(r Record, values, scaled []float64, noise Noise, sure flo
 	r.OldMaker, r.OldPart, r.OldLine = b.products[was.product].maker, b.products[was.product].part, was.line
 	r.OldYear, r.OldValue = was.year, values[old]
 	if !(noise.SD > 0) || noise.DF <= 0 {
-		return r, true, false // how much specimens differ is not known
+		return r, true, false // the scatter between specimens is not known
 	}
 	d := scaled[now] - scaled[old]
 	student := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: noise.DF}
 	sd := noise.SD * math.Sqrt2
 	r.Needs = student.Quantile((1+sure)/2) * sd
 	if step := b.log.Resolution(r.Measure) * (1 + 1e-9); !r.Relative && step > r.Needs {
-		r.Needs = step // one step of the scale is no record
+		r.Needs = step // one step of the scale is not a record
 	}
 	if math.Abs(d) <= r.Needs {
 		return r, true, false
@@ -134,8 +135,8 @@ func (b *bench) record(r Record, values, scaled []float64, noise Noise, sure flo
 	return r, true, true
 }
 
-// inMoneyOfYear carries prices, given as logarithms, to the middle of the year
-// by a rise a year; no further than the log's last opening.
+// inMoneyOfYear converts log prices to the middle of the year by a yearly rise;
+// at most to the log's last opening.
 func (b *bench) inMoneyOfYear(values []float64, rise float64) []float64 {
 	latest := 0.0
 	for _, o := range b.rows {

@@ -16,16 +16,16 @@ import (
 )
 
 const (
-	// clearChange is the false discovery rate of clear changes over all parts
-	// and measures compared.
+	// clearChange is the false discovery rate of clear changes over all parts and
+	// measures compared.
 	clearChange = trend.FalseDiscoveryRate
 	// secondLook is the p up to which a change that is not clear is worth a second
 	// look: it lies outside its own range.
 	secondLook = trend.ByChance
 )
 
-// compared measures of a part that was opened before; recorded ones, so that
-// one change is not told twice.
+// compared lists the measures of a part that are compared with earlier openings;
+// only recorded ones, so that one change is not reported twice.
 var compared = []struct {
 	measure  string
 	relative bool
@@ -35,12 +35,13 @@ var compared = []struct {
 	{"media_thickness", false}, {"inlet_holes", false},
 }
 
-// categories of a part that can change.
+// categories lists the categories of a part that are compared with earlier
+// openings.
 var categories = []string{"media_type", "end_caps", "core", "seam", "bypass", "bypass_spring", "drain_back", "magnet", "origin"}
 
-// reopened compares each part of the year with its last earlier opening,
-// against the difference that two openings of one part usually show. The p
-// values are corrected over all comparisons (Benjamini–Hochberg).
+// reopened compares each part's openings of the year with those of its last
+// earlier year, relative to the difference that openings of one part usually show.
+// The p values are corrected over all comparisons (Benjamini–Hochberg).
 func (b *bench) reopened() (Reopened, error) {
 	var r Reopened
 	for _, p := range b.products {
@@ -66,8 +67,8 @@ func (b *bench) reopened() (Reopened, error) {
 	return r, nil
 }
 
-// comparisons are those of every measure of every part opened again, whatever
-// they show.
+// comparisons returns the comparison of every measure of every part opened again,
+// whatever its outcome.
 func (b *bench) comparisons() ([]Change, error) {
 	var all []Change
 	tail := b.tailDF()
@@ -100,8 +101,8 @@ func (b *bench) openedIn(p product, in func(opening) bool) bool {
 	return slices.ContainsFunc(p.openings, func(i int) bool { return in(b.rows[i]) })
 }
 
-// tailDF is how heavy the tails of the noise between openings of one product
-// are, over all compared measures together: see panel.TailDF.
+// tailDF estimates the degrees of freedom of the tails of the noise between
+// openings of one product, over all compared measures together: see panel.TailDF.
 func (b *bench) tailDF() float64 {
 	if b.today != nil {
 		b.today.tail.Do(func() { b.today.tailDF = b.findTailDF() })
@@ -149,25 +150,25 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 			c.Before, c.Now = math.Exp(was.value), math.Exp(now.value)
 			c.Difference, c.Low, c.High = math.Expm1(c.Difference), math.Expm1(c.Low), math.Expm1(c.High)
 		} else if step > 0 && math.Abs(d) < step*(1-1e-9) {
-			c.P = 1 // below what the column can show
+			c.P = 1 // less than one reading step
 		}
 		out = append(out, c)
 	}
 	return out
 }
 
-// comparing is what openings are compared by in one measure.
+// comparing holds what the comparisons of one measure share.
 type comparing struct {
 	scaled []float64
 	noise  Noise
-	rise   float64 // of prices a year
+	rise   float64 // of log prices a year; 0 for other measures
 
-	student distuv.StudentsT // of a difference over its standard error
-	errors  float64          // standard errors to each end of a range
+	student distuv.StudentsT // distribution of a difference divided by its standard error
+	errors  float64          // half-width of an interval, in standard errors
 }
 
 func (b *bench) comparedBy(measure string, relative bool, tail float64) comparing {
-	if b.today != nil { // asked again for every opening
+	if b.today != nil { // computed once and reused for every opening
 		if known, ok := b.today.compared[measure]; ok {
 			return known
 		}
@@ -190,7 +191,7 @@ func (b *bench) comparedBy(measure string, relative bool, tail float64) comparin
 	return c
 }
 
-// wordChanges lists the categories that differ from the last opening.
+// wordChanges lists the categories that differ from the last earlier opening.
 func (b *bench) wordChanges() []WordChange {
 	var out []WordChange
 	for _, column := range categories {
@@ -221,8 +222,9 @@ func (b *bench) wordChanges() []WordChange {
 	return out
 }
 
-// differ says whether two words mean two different things: categories by what they
-// are read as, none that is not known; a country's name by its letters.
+// differ reports whether two words have different meanings: categories by the
+// value they were read as (never an unknown one), names of countries by their
+// letters.
 func differ(column, a, b string) bool {
 	c := catalogue.Facts(column)
 	if c.Kind == catalogue.KindCategory {

@@ -11,8 +11,8 @@ import (
 )
 
 // benchOf makes a log of 30 parts opened once a year for five years: each part
-// its own gauge, mass, pleats and price, the noise given, prices rising by 4 % a
-// year, and what changed from the last year on.
+// with its own gauge, mass, pleats and price, the noise given, prices rising by 4
+// % a year, and a step in gauge in the last year.
 func benchOf(t *testing.T, rng *rand.Rand, noise func() float64, gaugeStep func(part int) float64) *bench {
 	t.Helper()
 	var text strings.Builder
@@ -38,8 +38,9 @@ func benchOf(t *testing.T, rng *rand.Rand, noise func() float64, gaugeStep func(
 	return b
 }
 
-// Without any change hardly a bench in twenty is told of a clear one, with
-// normal noise and with heavy tails; can gauge changes of 0.05 mm are found.
+// Without any change a clear one is reported in about one log of twenty with
+// normal noise and one of ten with heavy tails; can gauge changes of 0.05 mm are
+// found.
 func TestReopenedHoldsItsLevel(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a simulation, which runs without -short")
@@ -57,7 +58,7 @@ func TestReopenedHoldsItsLevel(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		noise func() float64
-		limit float64 // of so many runs; with t(5) noise about 0.1 is what is reached
+		limit float64 // share of runs with a clear change; with t(5) noise it is about 0.1
 	}{{"normal", rng.NormFloat64, 0.11}, {"heavy tails", heavy, 0.15}} {
 		name, noise, wrong := c.name, c.noise, 0
 		for range runs {

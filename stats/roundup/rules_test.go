@@ -15,8 +15,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// What stands on either side of each rule; the numbers stand here once more on
-// purpose.
+// Both sides of each rule; the numbers are repeated here on purpose.
 
 // logOf is a bench in 2026, the year after 2025.
 func logOf(t *testing.T, text string) *bench {
@@ -33,7 +32,7 @@ func logOf(t *testing.T, text string) *bench {
 func level(int) float64 { return 0 }
 
 // A 95 % range is 1.95996 standard deviations on either side (normal quantile,
-// any table), and is read as one.
+// any table), and is read back as one.
 func TestConfidenceRule(t *testing.T) {
 	v := verdictVariance(price.Judgement{Verdict: price.Verdict{Ratio: 1, Low: math.Exp(-0.195996), High: math.Exp(0.195996), Grade: trend.Clear}})
 	if math.Abs(v-0.01) > 1e-6 {
@@ -41,7 +40,7 @@ func TestConfidenceRule(t *testing.T) {
 	}
 }
 
-// One in twenty of the makers named may lie on the line, no more.
+// At most one in twenty of the makers named may lie on the line.
 func TestClearMakerRule(t *testing.T) {
 	for p, side := range map[float64]int{0.049: 1, 0.051: 0} {
 		tables := []MakerTable{{Rows: []MakerRow{{Maker: "Skerrow", Own: 1, P: p}}}}
@@ -51,9 +50,9 @@ func TestClearMakerRule(t *testing.T) {
 	}
 }
 
-// Of the changes called clear one in twenty may be none; one that is not clear is
-// worth a second look up to p = 0.05, of which one comparison in twenty has it by
-// chance. Beside a comparison that shows nothing, q is twice p.
+// One in twenty of the changes called clear may be false; a change that is not
+// clear is worth a second look up to p = 0.05, which one comparison in twenty
+// reaches by chance. Beside one comparison that shows nothing, q is twice p.
 func TestChangesRules(t *testing.T) {
 	seen := map[string]bool{}
 	for step := range 60 {
@@ -93,7 +92,7 @@ func TestChangesRules(t *testing.T) {
 	}
 }
 
-// pOfChange is the p of the part that changed.
+// pOfChange returns the p of the part that changed.
 func pOfChange(t *testing.T, b *bench) float64 {
 	t.Helper()
 	for _, c := range b.changesOf("total_mass", true, b.tailDF()) {
@@ -105,7 +104,7 @@ func pOfChange(t *testing.T, b *bench) float64 {
 	return 0
 }
 
-// The noise between openings of one part is told from 10 pairs on.
+// The noise between openings of one part is estimated from 10 pairs on.
 func TestPairsRule(t *testing.T) {
 	for openings, source := range map[int]string{10: "", 11: "openings"} {
 		text := "opened,maker,part,total_mass_g\n"
@@ -119,7 +118,7 @@ func TestPairsRule(t *testing.T) {
 	}
 }
 
-// A line is drawn through 12 openings or more.
+// A line needs 12 openings.
 func TestOpeningsOfALineRule(t *testing.T) {
 	for n, few := range map[int]bool{11: true, 12: false} {
 		text := "opened,maker,part,price,media_area_cm2\n"
@@ -135,8 +134,8 @@ func TestOpeningsOfALineRule(t *testing.T) {
 	}
 }
 
-// Makers stand in a table where there are 4 of them, with 5 products more than
-// makers to tell how much those of one differ.
+// A table of makers needs 4 makers, and 5 products more than makers to estimate
+// the scatter within makers.
 func TestMakersRules(t *testing.T) {
 	for _, c := range []struct {
 		makers, products int
@@ -157,7 +156,7 @@ func TestMakersRules(t *testing.T) {
 
 var harbour = []string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook"}
 
-// An extreme is worth calling a record against 10 earlier openings or more.
+// A record needs 10 earlier openings to exceed.
 func TestEarlierOpeningsRule(t *testing.T) {
 	for n, enough := range map[int]bool{9: false, 10: true} {
 		text := "opened,maker,part,pleats\n2026-03-05,Lowmere,L 1,80\n"
@@ -173,8 +172,8 @@ func TestEarlierOpeningsRule(t *testing.T) {
 	}
 }
 
-// A shift is told of 6 products opened in both years, or 4 openings in each; two
-// orders of 2 in 64, and 2 in 70, are the rarest that leave 95 %.
+// A shift needs 6 products opened in both years, or 4 openings in each; the most
+// extreme results, two of 64 orders and two of 70, are then rare enough for 95 %.
 func TestShiftRules(t *testing.T) {
 	text := func(again, before, now int) string {
 		out := "opened,maker,part,can_gauge_mm\n"
@@ -212,8 +211,8 @@ func TestShiftRules(t *testing.T) {
 	}
 }
 
-// Sizes are told by the can where half of the products have its surface, else by
-// media area.
+// The can defines the sizes where half of the products have its surface, else
+// media area does.
 func TestSizesRule(t *testing.T) {
 	for measured, by := range map[int]string{4: "media_area", 5: "can_surface"} {
 		text := "opened,maker,part,media_area_cm2,can_od_mm,can_height_mm\n"
@@ -230,7 +229,7 @@ func TestSizesRule(t *testing.T) {
 	}
 }
 
-// 3 products make a ranking.
+// A ranking needs 3 products.
 func TestRankedRule(t *testing.T) {
 	for n, tooFew := range map[int]bool{2: true, 3: false} {
 		var places []Place
@@ -243,8 +242,8 @@ func TestRankedRule(t *testing.T) {
 	}
 }
 
-// An earlier opening counts with the later ones up to 3.5 standard deviations of the
-// difference of two: 0.0495 mm where one has 0.01 mm.
+// An earlier opening is averaged with the later ones up to 3.5 standard
+// deviations of the difference of two: 0.0495 mm where one has 0.01 mm.
 func TestAlikeRule(t *testing.T) {
 	for before, n := range map[string]int{"0.4490": 2, "0.4500": 1} {
 		b := logOf(t, "opened,maker,part,can_gauge_mm\n2025-03-05,Skerrow,SK 1,"+before+"\n2026-03-05,Skerrow,SK 1,0.4000\n")
@@ -256,8 +255,8 @@ func TestAlikeRule(t *testing.T) {
 	}
 }
 
-// A measure is called measured too seldom where fewer than half of the year's
-// openings have it.
+// A measure is reported as measured too seldom where fewer than half of the
+// year's openings have it.
 func TestSeldomRule(t *testing.T) {
 	for measured, told := range map[int]bool{4: true, 5: false} {
 		text := "opened,maker,part,can_gauge_mm\n"
@@ -278,8 +277,8 @@ func TestSeldomRule(t *testing.T) {
 	}
 }
 
-// Five products are named to open next, in the middle of the next year, with
-// yearly changes of gauge of 0.02 mm believed possible.
+// Five products are listed to open next, in the middle of the next year, with a
+// prior standard deviation of 0.02 mm for yearly changes of gauge.
 func TestNextRules(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
 	b := benchOf(t, rng, rng.NormFloat64, level)
@@ -296,7 +295,7 @@ func TestNextRules(t *testing.T) {
 	}
 }
 
-// Below 200 resamples a range is not taken from them.
+// A range needs at least 200 resamples.
 func TestResamplesRule(t *testing.T) {
 	log := logOf(t, "opened,maker,part,pleats\n2026-03-05,Skerrow,SK 1,60\n").log
 	for n, refused := range map[int]bool{199: true, 200: false} {
@@ -308,7 +307,7 @@ func TestResamplesRule(t *testing.T) {
 	}
 }
 
-// A year is told of unasked where it has 8 openings.
+// A year is the default where it has 8 openings.
 func TestOpeningsOfAYearRule(t *testing.T) {
 	for n, year := range map[int]int{7: 2025, 8: 2026} {
 		text := "opened,maker,part,pleats\n"

@@ -9,20 +9,22 @@ import (
 )
 
 const (
-	// fewestTwice products opened in both years: with five the most extreme
-	// order of signs still has a chance of 1/16, with six 1/32.
+	// fewestTwice is the least number of products opened in both years: with five
+	// the most extreme signs have a two-sided probability of 1/16, with six of
+	// 1/32.
 	fewestTwice = 6
-	// fewestEach openings in each year: with three against three the most
-	// extreme order has a chance of 1/10, with four against four 1/35.
+	// fewestEach is the least number of openings in each year: with three against
+	// three the most extreme orders have a two-sided probability of 1/10, with
+	// four against four of 1/35.
 	fewestEach = 4
-	// sizeShare of the products must have a can surface for sizes to be told by
-	// it; else by media area.
+	// sizeShare is the share of the products that must have a can surface for it
+	// to define the sizes; otherwise media area does.
 	sizeShare = 0.5
 )
 
-// watched measures are compared with the year before, in speaking order. Bought
-// parts differ from year to year, so that of measures which mean something only
-// for the same part no shift over all parts is told.
+// watched lists the measures compared with the year before, in order of
+// presentation. Different parts are bought each year, so a shift over all parts
+// is reported only for measures that mean something across parts.
 var watched = []struct {
 	measure  string
 	relative bool
@@ -36,7 +38,7 @@ var watched = []struct {
 	{"total_mass", true, false},
 }
 
-// Groups of openings a shift is told of.
+// Groups of openings in which shifts are estimated.
 const (
 	OpenedAgain  = "opened again"
 	SameProducts = "same products"
@@ -49,12 +51,12 @@ const (
 var sizes = []string{Small, Middle, Large}
 
 // shifts compares this year with the past: the products opened again with their
-// own last opening, a year of change each; then with the year before: the same
-// products, all products, each size with its like, and size by size. The shift is the
-// Hodges–Lehmann estimate over pairs within a product or a size, its range that
-// of the ordered differences (see rank.HodgesLehmann); for products opened
-// once in each year that is the median of the differences with the range of the
-// sign test, which assumes no symmetry.
+// own last opening, as a yearly change; then with the year before: the same
+// products, all products within sizes, and each size. The shift is the
+// Hodges–Lehmann estimate over pairs within a product or a size, with the
+// interval from the ordered differences (see rank.HodgesLehmann); for products
+// opened once in each year that is the median of the differences with the
+// interval of the sign test, which does not assume symmetry.
 func (b *bench) shifts() []Shift {
 	if b.before == 0 {
 		return nil
@@ -88,8 +90,8 @@ func (b *bench) shifts() []Shift {
 	return out
 }
 
-// follow marks the shifts of price per area that come from the area alone: one
-// change, to be told once.
+// follow marks the shifts of price per area that come from the area alone, so
+// that one change is reported once.
 func follow(shifts []Shift) {
 	clear := func(measure, group string) (Shift, bool) {
 		i := slices.IndexFunc(shifts, func(s Shift) bool { return s.Measure == measure && s.Group == group })
@@ -112,8 +114,8 @@ func follow(shifts []Shift) {
 
 func (b *bench) byProduct(i int) int { return b.rows[i].product }
 
-// againOf is the median yearly change of the products opened this year since
-// each was last opened in an earlier year, with the range of the sign test.
+// againOf returns the median yearly change of the products opened this year since
+// each was last opened in an earlier year, with the interval of the sign test.
 func (b *bench) againOf(measure string, relative bool, values, scaled []float64) Shift {
 	s := noShift(measure, OpenedAgain, relative)
 	s.PerYear, s.Needed = true, fewestTwice
@@ -147,11 +149,11 @@ func noShift(measure, group string, relative bool) Shift {
 	return Shift{Measure: measure, Group: group, Relative: relative, Shift: nan, Low: nan, High: nan, SizeFrom: nan, SizeTo: nan}
 }
 
-// settle estimates the shift from before to after, block by block.
+// settle estimates the shift from before to after within blocks.
 func (s *Shift) settle(before, after [][]float64) {
 	fit, err := rank.HodgesLehmann(before, after, confidence)
 	if err != nil || math.IsInf(fit.Low, 0) || math.IsInf(fit.High, 0) {
-		s.TooFew, s.Needed = true, s.Needed+2 // ties widen the range beyond the data
+		s.TooFew, s.Needed = true, s.Needed+2 // ties leave the interval unbounded
 		return
 	}
 	s.Shift, s.Low, s.High, s.Needed = fit.Shift, fit.Low, fit.High, 0
@@ -161,7 +163,7 @@ func (s *Shift) settle(before, after [][]float64) {
 	s.Clear = s.Low > 0 || s.High < 0
 }
 
-// shiftOf compares openings within blocks; block is -1 for those left out.
+// shiftOf compares openings within blocks; block returns -1 for those left out.
 func (b *bench) shiftOf(measure string, relative bool, group string, values, scaled []float64, block func(int) int) Shift {
 	s := noShift(measure, group, relative)
 	s.Needed = fewestEach
@@ -211,16 +213,16 @@ func (b *bench) shiftOf(measure string, relative bool, group string, values, sca
 	return s
 }
 
-// sizing sorts products into three sizes.
+// sizing classifies products into three sizes.
 type sizing struct {
 	measure string
 	class   []int // by product, -1 = size not known
 	edges   [2]float64
 }
 
-// sizeClasses cuts the products opened in the two years into thirds by the
+// sizeClasses divides the products opened in the two years into thirds by the
 // surface of the can, or by media area where too few cans were measured; nil
-// where neither is known for enough.
+// where neither is known for enough products.
 func (b *bench) sizeClasses() *sizing {
 	for _, measure := range []string{"can_surface", "media_area"} {
 		values := b.values(measure)
@@ -262,7 +264,7 @@ func (b *bench) sizeClasses() *sizing {
 	return nil
 }
 
-// note says what the sizes are of; k = -1 is all of them.
+// note adds the size measure and the limits of class k; k = -1 means all sizes.
 func (z *sizing) note(s Shift, k int) Shift {
 	s.SizeMeasure = z.measure
 	switch k {

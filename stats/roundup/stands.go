@@ -9,20 +9,20 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// alike is how many standard deviations an earlier opening may lie from the
-// later ones and still count with them. A tighter bar leaves out the earlier
-// openings of just those parts whose opening this year happens to lie far off:
-// at 2, whole tables were right in 0.83 to 0.91 of cases, at 3.5 in 0.94 to 0.97
-// (calibrate places, 360 openings). Smaller changes drift tells of.
+// alike is how many standard deviations an earlier opening may lie from the mean
+// of the later ones and still be averaged with them. A tighter limit drops the
+// earlier openings of just those parts whose opening this year happens to lie far
+// off: at 2, whole tables were right in 0.83 to 0.91 of cases, at 3.5 in 0.94 to
+// 0.97 (calibrate places, 360 openings). Drift detects smaller changes.
 const alike = 3.5
 
-// stands says where a product stands in the year, on the scale of the comparison,
-// and by which openings: those of the year and of the years before, the latest
-// first, for as long as nothing changed. Something changed where the maker, or
-// the part by itself, is known to have changed the measure, and where two
-// openings in a row differ from those after them by more than openings of one
-// product usually do; one alone is likelier a slip, and left out. Prices are
-// carried to the year by the rise they have in common.
+// stands sets a product's value in the year, on the scale of the comparison, and
+// the openings it is averaged from: those of the year and, latest first, of the
+// years before for as long as nothing changed. A change is one of the measure
+// reported by drift for the maker or the part, or two successive openings that
+// differ from the later ones by more than openings of one product usually do. A
+// single one is more likely a slip, and left out. Prices are converted to the
+// money of the year by their common rise.
 func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 	now := b.lookedAt(p, values)
 	before := func(o opening) bool { return b.today != nil && !now(o) || b.today == nil && b.earlier(o) }
@@ -38,9 +38,9 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 	if t.ID == MassForSize {
 		measure = "total_mass"
 	}
-	year := float64(b.year) // made as now at the latest, also where it still changes
+	year := float64(b.year) // the date of a measure that is still changing
 	since := min(year, drift.Since(b.changes, dataset.Label{Maker: p.maker, Part: p.part}, measure, year))
-	var from []int // openings, the latest first
+	var from []int // openings to average, latest first
 	for _, i := range slices.Backward(p.openings) {
 		if o := b.rows[i]; !math.IsNaN(values[i]) && (now(o) || before(o) && o.when >= since) {
 			from = append(from, i)
@@ -55,7 +55,7 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 		}
 	}
 	if len(from) > 2 && differ(from[0], values[from[1]], 1) && !differ(from[2], values[from[1]], 1) {
-		leaveOut(from[0]) // the next two agree against it
+		leaveOut(from[0]) // the next two agree with each other
 		from = from[1:]
 	}
 	for k, i := range from {

@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// One opening of the year far off those before it does not count, and is named;
-// two of them are how the part is made now.
+// A single opening of the year far off those before it does not count, and is
+// reported; two of them are how the part is made now.
 func TestOneOddOpeningHasNoPlace(t *testing.T) {
 	gauges := func(last ...float64) string {
 		rng := rand.New(rand.NewPCG(5, 5))
@@ -27,7 +27,7 @@ func TestOneOddOpeningHasNoPlace(t *testing.T) {
 		return b.String()
 	}
 	for _, c := range []struct {
-		last    []float64 // the latest first
+		last    []float64 // latest first
 		value   float64
 		n, left int
 	}{{nil, 0.46, 7, 0}, {[]float64{0.60}, 0.46, 6, 1}, {[]float64{0.60, 0.602}, 0.601, 2, 0}} {

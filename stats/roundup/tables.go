@@ -16,7 +16,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// The tables of a roundup, by their ids.
+// IDs of the tables.
 const (
 	BestValue        = "best-value"
 	PriceForContents = "price-for-contents"
@@ -26,10 +26,10 @@ const (
 	MassForSize      = "mass-for-size"
 )
 
-// fewestRanked products make a ranking.
+// fewestRanked is the least number of products for a ranking.
 const fewestRanked = 3
 
-// tables ranks the year's products, in speaking order.
+// tables ranks the year's products, in order of presentation.
 func (b *bench) tables(judged []price.Judgement, o Options) []Table {
 	makers := []func(rng *rand.Rand) Table{
 		func(rng *rand.Rand) Table {
@@ -43,7 +43,7 @@ func (b *bench) tables(judged []price.Judgement, o Options) []Table {
 		func(rng *rand.Rand) Table { return b.ranking(Table{ID: PleatDepth, Measure: "pleat_depth"}, o, rng) },
 		func(rng *rand.Rand) Table { return b.massTable(o, rng) },
 	}
-	if b.today != nil { // the verdicts tell prices better than their ranks
+	if b.today != nil { // the verdicts say more about prices than their ranks
 		makers = slices.Delete(makers, 1, 2)
 	}
 	out := make([]Table, len(makers))
@@ -67,9 +67,9 @@ func (b *bench) ranking(t Table, o Options, rng *rand.Rand) Table {
 	return b.rank(t, values, o, rng)
 }
 
-// massTable ranks the year's products by total mass against what a filter with
-// such a can usually weighs: the residual from the line of log mass on
-// log surface of the can, over every opening up to the year.
+// massTable ranks the year's products by total mass relative to what a filter
+// with such a can usually weighs: the residual from the line of log mass on log
+// surface of the can, over every opening up to the year.
 func (b *bench) massTable(o Options, rng *rand.Rand) Table {
 	t := Table{ID: MassForSize, Ratio: true, Log: true, Noise: Noise{SD: math.NaN()}, Slope: math.NaN()}
 	line, err := b.massLine()
@@ -83,12 +83,12 @@ func (b *bench) massTable(o Options, rng *rand.Rand) Table {
 	return b.rank(t, line.residual, o, rng)
 }
 
-// massLine is the line of log total mass on log surface of the can.
+// massLine fits the line of log total mass on log surface of the can.
 func (b *bench) massLine() (fitted, error) {
 	fit := func() (fitted, error) {
 		return b.lineOn(logs(b.values("total_mass")), false, logs(b.values("can_surface")))
 	}
-	if b.today != nil { // asked for by every selection of products
+	if b.today != nil { // shared by all selections of products
 		b.today.mass.Do(func() { b.today.massLine, b.today.massErr = fit() })
 		return b.today.massLine, b.today.massErr
 	}
@@ -111,13 +111,13 @@ func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table
 	return t.place(places, o, rng)
 }
 
-// priceTable ranks the year's products by what they cost against what their
-// contents predict, as the price verdicts say. A place is as sure as the noise
-// of price per area between openings of one product, over all openings behind
-// the verdict, and the fair price allow. Of the latter the verdict's own 95 %
-// range tells how much less is known than of the best known product, to which
-// the two coefficients of a line over all products are added; that the
-// verdicts share one regression is left out.
+// priceTable ranks the year's products by price relative to what their contents
+// predict, from the price verdicts. The uncertainty of a place comes from the
+// noise of price per area between openings of one product, over all openings of
+// the verdict, and from that of the fair price. The variance of the latter is
+// that of the verdict's own 95 % range beyond the best known product's, plus that
+// of two coefficients of a line over all products; the correlation of the
+// verdicts through their common regression is neglected.
 func (b *bench) priceTable(judged []price.Judgement, o Options, rng *rand.Rand) Table {
 	t := Table{ID: PriceForContents, Ratio: true, Log: true}
 	t.Noise = b.noiseOf(logs(b.values("price_per_area")), Noise{SD: math.NaN()})
@@ -158,8 +158,8 @@ func (b *bench) priceTable(judged []price.Judgement, o Options, rng *rand.Rand) 
 	return t.place(places, o, rng)
 }
 
-// verdictVariance is that of the log price about the fair one, from its 95 %
-// range; 0 where there is no verdict.
+// verdictVariance returns the variance of the log price about the fair one, from
+// its 95 % range; 0 where there is no verdict.
 func verdictVariance(j price.Judgement) float64 {
 	if j.Grade == trend.CannotSay || !(j.Ratio > 0) || !(j.Low > 0) || !(j.High > j.Low) {
 		return 0
@@ -168,8 +168,8 @@ func verdictVariance(j price.Judgement) float64 {
 	return sd * sd
 }
 
-// place ranks, with Value still on the scale of the comparison, and carries the
-// values back.
+// place ranks places whose Value is on the scale of the comparison, and
+// transforms the values back.
 func (t Table) place(places []Place, o Options, rng *rand.Rand) Table {
 	t.N = len(places)
 	for _, p := range places {
@@ -210,7 +210,7 @@ func (t Table) place(places []Place, o Options, rng *rand.Rand) Table {
 		if at > 0 && s[i].Value == s[order[at-1]].Value {
 			t.Places[at].Rank = t.Places[at-1].Rank
 		}
-		if p := &t.Places[at]; p.RankLow > 0 { // values known less well are moved further
+		if p := &t.Places[at]; p.RankLow > 0 { // the range of an uncertain value may miss its own rank, as such values are shrunk more
 			p.RankLow, p.RankHigh = min(p.RankLow, p.Rank), max(p.RankHigh, p.Rank)
 			p.Shared = p.RankLow != p.RankHigh
 		}
@@ -238,8 +238,8 @@ func (t *Table) warn() {
 	}
 }
 
-// Leaders lists the products that may hold place 1: with 95 % confidence the
-// true first is among them, as its own range of places holds 1 that often.
+// Leaders lists the products that may hold place 1: with 95 % confidence the true
+// first is among them.
 func (t Table) Leaders() []Place { return t.reaching(1) }
 
 // Trailers lists the products that may hold the last place, last first.

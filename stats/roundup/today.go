@@ -10,23 +10,24 @@ import (
 	"pleatstat/stats/price"
 )
 
-// Today is a log with no year set apart: every product stands where its last
-// openings put it, and any openings can be held against those before them. The
-// rules are those of a year's roundup. It may not be used by several goroutines.
+// Today is a log as of its last openings instead of one year: every product is
+// ranked by its latest openings, and any openings can be compared with those
+// before them, by the rules of a year's roundup. It is not safe for concurrent
+// use.
 type Today struct {
 	bench *bench
 	o     Options
 }
 
-// today is what a bench looks at in the place of a year.
+// today is what a bench uses in place of a year.
 type today struct {
-	looked map[int]bool // rows of the log held against those before them
-	of     []product    // theirs
-	at     map[int]int  // place in bench.rows, by row of the log
+	looked map[int]bool // rows of the log compared with those before them
+	of     []product    // their products
+	at     map[int]int  // index into bench.rows, by row of the log
 	upTo   float64      // decimal year of the last of them
 	only   func(maker, part string) bool
 
-	// What does not depend on the openings looked at is worked out once.
+	// Results that do not depend on the openings compared, computed once.
 	compared map[string]comparing
 	tail     sync.Once
 	tailDF   float64
@@ -37,10 +38,10 @@ type today struct {
 
 func (t *today) before(o opening) bool { return !t.looked[o.row] && o.when <= t.upTo }
 
-// NewToday prepares a log without its impossible readings (check.Result.SetAside);
-// problems are those of check, changes those of drift over the same log. Undated
-// openings count as ones of the middle of the log's years; where no opening is
-// dated the order of the rows is that of time.
+// NewToday prepares a log without its impossible readings
+// (check.Result.SetAside); problems are those of check, and changes those of
+// drift, over the same log. Undated openings are placed in the middle of the
+// log's years; where no opening is dated, rows are in order of time.
 func NewToday(log *dataset.Log, problems []dataset.Problem, changes []drift.Entry, o Options) *Today {
 	if o.Resamples == 0 {
 		o.Resamples = defaultResamples
@@ -63,17 +64,17 @@ func NewToday(log *dataset.Log, problems []dataset.Problem, changes []drift.Entr
 	return &Today{bench: b, o: o}
 }
 
-// Tables ranks all products as they are made today, or those of a selection, in
-// the tables of a roundup but that of prices for contents; a value is compared with those of all other products
-// ranked, prices in the money of the log's last opening.
+// Tables ranks all products, or a selection, as they are made today, in the
+// tables of a roundup except that of prices for contents. Prices are in the money
+// of the log's last opening.
 func (t *Today) Tables(only func(maker, part string) bool) []Table {
 	t.bench.today.only = only
 	return t.bench.tables(nil, t.o)
 }
 
-// Against holds some openings (rows of the log) against the earlier ones of the
-// same parts: every measure compared, whatever the comparison shows, and the words
-// that differ.
+// Against compares some openings (rows of the log) with the earlier ones of the
+// same parts. It returns every comparison, whatever its outcome, and the
+// categories that differ.
 func (t *Today) Against(rows []int) ([]Change, []WordChange, error) {
 	b := t.bench
 	b.today.looked, b.today.upTo, b.today.of = map[int]bool{}, math.Inf(-1), nil
@@ -97,7 +98,7 @@ func (t *Today) Against(rows []int) ([]Change, []WordChange, error) {
 	return all, b.wordChanges(), nil
 }
 
-// The tables of Makers besides those of a roundup.
+// IDs of the tables of Makers.
 const (
 	MakersByContents = "price-for-contents"
 	MakersCanGauge   = "can-gauge"
@@ -106,8 +107,8 @@ const (
 )
 
 // Makers compares the makers over all their parts, with partial pooling: prices
-// against what the contents usually cost, by the verdicts; can gauge and media for
-// the surface of the can; pleats for the width of the element.
+// relative to what the contents usually cost, from the verdicts; can gauge and
+// media area for the surface of the can; pleats for the width of the element.
 func (t *Today) Makers(judged []price.Judgement) []MakerTable {
 	b := t.bench
 	b.today.looked = nil
@@ -134,7 +135,7 @@ func (t *Today) Makers(judged []price.Judgement) []MakerTable {
 	return tables
 }
 
-// compared are the products whose openings may be held against earlier ones.
+// compared returns the products whose openings are compared with earlier ones.
 func (b *bench) compared() []product {
 	if b.today != nil {
 		return b.today.of
@@ -142,13 +143,13 @@ func (b *bench) compared() []product {
 	return b.products
 }
 
-// ranked says whether a product takes part in the tables.
+// ranked reports whether a product takes part in the tables.
 func (b *bench) ranked(p product) bool {
 	return b.today == nil || b.today.only == nil || b.today.only(p.maker, p.part)
 }
 
-// lookedAt are the openings of a product that a table is about: those of the year
-// or, today, the last one with a value.
+// lookedAt selects the openings of a product that a table is about: those of the
+// year or, today, the last one with a value.
 func (b *bench) lookedAt(p product, values []float64) func(opening) bool {
 	if b.today == nil {
 		return b.thisYear

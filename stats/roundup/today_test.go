@@ -28,8 +28,8 @@ func todayOf(t *testing.T, log *dataset.Log) (*Today, *dataset.Log) {
 	return NewToday(sound, checked.Problems, changes, Options{}), sound
 }
 
-// The openings of the last year against those before are the roundup's parts
-// opened again.
+// The openings of the last year compared with those before give the changes of
+// the roundup.
 func TestTodayAgainstAYearIsTheRoundupOfIt(t *testing.T) {
 	log, err := dataset.ReadFile("../../testdata/demo/harbour.csv", dataset.Options{})
 	if err != nil {
@@ -68,7 +68,7 @@ func TestTodayAgainstAYearIsTheRoundupOfIt(t *testing.T) {
 	}
 }
 
-// Places today are those of the last openings, whether or not these have dates.
+// Places today are those of the last openings, with and without dates.
 func TestPlacesToday(t *testing.T) {
 	for _, head := range []string{"opened,", ""} {
 		text := head + "maker,part,can_gauge_mm\n"

@@ -10,8 +10,8 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// UnknownColumnError is returned where a trend names a column that is neither
-// in the log nor a measure the tool knows.
+// UnknownColumnError reports that a trend names a column that is neither in the
+// log nor a known measure.
 type UnknownColumnError struct {
 	Name string
 	Have []string // numeric columns the log has
@@ -21,26 +21,27 @@ func (e *UnknownColumnError) Error() string {
 	return fmt.Sprintf("no column %q in the log; its numeric columns are %s", e.Name, strings.Join(e.Have, ", "))
 }
 
-// NotNumericError is returned where a trend names a column of text.
+// NotNumericError reports that a trend names a column of text.
 type NotNumericError struct{ Name string }
 
 func (e *NotNumericError) Error() string {
 	return fmt.Sprintf("column %q holds words, not numbers; a line needs numbers on both axes", e.Name)
 }
 
-// inputs are the columns a trend is collected from, one value an opening.
+// inputs holds the columns a trend is collected from, one value per opening.
 type inputs struct {
 	log     *dataset.Log
 	def     Definition
 	y, x    []float64
-	lacking []float64 // nil where every opening may take part
-	implied []float64 // gauges; nil where the response is none
-	unlike  []bool    // openings whose can is not of steel; nil where that does not matter
+	lacking []float64 // openings with a value here are left out; nil where none are
+	implied []float64 // implied gauges, mm; nil unless the response is can gauge
+	unlike  []bool    // openings whose can is not steel; nil where the material does not matter
 }
 
-// Collect gathers the points of a trend: one a product (openings averaged on
-// the scale of the fit) or one an opening, in order of first appearance, and
-// counts the openings that cannot take part, by reason.
+// Collect gathers the points of a trend in order of first appearance: one per
+// product (openings averaged on the scale of the fit) or one per opening. It also
+// counts, by reason, the openings that cannot be used. Errors:
+// *UnknownColumnError, *NotNumericError.
 func Collect(log *dataset.Log, def Definition, perOpening bool) ([]Point, []LeftOut, error) {
 	in := inputs{log: log, def: def}
 	for _, side := range []struct {
@@ -68,7 +69,8 @@ func Collect(log *dataset.Log, def Definition, perOpening bool) ([]Point, []Left
 	return in.average(in.rows(perOpening), perOpening), in.countLeftOut(), nil
 }
 
-// numbers is a column of the log as numbers.
+// numbers returns a column of the log, or one of the counters row, line and
+// product, as numbers.
 func numbers(log *dataset.Log, name string) ([]float64, error) {
 	if v := log.Floats(name); v != nil {
 		return v, nil
@@ -84,9 +86,9 @@ func numbers(log *dataset.Log, name string) ([]float64, error) {
 	return v, nil
 }
 
-// rows are those that can take part, in the order of the file; unless every
-// opening is a point, those of one product stand together, dealt out by the
-// products' numbers, which run from 0.
+// rows returns the usable rows: in file order if every opening is a point,
+// otherwise grouped by product (a counting sort on product numbers, which start
+// at 0).
 func (in *inputs) rows(perOpening bool) []int {
 	takes := func(row int) bool {
 		return in.def.Scale.usable(in.y[row]) && in.def.Scale.usable(in.x[row]) &&
@@ -119,7 +121,7 @@ func (in *inputs) rows(perOpening bool) []int {
 	return rows
 }
 
-// usable says whether a value has a place on the scale.
+// usable reports whether a value exists on the scale.
 func (s Scale) usable(v float64) bool {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return false
@@ -127,7 +129,7 @@ func (s Scale) usable(v float64) bool {
 	return s != Log || v > 0
 }
 
-// on and off carry a value to the scale of the fit and back.
+// on and off transform a value to the scale of the fit and back.
 func (s Scale) on(v float64) float64 {
 	if s == Log {
 		return math.Log(v)
@@ -142,7 +144,7 @@ func (s Scale) off(v float64) float64 {
 	return v
 }
 
-// average turns rows, those of one product together, into points.
+// average turns rows, grouped by product, into points.
 func (in *inputs) average(rows []int, perOpening bool) []Point {
 	lines := make([]int, len(rows))
 	for i, row := range rows {
@@ -173,8 +175,8 @@ func (in *inputs) average(rows []int, perOpening bool) []Point {
 	return points
 }
 
-// countLeftOut counts the openings a trend cannot use, each under its first
-// reason.
+// countLeftOut counts the openings that the trend cannot use, each under the
+// first reason that applies.
 func (in *inputs) countLeftOut() []LeftOut {
 	var unlike, weighed, neither, noY, noX, notLog int
 	for i, y := range in.y {
@@ -215,7 +217,7 @@ func (in *inputs) countLeftOut() []LeftOut {
 	return out
 }
 
-// numeric lists the columns of a log that hold numbers.
+// numeric lists the numeric columns of a log, without the date.
 func numeric(log *dataset.Log) []string {
 	return slices.DeleteFunc(log.Names(), func(name string) bool { return name == "opened" || log.Floats(name) == nil })
 }

@@ -12,18 +12,18 @@ const (
 	// warning. It is stricter than 0.05 because each trend passes several
 	// checks and every report several trends.
 	doubtLevel = 0.01
-	// bootstrapUpTo is the count above which the slope's range hardly depends
-	// on the shape of the noise, so that no bootstrap is run.
+	// bootstrapUpTo is the largest number of points for which a bootstrap is run;
+	// above it the interval of the slope hardly depends on the shape of the noise.
 	bootstrapUpTo = 1000
-	// normalityUpTo is the largest count the normality check is defined for
+	// normalityUpTo is the largest sample that the normality test is defined for
 	// (Royston 1995).
 	normalityUpTo = 5000
-	// replicates of the bootstrap behind a slope's range.
+	// replicates is the number of bootstrap resamples.
 	replicates = 2000
 )
 
-// diagnose checks the assumptions behind the kept points' line and says in
-// words where they fail.
+// diagnose checks the assumptions behind the line through the kept points and
+// adds a warning for each that fails.
 func (t *Trend) diagnose(x, y []float64, o Options) {
 	warn := func(format string, args ...any) { t.Warnings = append(t.Warnings, fmt.Sprintf(format, args...)) }
 	if t.N < FewPoints {
@@ -42,7 +42,7 @@ func (t *Trend) diagnose(x, y []float64, o Options) {
 	design := linear.Design{Names: []string{t.Predictor}, Columns: [][]float64{kx}}
 	fit, err := linear.LeastSquares(design, ky)
 	if err != nil {
-		return // the sound rows alone determine no line: nothing to add
+		return // the kept points alone do not determine a line: nothing to add
 	}
 	if _, p, err := linear.BreuschPagan(fit, design); err == nil && p < doubtLevel {
 		warn("uneven spread: the scatter changes along the line (%s); ranges are too wide at one end and too narrow at the other", level(p))
@@ -54,12 +54,12 @@ func (t *Trend) diagnose(x, y []float64, o Options) {
 	}
 }
 
-// caution is the word of caution about few points.
+// caution is the warning about few points.
 func (t *Trend) caution() string {
 	return fmt.Sprintf("only %d %s: the line is drawn with caution; %d would make it firmer", t.N, t.unitOfCount(), FewPoints)
 }
 
-// level is a p in words.
+// level formats a p value.
 func level(p float64) string {
 	if p < 0.0001 {
 		return "p below 0.0001"
@@ -67,7 +67,7 @@ func level(p float64) string {
 	return fmt.Sprintf("p = %.2g", p)
 }
 
-// against says how one slope stands to another, free of units.
+// against expresses one slope relative to another, free of units.
 func against(slope, other float64) string {
 	ratio := slope / other
 	switch {
@@ -79,7 +79,7 @@ func against(slope, other float64) string {
 	return fmt.Sprintf("%.2g times this one", ratio)
 }
 
-// checkInfluence names the points that carry the fit, if any do.
+// checkInfluence warns of each point that dominates the fit.
 func (t *Trend) checkInfluence(fit *linear.Fit, kept []int, warn func(string, ...any)) {
 	for _, i := range fit.Influential() {
 		p := t.Points[kept[i]]
@@ -87,8 +87,8 @@ func (t *Trend) checkInfluence(fit *linear.Fit, kept []int, warn func(string, ..
 	}
 }
 
-// checkNormality takes the slope's range from the bootstrap where the noise is
-// not normal.
+// checkNormality replaces the t interval of the slope by a bootstrap interval
+// where the residuals are not normal.
 func (t *Trend) checkNormality(fit *linear.Fit, x, y []float64, o Options, warn func(string, ...any)) {
 	if len(y) > normalityUpTo {
 		return
@@ -108,9 +108,9 @@ func (t *Trend) checkNormality(fit *linear.Fit, x, y []float64, o Options, warn 
 	warn("the scatter is not bell-shaped (%s): the slope's range comes from %d resamples instead of the t formula", level(p), replicates)
 }
 
-// slopeOf is the least squares slope over the given rows, NaN where x does not
-// vary. It is the closed form, kept apart from linear.LeastSquares because the
-// bootstrap calls it thousands of times and needs the slope alone.
+// slopeOf returns the least squares slope over the given rows, NaN where x does
+// not vary. The bootstrap calls it thousands of times and needs only the slope,
+// hence the closed form instead of linear.LeastSquares.
 func slopeOf(x, y []float64, rows []int) float64 {
 	var mx, my float64
 	for _, i := range rows {

@@ -9,16 +9,17 @@ import (
 	"pleatstat/stats/num"
 )
 
-// minRepeats is the number of degrees of freedom from which the spread of
-// repeated readings says how well the bench measures: the standard deviation is
-// then known to about a third.
+// minRepeats is the least number of degrees of freedom from which the
+// repeatability of a measurement is estimated: its standard deviation is then
+// known to about a third.
 const minRepeats = 5
 
-// fitBothErrors draws the line that allows for errors of the predictor as well.
-// The error of the predictor is that of the bench; the error of the response is
-// all else that scatters about the line, so that natural variation is not taken
-// for an error of the predictor. A predictor read with error flattens a least
-// squares line; the difference between the two slopes says by how much.
+// fitBothErrors fits the Deming line, which allows for measurement error in the
+// predictor. The error variance of the predictor is that of its readings; the
+// error variance of the response is the rest of the residual variance, so that
+// natural variation does not count as error of the predictor. Error in the
+// predictor flattens a least squares slope; the difference between the two slopes
+// shows by how much.
 func (t *Trend) fitBothErrors(log *dataset.Log, x, y []float64, kept []bool) {
 	var kx, ky, raw []float64
 	openings := 0
@@ -32,19 +33,19 @@ func (t *Trend) fitBothErrors(log *dataset.Log, x, y []float64, kept []bool) {
 		return
 	}
 	share := relativeError(log, t.Predictor)
-	sd := share // the error of a logarithm is a share of the value
+	sd := share // the error of a logarithm is a relative error
 	if t.Scale == Linear {
 		sd = share * num.Median(raw)
 	}
 	ofX := sd * sd * float64(len(kx)) / float64(openings) // a point is the mean of its openings
-	// What scatters about the line holds the predictor's error as well.
+	// The residual variance includes the predictor's error as well.
 	ofY := t.Line.Spread*t.Line.Spread - t.Line.Slope*t.Line.Slope*ofX
 	if !(ofX > 0) || !(ofY > 0) {
 		return
 	}
 	fit, err := linear.Deming(kx, ky, ofY/ofX, Confidence)
 	if err != nil {
-		return // fewer points than a line needs, or none that vary: BothErrors stays NaN
+		return // too few points, or none that vary: BothErrors stays NaN
 	}
 	t.BothErrors = Line{
 		Intercept: fit.Intercept, Slope: fit.Slope, SlopeLow: fit.SlopeLow, SlopeHigh: fit.SlopeHigh,
@@ -52,12 +53,12 @@ func (t *Trend) fitBothErrors(log *dataset.Log, x, y []float64, kept []bool) {
 	}
 }
 
-// relativeError is the standard error of one entry of a measure as a share of
-// its usual value: the repeatability of the bench where readings were repeated,
-// over the root of the readings in an entry, else rounding alone, a step over √12
-// (JCGM 100:2008, 4.3.7). The factors of media area add up in quadrature
-// (JCGM 100:2008, 5.1.6). NaN where neither is known, and for other derived
-// measures.
+// relativeError returns the standard error of one entry of a measure, relative to
+// the measure's median: the repeatability of repeated readings divided by the
+// root of the mean number of readings per entry, or else the rounding error
+// alone, step/√12 (JCGM 100:2008, 4.3.7). For media area the errors of length and
+// width add in quadrature (JCGM 100:2008, 5.1.6). NaN where neither is known, and
+// for other derived measures.
 func relativeError(log *dataset.Log, column string) float64 {
 	if column == "media_area" {
 		if e := math.Hypot(relativeError(log, "media_length"), relativeError(log, "element_width")); !math.IsNaN(e) {

@@ -21,22 +21,22 @@ import (
 )
 
 const (
-	// keptChance: a point is kept that is more likely sound than not.
+	// keptChance: a point is kept if it is more likely sound than not.
 	keptChance = 0.5
 	// bandSteps is the number of abscissas at which the prediction range is
 	// tabulated for drawing.
 	bandSteps = 65
 )
 
-// Options are the choices of a fit; the zero value fits over products.
+// Options are the choices of a fit; the zero value fits product means.
 type Options struct {
 	PerOpening bool     // fit every opening instead of the mean of each product
-	Seed       uint64   // seed of subsampling and bootstrap; 0 is a seed too
+	Seed       uint64   // seed of subsampling and bootstrap; 0 is a valid seed
 	Without    []string // ids of standard trends that FitAll leaves out
 }
 
-// FitAll fits the standard trends that the log has any column for, several at
-// a time.
+// FitAll fits the standard trends concurrently. A trend whose columns the log
+// lacks is returned with TooFew set.
 func FitAll(log *dataset.Log, o Options) ([]*Trend, error) {
 	definitions := slices.DeleteFunc(Standard(), func(d Definition) bool { return slices.Contains(o.Without, d.ID) })
 	trends := make([]*Trend, len(definitions))
@@ -58,8 +58,8 @@ func FitAll(log *dataset.Log, o Options) ([]*Trend, error) {
 
 // FitTrend fits one trend over products (or openings, see Options).
 //
-// With too few points, or a predictor that does not vary, it returns a Trend
-// with TooFew set and says in Needed and Warnings what would do. Errors:
+// With too few points, or a predictor that does not vary, it returns a Trend with
+// TooFew set; Needed and Warnings state what is missing. Errors:
 // *UnknownColumnError, *NotNumericError.
 func FitTrend(log *dataset.Log, def Definition, o Options) (*Trend, error) {
 	points, leftOut, err := Collect(log, def, o.PerOpening)
@@ -69,8 +69,8 @@ func FitTrend(log *dataset.Log, def Definition, o Options) (*Trend, error) {
 	return FitPoints(log, def, points, leftOut, o)
 }
 
-// FitPoints is FitTrend through points that Collect gave and the caller may have
-// changed since, as prices carried to the money of one date are.
+// FitPoints is FitTrend for points from Collect that the caller may have
+// modified, as when prices are converted to the money of one date.
 func FitPoints(log *dataset.Log, def Definition, points []Point, leftOut []LeftOut, o Options) (*Trend, error) {
 	t := &Trend{
 		Definition: def, N: len(points), Per: PerProduct, LeftOutReasons: leftOut, Points: points,
@@ -109,7 +109,7 @@ func FitPoints(log *dataset.Log, def Definition, points []Point, leftOut []LeftO
 	return t, nil
 }
 
-// unitOfCount says what the points of the trend are.
+// unitOfCount names what the points of the trend are, in the plural.
 func (t *Trend) unitOfCount() string { return string(t.Per) + "s" }
 
 func (t *Trend) tooFew(warning string) {
@@ -124,7 +124,7 @@ func noLine() Line {
 	return Line{Intercept: nan, Slope: nan, SlopeLow: nan, SlopeHigh: nan, Spread: nan, RSquared: nan, Confidence: Confidence}
 }
 
-// fit runs the lines over the points and fills what follows from them.
+// fit fits all lines to the points and fills in the results.
 func (t *Trend) fit(log *dataset.Log, o Options) error {
 	x, y := make([]float64, len(t.Points)), make([]float64, len(t.Points))
 	for i, p := range t.Points {
@@ -175,7 +175,7 @@ func (t *Trend) fit(log *dataset.Log, o Options) error {
 	return nil
 }
 
-// lineOf reads a straight line off a fit with one predictor.
+// lineOf returns the line of a least squares fit with one predictor.
 func lineOf(f *linear.Fit) Line {
 	low, high := f.Interval(1, Confidence)
 	return Line{
@@ -184,8 +184,8 @@ func lineOf(f *linear.Fit) Line {
 	}
 }
 
-// place sets every point against the line, and lays the line and its prediction
-// range over the span of x.
+// place compares every point with the line, and tabulates the line and its
+// prediction range over the span of x.
 func (t *Trend) place(m *outlier.Model, x []float64, kept []bool) {
 	at := append(slices.Clone(x), floats.Span(make([]float64, bandSteps), slices.Min(x), slices.Max(x))...)
 	fit, low, high := m.Ranges([][]float64{at}, Confidence)

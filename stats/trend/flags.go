@@ -8,19 +8,19 @@ import (
 	"pleatstat/stats/outlier"
 )
 
-// PriceResponse is the response whose points are prices: those are graded by the
-// price verdict, which weighs more than one trend, and not here.
+// PriceResponse is the response of trends on price. Their points are graded by
+// the price verdict, which combines several trends, and not here.
 const PriceResponse = "price"
 
-// Flags lists the points that fall off the given trends, trend by trend: the
-// surer first, then the farther off.
+// Flags lists the points that fall off the given trends, trend by trend: higher
+// grades first, then larger deviations.
 //
-// Being off any of the trends is one question, tested two-sided over the points of
-// all of them together, so that more trends do not mean more false flags. The
-// exception are trends of prices: a point outside its own range is a hint there,
-// see price.Model.Flags for what it costs against everything inside.
+// The points of all trends are tested together, two-sided, with one correction
+// for multiple testing, so that more trends do not mean more false flags. The
+// exception is trends of prices: there a point outside its own range is only a
+// hint; see price.Model.Flags for the comparison with all contents.
 //
-// A hint is worth a second look; of n sound points about n/20 land there by
+// A hint is worth a second look; about n/20 of n sound points are hints by
 // chance.
 func Flags(trends []*Trend) []Flag {
 	var all []Flag
@@ -55,7 +55,7 @@ func Flags(trends []*Trend) []Flag {
 	return all
 }
 
-// Flag makes a flag of point i.
+// Flag builds a flag for point i.
 func (t *Trend) Flag(i int, kind FlagKind, grade Grade, tail Tail) Flag {
 	p := t.Points[i]
 	if t.Response != canGauge {
@@ -66,8 +66,8 @@ func (t *Trend) Flag(i int, kind FlagKind, grade Grade, tail Tail) Flag {
 		ImpliedGauge: p.Implied, OfSize: ofSize(p.Y, p.Expected, p.Implied)}
 }
 
-// SortFlags puts overpriced before bargains, the surer first within each, then
-// the farther off.
+// SortFlags sorts overpriced before bargains before off-trend, within each by
+// grade, then by deviation, largest first.
 func SortFlags(flags []Flag) {
 	kinds := []FlagKind{Overpriced, Bargain, OffTrend}
 	grades := []Grade{Clear, Probable, Hint}
@@ -80,9 +80,9 @@ func SortFlags(flags []Flag) {
 	})
 }
 
-// pooledTails are the tails of every point of the trends that are not of prices,
-// corrected over all of them. Where a p is missing each trend keeps its own
-// correction.
+// pooledTails returns the two-sided tails of every point of the trends that are
+// not on price, corrected over all of them together. Where a p is missing each
+// trend keeps its own correction.
 func pooledTails(trends []*Trend) map[*Trend][]Tail {
 	var all []Tail
 	for _, t := range trends {
@@ -102,8 +102,8 @@ func pooledTails(trends []*Trend) map[*Trend][]Tail {
 	return each
 }
 
-// Correct sets the q of tails from their p, over all of them; where a p is missing
-// they stay as they are.
+// Correct sets the q values of tails from their p values, over all of them. Where
+// a p is missing they are left unchanged.
 func Correct(all []Tail) {
 	n := len(all)
 	e := outlier.Evidence{Even: make([]float64, n), Likeliest: make([]float64, n), Any: make([]float64, n)}

@@ -7,13 +7,13 @@ const (
 	impliedGauge = "implied_gauge"
 )
 
-// GaugeAgrees is the share by which the gauge of a can may lie off what its mass,
-// size and material make of it, and still agree: rim, dome and coating move it by
-// a tenth. Common practice, no source.
+// GaugeAgrees is the relative deviation of a can's gauge from the gauge that its
+// mass, size and material imply within which the two agree: rim, dome and coating
+// account for a tenth. Common practice, no source.
 const GaugeAgrees = 0.10
 
-// impliedBy is the mean gauge that some openings' cans have by mass, size and
-// material; NaN where that is known of none.
+// impliedBy returns the mean implied gauge of some openings' cans, mm; NaN where
+// it is not known for any.
 func (in *inputs) impliedBy(rows []int) float64 {
 	if in.implied == nil {
 		return math.NaN()
@@ -27,8 +27,9 @@ func (in *inputs) impliedBy(rows []int) float64 {
 	return sum / n // NaN for 0/0
 }
 
-// leaveOutUnlike leaves cans of another material than steel out of a line of gauge
-// on mass: aluminium of the same gauge weighs a third. A blank counts as steel.
+// leaveOutUnlike leaves cans of another material than steel out of a line of
+// gauge on mass: aluminium of the same gauge weighs a third. A blank material
+// counts as steel.
 func (in *inputs) leaveOutUnlike() {
 	materials := in.log.Strings("can_material")
 	if materials == nil || in.def.Predictor != "can_mass" && in.def.Predictor != "total_mass" {
@@ -42,7 +43,7 @@ func (in *inputs) leaveOutUnlike() {
 	}
 }
 
-// ofSize is Flag.OfSize.
+// ofSize computes Flag.OfSize.
 func ofSize(observed, expected, implied float64) bool {
 	off := math.Abs(math.Log(observed / implied))
 	return off <= math.Log1p(GaugeAgrees) && off < math.Abs(math.Log(expected/implied))

@@ -12,8 +12,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// cans is a log of steel cans, taller ones with thicker walls, and those given:
-// diameter, height, gauge and what their sheet weighs beside it, as a factor.
+// cans is a log of steel cans, taller ones with thicker walls, and of the given
+// odd ones: diameter, height, gauge and a factor on the mass of their sheet.
 func cans(t *testing.T, odd ...[4]float64) *dataset.Log {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(31, 1))
@@ -40,10 +40,10 @@ func cans(t *testing.T, odd ...[4]float64) *dataset.Log {
 	return log
 }
 
-// Beside every flag on can gauge stands what mass and size make of the wall. A can
-// whose mass agrees with its gauge is an outlier of its size; one that is heavier
-// than its wall is none. Aluminium (2.70 g/cm³ against 7.85, handbook values) is
-// not held against a line of steel.
+// Every flag on can gauge gives the gauge that mass and size imply. A can whose
+// gauge agrees with its mass and size is unusual only in size; one that is
+// heavier than its wall is not. Aluminium (2.70 g/cm³ against 7.85, handbook
+// values) is not compared with a line of steel.
 func TestGaugeFlagsShowTheImpliedGauge(t *testing.T) {
 	log := cans(t, [4]float64{120, 40, 0.50, 1}, [4]float64{76, 75, 0.34, 1.45})
 	all, err := trend.FitAll(log, trend.Options{})

@@ -2,7 +2,7 @@ package trend
 
 import "testing"
 
-// What stands on either side of each rule.
+// Both sides of each rule.
 func TestGradesOnBothSidesOfEachRule(t *testing.T) {
 	sure, unsure := FalseDiscoveryRate-0.001, FalseDiscoveryRate+0.001
 	for name, c := range map[string]struct {
@@ -28,8 +28,8 @@ func TestGradesOnBothSidesOfEachRule(t *testing.T) {
 	}
 }
 
-// 7 points carry no line and 8 do; below 20 a line comes with a word of caution,
-// at 20 without. The counts stand here once more on purpose.
+// 7 points give no line and 8 do; below 20 a line comes with a warning, at 20
+// without. The numbers are repeated here on purpose.
 func TestCountsOnBothSidesOfEachRule(t *testing.T) {
 	for _, c := range []struct {
 		n               int
@@ -51,8 +51,8 @@ func cautionWords(n int) string {
 	return tr.caution()
 }
 
-// Ranges hold 95 %: Student's t with infinite freedom has 1.96 spreads on either
-// side, so a line through many even points must have about that.
+// Prediction ranges hold 95 % of the points: a line through many normal points
+// has about 1.96 standard deviations on either side.
 func TestRangesHoldNineteenOfTwentyRule(t *testing.T) {
 	tr := fitPrice(t, market(2000, nil, 5), Options{})
 	outside := 0

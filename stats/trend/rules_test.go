@@ -2,8 +2,8 @@ package trend
 
 import "testing"
 
-// A gauge agrees with mass and size of its can up to a tenth off what they make of
-// it; the number stands here once more on purpose.
+// A gauge agrees with its can's mass and size up to a tenth from the implied
+// gauge; the number is repeated here on purpose.
 func TestGaugeAgreesRule(t *testing.T) {
 	for observed, agrees := range map[float64]bool{0.4396: true, 0.4404: false, 0.3640: true, 0.3633: false} {
 		if got := ofSize(observed, 0.60, 0.40); got != agrees {

@@ -1,11 +1,11 @@
 package trend
 
-// Standard returns the trends every report fits, in the order it tells them.
+// Standard returns the trends that every report fits, in report order.
 //
-// Prices, masses and lengths that grow in proportion are fitted in logs, so
-// that the spread is a percentage and the slope says what doubling the
-// predictor does. Gauge and pleat count are fitted as they are: over the range
-// of one bench a straight line is the simplest statement about them.
+// Prices, masses and lengths that grow in proportion are fitted in logs, so that
+// the spread is relative and the slope gives the effect of doubling the
+// predictor. Gauge and pleat count are fitted untransformed: over the range of
+// one bench a straight line is the simplest description.
 func Standard() []Definition {
 	return []Definition{
 		{ID: "price-media_area", Response: "price", Predictor: "media_area", Scale: Log},
@@ -17,9 +17,8 @@ func Standard() []Definition {
 	}
 }
 
-// Define names a trend of one's own choosing. Where it is one of the standard
-// pairs and scale is empty, the standard scale is taken; otherwise an empty
-// scale means linear.
+// Define defines a trend of the user's choice. An empty scale means the standard
+// scale for a standard pair, and linear for any other.
 func Define(response, predictor string, scale Scale) Definition {
 	d := Definition{ID: response + "-" + predictor, Response: response, Predictor: predictor, Scale: scale}
 	if d.Scale != "" {

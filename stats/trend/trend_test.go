@@ -91,8 +91,8 @@ func TestPlantedPremiumsAreTheOnlyClearFlags(t *testing.T) {
 	}
 }
 
-// The verdicts may not depend on the currency, on the unit of length or on the
-// order of the rows.
+// The verdicts do not depend on the currency, the unit of length or the order of
+// the rows.
 func TestVerdictsDoNotDependOnUnitsOrOrder(t *testing.T) {
 	text := market(50, map[int]float64{5: 2.3, 20: 1.9}, 11)
 	lines := strings.Split(strings.TrimSpace(text), "\n")
@@ -173,9 +173,9 @@ func TestColumnsThatCannotBeFitted(t *testing.T) {
 	}
 }
 
-// Steel: gauge on the can's mass per surface has slope 1/density, 7.85 g/cm³
-// being the handbook value for low-carbon sheet; the line that allows for the
-// scale's error agrees.
+// Gauge on the mass of steel cans per surface has slope 1/density, with 7.85
+// g/cm³ the handbook value for low-carbon sheet; the line that allows for error
+// in the mass agrees.
 func TestSteelDensityFromGaugeOnMassPerSurface(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 9))
 	text := "maker,part,can_od_mm,can_height_mm,can_gauge_mm,can_mass_g\n"
@@ -194,7 +194,7 @@ func TestSteelDensityFromGaugeOnMassPerSurface(t *testing.T) {
 	}
 }
 
-// A can that was weighed belongs to the trend on can mass and not to the one on
+// A can that was weighed is used in the trend on can mass and not in the one on
 // total mass.
 func TestTotalMassStandsInOnlyForCansNotWeighed(t *testing.T) {
 	text := "maker,part,can_gauge_mm,can_mass_g,total_mass_g\n"
@@ -220,7 +220,7 @@ func TestTotalMassStandsInOnlyForCansNotWeighed(t *testing.T) {
 }
 
 // A predictor read with large error flattens the least squares line; the line
-// that allows for it comes back to the truth.
+// that allows for it recovers the true slope.
 func TestErrorsInBothUndoTheFlattening(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 2))
 	text := "maker,part,element_mass_g,can_mass_g\n"

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// Twice the predictor is told from a span of 1.5 on, else a step that lies inside
+// Slopes are reported for doubling from a span of 1.5 on, else for a step inside
 // the log.
 func TestFactorLiesInsideTheLogRule(t *testing.T) {
 	for _, c := range []struct{ span, want float64 }{

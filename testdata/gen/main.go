@@ -1,5 +1,5 @@
-// Command gen writes an invented log of oil filter openings with known truths
-// planted in it.
+// Command gen writes an invented log of oil filter openings of which the truth is
+// known.
 //
 // Without flags it writes the demo log of testdata/demo:
 //
@@ -19,8 +19,8 @@ import (
 	"pleatstat/cmd/calibrate/sim"
 )
 
-// manyRows is the size above which a log has only the main columns unless
-// -columns says otherwise: pooled logs are narrower than one bench's own.
+// manyRows is the number of rows above which a log has only the main columns by
+// default, since logs pooled from several workshops have fewer columns in common.
 const manyRows = 10_000
 
 func main() {

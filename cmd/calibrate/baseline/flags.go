@@ -8,8 +8,9 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Flags are the q-values, one a part, of an oracle who knows which parts are clean:
-// least squares on those, one-sided prediction residuals for all.
+// Flags returns the q-values of all parts, for being above the line, by an oracle
+// that knows which parts are clean. It fits the line to those by least squares
+// and tests the prediction residual of every part.
 func Flags(m sim.Sample) ([]float64, error) {
 	var area, price []float64
 	for i, bad := range m.Planted {

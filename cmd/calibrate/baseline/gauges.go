@@ -12,8 +12,9 @@ import (
 	"pleatstat/stats/rank"
 )
 
-// Oracle tests the slope of a maker's gauges within parts with the noise known, on
-// readings without entry errors.
+// Oracle returns the two-sided p-value of the slope of a maker's gauges within
+// parts, from readings without entry errors and with the standard deviation of
+// the noise known; 1 if there is no slope to estimate.
 func Oracle(m sim.MakerGauges) float64 {
 	f, err := panel.FixedEffects(m.Clean)
 	if err != nil {
@@ -23,7 +24,8 @@ func Oracle(m sim.MakerGauges) float64 {
 	return 2 * distuv.UnitNormal.CDF(-math.Abs(z))
 }
 
-// StraightLine tests the slope of a line through all openings of a maker.
+// StraightLine returns the p-value of the slope of one line through all openings
+// of a maker; 1 if there is no slope to estimate.
 func StraightLine(m sim.MakerGauges) float64 {
 	var all num.Series
 	for _, b := range m.Parts {
@@ -36,7 +38,8 @@ func StraightLine(m sim.MakerGauges) float64 {
 	return f.P()
 }
 
-// Kendall is the blocked test by its normal limit, as it is usually taken.
+// Kendall returns the p-value of Kendall's test with the parts as blocks, by the
+// usual normal approximation; 1 if the test cannot be computed.
 func Kendall(m sim.MakerGauges) float64 {
 	r, err := rank.BlockedKendall(m.Parts)
 	if err != nil {
@@ -45,9 +48,10 @@ func Kendall(m sim.MakerGauges) float64 {
 	return r.P
 }
 
-// LikeliestStep is the first time at the new level of the likeliest step within
-// parts, its size in standard errors of the known noise, and the number of
-// dates at which one could lie. NaN, 0 and 0 where no part was opened twice.
+// LikeliestStep returns the most likely step common to all parts, given the
+// standard deviation of the noise: the time of the first opening after it, its
+// absolute size in standard errors, and the number of possible dates. It returns
+// NaN, 0 and 0 if no date divides the openings of a part.
 func LikeliestStep(parts []num.Series) (at, z float64, dates int) {
 	var times []float64
 	for _, b := range parts {

@@ -9,7 +9,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// The oracle's p is even where nothing changes, as it knows the noise.
+// Without a change the p-value of the oracle must be at most 0.2 in a fifth of
+// the makers.
 func TestOracleHasItsLevel(t *testing.T) {
 	below, makers := 0, 0
 	for run := range 60 {
@@ -33,11 +34,11 @@ func TestLikeliestStep(t *testing.T) {
 	parts := []num.Series{
 		{T: []float64{0, 1, 2, 3, 4}, Y: []float64{0.50, 0.50, 0.46, 0.46, 0.46}},
 		{T: []float64{0.5, 2.5}, Y: []float64{0.40, 0.36}},
-		{T: []float64{3.5}, Y: []float64{0.30}}, // says nothing
+		{T: []float64{3.5}, Y: []float64{0.30}}, // without information
 	}
 	at, z, dates := LikeliestStep(parts)
-	// Information: 2·3/5 + 1·1/2 readings at the date 2; every date after the
-	// first splits a part.
+	// At date 2 the information is 2·3/(2+3) + 1·1/(1+1) readings. Each of the
+	// seven dates after the first divides a part.
 	if want := 0.04 * math.Sqrt(1.2+0.5) / sim.ReadingSD(); at != 2 || math.Abs(z-want) > 1e-9 || dates != 7 {
 		t.Errorf("at %g, z %g, %d dates; want 2, %g, 7", at, z, dates, want)
 	}

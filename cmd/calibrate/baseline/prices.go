@@ -1,6 +1,6 @@
-// Package baseline is what the tool is measured beside: the plain methods of a
-// spreadsheet, and oracles, who know part of what was planted and so bound what
-// anybody could reach.
+// Package baseline holds the methods with which the tool is compared: plain
+// methods such as a spreadsheet offers, and oracles, which are given part of the
+// truth and so bound what any method can reach.
 package baseline
 
 import (
@@ -12,8 +12,8 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Line is what plain least squares of log price on log area and date
-// misses each product by, from a fit without it.
+// Line returns the leave-one-out error of the log price of each product by least
+// squares on log area and date; nil if that cannot be fitted.
 func Line(m *sim.Market) []float64 {
 	d := linear.Design{Columns: make([][]float64, 2)}
 	for _, p := range m.Products {
@@ -23,11 +23,12 @@ func Line(m *sim.Market) []float64 {
 	return leftOut(d, m.Products)
 }
 
-// Everything is the same on all contents, blanks filled with the mean.
+// Everything is like Line but uses all contents, with blanks filled by the mean.
 func Everything(m *sim.Market) []float64 { return leftOut(everything(m), m.Products) }
 
-// everything is the design of all contents, blanks filled with the mean. Words
-// have a column each but for the first in the alphabet.
+// everything returns the design of date and all contents, with blanks filled by
+// the mean. Each category but the alphabetically first one has an indicator
+// column.
 func everything(m *sim.Market) linear.Design {
 	d := linear.Design{}
 	add := func(name string, of func(sim.Product) float64) {
@@ -82,8 +83,8 @@ func everything(m *sim.Market) linear.Design {
 	return d
 }
 
-// leftOut is what each product is missed by, by a fit without it; nil where
-// that cannot be fitted.
+// leftOut returns the leave-one-out errors of the products' log prices by least
+// squares; nil if they cannot be computed.
 func leftOut(d linear.Design, products []sim.Product) []float64 {
 	y := make([]float64, len(products))
 	for i, p := range products {
@@ -92,8 +93,9 @@ func leftOut(d linear.Design, products []sim.Product) []float64 {
 	return leftOutErrors(d, y, len(y))
 }
 
-// leftOutErrors is what each of the first n rows is missed by, by a least-squares
-// fit without it; nil where that cannot be fitted.
+// leftOutErrors returns the leave-one-out errors of the first n rows by least
+// squares, computed from residuals and leverage; nil if the fit fails or a row
+// has leverage 1.
 func leftOutErrors(d linear.Design, y []float64, n int) []float64 {
 	f, err := linear.LeastSquares(d, y)
 	if err != nil {
@@ -103,15 +105,15 @@ func leftOutErrors(d linear.Design, y []float64, n int) []float64 {
 	for i := range out {
 		out[i] = f.Residuals[i] / (1 - f.Leverage[i])
 		if math.IsNaN(out[i]) || math.IsInf(out[i], 0) {
-			return nil // a product alone decides a coefficient
+			return nil // this row alone determines a coefficient
 		}
 	}
 	return out
 }
 
-// StandardErrors are the standard errors of the power of the can gauge and of the
-// premium of wire backing over cellulose, by least squares on all contents of
-// the clean products of a sim.
+// StandardErrors returns the standard errors of the exponent of the can gauge and
+// of the premium of wire-backed synthetic over cellulose, by least squares on all
+// contents of the clean products of a market.
 func StandardErrors(m *sim.Market) (power, premium float64, err error) {
 	clean := &sim.Market{}
 	var y []float64
@@ -130,15 +132,16 @@ func StandardErrors(m *sim.Market) (power, premium float64, err error) {
 	return f.SE[gauge], math.Sqrt(variance), nil
 }
 
-// toldSpread is the standard deviation of what a content that moves prices does
-// to the log price, a standard deviation of the content each.
+// toldSpread is the prior standard deviation of the effect on the log price of a
+// content changed by one standard deviation.
 const toldSpread = 0.1
 
-// Told is what each product is missed by, from a fit on the other clean
-// ones, by someone who has been told which products are clean, which contents
-// move prices and about how much, how contents go together, and how much prices
-// scatter: only the coefficients remain to be found. Nobody can have all that, so
-// it bounds what a log of this size allows.
+// Told returns the leave-one-out errors of the log prices of the clean products
+// by an oracle; 0 for other products, nil if it cannot be fitted. The oracle
+// knows which products are clean, on which contents prices depend and the size of
+// such effects, the joint distribution of contents and the scatter of prices, and
+// estimates only the coefficients. Its errors are a bound of what is possible
+// with a log of this size.
 func Told(m *sim.Market) []float64 {
 	var clean []int
 	for i, p := range m.Products {
@@ -166,7 +169,7 @@ func Told(m *sim.Market) []float64 {
 	add(func(sim.Product) float64 { return 1 })
 	add(func(p sim.Product) float64 { return math.Log(p.Numbers[0]) })
 	add(func(p sim.Product) float64 { return p.Opened - sim.Middle })
-	roots := make([]float64, len(d.Columns)) // of the precision known of each coefficient beforehand
+	roots := make([]float64, len(d.Columns)) // square root of the prior precision of each coefficient
 	small := func(variance float64, of func(sim.Product) float64) {
 		add(of)
 		roots = append(roots, math.Sqrt(variance)/toldSpread)
@@ -177,7 +180,7 @@ func Told(m *sim.Market) []float64 {
 			small(sim.MediaVariance, func(p sim.Product) float64 { return p.Known.Media[media] })
 		}
 	}
-	// What is known of a coefficient counts as one more row, which expects 0.
+	// A normal prior with mean 0 is equivalent to one more row for the coefficient.
 	for k, root := range roots {
 		if root == 0 {
 			continue

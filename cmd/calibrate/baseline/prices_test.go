@@ -9,7 +9,7 @@ import (
 	"pleatstat/stats/num"
 )
 
-// What a product is missed by, without it, is what a fit without it misses it by.
+// Leave-one-out errors must equal the errors of fits that leave out one product each.
 func TestLeftOutErrorsAreThoseOfFitsWithoutEach(t *testing.T) {
 	m := sim.NewMarket(sim.MarketOptions{Rows: 25, Matter: true, Seed: 3})
 	d := everything(m)
@@ -48,7 +48,8 @@ func TestLeftOutErrorsAreThoseOfFitsWithoutEach(t *testing.T) {
 	}
 }
 
-// Who is told all but the coefficients misses by about as much as the rule.
+// In a large log the median error of the oracle must be about that of the rule
+// itself.
 func TestToldIsABound(t *testing.T) {
 	m := sim.NewMarket(sim.MarketOptions{Rows: 2000, Blanks: 0.3, Matter: true, Overpriced: 0.1, Seed: 6})
 	told := Told(m)

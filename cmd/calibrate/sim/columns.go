@@ -12,26 +12,26 @@ import (
 	"time"
 )
 
-// column is one column of the log as this bench writes it.
+// column is one column of a workshop's log.
 type column struct {
 	header string
-	main   bool    // also in narrow logs
-	filled float64 // share of openings in which it is logged
+	main   bool    // also in logs with the main columns only
+	filled float64 // share of openings in which the cell is filled
 	text   func(c *cells) string
 }
 
-// cells is what the writer of one row knows.
+// cells holds what the cells of one row are written from.
 type cells struct {
 	r       *rand.Rand
-	ofPart  *rand.Rand // of a later column: the same draws in every opening of a part
+	ofPart  *rand.Rand // for later columns: gives the same numbers in every opening of a part
 	seed    uint64
 	w       *workshop
 	o       opening
 	p       *product
 	f       found
-	rough   bool // the early habits: less is measured
-	flat    bool // the media was not stretched out: only an area was taken, or nothing
-	areaOf  bool
+	rough   bool // an early opening, of which less is measured
+	flat    bool // the media length was not measured
+	areaOf  bool // the media area was recorded in its place
 	abroad  bool // bought on a trip, in euros
 	decimal bool // lengths as decimals, not as fractions of an inch
 }
@@ -40,7 +40,8 @@ const inch = 25.4
 
 func fixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
 
-// gauge readings: one, or two or three taken around the wall.
+// readings writes one reading of v or, with probability several, two or three.
+// repeat is the standard deviation of a reading.
 func (c *cells) readings(v, repeat float64, decimals int, several float64) string {
 	n := 1
 	if c.r.Float64() < several {
@@ -53,7 +54,7 @@ func (c *cells) readings(v, repeat float64, decimals int, several float64) strin
 	return strings.Join(texts, "; ")
 }
 
-// eighths writes a length in inches as a tape shows it.
+// eighths writes a length in inches and eighths, as read from a tape.
 func eighths(mm float64) string {
 	n := int(math.Round(mm / inch * 8))
 	whole, part := n/8, n%8
@@ -182,19 +183,20 @@ func columns() []column {
 	}
 }
 
-// laterColumns are those added to a log that was there already, behind the
-// others. Each draws from sources of its own (cells.r, and cells.ofPart for what all
-// openings of a part share), so that the other cells stay as they are.
+// laterColumns returns the columns added after the demo log was first written,
+// which follow the others. Each has random sources of its own (cells.r, and
+// cells.ofPart for what all openings of a part share), so that the other cells do
+// not change.
 func laterColumns() []column { return nil }
 
-// number of a text, evenly spread.
+// number returns a hash of text.
 func number(text string) uint64 {
 	h := fnv.New64a()
 	h.Write([]byte(text)) // never fails
 	return h.Sum64()
 }
 
-// blank is how a value that was not taken is left out.
+// blank returns the text of a cell whose value was not measured.
 func blank(r *rand.Rand) string {
 	switch u := r.Float64(); {
 	case u < 0.02:
@@ -207,7 +209,7 @@ func blank(r *rand.Rand) string {
 	return ""
 }
 
-// write streams the log, one row an opening, and returns the entry errors in it.
+// write writes the log, one row for each opening, and returns the entry errors in it.
 func (w *workshop) write(r *rand.Rand, dst io.Writer, o WorkshopOptions) ([]EntryError, error) {
 	cols := append(columns(), w.later...)
 	sources := make([]*rand.Rand, len(cols))

@@ -2,8 +2,7 @@ package sim
 
 import "strconv"
 
-// EntryError is one reading entered wrongly: what stands in the log and what was
-// meant.
+// EntryError is a row with one or two cells entered wrongly.
 type EntryError struct {
 	Kind  string           `json:"kind"`
 	Line  int              `json:"line"`
@@ -12,27 +11,29 @@ type EntryError struct {
 	Cells []EntryErrorCell `json:"cells"`
 }
 
-// EntryErrorCell is one cell of an entry error.
+// EntryErrorCell is one cell of an entry error: the text in the log and the right
+// one.
 type EntryErrorCell struct {
-	Column   string `json:"column"` // as the header writes it
+	Column   string `json:"column"` // as in the header
 	Number   int    `json:"number"` // 1-based field number
 	Found    string `json:"found"`
 	Intended string `json:"intended"`
 }
 
-// rowsPerError in a large log; the demo log has four in 260 rows.
+// rowsPerError is the number of rows for each entry error in logs of at least
+// 10,000 rows. Smaller logs have four errors.
 const rowsPerError = 1000
 
 var errorKinds = []string{"unit", "decimal", "swap", "transposition"}
 
-// errorPlan spreads the entry errors evenly over the log; each is made in the first
-// row from its place on that can carry it.
+// errorPlan spreads the entry errors evenly over the log. Each is made in the
+// first suitable row at or after its position.
 type errorPlan struct {
 	rows, want int
 	cols       map[string]int
 	header     []string
 	w          *workshop
-	used       map[int32]bool // products that have an entry error already
+	used       map[int32]bool // products that have an entry error
 	done       []EntryError
 }
 
@@ -57,7 +58,7 @@ func (s *errorPlan) spoil(row int, c *cells, record []string) {
 		return
 	}
 	if c.p.priceFactor != 1 || k.thinning > 0 || k.pleatsLost > 0 || c.rough || s.used[c.o.product] {
-		return // one surprise a row is enough
+		return // rows with something else planted stay free of entry errors
 	}
 	kind := errorKinds[len(s.done)%len(errorKinds)]
 	changed := map[int]string{}
@@ -85,7 +86,8 @@ func (s *errorPlan) spoil(row int, c *cells, record []string) {
 	s.used[c.o.product] = s.rows < 10*rowsPerError
 }
 
-// number returns the column's place when the row has a plain number there.
+// number returns the index of a column and the number in it; false if the column
+// is missing or its cell is not a single number.
 func (s *errorPlan) number(record []string, header string) (int, float64, bool) {
 	i, ok := s.cols[header]
 	if !ok {
@@ -95,7 +97,7 @@ func (s *errorPlan) number(record []string, header string) (int, float64, bool) 
 	return i, v, err == nil
 }
 
-// unit: the caliper showed millimetres, the column is in inches.
+// unit enters an element width in millimetres into the column in inches.
 func (s *errorPlan) unit(c *cells, record []string, changed map[int]string) {
 	i, _, ok := s.number(record, "element_width_in")
 	_, _, tall := s.number(record, "can_height_mm")
@@ -104,7 +106,7 @@ func (s *errorPlan) unit(c *cells, record []string, changed map[int]string) {
 	}
 }
 
-// decimal: the point of a gauge one place too far to the right.
+// decimal enters a can gauge with the decimal point one place too far to the right.
 func (s *errorPlan) decimal(record []string, changed map[int]string) {
 	i, v, ok := s.number(record, "can_gauge_mm")
 	_, _, weighed := s.number(record, "can_mass_g")
@@ -113,8 +115,8 @@ func (s *errorPlan) decimal(record []string, changed map[int]string) {
 	}
 }
 
-// swap: the masses of the element and of its media in each other's cells. In a
-// narrow log: those of the can and of the media.
+// swap exchanges the masses of element and media, or those of can and media in a
+// log without the element mass.
 func (s *errorPlan) swap(record []string, changed map[int]string) {
 	a, _, okA := s.number(record, "element_mass_g")
 	if _, wide := s.cols["element_mass_g"]; !wide {
@@ -126,9 +128,9 @@ func (s *errorPlan) swap(record []string, changed map[int]string) {
 	}
 }
 
-// transpose: two neighbouring digits of the total mass the wrong way round, so
-// that the parts outweigh the whole. In a narrow log, which weighs few parts: so
-// that the total is a third off.
+// transpose exchanges two adjacent digits of the total mass if the result is less
+// than 0.9 of the sum of the parts weighed or, in a log without the element mass,
+// differs from the true total by a factor of more than 1.5.
 func (s *errorPlan) transpose(record []string, changed map[int]string) {
 	i, total, ok := s.number(record, "total_mass_g")
 	if !ok {

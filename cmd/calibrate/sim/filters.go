@@ -13,29 +13,29 @@ import (
 	"pleatstat/dataset"
 )
 
-// FilterOptions say what log of whole filters to simulate: every measure of one
-// opening follows from the part's own values, so that they move together.
+// FilterOptions are the options of NewFilterLog. All measures of an opening are
+// computed from the values of the part, so that they change together.
 type FilterOptions struct {
-	Makers, Parts, Openings int     // parts of each maker, openings of all
-	Noise                   Noise   // Normal, LongTailed or Slips, the same for specimens and readings
-	Blanks                  float64 // share of the cells not filled in
+	Makers, Parts, Openings int     // Parts is the number for each maker, Openings that of the whole log
+	Noise                   Noise   // Normal, LongTailed or Slips, for specimens and readings alike
+	Blanks                  float64 // share of blank cells
 	Changes                 []Change
-	Largest                 bool // one part more, opened in the last year only and beyond every other
+	Largest                 bool // adds the part of Beyond, opened once, in the last year
 }
 
-// Change is a change of one maker's parts.
+// Change is a change of all parts of one maker.
 type Change struct {
 	Maker   int
 	Measure string  // can_gauge or pleats
-	PerYear float64 // from the first day on
-	Step    float64 // at StepAt years
+	PerYear float64 // change a year from the first day on, mm or pleats
+	Step    float64 // change at once after StepAt years, mm or pleats
 	StepAt  float64
 }
 
-// filterDays is the number of days of every log, from its first day on.
+// filterDays is the number of days of every log.
 const filterDays = 365 * Years
 
-// Filter is one part as it leaves the works.
+// Filter is one part with its mean values.
 type Filter struct {
 	Maker, Part                  string
 	maker                        int
@@ -43,10 +43,10 @@ type Filter struct {
 	depth, width                 float64 // mm
 	pleats                       float64
 	grammage, base, frame, other float64 // g/m², g
-	level                        float64 // log of its own price level
+	level                        float64 // log of its price relative to the usual one for its area
 }
 
-// FilterLog is a log and what is true of it.
+// FilterLog is a simulated log with the true values of its parts before any change.
 type FilterLog struct {
 	*dataset.Log
 	Filters []Filter
@@ -65,10 +65,10 @@ func newFilter(rng *rand.Rand, m, k int) Filter {
 	return f
 }
 
-// surface of the can, cm².
+// surface returns the surface of the can, in cm².
 func (f Filter) surface() float64 { return (math.Pi*f.od*f.height + math.Pi/4*f.od*f.od) / 100 }
 
-// Changed is the filter as it is made after t years.
+// Changed returns the filter as made t years after the first day.
 func (f Filter) Changed(changes []Change, t float64) Filter {
 	for _, c := range changes {
 		if c.Maker != f.maker {
@@ -87,11 +87,13 @@ func (f Filter) Changed(changes []Change, t float64) Filter {
 	return f
 }
 
-// columns as the log writes them.
+// filterHeader is the header of the log.
 var filterHeader = []string{"opened", "maker", "part", "price", "can_od_mm", "can_height_mm", "total_mass_g", "base_plate_mass_g",
 	"element_mass_g", "can_mass_g", "media_mass_g", "can_gauge_mm", "pleats", "element_width_mm", "media_length_mm"}
 
-// Truth is what a measure of the filter after t years is, apart from specimens.
+// Truth returns the true mean of a measure of the filter in mm, cm² or g, or its
+// price t years after the first day (price_per_area: for 100 cm²); NaN for other
+// measures.
 func (f Filter) Truth(measure string, t float64) float64 {
 	length := 2 * f.pleats * f.depth
 	area := length * f.width / 100
@@ -113,7 +115,7 @@ func (f Filter) Truth(measure string, t float64) float64 {
 	return math.NaN()
 }
 
-// NewFilterLog makes one log.
+// NewFilterLog simulates one log.
 func NewFilterLog(o FilterOptions, rng *rand.Rand) (*FilterLog, error) {
 	var s FilterLog
 	for m := range o.Makers {
@@ -123,7 +125,7 @@ func NewFilterLog(o FilterOptions, rng *rand.Rand) (*FilterLog, error) {
 	}
 	lines := [][]string{filterHeader}
 	for i := range o.Openings {
-		at := i % len(s.Filters) // every part in turn, then at random
+		at := i % len(s.Filters) // every part twice, then parts at random
 		if i >= 2*len(s.Filters) {
 			at = rng.IntN(len(s.Filters))
 		}
@@ -134,16 +136,18 @@ func NewFilterLog(o FilterOptions, rng *rand.Rand) (*FilterLog, error) {
 		lines = append(lines, o.opening(rng, s.Beyond(), filterDays-40))
 	}
 	var text bytes.Buffer
-	csv.NewWriter(&text).WriteAll(lines) // to memory: cannot fail
+	csv.NewWriter(&text).WriteAll(lines) // cannot fail: writes to memory
 	var err error
 	s.Log, err = dataset.Read(&text, "workshop.csv", dataset.Options{})
 	return &s, err
 }
 
-// LargestPart names the part beyond every other.
+// LargestPart is the part number of the part of Beyond.
 const LargestPart = "S-largest"
 
-// Beyond is a part a tenth thicker, wider and heavier than the most of any.
+// Beyond returns a part whose can gauge and media area are a tenth above the
+// largest of all parts. Its other dimensions and masses are the largest of all
+// parts, so that its total mass is the largest too.
 func (s *FilterLog) Beyond() Filter {
 	const more = 1.1
 	f := s.Filters[0]
@@ -159,16 +163,17 @@ func (s *FilterLog) Beyond() Filter {
 	return f
 }
 
-// Find is the filter of a name that is in the log.
+// Find returns the filter of a maker and part, which must be in the log.
 func (s *FilterLog) Find(maker, part string) Filter {
 	return s.Filters[slices.IndexFunc(s.Filters, func(f Filter) bool { return f.Maker == maker && f.Part == part })]
 }
 
-// opening is one row of the log.
+// opening returns one row of the log: an opening of f on the given day.
 func (o FilterOptions) opening(rng *rand.Rand, f Filter, day int) []string {
 	t := float64(day) / 365.25
 	e := func() float64 { return o.Noise.deviate(rng) }
-	// The specimen differs from its part, then each reading from the specimen.
+	// The specimen differs from the mean of its part, and each reading from the
+	// specimen.
 	f.gauge += 0.004 * e()
 	f.depth *= 1 + 0.006*e()
 	f.width += 0.2 * e()
@@ -179,7 +184,7 @@ func (o FilterOptions) opening(rng *rand.Rand, f Filter, day int) []string {
 	f.od += 0.08 * e()
 	f.height += 0.12 * e()
 	length := 2 * f.pleats * f.depth
-	if rng.Float64() < 0.06 { // a pleat more or fewer
+	if rng.Float64() < 0.06 { // one pleat more or fewer
 		f.pleats += float64(2*rng.IntN(2) - 1)
 	}
 	media := length * f.width / 100 * f.grammage / 1e4

@@ -13,27 +13,27 @@ import (
 	"pleatstat/stats/num"
 )
 
-// GaugeOptions say what gauges to simulate; the zero value means 12 makers, 30
-// openings each of 6 parts over 6 years, and no drift.
+// GaugeOptions are the options of NewGaugeLog. The zero value means 12 makers,
+// each with 30 openings of 6 parts in all, over 6 years, and no change.
 type GaugeOptions struct {
-	Makers int // 0 = 12, negative = between 8 and 40
-	// Uneven gives every maker 10 to 50 openings of 3 to 8 parts instead of 30
-	// of 6, and dates that bunch in some years.
+	Makers int // 0 = 12, negative = a random number from 8 to 40
+	// Uneven gives every maker 10 to 50 openings of 3 to 8 parts in place of 30 of
+	// 6, and dates that crowd towards the beginning or the end of the log.
 	Uneven bool
 	Noise  Noise   // "" = Normal
-	Drift  float64 // mm a year by which the first maker's cans change, from the first day on
-	Step   float64 // mm by which they change at once, at GaugeTruth.StepAt
-	Differ float64 // makers' scatter differs by this factor (standard deviation of its logarithm)
+	Drift  float64 // yearly change of the first maker's cans, mm
+	Step   float64 // change at once of the first maker's cans, at GaugeTruth.StepAt, mm
+	Differ float64 // standard deviation between makers of the logarithm of their scatter
 }
 
 // GaugeTruth is what was planted.
 type GaugeTruth struct {
-	Maker  string  // the one that changes
+	Maker  string  // the maker that changes
 	StepAt float64 // years since the first day
 }
 
-// GaugeLog is a log of gauges: as the tool reads it, and as the methods that it
-// is compared with take it.
+// GaugeLog is a simulated log of gauges, as the tool reads it and as series for
+// the methods of package baseline.
 type GaugeLog struct {
 	*dataset.Log
 	Text   string // the CSV
@@ -41,7 +41,7 @@ type GaugeLog struct {
 	Makers []MakerGauges
 }
 
-// MakerGauges are the readings of one maker, one series a part.
+// MakerGauges holds the readings of one maker, one series for each part.
 type MakerGauges struct {
 	Name  string
 	Parts []num.Series // gauge in mm on years since the first day
@@ -49,22 +49,22 @@ type MakerGauges struct {
 }
 
 const (
-	Years         = 6     // of every log of gauges or of whole filters
+	Years         = 6     // length of the logs of gauges and of whole filters
 	repeatability = 0.006 // mm, standard deviation of one reading
-	readingStep   = 0.01  // mm
-	errorRate     = 0.02
+	readingStep   = 0.01  // mm, to which readings are rounded
+	errorRate     = 0.02  // share of readings with an entry error
 )
 
-// ReadingSD is the standard deviation in mm of one logged value about the
-// part's gauge: repeatability and rounding.
+// ReadingSD returns the standard deviation, in mm, of one reading about the gauge
+// of its part, from repeatability and rounding.
 func ReadingSD() float64 { return math.Hypot(repeatability, readingStep/math.Sqrt(12)) }
 
-// firstReading is the first day of those logs.
+// firstReading is the first day of the logs of gauges and of whole filters.
 var firstReading = time.Date(2019, time.January, 1, 0, 0, 0, 0, time.UTC)
 
-// NewGaugeLog makes one log. A third of the makers move to thinner-walled sizes
-// over the years, so that a line through all their openings falls although no
-// part changes.
+// NewGaugeLog simulates one log. A third of the makers turn to parts with thinner
+// walls over the years, so that a line through all their openings falls although
+// no part changes.
 func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 	makers := o.Makers
 	switch {
@@ -80,7 +80,7 @@ func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 		if o.Uneven {
 			n, parts, bunch = 10+rng.IntN(41), 3+rng.IntN(6), 0.5+1.5*rng.Float64()
 		}
-		moving := m%3 == 1 // to thinner sizes
+		moving := m%3 == 1 // to parts with thinner walls
 		scatter := math.Exp(o.Differ * rng.NormFloat64())
 		k := MakerGauges{Name: MakerName(m), Parts: make([]num.Series, parts), Clean: make([]num.Series, parts)}
 		for i := range n {
@@ -112,22 +112,22 @@ func NewGaugeLog(o GaugeOptions, rng *rand.Rand) (*GaugeLog, error) {
 		out.Makers = append(out.Makers, k)
 	}
 	var text bytes.Buffer
-	csv.NewWriter(&text).WriteAll(lines) // to memory: cannot fail
+	csv.NewWriter(&text).WriteAll(lines) // cannot fail: writes to memory
 	out.Text = text.String()
 	var err error
 	out.Log, err = dataset.Read(&text, "gauges.csv", dataset.Options{})
 	return out, err
 }
 
-// thinnerLater draws a part that is the thinner the later: part numbers rise as the
-// wall gets thinner.
+// thinnerLater returns the index of a random part, which rises with progress (0
+// to 1). Parts with a higher index have thinner walls.
 func thinnerLater(rng *rand.Rand, parts int, progress float64) int {
 	at := float64(parts) * (0.6*progress + 0.4*rng.Float64())
 	return min(parts-1, int(at))
 }
 
-// entryError is how far a reading is off because it was entered wrongly, in mm:
-// mostly not at all, otherwise by 0.03 to 0.2 either way.
+// entryError returns the entry error of a reading, in mm: 0 for most readings,
+// otherwise 0.03 to 0.2 in either direction.
 func (n Noise) entryError(rng *rand.Rand) float64 {
 	if n != EntryErrors || rng.Float64() >= errorRate {
 		return 0

@@ -11,70 +11,71 @@ import (
 	"pleatstat/dataset"
 )
 
-// MarketOptions say what kind of market to make; the zero value is a small clean one
-// in which only the media area matters.
+// MarketOptions are the options of NewMarket. The zero value means a small market
+// without overpriced products or blanks, in which prices depend on the media area
+// only.
 type MarketOptions struct {
 	Rows       int     // openings; 0 = 40
-	Blanks     float64 // share of the cells of every content that are blank, 0 to 1
-	Overpriced float64 // share of products priced 1.8 to 2.6 times what they should
-	Matter     bool    // can gauge and media type move prices too
-	Noise      Noise   // of the products' prices
-	Shape      Shape   // the same, of one of more shapes; "" leaves it to Noise
-	Reopened   float64 // share of openings that are of a product opened before
+	Blanks     float64 // share of blank cells of every content but the media area, 0 to 1
+	Overpriced float64 // share of products at 1.8 to 2.6 times their price by the rule
+	Matter     bool    // prices depend on can gauge and media type too
+	Noise      Noise   // of the products' log prices about the rule
+	Shape      Shape   // replaces Noise unless it is ""
+	Reopened   float64 // share of openings of a product that was opened before
 	Seed       uint64
 }
 
-// The rule by which prices are made.
+// The rule of the simulated prices.
 const (
-	AreaPower  = 0.9  // of the price with media area
-	GaugePower = 0.8  // with can gauge, where contents matter
-	Scatter    = 0.13 // standard deviation of the log price of a product
-	Within     = 0.03 // of one purchase of it
-	Middle     = 2022.5
-	base       = 8.2 // price at the middle area, gauge and date, of a blend
-	middleArea = 560 // cm²
+	AreaPower  = 0.9    // exponent of the media area
+	GaugePower = 0.8    // exponent of the can gauge, if Matter is set
+	Scatter    = 0.13   // standard deviation of the log price between products of equal contents
+	Within     = 0.03   // standard deviation of the log price between purchases of a product
+	Middle     = 2022.5 // decimal year in the middle of the log
+	base       = 8.2    // price at the middle area, gauge and date, for a blend
+	middleArea = 560    // cm²
 
 	middleGauge, middleCan, middleTotal = 0.47, 90, 200 // mm, g, g
 )
 
-// Premiums are what the media types add to the log price, where contents matter.
+// Premiums are added to the log price for the media types, if Matter is set.
 var Premiums = [...]float64{-0.10, 0, 0.10, 0.20}
 
-// Product is one product with what it is and what it should cost. NaN and ""
-// stand for what is blank in the log.
+// Product is one simulated product with its contents and prices. NaN and "" are
+// blank cells.
 type Product struct {
 	Maker, Part string
-	Expected    float64 // log price by the rule, at the time of its latest opening
-	// Recorded is the same as far as it can be told from the contents that are
-	// not blank, and Known what they say of those that move prices.
+	Expected    float64 // log price by the rule at the time of its latest opening
+	// Recorded is the expected value of Expected given the contents that are not
+	// blank; Known is the conditional distribution of those on which prices depend.
 	Recorded float64
 	Known    Known
-	Clean    bool    // not overpriced
-	Opened   float64 // mean decimal year of its openings
-	Paid     float64 // mean log price
-	Numbers  []float64
-	Words    []string
+	Clean    bool      // not overpriced
+	Opened   float64   // mean decimal year of its openings
+	Paid     float64   // mean log price
+	Numbers  []float64 // in the order of NumberNames
+	Words    []string  // in the order of WordNames
 }
 
-// NumberNames and WordNames name the contents of a Product, besides the date.
+// NumberNames and WordNames are the column names of a Product's contents.
 var (
 	NumberNames = []string{"media_area", "can_mass", "can_gauge", "total_mass", "claimed_efficiency"}
 	WordNames   = []string{"media_type", "drain_back", "magnet"}
 )
 
-// Market is a log and what was planted in it.
+// Market is a simulated log and the truth about its products.
 type Market struct {
 	CSV      []byte
-	Matter   bool      // of its options
+	Matter   bool      // as in its MarketOptions
 	Products []Product // in order of first appearance
 }
 
-// Log reads the market's log.
+// Log returns the market's log as the tool reads it.
 func (m *Market) Log() (*dataset.Log, error) {
 	return dataset.Read(bytes.NewReader(m.CSV), "market.csv", dataset.Options{})
 }
 
-// NewMarket makes a market; equal options make equal ones.
+// NewMarket simulates a market. Equal options give equal markets.
 func NewMarket(o MarketOptions) *Market {
 	if o.Rows == 0 {
 		o.Rows = 40
@@ -118,7 +119,7 @@ func NewMarket(o MarketOptions) *Market {
 		p.Expected += Rise * (s.latest - Middle)
 		p.Recorded += Rise * (s.latest - Middle)
 	}
-	w.WriteAll(lines) // to memory: cannot fail
+	w.WriteAll(lines) // cannot fail: writes to memory
 	m.CSV = text.Bytes()
 	return m
 }
@@ -129,13 +130,13 @@ func cell(v float64, decimals int) string {
 	}
 	s := strconv.FormatFloat(v, 'f', decimals, 64)
 	if decimals == 3 {
-		s += "0" // three digits could be taken for thousands
+		s += "0" // three decimals could be read as thousands
 	}
 	return s
 }
 
-// drawProduct draws the contents of a product; Paid is its own log price level
-// at the middle of the years.
+// drawProduct simulates the contents of product i. Its Expected, Recorded and
+// Paid are the log prices at the date Middle.
 func drawProduct(rng *rand.Rand, o MarketOptions, i int) Product {
 	maker := makerNames[rng.IntN(len(makerNames))]
 	p := Product{Maker: maker, Part: fmt.Sprintf("%c%d", maker[0], 1000+7*i), Clean: true}

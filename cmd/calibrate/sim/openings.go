@@ -13,7 +13,7 @@ type opening struct {
 	product int32
 }
 
-// The workshop opens filters on Saturdays of the slack season.
+// The workshop opens filters on Saturdays of the slack season, October to April.
 var (
 	firstDay = time.Date(2019, time.January, 5, 0, 0, 0, 0, time.UTC) // a Saturday
 	lastDay  = time.Date(2026, time.April, 11, 0, 0, 0, 0, time.UTC)
@@ -38,8 +38,8 @@ func (o opening) year() float64 {
 	return float64(d.Year()) + (float64(d.YearDay())-0.5)/365.25
 }
 
-// schedule shares the rows out over the products and spreads each product's
-// openings over the years.
+// schedule divides the rows among the products and spreads the openings of each
+// product over the years.
 func (w *workshop) schedule(r *rand.Rand, rows int) {
 	counts := w.counts(r, rows)
 	days := saturdays()
@@ -53,8 +53,9 @@ func (w *workshop) schedule(r *rand.Rand, rows int) {
 	slices.SortStableFunc(w.openings, func(a, b opening) int { return int(a.day - b.day) })
 }
 
-// counts gives every product at least one opening and shares the rest by the
-// makers' weights with some scatter.
+// counts returns the number of openings of each product: at least one, or the
+// number given for the product. The others are divided in proportion to the
+// makers' weights, with some scatter.
 func (w *workshop) counts(r *rand.Rand, rows int) []int {
 	counts := make([]int, len(w.products))
 	shares := make([]float64, len(w.products))
@@ -83,13 +84,13 @@ func (w *workshop) counts(r *rand.Rand, rows int) []int {
 	return counts
 }
 
-// found is what one opening would show to a perfect bench.
+// found holds the true values of one specimen, without errors of measurement.
 type found struct {
 	gauge, od, height, width, length, thickness, baseGauge, gasketOD, holeDiameter, elementOD float64 // mm
 	can, base, element, media, spring, total                                                  float64 // g
 	area                                                                                      float64 // cm²
 	pleats                                                                                    int
-	price                                                                                     float64 // of the box
+	price                                                                                     float64 // of the whole pack
 }
 
 func (w *workshop) look(r *rand.Rand, o opening) found {
@@ -133,5 +134,6 @@ func (w *workshop) look(r *rand.Rand, o opening) found {
 	return f
 }
 
-// meanArea is the media area the product was priced by, cm².
+// meanArea returns the media area, in cm², on which the price of the product is
+// based.
 func (p *product) meanArea() float64 { return 2 * p.depth * float64(p.pleats) * p.width / 100 }

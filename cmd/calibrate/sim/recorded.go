@@ -2,40 +2,43 @@ package sim
 
 import "math"
 
-// The contents of a product come from its size and from a second size of its
-// can and what stands in it, both standard normal, and from noise.
+// Media area, can gauge and masses are normal on the log scale. They depend on
+// the size of the product, which is standard normal, and on a second factor,
+// called other below, for the can and what is in it besides the media; other is
+// correlated with size.
 const (
-	areaSpread  = 0.30 // of log area a unit of size
-	otherOnSize = 0.8
-	otherSpread = 0.6
-	gaugeSpread = 0.13
-	canOnOther  = 0.18 // and 1 on the log gauge
-	canSpread   = 0.03
-	totalOnCan  = 0.5
-	totalOther  = 0.12
-	totalSpread = 0.08
-	betaMiddle  = 2.4 // log beta ratio of the first media type
-	betaStep    = 0.8 // from one media type to the next
-	betaSpread  = 0.5
+	areaSpread  = 0.30 // coefficient of size in the log area
+	otherOnSize = 0.8  // coefficient of size in other
+	otherSpread = 0.6  // residual standard deviation of other
+	gaugeSpread = 0.13 // standard deviation of the log gauge
+	canOnOther  = 0.18 // coefficient of other in the log can mass; that of the log gauge is 1
+	canSpread   = 0.03 // residual standard deviation of the log can mass
+	totalOnCan  = 0.5  // coefficient of the log can mass in the log total mass
+	totalOther  = 0.12 // coefficient of other in the log total mass
+	totalSpread = 0.08 // residual standard deviation of the log total mass
+	betaMiddle  = 2.4  // mean log beta ratio of the first media type
+	betaStep    = 0.8  // difference of the means of successive media types
+	betaSpread  = 0.5  // standard deviation of the log beta ratio within a media type
 )
 
-// GaugeVariance and MediaVariance are the variances of the log gauge and of
-// whether a product has a certain media type.
+// GaugeVariance is the variance of the log gauge, MediaVariance that of the
+// indicator of one of the four media types.
 const (
 	GaugeVariance = gaugeSpread * gaugeSpread
 	MediaVariance = 0.25 * 0.75
 )
 
-// Known is what the recorded contents of a product say about those that move
-// prices, to one who knows how contents go together.
+// Known is the conditional distribution of can gauge and media type given the
+// recorded contents of a product, under the model by which contents are
+// simulated.
 type Known struct {
-	Gauge  float64   // expected log gauge about the middle one
-	Unsure float64   // variance of that
-	Media  []float64 // chance of each media type
+	Gauge  float64   // mean of log(gauge / middleGauge)
+	Unsure float64   // its variance
+	Media  []float64 // probability of each media type
 }
 
-// Premium is what the rule leads one to expect these contents to add to the log
-// price.
+// Premium returns the expected amount that can gauge and media type add to the
+// log price by the rule.
 func (k Known) Premium() float64 {
 	sum := GaugePower * k.Gauge
 	for m, chance := range k.Media {
@@ -44,7 +47,7 @@ func (k Known) Premium() float64 {
 	return sum
 }
 
-// Open is the variance of the log price that blanks leave open.
+// Open returns the variance of that amount, which is due to blanks.
 func (k Known) Open() float64 {
 	first, second := 0.0, 0.0
 	for m, chance := range k.Media {
@@ -54,7 +57,8 @@ func (k Known) Open() float64 {
 	return GaugePower*GaugePower*k.Unsure + second - first*first
 }
 
-// known works out what the recorded of a product's contents say.
+// known returns the conditional distribution given the contents of p that are not
+// blank.
 func known(p *Product) Known {
 	size := math.Log(p.Numbers[0]/middleArea) / areaSpread
 	k := Known{Media: make([]float64, len(MediaTypes))}
@@ -79,8 +83,9 @@ func known(p *Product) Known {
 	return k
 }
 
-// gaugeGiven is mean and variance of the log gauge, given size and those of
-// gauge, can mass and total mass that are no NaN, all as logs about their middle.
+// gaugeGiven returns the conditional mean and variance of the log gauge given
+// size and those of gauge, can mass and total mass that are not NaN, all as
+// logarithms relative to their middle values.
 func gaugeGiven(gauge, can, total, size float64) (mean, variance float64) {
 	if !math.IsNaN(gauge) {
 		return gauge, 0

@@ -8,9 +8,9 @@ import (
 	"pleatstat/stats/num"
 )
 
-// What blanks leave unknown has the variance said, about the mean said, whichever
-// contents are blank: over many products the rule's price lies about the one
-// told from the recorded contents as Open says, and nothing recorded tells more.
+// For every pattern of blanks the difference between Expected and Recorded must
+// have mean 0 and the variance given by Open, and must not depend on the
+// predicted premium.
 func TestRecordedIsTheBestGuess(t *testing.T) {
 	m := NewMarket(MarketOptions{Rows: 20_000, Blanks: 0.5, Matter: true, Seed: 5})
 	type kind struct{ gauge, can, total, media, beta bool } // recorded
@@ -45,7 +45,7 @@ func TestRecordedIsTheBestGuess(t *testing.T) {
 			t.Errorf("%+v: squared error %.3f times what is said to be open, standard error %.3f", k, num.Mean(square), se)
 		}
 		if num.SD(recorded) < 1e-9 {
-			continue // nothing that says anything is recorded
+			continue // the prediction is the same for all products
 		}
 		f, err := linear.LeastSquares(linear.Design{Columns: [][]float64{recorded}}, error)
 		if err != nil {

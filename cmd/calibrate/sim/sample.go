@@ -9,22 +9,23 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// The simulated market of the flags: log price on log area, in which a part of
-// twice the area costs 2^0.9 times as much and clean parts scatter by a quarter
-// of their price.
+// The simulated market of the flags: log price on log area, in which a part with
+// twice the area costs 2^0.9 times as much and the log prices of clean parts have
+// a standard deviation of 0.25.
 const (
 	TrueSlope  = 0.9
 	TrueSpread = 0.25
-	// Log areas are even over this width: the largest part has four times the
-	// area of the smallest.
+	// areaWidth is the range of the log areas, which are uniformly distributed:
+	// the largest part has about four times the area of the smallest.
 	areaWidth = 1.4
-	// BlankShare of areas is not recorded in the logs with blanks.
+	// BlankShare is the share of areas not recorded in the logs with blanks.
 	BlankShare = 0.3
-	// leastPrice is that of the smallest part, before the .99.
+	// leastPrice is the price of the smallest part for EndingsIn99, before it is
+	// rounded to .99.
 	leastPrice = 5.0
 )
 
-// Place is which parts are overpriced.
+// Place says among which parts the overpriced ones are.
 type Place string
 
 const (
@@ -32,7 +33,7 @@ const (
 	Large    Place = "among the largest third"
 )
 
-// Shape is a kind of market by how its honest prices scatter.
+// Shape is the distribution of the log prices of clean parts about the line.
 type Shape string
 
 const (
@@ -47,46 +48,45 @@ const (
 	EndingsIn99   Shape = "prices in .99"
 )
 
-// Shapes lists them all.
+// Shapes lists all shapes.
 var Shapes = []Shape{NormalPrices, TailedPrices, SkewedUp, SkewedDown, GammaUp, GrowingSpread, MakersLevels, MediaLevels, EndingsIn99}
 
 const (
-	gammaShape = 4 // of skewness 2/√shape = 1
-	// skewSlant is the slant parameter of a skew normal of skewness 0.5 (A.
-	// Azzalini (1985), Scand. J. Stat. 12, 171-178), and its mean and standard
-	// deviation.
+	gammaShape = 4 // the skewness is 2/√gammaShape = 1
+	// skewSlant is the slant parameter of the skew normal distribution with
+	// skewness 0.5 (A. Azzalini (1985), Scand. J. Stat. 12, 171-178).
 	skewSlant  = 2.17376
-	makersSD   = 0.15
-	makersMany = 8
+	makersSD   = 0.15 // standard deviation of log price between makers
+	makersMany = 8    // number of makers
 )
 
-// mediaWorth is what media types add to the log price.
+// mediaWorth is the amount that each media type adds to the log price.
 var mediaWorth = [...]float64{0, math.Log(1.12), math.Log(1.30)}
 
-// Scenario is what sample to draw.
+// Scenario describes a sample to simulate.
 type Scenario struct {
 	N      int
-	Share  float64 // of parts that are overpriced
-	Factor float64 // by which they are
+	Share  float64 // of overpriced parts, before blanks
+	Factor float64 // by which they are overpriced
 	Place  Place
 	Shape  Shape
-	Blanks float64 // share of parts without an area, at random: they cannot be judged
-	Fresh  int     // clean parts to draw beside the log
+	Blanks float64 // share of parts without a recorded area, which are left out
+	Fresh  int     // number of clean parts simulated besides the log
 }
 
-// Planted is the number of overpriced parts, before blanks.
+// Planted returns the number of overpriced parts, before blanks.
 func (s Scenario) Planted() int { return int(math.Round(s.Share * float64(s.N))) }
 
-// Sample is the log areas and log prices of parts.
+// Sample holds the log areas, relative to the smallest, and log prices of parts.
 type Sample struct {
 	Area, Price []float64
 	Planted     []bool // overpriced
-	// FreshArea and FreshPrice are those of clean parts of the same market that
-	// are not in the log.
+	// FreshArea and FreshPrice are those of further clean parts of the same
+	// market.
 	FreshArea, FreshPrice []float64
 }
 
-// Sample draws one sample.
+// Sample simulates one sample.
 func (s Scenario) Sample(rng *rand.Rand) Sample {
 	m := Sample{Area: make([]float64, s.N), Price: make([]float64, s.N), Planted: make([]bool, s.N)}
 	for i := range s.N {
@@ -119,7 +119,7 @@ func (s Scenario) Sample(rng *rand.Rand) Sample {
 	return m
 }
 
-// record leaves out the parts whose area is blank.
+// record removes the parts for which keep returns false.
 func (m *Sample) record(keep func() bool) {
 	var area, price []float64
 	var planted []bool
@@ -131,7 +131,8 @@ func (m *Sample) record(keep func() bool) {
 	m.Area, m.Price, m.Planted = area, price, planted
 }
 
-// prices is a market of honest log prices by log area.
+// prices simulates a market and returns a function that draws the log price of a
+// clean part of a given log area.
 func (k Shape) prices(rng *rand.Rand) func(area float64) float64 {
 	levels := make([]float64, makersMany)
 	for i := range levels {
@@ -141,7 +142,7 @@ func (k Shape) prices(rng *rand.Rand) func(area float64) float64 {
 		price := TrueSlope * area
 		deviation := k.Deviation(rng)
 		switch k {
-		case GrowingSpread: // doubling from the smallest to the largest
+		case GrowingSpread: // the spread doubles from the smallest to the largest area
 			deviation *= math.Exp2(area/areaWidth - 0.5)
 		case MakersLevels:
 			price += levels[rng.IntN(makersMany)]
@@ -154,7 +155,7 @@ func (k Shape) prices(rng *rand.Rand) func(area float64) float64 {
 	}
 }
 
-// Deviation is one of mean 0 and standard deviation 1.
+// Deviation returns a random deviate with mean 0 and standard deviation 1.
 func (k Shape) Deviation(rng *rand.Rand) float64 {
 	switch k {
 	case TailedPrices:

@@ -1,16 +1,17 @@
-// Package sim makes invented logs with known truths in them: the demo log and
-// logs of any size for benchmarks, and the samples on which error rates, power
-// and coverage are measured.
+// Package sim simulates logs of which the truth is known: the demo log, logs of any
+// size for benchmarks, and the data on which error rates, power and coverage are
+// measured.
 //
-// Five kinds of data come from one set of makers, media types and scatter:
+// There are five kinds of data, with the same makers, media types and kinds of
+// scatter:
 //
-//   - Workshop writes a whole log as a workshop keeps it, with every column,
-//     overpriced parts, drifting makers and entry errors;
-//   - NewMarket makes products whose prices follow a known rule of their contents;
-//   - NewFilterLog makes whole filters whose measures move together, of makers that do
-//     or do not change;
-//   - NewGaugeLog makes gauge readings of makers that do or do not change;
-//   - Scenario.Sample draws areas and prices about a known line.
+//   - Workshop writes a log with all columns, overpriced parts, makers that change and
+//     entry errors;
+//   - NewMarket simulates products whose prices follow a known rule of their contents;
+//   - NewFilterLog simulates whole filters, whose measures depend on each other, of
+//     makers that change or do not;
+//   - NewGaugeLog simulates gauge readings of makers that change or do not;
+//   - Scenario.Sample simulates media areas, and prices scattered about a known line.
 //
 // Equal options and seeds give equal bytes.
 package sim
@@ -26,7 +27,8 @@ import (
 // makerNames are the invented makers of the harbour workshop.
 var makerNames = [...]string{"Skerrow", "Thornquay", "Veldmarsh", "Pellbrook", "Orrinvale", "Lowmere", "Brackhollow", "Wexcombe"}
 
-// MakerName is the name of maker m; those after the harbour's are numbered.
+// MakerName returns the name of maker m, counted from 0; makers after the
+// harbour's are numbered.
 func MakerName(m int) string {
 	if m < len(makerNames) {
 		return makerNames[m]
@@ -34,27 +36,26 @@ func MakerName(m int) string {
 	return fmt.Sprintf("Maker %02d", m+1)
 }
 
-// MediaTypes are the media of all simulated products.
+// MediaTypes lists the media types of all simulated products.
 var MediaTypes = [...]string{"cellulose", "blend", "synthetic", "wire-backed synthetic"}
 
-// Rise is the yearly rise of every log price.
+// Rise is the yearly rise of the log price, the same for all products.
 const Rise = 0.04
 
-// Noise is how values scatter about what they should be. The zero value is
-// Normal.
+// Noise is the distribution of the scatter of values. The zero value means Normal.
 type Noise string
 
 const (
 	Normal      Noise = "normal"
-	LongTailed  Noise = "t(5)" // Student's t
-	EntryErrors Noise = "2 % entry errors"
-	Slips       Noise = "2 % slips" // the same, of every cell of a row
+	LongTailed  Noise = "t(5)"             // Student's t with 5 degrees of freedom
+	EntryErrors Noise = "2 % entry errors" // normal, with 2 % of the gauge readings entered wrongly
+	Slips       Noise = "2 % slips"        // normal, with 2 % of the cells of all measures entered wrongly
 )
 
 const longTailDF = 5
 
-// deviate is one deviate of mean 0 and standard deviation 1; entry errors come
-// on top of a normal one.
+// deviate returns a random deviate with mean 0 and standard deviation 1. Entry errors
+// and slips are not included; the simulations add them.
 func (n Noise) deviate(rng *rand.Rand) float64 {
 	if n == LongTailed {
 		return distuv.StudentsT{Mu: 0, Sigma: math.Sqrt((longTailDF - 2.0) / longTailDF), Nu: longTailDF, Src: rng}.Rand()

@@ -35,8 +35,8 @@ func TestDemoLogIsTheOneInTheRepository(t *testing.T) {
 	}
 }
 
-// A column that is added leaves every other cell as it is, and what belongs to the
-// part is the same in all its openings.
+// A later column must leave every other cell unchanged, and what it draws from
+// ofPart must be the same in all openings of a part.
 func TestALaterColumnLeavesTheOthers(t *testing.T) {
 	write := func(later ...column) [][]string {
 		o := WorkshopOptions{Rows: DemoRows, Parts: DemoParts, Seed: DemoSeed}
@@ -107,9 +107,10 @@ func TestWorkshopWritesWhatItSays(t *testing.T) {
 	}
 }
 
-// Every noise has mean 0 and standard deviation 1, and the skewness and excess
-// kurtosis of its distribution: 6/(5-4) for Student's t with 5 degrees of freedom
-// (which a sample shows only in part).
+// Deviates must have mean 0 and standard deviation 1, and the skewness and excess
+// kurtosis of their distribution: 0 and 0 for the normal, 0 and 6/(ν-4) = 6 for
+// Student's t with ν = 5 degrees of freedom, of which only an excess kurtosis
+// above 2 is tested, as that of a sample is smaller.
 func TestNoise(t *testing.T) {
 	for _, n := range []Noise{Normal, LongTailed, EntryErrors, Slips} {
 		rng := rand.New(rand.NewPCG(4, 4))

@@ -6,22 +6,22 @@ import (
 	"math/rand/v2"
 )
 
-// The harbour workshop's log is the one of this size.
+// Size and seed of the demo log, that of the harbour workshop.
 const (
 	DemoRows  = 260
 	DemoParts = 60
 	DemoSeed  = 25
 )
 
-// WorkshopOptions say what log to write.
+// WorkshopOptions are the options of Workshop.
 type WorkshopOptions struct {
-	Rows, Parts int // 0 = those of the demo log; at least one row a part
+	Rows, Parts int // both 0 = as in the demo log; there must be a row for every part
 	Seed        uint64
 	MainColumns bool // only the columns that most logs have
 	Clean       bool // plant nothing: no odd price, no drift, no entry error
 }
 
-// Truth is what was planted in the log of a workshop.
+// Truth is what was planted in a log written by Workshop.
 type Truth struct {
 	Note   string       `json:"note"`
 	Rows   int          `json:"rows"`
@@ -33,12 +33,12 @@ type Truth struct {
 	Errors []EntryError `json:"slips"`
 }
 
-// OddPrice is a part that is priced otherwise than its contents.
+// OddPrice is a part whose price differs from that of its contents.
 type OddPrice struct {
 	Kind   string  `json:"kind"` // overpriced or bargain
 	Maker  string  `json:"maker"`
 	Part   string  `json:"part"`
-	Factor float64 `json:"factor"` // times the price its contents would have
+	Factor float64 `json:"factor"` // price as a multiple of that of its contents
 }
 
 // TrueDrift is a change of all parts of a maker.
@@ -50,8 +50,9 @@ type TrueDrift struct {
 	Step    float64 `json:"step,omitempty"`
 }
 
-// Workshop writes the log of a workshop as CSV: the harbour's at its size,
-// otherwise one of numbered makers.
+// Workshop writes the log of a workshop as CSV and returns what was planted in
+// it. With DemoRows and DemoParts it is the harbour workshop's, otherwise one
+// with numbered makers.
 func Workshop(dst io.Writer, o WorkshopOptions) (*Truth, error) {
 	if o.Rows == 0 && o.Parts == 0 {
 		o.Rows, o.Parts = DemoRows, DemoParts
@@ -59,7 +60,8 @@ func Workshop(dst io.Writer, o WorkshopOptions) (*Truth, error) {
 	r := rand.New(rand.NewPCG(o.Seed, 0x686172626f7572))
 	w := demoWorkshop(r)
 	if o.Rows != DemoRows || o.Parts != DemoParts {
-		// Drawn after the harbour's: the bytes of all logs depend on the order.
+		// The random numbers of the harbour's products were drawn first on purpose:
+		// without them the bytes of these logs would change.
 		w = numberedWorkshop(r, o.Parts)
 	}
 	if o.Clean {
@@ -99,7 +101,7 @@ func (w *workshop) truth(errors []EntryError) *Truth {
 	return t
 }
 
-// JSON is the truth as the file beside a log tells it.
+// JSON returns the truth as written to the file beside a log.
 func (t *Truth) JSON() ([]byte, error) {
 	text, err := json.MarshalIndent(t, "", "  ")
 	return append(text, '\n'), err

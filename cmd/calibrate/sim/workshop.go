@@ -6,31 +6,31 @@ import (
 	"math/rand/v2"
 )
 
-// steelDensity is 7.85 g/cm³, the handbook value for mild steel.
+// steelDensity is the handbook value for mild steel, in g/cm³.
 const steelDensity = 7.85
 
-// workshop is everything there is to open, and when it is opened.
+// workshop holds the makers, products and openings of a log.
 type workshop struct {
 	makers   []maker
 	products []product
 	openings []opening
-	later    []column
+	later    []column // see laterColumns
 }
 
-// maker and what its products do over time.
+// maker is a maker and how its products change.
 type maker struct {
 	name, origin  string
 	thinning      float64 // mm a year, from thinFrom on
 	thinFrom      float64 // decimal year
 	pleatsLost    int     // in one step at pleatsLostAt
 	pleatsLostAt  float64
-	weight        float64 // how often it is opened, relative to others
-	part          func(i int) string
+	weight        float64            // openings of each part, relative to other makers
+	part          func(i int) string // name of part i
 	numberOfParts int
 }
 
-// product is one part number as it leaves the works; what one opening shows
-// scatters around it.
+// product is one part number with its mean values; those of single specimens scatter
+// about them.
 type product struct {
 	maker int
 	part  string
@@ -58,15 +58,15 @@ type product struct {
 	pack                 int     // filters in the box
 	priceLevel           float64 // log of the product's own price level
 	priceFactor          float64 // 1, or what was planted
-	openings             int     // wanted; 0 = by the maker's weight
+	openings             int     // number of openings; 0 = by the maker's weight
 }
 
 type media struct {
 	name                    string
-	grammage, thickness     float64 // middle
-	premium                 float64 // log price
-	efficiency, efficiency2 float64 // claimed, per cent
-	particle                []float64
+	grammage, thickness     float64   // means, g/m² and mm
+	premium                 float64   // added to the log price
+	efficiency, efficiency2 float64   // range of claimed efficiencies, per cent
+	particle                []float64 // claimed particle sizes, µm
 }
 
 var medias = []media{
@@ -98,8 +98,8 @@ func demoMakers() []maker {
 	return makers
 }
 
-// demoWorkshop is the harbour workshop's: eight makers, sixty parts, three of
-// them overpriced and one a bargain.
+// demoWorkshop returns the harbour workshop: eight makers and sixty parts, of
+// which three are overpriced and one is a bargain.
 func demoWorkshop(r *rand.Rand) *workshop {
 	w := &workshop{makers: demoMakers()}
 	w.makeProducts(r)
@@ -120,9 +120,10 @@ func demoWorkshop(r *rand.Rand) *workshop {
 	return w
 }
 
-// numberedWorkshop has about fifty parts a maker; one part in twenty is
-// overpriced, one in sixty a bargain, one maker in eight thins its cans and
-// one in eight lost pleats.
+// numberedWorkshop returns a workshop with numbered makers: at least eight if
+// there are as many parts, and with about fifty parts each in larger logs. One
+// part in twenty is overpriced, one in sixty is a bargain, one maker in eight
+// thins its cans and one in eight drops pleats.
 func numberedWorkshop(r *rand.Rand, parts int) *workshop {
 	makers := max(1, min(parts, max(8, parts/50)))
 	w := &workshop{}
@@ -184,8 +185,9 @@ func (w *workshop) makeProducts(r *rand.Rand) {
 	}
 }
 
-// cutNormal is a normal deviate cut at two standard deviations, so that nothing
-// but what is planted is extreme.
+// cutNormal returns a deviate of a normal distribution truncated at two standard
+// deviations, so that only what is planted is extreme. Its standard deviation is
+// 0.88 sd.
 func cutNormal(r *rand.Rand, mean, sd float64) float64 {
 	for {
 		if z := r.NormFloat64(); math.Abs(z) < 2 {
@@ -203,7 +205,7 @@ func makeProduct(r *rand.Rand) product {
 	p.od = pick(r, 70.0, 74, 76, 76, 78, 82) + cutNormal(r, 0, 0.5)
 	p.height = pick(r, 70.0, 72, 76, 80, 84, 88, 92) + cutNormal(r, 0, 1)
 	p.width = p.height - cutNormal(r, 34, 2.5)
-	// A short element gets more pleats to make up for its height.
+	// A shorter element has more pleats, to make up for the area lost.
 	p.pleats = int(math.Round(cutNormal(r, 72-11*(p.width/25.4-1.3), 3.6)))
 	p.depth = (p.od/2 - 4) * cutNormal(r, 0.32, 0.045)
 
@@ -250,10 +252,11 @@ func makeProduct(r *rand.Rand) product {
 	return p
 }
 
-// price of one filter of this product at time t, for the given media area.
+// price returns the price of one filter of this product at decimal year t, for a
+// media area in cm².
 func (p *product) price(area, t float64) float64 {
 	const (
-		base     = 8.20 // at the middle area, in 2022
+		base     = 8.20 // price at the middle area in 2022
 		middle   = 560  // cm²
 		exponent = 0.88 // twice the area costs 1.84 times as much
 		perBeta  = 0.02 // log price per unit of log beta

@@ -7,7 +7,7 @@ import (
 	"unicode"
 )
 
-// readBody reads the number itself: 41 3/8, 41-3/8, 41⅜, 3/8, 0.48, 0,48,
+// readBody parses the number itself: 41 3/8, 41-3/8, 41⅜, 3/8, 0.48, 0,48,
 // 1.234,5, 1 234,5, 1'234.5, 1.2e3.
 func (n *Number) readBody(body string, mark Mark) error {
 	if strings.ContainsRune(body, '/') || strings.ContainsFunc(body, func(r rune) bool { return vulgar(r) != 0 }) {
@@ -44,7 +44,7 @@ func (n *Number) readBody(body string, mark Mark) error {
 	return nil
 }
 
-// digits brings a decimal number to digits with at most one point.
+// digits converts a decimal number to digits with at most one point.
 func (n *Number) digits(s string, mark Mark) (string, error) {
 	points, commas := strings.Count(s, "."), strings.Count(s, ",")
 	grouped := strings.ContainsFunc(s, func(r rune) bool { return unicode.IsSpace(r) || r == '\'' || r == '\u2019' })
@@ -93,15 +93,16 @@ func (n *Number) digits(s string, mark Mark) (string, error) {
 	return n.decimals(s, '.', ',')
 }
 
-// dependsOnFile: one mark with exactly three digits behind it and one to three
-// before it, not starting with zero, may group thousands.
+// dependsOnFile reports whether the only mark of a number may group thousands:
+// it has exactly three digits after it and one to three before it, the first
+// not zero.
 func dependsOnFile(s string, mark byte) bool {
 	i := strings.IndexByte(s, mark)
 	return i >= 1 && i <= 3 && len(s)-i-1 == 3 && s[0] != '0'
 }
 
-// decimals drops the thousands mark, checking that it stands every three
-// digits, and makes the decimal mark a point.
+// decimals drops the thousands marks, checking that one stands every three
+// digits, and replaces the decimal mark by a point.
 func (n *Number) decimals(s string, thousands, decimal byte) (string, error) {
 	whole, part := s, ""
 	if i := strings.IndexByte(s, decimal); i >= 0 {
@@ -127,8 +128,8 @@ func (n *Number) decimals(s string, thousands, decimal byte) (string, error) {
 	return whole + "." + part, nil
 }
 
-// spaced reads numbers grouped by spaces or apostrophes. A plain space alone is
-// not taken for a thousands mark: 41 375 may be a lost decimal mark.
+// spaced parses numbers grouped by spaces or apostrophes. A plain space without
+// a decimal mark is not taken for a thousands mark: 41 375 may be 41.375.
 func (n *Number) spaced(s string, points, commas int) (string, error) {
 	plainSpace := strings.ContainsAny(s, " \t\n\r")
 	if points+commas > 1 || plainSpace && points+commas == 0 {

@@ -2,7 +2,7 @@ package cellparse
 
 import "strings"
 
-// IsBlank says whether a cell stands for "not measured".
+// IsBlank reports whether a cell is blank or holds a text for "not measured".
 func IsBlank(text string) bool {
 	if text == "" {
 		return true
@@ -12,10 +12,10 @@ func IsBlank(text string) bool {
 	}
 	if len(text) > 1 && text[0] > ' ' && text[0] < 0x7f && text[1] > ' ' && text[1] < 0x7f {
 		const small = 'a' - 'A'
-		switch string([]byte{text[0] | small, text[1] | small}) { // how the words below start
+		switch string([]byte{text[0] | small, text[1] | small}) { // the first two characters of the texts below
 		case "--", "??", "..", "n/", "n.", "na", "#n", "nu", "ni", "tb", "un", "no", "mi":
 		default:
-			return false // Maker 007
+			return false // an ordinary word
 		}
 	}
 	s := strings.ToLower(clean(text))
@@ -26,16 +26,17 @@ func IsBlank(text string) bool {
 	return false
 }
 
-// MaxReadings bounds the readings of one cell.
+// MaxReadings is the greatest number of readings in one cell.
 const MaxReadings = 100
 
-// ParseReadings reads a cell with one number or with several readings of the
-// same thing, separated by semicolons, line breaks, slashes or commas with a
-// blank behind. It appends to dst. A unit behind the last reading holds for all that have none.
+// ParseReadings parses a cell with one number or with several readings of the
+// same quantity, separated by semicolons, line breaks, slashes, or commas
+// followed by a space. It appends to dst. A unit after the last reading applies
+// to all that have none.
 //
-// Several readings are text to a spreadsheet, which leaves their marks as they
-// were typed whatever the rest of the file is exported with. So where a reading
-// could be a thousand, only its neighbours in the cell decide.
+// A spreadsheet treats several readings as text and exports their decimal marks
+// as typed, whatever mark the rest of the file has. So a reading such as 1,234
+// is decided by the other readings of its cell only.
 func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
 	var n Number
 	if Quick(text, mark, &n) {
@@ -53,7 +54,7 @@ func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
 	}
 	first := len(dst)
 	own := Undecided
-	for _, m := range []Mark{Point, Comma} { // try both; only one survives its own evidence
+	for _, m := range []Mark{Point, Comma} { // parse with both; a reading may show which is right
 		read, err := readings(dst, text, m)
 		if err != nil {
 			return read, err
@@ -115,18 +116,20 @@ func readings(dst []Number, text string, mark Mark) ([]Number, error) {
 	return dst, nil
 }
 
-// IsCurrency says whether a text is a currency sign or code.
+// IsCurrency reports whether a text is a currency sign or code.
 func IsCurrency(s string) bool { return Currency(s) != "" }
 
-// currencies by sign; a bare $ is read as the dollar the log means.
+// signs maps signs, codes and names to a currency. A bare $ stands for
+// whichever dollar the log uses.
 var signs = map[string]string{
 	"$": "$", "€": "€", "£": "£", "¥": "¥", "US$": "$", "USD": "$", "EUR": "€", "GBP": "£", "JPY": "¥",
 	"A$": "AUD", "C$": "CAD", "CA$": "CAD", "AU$": "AUD", "NZ$": "NZD", "R$": "BRL", "ZŁ": "PLN", "₹": "INR", "₽": "RUB", "₺": "TRY", "₩": "KRW", "KČ": "CZK", "KR": "kr", "FR.": "CHF", "SFR": "CHF", "EURO": "€", "EUROS": "€", "DOLLARS": "$", "DOLLAR": "$",
 	"AUD": "AUD", "CAD": "CAD", "NZD": "NZD", "BRL": "BRL", "PLN": "PLN", "INR": "INR", "RUB": "RUB", "TRY": "TRY", "KRW": "KRW", "CZK": "CZK", "CHF": "CHF", "SEK": "SEK", "NOK": "NOK", "DKK": "DKK", "HUF": "HUF", "RON": "RON", "ZAR": "ZAR", "MXN": "MXN", "CNY": "CNY", "HKD": "HKD", "SGD": "SGD", "THB": "THB", "IDR": "IDR", "MYR": "MYR", "PHP": "PHP", "ILS": "ILS", "UAH": "UAH", "BGN": "BGN", "ISK": "ISK",
 }
 
-// Currency brings a currency sign or ISO 4217 code to one form: the sign for
-// dollar, euro, pound and yen, the code for others; "" where it is none.
+// Currency returns a currency sign, name or ISO 4217 code in one form: the sign
+// for dollar, euro, pound and yen, kr for a krone or krona without a country,
+// the code for others; "" for any other text.
 func Currency(s string) string {
 	s = strings.TrimSpace(s)
 	if c, ok := signs[s]; ok {

@@ -6,26 +6,26 @@ import (
 	"strings"
 )
 
-// Claim is an efficiency as the box claims it. An efficiency means nothing
-// without the particle size it holds for.
+// Claim is an efficiency as claimed on the box. An efficiency is meaningless
+// without the particle size for which it is claimed.
 type Claim struct {
 	Efficiency   float64 // percent
-	ParticleSize float64 // µm; NaN where the claim names none
+	ParticleSize float64 // µm; NaN if the claim names none
 	AtLeast      bool    // ">99", "99+"
 	Beta         bool    // written as a beta ratio, which the multi-pass test defines
 }
 
-// Ways a claim is written beside a plain number.
+// The notations of a claim other than a plain number.
 var (
 	percentClaim = regexp.MustCompile(`^(≥|>=?|min\.?|at least|over)?\s*(\d+(?:[.,]\d+)?)\s*(%|percent)?\s*(\+|min\.?)?\s*(%)?\s*(?:(?:@|at|for|/|,)\s*(?:≥|>=?)?\s*(\d+(?:[.,]\d+)?)\s*(?:µ|μ|u|micron|micrometre|micrometer)?(?:m|s|\(c\))*)?$`)
 	betaClaim    = regexp.MustCompile(`^(?:β|beta|ß|b)\s*[\[_(]?\s*(\d+(?:[.,]\d+)?)?\s*(?:µm|μm|um)?\s*(?:\(c\))?[\])]?\s*(=|≥|>=?|:|\s)\s*(\d+(?:[.,]\d+)?)(?:\s*(?:@|at)\s*(\d+(?:[.,]\d+)?)\s*(?:µm|μm|um)?)?$`)
 )
 
-// ParseClaim reads a claim: 99, 99 %, >99, 99+, 99 % @ 20 µm, β20=75,
-// β20(c) ≥ 200. A beta ratio β is an efficiency of 1 − 1/β at its size (ISO
-// 16889, ISO 4548-12). It is false for what is none of these, and for an
-// efficiency above 100 % or a ratio below 1. It also says whether the cell names
-// its percent.
+// ParseClaim parses a claim: 99, 99 %, >99, 99+, 99 % @ 20 µm, β20=75, β20(c) ≥
+// 200. A beta ratio β is an efficiency of 1 − 1/β at its particle size (ISO
+// 16889, ISO 4548-12). ok is false for any other text, for an efficiency above
+// 100 % and for a ratio below 1. percent reports whether the notation leaves no
+// doubt that the value is in percent: it names percent or is a beta ratio.
 func ParseClaim(text string) (k Claim, percent, ok bool) {
 	s := strings.ToLower(strings.TrimSpace(text))
 	if m := betaClaim.FindStringSubmatch(s); m != nil {

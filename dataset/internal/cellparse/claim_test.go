@@ -6,9 +6,9 @@ import (
 	"testing"
 )
 
-// Ways of writing a claim. Beta ratios and efficiencies: ISO 16889 and ISO
-// 4548-12 define β as the particles before over those behind, so that β 2, 10,
-// 75, 100, 200 and 1000 are 50, 90, 98.67, 99, 99.5 and 99.9 %.
+// Notations of a claim. Beta ratios and efficiencies: ISO 16889 and ISO 4548-12
+// define β as the particle count upstream over the count downstream, so that β
+// = 2, 10, 75, 100, 200 and 1000 are 50, 90, 98.67, 99, 99.5 and 99.9 %.
 func TestReadClaim(t *testing.T) {
 	nan := math.NaN()
 	for text, want := range map[string]Claim{

@@ -17,7 +17,8 @@ const (
 	MonthFirst
 )
 
-// DateEvidence is what one date tells about the order in its column.
+// DateEvidence is what one date shows about the order of day and month in its
+// column.
 type DateEvidence uint8
 
 const (
@@ -28,20 +29,20 @@ const (
 	SerialDate                          // 45359
 )
 
-// Date is a date of the precision it was written in. Month and Day are 0 where
-// they are not known.
+// Date is a date of the precision in which it was written. Month and Day are 0
+// if unknown.
 type Date struct{ Year, Month, Day int }
 
-// Years a log may speak of. Others are slips.
+// FirstYear and LastYear bound the years of a log; other years are mistakes.
 const (
 	FirstYear = 1950
 	LastYear  = 2099
 )
 
-// serialOrigin is the day from which the serial dates of spreadsheets count.
+// serialOrigin is day 0 of the serial dates of spreadsheets.
 var serialOrigin = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
 
-// Serial days that are read as dates: 1950 to 2099. Below stand plain years.
+// Serial numbers read as dates: 1950 to 2099. Smaller numbers may be years.
 const (
 	firstSerial = 18264
 	lastSerial  = 73050
@@ -51,11 +52,11 @@ func badDate() error {
 	return fail("is not a date that can be read; write 2024-03-08, 2024-03 or 2024")
 }
 
-// ParseDate reads a date: 2024-03-08, 20240308, 2024/3/8, 08.03.2024, 8.3.24,
+// ParseDate parses a date: 2024-03-08, 20240308, 2024/3/8, 08.03.2024, 8.3.24,
 // 3/8/2024, 8 Mar 2024, March 8, 2024, 2024-03, 03/2024, Mar 2024, 2024, and
-// the serial number of a spreadsheet. A time of day and a mark of roughness are
-// dropped. Dotted dates are day first. Where the order is unknown and matters only the
-// year is returned, with DependsOnColumn.
+// the serial number of a spreadsheet. A time of day and a mark of approximation
+// are dropped. Dotted dates are day first. If the order matters and is unknown,
+// only the year is returned, with DependsOnColumn.
 func ParseDate(text string, order Order) (Date, DateEvidence, error) {
 	if d, ok := isoDate(text); ok {
 		return checked(d, DateSilent)
@@ -94,7 +95,7 @@ func isoDate(s string) (Date, bool) {
 	return Date{v[0], v[1], v[2]}, v[1] > 0 && v[2] > 0
 }
 
-// cutTime drops a time of day behind a date.
+// cutTime drops a time of day after a date.
 func cutTime(s string) string {
 	colon := strings.IndexByte(s, ':')
 	if colon < 0 {
@@ -107,8 +108,8 @@ func cutTime(s string) string {
 	return strings.TrimSpace(s[:cut])
 }
 
-// dateFields takes a date apart at dots, slashes, dashes, commas and blanks;
-// marks are the separators found, without blanks.
+// dateFields splits a date at dots, slashes, dashes, commas and spaces. marks
+// are the separators found other than spaces.
 func dateFields(s string) (fields []string, marks string) {
 	isMark := func(r rune) bool { return strings.ContainsRune("./-,", r) || unicode.IsSpace(r) }
 	for _, r := range s {
@@ -229,7 +230,8 @@ func atoi(s string) int {
 	return v
 }
 
-// Century gives a year of two digits its century: 70 to 99 are 1970 to 1999.
+// Century adds the century to a two-digit year: 70 to 99 are 1970 to 1999, the
+// others 2000 to 2069.
 func Century(y int) int {
 	if y >= 70 {
 		return 1900 + y
@@ -237,7 +239,7 @@ func Century(y int) int {
 	return 2000 + y
 }
 
-// yearOf reads a year of four digits, or of two.
+// yearOf parses a year of four or two digits.
 func yearOf(s string) (int, bool) {
 	if !digits(s) {
 		return 0, false
@@ -261,7 +263,8 @@ func monthOf(s string) (int, bool) {
 	return atoi(s), true
 }
 
-// monthName reads an English month name or its abbreviation, 0 for none.
+// monthName returns the number of an English month name or its abbreviation, 0
+// for any other text.
 func monthName(s string) int {
 	if len(s) < 3 {
 		return 0
@@ -279,7 +282,8 @@ func monthName(s string) int {
 	return 0
 }
 
-// checked refuses days that the calendar does not have.
+// checked returns an error for a date outside the calendar or the years of a
+// log.
 func checked(d Date, e DateEvidence) (Date, DateEvidence, error) {
 	if d.Year < FirstYear || d.Year > LastYear {
 		return Date{}, DateSilent, fail("is in a year outside 1950 to 2099")
@@ -293,18 +297,18 @@ func checked(d Date, e DateEvidence) (Date, DateEvidence, error) {
 	return d, e, nil
 }
 
-// daysIn is the number of days in a month.
+// daysIn returns the number of days in a month.
 func daysIn(year, month int) int { return dayOf(year, month+1, 0).Day() }
 
-// daysOf is the number of days in a year.
+// daysOf returns the number of days in a year.
 func daysOf(year int) int { return dayOf(year, 12, 31).YearDay() }
 
 func dayOf(year, month, day int) time.Time {
 	return time.Date(year, time.Month(month), day, 0, 0, 0, 0, time.UTC)
 }
 
-// DecimalYear places a date on a continuous scale: the middle of the day, of
-// the month or of the year, whichever is known.
+// DecimalYear returns the date as a decimal year: the middle of the day, of the
+// month or of the year, whichever is known.
 func (d Date) DecimalYear() float64 {
 	if d.Month == 0 {
 		return float64(d.Year) + 0.5
@@ -317,14 +321,14 @@ func (d Date) DecimalYear() float64 {
 	return float64(d.Year) + (float64(before)+middle)/float64(daysOf(d.Year))
 }
 
-// Begin places the beginning of the day, month or year on the scale of
-// DecimalYear.
+// Begin returns the beginning of the day, month or year as a decimal year.
 func (d Date) Begin() float64 {
 	first := Date{Year: d.Year, Month: max(d.Month, 1), Day: max(d.Day, 1)}
 	return first.DecimalYear() - 0.5/float64(daysOf(d.Year))
 }
 
-// Precision names what is known of a date: day, month, year, or "".
+// Precision returns what is known of a date: "day", "month", "year", or "" for
+// the zero Date.
 func (d Date) Precision() string {
 	switch {
 	case d.Year == 0:
@@ -337,7 +341,7 @@ func (d Date) Precision() string {
 	return "day"
 }
 
-// AddDays returns the day that many days later.
+// AddDays returns the date the given number of days later.
 func (d Date) AddDays(days int) Date {
 	t := dayOf(d.Year, d.Month, d.Day+days)
 	return Date{t.Year(), int(t.Month()), t.Day()}

@@ -56,8 +56,8 @@ func TestParseDate(t *testing.T) {
 }
 
 // TestSerialDates checks the origin of spreadsheet dates: ECMA-376 part 1,
-// 18.17.4.1, gives 1 January 1900 the number 1 and counts a 29 February 1900;
-// so 1 March 1900 is 61 and 1 January 2000 is 36526. Clause from memory.
+// 18.17.4.1, gives 1 January 1900 the number 1 and includes a 29 February 1900,
+// so that 1 March 1900 is 61 and 1 January 2000 is 36526. Clause from memory.
 func TestSerialDates(t *testing.T) {
 	d, _, err := ParseDate("36526", OrderUnknown)
 	if err != nil || d != (Date{2000, 1, 1}) {
@@ -66,7 +66,7 @@ func TestSerialDates(t *testing.T) {
 	if got := serialOrigin.AddDate(0, 0, 61); got != time.Date(1900, 3, 1, 0, 0, 0, 0, time.UTC) {
 		t.Errorf("61 is %v", got)
 	}
-	// The same section: counting from 1904, 1 January 1904 is 0, so numbers
+	// The same section: 1 January 1904 is 0 in the 1904 system, so the numbers
 	// differ by 1462.
 	if got := serialOrigin.AddDate(0, 0, 1462); got != time.Date(1904, 1, 1, 0, 0, 0, 0, time.UTC) {
 		t.Errorf("1462 is %v", got)
@@ -89,7 +89,8 @@ func TestDecimalYear(t *testing.T) {
 	}
 }
 
-// TestCalendar holds the arithmetic to the time package, day by day.
+// TestCalendar compares the calendar arithmetic with the time package, day by
+// day.
 func TestCalendar(t *testing.T) {
 	for day := time.Date(FirstYear, 1, 1, 0, 0, 0, 0, time.UTC); day.Year() <= LastYear; day = day.AddDate(0, 0, 1) {
 		d := Date{day.Year(), int(day.Month()), day.Day()}

@@ -7,7 +7,8 @@ import (
 	"unicode"
 )
 
-// maxDenominator: rulers and tapes are divided to 1/64 in, rarely to 1/128.
+// maxDenominator is the greatest denominator of a fraction: rulers and tapes
+// are divided to 1/64 in, rarely to 1/128.
 const maxDenominator = 128
 
 // vulgar returns the value of a one-character fraction, 0 for any other rune.
@@ -53,7 +54,7 @@ func vulgar(r rune) float64 {
 	return 0
 }
 
-// fraction reads 41 3/8, 41-3/8, 41⅜, 41 ⅜, 3/8 and ⅜, with a sign.
+// fraction parses 41 3/8, 41-3/8, 41⅜, 41 ⅜, 3/8 and ⅜, with an optional sign.
 func fraction(body string) (float64, error) {
 	sign := 1.0
 	switch body[0] {
@@ -104,7 +105,7 @@ func fraction(body string) (float64, error) {
 
 func badFraction() error { return fail("is not a fraction that can be read; write 41 3/8 or 41.375") }
 
-// count reads a whole number of at most nine digits.
+// count parses a whole number below 2³⁰.
 func count(s string) (float64, error) {
 	s = strings.TrimSpace(s)
 	if err := allDigits(s); err != nil {

@@ -1,10 +1,10 @@
-// Package cellparse reads one cell of a log: numbers with fractions, units,
-// currency signs and several readings; dates of three precisions; threads and claims
-// of efficiency; blanks.
+// Package cellparse parses one cell of a log: numbers with fractions, units,
+// currency signs and several readings; dates of three precisions; threads;
+// efficiency claims; blanks.
 //
-// It decides nothing that one cell cannot decide. Whether 1,234 is a thousand
-// or one and a bit, and whether 3/8/2024 is in March or in August, the caller
-// says; each result tells what the cell gives away about it.
+// It makes no decision that needs more than one cell. Whether 1,234 has a
+// decimal or a thousands mark, and whether 3/8/2024 is in March or in August,
+// is passed in by the caller; each result reports what the cell shows about it.
 package cellparse
 
 import (
@@ -21,48 +21,49 @@ type Mark uint8
 const (
 	Point     Mark = iota // 0.48, thousands 1,234
 	Comma                 // 0,48, thousands 1.234
-	Undecided             // nothing in the file tells
+	Undecided             // the file does not show it
 )
 
-// Evidence is what one number tells about the decimal mark.
+// Evidence is what one number shows about the decimal mark.
 type Evidence uint8
 
 const (
-	Silent      Evidence = iota // no mark, or one that fits both
+	Silent      Evidence = iota // no mark
 	ShowsPoint                  // can only be read with a decimal point
 	ShowsComma                  // can only be read with a decimal comma
 	DependsDot                  // 1.234: depends on the file
 	DependsComa                 // 1,234: depends on the file
 )
 
-// MaxAbs bounds a number; nothing measured on a bench is larger.
+// MaxAbs is the greatest absolute value of a number; no bench measurement is
+// larger.
 const MaxAbs = 1e12
 
-// MinAbs bounds it from below, except for 0.
+// MinAbs is the least absolute value of a number other than 0.
 const MinAbs = 1e-12
 
 // Number is one reading.
 type Number struct {
 	Value    float64
-	Unit     string // as written, "" for none; a currency sign counts
-	Decimals int    // digits behind the decimal mark; -1 for a fraction
+	Unit     string // unit or currency as written, "" if none
+	Decimals int    // digits after the decimal mark; -1 for a fraction
 	Approx   bool   // written with ~, "about", "(est)" or ?
-	Pack     uint16 // filters that a price is for, 0 where it does not say
+	Pack     uint16 // number of filters that a price is for, 0 if not stated
 	Evidence Evidence
 }
 
-// Error says why a cell cannot be read and what would be right.
+// Error says why a cell cannot be read and how to write it.
 type Error struct{ Reason string }
 
 func (e *Error) Error() string { return e.Reason }
 
 func fail(reason string) error { return &Error{Reason: reason} }
 
-// Ambiguous is returned, as an Error, for a number that depends on the decimal
-// mark of the file where that is undecided.
+// ambiguous is returned for a number that depends on the decimal mark of the
+// file if that mark is undecided.
 var ambiguous = &Error{Reason: "could be a thousand or a decimal number; nothing in the file tells which. Write it without a thousands mark, with the decimals the whole file uses"}
 
-// ParseNumber reads a cell with one number.
+// ParseNumber parses a cell with one number.
 func ParseNumber(text string, mark Mark) (Number, error) {
 	var n Number
 	if Quick(text, mark, &n) {
@@ -119,15 +120,15 @@ func ParseNumber(text string, mark Mark) (Number, error) {
 	return n, nil
 }
 
-// notZero says whether a number that came out as 0 is written with other digits:
+// notZero reports whether a number that was rounded to 0 has other digits:
 // 1e-400 is too small for a float64.
 func notZero(body string) bool {
 	mantissa, _, _ := strings.Cut(strings.ToLower(body), "e")
 	return strings.ContainsAny(mantissa, "123456789")
 }
 
-// sameMoney says whether a sign before a price and a word behind it can mean one
-// currency: $12 CAD does, USD 12 EUR does not.
+// sameMoney reports whether a sign before a price and a word after it can mean
+// one currency: true for $12 CAD, false for USD 12 EUR.
 func sameMoney(before, behind string) bool {
 	a, b := Currency(before), Currency(behind)
 	if a == "$" {
@@ -139,8 +140,9 @@ func sameMoney(before, behind string) bool {
 	return a == b
 }
 
-// Quick reads the commonest cells into n, digits with at most one point, alone or
-// behind a dollar sign. It returns false for the rest, which ParseReadings reads.
+// Quick parses the most frequent cells into n: digits with at most one point,
+// alone or after a dollar sign. It returns false for all others; ParseReadings
+// parses those.
 func Quick(s string, mark Mark, n *Number) bool {
 	*n = Number{}
 	if s != "" && s[0] == '$' {
@@ -178,15 +180,15 @@ func Quick(s string, mark Mark, n *Number) bool {
 			return false
 		}
 	}
-	// Both are integers a float64 holds exactly, so the
-	// quotient is the correctly rounded decimal.
+	// Both are integers that a float64 holds exactly, so the quotient is
+	// correctly rounded.
 	n.Value = float64(mantissa) / pow10[n.Decimals]
 	return true
 }
 
 var pow10 = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12}
 
-// clean trims a cell and brings look-alike characters to one form.
+// clean trims a cell and replaces look-alike characters by one form.
 func clean(s string) string {
 	return strings.TrimFunc(strings.Map(func(r rune) rune {
 		switch r {
@@ -201,8 +203,8 @@ func clean(s string) string {
 	}, s), func(r rune) bool { return unicode.IsSpace(r) })
 }
 
-// split takes a cell apart: what stands before the number, the number with its
-// marks, what stands behind it.
+// split splits a cell into the text before the number, the number with its
+// marks, and the text after it.
 func split(s string) (prefix, body, suffix string) {
 	start := strings.IndexFunc(s, startsNumber)
 	if start < 0 {
@@ -231,7 +233,7 @@ func inNumber(r rune) bool {
 	return startsNumber(r) || r == '/' || r == '\'' || r == '\u2019' || unicode.IsSpace(r)
 }
 
-// cutExponent takes the exponent of 1.23E+05 off the text behind a number.
+// cutExponent removes the exponent of 1.23E+05 from the text after a number.
 func cutExponent(suffix string) (rest, exponent string, ok bool) {
 	if suffix == "" || suffix[0] != 'e' && suffix[0] != 'E' {
 		return suffix, "", false
@@ -250,7 +252,7 @@ func cutExponent(suffix string) (rest, exponent string, ok bool) {
 	return strings.TrimSpace(suffix[i:]), suffix[:i], true
 }
 
-// hasDigit finds digits behind a number that do not belong to a unit, as those
+// hasDigit reports digits after a number that do not belong to a unit, as those
 // of in2 and cm^3 do.
 func hasDigit(s string) bool {
 	unit := strings.TrimRight(s, "23")
@@ -260,8 +262,8 @@ func hasDigit(s string) bool {
 	return strings.ContainsFunc(s, unicode.IsDigit)
 }
 
-// notANumber explains text that holds no number, guessing at letters struck
-// for digits.
+// notANumber returns the error for a text that is not a number, with a
+// suggestion if letters were typed for digits.
 func notANumber(s string) error {
 	if strings.HasPrefix(s, "#") {
 		return fail("is a spreadsheet's error value; repair the formula and save again")
@@ -278,8 +280,8 @@ func notANumber(s string) error {
 	return fail("is not a number; write digits, or leave it blank")
 }
 
-// letters replaces letters that are struck for digits and says whether that
-// makes a number.
+// letters replaces letters that were typed for digits and reports whether the
+// result is a number.
 func letters(s string) (string, bool) {
 	t := strings.NewReplacer("O", "0", "o", "0", "l", "1", "I", "1").Replace(s)
 	if t == s || !strings.ContainsFunc(s, unicode.IsDigit) {

@@ -90,7 +90,7 @@ func TestNotANumber(t *testing.T) {
 		"oops":                   "not a number",
 		"1O.5":                   "perhaps 10.5",
 		"l2":                     "perhaps 12",
-		"1.234":                  "", // only where the file does not tell; see below
+		"1.234":                  "", // only if the file's mark is undecided; see below
 		"#DIV/0!":                "spreadsheet",
 		"=A1+B1":                 "formula",
 		"0.48 ± 0.01":            "",
@@ -112,7 +112,7 @@ func TestNotANumber(t *testing.T) {
 		"$5 EUR mm":              "two units",
 		"--5":                    "",
 		"8.99/each":              "",
-		"1\u0660":                "", // digits of other scripts are not guessed at
+		"1\u0660":                "", // digits of other scripts are refused
 		"5 in 3":                 "",
 		strings.Repeat("9", 400): "",
 	} {
@@ -181,8 +181,8 @@ func TestBlank(t *testing.T) {
 	}
 }
 
-// TestPlainAgrees holds the quick path for plain decimals to the slow one and
-// to strconv's rounding: digits over a power of ten are rounded once.
+// TestPlainAgrees compares Quick with the general parser and its rounding by
+// strconv: digits over a power of ten are rounded once.
 func TestPlainAgrees(t *testing.T) {
 	for i := range 200_000 {
 		v := float64(i) / 1000
@@ -197,8 +197,8 @@ func TestPlainAgrees(t *testing.T) {
 	}
 }
 
-// The pieces of a cell with several readings are read as they would be alone,
-// with or without blanks about them.
+// The readings of one cell are parsed as they would be alone, with or without
+// spaces around them.
 func TestReadingsAgreeWithSingleNumbers(t *testing.T) {
 	pieces := []string{"0.50", " 7 ", "$8.99", " 41 3/8", "~0.5", "1.234", "3,5", " 1'200 "}
 	for _, mark := range []Mark{Point, Comma} {
@@ -214,7 +214,7 @@ func TestReadingsAgreeWithSingleNumbers(t *testing.T) {
 					continue
 				}
 				if one.Unit == "" {
-					one.Unit = two.Unit // a unit behind the last holds for all
+					one.Unit = two.Unit // a unit after the last applies to all
 				}
 				if len(got) != 2 || got[0] != one || got[1] != two {
 					t.Fatalf("%q and %q: %+v, alone %+v, %+v", a, b, got, one, two)

@@ -7,14 +7,15 @@ import (
 	"sync"
 )
 
-// roughBefore and roughBehind are how people mark a number as rough; the longer
-// word of two stands first.
+// roughBefore and roughBehind are the words and signs that mark a number as
+// approximate, before and after it. A word comes before any shorter one that it
+// contains.
 var (
 	roughBefore = []string{"~", "≈", "approximately", "approx.", "approx", "about", "abt.", "abt", "around", "roughly", "estimated", "est.", "est ", "circa", "ca.", "ca ", "c."}
 	roughBehind = []string{"?", "~", "estimated", "estimate", "est.", "est", "approx.", "approx", "about", "ca.", "ca", "or so", "-ish", "ish", "roughly", "rough"}
 )
 
-// cutApprox takes a mark of roughness off the beginning of a text.
+// cutApprox removes a mark of approximation from the beginning of a text.
 func cutApprox(s string) (rest string, ok bool) {
 	if s == "" || strings.IndexByte("~aAeErRcC\xe2", s[0]) < 0 {
 		return s, false // nearly every cell ends here
@@ -27,10 +28,11 @@ func cutApprox(s string) (rest string, ok bool) {
 	return s, false
 }
 
-// lastOfRough are the characters that roughBehind ends in, and brackets.
+// lastOfRough holds the characters in which the words of roughBehind and
+// brackets end.
 const lastOfRough = "?~dDeE.tTxXaAoOhHyY)]"
 
-// trimApprox takes marks of roughness off the end of a text, alone or in
+// trimApprox removes marks of approximation from the end of a text, alone or in
 // brackets: "62 (est)", "2.3 mm?".
 func trimApprox(s string) (rest string, ok bool) {
 	for {
@@ -63,13 +65,13 @@ func trimApprox(s string) (rest string, ok bool) {
 	}
 }
 
-// packPattern finds the filters a price is for: (2 pack), pack of 2, for 2,
-// twin pack.
+// packPattern matches the number of filters that a price is for: (2 pack), pack
+// of 2, for 2, twin pack.
 var packPattern = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile(`(?i)[\s,(\[]*(?:\b(\d{1,3})\s*-?\s*(?:packs?|pk|pcs?|pieces|filters|off)\b|\b(?:pack|box|set|case) of (\d{1,3})\b|\bfor (\d{1,3})\b|\b(twin|two)[\s-]?pack\b)\.?\s*[)\]]*$`)
 })
 
-// cutPack takes the size of a pack off the text behind a price.
+// cutPack removes the size of a pack from the text after a price.
 func cutPack(s string) (rest string, pack uint16) {
 	found := packPattern().FindStringSubmatchIndex(s)
 	if found == nil {
@@ -88,12 +90,12 @@ func cutPack(s string) (rest string, pack uint16) {
 	return strings.TrimSpace(s[:found[0]]), pack
 }
 
-// alike: numbers side by side in one cell are readings of one thing where the
-// largest is at most this many times the smallest.
+// alike is the greatest ratio of the largest to the smallest number of a cell
+// at which numbers side by side are readings of one quantity.
 const alike = 1.5
 
-// maybeSideBySide says at a glance whether a cell may hold readings with slashes
-// or commas between them. Most cells with a slash are fractions.
+// maybeSideBySide is a quick test for readings separated by slashes or commas.
+// Most cells with a slash are fractions.
 func maybeSideBySide(text string) bool {
 	slash := strings.IndexByte(text, '/')
 	if slash < 0 || strings.Contains(text, ", ") {
@@ -103,8 +105,8 @@ func maybeSideBySide(text string) bool {
 	return strings.ContainsAny(rest, "/.,") || strings.ContainsAny(text[:slash], ".,") || !strings.ContainsAny(text[:slash], " -") && !isFraction(rest)
 }
 
-// sideBySide brings readings written as 19/19.3/19.4 or 19, 19.3, 19.4 to the
-// form 19;19.3;19.4. False for everything else: fractions, dates, decimals.
+// sideBySide converts readings written as 19/19.3/19.4 or 19, 19.3, 19.4 to
+// 19;19.3;19.4. It is false for any other text: fractions, dates, decimals.
 func sideBySide(text string, mark Mark) (string, bool) {
 	sign := ", "
 	if !strings.Contains(text, sign) {
@@ -123,7 +125,7 @@ func sideBySide(text string, mark Mark) (string, bool) {
 		if err != nil && n.Evidence < DependsDot || n.Unit != "" && i < len(pieces)-1 {
 			return "", false
 		}
-		if err != nil { // 1.234 and 1,234 depend on the file, not whether they are readings
+		if err != nil { // 1.234 and 1,234 depend on the file, but are readings either way
 			n.Value, _ = strconv.ParseFloat(strings.Replace(strings.TrimSpace(piece), ",", ".", 1), 64)
 		}
 		if i == 0 {
@@ -141,8 +143,8 @@ func sideBySide(text string, mark Mark) (string, bool) {
 	return strings.Join(pieces, ";"), true
 }
 
-// isFraction says whether a text is the denominator of a fraction as rulers,
-// tapes and gauges have them.
+// isFraction reports whether a text is a denominator found on rulers, tapes and
+// gauges.
 func isFraction(denominator string) bool {
 	switch strings.TrimSpace(denominator) {
 	case "2", "3", "4", "5", "6", "8", "10", "12", "16", "20", "24", "32", "64", "100", "128":

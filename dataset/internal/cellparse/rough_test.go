@@ -5,7 +5,8 @@ import (
 	"testing"
 )
 
-// How people mark a guess and a price of several: common practice, no source.
+// How people mark an approximate number, or a price for several filters: common
+// practice, no source.
 func TestRoughNumbersAndPacks(t *testing.T) {
 	for _, c := range []struct {
 		text   string
@@ -44,8 +45,8 @@ func TestReadingsSideBySide(t *testing.T) {
 		"0.47, 0.48?":       {0.47, 0.48},
 		"51/52":             {51, 52},
 		"51/51/52":          {51, 51, 52},
-		"1.234/1.235":       nil, // as 1.234; 1.235: nothing tells a decimal from a thousand
-		"41 3/8, 41 1/2":    nil, // a slash of its own
+		"1.234/1.235":       nil, // like 1.234; 1.235: the mark may be decimal or thousands
+		"41 3/8, 41 1/2":    nil, // has slashes of its own
 		"15/16":             {0.9375},
 		"3/8":               {0.375},
 		"41 3/8":            {41.375},

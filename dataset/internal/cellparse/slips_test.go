@@ -2,8 +2,8 @@ package cellparse
 
 import "testing"
 
-// TestRefused: what looks like a number or a date and is none is refused, not
-// read as something near it.
+// TestRefused: text that resembles a number or a date is refused, not read as a
+// similar value.
 func TestRefused(t *testing.T) {
 	for _, text := range []string{"USD 12 EUR", "€12 $", "£ 3 EUR", "1e-400", "-1e-400", "0.0000000000000001", "3e-13"} {
 		if n, err := ParseNumber(text, Point); err == nil {

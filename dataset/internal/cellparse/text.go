@@ -7,10 +7,10 @@ import (
 	"unicode/utf8"
 )
 
-// Defuse puts an apostrophe before a text that spreadsheet programs take for a
-// formula: one that starts, after blanks, with =, +, -, @ or their full-width
-// forms. Numbers and a dash alone are left as they are. Reading a log takes the
-// apostrophe off again.
+// Defuse puts an apostrophe before a text that spreadsheet programs would run
+// as a formula: one that starts, after spaces, with =, +, -, @ or their
+// full-width forms. Numbers and a single dash are left unchanged. Reading a log
+// removes the apostrophe again.
 func Defuse(s string) string {
 	start := strings.TrimLeft(s, " \t\r\n\u00a0")
 	if start == "-" || !startsFormula(start) || plainly(start) {
@@ -19,7 +19,7 @@ func Defuse(s string) string {
 	return "'" + s
 }
 
-// Fuse takes the apostrophe of Defuse off.
+// Fuse removes the apostrophe that Defuse adds.
 func Fuse(s string) string {
 	if rest, found := strings.CutPrefix(s, "'"); found && startsFormula(strings.TrimLeft(rest, " \t\r\n\u00a0")) {
 		return rest
@@ -32,14 +32,15 @@ func startsFormula(s string) bool {
 	return s != "" && strings.ContainsRune("=+-@＝＋－＠", r)
 }
 
-// plainly says whether a text is a number written with digits.
+// plainly reports whether a text is a number written in digits.
 func plainly(s string) bool {
 	_, err := strconv.ParseFloat(s, 64)
 	return err == nil && !strings.ContainsFunc(s, func(r rune) bool { return unicode.IsLetter(r) && r != 'e' && r != 'E' })
 }
 
-// CleanText trims a text, makes every run of blanks one space and drops control
-// characters. Odd says that some were dropped.
+// CleanText trims a text, replaces every run of white space by one space and
+// drops control, formatting and replacement characters. odd reports whether any
+// were dropped.
 func CleanText(s string) (clean string, odd bool) {
 	plain := true
 	for i := 0; i < len(s); i++ {
@@ -64,7 +65,8 @@ func CleanText(s string) (clean string, odd bool) {
 	return strings.Join(strings.Fields(kept), " "), odd
 }
 
-// BlankText says whether nothing is left of a text that can be seen.
+// BlankText reports whether a text is blank once invisible characters are
+// removed.
 func BlankText(s string) bool {
 	clean, _ := CleanText(s)
 	return IsBlank(Fuse(clean))

@@ -2,8 +2,8 @@ package cellparse
 
 import "testing"
 
-// A spreadsheet runs what starts with =, +, -, @ (common practice, no source);
-// some do so with the full-width forms.
+// A spreadsheet runs a text that starts with =, +, - or @ (common practice, no
+// source); some also with the full-width forms.
 func TestDefuse(t *testing.T) {
 	for in, want := range map[string]string{
 		"-0.5": "-0.5", "+1e3": "+1e3", "-": "-", "": "", "Skerrow": "Skerrow", "SK-1": "SK-1", "'": "'", "é=1": "é=1",

@@ -8,14 +8,15 @@ import (
 	"strings"
 )
 
-// Thread is a mounting thread: metric by diameter and pitch (ISO 261), or inch
-// by diameter and turns per inch (ASME B1.1). The series (UNF, UN) follows from
-// the two and is not kept; tapered and pipe threads are none of these.
+// Thread is a mounting thread: metric, by diameter and pitch (ISO 261), or
+// inch, by diameter and turns per inch (ASME B1.1). The series (UNF, UN)
+// follows from the two and is not stored. Tapered and pipe threads are not
+// covered.
 type Thread struct {
 	Metric   bool
 	Diameter float64 // mm, or in
-	Pitch    float64 // mm; 0 of an inch thread
-	PerInch  float64 // turns per inch; 0 of a metric thread
+	Pitch    float64 // mm; 0 for an inch thread
+	PerInch  float64 // turns per inch; 0 for a metric thread
 }
 
 var (
@@ -23,7 +24,7 @@ var (
 	inchThread   = regexp.MustCompile(`^(\d+[\s-]+\d+/\d+|\d+/\d+|\d*[.,]\d+|\d+|\d*\s*[¼½¾⅛⅜⅝⅞])\s*(?:"|″|”|''|INCH|IN)?\s*(?:-|–|X|×|\*)\s*(\d+(?:[.,]\d+)?)\s*(?:T\.?P\.?I\.?)?\s*-?\s*(?:UN|UNF|UNC|UNEF|UNS)?(?:\s*-?\s*[123][AB])?$`)
 )
 
-// Threads that spin-on filters can have; beyond them a text is something else.
+// Range of the threads of spin-on filters; a text outside it is something else.
 // Common practice, no source.
 const (
 	leastThread, mostThread   = 8.0, 100.0 // mm
@@ -31,8 +32,8 @@ const (
 	leastPerInch, mostPerInch = 8.0, 32.0
 )
 
-// ParseThread reads M20x1.5, M20 × 1.5, 3/4-16, 3/4-16 UNF, 3/4"-16, 1 1/2-16.
-// It is false for anything else, a metric thread without its pitch included.
+// ParseThread parses M20x1.5, M20 × 1.5, 3/4-16, 3/4-16 UNF, 3/4"-16, 1 1/2-16.
+// It is false for anything else, including a metric thread without its pitch.
 func ParseThread(text string) (Thread, bool) {
 	s := strings.ToUpper(strings.Join(strings.Fields(text), " "))
 	if m := metricThread.FindStringSubmatch(s); m != nil {
@@ -48,7 +49,7 @@ func ParseThread(text string) (Thread, bool) {
 	return t, mm >= leastThread && mm <= mostThread && t.PerInch >= leastPerInch && t.PerInch <= mostPerInch
 }
 
-// decimal reads a number with a point or a comma, NaN for none.
+// decimal parses a number with a decimal point or comma; NaN if it is not one.
 func decimal(s string) float64 {
 	v, err := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
 	if err != nil {
@@ -57,7 +58,7 @@ func decimal(s string) float64 {
 	return v
 }
 
-// inches reads 3/4, 1 1/2, 1-1/2, 0.75, ¾.
+// inches parses 3/4, 1 1/2, 1-1/2, 0.75, ¾.
 func inches(s string) float64 {
 	if v, err := fraction(s); err == nil {
 		return v
@@ -65,7 +66,7 @@ func inches(s string) float64 {
 	return decimal(s)
 }
 
-// String is the one way a thread is written: M20x1.5, 3/4-16, 1 1/2-16.
+// String returns the canonical spelling of a thread: M20x1.5, 3/4-16, 1 1/2-16.
 func (t Thread) String() string {
 	if t.Metric {
 		return fmt.Sprintf("M%gx%g", t.Diameter, t.Pitch)
@@ -73,8 +74,8 @@ func (t Thread) String() string {
 	return fraction16(t.Diameter) + "-" + strconv.FormatFloat(t.PerInch, 'g', -1, 64)
 }
 
-// fraction16 writes inches as a whole number and sixteenths, cancelled down;
-// what is no sixteenth stays decimal.
+// fraction16 formats inches as a whole number and a reduced fraction of
+// sixteenths; other values stay decimal.
 func fraction16(v float64) string {
 	const parts = 16
 	n := math.Round(v * parts)
@@ -94,9 +95,9 @@ func fraction16(v float64) string {
 	return fmt.Sprintf("%d %d/%d", whole, over, under)
 }
 
-// SameThread says whether two texts name the same thread: by diameter and
-// pitch where both can be read, else letter by letter without regard to case
-// and blanks. A blank is the same thread as no other.
+// SameThread reports whether two texts name the same thread: by diameter and
+// pitch if both can be parsed, by their letters without regard to case and
+// spaces if neither can. A blank text equals no thread.
 func SameThread(a, b string) bool {
 	x, okX := ParseThread(a)
 	y, okY := ParseThread(b)

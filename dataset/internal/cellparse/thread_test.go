@@ -30,7 +30,7 @@ func TestSameThread(t *testing.T) {
 		same bool
 	}{
 		{"M20x1.5", "M20 × 1.5", true}, {"3/4-16", `3/4"-16 UNF`, true}, {"M18x1.5", "M20x1.5", false},
-		{"M20x1.5", "M20x2", false}, {"3/4-16", "13/16-16", false}, {"M20x1.5", "3/4-16", false}, // near, and not the same
+		{"M20x1.5", "M20x2", false}, {"3/4-16", "13/16-16", false}, {"M20x1.5", "3/4-16", false}, // similar, but not the same
 		{"G 3/4", "g3/4", true}, {"", "", false}, {"M20", "M20x1.5", false},
 	} {
 		if SameThread(c.a, c.b) != c.same || SameThread(c.b, c.a) != c.same {

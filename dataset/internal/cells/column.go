@@ -1,7 +1,7 @@
-// Package cells holds the cells of one column: numbers in its unit, texts each kept
-// once, or dates, beside what the cells say of how they were measured. It works out
-// derived measures row by row when they are asked for, and tells the step in which a
-// column was read and the digits that it warrants. It reads no text.
+// Package cells holds the cells of one column (numbers, texts stored once each,
+// or dates) and what they show about how they were measured. It computes
+// derived measures row by row on use, and estimates the resolution of a column
+// and the number of decimals it justifies. It parses no text.
 package cells
 
 import (
@@ -23,74 +23,77 @@ const (
 	Dates
 )
 
-// Repeat is one cell with several readings of the same thing.
+// Repeat is one cell with several readings of the same quantity.
 type Repeat struct {
 	Row int
-	N   int     // readings
-	SD  float64 // their standard deviation, base unit
+	N   int     // number of readings
+	SD  float64 // standard deviation of the readings, base unit
 }
 
-// Column holds the cells of one field of the log, or of a derived measure.
+// Column holds the cells of one field of the log or of one derived measure.
 type Column struct {
 	Name   string // in the log
 	Def    catalogue.Column
-	Known  bool   // one of the catalogue
-	Field  int    // place in the record, -1 for derived
-	Header string // as the log writes it; "" for derived
+	Known  bool   // described in the catalogue
+	Field  int    // index in the record, -1 for a derived measure
+	Header string // as written in the log; "" for a derived measure
 	Class  Class
 	Trial  bool // a column of the user's own that holds numbers so far
 
-	Unit    units.Unit // the header's, or the one assumed
+	Unit    units.Unit // named in the header, or assumed
 	Given   bool       // the header names its unit
-	Percent bool       // percents written as fractions of one
+	Percent bool       // percentages written as fractions of one
 
-	Num       []float64 // numbers and dates; nil for a derived measure, see Values
+	Num       []float64 // numbers and dates; nil for a derived measure (see Values)
 	Aside     []int32   // rows that count as blank although Num holds a number, ascending
 	Precision []uint8   // dates
 	Codes     []uint32  // texts: index into Words
 	Words     *Words
 
-	Formula func([]float64) float64 // of a derived measure, from its inputs
-	Inputs  []*Column               // nil where the log lacks one
-	Rows    int                     // openings; 0 while they are read
+	Formula func([]float64) float64 // of a derived measure, a function of its inputs
+	Inputs  []*Column               // nil for an input that the log lacks
+	Rows    int                     // number of openings; 0 while reading
 
 	Repeats []Repeat
-	Approx  []int32        // rows marked as rough
-	Own     []int32        // rows whose cell brings its own unit, ascending
-	OwnUnit map[string]int // how often each of those units stands there
+	Approx  []int32        // rows marked as approximate
+	Own     []int32        // rows whose cell states its own unit, ascending
+	OwnUnit map[string]int // cells by own unit
 	Other   int            // cells in the column's unit
-	Places  [8]int         // cells by digits behind the decimal mark
+	Places  [8]int         // cells by number of decimals
 	Broken  int            // cells written as fractions
 	Bad     int            // cells that cannot be read
 }
 
-// Dimension is what the column measures; false where it has no unit.
+// Dimension returns what the column measures; false if its kind has no
+// dimension.
 func (c *Column) Dimension() (units.Dimension, bool) { return c.Def.Kind.Dimension() }
 
-// Words keeps each distinct text once.
+// Words stores each distinct text of a column once.
 type Words struct {
 	Index map[string]uint32
 	List  []string
 }
 
-// NewWords returns the words of an empty column: the blank has code 0.
+// NewWords returns the Words of an empty column, in which the blank text has
+// code 0.
 func NewWords() *Words {
 	return &Words{Index: map[string]uint32{"": 0}, List: []string{""}}
 }
 
-// Code returns the place of a text in List, which takes it in.
+// Code returns the index of a text in List, adding it if necessary.
 func (in *Words) Code(s string) uint32 {
 	if c, ok := in.Index[s]; ok {
 		return c
 	}
-	s = strings.Clone(s) // do not hold on to the whole record
+	s = strings.Clone(s) // s may share memory with the whole record
 	c := uint32(len(in.List))
 	in.Index[s] = c
 	in.List = append(in.List, s)
 	return c
 }
 
-// Spread gathers the readings of a cell: their mean and standard deviation.
+// Spread returns the mean and the standard deviation of the readings of a cell;
+// the latter is NaN for a single reading.
 func Spread(v []float64) (mean, sd float64) {
 	for _, x := range v {
 		mean += x
@@ -106,14 +109,15 @@ func Spread(v []float64) (mean, sd float64) {
 	return mean, math.Sqrt(ss / float64(len(v)-1))
 }
 
-// DefaultDecimals are shown where the cells do not tell how many there are.
+// DefaultDecimals is the number of decimals shown if the cells do not determine
+// it.
 const DefaultDecimals = 2
 
-// usualShare: digits that fewer cells than the rest carry do not set the
-// precision of a column.
+// usualShare is the share of a column's cells that determine its number of
+// decimals; further decimals in the rest are ignored.
 const usualShare = 0.95
 
-// Decimals is how many digits behind the mark the column's cells carry.
+// Decimals returns the number of decimals of the column's cells, at most 4.
 func (c *Column) Decimals() int {
 	total := c.Broken + total(c.Places)
 	if total == 0 {
@@ -123,7 +127,7 @@ func (c *Column) Decimals() int {
 		return 0
 	}
 	if c.Broken*2 > total {
-		return 2 // a tape's fractions, to the nearest hundredth
+		return 2 // fractions of an inch from a tape: show hundredths
 	}
 	sum := 0
 	for d, n := range c.Places {
@@ -134,8 +138,8 @@ func (c *Column) Decimals() int {
 	return 4
 }
 
-// ThreeDigits is how many decimals show the middle of a column with three
-// significant digits.
+// ThreeDigits returns the number of decimals, at most 4, that show the median
+// of a column with three significant digits.
 func ThreeDigits(base []float64, perBase float64) int {
 	middle := math.Abs(Middle(base, nil) * perBase)
 	if !(middle > 0) || math.IsInf(middle, 0) {
@@ -144,11 +148,13 @@ func ThreeDigits(base []float64, perBase float64) int {
 	return max(0, min(2-int(math.Floor(math.Log10(middle))), 4))
 }
 
-// Enough values show where the middle of a column lies.
+// Enough is the number of values from which a median is estimated in a long
+// column.
 const Enough = 10_000
 
-// Middle is the median of the values that are there, without the rows given;
-// NaN for none. Of long columns it looks at evenly spread rows.
+// Middle returns the median of the values that are not NaN, without the given
+// rows; the upper of the two middle ones for an even number, NaN for none. In a
+// long column it uses evenly spaced rows.
 func Middle(values []float64, without []int32) float64 {
 	step := max(1, len(values)/Enough)
 	v := make([]float64, 0, len(values)/step+1)
@@ -166,8 +172,8 @@ func Middle(values []float64, without []int32) float64 {
 	return v[len(v)/2]
 }
 
-// Precisions of a date as they are stored.
+// precisions of a date, by the code under which they are stored.
 var precisions = []string{"", "day", "month", "year"}
 
-// PrecisionCode is the place of a precision among them.
+// PrecisionCode returns the code of a precision.
 func PrecisionCode(name string) uint8 { return uint8(slices.Index(precisions, name)) }

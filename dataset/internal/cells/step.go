@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// Repeated are the repeats that count.
+// Repeated returns the cells with several readings, without those set aside.
 func (c *Column) Repeated() []Repeat {
 	if c.Aside == nil {
 		return c.Repeats
@@ -13,23 +13,23 @@ func (c *Column) Repeated() []Repeat {
 	return slices.DeleteFunc(slices.Clone(c.Repeats), func(r Repeat) bool { return c.IsAside(r.Row) })
 }
 
-// IsAside says whether the cell of a row counts as blank although it holds a
-// number.
+// IsAside reports whether the cell of a row is set aside, so that it counts as
+// blank although it holds a number.
 func (c *Column) IsAside(row int) bool {
 	_, aside := slices.BinarySearch(c.Aside, int32(row))
 	return aside
 }
 
-// steps a scale, caliper or tape may be read in, largest first.
+// steps lists the resolutions of scales, calipers and tapes, largest first.
 var steps = []float64{1, 0.5, 0.25, 0.2, 0.125, 0.1, 0.0625, 0.05, 0.03125, 0.025, 0.02, 0.015625, 0.01, 0.005, 0.002, 0.001, 0.0005, 0.0001}
 
 const (
-	minForStep = 5    // values from which a step can be told
-	stepShare  = 0.95 // of the values that must be multiples of it; the rest are slips
+	minForStep = 5    // least number of values from which a step is estimated
+	stepShare  = 0.95 // share of the values that must be multiples of the step; the rest are slips
 )
 
-// Resolution is the step the column is logged in, as Log.Resolution of dataset
-// explains it.
+// Resolution returns the step in which the column is logged, as Log.Resolution
+// in package dataset describes it.
 func (c *Column) Resolution() float64 {
 	if c.Class != Numbers {
 		return math.NaN()
@@ -39,7 +39,7 @@ func (c *Column) Resolution() float64 {
 		scale = c.Unit.Base
 	}
 	skipOwn := len(c.OwnUnit) > 1 || c.OwnUnit[c.Unit.Symbol] == 0
-	repeats, own := c.Repeats, c.Own // both by row
+	repeats, own := c.Repeats, c.Own // both sorted by row
 	v := make([]float64, 0, len(c.Num))
 	for row, x := range c.Values() {
 		several, other := false, false
@@ -58,8 +58,8 @@ func (c *Column) Resolution() float64 {
 	if len(v) < minForStep {
 		return math.NaN()
 	}
-	// Decimals and fractions of an inch in one column share only a grid that is
-	// finer than either; the way most cells are written counts.
+	// If a column mixes decimals and fractions of an inch, their common grid is
+	// finer than either. The notation of most cells decides.
 	decimal := math.Pow(10, -float64(c.Decimals()))
 	if c.Broken > 0 && c.Broken < total(c.Places) {
 		return decimal * scale

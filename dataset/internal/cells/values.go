@@ -2,8 +2,8 @@ package cells
 
 import "math"
 
-// At returns the number of one row of a column, worked out for a derived
-// measure.
+// At returns the number of one row, computed for a derived measure. It is NaN
+// for a cell set aside.
 func (c *Column) At(row int) float64 {
 	if c.Formula == nil {
 		if c.IsAside(row) {
@@ -21,7 +21,8 @@ func (c *Column) At(row int) float64 {
 	return c.work(x)
 }
 
-// work is the formula of a derived measure, NaN instead of infinite.
+// work applies the formula of a derived measure, with NaN for an infinite
+// result.
 func (c *Column) work(x []float64) float64 {
 	if v := c.Formula(x); !math.IsInf(v, 0) {
 		return v
@@ -29,7 +30,7 @@ func (c *Column) work(x []float64) float64 {
 	return math.NaN()
 }
 
-// Values returns the numbers of a column, which may not be changed.
+// Values returns the numbers of a column. The caller must not change the slice.
 func (c *Column) Values() []float64 {
 	if c.Formula == nil && c.Aside == nil {
 		return c.Num
@@ -37,7 +38,7 @@ func (c *Column) Values() []float64 {
 	return c.Every(1)
 }
 
-// Every returns the number of one row in so many, in a slice of its own.
+// Every returns the numbers of every step-th row in a new slice.
 func (c *Column) Every(step int) []float64 {
 	if c.Formula == nil {
 		out := make([]float64, 0, len(c.Num)/step+1)
@@ -75,8 +76,8 @@ func (c *Column) Every(step int) []float64 {
 	return out
 }
 
-// Pick is the column of some rows, in their order; place tells where each row stands
-// then.
+// Pick returns the column for some rows, in the order given. place maps each
+// old row to its new one.
 func (c *Column) Pick(rows []int, place map[int32]int32) *Column {
 	out := *c
 	out.Rows, out.Num, out.Precision = len(rows), Some(c.Num, rows), Some(c.Precision, rows)
@@ -97,7 +98,7 @@ func (c *Column) Pick(rows []int, place map[int32]int32) *Column {
 	return &out
 }
 
-// Some are the values of some rows; nil of none.
+// Some returns the values of some rows; nil if values is nil.
 func Some[T any](values []T, rows []int) []T {
 	if values == nil {
 		return nil
@@ -109,7 +110,7 @@ func Some[T any](values []T, rows []int) []T {
 	return out
 }
 
-// moved are the rows that were kept, by their new place.
+// moved returns the new indexes of those rows that were kept.
 func moved(rows []int32, place map[int32]int32) []int32 {
 	var out []int32
 	for _, row := range rows {
@@ -120,14 +121,14 @@ func moved(rows []int32, place map[int32]int32) []int32 {
 	return out
 }
 
-// PrecisionOf names what is known of the date of a row: "day", "month" or "year",
-// "" for none.
+// PrecisionOf returns the precision of the date of a row: "day", "month" or
+// "year", "" if there is no date.
 func (c *Column) PrecisionOf(row int) string { return precisions[c.Precision[row]] }
 
 // Word returns the text of one row.
 func (c *Column) Word(row int) string { return c.Words.List[c.Codes[row]] }
 
-// Filled is the number of rows that hold something that can be used.
+// Filled returns the number of rows with a usable value.
 func (c *Column) Filled() int {
 	n := 0
 	for _, code := range c.Codes {

@@ -1,7 +1,9 @@
-// Package datecode reads the date codes on filters: which week, month or day a code
-// names. Calendar weeks, months and days are those of ISO 8601; digits alone mean what
-// makes sense of nearly all codes of their shape, and nothing where two ways of reading
-// do. The opening of the filter bounds when it can have been made.
+// Package datecode reads the date codes stamped on filters: the week, month or
+// day that a code names. Calendar weeks, months and days are those of ISO 8601.
+// A code of digits alone is ambiguous: it is read in the one way that gives
+// plausible dates for nearly all codes of the same number of digits in the
+// column, and not at all if two ways do. A date is plausible if it fits the
+// date on which the filter was opened.
 package datecode
 
 import (
@@ -15,38 +17,40 @@ import (
 	"pleatstat/dataset/internal/cellparse"
 )
 
-// Thresholds by which a column of date codes is read.
+// Thresholds for reading a column of date codes.
 const (
-	// leastCodes: fewer different codes of one shape cannot show what their
-	// digits mean.
+	// leastCodes is the least number of different codes of one length from
+	// which the meaning of their digits can be inferred.
 	leastCodes = 3
-	// readCodes is the share of the cells of one shape that a way of reading
-	// must make sense of: made before it was opened, and not long before.
+	// readCodes is the share of the cells with codes of one length for which a
+	// reading must give a plausible date.
 	readCodes = 0.9
-	// rivalCodes: where another way makes sense of more than this share, and
-	// gives other dates, nothing is read.
+	// rivalCodes: if another reading gives plausible dates for more than this
+	// share, none of the codes is read.
 	rivalCodes = 0.5
-	// monthCodes: so many different codes of which none goes beyond 12 are months;
-	// were they weeks spread over the year, all would lie in the first twelve
-	// with a chance of (12/52)^8, one in 120,000.
+	// monthCodes is the number of different codes from which, if months explain
+	// them as well as weeks, they are read as months: the probability that
+	// weeks spread over the year all lie in the first twelve is (12/52)^8, one
+	// in 120,000.
 	monthCodes = 8
-	// shelfYears is how long a filter may have lain before it was opened, and
-	// MadeGrace how many years later than opened a code may lie: a code may name
-	// the week it was meant for. Common practice, no source.
+	// shelfYears is the longest time in years between manufacture and opening.
+	// MadeGrace is how much later than the opening a code may lie, in years,
+	// since some codes name the week for which production was planned. Common
+	// practice, no source.
 	shelfYears = 10.0
 	MadeGrace  = 14 / 365.25
 )
 
-// Span is the span of time one code names, in decimal years; NaN where it
-// is not read.
+// Span is the span of time that a code names, in decimal years; NaN for a code
+// that was not read.
 type Span struct{ From, To float64 }
 
-// Known says whether the code was read.
+// Known reports whether the code was read.
 func (d Span) Known() bool { return d.From == d.From }
 
 var noDate = Span{math.NaN(), math.NaN()}
 
-// span is so many months and days from a day on.
+// span returns the given number of months and days from a start.
 func span(start time.Time, months, days int) Span {
 	return Span{decimalYear(start), decimalYear(start.AddDate(0, months, days))}
 }
@@ -60,7 +64,7 @@ func weekOf(year, week int) Span {
 	if week < 1 || week > 53 || !knownYear(year) {
 		return noDate
 	}
-	// ISO 8601: week 1 holds the fourth of January, and begins on Monday.
+	// ISO 8601: week 1 contains 4 January, and weeks begin on Monday.
 	fourth := time.Date(year, time.January, 4, 0, 0, 0, 0, time.UTC)
 	monday := fourth.AddDate(0, 0, -(int(fourth.Weekday())+6)%7+7*(week-1))
 	return span(monday, 0, 7)
@@ -73,8 +77,8 @@ func monthOf(year, month int) Span {
 	return span(time.Date(year, time.Month(month), 1, 0, 0, 0, 0, time.UTC), 1, 0)
 }
 
-// dayOf is a day by its number in the year, as some codes write it ("Julian"
-// day in the trade; ISO 8601 ordinal date).
+// dayOf returns a day by its number in the year ("Julian" day in the trade;
+// ordinal date in ISO 8601).
 func dayOf(year, day int) Span {
 	start := time.Date(year, time.January, day, 0, 0, 0, 0, time.UTC)
 	if day < 1 || start.Year() != year || !knownYear(year) {
@@ -93,8 +97,9 @@ func dateOf(year, month, day int) Span {
 
 func knownYear(y int) bool { return y >= cellparse.FirstYear && y <= cellparse.LastYear }
 
-// Codes that mean one thing whatever the rest of the column holds: ISO 8601
-// weeks, months and days, and weeks named as such.
+// Codes with one meaning, whatever the rest of the column holds: ISO 8601
+// weeks, months and days, and numbers marked as weeks. bareCode matches the
+// others: digits with or without letters around them.
 var (
 	isoWeek   = regexp.MustCompile(`^((?:19|20)\d\d)[ /.-]?(?:W|KW|WK)\s?(\d{1,2})$`)
 	namedWeek = regexp.MustCompile(`^(?:W|KW|WK|WEEK)\s?(\d{1,2})\s?[ /.-]\s?((?:19|20)?\d\d)$`)
@@ -103,7 +108,7 @@ var (
 	bareCode  = regexp.MustCompile(`^[A-Z]{0,2}[ -]?(\d+)(?:\s?[ /.-]\s?(\d+))?[ -]?[A-Z]{0,2}$`)
 )
 
-// plainDate reads a code that means one thing by itself.
+// plainDate reads a code that has only one meaning.
 func plainDate(code string) (Span, bool) {
 	number := func(s string) int { return at(s, 0, len(s)) }
 	var d Span
@@ -125,9 +130,9 @@ func plainDate(code string) (Span, bool) {
 	return d, d.Known()
 }
 
-// codeDigits are the digits of a code without the letters of plant or line
-// before and behind them, single digits between marks filled up: W 40/18 is
-// 4018, 4/18 is 0418. "" where it is no such code.
+// codeDigits returns the digits of a code without the plant or line letters
+// around them. A single digit gets a leading zero: A 40/18 is 4018, 4/18 is
+// 0418. It returns "" for any other text.
 func codeDigits(code string) string {
 	m := bareCode.FindStringSubmatch(code)
 	if m == nil {
@@ -141,25 +146,26 @@ func codeDigits(code string) string {
 	return m[1] + m[2]
 }
 
-// Code is one of the different codes of a column.
+// Code is one of the distinct codes of a column.
 type Code struct {
 	Text   string
-	Cells  int     // in which it stands
-	Opened float64 // the earliest opening of a filter that bears it, in decimal years; NaN = not known
+	Cells  int     // cells that hold it
+	Opened float64 // earliest opening of a filter with this code, in decimal years; NaN if unknown
 }
 
-// Doubt is a shape of codes that could mean two things.
+// Doubt reports codes of one length that could mean two things.
 type Doubt struct {
 	Text    string // one of them
 	Message string
 }
 
-// Read reads the codes of a column, those of 0 cells left out, as the spans of
-// time they name. Open marks those that could mean two things; the doubts say which.
+// Read returns the span of time that each code of a column names. Codes with
+// Cells = 0 are ignored. open marks the codes that could mean two things;
+// doubts explains them.
 func Read(codes []Code) (read []Span, open []bool, doubts []Doubt) {
 	read, open = make([]Span, len(codes)), make([]bool, len(codes))
 	digits := make([]string, len(codes))
-	shapes := map[int][]int{} // codes by number of digits
+	shapes := map[int][]int{} // indexes of codes, by number of digits
 	for i, c := range codes {
 		read[i] = noDate
 		if c.Cells == 0 {
@@ -188,8 +194,8 @@ func Read(codes []Code) (read []Span, open []bool, doubts []Doubt) {
 	return read, open, doubts
 }
 
-// settleShape decides what codes of one number of digits mean: nil where that is
-// not known, and a second way where they could mean that as well.
+// settleShape decides what the codes of one length mean. way is nil if that
+// cannot be inferred; other is a second meaning that is possible too.
 func settleShape(codes []Code, shape []int, digits []string) (way, other *wayOfReading) {
 	if len(shape) < leastCodes {
 		return nil, nil
@@ -217,7 +223,7 @@ func settleShape(codes []Code, shape []int, digits []string) (way, other *wayOfR
 	if share[best] < readCodes {
 		return nil, nil
 	}
-	week := -1 // the same digits read as weeks
+	week := -1 // index of the reading as weeks, if months replace it
 	if month := asMonths(ways, best); month >= 0 && share[month] == share[best] && len(shape) >= monthCodes {
 		best, week = month, best
 	}
@@ -229,13 +235,15 @@ func settleShape(codes []Code, shape []int, digits []string) (way, other *wayOfR
 	return &ways[best], nil
 }
 
-// asMonths is the way that reads months where another reads weeks, -1 for none.
+// asMonths returns the index of the reading as months that corresponds to a
+// reading as weeks, -1 if there is none.
 func asMonths(ways []wayOfReading, k int) int {
 	name := strings.Replace(ways[k].name, "week", "month", 1)
 	return slices.IndexFunc(ways, func(w wayOfReading) bool { return w.name == name && name != ways[k].name })
 }
 
-// plausible says whether a filter can have been made then.
+// plausible reports whether a filter opened at that time can have been made in
+// the span.
 func plausible(d Span, opened float64) bool {
 	if !d.Known() {
 		return false

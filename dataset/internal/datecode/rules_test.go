@@ -2,7 +2,7 @@ package datecode
 
 import "testing"
 
-// A code is a date up to ten years before the opening and two weeks after it.
+// A code is plausible from ten years before the opening to two weeks after it.
 func TestDatesOfACodeRules(t *testing.T) {
 	for made, dated := range map[float64]bool{2009.99: false, 2010.01: true, 2020 + 13/365.25: true, 2020 + 15/365.25: false} {
 		if plausible(Span{made, made}, 2020) != dated {

@@ -7,9 +7,9 @@ import (
 	"pleatstat/dataset/internal/cellparse"
 )
 
-// wayOfReading is one meaning the digits of a code can have.
+// wayOfReading is one meaning that the digits of a code can have.
 type wayOfReading struct {
-	name string // as it is told
+	name string // as messages name it
 	read func(d string, opened float64) Span
 }
 
@@ -21,7 +21,7 @@ func at(d string, from, to int) int {
 	return n
 }
 
-// ways lists the meanings of so many digits.
+// ways returns the possible meanings of a code with that many digits.
 func ways(digits int) []wayOfReading {
 	switch digits {
 	case 4:

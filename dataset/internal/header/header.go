@@ -1,7 +1,7 @@
-// Package header says which column the header of a log names: by a whole name or
-// synonym of the catalogue, or by its parts (the thing, what was measured of it, the
-// unit). It sees the words of one header and no cells; what they leave open it gives as
-// several columns.
+// Package header finds the column that a header of a log names: by a whole name
+// or synonym of the catalogue, or by its parts (the thing, the quantity
+// measured on it, the unit). It looks at the words of one header and at no
+// cells; if the words are ambiguous it returns several columns.
 package header
 
 import (
@@ -14,24 +14,24 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// Meaning is what a header says: which recorded column it names, and the unit or
-// other remark that stands in it.
+// Meaning is what a header says: the recorded column it names, and the unit or
+// other remark in it.
 type Meaning struct {
 	Column string   // its name in the catalogue
-	Unit   string   // unit, currency or date pattern as written, "" for none
-	Loose  bool     // by parts, not by a whole name
+	Unit   string   // unit, currency or date pattern as written, "" if none
+	Loose  bool     // matched by parts, not by a whole name
 	Others []string // further columns it may mean
-	Both   bool     // it names several at once, no numbers will tell which
+	Both   bool     // it names several columns at once, so the cells cannot decide
 }
 
-// All are the columns it may mean.
+// All returns every column the header may mean.
 func (m Meaning) All() []string { return append([]string{m.Column}, m.Others...) }
 
-// Match finds the recorded column a header names: by a whole name or
-// synonym with a unit in brackets or behind it, else by parts.
+// Match returns the recorded column that a header names: by a whole name or
+// synonym with a unit in brackets or at the end, else by parts.
 func Match(text string) (Meaning, bool) {
 	if !strings.ContainsFunc(text, isHeaderLetter) || len(text) > maxHeader {
-		return Meaning{}, false // as most cells of the lines below, which are looked at too
+		return Meaning{}, false // quick exit for cells: every line is tried as a header
 	}
 	outside, inside := cutBrackets(text)
 	all := tokens(text)
@@ -44,14 +44,15 @@ func Match(text string) (Meaning, bool) {
 	if _, isUnit := units.Any(inside); inside == "" || isUnit {
 		return Meaning{}, false
 	}
-	without := tokens(outside) // a remark such as (dry) says nothing about the column
+	without := tokens(outside) // a remark such as (dry) does not change the column
 	if m, ok := matchWhole(outside, "", without); ok {
 		return m, true
 	}
 	return combine(without, "")
 }
 
-// isHeaderLetter: a header may be a currency sign alone.
+// isHeaderLetter reports whether a character makes a text a possible header; a
+// currency sign alone can be one.
 func isHeaderLetter(r rune) bool { return unicode.IsLetter(r) || strings.ContainsRune("%$€£¥", r) }
 
 func matchWhole(outside, inside string, all []string) (Meaning, bool) {
@@ -66,8 +67,8 @@ func matchWhole(outside, inside string, all []string) (Meaning, bool) {
 	return unitBehind(all)
 }
 
-// unitBehind splits a unit of one to three words off the end of a name, with
-// an "in" before it where that is a preposition.
+// unitBehind matches a name followed by a unit of one to three words, with an
+// "in" between them if that is a preposition.
 func unitBehind(words []string) (Meaning, bool) {
 	for n := 1; n <= 3 && n < len(words); n++ {
 		name, unit := words[:len(words)-n], strings.Join(words[len(words)-n:], "")
@@ -82,7 +83,7 @@ func unitBehind(words []string) (Meaning, bool) {
 	return Meaning{}, false
 }
 
-// fitsUnit says whether a text is a unit a column can be written in.
+// fitsUnit reports whether a text is a unit in which a column can be written.
 func fitsUnit(c catalogue.Column, unit string) bool {
 	switch c.Kind {
 	case catalogue.KindMoney:
@@ -98,8 +99,8 @@ func fitsUnit(c catalogue.Column, unit string) bool {
 	return ok
 }
 
-// CountWord: words people write behind a count of anything, or of one of the
-// things that are counted.
+// CountWord reports whether a text is a word written after a count: a general
+// one, or the name of a thing that is counted.
 func CountWord(s string) bool {
 	word := strings.ToLower(strings.Trim(s, ". "))
 	switch word {
@@ -122,11 +123,13 @@ func cutBrackets(s string) (outside, inside string) {
 	return strings.TrimSpace(s[:open] + " " + s[open+length+1:]), strings.TrimSpace(s[open+1 : open+length])
 }
 
-// maxHeader bounds the text of one header, in bytes; longer ones name nothing.
+// maxHeader is the greatest length of a header in bytes; a longer text is not a
+// header.
 const maxHeader = 200
 
-// tokens takes a header apart into lower-case words: at blanks and punctuation
-// and where small letters turn to capitals. Signs that are units stand alone.
+// tokens splits a header into lower-case words: at spaces and punctuation, and
+// where a capital follows a small letter. Signs that are units are words of
+// their own.
 func tokens(s string) []string {
 	if len(s) > maxHeader {
 		return nil
@@ -166,7 +169,8 @@ func tokens(s string) []string {
 	return out
 }
 
-// words that mean the same in a header, and words that mean nothing.
+// sameWord maps words to the synonym used in keys, and words without meaning to
+// "".
 var sameWord = map[string]string{
 	"weight": "mass", "wt": "mass", "weights": "mass", "gage": "gauge", "guage": "gauge",
 	"dia": "diameter", "diam": "diameter", "qty": "quantity", "no": "number", "nr": "number", "num": "number", "nos": "number",
@@ -175,9 +179,8 @@ var sameWord = map[string]string{
 	"avg": "", "average": "", "mean": "", "the": "", "measured": "", "filter": "", "oil": "", "flat": "", "dry": "", "empty": "",
 }
 
-// headerKey brings the words of a header to the form columns are looked up by:
-// one spelling for what means the same, "mass of can" turned to "can mass",
-// joined without gaps.
+// headerKey returns the form in which columns are looked up: synonyms replaced,
+// "mass of can" turned into "can mass", joined without spaces.
 func headerKey(words []string) string {
 	var kept []string
 	for _, w := range words {
@@ -198,11 +201,11 @@ func headerKey(words []string) string {
 	return strings.ReplaceAll(key, "tappingplate", "baseplate")
 }
 
-// Key is that form of a whole text.
+// Key returns the lookup form of a whole header.
 func Key(text string) string { return headerKey(tokens(text)) }
 
-// headerIndex finds a column by the key of its name or of a synonym. It is made
-// when the first header is read, not when the program starts.
+// headerIndex maps the key of a name or synonym to its column. It is built when
+// the first header is read, not when the program starts.
 var headerIndex = sync.OnceValue(func() map[string]string {
 	index := map[string]string{}
 	for c := range catalogue.Recorded() {
@@ -228,7 +231,8 @@ func byKey(words []string) (string, bool) {
 	return i, ok
 }
 
-// UnitIn finds a unit of a column in a header that does not name the column.
+// UnitIn returns the unit of a column from a header that does not name the
+// column, "" if there is none.
 func UnitIn(c catalogue.Column, header string) string {
 	outside, inside := cutBrackets(header)
 	if inside != "" && accepts(c, inside) {

@@ -72,7 +72,7 @@ func TestMatchHeader(t *testing.T) {
 }
 
 // TestNamesAreUnique: no name or synonym means two columns, and each column is
-// found by every name it has, with every unit it can be written in.
+// found by each of its names with each of its units.
 func TestNamesAreUnique(t *testing.T) {
 	owner := map[string]string{}
 	for c := range catalogue.Recorded() {
@@ -100,8 +100,8 @@ func TestNamesAreUnique(t *testing.T) {
 	}
 }
 
-// FuzzMatchHeader: whatever stands in a header, matching it does not fail and
-// gives a unit the column can have.
+// FuzzMatchHeader: matching never panics, and any unit found is one that the
+// column can have.
 func FuzzMatchHeader(f *testing.F) {
 	for c := range catalogue.Recorded() {
 		f.Add(c.Name)

@@ -10,10 +10,10 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// heldOut are sixty headers as ten people would write them, six each. They were
-// written down before any rule for matching by parts was, and no rule is made
-// for them: the rules are tuned on the list of parts_test.go. Invented;
-// what each means is common practice, no source.
+// heldOut holds sixty headers as ten people might write them, six each. They
+// were written before any rule for matching by parts, and no rule was made for
+// them: the rules were developed on the list of parts_test.go. Invented; what
+// each means is common practice, no source.
 var heldOut = []struct {
 	person string
 	asked  [6][3]string // header, column, unit
@@ -50,14 +50,15 @@ var heldOut = []struct {
 		{"Thickness of sheet (mm)", "can_gauge", "mm"}, {"Efficiency % claimed", "claimed_efficiency", "%"}, {"Piece price EUR", "price", "€"}}},
 }
 
-// leastHeldOut is how many of the sixty must be read with their unit. Matching
-// whole names read 23; matching by parts 43 when it was first run on the list,
-// before abbreviations; 48 once the rules had been tuned on the other list. No
-// header of the sixty was ever read as another column.
+// leastHeldOut is the least number of the sixty that must be read with their
+// unit. Matching whole names reads 23. Matching by parts read 43 when first run
+// on this list, before abbreviations were added, and 48 once the rules had been
+// developed on the other list. None of the sixty was ever read as another
+// column.
 const leastHeldOut = 48
 
 // TestHeldOutHeaders: most of the sixty are read with their unit, and none as
-// something else.
+// another column.
 func TestHeldOutHeaders(t *testing.T) {
 	hits := 0
 	var missed []string
@@ -80,7 +81,7 @@ func TestHeldOutHeaders(t *testing.T) {
 	}
 }
 
-// sameUnit says whether two spellings mean one unit of a column.
+// sameUnit reports whether two spellings mean one unit of a column.
 func sameUnit(c catalogue.Column, a, b string) bool {
 	if c.Kind == catalogue.KindMoney {
 		return cellparse.Currency(a) == cellparse.Currency(b)

@@ -9,12 +9,12 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// longestHeader is the number of words up to which a header is read by parts;
-// more are a sentence about something else.
+// longestHeader is the greatest number of words in a header read by parts; a
+// longer text is a sentence about something else.
 const longestHeader = 12
 
-// matchParts reads a header by its parts. Every word must be known: what a
-// header says beyond the vocabulary may change what it means.
+// matchParts reads a header by its parts. Every word must be known, since an
+// unknown word may change the meaning.
 func matchParts(outside, inside string, all []string) (Meaning, bool) {
 	if inside != "" {
 		if m, ok := combine(tokens(outside), inside); ok {
@@ -24,8 +24,8 @@ func matchParts(outside, inside string, all []string) (Meaning, bool) {
 	return combine(all, "")
 }
 
-// combine finds what the things, the measures and the unit among some words
-// mean together. unit is one that stands in brackets, "" for none.
+// combine returns what the things, the quantities and the unit among some words
+// mean together. unit is the one in brackets, "" if none.
 func combine(words []string, unit string) (Meaning, bool) {
 	if len(words) == 0 || len(words) > longestHeader {
 		return Meaning{}, false
@@ -56,8 +56,8 @@ func combine(words []string, unit string) (Meaning, bool) {
 	return mean(narrowThings(things), narrowMeasures(measures), unit)
 }
 
-// MatchKnown is what a header means without the words that are not known, of
-// which there are at most as many as known ones.
+// MatchKnown returns what a header means without its unknown words, of which
+// there may be no more than known ones.
 func MatchKnown(text string) (m Meaning, unknown []string, ok bool) {
 	var known []string
 	for _, w := range joinPhrases(tokens(text)) {
@@ -76,7 +76,7 @@ func MatchKnown(text string) (m Meaning, unknown []string, ok bool) {
 	return m, unknown, ok
 }
 
-// joinPhrases puts the one word for each phrase in its place.
+// joinPhrases replaces each phrase by the one word that stands for it.
 func joinPhrases(words []string) []string {
 	out := make([]string, 0, len(words))
 	for i := 0; i < len(words); i++ {
@@ -96,12 +96,13 @@ func joinPhrases(words []string) []string {
 	return out
 }
 
-// unitAt is the number of words at the beginning that are one unit or currency.
+// unitAt returns the number of words at the beginning that form one unit or
+// currency.
 func unitAt(words []string) int {
 	for n := min(3, len(words)); n > 0; n-- {
 		name := strings.Join(words[:n], "")
 		if _, ok := wordSense(name); ok {
-			continue // w, l, h and m stand for measures
+			continue // a word of the vocabulary, such as l or w
 		}
 		if _, ok := units.Any(name); ok && name != "m" || cellparse.IsCurrency(name) {
 			return n
@@ -110,18 +111,20 @@ func unitAt(words []string) int {
 	return 0
 }
 
-// prepositionAt says whether the "in" at a place stands before a unit or a word
-// of another kind and so is none itself.
+// prepositionAt reports whether the word at i is an "in" followed by a unit: a
+// preposition, not inches.
 func prepositionAt(words []string, i int) bool {
 	return words[i] == "in" && i+1 < len(words) && unitAt(words[i+1:]) > 0
 }
 
-// shortest is the number of letters from which the beginning of a word stands
-// for it, and fewestConsonants that of its consonants alone.
+// shortest is the least number of letters in an abbreviation that is the
+// beginning of a word, and fewestConsonants that in one made of a word's
+// consonants.
 const shortest, fewestConsonants = 4, 3
 
-// wordSense looks a word up: as it is, without the s of a plural, as the
-// beginning of one word (elem) or the consonants of one (lngth).
+// wordSense looks a word up: as it is, without a plural s, or as the
+// abbreviation of exactly one sense: the beginning of a word (elem) or its
+// consonants (lngth).
 func wordSense(word string) (sense, bool) {
 	v := vocabulary()
 	if s, ok := v.words[word]; ok {
@@ -136,8 +139,8 @@ func wordSense(word string) (sense, bool) {
 	return s, ok
 }
 
-// narrowThings drops the whole where a part of it is named too, and the element
-// where the media inside it is.
+// narrowThings drops the whole if one of its parts is named too, as the element
+// beside its media.
 func narrowThings(things []string) []string {
 	drop := func(thing string, beside ...string) {
 		if slices.ContainsFunc(things, func(t string) bool { return t != thing && (len(beside) == 0 || slices.Contains(beside, t)) }) {
@@ -154,7 +157,7 @@ func narrowThings(things []string) []string {
 	return things
 }
 
-// narrowMeasures drops what says less than another measure beside it.
+// narrowMeasures drops quantities that say less than another beside them.
 func narrowMeasures(measures []string) []string {
 	if len(measures) > 1 {
 		measures = slices.DeleteFunc(measures, func(m string) bool { return m == itsSize })
@@ -168,7 +171,7 @@ func narrowMeasures(measures []string) []string {
 	return measures
 }
 
-// mean turns things, measures and a unit into a column, or into several that a
+// mean returns the column or columns that the things, quantities and unit of a
 // header may mean.
 func mean(things, measures []string, unit string) (Meaning, bool) {
 	if len(things) == 0 {
@@ -202,13 +205,13 @@ func mean(things, measures []string, unit string) (Meaning, bool) {
 		return Meaning{}, false
 	}
 	if unit == "" && measures[0] == "" && things[0] == ofWhole {
-		return Meaning{}, false // complete?
+		return Meaning{}, false // "complete" alone may not mean a mass
 	}
 	m := Meaning{Column: found[0], Unit: unit, Loose: true}
 	if len(found) > 1 {
 		m.Others, m.Both = found[1:], several
 		if !several && unit == "" && things[0] != "" && measures[0] == "" && catalogue.Facts(found[0]).Kind == catalogue.KindCategory {
-			m.Others = nil // "media" alone is what it is made of
+			m.Others = nil // "media" alone means the material
 		}
 	}
 	return m, true
@@ -219,19 +222,19 @@ func fineUnit(unit string) bool {
 	return ok && u.Base < 1
 }
 
-// accepts says whether a remark that may be a unit can stand in the header of a
-// column.
+// accepts reports whether a remark can be the unit or the date pattern in a
+// column's header.
 func accepts(c catalogue.Column, unit string) bool {
 	return fitsUnit(c, unit) || c.Kind == catalogue.KindDate && datePattern(unit)
 }
 
-// datePattern recognises dd/mm/yyyy and the like.
+// datePattern recognises patterns such as dd/mm/yyyy.
 func datePattern(s string) bool {
 	return strings.Trim(strings.ToLower(s), "dmyj/.- ") == "" && strings.ContainsAny(s, "yY")
 }
 
-// MayName says whether a word of a header speaks of the maker or of the part,
-// whichever is asked for, or of a name as such.
+// MayName reports whether a word of a header refers to the given thing (maker
+// or part) or to a name in general.
 func MayName(header, column string) bool {
 	return slices.ContainsFunc(joinPhrases(tokens(header)), func(word string) bool {
 		s, ok := wordSense(word)

@@ -5,8 +5,9 @@ import (
 	"testing"
 )
 
-// tuned are the headers the rules are made for: column and unit, "?" before the
-// columns where numbers must decide, "" where the column stays the user's own.
+// tuned holds the headers on which the rules were developed: column and unit,
+// "?" before the columns between which numbers must decide, "" for a column of
+// the user's own.
 var tuned = map[string]string{
 	"model no": "part", "model number": "part", "model #": "part", "Model": "part", "part nr.": "part", "item code": "part", "Filter model": "part", "Catalog No.": "part",
 	"date cut": "opened", "cut date": "opened", "Date Cut Open": "opened", "teardown": "opened", "Day cut": "opened", "Date dissected (dd/mm/yy)": "opened dd/mm/yy", "When opened": "opened",

@@ -5,11 +5,11 @@ import (
 	"sync"
 )
 
-// A header is read by parts: the thing that was measured, what was measured of
-// it, and the unit, in any order. The words of this file are the trade's and
-// those of everyday English: common practice, no source.
+// A header is read by parts: the thing that was measured, the quantity measured
+// on it, and the unit, in any order. The words of this file come from the trade
+// and from everyday English: common practice, no source.
 
-// Things a header may speak of.
+// Things that a header may refer to.
 const (
 	ofFilter   = "filter"
 	ofWhole    = "whole"
@@ -38,7 +38,7 @@ const (
 	ofParticle = "particle"
 )
 
-// What may be measured or told of them.
+// Quantities and properties that a header may name.
 const (
 	itsMass      = "mass"
 	itsLength    = "length"
@@ -46,7 +46,7 @@ const (
 	itsHeight    = "height"
 	itsThickness = "thickness"
 	itsDiameter  = "diameter"
-	itsSize      = "size" // says little beside another
+	itsSize      = "size" // ignored beside another quantity
 	itsArea      = "area"
 	itsCount     = "count"
 	itsNumber    = "number" // a count or a name
@@ -57,8 +57,8 @@ const (
 	itsShare     = "share" // efficiency
 )
 
-// sense is what one word of a header says: a thing, a measure, both, or nothing
-// to the point.
+// sense is what one word of a header means: a thing, a quantity, both, or
+// neither for a filler word.
 type sense struct{ thing, measure string }
 
 // wordList holds the words of each sense, separated by spaces.
@@ -112,8 +112,8 @@ var wordList = []struct {
 		" reading readings outer outside external has have there any how what did does do x by y n yes unboxed inc incl printed retail out withoutbox"},
 }
 
-// phrases are words that mean something only together; the last column is the
-// word of wordList they stand for.
+// phrases maps words that have a meaning only together to the word of wordList
+// or the unit that they stand for.
 var phrases = map[string]string{
 	"base plate": "baseplate", "tapping plate": "baseplate", "tap plate": "baseplate", "threaded plate": "baseplate", "mounting plate": "baseplate",
 	"end cap": "endcap", "end caps": "endcaps", "end disc": "enddisc", "end discs": "enddiscs", "end disk": "enddisc", "end plates": "endcaps",
@@ -132,12 +132,12 @@ var phrases = map[string]string{
 	"thousandths of an inch": "thou", "thousandths of inch": "thou", "sheet metal": "metal",
 }
 
-// longestPhrase is the number of words in the longest of them.
+// longestPhrase is the number of words in the longest phrase.
 const longestPhrase = 4
 
-// named says which columns a thing and a measure mean together. Several are
-// told apart by the numbers below the header. Without a measure the unit
-// decides, or the thing itself is what the column tells.
+// named lists the columns that a thing and a quantity mean together. Between
+// several, the numbers below the header decide. Without a quantity the unit
+// decides, or the column describes the thing itself.
 var named = map[sense][]string{
 	{ofFilter, itsMass}: {"total_mass"}, {"", itsMass}: {"total_mass"},
 	{ofFilter, itsHeight}: {"can_height"}, {ofFilter, itsLength}: {"can_height"}, {ofFilter, itsDiameter}: {"can_od"},
@@ -188,11 +188,11 @@ var named = map[sense][]string{
 	{ofParticle, itsSize}: {"claimed_particle_size"}, {ofParticle, ""}: {"claimed_particle_size"},
 }
 
-// lexicon finds the sense of a word; shorts are the abbreviations that only one
-// sense has.
+// lexicon maps words to their senses; shorts are the abbreviations that belong
+// to exactly one sense.
 type lexicon struct{ words, shorts map[string]sense }
 
-// vocabulary is made when the first header is read.
+// vocabulary is built when the first header is read.
 var vocabulary = sync.OnceValue(func() lexicon {
 	v := lexicon{map[string]sense{}, map[string]sense{}}
 	for _, entry := range wordList {

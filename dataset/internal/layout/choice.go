@@ -9,15 +9,15 @@ import (
 	"pleatstat/dataset/internal/spelling"
 )
 
-// Choice says which header of a log is which column, where the reader of
-// headers would not know or guess wrong.
+// Choice assigns a header of a log to a column where the header alone would not
+// be recognised, or would be read wrongly.
 type Choice struct {
-	Column   string // a recorded column by its name or a synonym; a unit may stand in it, as in a header
-	Header   string // the header, without regard to case and blanks
-	Optional bool   // passed over in a log that has no such header
+	Column   string // name or synonym of a recorded column, with or without a unit
+	Header   string // the header; case and spacing do not matter
+	Optional bool   // ignored in a log without that header
 }
 
-// mostNamed headers are named in a message.
+// mostNamed is the number of headers that a message names.
 const mostNamed = 12
 
 func someOf(headers []string) string {
@@ -27,10 +27,10 @@ func someOf(headers []string) string {
 	return strings.Join(headers, ", ")
 }
 
-// cure is what to say on the command line to read a header as a column.
+// cure returns the command-line option that reads a header as a column.
 func cure(column, header string) string { return "--column " + column + "=" + quoted(header) }
 
-// cures are what to say for one of several columns.
+// cures returns the options that read a header as each of several columns.
 func cures(columns []string, header string) string {
 	said := make([]string, len(columns))
 	for i, c := range columns {
@@ -39,7 +39,7 @@ func cures(columns []string, header string) string {
 	return strings.Join(said, " or ")
 }
 
-// quoted writes a header as a shell takes it.
+// quoted quotes a header for a shell.
 func quoted(header string) string {
 	if strings.Contains(header, "'") {
 		return `"` + header + `"`
@@ -47,7 +47,7 @@ func quoted(header string) string {
 	return "'" + header + "'"
 }
 
-// Choices are choices that were looked up, by the key of their header.
+// Choices are choices with their columns looked up, by the key of their header.
 type Choices map[string]choice
 
 type choice struct {
@@ -55,7 +55,8 @@ type choice struct {
 	said  Choice
 }
 
-// Choose looks the columns of choices up. The last choice for a header holds.
+// Choose looks up the columns of choices. The last choice for a header applies.
+// It fails with *ChoiceError.
 func Choose(choices []Choice) (Choices, error) {
 	out := Choices{}
 	for _, c := range choices {
@@ -68,14 +69,15 @@ func Choose(choices []Choice) (Choices, error) {
 	return out, nil
 }
 
-// Key is the form in which headers are compared: without regard to case and blanks.
+// Key returns the form in which headers are compared: lower case, with single
+// spaces.
 func Key(header string) string {
 	clean, _ := cellparse.CleanText(header)
 	return strings.ToLower(strings.Join(strings.Fields(clean), " "))
 }
 
-// match reads a header that was chosen: the unit is the one of the choice, else
-// the one in the header.
+// match returns the meaning of a header that was chosen. Its unit is that of
+// the choice, else the one in the header.
 func (c Choices) match(text string) (header.Meaning, bool) {
 	if len(c) == 0 {
 		return header.Meaning{}, false
@@ -91,7 +93,8 @@ func (c Choices) match(text string) (header.Meaning, bool) {
 	return m, true
 }
 
-// missing returns the first choice whose header the log does not have.
+// missing returns an error for a choice whose header is not in the log, the
+// first in alphabetical order. It removes the choices that are.
 func (c Choices) missing(l *Layout) error {
 	for _, h := range l.Headings {
 		if len(c) > 0 {

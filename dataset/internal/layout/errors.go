@@ -9,8 +9,8 @@ import (
 
 // EmptyError is returned for a log without openings.
 type EmptyError struct {
-	HeaderLine int              // line of the header, 0 = nothing at all stands in the file
-	Problem    *problem.Problem // the first that cost a line below it; nil = none did
+	HeaderLine int              // line of the header, 0 = the file is empty
+	Problem    *problem.Problem // the first that made a line below it unusable; nil if none
 }
 
 func (e *EmptyError) Error() string {
@@ -24,13 +24,13 @@ func (e *EmptyError) Error() string {
 	return s
 }
 
-// MissingColumnError is returned where no header line with a maker, a part and
-// at least one measure, if only of the log's own, is found.
+// MissingColumnError is returned if there is no header line with a maker, a
+// part and at least one measure, which may be a column of the user's own.
 type MissingColumnError struct {
-	Line    int      // the line most like a header, 0 = none found
+	Line    int      // the line most like a header, 0 if none
 	Missing []string // "maker", "part", "a measure"
-	Found   []string // what stands in that line
-	Guesses []Choice // headers of it that may be what is missing
+	Found   []string // the headers in that line
+	Guesses []Choice // headers in it that may be the missing columns
 }
 
 func (e *MissingColumnError) Error() string {
@@ -61,12 +61,12 @@ func (e *MissingColumnError) Error() string {
 	return text
 }
 
-// DuplicateColumnError is returned where two headers mean the same column.
+// DuplicateColumnError is returned if two headers mean the same column.
 type DuplicateColumnError struct {
 	Line   int
 	Column string    // canonical name
-	Texts  [2]string // as the log writes them
-	Fields [2]int    // 1-based places in the header
+	Texts  [2]string // as written in the log
+	Fields [2]int    // 1-based indexes in the header
 }
 
 func (e *DuplicateColumnError) Error() string {
@@ -74,13 +74,13 @@ func (e *DuplicateColumnError) Error() string {
 		e.Line, e.Fields[0], e.Texts[0], e.Fields[1], e.Texts[1], e.Column, cure(e.Column, e.Texts[0]), cure(e.Column, e.Texts[1]))
 }
 
-// ChoiceError is returned for a choice that names no column, or a header the
-// log does not have.
+// ChoiceError is returned for a Choice whose column does not exist, or whose
+// header is not in the log.
 type ChoiceError struct {
 	Choice  Choice
-	Line    int      // of the header, 0 where the column is unknown
-	Headers []string // those of the log
-	Near    string   // what may have been meant, "" for nothing
+	Line    int      // of the header, 0 if the column is unknown
+	Headers []string // headers of the log
+	Near    string   // the closest existing name, "" if none
 }
 
 func (e *ChoiceError) Error() string {

@@ -1,6 +1,6 @@
-// Package layout finds where a log stands in what was read: which sheets hold one,
-// which separator and which line is the header, and what each field of it is. Where a
-// header may mean several columns, the other headers and the first cells below decide.
+// Package layout finds the log in a file: which sheets hold one, the separator,
+// the header line, and the column of each field. If a header may mean several
+// columns, the other headers and the first cells below decide.
 package layout
 
 import (
@@ -17,7 +17,8 @@ import (
 	"pleatstat/dataset/internal/sheet"
 )
 
-// headerWithin: the header stands in the first records, below titles at most.
+// headerWithin is the number of records among which the header is looked for;
+// only titles may precede it.
 const headerWithin = 50
 
 // Heading is one field of the header.
@@ -25,26 +26,26 @@ type Heading struct {
 	Text   string
 	Match  header.Meaning
 	Known  bool
-	picked bool             // by a Choice
-	Why    string           // what decided, where the header may mean several columns
-	Unsure string           // why it is not read although it looks like a column
-	May    []string         // the columns it may be then
-	Doubt  problem.Severity // of Unsure
+	picked bool             // assigned by a Choice
+	Why    string           // what decided between several possible columns
+	Unsure string           // why it is not used although it resembles a column
+	May    []string         // the columns it may then mean
+	Doubt  problem.Severity // severity of Unsure
 }
 
-// Layout is where things stand in a file: the separator, the header, the first
-// opening.
+// Layout describes where the parts of a log are: the separator, the header, the
+// first opening.
 type Layout struct {
 	Comma    rune
 	Headings []Heading
-	Line     int // of the header
+	Line     int // line of the header
 	raw      []string
-	Offset   int // byte of the first record below the header
-	Next     int // line of that byte
+	Offset   int // byte offset of the first record below the header
+	Next     int // line at that offset
 }
 
-// findLayout looks for the separator and the header line together: the header
-// is the line in which, split at the right separator, most columns are known.
+// findLayout determines the separator and the header line together: the header
+// is the line that names most columns when split at the right separator.
 func findLayout(text *sheet.Text, picks Choices) (*Layout, error) {
 	separators := []rune{',', ';', '\t', '|'}
 	if text.Workbook {
@@ -76,12 +77,12 @@ func findLayout(text *sheet.Text, picks Choices) (*Layout, error) {
 	return best, best.complete(text)
 }
 
-// headerFor finds the best header line for one separator; nil for a text
+// headerFor returns the best header line for one separator, nil for a text
 // without records.
 func headerFor(text *sheet.Text, comma rune, picks Choices) (*Layout, error) {
 	records := text.Records(comma, 0, 1)
 	var best *Layout
-	var above []string // cells of the line before, what they name, and how many
+	var above []string // cells of the line above; aboveNames and aboveScore describe it
 	var aboveNames []Heading
 	aboveScore := 0
 	for range headerWithin {
@@ -100,8 +101,8 @@ func headerFor(text *sheet.Text, comma rune, picks Choices) (*Layout, error) {
 		headings, aloneScore := alone, score(alone)
 		own := aloneScore
 		if joined := joinRows(above, raw); joined != nil {
-			// A second header row adds units or splits groups; it must know
-			// more than either row alone.
+			// A second header row adds units or the parts of a group. The two
+			// together must name more columns than either row alone.
 			two := matchAll(joined, picks)
 			if s := score(two); s > own && s >= aboveScore && keeps(two, aboveNames, raw, s == aboveScore) {
 				headings, own = two, s
@@ -128,7 +129,7 @@ func cloneFields(fields []string) []string {
 	return out
 }
 
-// Blank says whether no field of a record holds anything.
+// Blank reports whether all fields of a record are blank.
 func Blank(fields []string) bool {
 	return !slices.ContainsFunc(fields, func(s string) bool { return strings.TrimSpace(s) != "" })
 }
@@ -146,7 +147,7 @@ func matchAll(texts []string, picks Choices) []Heading {
 	return out
 }
 
-// texts are the headers that are not blank.
+// texts returns the headers that are not blank.
 func (l *Layout) texts() []string {
 	var out []string
 	for _, h := range l.Headings {
@@ -157,7 +158,7 @@ func (l *Layout) texts() []string {
 	return out
 }
 
-// score counts the different columns a line names.
+// score returns the number of different columns that a line names.
 func score(headings []Heading) int {
 	seen := map[string]bool{}
 	for _, h := range headings {
@@ -168,10 +169,10 @@ func score(headings []Heading) int {
 	return len(seen)
 }
 
-// keeps says whether a second header row has left the columns of the first as
-// they were: all of them, with a unit for each cell that is not blank, as a row
-// of units does, or at least maker and part. A row of values that sound like
-// headers does not.
+// keeps reports whether joining a second header row leaves the columns of the
+// first unchanged: maker and part or, if all is set, every column, and then
+// each cell of the second row that is not blank must add a unit. A row of
+// values that resemble headers fails.
 func keeps(two, above []Heading, below []string, all bool) bool {
 	for i, h := range above {
 		if !h.Known || h.Match.Loose {
@@ -190,9 +191,9 @@ func keeps(two, above []Heading, below []string, all bool) bool {
 	return true
 }
 
-// joinRows puts a header row of groups ("Media", "", "Can") or of names above
-// one of details or units ("length", "width", "mm"). Nil where there is nothing
-// to join.
+// joinRows joins a header row of groups ("Media", "", "Can") or of names with
+// one of details or units below it ("length", "width", "mm"). It returns nil if
+// either row is empty.
 func joinRows(above, below []string) []string {
 	if len(above) == 0 || len(below) == 0 {
 		return nil
@@ -222,13 +223,14 @@ func joinRows(above, below []string) []string {
 	return out
 }
 
-// complete checks that the header names what every log needs, once each.
+// complete checks that the header has every required column, and each column
+// once.
 func (l *Layout) complete(text *sheet.Text) error {
 	byColumn := map[string]int{}
 	measure := false
 	for i, h := range l.Headings {
 		if !h.Known {
-			measure = measure || h.Text != "" // one of the log's own will do
+			measure = measure || h.Text != "" // a column of the user's own is enough
 			continue
 		}
 		if first, ok := byColumn[h.Match.Column]; ok {
@@ -242,7 +244,7 @@ func (l *Layout) complete(text *sheet.Text) error {
 			measure = measure || c.Name != "pack_quantity" && c.Name != catalogue.RateColumn
 		}
 	}
-	// "Made by" over the only names there are means whose name is on the part.
+	// If no column is named maker, "made by" is the name on the part.
 	if at, ok := byColumn["made_by"]; ok {
 		if _, named := byColumn["maker"]; !named {
 			l.Headings[at].Match.Column = "maker"
@@ -275,7 +277,7 @@ func (l *Layout) complete(text *sheet.Text) error {
 	return missing
 }
 
-// Repeated says whether a record is the header once more, as in logs that were
+// Repeated reports whether a record repeats the header, as in logs that were
 // pasted together.
 func (l *Layout) Repeated(fields []string) bool {
 	if len(fields) < len(l.raw) {

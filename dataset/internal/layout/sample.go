@@ -14,17 +14,17 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// sampleRows are looked at where a header leaves open what its column is.
+// sampleRows is the number of rows examined if a header is ambiguous.
 const sampleRows = 300
 
-// sample is what the first cells of one field look like.
+// sample describes the first cells of one field.
 type sample struct {
-	numbers []float64 // cells that hold a number, as written
-	words   []string  // the others that are not blank
-	unit    string    // one that stands in most of the numbers
+	numbers []float64 // numbers, in the unit written
+	words   []string  // other cells that are not blank
+	unit    string    // a unit written in most of the numeric cells
 }
 
-// samples looks at the first rows below the header.
+// samples examines the first rows below the header.
 func (l *Layout) samples(text *sheet.Text) ([]sample, error) {
 	out := make([]sample, len(l.Headings))
 	count := make([]map[string]int, len(out))
@@ -63,10 +63,11 @@ func (l *Layout) samples(text *sheet.Text) ([]sample, error) {
 	return out, nil
 }
 
-// numeric says whether most cells hold a number.
+// numeric reports whether most cells hold a number.
 func (s sample) numeric() bool { return len(s.numbers) > len(s.words) }
 
-// middle is the median of the numbers, NaN for none.
+// middle returns the median of the numbers (the upper of the two middle ones
+// for an even number), NaN for none.
 func (s sample) middle() float64 {
 	if len(s.numbers) == 0 {
 		return math.NaN()
@@ -75,10 +76,10 @@ func (s sample) middle() float64 {
 	return v[len(v)/2]
 }
 
-// cellsOf is the number of cells that are not blank.
+// cellsOf returns the number of cells that are not blank.
 func (s sample) cellsOf() int { return len(s.numbers) + len(s.words) }
 
-// distinct is the number of different words.
+// distinct returns the number of different words.
 func (s sample) distinct() int {
 	seen := map[string]bool{}
 	for _, w := range s.words {
@@ -87,7 +88,7 @@ func (s sample) distinct() int {
 	return len(seen)
 }
 
-// mostly says whether more than half of the cells are words of a kind.
+// mostly reports whether more than half of the cells are words with a property.
 func (s sample) mostly(is func(word string) bool) bool {
 	n := 0
 	for _, w := range s.words {
@@ -98,8 +99,8 @@ func (s sample) mostly(is func(word string) bool) bool {
 	return 2*n > s.cellsOf()
 }
 
-// likePart says whether the words are made of letters and digits, as part
-// numbers are; likeMaker whether they are few names without digits.
+// likePart reports whether most cells mix letters and digits, as part numbers
+// do; likeMaker whether they are a few repeated names without digits.
 func (s sample) likePart() bool {
 	return s.mostly(func(w string) bool {
 		return strings.ContainsFunc(w, unicode.IsDigit) && strings.ContainsFunc(w, unicode.IsLetter) && len(w) < 25
@@ -111,9 +112,10 @@ func (s sample) likeMaker() bool {
 	return names && s.distinct() > 1 && 3*s.distinct() <= 2*max(s.cellsOf(), 6)
 }
 
-// fits says whether the cells of a sample may be those of a column whose header
-// names a unit ("" for none): of a category words, of a measure numbers that
-// lie where its values do in one of the systems given.
+// fits reports whether the cells may be those of a column whose header names a
+// unit ("" if none): words for a text or category, and for a measure numbers
+// whose median is in the column's usual range, in a unit of one of the given
+// systems.
 func (s sample) fits(c catalogue.Column, unit string, systems []units.System) bool {
 	d, measured := c.Kind.Dimension()
 	switch {

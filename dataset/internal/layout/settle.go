@@ -13,11 +13,12 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// settle decides what the headers leave open: which of two that mean one column
-// is read, and which column a header stands for that may mean several. What
-// cannot be decided stays a column of the log's own and is told with its cure.
+// settle decides what the headers leave open: which of two headers for one
+// column is read, and which column an ambiguous header means. A header that
+// remains undecided is kept as a column of the user's own and reported with the
+// option that resolves it.
 func (l *Layout) settle(text *sheet.Text, picks Choices) error {
-	taken := map[string]int{} // field by column
+	taken := map[string]int{} // index of the heading, by column
 	for i := range l.Headings {
 		if h := &l.Headings[i]; h.picked {
 			taken[h.Match.Column] = i
@@ -61,8 +62,8 @@ func (l *Layout) settle(text *sheet.Text, picks Choices) error {
 	return picks.missing(l)
 }
 
-// suggest says what a header that is not known may mean: the column it is a slip
-// of, or those that its known words mean without the others.
+// suggest notes what an unknown header may mean: the column of which it is a
+// misspelling, or those that its known words mean without the others.
 func (l *Layout) suggest(i int, taken map[string]int) {
 	h := &l.Headings[i]
 	if h.Known || h.Text == "" || h.Unsure != "" {
@@ -86,8 +87,8 @@ func (l *Layout) suggest(i int, taken map[string]int) {
 	h.Unsure = fmt.Sprintf("may be %s, but %q is no word that is known; it is not used. Say %s", strings.Join(free, " or "), strings.Join(unknown, " "), cures(free, h.Text))
 }
 
-// pass makes a heading a column of the log's own, since what it means is read
-// from another.
+// pass keeps a heading as a column of the user's own, since the column it means
+// is read from another.
 func (l *Layout) pass(i int, means []string, taken map[string]int) {
 	h := &l.Headings[i]
 	h.Known = false
@@ -100,8 +101,8 @@ func (l *Layout) pass(i int, means []string, taken map[string]int) {
 	}
 }
 
-// byNumbers decides headings that may mean several columns, those first that
-// leave no choice.
+// byNumbers decides ambiguous headings by their numbers. It repeats, since each
+// decision leaves fewer columns to the others.
 func (l *Layout) byNumbers(open []int, s []sample, taken map[string]int) {
 	systems := l.systems()
 	for again := true; again; {
@@ -136,7 +137,8 @@ func (l *Layout) byNumbers(open []int, s []sample, taken map[string]int) {
 	}
 }
 
-// free are the columns a header may mean that no other header is read as.
+// free returns the columns that a header may mean and no other header is read
+// as.
 func (l *Layout) free(m header.Meaning, taken map[string]int) []string {
 	return slices.DeleteFunc(m.All(), func(c string) bool { _, ok := taken[c]; return ok })
 }
@@ -152,7 +154,8 @@ func (l *Layout) whyFits(i int, s sample, free []string) string {
 	return fmt.Sprintf("its middle value, %g, lies where those do", s.middle())
 }
 
-// required is the only column among some that every log needs, "" for none.
+// required returns maker or part if exactly one of them is among the columns,
+// else "". Every log needs both.
 func required(found []string) string {
 	maker, part := slices.Contains(found, "maker"), slices.Contains(found, "part")
 	switch {
@@ -164,12 +167,12 @@ func required(found []string) string {
 	return ""
 }
 
-// strip: a media strip is at least this many times as long as it is wide.
+// strip is the least ratio of length to width of a media strip.
 const strip = 4
 
-// byOthers decides by the numbers of other columns: the whole filter is heavier
-// than any part of it, and a bare length and width, one many times the other,
-// are those of the media.
+// byOthers decides by comparison with other columns: the whole filter is
+// heavier than any part of it, and a length many times the width beside it is
+// that of the media.
 func (l *Layout) byOthers(i int, fitting []string, s []sample) (column, why string) {
 	if slices.Contains(fitting, "total_mass") {
 		for j, h := range l.Headings {
@@ -201,8 +204,9 @@ func (l *Layout) sameUnit(i, j int) bool {
 	return a.Symbol == b.Symbol
 }
 
-// systems are those of the lengths whose headers name a unit, without gauges,
-// which are metric in many a log of inches.
+// systems returns the system of units named in the headers of lengths, nil if
+// there is none or both. Gauges do not count, since many logs in inches give
+// them in millimetres.
 func (l *Layout) systems() []units.System {
 	var out []units.System
 	for _, h := range l.Headings {
@@ -219,7 +223,7 @@ func (l *Layout) systems() []units.System {
 	return out
 }
 
-// ask makes a heading a column of the log's own and says what it may be.
+// ask keeps a heading as a column of the user's own and notes what it may mean.
 func (l *Layout) ask(i int, s sample, taken map[string]int) {
 	h := &l.Headings[i]
 	free := l.free(h.Match, taken)
@@ -240,8 +244,9 @@ func (l *Layout) ask(i int, s sample, taken map[string]int) {
 	}
 }
 
-// guess finds headers that may be a column every log needs, by their words and
-// by what stands below them, without those guessed for another.
+// guess returns at most two headers that may be a required column, judged by
+// their words and by the cells below, without those already guessed for another
+// column.
 func (l *Layout) guess(text *sheet.Text, column string, had []Choice) []string {
 	var out []string
 	add := func(header string) {

@@ -14,25 +14,26 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// Sheets says which sheets of a workbook a log was read from. All are empty for
-// a log that is no workbook.
+// Sheets lists the sheets of a workbook from which a log was read. It is the
+// zero value for a file that is not a workbook.
 type Sheets struct {
-	Read       []string `json:"read"`                  // in the order of the rows
-	PassedOver []string `json:"passed_over"`           // without a header of a log
-	Hidden     []string `json:"hidden"`                // not read unless named
-	Lines      int      `json:"lines_added_per_sheet"` // added to the rows of each sheet after the first, so that no line stands for two; 0 where one was read
+	Read       []string `json:"read"`                  // in the order of their rows
+	PassedOver []string `json:"passed_over"`           // no header of a log found
+	Hidden     []string `json:"hidden"`                // hidden and not named, so not read
+	Lines      int      `json:"lines_added_per_sheet"` // added to the row numbers once for each earlier sheet, so that lines are unique; 0 if one sheet was read
 }
 
-// candidate is a sheet that was read, with its header or what is wrong with it.
+// candidate is a sheet that was read, with its layout or the error that
+// prevented one.
 type candidate struct {
 	text   *sheet.Text
 	layout *Layout
 	err    error
 }
 
-// Find finds the log in what was read: the only text of a file, or the sheets
-// of a workbook that have a header of a log, one below the other. Named says
-// that the user chose the sheets.
+// Find finds the log in a file: its only text, or the sheets of a workbook that
+// have the header of a log, one below the other. named is true if the user
+// chose the sheets.
 func Find(f *sheet.File, named bool, picks Choices) (*sheet.Text, *Layout, Sheets, error) {
 	if f.Sheets == nil {
 		l, err := findLayout(f.Texts[0], picks)
@@ -58,7 +59,7 @@ func Find(f *sheet.File, named bool, picks Choices) (*sheet.Text, *Layout, Sheet
 	if len(logs) == 0 || named && len(others) > 0 {
 		return nil, nil, said, noLogOn(nearestToLog(others), f.Sheets)
 	}
-	for _, c := range others { // two columns with one meaning are a log's mistake, not a page of notes
+	for _, c := range others { // a sheet with two columns of one meaning is a faulty log, not a page of notes
 		var twice *DuplicateColumnError
 		if errors.As(c.err, &twice) {
 			return nil, nil, said, fmt.Errorf("sheet %q: %w", c.text.Sheet, c.err)
@@ -75,7 +76,7 @@ func Find(f *sheet.File, named bool, picks Choices) (*sheet.Text, *Layout, Sheet
 	return text, l, said, nil
 }
 
-// nearestToLog is the sheet whose header names most columns.
+// nearestToLog returns the sheet whose header names most columns.
 func nearestToLog(all []candidate) candidate {
 	best, known := all[0], -1
 	for _, c := range all {
@@ -94,13 +95,13 @@ func noLogOn(c candidate, sheets []sheet.Sheet) error {
 	return fmt.Errorf("sheet %q: %w. The sheets of the workbook are %s; --sheet names the ones to read", c.text.Sheet, c.err, sheet.SheetNames(sheets))
 }
 
-// joinSheets puts the openings of several sheets below each other, each under
-// the columns of the first sheet that mean the same. A column that other sheets
-// have alone comes behind. Where a sheet writes a column in another unit, the
-// unit is put behind its readings.
+// joinSheets puts the openings of several sheets below each other, in columns
+// that mean the same as those of the first sheet. Columns found only in later
+// sheets follow. If a sheet writes a column in another unit, that unit is
+// written after its readings.
 func joinSheets(logs []candidate) (*sheet.Text, *Layout, error) {
 	joined := &Layout{Comma: ',', Line: logs[0].layout.Line}
-	targets := make([][]int, len(logs)) // for each field of each sheet, the field it goes to
+	targets := make([][]int, len(logs)) // by sheet and field: the joined field, -1 for none
 	for i, c := range logs {
 		targets[i] = make([]int, len(c.layout.Headings))
 		for field, h := range c.layout.Headings {
@@ -120,7 +121,7 @@ func joinSheets(logs []candidate) (*sheet.Text, *Layout, error) {
 	w := csv.NewWriter(&out)
 	write := func(cells []string) int {
 		before := out.Len()
-		_ = w.Write(cells) // into memory
+		_ = w.Write(cells) // a buffer returns no error
 		w.Flush()
 		return bytes.Count(out.Bytes()[before:], []byte{'\n'})
 	}
@@ -141,7 +142,7 @@ func joinSheets(logs []candidate) (*sheet.Text, *Layout, error) {
 	}
 	cells := make([]string, len(joined.Headings))
 	for i, c := range logs {
-		back := make([]int, len(joined.Headings)) // field of the sheet, by field of the log
+		back := make([]int, len(joined.Headings)) // 1-based field of the sheet, by joined field; 0 for none
 		for field, to := range targets[i] {
 			if to >= 0 {
 				back[to] = field + 1
@@ -153,7 +154,7 @@ func joinSheets(logs []candidate) (*sheet.Text, *Layout, error) {
 		for {
 			rec, err := records.Next()
 			if err != nil {
-				break // io.EOF, or more columns than the sheet was read with
+				break // io.EOF; records that encoding/csv wrote have no other errors
 			}
 			if Blank(rec.Fields) || c.layout.Repeated(rec.Fields) {
 				continue
@@ -177,7 +178,8 @@ func joinSheets(logs []candidate) (*sheet.Text, *Layout, error) {
 	return book.Done(out.Bytes()), joined, nil
 }
 
-// sameColumn is the place among headings of the one that means what h does.
+// sameColumn returns the index of the heading with the same meaning as h, -1 if
+// there is none.
 func sameColumn(headings []Heading, h Heading) int {
 	for i, have := range headings {
 		if have.Known != h.Known {
@@ -190,8 +192,8 @@ func sameColumn(headings []Heading, h Heading) int {
 	return -1
 }
 
-// otherUnits are the units that a sheet writes columns in which the log has in
-// another, "" where there is none.
+// otherUnits returns, by field of a sheet, the unit that differs from the
+// joined column's, "" if it does not.
 func otherUnits(joined, own []Heading, targets []int) []string {
 	out := make([]string, len(own))
 	for field, to := range targets {
@@ -210,7 +212,7 @@ func otherUnits(joined, own []Heading, targets []int) []string {
 	return out
 }
 
-// withUnit puts a unit behind each reading of a cell that has none.
+// withUnit appends a unit to each reading of a cell that has none.
 func withUnit(text, unit string) string {
 	if unit == "" || strings.TrimSpace(text) == "" {
 		return text
@@ -226,7 +228,7 @@ func withUnit(text, unit string) string {
 	return strings.Join(readings, "; ")
 }
 
-// String names the sheets in sentences.
+// String describes the sheets in sentences.
 func (s Sheets) String() string {
 	out := "Sheets read: " + problem.List(problem.Quoted(s.Read))
 	if s.Lines > 0 {

@@ -1,5 +1,5 @@
-// Package problem holds what is found wrong with a log: where it stands, what it
-// costs, and how the places are listed. It finds none itself.
+// Package problem holds the faults found in a log, with their place and
+// severity, and sorts and limits the list. It does not look for any.
 package problem
 
 import (
@@ -9,34 +9,36 @@ import (
 	"unicode/utf8"
 )
 
-// Severity says what a problem costs.
+// Severity is what a problem costs.
 type Severity string
 
 const (
-	// Unusable cells hold nothing that can be read; the cell counts as blank.
+	// Unusable marks a cell that cannot be read and counts as blank, or a line
+	// that is left out.
 	Unusable Severity = "cannot be used"
-	// Doubtful values are read but look like a slip.
+	// Doubtful marks a value that is used but looks like a slip.
 	Doubtful Severity = "doubtful"
-	// Note is for the reader's information.
+	// Note marks information that needs no action.
 	Note Severity = "note"
 )
 
-// Problem is one thing found wrong with the log, at the place where it stands.
+// Problem is one fault found in the log, with its place.
 type Problem struct {
 	File     string   `json:"file"`
-	Line     int      `json:"line"`   // 1-based line of the file on which the cell starts; 0 = whole file
-	Column   int      `json:"column"` // 1-based field number within the record; 0 = whole line
-	Name     string   `json:"name"`   // canonical column name, or the header's own text
-	Text     string   `json:"text"`   // what stands there
+	Line     int      `json:"line"`   // line of the file on which the cell starts, from 1; 0 = whole file
+	Column   int      `json:"column"` // field within the record, from 1; 0 = whole line
+	Name     string   `json:"name"`   // canonical column name, or the header
+	Text     string   `json:"text"`   // as written
 	Message  string   `json:"message"`
 	Severity Severity `json:"severity"`
 }
 
-// maxListed problems of one kind in one column are listed; the rest are counted.
+// maxListed is the number of problems of one kind in one column that are
+// listed; further ones are counted.
 const maxListed = 1000
 
-// Ledger collects problems without letting a long log with one mistake on every
-// line fill the memory.
+// Ledger collects problems in bounded memory, even if a long log has the same
+// fault on every line.
 type Ledger struct {
 	list []Problem
 	seen map[kindOfProblem]int
@@ -46,7 +48,7 @@ type kindOfProblem struct {
 	name     string
 	column   int
 	severity Severity
-	words    string // the beginning of the message
+	words    string // the message up to its first value
 }
 
 func kindOf(p Problem) kindOfProblem {
@@ -57,7 +59,7 @@ func kindOf(p Problem) kindOfProblem {
 	return kindOfProblem{p.Name, p.Column, p.Severity, words}
 }
 
-// Add takes a problem in.
+// Add records a problem.
 func (l *Ledger) Add(p Problem) {
 	if l.seen == nil {
 		l.seen = map[kindOfProblem]int{}
@@ -68,9 +70,9 @@ func (l *Ledger) Add(p Problem) {
 	}
 }
 
-// Close says how many problems of each kind were not listed, at the given line,
-// and puts all in the order of the file. Column gives the column of the file for a
-// line and a field.
+// Close returns the problems in the order of the file, with an entry at the
+// given line for each kind of which some were not listed. column maps a line
+// and a field of a record to the column of the file.
 func (l *Ledger) Close(file string, line int, column func(line, field int) int) []Problem {
 	for _, p := range slices.Clone(l.list) {
 		k := kindOf(p)
@@ -93,24 +95,24 @@ func (l *Ledger) Close(file string, line int, column func(line, field int) int) 
 	return l.list
 }
 
-// Unread counts texts of one column that cannot be read.
+// Unread counts the texts of one column that cannot be read.
 type Unread struct {
 	Cells int
-	Line  int // of the first
+	Line  int // line of the first
 	Text  string
 }
 
-// Add counts a text, and keeps the first.
+// Add counts a text and keeps the first.
 func (u *Unread) Add(line int, text string) {
 	if u.Cells++; u.Cells == 1 {
 		u.Line, u.Text = line, Shorten(text)
 	}
 }
 
-// maxShown characters of a cell are shown in a problem.
+// maxShown is the number of characters of a cell that a problem shows.
 const maxShown = 80
 
-// Shorten cuts a text to what is shown.
+// Shorten truncates a text to the length that a problem shows.
 func Shorten(s string) string {
 	if utf8.RuneCountInString(s) <= maxShown {
 		return strings.Clone(s)
@@ -118,7 +120,7 @@ func Shorten(s string) string {
 	return string([]rune(s)[:maxShown]) + "…"
 }
 
-// List writes words as a sentence lists them: a, b and c.
+// List joins words as in a sentence: a, b and c.
 func List(list []string) string {
 	last := len(list) - 1
 	if last < 1 {

@@ -9,10 +9,10 @@ import (
 	"pleatstat/dataset/internal/problem"
 )
 
-// Claims gathers what the efficiencies of a log say beside a number.
+// Claims collects the efficiency claims that state more than a number.
 type Claims struct {
 	ByRow  map[int32]cellparse.Claim
-	seen   map[string]reading // claims read so far
+	seen   map[string]reading // results by cell text
 	Unread problem.Unread
 }
 
@@ -21,8 +21,8 @@ type reading struct {
 	percent, ok bool
 }
 
-// claim reads an efficiency that is more than a number. What cannot be read
-// stays text.
+// claim reads an efficiency that is more than a number. A cell that cannot be
+// read stays a text.
 func (p *Pass) claim(c *cells.Column, text string, row int32, line int) float64 {
 	k := &p.Claims
 	got, known := k.seen[text]

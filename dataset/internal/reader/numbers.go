@@ -14,8 +14,8 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// number reads a cell of a measure and returns it in the column's unit, or in
-// the base unit where the cell has its own.
+// number reads a numeric cell and returns its value in the column's unit, or in
+// the base unit if the cell states a unit of its own.
 func (p *Pass) number(c *cells.Column, text string, row int32, line int) float64 {
 	var err error
 	p.read = append(p.read[:0], cellparse.Number{})
@@ -26,7 +26,7 @@ func (p *Pass) number(c *cells.Column, text string, row int32, line int) float64
 		}
 		p.read, err = cellparse.ParseReadings(p.read[:0], text, p.style.mark)
 	}
-	if len(p.read) == 1 { // several readings are text, which no spreadsheet converts
+	if len(p.read) == 1 { // several readings are text to a spreadsheet, which does not convert them
 		p.weigh(p.read[0], text)
 	}
 	own := false
@@ -36,7 +36,7 @@ func (p *Pass) number(c *cells.Column, text string, row int32, line int) float64
 	if err != nil && c.Name == catalogue.ClaimColumn {
 		return p.claim(c, text, row, line)
 	}
-	if err == nil && !quick { // nearly every cell goes without
+	if err == nil && !quick { // only cells that are not plain numbers can state a pack
 		err = p.perPack(c, row)
 	}
 	if err != nil {
@@ -73,8 +73,8 @@ func (p *Pass) number(c *cells.Column, text string, row int32, line int) float64
 	return mean
 }
 
-// ownUnit applies the units that stand in a cell itself. True means that the
-// values are in the base unit now.
+// ownUnit converts readings by the units written in the cell itself. It returns
+// true if the values are now in the base unit.
 func (p *Pass) ownUnit(c *cells.Column, row int32) (bool, error) {
 	own := false
 	for i := range p.read {
@@ -119,7 +119,7 @@ func (p *Pass) ownUnit(c *cells.Column, row int32) (bool, error) {
 	return own, nil
 }
 
-// perPack divides prices that a cell says are of several filters.
+// perPack divides prices that the cell says are for several filters.
 func (p *Pass) perPack(c *cells.Column, row int32) error {
 	for i := range p.read {
 		n := &p.read[i]

@@ -1,7 +1,7 @@
-// Package reader reads the rows below a header into columns: each cell by what its
-// column is, in the way of writing numbers and dates that the whole file shows, and
-// then every column in its base unit. A cell that cannot be read is a problem and
-// counts as blank.
+// Package reader reads the rows below a header into columns: each cell
+// according to its column, in the decimal mark and date order that the whole
+// file shows, and then every column in its base unit. A cell that cannot be
+// read is a problem and counts as blank.
 package reader
 
 import (
@@ -22,8 +22,8 @@ import (
 )
 
 const (
-	scoutRows = 2000 // rows read first to guess how the file is written
-	textShare = 0.9  // a column of the user's own is numeric where this share of its cells are
+	scoutRows = 2000 // rows read first, to guess the style of the file
+	textShare = 0.9  // share of numeric cells from which a column of the user's own is numeric
 )
 
 // Pass is one reading of the file in one style.
@@ -32,25 +32,25 @@ type Pass struct {
 	Layout  *layout.Layout
 	style   style
 	cols    []*cells.Column // by field; nil for a field without header
-	Columns []*cells.Column // those that have one
+	Columns []*cells.Column // those of cols that are not nil
 
 	maker, part *cells.Column
 
 	Offsets    []uint32
 	Lines      []int32
 	money      []uint8      // currency of each price, index into currencies
-	currencies *cells.Words // that stand in cells
+	currencies *cells.Words // written in price cells
 	evidence   evidence
 	Problems   problem.Ledger
 	Claims     Claims
-	Lost       []string // headers of columns of formulas without values
+	Lost       []string // headers of columns that hold only formulas without stored values
 	read       []cellparse.Number
 	values     []float64
-	Packed     []int32 // rows whose price says itself how many filters it is for, ascending
+	Packed     []int32 // rows whose price cell states the number of filters, ascending
 }
 
-// Read reads the rows below the header of a text. The columns are those of
-// the file, in the units it writes, until they are settled.
+// Read reads the rows below the header of a text. The columns are in the units
+// of the file until Settle is called.
 func Read(text *sheet.Text, file string, l *layout.Layout) (*Pass, error) {
 	p, err := parse(text, file, l)
 	if err != nil {
@@ -63,16 +63,16 @@ func Read(text *sheet.Text, file string, l *layout.Layout) (*Pass, error) {
 	return p, nil
 }
 
-// Settle says what the headers were read as and carries the columns to their base
-// units.
+// Settle reports how the headers were read and converts the columns to their
+// base units.
 func (p *Pass) Settle() {
 	p.unknownHeaders()
 	p.assumeUnits()
 	p.toBase()
 }
 
-// parse reads the rows in the style the whole file shows. The first rows give
-// a guess; where the rest contradicts it the file is read once more.
+// parse reads the rows in the style that the whole file shows. The first rows
+// give a guess; if the rest contradicts it, the file is read again.
 func parse(text *sheet.Text, file string, l *layout.Layout) (*Pass, error) {
 	hint := cellparse.OrderUnknown
 	for _, h := range l.Headings {
@@ -141,7 +141,7 @@ func newPass(file string, l *layout.Layout, s style) *Pass {
 	return p
 }
 
-// column finds a column that was read, nil for none.
+// column returns a column of the file by name, nil if there is none.
 func (p *Pass) column(name string) *cells.Column {
 	for _, c := range p.Columns {
 		if c.Name == name {
@@ -190,7 +190,8 @@ func (p *Pass) run(text *sheet.Text, limit int) error {
 	return nil
 }
 
-// reserve makes room for the rows a file of this length will have.
+// reserve allocates room for the number of rows expected from the file's
+// length.
 func (p *Pass) reserve(text *sheet.Text, limit int) {
 	rows := limit
 	if limit == 0 {
@@ -214,7 +215,7 @@ func (p *Pass) report(line, field int, name, text, message string, s problem.Sev
 	p.Problems.Add(problem.Problem{File: p.File, Line: line, Column: field, Name: name, Text: problem.Shorten(text), Message: message, Severity: s})
 }
 
-// tell reports what there is to say of a header.
+// tell reports a remark about a header.
 func (p *Pass) tell(c *cells.Column, s problem.Severity, message string) {
 	p.Problems.Add(problem.Problem{File: p.File, Line: p.Layout.Line, Column: c.Field + 1, Name: c.Name, Text: c.Header, Message: message, Severity: s})
 }
@@ -231,7 +232,7 @@ func (p *Pass) row(rec sheet.Record, from *sheet.Text) {
 		p.report(rec.Line, 0, "", strings.Join(rec.Fields, string(p.Layout.Comma)), "neither maker nor part; the line is left out", problem.Unusable)
 		return
 	}
-	if len(rec.Fields) < len(p.cols) && !from.Workbook { // a sheet has no end of a line
+	if len(rec.Fields) < len(p.cols) && !from.Workbook { // rows of a sheet have no fixed length
 		p.report(rec.Line, 0, "", "", fmt.Sprintf("the line has %d cells and the header %d; the missing ones count as blank", len(rec.Fields), len(p.cols)), problem.Note)
 	}
 	row := int32(len(p.Lines))
@@ -253,10 +254,11 @@ func (p *Pass) row(rec sheet.Record, from *sheet.Text) {
 	}
 }
 
-// PriceCurrency is the currency that stands in the cell of a price, "" for none.
+// PriceCurrency returns the currency written in the price cell of a row, "" if
+// none.
 func (p *Pass) PriceCurrency(row int) string { return p.currencies.List[p.money[row]] }
 
-// Mark is how the file writes decimals.
+// Mark returns the decimal mark of the file.
 func (p *Pass) Mark() cellparse.Mark { return p.style.mark }
 
 // badCell reports a cell that cannot be read.
@@ -266,7 +268,7 @@ func (p *Pass) badCell(c *cells.Column, line int, text, reason string) {
 }
 
 // tellFormulas reports cells whose formula has no stored value, and returns the
-// columns that hold nothing else.
+// headers of columns that hold nothing else.
 func (p *Pass) tellFormulas(text *sheet.Text) (lost []string) {
 	missing := map[int]int{} // by field
 	for _, f := range text.Formulas {
@@ -285,8 +287,8 @@ func (p *Pass) tellFormulas(text *sheet.Text) (lost []string) {
 	return lost
 }
 
-// unknownHeaders says which columns are kept under their own name, and what
-// decided about headers that may mean several.
+// unknownHeaders reports which columns are kept under their own names, and what
+// decided about ambiguous headers.
 func (p *Pass) unknownHeaders() {
 	for _, c := range p.Columns {
 		h := p.Layout.Headings[c.Field]

@@ -10,30 +10,31 @@ import (
 	"pleatstat/dataset/internal/problem"
 )
 
-// style is how a file writes what a single cell cannot tell.
+// style is how a file writes numbers and dates, where one cell alone is
+// ambiguous.
 type style struct {
 	mark  cellparse.Mark
 	order cellparse.Order
-	text  map[int]bool // fields of the user's own that hold words
+	text  map[int]bool // user's own fields that hold words
 }
 
-// evidence is what the cells of a file tell about its style.
+// evidence is what the cells of a file show about its style.
 type evidence struct {
-	points, commas       int // numbers that can only have a decimal point, comma
-	dotted, comma3       int // numbers that depend on it
+	points, commas       int // numbers that must have a decimal point, or comma
+	dotted, comma3       int // 1.234 and 1,234, which depend on the mark
 	dayFirst, monthFirst int
-	depends              int    // dates that depend on the order
+	depends              int    // dates that depend on the order of day and month
 	firstDate            string // the first of them
 	firstDateLine        int
-	firstNumber          string       // the first number that depends on the mark
-	text                 map[int]bool // fields of the user's own that do not hold numbers
+	firstNumber          string       // first number that depends on the mark
+	text                 map[int]bool // user's own fields that do not hold numbers
 }
 
-// dominance: the rarer way of writing is taken for slips where the other is
-// this many times as frequent.
+// dominance: if one way of writing is this many times as frequent as the other,
+// the rarer one counts as slips.
 const dominance = 10
 
-// decide draws the conclusion for the whole file.
+// decide infers the style of the whole file.
 func (e *evidence) decide(comma rune, hint cellparse.Order) style {
 	s := style{text: e.text}
 	switch {
@@ -46,9 +47,9 @@ func (e *evidence) decide(comma rune, hint cellparse.Order) style {
 	case e.dotted > 0 && e.comma3 > 0:
 		s.mark = cellparse.Undecided
 	case comma == ';' && e.dotted == 0:
-		s.mark = cellparse.Comma // fields are split at ; where the comma marks decimals
+		s.mark = cellparse.Comma // files are split at ; where the comma is the decimal mark
 	case comma == ',' && e.comma3 == 0:
-		s.mark = cellparse.Point // and at , where it does not
+		s.mark = cellparse.Point // and at , where it is not
 	case e.dotted+e.comma3 > 0:
 		s.mark = cellparse.Undecided
 	}
@@ -67,7 +68,7 @@ func (s style) same(t style) bool {
 	return s.mark == t.mark && s.order == t.order && maps.Equal(s.text, t.text)
 }
 
-// dateOrder reads a hint such as dd/mm/yyyy in the header of the date.
+// dateOrder reads a pattern such as dd/mm/yyyy from the header of the date.
 func dateOrder(hint string) cellparse.Order {
 	hint = strings.ToLower(hint)
 	d, m, y := strings.IndexByte(hint, 'd'), strings.IndexByte(hint, 'm'), strings.IndexByte(hint, 'y')
@@ -80,7 +81,8 @@ func dateOrder(hint string) cellparse.Order {
 	return cellparse.MonthFirst
 }
 
-// tellStyle reports what the file as a whole left open or what was assumed.
+// tellStyle reports what the file as a whole left undecided and what was
+// assumed.
 func (p *Pass) tellStyle(hint cellparse.Order) {
 	e := &p.evidence
 	if e.depends > 0 && p.style.order == cellparse.OrderUnknown {
@@ -119,7 +121,7 @@ func markName(m cellparse.Mark) string {
 	return "point"
 }
 
-// weigh collects what a number tells about the decimal mark.
+// weigh counts what a number shows about the decimal mark.
 func (p *Pass) weigh(n cellparse.Number, text string) {
 	e := &p.evidence
 	switch n.Evidence {

@@ -11,10 +11,11 @@ import (
 	"pleatstat/dataset/internal/problem"
 )
 
-// days by which workbooks that count from 1904 differ from those from 1900.
+// from1904 is the number of days between the date origins of workbooks that
+// count from 1904 and those that count from 1900.
 const from1904 = 1462
 
-// date reads the day of an opening as a decimal year.
+// date reads a date cell as a decimal year and a precision code.
 func (p *Pass) date(c *cells.Column, text string, line int, date1904 bool) (float64, uint8) {
 	if cellparse.IsBlank(text) {
 		return math.NaN(), 0
@@ -49,7 +50,7 @@ func (p *Pass) date(c *cells.Column, text string, line int, date1904 bool) (floa
 	return d.DecimalYear(), cells.PrecisionCode(d.Precision())
 }
 
-// word reads a cell of text or of a category.
+// word reads a cell of text or of a category and returns its code.
 func (p *Pass) word(c *cells.Column, text string, line int) uint32 {
 	if text == "" {
 		return 0
@@ -79,16 +80,16 @@ func (p *Pass) word(c *cells.Column, text string, line int) uint32 {
 	}
 	code := c.Words.Code(clean)
 	if text != clean && !odd && len(c.Words.Index) < maxWays {
-		c.Words.Index[strings.Clone(text)] = code // the same text is known at once next time
+		c.Words.Index[strings.Clone(text)] = code // skips the cleaning next time
 	}
 	return code
 }
 
-// maxWays bounds how many ways of writing are remembered for one column.
+// maxWays is the greatest number of spellings remembered for one column.
 const maxWays = 1 << 16
 
-// ownKind keeps a word that is none of a column's categories as a kind of its
-// own, in the spelling it first stands in, and names it once.
+// ownKind keeps a word outside a column's categories as an additional category,
+// in its first spelling, and reports it once.
 func (p *Pass) ownKind(c *cells.Column, kind, text string, line int) string {
 	key := catalogue.CategoryKey(kind)
 	for _, had := range c.Words.List {

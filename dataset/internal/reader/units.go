@@ -12,13 +12,13 @@ import (
 	"pleatstat/dataset/internal/units"
 )
 
-// assumeUnits settles the unit of every measure whose header names none, and
-// says so. Where all values carry their own unit nothing is assumed.
+// assumeUnits chooses the unit of every measure whose header names none, and
+// reports it. If all values state their own unit, nothing is assumed.
 //
-// The unit is the only one that puts the middle of the column where such parts
-// lie. Where several do, it is that of a column measured with the same tool,
-// else of the system most other headers are in. Where none does, it is the base
-// unit.
+// The unit chosen is the only one that puts the median of the column into its
+// usual range. If several do, it is that of a column measured with the same
+// tool, else of the system used by most other headers. If none does, it is the
+// base unit.
 func (p *Pass) assumeUnits() {
 	votes := map[units.System]int{}
 	var open []*cells.Column
@@ -32,7 +32,7 @@ func (p *Pass) assumeUnits() {
 		case c.Given && choice:
 			votes[c.Unit.System]++
 		case c.Given:
-		case !choice: // percent and µm go without saying
+		case !choice: // only one unit is possible: percent, µm
 			c.Unit = units.Base(d)
 		case c.Other == 0:
 			c.Unit = mostWritten(c.OwnUnit, d)
@@ -76,8 +76,8 @@ func (p *Pass) assume(c *cells.Column, u units.Unit, s problem.Severity, median 
 		u.Symbol, why, median, c.Name, strings.Replace(u.Symbol, "²", "2", 1)))
 }
 
-// partner returns a column with a settled unit that is measured with the same
-// tool, nil for none.
+// partner returns a column with a known unit from the same Tool group, nil if
+// there is none.
 func (p *Pass) partner(c *cells.Column) *cells.Column {
 	for def := range catalogue.Recorded() {
 		if other := p.column(def.Name); def.Tool == c.Def.Tool && def.Tool != "" && other != nil && other.Unit.Base != 0 {
@@ -87,8 +87,8 @@ func (p *Pass) partner(c *cells.Column) *cells.Column {
 	return nil
 }
 
-// fits returns the units under which the median of the cells without a unit of
-// their own is usual for the column, and that median as written.
+// fits returns the units in which the median of the cells without their own
+// unit lies in the column's usual range, and that median as written.
 func fits(c *cells.Column) ([]units.Unit, float64) {
 	d, _ := c.Dimension()
 	median := cells.Middle(c.Num, c.Own)
@@ -103,7 +103,8 @@ func fits(c *cells.Column) ([]units.Unit, float64) {
 	return out, median
 }
 
-// mostWritten is the unit most cells carry; the base unit for an empty column.
+// mostWritten returns the unit stated by most cells, or the base unit for an
+// empty column.
 func mostWritten(count map[string]int, d units.Dimension) units.Unit {
 	best, n := units.Base(d), 0
 	names := make([]string, 0, len(count))
@@ -120,8 +121,8 @@ func mostWritten(count map[string]int, d units.Dimension) units.Unit {
 	return best
 }
 
-// toBase carries every column to its base unit. Cells with a unit of their own
-// are there already.
+// toBase converts every column to its base unit. Cells with a unit of their own
+// are already converted.
 func (p *Pass) toBase() {
 	for _, c := range p.Columns {
 		if _, ok := c.Dimension(); !ok || c.Unit.Base == 1 {
@@ -148,8 +149,8 @@ func (p *Pass) toBase() {
 	}
 }
 
-// fractions reads an efficiency of 0.99 as 99 % where the whole column is
-// written that way, as spreadsheets export cells formatted in percent.
+// fractions reads an efficiency of 0.99 as 99 % if the whole column is written
+// that way, as spreadsheets export cells formatted as percentages.
 func (p *Pass) fractions(c *cells.Column) {
 	n := 0
 	for row, v := range c.Num {

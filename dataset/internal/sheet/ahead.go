@@ -3,12 +3,12 @@ package sheet
 import "sync"
 
 const (
-	batchRecords = 256 // records handed over at a time
+	batchRecords = 256 // records per batch
 	batchesAhead = 4
 )
 
-// Ahead steps through records that another goroutine splits into fields, some
-// batches ahead of where they are asked for. It must be closed.
+// Ahead iterates over records that another goroutine splits into fields some
+// batches in advance. It must be closed.
 type Ahead struct {
 	full, empty chan *batch
 	stop        chan struct{}
@@ -17,14 +17,14 @@ type Ahead struct {
 	at          int
 }
 
-// batch is some records in a row and the error, if any, behind them.
+// batch is a run of records and the error after them, if any.
 type batch struct {
 	records []Record
-	fields  []string // of all of them
+	fields  []string // backing array of all records
 	err     error
 }
 
-// Ahead returns a reader of what Records with Expect would return.
+// Ahead returns a reader of the records that Records with Expect would return.
 func (t *Text) Ahead(comma rune, offset, line, width int) *Ahead {
 	r := t.Records(comma, offset, line)
 	r.Expect(width)
@@ -36,7 +36,7 @@ func (t *Text) Ahead(comma rune, offset, line, width int) *Ahead {
 	return a
 }
 
-// fill reads until an error, io.EOF among them, or until the reader is closed.
+// fill reads until an error, including io.EOF, or until the reader is closed.
 func (a *Ahead) fill(r *Records) {
 	for {
 		var b *batch
@@ -53,20 +53,21 @@ func (a *Ahead) fill(r *Records) {
 				break
 			}
 			from := len(b.fields)
-			b.fields = append(b.fields, rec.Fields...)              // rec.Fields is the reader's to use again
-			rec.Fields = b.fields[from:len(b.fields):len(b.fields)] // of an earlier array, where it has grown: still whole
+			b.fields = append(b.fields, rec.Fields...)              // the reader reuses rec.Fields
+			rec.Fields = b.fields[from:len(b.fields):len(b.fields)] // stays valid if append moves b.fields
 			b.records = append(b.records, rec)
 		}
 		done := b.err != nil
-		a.full <- b // has room for all there are
+		a.full <- b // never blocks: the channel holds every batch
 		if done {
 			return
 		}
 	}
 }
 
-// Next returns the next record, or the error of Records.Next, again and again.
-// Its Fields are valid until the next call.
+// Next returns the next record. At the end it returns the error of
+// Records.Next, on every further call too. The record's Fields are valid until
+// the next call.
 func (a *Ahead) Next() (Record, error) {
 	for a.current == nil || a.at == len(a.current.records) {
 		if a.current != nil {
@@ -81,5 +82,5 @@ func (a *Ahead) Next() (Record, error) {
 	return a.current.records[a.at-1], nil
 }
 
-// Close ends the reading.
+// Close stops the goroutine.
 func (a *Ahead) Close() { a.closing.Do(func() { close(a.stop) }) }

@@ -9,8 +9,8 @@ import (
 	"testing"
 )
 
-// Read ahead, the records are those read one by one: with marks left open, with
-// fields of several lines, of any number.
+// Records read ahead are the same as those read one by one, whatever their
+// number, even with unclosed marks and fields of several lines.
 func TestAheadReadsTheSameRecords(t *testing.T) {
 	for _, n := range []int{0, 1, batchRecords - 1, batchRecords, batchRecords + 1, 5*batchesAhead*batchRecords + 3} {
 		var b strings.Builder
@@ -50,7 +50,7 @@ func TestAheadReadsTheSameRecords(t *testing.T) {
 	}
 }
 
-// Closed early, it leaves nothing running that could block.
+// Closing early leaves no blocked goroutine.
 func TestAheadCanBeLeftEarly(t *testing.T) {
 	text, err := openText(strings.NewReader("maker,part\n" + strings.Repeat("Lowmere,L 1\n", 100_000)))
 	if err != nil {

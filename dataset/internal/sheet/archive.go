@@ -12,15 +12,15 @@ import (
 	"pleatstat/dataset/internal/cellparse"
 )
 
-// DefaultUnpacked bounds what one part of a workbook may unpack to, in bytes:
-// some 400,000 openings on one sheet.
+// DefaultUnpacked is the size in bytes to which one part of a workbook may
+// unpack: some 400,000 openings on one sheet.
 const DefaultUnpacked = 200 << 20
 
-// maxDepth bounds how deep elements may stand in each other; sheets have a dozen
+// maxDepth is the greatest nesting depth of elements; sheets have about a dozen
 // levels.
 const maxDepth = 100
 
-// archive is the parts of a workbook.
+// archive holds the parts of a workbook.
 type archive struct {
 	parts map[string]*zip.File
 	limit int64
@@ -41,8 +41,8 @@ func openArchive(data []byte, limit int64) (*archive, error) {
 	return a, nil
 }
 
-// damaged is the error for a workbook of which a part cannot be read to its end
-// as it was written.
+// damaged returns the error for a part of a workbook that cannot be read
+// completely.
 func damaged(what string, row int, err error) error {
 	at := what
 	if row > 0 {
@@ -61,15 +61,15 @@ func damaged(what string, row int, err error) error {
 	return &FormatError{Reason: fmt.Sprintf("the workbook is damaged in %s (%s), so that rows could be missing; open it in the spreadsheet program, look it through and save it again", at, reason)}
 }
 
-// walk hands the elements and texts of a part to visit, in order, to the end of
-// the part: it must be well-formed XML, and its checksum must agree. What is the
-// part's name for people, row where reading has come to.
+// walk calls visit for the tokens of a part in order. The part must be
+// well-formed XML with a correct checksum. what names the part in messages; row
+// is the row reached so far.
 func (a *archive) walk(part, what string, row *int, visit func(xml.Token) error) error {
 	return a.walkSpaces(part, what, row, func(t xml.Token, _ string) error { return visit(t) })
 }
 
-// walkSpaces is walk that also hands on the namespace of each element; the one in
-// its name is the prefix as written.
+// walkSpaces is like walk, but also passes the namespace of each element; the
+// one in the element's name is the prefix as written.
 func (a *archive) walkSpaces(part, what string, row *int, visit func(t xml.Token, space string) error) error {
 	f := a.parts[part]
 	if f == nil {
@@ -120,7 +120,7 @@ func (a *archive) tooLarge(what string) error {
 	return &LimitError{What: what, Limit: int(a.limit)}
 }
 
-// counter counts the bytes read. Reading to io.EOF checks the checksum too.
+// counter counts the bytes read. The checksum is verified at io.EOF.
 type counter struct {
 	r io.Reader
 	n int64
@@ -146,7 +146,8 @@ func attr(e xml.StartElement, name string) string {
 	return v
 }
 
-// currencySign is a text without blanks if it is a currency sign or code, else "".
+// currencySign returns a trimmed text if it is a currency sign or code, else
+// "".
 func currencySign(s string) string {
 	if s = strings.TrimSpace(s); cellparse.IsCurrency(s) {
 		return s

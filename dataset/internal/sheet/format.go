@@ -8,7 +8,8 @@ import (
 	"time"
 )
 
-// numberFormat is what a cell's number format tells about what the number is.
+// numberFormat is what a cell's number format says about the meaning of its
+// number.
 type numberFormat struct {
 	percent, date bool
 	currency      string
@@ -47,8 +48,8 @@ func (x *xlsx) readStyles() error {
 	})
 }
 
-// builtIn is a number format that workbooks do not spell out (ECMA-376, part 1,
-// section 18.8.30).
+// builtIn returns a number format that workbooks refer to by number only
+// (ECMA-376, part 1, section 18.8.30).
 func builtIn(id int) numberFormat {
 	switch {
 	case id == 9 || id == 10:
@@ -61,11 +62,11 @@ func builtIn(id int) numberFormat {
 	return numberFormat{}
 }
 
-// parseFormat reads a format code such as [$€-407]#,##0.00 or yyyy-mm-dd: its
-// first section, that of positive numbers.
+// parseFormat parses the first section of a format code such as
+// [$€-407]#,##0.00 or yyyy-mm-dd, which applies to positive numbers.
 func parseFormat(code string) numberFormat {
 	var f numberFormat
-	var literal strings.Builder // quoted, escaped or bare, all in a row
+	var literal strings.Builder // adjacent quoted, escaped and bare characters
 	var letters strings.Builder
 	flush := func() {
 		if sign := currencySign(literal.String()); sign != "" {
@@ -115,14 +116,15 @@ func parseFormat(code string) numberFormat {
 	}
 	flush()
 	if word := letters.String(); !f.percent && f.currency == "" && word != "general" {
-		f.date = strings.ContainsAny(word, "yd") // hours and minutes alone are no day
+		f.date = strings.ContainsAny(word, "yd") // a time of day is not a date
 	}
 	return f
 }
 
-// serialDay writes the serial number of a day as a date; false for one that no
-// log can hold. The time of day is dropped. Workbooks count from 1899-12-30, as
-// spreadsheet programs do from March 1900 on, or from 1904-01-01.
+// serialDay formats the serial number of a day as a date, without the time of
+// day. Workbooks count from 1899-12-30, as spreadsheet programs do from March
+// 1900 on, or from 1904-01-01. It is false for numbers outside 61 to 2958465,
+// counted from 1899-12-30 the days 1900-03-01 to 9999-12-31.
 func serialDay(v float64, from1904 bool) (string, bool) {
 	if math.IsNaN(v) || v < 61 || v >= 2958466 { // 1900-03-01 to 9999-12-31
 		return "", false
@@ -134,8 +136,8 @@ func serialDay(v float64, from1904 bool) (string, bool) {
 	return origin.AddDate(0, 0, int(v)).Format(time.DateOnly), true
 }
 
-// write writes a stored number with the sign its display has, and a date as
-// such.
+// write formats a stored number with the sign that its display has, and a date
+// as such.
 func (f numberFormat) write(stored string, from1904 bool) string {
 	if f == (numberFormat{}) && short(stored) {
 		return stored
@@ -157,7 +159,8 @@ func (f numberFormat) write(stored string, from1904 bool) string {
 	return tidy(v)
 }
 
-// short says whether a number is one of few digits, which is written as it is.
+// short reports whether a stored number has few characters and needs no
+// rounding.
 func short(s string) bool {
 	if len(s) > 12 {
 		return false
@@ -170,8 +173,8 @@ func short(s string) bool {
 	return true
 }
 
-// tidy writes a stored number without the noise of its last binary digit:
-// spreadsheets keep 15 decimal digits but write 17.
+// tidy formats a stored number without binary rounding noise: spreadsheets keep
+// 15 decimal digits but store 17.
 func tidy(v float64) string {
 	s := strconv.FormatFloat(v, 'g', 15, 64)
 	if r, err := strconv.ParseFloat(s, 64); err == nil {

@@ -6,14 +6,14 @@ import (
 	"strings"
 )
 
-// Formula is a cell with a formula whose value the workbook does not hold.
+// Formula is a cell with a formula whose value the workbook does not store.
 type Formula struct {
 	Row, Column int // 1-based
 	Text        string
 }
 
-// grid writes the rows of a sheet as CSV, so that everything behind it works on
-// one form, and remembers which row each record came from.
+// grid writes the rows of a sheet as CSV, so that the later stages read one
+// format, and records the row of each record.
 type grid struct {
 	text  *Text
 	out   bytes.Buffer
@@ -29,7 +29,7 @@ func newGrid(name, encoding string, limit int64) *grid {
 	return g
 }
 
-// set puts a value into the current row. Columns count from 0.
+// set stores a value in the current row. Columns count from 0.
 func (g *grid) set(row, column int, value string) error {
 	if value == "" {
 		return nil
@@ -44,7 +44,7 @@ func (g *grid) set(row, column int, value string) error {
 	return nil
 }
 
-// formula notes a cell of the current row whose value is not stored.
+// formula records a cell of the current row whose value is not stored.
 func (g *grid) formula(row, column int, text string) error {
 	if column >= MaxColumns || len(g.text.Formulas) >= maxRow {
 		return &LimitError{What: "sheet " + quoted(g.text.Sheet), Limit: int(g.limit)}
@@ -53,13 +53,13 @@ func (g *grid) formula(row, column int, text string) error {
 	return nil
 }
 
-// end writes the current row, unless it is blank.
+// end writes the current row unless it is blank.
 func (g *grid) end(row int) error {
 	if len(g.cells) == 0 {
 		return nil
 	}
 	before := g.out.Len()
-	_ = g.csv.Write(g.cells) // into memory
+	_ = g.csv.Write(g.cells) // a buffer returns no error
 	g.csv.Flush()
 	if int64(g.out.Len()) > g.limit {
 		return &LimitError{What: "sheet " + quoted(g.text.Sheet), Limit: int(g.limit)}
@@ -73,7 +73,7 @@ func (g *grid) end(row int) error {
 // next starts a new row.
 func (g *grid) next() { g.cells = g.cells[:0] }
 
-// done is the sheet as text.
+// done returns the sheet as text.
 func (g *grid) done() *Text {
 	g.text.Data = g.out.Bytes()
 	return g.text

@@ -1,6 +1,6 @@
-// Package sheet turns the bytes of a log into records: it reads within limits,
-// tells the encoding, opens workbooks and steps through separated text with
-// encoding/csv, keeping the line and the place of every record.
+// Package sheet converts a file to records: it reads within limits, detects the
+// encoding, opens workbooks, and splits separated text with encoding/csv,
+// keeping the line and the byte offset of every record.
 package sheet
 
 import (
@@ -11,7 +11,7 @@ import (
 	"io"
 )
 
-// Limits that keep a hostile or mistaken file from eating the machine.
+// Limits that protect the machine against a hostile or wrong file.
 const (
 	MaxFile    = 1 << 30 // bytes; some ten million openings
 	MaxLine    = 1 << 20 // bytes in one line; a row of a log has hundreds
@@ -19,10 +19,10 @@ const (
 	chunk      = 1 << 18
 )
 
-// LimitError is returned for input beyond what a log can be.
+// LimitError is returned for input larger than any log.
 type LimitError struct {
 	What  string // "file", "line", "columns", or the part of a workbook
-	Line  int    // line it happened on, 0 = whole file
+	Line  int    // line on which the limit was exceeded, 0 = whole file
 	Limit int
 }
 
@@ -39,18 +39,18 @@ func (e *LimitError) Error() string {
 	return fmt.Sprintf("%s of the workbook unpacks to more than %d MB, far more than a log holds; name the sheet to read with --sheet, or allow more with --unpacked", e.What, e.Limit>>20)
 }
 
-// FormatError is returned for a file that is no separated text and no workbook
-// that can be read.
+// FormatError is returned for a file that is neither separated text nor a
+// readable workbook.
 type FormatError struct{ Reason string }
 
 func (e *FormatError) Error() string { return e.Reason }
 
-// load reads everything, giving up at the first line that is too long. Size is
-// a hint.
+// load reads all of r, but stops at the first line that is too long. size is a
+// hint.
 func load(r io.Reader, size int64) ([]byte, error) {
 	capacity := int64(chunk)
 	if size > 0 && size <= MaxFile {
-		capacity = size + 512 // one read more finds the end without growing
+		capacity = size + 512 // room for the read that finds the end
 	}
 	data := make([]byte, 0, capacity)
 	line, lineStart := 1, 0
@@ -90,7 +90,7 @@ func load(r io.Reader, size int64) ([]byte, error) {
 
 func isZip(data []byte) bool { return bytes.HasPrefix(data, []byte("PK\x03\x04")) }
 
-// magics of files that people pass by mistake.
+// magics lists the first bytes of file types that users open by mistake.
 var magics = []struct{ start, what string }{
 	{"%PDF", "a PDF"},
 	{"\x89PNG", "a picture"},
@@ -105,7 +105,7 @@ var magics = []struct{ start, what string }{
 	{"<html", "a web page; save the table as CSV"},
 }
 
-// binary returns an error for data that is certainly no text.
+// binary returns an error for data of a known type that is not text.
 func binary(data []byte) error {
 	for _, m := range magics {
 		if bytes.HasPrefix(data, []byte(m.start)) {
@@ -115,8 +115,8 @@ func binary(data []byte) error {
 	return nil
 }
 
-// controls returns an error where a text holds more control characters than a
-// slip explains.
+// controls returns an error if a text has more control characters than an
+// accident explains.
 func controls(data []byte) error {
 	head := data[:min(len(data), 1<<16)]
 	n := 0

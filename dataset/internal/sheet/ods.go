@@ -15,14 +15,14 @@ const (
 	spaceDrawing = "urn:oasis:names:tc:opendocument:xmlns:drawing:1.0"
 )
 
-// openODS reads an OpenDocument spreadsheet (ISO/IEC 26300), whose sheets stand
-// in one part. Want says which of them to read.
+// openODS reads an OpenDocument spreadsheet (ISO/IEC 26300), which keeps all
+// sheets in one part. want selects the sheets to read.
 func openODS(a *archive, want func(Sheet) bool) (*book, error) {
 	if err := checkKind(a); err != nil {
 		return nil, err
 	}
-	// A cell's value stands there twice, for programs and for people, so the
-	// same sheet takes twice the room.
+	// The part holds each cell's value twice, as a number and as displayed, so
+	// the limit is doubled.
 	twice := &archive{parts: a.parts, limit: 2 * a.limit}
 	r := &odsReader{want: want, limit: a.limit, hidden: map[string]bool{}}
 	if err := twice.walkSpaces("content.xml", "its sheets", &r.row, r.visit); err != nil {
@@ -41,7 +41,8 @@ func openODS(a *archive, want func(Sheet) bool) (*book, error) {
 	}}, nil
 }
 
-// checkKind refuses other documents, and those locked with a password.
+// checkKind returns an error for other kinds of documents and for those locked
+// with a password.
 func checkKind(a *archive) error {
 	if a.parts["META-INF/manifest.xml"] == nil {
 		return nil
@@ -71,7 +72,7 @@ func checkKind(a *archive) error {
 	return nil
 }
 
-// odsCell is what is read of the cell at hand.
+// odsCell is the cell being read.
 type odsCell struct {
 	repeated int
 	element  xml.StartElement
@@ -79,30 +80,30 @@ type odsCell struct {
 	lines    int
 }
 
-// odsReader steps through the tables of an OpenDocument spreadsheet.
+// odsReader reads the tables of an OpenDocument spreadsheet.
 type odsReader struct {
 	want   func(Sheet) bool
 	limit  int64
-	hidden map[string]bool // styles of tables that are not shown
-	style  string          // the one being read
+	hidden map[string]bool // table styles that hide the table
+	style  string          // name of the style being read
 	sheets []Sheet
-	texts  []*Text // of sheets; nil for those not wanted
+	texts  []*Text // by sheet; nil if not wanted
 
 	inTable    bool
-	g          *grid // of the table at hand, nil for one not wanted
-	row        int   // rows above the one at hand
-	rowsAlike  int   // how often that one stands there
+	g          *grid // current table; nil if not wanted
+	row        int   // rows above the current one
+	rowsAlike  int   // how often the current row is repeated
 	column     int
 	cell       *odsCell
-	inText     int  // depth of paragraphs
-	fresh      bool // a blank here would be the second in a row
-	skip       int  // depth inside what is not part of the cells
-	formulasAt int  // formulas above the row at hand
-	before     int  // bytes written of the rows above it
+	inText     int  // nesting depth of paragraphs
+	fresh      bool // white space here is skipped
+	skip       int  // nesting depth inside a skipped element
+	formulasAt int  // number of formulas above the current row
+	before     int  // bytes written for the rows above it
 }
 
-// beside says whether an element holds what is not part of the cells: remarks,
-// drawings, changes kept for looking back, references to other files.
+// beside reports whether an element is not part of the cells: comments,
+// drawings, tracked changes, links to other files.
 func beside(space string, name xml.Name) bool {
 	if space == spaceDrawing {
 		return true
@@ -136,7 +137,7 @@ func (r *odsReader) visit(t xml.Token, space string) error {
 	return nil
 }
 
-// write adds running text, in which a run of blanks is one space.
+// write appends text, replacing each run of white space by one space.
 func (r *odsReader) write(s string) {
 	for _, c := range s {
 		if c == ' ' || c == '\t' || c == '\n' || c == '\r' {
@@ -174,7 +175,7 @@ func (r *odsReader) beginTable(e xml.StartElement) error {
 	switch e.Name.Local {
 	case "table":
 		if r.inTable {
-			r.skip++ // within a cell
+			r.skip++ // a table within a cell
 			return nil
 		}
 		s := Sheet{Name: attr(e, "name"), Hidden: r.hidden[attr(e, "style-name")], part: strconv.Itoa(len(r.sheets))}
@@ -235,7 +236,7 @@ func (r *odsReader) end(space string, name xml.Name) error {
 	return nil
 }
 
-// place puts a cell, as often as it is repeated, into the row.
+// place stores a cell in the row as often as it is repeated.
 func (r *odsReader) place(c *odsCell) error {
 	from, row := r.column, r.row+1
 	r.column += c.repeated
@@ -257,8 +258,8 @@ func (r *odsReader) place(c *odsCell) error {
 	return nil
 }
 
-// endRow writes a row as often as it is repeated. Blank ones, of which a sheet
-// ends in a million, cost nothing.
+// endRow writes a row as often as it is repeated. Blank rows, of which a sheet
+// may end in a million, are skipped.
 func (r *odsReader) endRow() error {
 	if r.g == nil {
 		return nil
@@ -271,7 +272,7 @@ func (r *odsReader) endRow() error {
 		return &LimitError{What: "sheet " + quoted(r.g.text.Sheet), Limit: int(r.limit)}
 	}
 	for k := range r.rowsAlike {
-		if k == 1 { // the first is written
+		if k == 1 { // the size of the first row is now known
 			if last := r.g.out.Len() - r.before; int64(last)*int64(r.rowsAlike) > r.limit || len(formulas)*r.rowsAlike > maxRow {
 				return &LimitError{What: "sheet " + quoted(r.g.text.Sheet), Limit: int(r.limit)}
 			}
@@ -290,7 +291,7 @@ func (r *odsReader) endRow() error {
 	return nil
 }
 
-// repeated is how often an element stands for itself and those behind it.
+// repeated returns how often an element is repeated.
 func repeated(e xml.StartElement, name string) int {
 	n, err := strconv.Atoi(attr(e, name))
 	if err != nil || n < 1 {
@@ -299,8 +300,8 @@ func repeated(e xml.StartElement, name string) int {
 	return min(n, 1<<24)
 }
 
-// value is a cell as text, as that of an .xlsx workbook is; unstored says that
-// it has a formula and no value.
+// value returns a cell as the same text as xlsx.value would; unstored reports a
+// formula without a stored value.
 func (c *odsCell) value() (text string, unstored bool) {
 	e := c.element
 	kind, valued := attribute(e, "value-type")

@@ -10,30 +10,30 @@ import (
 // Record is one record of a log. Fields is only valid until the next call.
 type Record struct {
 	Fields []string
-	Line   int    // line of the file it starts on
-	Offset int    // byte of Text.Data to read it again from
-	Broken string // why the line cannot be read; Fields then holds what is left of it
-	Within int    // lines inside its cells that have as many separators as a record
+	Line   int    // line of the file on which it starts
+	Offset int    // its byte offset in Text.Data, for Text.Again
+	Broken string // why the line cannot be read; Fields then holds the whole line
+	Within int    // lines inside its cells that look like records
 
-	repaired bool // read leniently, from one line
+	repaired bool // parsed leniently, from one line
 }
 
-// Records steps through the records of a text.
+// Records iterates over the records of a text.
 //
 // A quotation mark that is never closed costs its line, not the rest of the
-// file: the record is given up and reading goes on at the next line. The bytes
-// read again that way are bounded.
+// file: the record is dropped and reading resumes at the next line. The number
+// of bytes read again in this way is limited.
 type Records struct {
 	text     *Text
 	comma    rune
-	width    int // fields a record should have, 0 = not known
+	width    int // fields of a complete record, 0 = unknown
 	csv      *csv.Reader
 	base     int // offset of the csv reader's first byte
-	baseLine int // lines before it
-	reread   int // bytes read a second time
+	baseLine int // lines before that byte
+	reread   int // bytes read again
 }
 
-// Records returns a reader of the records from byte offset on, which must be
+// Records returns a reader of the records from a byte offset on, which must be
 // the start of the given line.
 func (t *Text) Records(comma rune, offset, line int) *Records {
 	r := &Records{text: t, comma: comma}
@@ -41,11 +41,11 @@ func (t *Text) Records(comma rune, offset, line int) *Records {
 	return r
 }
 
-// Expect sets the number of fields the header has. Records of several lines
-// with fewer fields are then known to come from a quotation mark left open.
+// Expect sets the number of fields of the header. A record over several lines
+// with fewer fields is then known to come from an unclosed quotation mark.
 func (r *Records) Expect(width int) { r.width = width }
 
-// Offset returns the byte and the line at which the next record is looked for.
+// Offset returns the byte offset at which the next record is looked for.
 func (r *Records) Offset() int { return r.base + int(r.csv.InputOffset()) }
 
 func (r *Records) restart(offset, line int) {
@@ -61,8 +61,9 @@ func newCSV(data []byte, comma rune) *csv.Reader {
 	return c
 }
 
-// Next returns the next record; io.EOF at the end, *LimitError for a text that
-// is no log.
+// Next returns the next record. It returns io.EOF at the end, *LimitError for a
+// record with too many columns and *FormatError for too many unclosed quotation
+// marks.
 func (r *Records) Next() (Record, error) {
 	start := r.Offset()
 	fields, err := r.csv.Read()
@@ -86,8 +87,8 @@ func (r *Records) Next() (Record, error) {
 	return Record{Fields: fields, Line: r.text.SourceLine(line), Offset: start, Within: within}, nil
 }
 
-// within counts the lines inside cells that look like records: a quotation mark
-// in a wrong place may have swallowed them.
+// within counts the lines inside cells that have as many separators as a
+// record; a misplaced quotation mark may have swallowed them.
 func (r *Records) within(fields []string) int {
 	n := 0
 	for _, f := range fields {
@@ -101,20 +102,20 @@ func (r *Records) within(fields []string) int {
 	return n
 }
 
-// failed deals with what encoding/csv could not read.
+// failed handles an error of encoding/csv.
 func (r *Records) failed(start int, err error) (Record, error) {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
 		return r.repair(start, parse)
 	}
-	return Record{}, err // io.EOF: nothing else can go wrong in memory
+	return Record{}, err // io.EOF; reading from memory has no other errors
 }
 
 func spans(field string) bool { return strings.IndexByte(field, '\n') >= 0 }
 
-// repair reads a line with quotation marks that stand for inches, 41 3/8", or
-// inside a field; encoding/csv accepts those only when asked. A second line
-// put below shows whether a mark stays open.
+// repair parses a line with quotation marks that stand for inches, 41 3/8", or
+// inside a field; encoding/csv accepts those only with LazyQuotes. A line
+// appended below it shows whether a mark is left open.
 func (r *Records) repair(start int, parse *csv.ParseError) (Record, error) {
 	line := r.baseLine + parse.StartLine
 	begin, end := r.lineAt(start)
@@ -123,7 +124,7 @@ func (r *Records) repair(start int, parse *csv.ParseError) (Record, error) {
 		c := newCSV(append(alone[:len(alone):len(alone)], "\nbelow"...), r.comma)
 		c.LazyQuotes = true
 		fields, err := c.Read()
-		// Where a field starts with a mark, a wrong number of fields means that
+		// If a field starts with a mark, a wrong number of fields means that
 		// the mark has swallowed separators.
 		sure := len(fields) == r.width || r.width == 0 || !bytes.Contains(alone, []byte(string(r.comma)+`"`))
 		if err == nil && sure && !spans(fields[len(fields)-1]) && len(fields) <= MaxColumns {
@@ -133,7 +134,7 @@ func (r *Records) repair(start int, parse *csv.ParseError) (Record, error) {
 	return r.giveUp(start, line)
 }
 
-// giveUp reports the line that holds byte start and goes on behind it.
+// giveUp returns the line at byte start as broken and resumes after it.
 func (r *Records) giveUp(start, line int) (Record, error) {
 	begin, end := r.lineAt(start)
 	r.reread += r.Offset() - end
@@ -148,7 +149,7 @@ func (r *Records) giveUp(start, line int) (Record, error) {
 	}, nil
 }
 
-// lineAt returns the first line that is not blank from byte start on.
+// lineAt returns the first line from byte start on that is not blank.
 func (r *Records) lineAt(start int) (begin, end int) {
 	data := r.text.Data
 	for begin = start; begin < len(data) && (data[begin] == '\n' || data[begin] == '\r'); begin++ {
@@ -159,9 +160,9 @@ func (r *Records) lineAt(start int) (begin, end int) {
 	return begin, len(data)
 }
 
-// Again reads one record again and returns its fields with the line each
-// stands on, counted from the line the record starts on. Width is the number of
-// fields the header has.
+// Again parses one record again. below is the line of each field, counted from
+// the line on which the record starts. width is the number of fields of the
+// header.
 func (t *Text) Again(comma rune, offset, width int) (fields []string, below []int) {
 	r := t.Records(comma, offset, 1)
 	r.Expect(width)

@@ -69,7 +69,7 @@ func TestNoText(t *testing.T) {
 	}
 }
 
-// endless gives bytes without end and counts them.
+// endless is a reader of unlimited length that counts the bytes read.
 type endless struct {
 	pattern string
 	n       int
@@ -83,7 +83,7 @@ func (e *endless) Read(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// TestEndlessLine: a line without end is given up within a few megabytes.
+// TestEndlessLine: reading a line without end stops within a few megabytes.
 func TestEndlessLine(t *testing.T) {
 	for _, pattern := range []string{"x", "maker,", `"`, "\x00"} {
 		r := &endless{pattern: pattern}
@@ -157,8 +157,8 @@ func TestRecords(t *testing.T) {
 	}
 }
 
-// TestManyOpenQuotes: lines that each leave a quotation mark open cost time in
-// proportion to their number, or an error.
+// TestManyOpenQuotes: many lines with an unclosed quotation mark take time in
+// proportion to their number, or give an error.
 func TestManyOpenQuotes(t *testing.T) {
 	text := "a,b\n" + strings.Repeat("x,\"y z,w\n", 200_000)
 	r := (&Text{Data: []byte(text)}).Records(',', 0, 1)
@@ -205,7 +205,7 @@ func TestAgain(t *testing.T) {
 	}
 }
 
-// openText opens what is one text.
+// openText opens a file of one text.
 func openText(r io.Reader) (*Text, error) {
 	f, err := Open(r, 0, Options{})
 	if err != nil {

@@ -15,36 +15,36 @@ import (
 // Text is a log as UTF-8 text.
 type Text struct {
 	Data     []byte
-	Encoding string // what the file was written in
-	Replaced int    // characters that were not of that encoding
+	Encoding string // encoding of the file
+	Replaced int    // characters that are invalid in that encoding
 	Workbook bool
-	Sheet    string    // of a workbook
-	Date1904 bool      // serial dates count from 1904
-	Formulas []Formula // cells whose value the workbook does not hold; blank in Data
+	Sheet    string    // name, in a workbook
+	Date1904 bool      // serial dates count from 1904-01-01
+	Formulas []Formula // cells whose value the workbook does not store; blank in Data
 	starts   []int32
 	rows     []int32 // workbook row of the record that starts on starts[i]
 	joined   []joinedSheet
 	stride   int
 }
 
-// File is a log that was read: one text, or one for each sheet of a workbook
-// that was read.
+// File is a file that was read: one text, or one for each sheet read from a
+// workbook.
 type File struct {
 	Texts  []*Text
-	Sheets []Sheet // all there are; nil for a file that is no workbook
+	Sheets []Sheet // all sheets of a workbook; nil for another file
 }
 
-// Options say what of a workbook is read.
+// Options select what is read of a workbook.
 type Options struct {
-	Sheets   string // names with commas between; "" = all that are not hidden
-	Unpacked int64  // bytes a part may unpack to, 0 = DefaultUnpacked
+	Sheets   string // comma-separated names; "" = all visible sheets
+	Unpacked int64  // bytes to which a part may unpack, 0 = DefaultUnpacked
 }
 
-// Open reads a log from r: separated text in UTF-8 (with or without a byte
-// order mark), UTF-16 or Windows-1252, or sheets of an .xlsx or .ods workbook.
-// Size, where known, saves memory.
+// Open reads separated text in UTF-8 (with or without a byte order mark),
+// UTF-16 or Windows-1252, or the sheets of an .xlsx or .ods workbook. size, if
+// known, avoids reallocation.
 //
-// It returns *LimitError, *FormatError or what r returns.
+// It returns *LimitError, *FormatError or the error of r.
 func Open(r io.Reader, size int64, o Options) (*File, error) {
 	data, err := load(r, size)
 	if err != nil {
@@ -70,8 +70,9 @@ func Open(r io.Reader, size int64, o Options) (*File, error) {
 	return &File{Texts: []*Text{t}}, nil
 }
 
-// lineEnds makes every line end in LF or CR LF: a CR alone ends a line too, also
-// beside lines that end otherwise, as in spreadsheets. The length stays.
+// lineEnds makes every line end in LF or CR LF: a CR alone ends a line too,
+// even beside other line ends, as spreadsheet programs read it. The length does
+// not change.
 func (t *Text) lineEnds() {
 	for at := 0; ; at++ {
 		i := bytes.IndexByte(t.Data[at:], '\r')
@@ -113,7 +114,7 @@ func transform(data []byte, e encoding.Encoding, name string) (*Text, error) {
 	return &Text{Data: out, Encoding: name, Replaced: bytes.Count(out, []byte(string(utf8.RuneError)))}, nil
 }
 
-// zeroPattern tells UTF-16 without a byte order mark: in Latin text every
+// zeroPattern detects UTF-16 without a byte order mark: in Latin text every
 // second byte is zero.
 func zeroPattern(data []byte) (encoding.Encoding, string) {
 	head := data[:min(len(data), 4096)&^1]
@@ -136,8 +137,9 @@ func zeroPattern(data []byte) (encoding.Encoding, string) {
 	return nil, ""
 }
 
-// mostlyUTF8: a text with more well-formed multi-byte characters than stray
-// bytes is UTF-8 with a few broken cells. It counts the stray bytes.
+// mostlyUTF8 reports whether a text has more well-formed multi-byte characters
+// than stray bytes, so that it is UTF-8 with a few broken cells. stray is the
+// number of stray bytes.
 func mostlyUTF8(data []byte) (stray int, mostly bool) {
 	good, bad := 0, 0
 	for i := 0; i < len(data); {
@@ -156,8 +158,8 @@ func mostlyUTF8(data []byte) (stray int, mostly bool) {
 	return bad, good > bad
 }
 
-// SourceLine turns a line of Data into the line of the file: for a workbook,
-// its row.
+// SourceLine converts a line of Data to the line of the file, which for a
+// workbook is the row.
 func (t *Text) SourceLine(line int) int {
 	if t.rows == nil {
 		return line

@@ -7,18 +7,18 @@ import (
 	"io"
 )
 
-// tokens reads the elements and texts of a part. xml.Decoder.Token copies each
-// element to resolve its names, a sixth of the time of a large sheet; so the raw
-// tokens are read, and what has to be sure is seen to here: that every
-// element is closed by its own end, and which namespace a prefix stands for
-// (Namespaces in XML 1.0, sections 5 and 6).
+// tokens reads the XML tokens of a part. xml.Decoder.Token copies each element
+// to resolve its names, which takes a sixth of the time for a large sheet. So
+// tokens uses RawToken and itself checks that every element is closed by its
+// own end tag, and resolves prefixes to namespaces (Namespaces in XML 1.0,
+// sections 5 and 6).
 type tokens struct {
 	d      *xml.Decoder
-	open   []xml.Name // as written
-	spaces []binding  // the innermost last
+	open   []xml.Name // names with their prefixes
+	spaces []binding  // innermost last
 }
 
-// binding says what a prefix stands for, within the element at a depth.
+// binding is the namespace of a prefix within the element at a depth.
 type binding struct {
 	prefix, space string
 	depth         int
@@ -26,8 +26,8 @@ type binding struct {
 
 func newTokens(r io.Reader) *tokens { return &tokens{d: xml.NewDecoder(&byteReader{from: r})} }
 
-// next returns a token and, of an element, the namespace of its name. After the
-// last it returns io.EOF, or io.ErrUnexpectedEOF where an element is still open.
+// next returns a token and, for an element, the namespace of its name. At the
+// end it returns io.EOF, or io.ErrUnexpectedEOF if an element is still open.
 func (t *tokens) next() (token xml.Token, space string, err error) {
 	if token, err = t.d.RawToken(); err != nil {
 		if errors.Is(err, io.EOF) && len(t.open) > 0 {
@@ -64,7 +64,8 @@ func (t *tokens) next() (token xml.Token, space string, err error) {
 	return token, space, nil
 }
 
-// space is what a prefix stands for, itself where nothing says.
+// space returns the namespace of a prefix, or the prefix itself if it is not
+// declared.
 func (t *tokens) space(prefix string) string {
 	for k := len(t.spaces) - 1; k >= 0; k-- {
 		if t.spaces[k].prefix == prefix {
@@ -82,7 +83,8 @@ func (t *tokens) mismatch(name xml.Name) error {
 	return &xml.SyntaxError{Msg: fmt.Sprintf("element <%s> closed by </%s>", t.open[len(t.open)-1].Local, name.Local), Line: line}
 }
 
-// byteReader hands out bytes with less ado than a bufio.Reader.
+// byteReader is a buffered reader whose ReadByte is faster than that of
+// bufio.Reader.
 type byteReader struct {
 	from   io.Reader
 	buffer [1 << 16]byte
@@ -100,7 +102,7 @@ func (b *byteReader) ReadByte() (byte, error) {
 	return c, nil
 }
 
-// fill reads on; false at the end.
+// fill refills the buffer and returns false at the end.
 func (b *byteReader) fill() bool {
 	const tries = 100
 	for range tries {
@@ -116,7 +118,8 @@ func (b *byteReader) fill() bool {
 	return false
 }
 
-// Read is there for the decoder's sake, which reads byte by byte.
+// Read makes byteReader an io.Reader, as xml.NewDecoder requires; the decoder
+// itself calls ReadByte.
 func (b *byteReader) Read(p []byte) (int, error) {
 	if b.at == b.to && !b.fill() {
 		return 0, b.err

@@ -9,8 +9,8 @@ import (
 	"testing/iotest"
 )
 
-// The tokens are those of the standard library's checked reading, with the same
-// namespaces, and end in an error where its do.
+// tokens gives the same elements and namespaces as the standard library's
+// checked decoder, and an error for the same input.
 func TestTokensAgreeWithTheCheckedOnes(t *testing.T) {
 	for _, text := range []string{
 		`<a/>`, `<a><b>x &amp; y</b><c d="1"/></a>`, `<?xml version="1.0" encoding="UTF-8"?><a>é</a>`,
@@ -48,7 +48,7 @@ func TestTokensAgreeWithTheCheckedOnes(t *testing.T) {
 	}
 }
 
-// Elements may not stand in each other without end.
+// The nesting depth of elements is limited.
 func TestTokensAreNotTooDeep(t *testing.T) {
 	tokens := newTokens(strings.NewReader(strings.Repeat("<a>", maxDepth+1)))
 	for range maxDepth {
@@ -61,7 +61,8 @@ func TestTokensAreNotTooDeep(t *testing.T) {
 	}
 }
 
-// A reader that gives nothing is given up, and an error comes once all is read.
+// A reader that returns no data is abandoned, and an error is returned only
+// after all data.
 func TestByteReader(t *testing.T) {
 	b := &byteReader{from: iotest.DataErrReader(strings.NewReader("ab"))}
 	for _, want := range []byte("ab") {

@@ -13,18 +13,19 @@ type Sheet struct {
 	part   string
 }
 
-// book is a workbook that was opened: an .xlsx or an .ods.
+// book is an opened workbook: .xlsx or .ods.
 type book struct {
 	sheets []Sheet
 	read   func(wanted []Sheet) ([]*Text, error)
 }
 
-// openWorkbook reads sheets of a workbook to their end: those named, separated
-// by commas, or all that are not hidden.
+// openWorkbook reads sheets of a workbook completely: those named, separated by
+// commas, or all visible ones.
 //
-// The standard library reads the parts. A spreadsheet library would take half a
-// minute for what a log can hold, unpack whatever it is given, and tell neither
-// a damaged sheet from a short one nor a formula without value from a blank.
+// It reads the parts with the standard library. A spreadsheet library takes
+// half a minute for the largest log, has no limit on unpacking, and
+// distinguishes neither a damaged sheet from a short one nor a formula without
+// a stored value from a blank cell.
 func openWorkbook(data []byte, o Options) (*File, error) {
 	a, err := openArchive(data, o.Unpacked)
 	if err != nil {
@@ -53,7 +54,7 @@ func openWorkbook(data []byte, o Options) (*File, error) {
 	return &File{Texts: texts, Sheets: b.sheets}, nil
 }
 
-// may says whether a sheet may be one of those to read.
+// may reports whether a sheet may be one of those to read.
 func (o Options) may(s Sheet) bool {
 	if o.Sheets == "" {
 		return !s.Hidden
@@ -63,7 +64,7 @@ func (o Options) may(s Sheet) bool {
 	})
 }
 
-// choose finds the sheets to read.
+// choose returns the sheets to read.
 func (b *book) choose(names string) ([]Sheet, error) {
 	var wanted []Sheet
 	if names == "" {
@@ -103,7 +104,7 @@ func (b *book) names() string {
 	return "its sheets are " + SheetNames(b.sheets)
 }
 
-// SheetNames lists sheets for people.
+// SheetNames lists sheets for messages.
 func SheetNames(sheets []Sheet) string {
 	names := make([]string, len(sheets))
 	for i, s := range sheets {

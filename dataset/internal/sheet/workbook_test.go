@@ -27,7 +27,7 @@ const (
 	plainTable = "maker,pleats\n"
 )
 
-// xlsxOf is a workbook of one sheet with the given rows.
+// xlsxOf returns a workbook of one sheet with the given rows.
 func xlsxOf(rows string) []part {
 	return []part{
 		{"xl/workbook.xml", `<workbook ` + xlsxSpace + `><sheets><sheet name="2024" sheetId="1" r:id="rId1"/></sheets></workbook>`},
@@ -36,7 +36,7 @@ func xlsxOf(rows string) []part {
 	}
 }
 
-// odsOf is an OpenDocument workbook of one sheet with the given rows.
+// odsOf returns an OpenDocument workbook of one sheet with the given rows.
 func odsOf(rows string) []part {
 	return []part{
 		{"mimetype", "application/vnd.oasis.opendocument.spreadsheet"},
@@ -67,7 +67,7 @@ func openParts(t testing.TB, parts []part, o Options) (*File, error) {
 	return Open(bytes.NewReader(zipped(t, parts)), 0, o)
 }
 
-// TestCells: what each kind of cell is read as.
+// TestCells checks the text that each kind of cell is read as.
 func TestCells(t *testing.T) {
 	styles := `<styleSheet ` + xlsxSpace + `><numFmts><numFmt numFmtId="164" formatCode="[$€-407]#,##0.00;[Red]-0"/><numFmt numFmtId="165" formatCode="yyyy\-mm\-dd;@"/><numFmt numFmtId="166" formatCode="0.0&quot; mm&quot;"/><numFmt numFmtId="167" formatCode="h:mm"/></numFmts>
 <cellStyleXfs><xf numFmtId="9"/></cellStyleXfs><cellXfs><xf numFmtId="0"/><xf numFmtId="10"/><xf numFmtId="164"/><xf numFmtId="165"/><xf numFmtId="166"/><xf numFmtId="44"/><xf numFmtId="167"/></cellXfs></styleSheet>`
@@ -116,8 +116,8 @@ func TestCells(t *testing.T) {
 	}
 }
 
-// TestRepeatedRows: a row that an OpenDocument sheet says stands there three
-// times does; a million blank ones below cost nothing.
+// TestRepeatedRows: a row marked as repeated three times is read three times; a
+// million blank rows below are skipped.
 func TestRepeatedRows(t *testing.T) {
 	row := func(n int, cell string) string {
 		return fmt.Sprintf(`<table:table-row table:number-rows-repeated="%d">%s</table:table-row>`, n, cell)
@@ -133,8 +133,8 @@ func TestRepeatedRows(t *testing.T) {
 	}
 }
 
-// TestFormulasWithoutValue: they are listed and read as blank; a formula that
-// gives an empty text is a value.
+// TestFormulasWithoutValue: formulas without a stored value are listed and read
+// as blank; an empty text is a stored value.
 func TestFormulasWithoutValue(t *testing.T) {
 	f, err := openParts(t, xlsxOf(`<row r="4"><c r="B4"><f>A4*2</f></c><c r="C4"><f>A4*2</f><v>9</v></c><c r="D4" t="str"><f>""</f><v></v></c></row>`), Options{})
 	if err != nil || !slices.Equal(f.Texts[0].Formulas, []Formula{{4, 2, "=A4*2"}}) || string(f.Texts[0].Data) != ",,9\n" {
@@ -146,8 +146,8 @@ func TestFormulasWithoutValue(t *testing.T) {
 	}
 }
 
-// TestDamagedWorkbooks: a sheet that is cut, not well-formed or of another
-// checksum is refused, with the sheet and the row.
+// TestDamagedWorkbooks: a sheet that is truncated, malformed or has a wrong
+// checksum is refused, naming the sheet and the row.
 func TestDamagedWorkbooks(t *testing.T) {
 	const more = `<row r="2"><c r="A2" t="inlineStr"><is><t>Skerrow</t></is></c></row>`
 	for name, rows := range map[string]string{
@@ -187,7 +187,7 @@ func TestDamagedWorkbooks(t *testing.T) {
 	}
 }
 
-// wrongSum is a workbook whose sheet was stored with the checksum of another.
+// wrongSum returns a workbook whose sheet has the checksum of another.
 func wrongSum(t *testing.T, parts []part, last string) []byte {
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
@@ -225,8 +225,8 @@ func TestWrongChecksum(t *testing.T) {
 	}
 }
 
-// TestBitFlips: a single bit turned in what a sheet is packed into is refused,
-// or changes nothing that is read.
+// TestBitFlips: flipping a single bit of the compressed sheet is detected or
+// does not change what is read.
 func TestBitFlips(t *testing.T) {
 	for name, part := range map[string]string{"workbook.xlsx": "xl/worksheets/sheet1.xml", "libreoffice.xlsx": "xl/worksheets/sheet1.xml", "libreoffice.ods": "content.xml"} {
 		data, err := os.ReadFile("../../../testdata/logs/" + name)
@@ -267,8 +267,9 @@ func TestBitFlips(t *testing.T) {
 	}
 }
 
-// TestBombs: what would unpack to more than the limit is refused before it is
-// unpacked, also where the archive lies about it; a larger limit reads it.
+// TestBombs: a part that would unpack to more than the limit is refused before
+// it is unpacked, even if the archive states a wrong size; a larger limit reads
+// it.
 func TestBombs(t *testing.T) {
 	blank := strings.Repeat(" ", 1<<20)
 	for name, parts := range map[string][]part{"xlsx": xlsxOf(plainRows + blank), "ods": odsOf("<table:table-row/>" + blank + blank)} {
@@ -298,7 +299,8 @@ func TestBombs(t *testing.T) {
 	}
 }
 
-// TestHiddenSheets are read only when named; the errors say which there are.
+// TestHiddenSheets: hidden sheets are read only if named, and the errors list
+// the sheets.
 func TestHiddenSheets(t *testing.T) {
 	book := excelize.NewFile()
 	defer book.Close()

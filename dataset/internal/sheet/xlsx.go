@@ -10,8 +10,8 @@ import (
 	"strings"
 )
 
-// openXLSX reads what an Office Open XML workbook (ECMA-376, part 1, section
-// 18) says about its sheets.
+// openXLSX reads the list of sheets of an Office Open XML workbook (ECMA-376,
+// part 1, section 18).
 func openXLSX(a *archive) (*book, error) {
 	main, err := mainPart(a)
 	if err != nil {
@@ -67,7 +67,7 @@ func openXLSX(a *archive) (*book, error) {
 	kept := b.sheets[:0]
 	for i, s := range b.sheets {
 		s.part = x.relations[ids[i]]
-		for _, part := range x.worksheets { // a sheet of charts alone holds no cells
+		for _, part := range x.worksheets { // a chart sheet holds no cells
 			if part == s.part {
 				kept = append(kept, s)
 			}
@@ -80,7 +80,7 @@ func openXLSX(a *archive) (*book, error) {
 	return b, nil
 }
 
-// mainPart finds the part that lists the sheets.
+// mainPart returns the part that lists the sheets.
 func mainPart(a *archive) (string, error) {
 	const usual = "xl/workbook.xml"
 	if a.parts[usual] != nil {
@@ -102,7 +102,7 @@ func mainPart(a *archive) (string, error) {
 type xlsx struct {
 	archive         *archive
 	relations       map[string]string
-	strings, styles string // parts, "" where there is none
+	strings, styles string // names of parts, "" if there is none
 	worksheets      []string
 	from1904        bool
 
@@ -133,7 +133,7 @@ func (x *xlsx) read(wanted []Sheet) ([]*Text, error) {
 	return texts, nil
 }
 
-// readShared reads the texts that cells refer to by number.
+// readShared reads the shared strings, to which cells refer by number.
 func (x *xlsx) readShared() error {
 	var text strings.Builder
 	inText, phonetic := false, false
@@ -166,7 +166,7 @@ func (x *xlsx) readShared() error {
 	})
 }
 
-// escaped is how a text of a workbook writes a character that XML cannot.
+// escaped matches a character that XML cannot hold, as workbooks write it.
 var escaped = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
 
 func unescape(s string) string {
@@ -182,7 +182,7 @@ func unescape(s string) string {
 	})
 }
 
-// cell is what is read of the cell at hand.
+// cell is the cell being read.
 type cell struct {
 	column         int
 	kind           string
@@ -191,7 +191,7 @@ type cell struct {
 	stored, hasF   bool
 }
 
-// readSheet reads one sheet to its end.
+// readSheet reads one sheet completely.
 func (x *xlsx) readSheet(s Sheet) (*Text, error) {
 	what := "sheet " + quoted(s.Name)
 	g := newGrid(s.Name, "xlsx", x.archive.limit)
@@ -286,7 +286,8 @@ func (c *cell) begin(column int) {
 	c.formula.Reset()
 }
 
-// columnOf is the column of a place such as AB12, counted from 0; -1 for none.
+// columnOf returns the column, from 0, of a cell reference such as AB12; -1 if
+// it has none.
 func columnOf(place string) int {
 	n, i := 0, 0
 	for ; i < len(place) && place[i] >= 'A' && place[i] <= 'Z'; i++ {
@@ -297,8 +298,8 @@ func columnOf(place string) int {
 	return n - 1
 }
 
-// value is a cell as text: numbers as stored, not as rounded for display, with
-// the currency or percent sign that only the display shows.
+// value returns a cell as text: numbers as stored, not as rounded for display,
+// with the currency or percent sign that only the display shows.
 func (x *xlsx) value(c *cell) (string, error) {
 	text := c.value.String()
 	switch c.kind {

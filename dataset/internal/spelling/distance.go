@@ -1,9 +1,8 @@
 package spelling
 
-// Distance counts the single-letter changes between two texts: letters
-// left out, put in, replaced, or two neighbours swapped (the restricted
-// Damerau–Levenshtein distance). It stops counting above limit
-// and then returns limit+1.
+// Distance returns the number of single-letter edits between two texts: letters
+// left out, inserted, replaced, or swapped with their neighbour (the restricted
+// Damerau–Levenshtein distance). Above limit it stops and returns limit+1.
 func Distance(a, b string, limit int) int {
 	x, y := []rune(a), []rune(b)
 	if d := len(x) - len(y); d > limit || -d > limit {

@@ -9,9 +9,9 @@ import (
 	"pleatstat/dataset/internal/problem"
 )
 
-// Fold brings a name to the form in which spellings are compared: without
-// case, blanks and dashes. Every other sign counts, since a plus or a stroke may
-// be all that tells two makers apart.
+// Fold returns the form in which names are compared: without case, spaces and
+// dashes. All other characters count, since a plus or a slash may be the only
+// difference between two makers.
 func Fold(s string) string {
 	return strings.Map(func(r rune) rune {
 		if isBlank(r) || isDash(r) {
@@ -23,13 +23,13 @@ func Fold(s string) string {
 
 func isBlank(r rune) bool { return unicode.IsSpace(r) }
 
-// minusSign is a dash too where people type part numbers, though Unicode files
-// it with the signs of arithmetic.
+// minusSign is used as a dash in part numbers, though Unicode classifies it as
+// a mathematical symbol.
 const minusSign = '−'
 
 func isDash(r rune) bool { return unicode.Is(unicode.Pd, r) || r == minusSign }
 
-// difference says in what two spellings with the same folded name differ.
+// difference describes how two spellings with the same folded name differ.
 func difference(a, b string) string {
 	a, b = norm.NFC.String(a), norm.NFC.String(b)
 	gap := func(r rune) bool { return isBlank(r) || isDash(r) }
@@ -53,7 +53,7 @@ func difference(a, b string) string {
 	return "differs in " + problem.List(what)
 }
 
-// dropped is a text without some of its characters.
+// dropped returns a text without the given characters.
 func dropped(s string, is func(rune) bool) string {
 	return strings.Map(func(r rune) rune {
 		if is(r) {

@@ -6,8 +6,8 @@ import (
 	"unicode"
 )
 
-// parts finds part numbers of one maker written two ways. Makers maps
-// the codes of makers to their common spelling.
+// parts finds part numbers of one maker that are written in two ways. makers
+// maps each maker's code to that of its common spelling.
 func (o Openings) parts(makers []uint32) []Spelling {
 	maker, part := o.Maker, o.Part
 	words := part.Words.List
@@ -19,12 +19,12 @@ func (o Openings) parts(makers []uint32) []Spelling {
 	for code, word := range words {
 		keys[code] = digitsFor(Fold(word))
 	}
-	// Every pair of maker and part gets a number of its own, so that one pass
-	// finds all lines.
-	var pairs []uint32 // part of each pair
-	var lines [][]int  // on which it stands
+	// Every pair of maker and part is numbered, so that one pass finds all
+	// lines.
+	var pairs []uint32 // part, by pair
+	var lines [][]int  // lines, by pair
 	number := map[[2]uint32]uint32{}
-	groups := map[group][]uint32{} // pairs
+	groups := map[group][]uint32{} // pairs, by group
 	var order []group
 	for row, p := range part.Codes {
 		k := [2]uint32{makers[maker.Codes[row]], p}
@@ -42,14 +42,15 @@ func (o Openings) parts(makers []uint32) []Spelling {
 		}
 		lines[i] = append(lines[i], int(o.Lines[row]))
 	}
-	letters := make([]int, len(words)) // letters in a part that may stand for digits
+	letters := make([]int, len(words)) // by part: letters that may stand for digits
 	for code, word := range words {
 		letters[code] = differing(Fold(word), keys[code])
 	}
 	var out []Spelling
 	for _, g := range order {
 		members := groups[g]
-		// The commoner first; of two alike the one with digits, not letters.
+		// The more frequent first; of two equally frequent, the one with more
+		// digits.
 		slices.SortFunc(members, func(a, b uint32) int {
 			return cmp.Or(len(lines[b])-len(lines[a]), letters[pairs[a]]-letters[pairs[b]], int(a)-int(b))
 		})
@@ -73,8 +74,8 @@ func (o Openings) parts(makers []uint32) []Spelling {
 	return out
 }
 
-// digitsFor turns the letters o, i and l into digits where they stand beside
-// one.
+// digitsFor replaces the letters o, i and l next to a digit by the digits they
+// resemble, except at the start of the text.
 func digitsFor(key string) string {
 	r := []rune(key)
 	for i, c := range r {
@@ -89,8 +90,8 @@ func digitsFor(key string) string {
 	return string(r)
 }
 
-// nested says whether one text breaks only where the other does too: 1-11 and
-// 11-1 are different parts though their letters are the same.
+// nested reports whether one text has breaks only where the other has: 1-11 and
+// 11-1 are different parts although their characters are the same.
 func nested(a, b string) bool {
 	x, y := breaks(a), breaks(b)
 	if len(x) > len(y) {
@@ -104,7 +105,8 @@ func nested(a, b string) bool {
 	return true
 }
 
-// differing counts the places at which two texts of the same length differ.
+// differing returns the number of positions at which two texts of equal length
+// differ.
 func differing(a, b string) int {
 	n := 0
 	x, y := []rune(a), []rune(b)
@@ -116,8 +118,8 @@ func differing(a, b string) int {
 	return n
 }
 
-// breaks are the places, counted in characters, where a text is broken by blanks
-// or dashes.
+// breaks returns the positions at which spaces or dashes divide a text, counted
+// in other characters.
 func breaks(s string) map[int]bool {
 	out := map[int]bool{}
 	n := 0

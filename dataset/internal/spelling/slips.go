@@ -8,22 +8,22 @@ import (
 )
 
 const (
-	minSlipLength = 5  // letters a name needs before one of them may be a slip
-	slipRatio     = 10 // how much rarer than the name a slip is that nothing else speaks for
+	minSlipLength = 5  // least length of a name that may be a slip of another
+	slipRatio     = 10 // least ratio of frequencies for a slip without other evidence
 )
 
-// slip is a name that is a letter away from a commoner one.
+// slip is a name that differs in one letter from a more frequent one.
 type slip struct {
 	of, why string
 	sure    bool
 }
 
-// slips finds the names one letter away from a commoner name.
+// slips finds the names that differ in one letter from a more frequent name.
 func slips(keys []string, total map[string]int, folded map[string][]uint32, parts map[uint32][]partOf) map[string]slip {
 	ranked := slices.Clone(keys)
 	slices.SortStableFunc(ranked, func(a, b string) int { return total[b] - total[a] })
 	best := commonerNeighbours(ranked)
-	have := map[int32]map[string]string{} // parts of the makers that others may be slips of
+	have := map[int32]map[string]string{} // part numbers of the more frequent makers
 	out := map[string]slip{}
 	for i, of := range best {
 		if of < 0 {
@@ -41,25 +41,26 @@ func slips(keys []string, total map[string]int, folded map[string][]uint32, part
 	}
 	direct := map[string]slip{}
 	for key, s := range out {
-		if _, chained := out[s.of]; !chained { // a slip of a slip leads nowhere
+		if _, chained := out[s.of]; !chained { // drop a slip of a slip
 			direct[key] = s
 		}
 	}
 	return direct
 }
 
-// commonerNeighbours returns, for each of the names ranked by falling use, the
-// place of the first name that is one letter away from it and stands before it;
-// -1 for none.
+// commonerNeighbours takes names ranked by falling frequency. For each it
+// returns the index of the first name before it that differs in one letter, -1
+// if there is none.
 //
-// Names are compared through polynomial hashes of what they become when one
+// Two names are candidates if they have the same polynomial hash after one
 // letter is masked, left out or swapped with the next (the rolling hash of Karp
-// and Rabin 1987), which cost one step a letter: time grows with the letters of
-// all names together, memory with their number, whatever the names hold.
+// and Rabin 1987). Each such hash takes constant time, so time grows with the
+// total number of letters and memory with the number of names, whatever the
+// names are.
 func commonerNeighbours(ranked []string) []int32 {
 	best := make([]int32, len(ranked))
 	names := make([][]rune, len(ranked))
-	whole := map[uint64]int32{} // hash to the commonest name that has it
+	whole := map[uint64]int32{} // hash to 1 + index of the most frequent name with it
 	byLength := map[int][]int32{}
 	var lengths []int
 	longest := 0
@@ -84,7 +85,7 @@ func commonerNeighbours(ranked []string) []int32 {
 	for i := range longest {
 		power[i+1] = power[i] * hashBase
 	}
-	try := func(i, j int32) { // two names that may be neighbours
+	try := func(i, j int32) { // test two candidates
 		if i < j {
 			i, j = j, i
 		}
@@ -100,9 +101,9 @@ func commonerNeighbours(ranked []string) []int32 {
 			for k, i := range group {
 				hashes[k] = hashOf(names[i])
 			}
-			for at := range n { // names that are the same but for the letter at this place
+			for at := range n { // names that are equal except for this letter
 				clear(first)
-				for k, i := range group { // by falling use, so the first is the commonest
+				for k, i := range group { // by falling frequency, so that first holds the most frequent
 					if !unicode.IsLetter(names[i][at]) {
 						continue
 					}
@@ -139,7 +140,7 @@ func commonerNeighbours(ranked []string) []int32 {
 	return best
 }
 
-// hashBase is an odd number with bits all over, so that powers of it differ.
+// hashBase is an odd number with bits throughout, so that its powers differ.
 const hashBase = 0x9E3779B97F4A7C15
 
 func hashOf(r []rune) uint64 {
@@ -150,9 +151,9 @@ func hashOf(r []rune) uint64 {
 	return h
 }
 
-// oneLetterApart says whether one letter left out, put in, replaced or swapped
-// with the next turns one name into the other. Digits and signs are no letters:
-// a slip in them would make another name.
+// oneLetterApart reports whether leaving out, inserting or replacing one
+// letter, or swapping it with the next, turns one name into the other. Digits
+// and signs do not count as letters: a change in them makes a different name.
 func oneLetterApart(a, b []rune) bool {
 	for len(a) > 0 && len(b) > 0 && a[0] == b[0] {
 		a, b = a[1:], b[1:]
@@ -172,11 +173,11 @@ func oneLetterApart(a, b []rune) bool {
 	return len(a) == 2 && len(b) == 2 && a[0] == b[1] && a[1] == b[0]
 }
 
-// partOf is a part number: as spellings compare it, and as it is written.
+// partOf is a part number, folded and as written.
 type partOf struct{ folded, written string }
 
-// partsOf lists the part numbers of each code of the maker column, in order of
-// appearance.
+// partsOf returns the part numbers of each code of the maker column, in order
+// of appearance.
 func partsOf(maker, part *cells.Column) map[uint32][]partOf {
 	known := make([]partOf, len(part.Words.List))
 	for code, word := range part.Words.List {
@@ -194,8 +195,8 @@ func partsOf(maker, part *cells.Column) map[uint32][]partOf {
 	return out
 }
 
-// partSet is the part numbers of some ways to write a maker, folded and as
-// written.
+// partSet returns the part numbers of all spellings of a maker, from folded to
+// written form.
 func partSet(parts map[uint32][]partOf, makers []uint32) map[string]string {
 	have := map[string]string{}
 	for _, m := range makers {
@@ -206,8 +207,8 @@ func partSet(parts map[uint32][]partOf, makers []uint32) map[string]string {
 	return have
 }
 
-// sharedPart returns a part number of makers that is among those of another, as
-// that one writes it; "" for none.
+// sharedPart returns a part number of the makers that is also in have, as
+// written there; "" if there is none.
 func sharedPart(have map[string]string, parts map[uint32][]partOf, makers []uint32) string {
 	for _, m := range makers {
 		for _, p := range parts[m] {

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// slowDistance counts edits by trying every way: the plain recursive
-// definition.
+// slowDistance counts edits by the plain recursive definition, trying every
+// alternative.
 func slowDistance(a, b []rune) int {
 	if len(a) == 0 || len(b) == 0 {
 		return len(a) + len(b)
@@ -37,8 +37,8 @@ func TestEditDistance(t *testing.T) {
 	}
 }
 
-// TestSlipsAgainstAllPairs compares the search through hashed names with the
-// comparison of every pair, on invented names of few letters.
+// TestSlipsAgainstAllPairs compares the hash-based search with a comparison of
+// every pair, on invented names with few different letters.
 func TestSlipsAgainstAllPairs(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
 	for range 400 {

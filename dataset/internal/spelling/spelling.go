@@ -1,6 +1,6 @@
-// Package spelling finds names that are written in two ways: makers and parts that
-// differ in case, blanks and dashes, or by a slip of one letter, by what the column as
-// a whole shows. It changes nothing unless it is told to merge.
+// Package spelling finds names written in two ways: makers and parts that
+// differ in case, spaces and dashes, or by a slip of one letter, judged by the
+// whole column. It changes the columns only in Merge.
 package spelling
 
 import (
@@ -15,46 +15,46 @@ import (
 // Spelling is a maker or a part number that seems to be spelt in several ways.
 type Spelling struct {
 	Column   string // "maker" or "part"
-	Maker    string // whose part it is, for parts
-	Common   string // the way it is written most often
-	Openings int    // written so
+	Maker    string // the maker of a part
+	Common   string // the most frequent spelling
+	Openings int    // openings with that spelling
 	Variants []Variant
 }
 
-// Variant is another way of writing.
+// Variant is another spelling.
 type Variant struct {
 	Text  string
-	Lines []int  // where it stands, ascending
-	Why   string // what makes it look the same
-	Sure  bool   // more than likeness speaks for it; only these are merged
+	Lines []int  // lines with it, ascending
+	Why   string // why it seems to be the same name
+	Sure  bool   // supported by more than similarity; only these are merged
 }
 
-// Openings are those of a log: maker and part, and the line each stands on.
+// Openings holds the makers and parts of a log and the line of each opening.
 type Openings struct {
 	Maker, Part *cells.Column
 	Lines       []int32
 }
 
-// Tell reports what was done with a text of a column.
+// Tell records a problem with a text of a column.
 type Tell func(c *cells.Column, line int, text string, s problem.Severity, message string)
 
-// mergeRounds bounds how often joined makers are looked through for more: names
-// that were joined have more part numbers in common with others, so one round
-// may bring the next. Logs kept by people need two.
+// mergeRounds is the greatest number of merging rounds. Makers that were joined
+// share more part numbers with others, so that one round may enable further
+// merges. Logs kept by people need two.
 const mergeRounds = 10
 
-// Find lists makers and parts that are spelt two ways: by case, blanks and
-// dashes; a maker also by a slip of one letter, where the two have a part number
-// in common (sure) or one is far rarer than the other (not sure). Names that
-// differ in any other sign are different names. Part numbers that differ in a
-// character are different parts, except for the letters O, I and l struck for 0
-// and 1.
+// Find returns the makers and parts that are spelt in several ways. Spellings
+// that differ only in case, spaces and dashes are the same name. A maker may
+// also be a slip of one letter: certain if the two makers share a part number,
+// uncertain if one is merely far rarer. Names that differ in any other
+// character are different names, except that in part numbers the letters O, I
+// and l may have been typed for 0 and 1.
 func (o Openings) Find() []Spelling {
 	makers := o.Makers()
 	return append(makers, o.parts(canonical(o.Maker, makers))...)
 }
 
-// Merge joins the sure spellings and tells of each.
+// Merge joins the certain spellings and reports each through tell.
 func (o Openings) Merge(tell Tell) {
 	for range mergeRounds {
 		if !o.mergeOnce(tell) {
@@ -63,7 +63,8 @@ func (o Openings) Merge(tell Tell) {
 	}
 }
 
-// mergeOnce joins what is sure now and says whether there was anything.
+// mergeOnce joins the spellings that are certain now and reports whether there
+// were any.
 func (o Openings) mergeOnce(tell Tell) bool {
 	maker, part := o.Maker, o.Part
 	groups := o.Makers()
@@ -101,7 +102,7 @@ func (o Openings) mergeOnce(tell Tell) bool {
 }
 
 // canonical maps each code of a column to the code of its common spelling,
-// following sure variants only.
+// through certain variants only.
 func canonical(c *cells.Column, groups []Spelling) []uint32 {
 	out := make([]uint32, len(c.Words.List))
 	for i := range out {
@@ -117,13 +118,13 @@ func canonical(c *cells.Column, groups []Spelling) []uint32 {
 	return out
 }
 
-// byUse sorts codes by falling use, then by first appearance. Lines are those on
-// which each code stands.
+// byUse sorts codes by falling frequency, then by first appearance. lines holds
+// the lines of each code.
 func byUse(codes []uint32, lines [][]int) {
 	slices.SortFunc(codes, func(a, b uint32) int { return cmp.Or(len(lines[b])-len(lines[a]), int(a)-int(b)) })
 }
 
-// Makers finds the makers that are spelt two ways.
+// Makers returns the makers that are spelt in several ways.
 func (o Openings) Makers() []Spelling {
 	maker, part := o.Maker, o.Part
 	words := maker.Words.List
@@ -182,7 +183,7 @@ func (o Openings) Makers() []Spelling {
 	return out
 }
 
-// linesOf lists the lines on which each of so many codes stands.
+// linesOf returns the lines of each of n codes.
 func (o Openings) linesOf(codes []uint32, n int) [][]int {
 	lines := make([][]int, n)
 	for row, code := range codes {

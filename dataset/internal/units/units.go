@@ -1,10 +1,11 @@
-// Package units knows the units a log may be written in and converts them to
-// the base unit of their dimension.
+// Package units holds the units in which a log may be written and converts them
+// to the base unit of their dimension.
 //
-// Factors are the exact ones of NIST Special Publication 811 (2008), appendix
-// B: inch 25.4 mm, pound 453.592 37 g, ounce (avoirdupois) 28.349 523 125 g,
-// pound-force per square inch 6.894 757 kPa, US gallon 3.785 411 784 L.
-// The dram is a sixteenth of the ounce (NIST Handbook 44, appendix C).
+// Factors follow from the exact definitions in NIST Special Publication 811
+// (2008), appendix B: inch 25.4 mm, pound 453.592 37 g, ounce (avoirdupois)
+// 28.349 523 125 g, US gallon 3.785 411 784 L. The pound-force per square inch,
+// 6.894 757 kPa there, is computed from pound-force and inch. The dram is a
+// sixteenth of the ounce (NIST Handbook 44, appendix C).
 package units
 
 import (
@@ -13,7 +14,8 @@ import (
 	"unicode"
 )
 
-// Dimension is what a unit measures. Units convert only within a dimension.
+// Dimension is what a unit measures. Only units of one dimension convert into
+// each other.
 type Dimension string
 
 const (
@@ -26,12 +28,12 @@ const (
 	Density  Dimension = "density"       // base g/cm³
 	Percent  Dimension = "percent"       // base %
 	Particle Dimension = "particle size" // base µm
-	Opening  Dimension = "opening"       // base mm², for small holes
+	Opening  Dimension = "opening"       // base mm², areas of small holes
 	Pressure Dimension = "pressure"      // base bar
 	Flow     Dimension = "flow"          // base L/min
 )
 
-// System says which family of units one belongs to.
+// System is the family to which a unit belongs.
 type System string
 
 const (
@@ -47,7 +49,7 @@ const (
 	cm2PerInch2 = mmPerInch * mmPerInch / 100
 	cm3PerInch3 = mmPerInch * mmPerInch * mmPerInch / 1000
 	m2PerYard2  = 0.9144 * 0.9144
-	barPerPsi   = 4.4482216152605 / (mmPerInch * mmPerInch) * 10 // newtons in one pound-force, standard gravity
+	barPerPsi   = 4.4482216152605 / (mmPerInch * mmPerInch) * 10 // a pound-force is 4.448… N (standard gravity); 1 N/mm² is 10 bar
 	lPerGallon  = 3.785411784
 )
 
@@ -56,8 +58,8 @@ type Unit struct {
 	Symbol    string
 	Dimension Dimension
 	System    System
-	Base      float64 // base units in one of this unit
-	names     string  // other spellings, separated by spaces, as Key makes them
+	Base      float64 // value of one such unit in base units
+	names     string  // other spellings, separated by spaces
 }
 
 var table = []Unit{
@@ -117,9 +119,9 @@ func makeIndex() map[key]Unit {
 	return m
 }
 
-// Key brings the spelling of a unit to the form it is looked up by: lower case,
-// without spaces, dots and underscores, the micro sign and the superscripts in
-// one form each.
+// Key returns the form in which spellings of a unit are compared: lower case,
+// without spaces, dots, hyphens and underscores, u for the micro sign and plain
+// digits for superscripts.
 func Key(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
@@ -136,16 +138,16 @@ func Key(s string) string {
 	}, s)
 }
 
-// Find looks a unit up by any of its spellings within a dimension.
+// Find looks up a unit of a dimension by any of its spellings.
 func Find(name string, d Dimension) (Unit, bool) {
-	if u, ok := index[key{d, name}]; ok { // the usual spelling, without making a key
+	if u, ok := index[key{d, name}]; ok { // most names are already keys
 		return u, true
 	}
 	u, ok := index[key{d, Key(name)}]
 	return u, ok
 }
 
-// Any looks a unit up in every dimension, in the order of the table.
+// Any looks up a unit in every dimension, in the order of the table.
 func Any(name string) (Unit, bool) {
 	k := Key(name)
 	for _, u := range table {
@@ -166,8 +168,8 @@ func Base(d Dimension) Unit {
 	return Unit{}
 }
 
-// Error is returned for a unit nobody knows or for two that measure different
-// things.
+// Error is returned for an unknown unit, or for two units of different
+// dimensions.
 type Error struct{ From, To string }
 
 func (e *Error) Error() string {
@@ -179,7 +181,7 @@ func (e *Error) Error() string {
 	return fmt.Sprintf("%s and %s measure different things", e.From, e.To)
 }
 
-// Convert carries a value from one unit to another of the same dimension.
+// Convert converts a value between two units of the same dimension.
 func Convert(v float64, from, to string) (float64, error) {
 	for _, u := range table {
 		f, ok := index[key{u.Dimension, Key(from)}]

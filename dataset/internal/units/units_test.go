@@ -6,9 +6,9 @@ import (
 	"testing"
 )
 
-// TestFactors holds the conversions to NIST Special Publication 811 (2008),
-// appendix B.8, where exact factors stand in bold, and to the densities and
-// grammages that follow from them. From memory.
+// TestFactors checks the conversions against NIST Special Publication 811
+// (2008), appendix B.8, which prints exact factors in bold, and against the
+// densities and grammages that follow from them. From memory.
 func TestFactors(t *testing.T) {
 	for _, c := range []struct {
 		v        float64
@@ -48,7 +48,7 @@ func TestFactors(t *testing.T) {
 	}
 }
 
-// TestThereAndBack converts between every two units of a dimension.
+// TestThereAndBack converts between every two units of a dimension and back.
 func TestThereAndBack(t *testing.T) {
 	for _, a := range table {
 		for _, b := range table {

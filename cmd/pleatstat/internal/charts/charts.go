@@ -1,6 +1,6 @@
-// Package charts draws the charts of a run: which ones each command shows of its
-// result, by which names they go into a folder, and the flags that say how they
-// look. What a chart looks like stands in plots.
+// Package charts chooses the charts that each command shows of its result, names
+// their files, holds the flags for their look, and draws them. Package plots decides
+// what a chart looks like.
 package charts
 
 import (
@@ -18,8 +18,8 @@ import (
 	"pleatstat/plots"
 )
 
-// Named is a chart and the name it goes by; its file is called by the number as
-// well, where it has one.
+// Named is a chart with a name. The name of its file also has the number, if there is
+// one.
 type Named struct {
 	Number int // 0 = none
 	Name   string
@@ -33,13 +33,13 @@ func (c Named) file(format string) string {
 	return c.Name + "." + format
 }
 
-// set gathers charts; those that have nothing to draw are passed over.
+// set collects charts and leaves out those that have nothing to draw.
 type set struct {
 	charts []Named
 	err    error
 }
 
-// add takes the chart of a name, and the error of making it.
+// add returns a function that takes the chart of that name, or the error of making it.
 func (s *set) add(name string) func(*plots.Chart, error) {
 	return func(chart *plots.Chart, err error) {
 		switch {
@@ -52,13 +52,13 @@ func (s *set) add(name string) func(*plots.Chart, error) {
 	}
 }
 
-// yearOf is the year of an ISO date, 0 where there is none.
+// yearOf returns the year of an ISO date, 0 if it is empty.
 func yearOf(iso string) int {
-	year, _ := strconv.Atoi(iso[:min(len(iso), 4)]) // "" gives 0: not said
+	year, _ := strconv.Atoi(iso[:min(len(iso), 4)]) // "" gives 0: not known
 	return year
 }
 
-// SourceOf says what a chart of a log rests on.
+// SourceOf returns what a chart of a log states as its source.
 func SourceOf(log *dataset.Log) plots.Source {
 	s := plots.Source{File: log.File(), Where: log.Selection().Conditions, Openings: log.Rows(), Units: log.Units()}
 	for _, opened := range log.Floats("opened") {
@@ -74,7 +74,7 @@ func SourceOf(log *dataset.Log) plots.Source {
 	return s
 }
 
-// Draw draws every chart in every format, on each core one after another.
+// Draw draws every chart in every format, on all cores.
 func Draw(charts []Named, o Options) ([]output.File, error) {
 	files := make([]output.File, len(charts)*len(o.formats))
 	var next atomic.Int64
@@ -96,16 +96,16 @@ func Draw(charts []Named, o Options) ([]output.File, error) {
 	return files, group.Wait()
 }
 
-// NotDrawn says that a chart asked for could not be drawn, and that nothing else
-// was done.
+// NotDrawn wraps the error of a chart that was asked for and cannot be drawn; the
+// command writes nothing then.
 func NotDrawn(err error) error { return fmt.Errorf("no chart was drawn: %w", err) }
 
-// aloneFoot stands at the foot of a chart that is drawn by itself: nothing beside
-// it says what a teardown measures.
+// aloneFoot is the foot of a chart drawn on its own, where no text beside it says what
+// a teardown measures.
 const aloneFoot = "Shows how filters are built, not how well they filter or what fits an engine"
 
-// Add draws one chart into a file of its own, in the format its name asks
-// for.
+// Add draws one chart and stages it as the file path, in the format that its name
+// ends in.
 func Add(batch *output.Batch, path string, chart *plots.Chart, o Options) error {
 	format, err := formatOf(path)
 	if err != nil {

@@ -12,14 +12,14 @@ import (
 	"pleatstat/stats/price"
 )
 
-// mostDrawn measures fit on a chart; mainMeasures are drawn before others, by
-// group as the text walks through them.
+// mostDrawn is how many measures fit on a chart. mainMeasures are chosen before all
+// others, in this order.
 const mostDrawn = 10
 
 var mainMeasures = []string{"price", "price_per_area", "media_area", "pleats", "media_mass", "can_gauge", "can_mass", "base_plate_gauge", "inlet_open_area", "total_mass"}
 
-// Compare is the chart of a comparison over a log; it counts only the openings
-// compared.
+// Compare returns the chart of a comparison over a log; its number of openings counts
+// only those compared.
 func Compare(c *compare.Comparison, log *dataset.Log) (*plots.Chart, error) {
 	s := plots.Source{File: log.File(), Where: log.Selection().Conditions, Units: log.Units()}
 	for _, p := range c.Products {
@@ -28,8 +28,8 @@ func Compare(c *compare.Comparison, log *dataset.Log) (*plots.Chart, error) {
 	return plots.Compare(compareTable(c, log.Units()), s)
 }
 
-// compareTable is what the chart shows of a comparison: the main measures of
-// each group, and others where there are fewer.
+// compareTable returns the rows of the chart: the main measures of the comparison,
+// then others while there is room, ordered by group.
 func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 	table := plots.CompareTable{Between: "openings of one part", More: max(0, len(c.Measures)-mostDrawn)}
 	if c.Kind == compare.OfMakers {
@@ -38,7 +38,7 @@ func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 	for k, p := range c.Products {
 		name := strings.TrimSpace(price.Product{Maker: p.Maker, Part: p.Part}.String())
 		switch {
-		case p.When != "" && k > 0: // of the same part
+		case p.When != "" && k > 0: // the same part at another time
 			name = "in " + p.When
 		case p.When != "":
 			name += " in " + p.When
@@ -61,7 +61,7 @@ func compareTable(c *compare.Comparison, u dataset.Units) plots.CompareTable {
 		for _, v := range m.Values {
 			row.Values = append(row.Values, v.Mean)
 			text := u.Format(m.Column, v.Mean)
-			if money, per, long := strings.Cut(text, " per "); long { // said once, in the name
+			if money, per, long := strings.Cut(text, " per "); long { // stated once, in the name
 				text, row.Name = money, "price per "+per
 			}
 			row.Text = append(row.Text, text)

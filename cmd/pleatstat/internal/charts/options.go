@@ -17,13 +17,13 @@ import (
 	"pleatstat/stats/price"
 )
 
-// formats, themes: the accepted words of the chart flags.
+// The accepted values of --format and --theme.
 var (
 	chartFormats = []string{"png", "svg", "pdf"}
 	chartThemes  = []string{"light", "dark"}
 )
 
-// Options are the flags of every command that draws.
+// Options are the chart flags of every command that draws.
 type Options struct {
 	formats     []string
 	size        string
@@ -33,8 +33,8 @@ type Options struct {
 	by          string
 }
 
-// Bind adds --size, --theme and --highlight and, where a command names its charts
-// itself, --format.
+// Bind adds --size, --theme and --highlight and, for commands that name their charts
+// themselves, --format.
 func (o *Options) Bind(cmd *cobra.Command, c *console.Console, withFormat bool) {
 	f := cmd.Flags()
 	if withFormat {
@@ -54,7 +54,7 @@ func (o *Options) BindBy(cmd *cobra.Command) {
 	usage.CompleteWords(cmd, "by", "maker")
 }
 
-// Resolve turns the name of the part to highlight into that of the log.
+// Resolve replaces the name of the part to highlight by its spelling in the log.
 func (o *Options) Resolve(log *dataset.Log) error {
 	if o.highlight == "" {
 		return nil
@@ -67,7 +67,7 @@ func (o *Options) Resolve(log *dataset.Log) error {
 	return nil
 }
 
-// Validate says what is wrong with their values.
+// Validate checks the values of the flags and drops repeated formats.
 func (o *Options) Validate() error {
 	var errs []error
 	var once []string
@@ -87,17 +87,18 @@ func (o *Options) Validate() error {
 	return errors.Join(append(errs, usage.OneOf("theme", o.theme, chartThemes...))...)
 }
 
-// In are the drawing options for one format.
+// In returns the drawing options for one format.
 func (o *Options) In(format string) plots.Options {
 	size, _ := plots.ParseSize(o.size) // validated
 	return plots.Options{Size: size, Format: plots.Format(format), Theme: plots.Theme(o.theme), Transparent: o.Transparent,
 		Highlight: o.highlight, ByMaker: o.by == "maker"}
 }
 
-// Dark says whether dark is asked for.
+// Dark reports whether the dark theme was chosen.
 func (o *Options) Dark() bool { return o.theme == string(plots.Dark) }
 
-// Ringing rings a part where the person asks for no other.
+// Ringing returns the options with a part highlighted, unless the user highlights
+// another.
 func (o Options) Ringing(maker, part string) Options {
 	if o.highlight == "" {
 		o.highlight = price.Product{Maker: maker, Part: part}.String()
@@ -105,7 +106,8 @@ func (o Options) Ringing(maker, part string) Options {
 	return o
 }
 
-// CheckFile says what is wrong with the name of a chart's file; "" is no file.
+// CheckFile checks that the name of a chart file ends in a known format; an empty path
+// means no file.
 func CheckFile(path string) error {
 	if path == "" {
 		return nil
@@ -114,7 +116,7 @@ func CheckFile(path string) error {
 	return err
 }
 
-// formatOf reads the chart format off a file's name.
+// formatOf returns the chart format that the name of a file ends in.
 func formatOf(path string) (string, error) {
 	ext := strings.ToLower(strings.TrimPrefix(filepath.Ext(path), "."))
 	if !slices.Contains(chartFormats, ext) {

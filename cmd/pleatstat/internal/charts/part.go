@@ -11,8 +11,9 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Part are how the usual price of a part comes about, the trend of prices with the
-// part ringed, and what its maker changed.
+// Part returns the charts of a part: how its usual price is made up, the price trend
+// and each other trend that the part lies off, and the first of the changes that
+// concern it.
 func Part(b *card.Basis, c *card.Part) ([]Named, error) {
 	source := SourceOf(b.Log)
 	var s set
@@ -27,13 +28,13 @@ func Part(b *card.Basis, c *card.Part) ([]Named, error) {
 			s.add("trend-" + t.ID)(plots.Trend(t, b.Flags, source))
 		}
 	}
-	if measures := measuresOf(c.Changes, everything); len(measures) > 0 { // the first tells it
+	if measures := measuresOf(c.Changes, everything); len(measures) > 0 { // the change is reported by the first
 		s.add("drift-" + measures[0])(plots.DriftOf(c.Changes, measures[0], c.Part, source))
 	}
 	return s.charts, s.err
 }
 
-// Maker are what a maker changed, and the prices of its parts.
+// Maker returns the charts of a maker: what it changed, and the prices of its parts.
 func Maker(b *card.Basis, m *card.Maker) ([]Named, error) {
 	source := SourceOf(b.Log)
 	charts, err := Drift(m.Changes, source)
@@ -48,11 +49,12 @@ func Maker(b *card.Basis, m *card.Maker) ([]Named, error) {
 	return s.charts, s.err
 }
 
-// mostNumbered openings get charts of their own: as many as one numbers with two
-// digits.
+// mostNumbered is how many openings get charts of their own: the names of the files
+// number them with two digits.
 const mostNumbered = 99
 
-// Latest are the charts of each opening, one list an opening, numbered by it.
+// Latest returns the charts of each opening, one list per opening; their Number is
+// that of the opening.
 func Latest(b *card.Basis, l *latest.Latest) ([][]Named, error) {
 	var all [][]Named
 	for i, opening := range l.Openings[:min(len(l.Openings), mostNumbered)] {
@@ -68,7 +70,7 @@ func Latest(b *card.Basis, l *latest.Latest) ([][]Named, error) {
 	return all, nil
 }
 
-// DrawLatest draws them, the part of each opening ringed.
+// DrawLatest draws the charts of Latest, with the part of each opening ringed.
 func DrawLatest(l *latest.Latest, charts [][]Named, o Options) ([]output.File, error) {
 	var files []output.File
 	for i, own := range charts {

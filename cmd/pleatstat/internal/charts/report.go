@@ -9,19 +9,19 @@ import (
 	"pleatstat/stats/report"
 )
 
-// alwaysDrawn is the measure whose drift the report draws also where nothing
-// moved: thinner cans are what the eye cannot see.
+// alwaysDrawn is the measure whose drift the report draws even if nothing changed:
+// nobody sees by eye that a can became thinner.
 const alwaysDrawn = "can_gauge"
 
-// Report are the charts of a report: each trend, the verdicts on prices, and
-// the measure that each change is told by; what moved with it the drift command
-// draws.
+// Report returns the charts of a report: each trend, the verdicts on prices, and the
+// measure that each change is reported by. The drift command draws the measures that
+// changed with it.
 func Report(f *report.Findings) ([]Named, error) {
 	source := plots.Source{File: f.Log.File, Where: f.Log.Columns.Where.Conditions, Openings: f.Log.Used, Units: f.Units,
 		From: yearOf(f.Log.FirstOpened), To: yearOf(f.Log.LastOpened)}
 	var s set
 	for _, t := range f.Trends {
-		if t.Related() { // else a sentence says so, and there is nothing to see
+		if t.Related() { // otherwise a sentence says that the two are not related
 			s.add("trend-" + t.ID)(plots.Trend(t, f.Flags, source))
 		}
 	}
@@ -35,7 +35,7 @@ func Report(f *report.Findings) ([]Named, error) {
 	return s.charts, s.err
 }
 
-// Drift are one chart for each measure of the entries.
+// Drift returns one chart for each measure of the entries.
 func Drift(entries []drift.Entry, source plots.Source) ([]Named, error) {
 	var s set
 	for _, measure := range measuresOf(entries, everything) {
@@ -44,7 +44,7 @@ func Drift(entries []drift.Entry, source plots.Source) ([]Named, error) {
 	return s.charts, s.err
 }
 
-// measuresOf lists the measures of the entries that are wanted, in order of
+// measuresOf lists the measures of the entries for which wanted is true, in order of
 // first appearance.
 func measuresOf(entries []drift.Entry, wanted func(drift.Entry) bool) []string {
 	var names []string

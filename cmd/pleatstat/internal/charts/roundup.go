@@ -10,7 +10,7 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// Roundup are the charts of a roundup, numbered in speaking order.
+// Roundup returns the charts of a roundup, numbered in the order of its chapters.
 func Roundup(log *dataset.Log, r *roundup.Roundup, chapters []programme.Chapter) ([]Named, error) {
 	source := plots.Source{File: r.File, Where: log.Selection().Conditions, Units: r.Units, From: r.Years[0], To: r.Year}
 	var made set

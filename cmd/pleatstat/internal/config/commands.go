@@ -14,9 +14,8 @@ import (
 	"pleatstat/cmd/pleatstat/internal/usage"
 )
 
-// Use lets what stands in the environment and in the settings file take the place
-// of flags that were not given, and of a log that was not named, in every command
-// below root.
+// Use makes every command below root take from the environment and the settings file
+// the flags that were not given and the log that was not named.
 func Use(root *cobra.Command, c *console.Console) {
 	for _, command := range root.Commands() {
 		if command.RunE == nil || command.Hidden {
@@ -44,8 +43,8 @@ func Use(root *cobra.Command, c *console.Console) {
 	}
 }
 
-// noEmptyFlag refuses a flag that is given with nothing, as a script does whose
-// variable is not set: the command would do something else than was meant.
+// noEmptyFlag refuses a flag with an empty value, as a script gives it whose variable
+// is not set: the command would do something other than was meant.
 func noEmptyFlag(flags *pflag.FlagSet) error {
 	var errs []error
 	flags.Visit(func(f *pflag.Flag) {
@@ -63,7 +62,7 @@ func noEmptyFlag(flags *pflag.FlagSet) error {
 	return errors.Join(errs...)
 }
 
-// noStdout refuses a folder called -, which elsewhere stands for a stream.
+// noStdout refuses "-" as the output folder: elsewhere it stands for a stream.
 func noStdout(flags *pflag.FlagSet) error {
 	if out := flags.Lookup("out"); out != nil && out.Value.String() == console.Stdin {
 		return fmt.Errorf("--out %s: want a folder; without --out the text, or with --json the JSON, goes to standard output", console.Stdin)
@@ -72,7 +71,7 @@ func noStdout(flags *pflag.FlagSet) error {
 }
 
 // WithLog puts the log of the settings before the arguments typed so far, as a run
-// does; for shell completion.
+// does; shell completion needs it.
 func WithLog(cmd *cobra.Command, args []string, getenv func(string) string) []string {
 	found, err := Load(getenv, os.UserConfigDir)
 	if err != nil {
@@ -81,9 +80,9 @@ func WithLog(cmd *cobra.Command, args []string, getenv func(string) string) []st
 	return withLog(cmd, args, found)
 }
 
-// withLog puts the log of the settings before the arguments of a command that
-// takes a log, where none was named. Before parts and names, the first argument is
-// a log if there is such a file.
+// withLog puts the log of the settings before the arguments of a command that takes
+// a log, if none was named. Where parts or names follow the log, the first argument
+// counts as the log if there is such a file.
 func withLog(cmd *cobra.Command, args []string, s *Settings) []string {
 	words := strings.Fields(cmd.Use)
 	if len(words) < 2 || words[1] != "LOG" || s.Log() == "" {

@@ -1,6 +1,6 @@
-// Package config finds what one always types: in the environment and in a small
-// file. A flag on the command line stands before the environment, which stands
-// before the file.
+// Package config reads settings that a user would otherwise type each time, from the
+// environment and from a small JSON file. A flag on the command line takes precedence
+// over the environment, and the environment over the file.
 package config
 
 import (
@@ -21,29 +21,29 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// FileVariable names another settings file.
+// FileVariable is the environment variable that names another settings file.
 const FileVariable = "PLEATSTAT_CONFIG"
 
-// Key is one thing that can be set.
+// Key is one setting.
 type Key struct {
-	Name     string   // in the file; also the flag it stands for, but for log
-	Words    []string // accepted values; nil = see Pattern
-	Several  bool     // several words with commas
+	Name     string   // in the file; also the name of the flag it sets, except for LogKey and ColumnsKey
+	Words    []string // accepted values; nil = any that Pattern matches
+	Several  bool     // takes several words, separated by commas
 	Pattern  *regexp.Regexp
-	Headers  bool // columns of a log with the headers that are them
+	Headers  bool // takes columns of a log, each with the headers that mean it
 	Example  string
 	Meaning  string
-	variable string // of the environment, "" for none
+	variable string // environment variable, "" for none
 }
 
-// LogKey is the log that is read where none is named.
+// LogKey is the setting for the log that is read where none is named.
 const LogKey = "log"
 
-// ColumnsKey names headers of logs. It is the one key that is no flag of its
-// own name: it goes to the flag "column".
+// ColumnsKey is the setting that names headers of logs. Its flag, columnFlag, has
+// another name.
 const ColumnsKey, columnFlag = "columns", "column"
 
-// Keys lists what can be set.
+// Keys lists the settings.
 func Keys() []Key {
 	keys := []Key{
 		{Name: LogKey, Example: "/home/me/filters.csv", Meaning: "the log that is read where none is named"},
@@ -56,14 +56,14 @@ func Keys() []Key {
 	}
 	for i := range keys {
 		if keys[i].Headers {
-			continue // too long for a variable
+			continue // does not fit into a variable
 		}
 		keys[i].variable = "PLEATSTAT_" + strings.ToUpper(keys[i].Name)
 	}
 	return keys
 }
 
-// check says whether a value is one the key takes.
+// check returns an error if the setting does not take value.
 func (k Key) check(value string) error {
 	switch {
 	case strings.TrimSpace(value) == "":
@@ -85,24 +85,24 @@ func (k Key) check(value string) error {
 
 // Settings are the values found, by key.
 type Settings struct {
-	columns []string // COLUMN=HEADER
-	// Warning says why the file in the user's own folder was passed over, "" where
-	// it was read or there is none.
+	columns []string // each COLUMN=HEADER
+	// Warning says why the file in the user's own folder was ignored, "" if it was
+	// read or there is none.
 	Warning string
 
 	values map[string]string
 }
 
-// Log is the log to read where none is named, "" = none set.
+// Log returns the log to read where none is named, "" if none is set.
 func (s *Settings) Log() string { return s.values[LogKey] }
 
-// Load reads the settings. dir gives the folder of the user's settings
-// (os.UserConfigDir); without one, or without a file in it, there are none. A
-// relative log in the file is taken from the file's own folder.
+// Load reads the settings. dir returns the folder of the user's settings, as
+// os.UserConfigDir does; it may fail, and the folder may hold no settings file. A
+// relative path of the log in the file is relative to the file's own folder.
 //
-// A file in that folder which cannot be opened, as a service account finds it, is
-// a warning; one named by FileVariable is an error. Errors name the file and key,
-// or the variable, and what would be right.
+// A file in that folder which cannot be opened, as may happen to a service account,
+// gives a warning; one named by FileVariable gives an error. Errors name the file and
+// key, or the variable, and what would be right.
 func Load(getenv func(string) string, dir func() (string, error)) (*Settings, error) {
 	path, named := getenv(FileVariable), true
 	if path == "" {
@@ -133,11 +133,11 @@ func Load(getenv func(string) string, dir func() (string, error)) (*Settings, er
 	return s, nil
 }
 
-// largest bounds, in bytes, what is read as settings.
+// largest is the size, in bytes, up to which a settings file is read.
 const largest = 1 << 16
 
 func (s *Settings) readFile(path string, named bool) error {
-	// Looked at first: opening a pipe waits for somebody to write into it.
+	// Stat comes first: opening a named pipe waits for somebody to write to it.
 	info, err := os.Stat(path)
 	if err == nil && !info.Mode().IsRegular() {
 		return fmt.Errorf("settings file %q is not a file; name a file such as {\"theme\": \"dark\"}", path)
@@ -160,7 +160,8 @@ func (s *Settings) readFile(path string, named bool) error {
 	return s.parse(data, path)
 }
 
-// readBounded reads a file up to one byte more than settings may have.
+// readBounded reads a file, but at most one byte more than largest: enough to see
+// that it is too large.
 func readBounded(path string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -179,7 +180,7 @@ func (s *Settings) parse(data []byte, path string) error {
 	for name := range all {
 		names = append(names, name)
 	}
-	slices.Sort(names) // the same complaint every time
+	slices.Sort(names) // report the same error every time
 	for _, name := range names {
 		i := slices.IndexFunc(Keys(), func(k Key) bool { return k.Name == name })
 		if i < 0 {
@@ -208,7 +209,7 @@ func (s *Settings) parse(data []byte, path string) error {
 	return nil
 }
 
-// text reads a value: a text, or a list of texts where several are taken.
+// text returns a value: a string or, if the key takes several words, a list of them.
 func text(raw json.RawMessage, k Key) (string, error) {
 	var one string
 	if json.Unmarshal(raw, &one) == nil && string(raw) != "null" {
@@ -221,7 +222,8 @@ func text(raw json.RawMessage, k Key) (string, error) {
 	return "", fmt.Errorf("is %s: want a text in quotes, for example %q", raw, k.Example)
 }
 
-// headers reads columns with one header each or several, for several logs.
+// headers reads columns, each with one header or, for several logs, a list of them,
+// and returns COLUMN=HEADER for each header.
 func headers(raw json.RawMessage, k Key) ([]string, error) {
 	var all map[string]json.RawMessage
 	if json.Unmarshal(raw, &all) != nil || all == nil {
@@ -254,7 +256,7 @@ func known() string {
 	return strings.Join(names, ", ")
 }
 
-// place says on which line a file cannot be read, "" where that is not known.
+// place returns the line on which the JSON goes wrong, "" if that is not known.
 func place(data []byte, err error) string {
 	var syntax *json.SyntaxError
 	if !errors.As(err, &syntax) || syntax.Offset < 1 {
@@ -263,8 +265,8 @@ func place(data []byte, err error) string {
 	return fmt.Sprintf(", line %d", 1+bytes.Count(data[:min(int(syntax.Offset)-1, len(data))], []byte("\n")))
 }
 
-// Apply sets the flags that were not given on the command line. They still
-// count as not given.
+// Apply sets the flags that were not given on the command line. pflag still counts
+// them as not given.
 func (s *Settings) Apply(flags *pflag.FlagSet) error {
 	if flag := flags.Lookup(columnFlag); flag != nil && len(s.columns) > 0 {
 		if list, ok := flag.Value.(interface{ Preset([]string) error }); ok {

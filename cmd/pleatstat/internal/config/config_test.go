@@ -10,8 +10,8 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// settings writes a file and returns a getenv that names it, with more
-// variables.
+// settings writes a settings file and returns a getenv that names it and has more
+// variables, and the file's path.
 func settings(t *testing.T, text string, more map[string]string) (func(string) string, string) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "config.json")
@@ -41,7 +41,7 @@ func value(t *testing.T, f *pflag.FlagSet, name string) string {
 	return strings.Trim(f.Lookup(name).Value.String(), "[]")
 }
 
-// Flags stand before the environment, which stands before the file.
+// Flags take precedence over the environment, and the environment over the file.
 func TestPrecedence(t *testing.T) {
 	const file = `{"theme": "dark", "units": "us", "format": ["svg", "pdf"], "size": "1080x1920"}`
 	getenv, _ := settings(t, file, map[string]string{"PLEATSTAT_UNITS": "metric"})
@@ -186,8 +186,8 @@ func TestColumns(t *testing.T) {
 	}
 }
 
-// The user's own folder may be one that cannot be looked into, as a service
-// account finds it: that is said, and the run goes on without settings.
+// The user's own folder may be unreadable, as for a service account: that gives a
+// warning, and the run goes on without settings.
 func TestAnUnreadableDefaultFolderIsAWarning(t *testing.T) {
 	dir := t.TempDir()
 	loop := filepath.Join(dir, "pleatstat")

@@ -1,6 +1,6 @@
-// Package console is where a run reads and writes: its streams, whether they take
-// colour and which signs they show, what it says on standard error, and that long
-// work does not go on in silence. What a result says is worded elsewhere (render).
+// Package console holds the streams of a run: whether they take colour, which
+// characters they can show, the messages on standard error, and a notice when work
+// takes long. Package render puts results into words.
 package console
 
 import (
@@ -19,28 +19,29 @@ import (
 // Stdin is the name that stands for standard input.
 const Stdin = "-"
 
-// Console is what the commands share.
+// Console holds the streams and settings that the commands share.
 type Console struct {
 	In       io.Reader
 	Out, Err io.Writer
 	Getenv   func(string) string
-	Quiet    bool // nothing but results and errors
+	Quiet    bool // write only results and errors
 }
 
-// New is the console of a run, with the signs that its terminal shows.
+// New returns the console of a run. On a terminal that cannot show UTF-8 it writes
+// ASCII.
 func New(stdin io.Reader, stdout, stderr io.Writer) *Console {
 	return &Console{In: stdin, Out: signs(stdout, os.Getenv), Err: signs(stderr, os.Getenv), Getenv: os.Getenv}
 }
 
-// Colour says whether standard output takes terminal codes.
+// Colour reports whether standard output takes terminal codes.
 func (c *Console) Colour() bool {
 	return c.Getenv("NO_COLOR") == "" && c.Getenv("TERM") != "dumb" && isTerminal(c.Out)
 }
 
-// Text is a writer of a run's text on standard output.
+// Text returns a writer of text to standard output.
 func (c *Console) Text() *wording.Text { return wording.NewText(c.Out, c.Colour()) }
 
-// Complain says on standard error what went wrong.
+// Complain writes an error to standard error.
 func (c *Console) Complain(err error) {
 	for line := range strings.SplitSeq(err.Error(), "\n") {
 		fmt.Fprintf(c.Err, "pleatstat: %s\n", wording.Visible(line))
@@ -52,12 +53,12 @@ func isTerminal(w any) bool {
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 
-// patience is how long work runs in silence before it says what it is doing.
+// patience is how long work runs before the user is told what is going on.
 const patience = time.Second
 
-// Work runs f, which may take long. It returns at once when ctx is done: the
-// process then ends, and f, which writes no files, with it. Where standard
-// error is a terminal it is told what goes on after a second.
+// Work runs f, which may take long. It returns at once when ctx is done: the process
+// then ends, and f, which writes no files, with it. If f takes longer than patience,
+// standard error is a terminal and Quiet is not set, Work says there what is going on.
 func Work[T any](ctx context.Context, c *Console, doing string, f func() (T, error)) (T, error) {
 	type outcome struct {
 		value T

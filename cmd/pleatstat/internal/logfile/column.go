@@ -9,9 +9,9 @@ import (
 	"pleatstat/dataset"
 )
 
-// columns is --column NAME=HEADER, given as often as needed. What stands in
-// the settings holds for the columns the command line does not name, and only in
-// logs that have such a header.
+// columns is the value of --column NAME=HEADER, which may be repeated. Choices from
+// the settings (preset) hold for columns that the command line does not name, and
+// only in logs that have such a header.
 type columns struct {
 	given, preset []dataset.Choice
 }
@@ -35,7 +35,7 @@ func (f *columns) Set(text string) error {
 	return err
 }
 
-// Preset takes what stands in the settings.
+// Preset takes the choices of the settings.
 func (f *columns) Preset(all []string) error {
 	for _, text := range all {
 		c, err := choiceOf(text)
@@ -57,8 +57,8 @@ func choiceOf(text string) (dataset.Choice, error) {
 	return dataset.Choice{Column: name, Header: header}, nil
 }
 
-// all are those of the settings without the columns that the command line
-// names, then those of the command line.
+// all returns the choices of the settings, without the columns that the command line
+// names, followed by those of the command line.
 func (f *columns) all() []dataset.Choice {
 	kept := slices.DeleteFunc(slices.Clone(f.preset), func(p dataset.Choice) bool {
 		return slices.ContainsFunc(f.given, func(g dataset.Choice) bool { return strings.EqualFold(g.Column, p.Column) })

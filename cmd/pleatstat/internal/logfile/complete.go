@@ -12,15 +12,15 @@ import (
 	"pleatstat/dataset"
 )
 
-// Complete completes a flag from the log given as first argument or, without one,
-// from that of the settings.
+// Complete completes the value of a flag from the log given as first argument or,
+// without one, from the log of the settings.
 func Complete(cmd *cobra.Command, c *console.Console, flag string, values func(*dataset.Log) []string) {
 	usage.Complete(cmd, flag, func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		return offer(config.WithLog(cmd, args, c.Getenv), values)
 	})
 }
 
-// CompleteNames completes the names, most at most, that follow the log.
+// CompleteNames completes the names that follow the log, at most most of them.
 func CompleteNames(c *console.Console, most int, values func(*dataset.Log) []string) cobra.CompletionFunc {
 	return func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		if len(args) == 0 {
@@ -33,8 +33,8 @@ func CompleteNames(c *console.Console, most int, values func(*dataset.Log) []str
 	}
 }
 
-// offer reads the log named by the first argument and asks it for values;
-// where it cannot be read there is nothing to offer.
+// offer reads the log named by the first argument and returns the values of it to
+// offer, none if it cannot be read.
 func offer(args []string, values func(*dataset.Log) []string) ([]string, cobra.ShellCompDirective) {
 	if len(args) == 0 || args[0] == console.Stdin {
 		return nil, cobra.ShellCompDirectiveNoFileComp
@@ -52,7 +52,7 @@ func offer(args []string, values func(*dataset.Log) []string) ([]string, cobra.S
 // Makers lists the makers of a log in order of first appearance.
 func Makers(log *dataset.Log) []string { return distinct(log.Strings("maker")) }
 
-// Products lists "Maker Part" in order of first appearance.
+// Products lists the products of a log as "Maker Part", in order of first appearance.
 func Products(log *dataset.Log) []string {
 	parts := log.Strings("part")
 	names := log.Strings("maker")
@@ -62,14 +62,15 @@ func Products(log *dataset.Log) []string {
 	return distinct(names)
 }
 
-// Numbers lists the log's columns of numbers, recorded and derived.
+// Numbers lists the numeric columns of a log, recorded and derived.
 func Numbers(log *dataset.Log) []string {
 	return slices.DeleteFunc(log.Names(), func(name string) bool {
 		return name == "opened" || log.Floats(name) == nil
 	})
 }
 
-// DatesAndNumbers lists what a line may be on.
+// DatesAndNumbers lists the columns that a trend may be fitted on: those of Numbers
+// and the date of opening.
 func DatesAndNumbers(log *dataset.Log) []string { return append(Numbers(log), "opened") }
 
 func distinct(all []string) []string {

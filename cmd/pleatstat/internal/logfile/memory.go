@@ -16,25 +16,25 @@ import (
 // openings and 14 columns.
 const (
 	readNeed   = 4.5 // to read and to check it
-	reportNeed = 7.0 // for a report, the least that does
-	reportRoom = 11  // for a report without the collector having to hurry; spareRoom at most comes on top
-	unpacked   = 8   // bytes of text in a byte of a workbook
+	reportNeed = 7.0 // for a report, the least it runs with
+	reportRoom = 11  // for a report with few garbage collections; as much again, up to spareRoom, comes on top
+	unpacked   = 8   // bytes of text per byte of a workbook
 )
 
 const (
-	ownRoom   = 21 << 20 // bytes the program takes whatever the log
+	ownRoom   = 21 << 20 // bytes that the program takes, however small the log
 	spareRoom = 85e6
-	pixelRoom = 4.5 // bytes a pixel of a chart takes on each core, and a little for what is drawn with
+	pixelRoom = 4.5 // bytes per pixel of a chart on each core, with a little for the drawing itself
 )
 
-// By how much the heap grows, in percent, before the collector comes: the Go
-// runtime's own setting and the one within a limit.
+// By how many percent the heap grows before the garbage collector runs: the default
+// of the Go runtime, and the value used under a memory limit.
 const (
 	usualPercent   = 100
 	patientPercent = 400
 )
 
-// textSize is the size of a log as text, 0 where it cannot be told.
+// textSize returns the size of a log as text in bytes, 0 if it is not known.
 func textSize(path string, inputs []fs.FileInfo) float64 {
 	var size float64
 	for _, in := range inputs {
@@ -48,11 +48,12 @@ func textSize(path string, inputs []fs.FileInfo) float64 {
 	return size
 }
 
-// EnoughToReport refuses a log that a report cannot fit in the memory for.
+// EnoughToReport returns an error if a report on the log needs more memory than the
+// user allows.
 func EnoughToReport(c *console.Console, path string) error { return enough(c, path, reportNeed) }
 
-// enough refuses a log that cannot fit in the memory the user allows
-// (GOMEMLIMIT), before the work begins rather than by being killed in its midst.
+// enough returns an error if work on the log needs more memory than the user allows
+// (GOMEMLIMIT): it is better to stop before the work than to be killed in its midst.
 func enough(c *console.Console, path string, perByte float64) error {
 	limit := debug.SetMemoryLimit(-1)
 	need := ownRoom + perByte*textSize(path, Inputs(c, path))
@@ -63,13 +64,12 @@ func enough(c *console.Console, path string, perByte float64) error {
 		filepath.Base(path), need/1e6, float64(limit)/1e6)
 }
 
-// Bound keeps a report to the memory it can do with, until the function it
-// returns is called. Left alone the collector waits until the heap has doubled:
-// too late for a long log, most of which is columns of numbers that cost nothing
-// to look through once more, and far too soon for a short one. So it is told to
-// come when the memory is used up. What the user has set (GOMEMLIMIT, GOGC)
-// stands, and input of unknown length has no limit. Its charts have width times
-// height pixels.
+// Bound limits the memory of a report until the function it returns is called. By
+// default the garbage collector runs when the heap has doubled: too late for a long
+// log, most of which is columns of numbers that cost nothing to scan again, and far
+// too soon for a short one. Bound makes it run when a certain amount of memory is
+// used up instead. What the user has set (GOMEMLIMIT, GOGC) takes precedence, and
+// input of unknown length gets no limit. The charts have width times height pixels.
 func Bound(c *console.Console, path string, width, height int) (restore func()) {
 	size := textSize(path, Inputs(c, path))
 	if size == 0 || debug.SetMemoryLimit(-1) != math.MaxInt64 {

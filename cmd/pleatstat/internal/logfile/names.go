@@ -9,8 +9,8 @@ import (
 	"pleatstat/dataset"
 )
 
-// MakersNamed finds the makers that a command line names. As with parts, case
-// does not count where that leaves one maker; a name to the letter goes first.
+// MakersNamed returns the makers that a command line names, spelt as in the log. As
+// with parts, case is ignored if that leaves one maker; an exact match comes first.
 func MakersNamed(log *dataset.Log, names []string) ([]string, error) {
 	have := Makers(log)
 	var out []string

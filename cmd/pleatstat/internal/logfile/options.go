@@ -1,6 +1,6 @@
-// Package logfile is the log that a command line names: the flags by which it is
-// read, its name and its files, what of it the shell can complete, the makers it
-// is asked for by name, and the memory it takes.
+// Package logfile reads the log that a command line names. It holds the flags for
+// reading it, its name and files, what the shell can complete from it, the makers
+// named on the command line, and the memory it takes.
 package logfile
 
 import (
@@ -37,7 +37,7 @@ func (o *Options) Bind(cmd *cobra.Command) {
 	usage.CompleteWords(cmd, "units", systems...)
 }
 
-// Validate says what is wrong with their values.
+// Validate checks the values of the flags.
 func (o *Options) Validate() error {
 	var errs []error
 	if o.units != "" {
@@ -54,13 +54,13 @@ func (o *Options) Validate() error {
 	return errors.Join(append(errs, err)...)
 }
 
-// systems of units.
+// systems lists the systems of units.
 var systems = []string{"metric", "us"}
 
-// maxUnpackedMB is as much text as a log may have.
+// maxUnpackedMB is the largest value of --unpacked.
 const maxUnpackedMB = 1024
 
-// Dataset is how the log is read.
+// Dataset returns the options for reading the log.
 func (o *Options) Dataset() dataset.Options {
 	rates, _ := dataset.ParseRates(o.rates) // validated
 	return dataset.Options{Units: o.units, MergeSpellings: o.mergeSpellings, Sheet: o.Sheet,

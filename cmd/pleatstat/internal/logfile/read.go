@@ -19,8 +19,8 @@ func (o *Options) Read(ctx context.Context, c *console.Console, path string) (*d
 	return o.ReadKept(ctx, c, path, nil)
 }
 
-// ReadKept reads the log and keeps its bytes in original, where that is not
-// nil: what comes through a pipe cannot be read again.
+// ReadKept reads the log and, if original is not nil, copies its bytes there: what
+// comes through a pipe cannot be read again.
 func (o *Options) ReadKept(ctx context.Context, c *console.Console, path string, original *bytes.Buffer) (*dataset.Log, error) {
 	if err := enough(c, path, readNeed); err != nil {
 		return nil, err
@@ -62,12 +62,12 @@ func whereError(err error) error {
 	return err
 }
 
-// openFile matches the names under which a system shows an open file: what stands
-// behind "<(…)" of a shell.
+// openFile matches the paths of open files, such as the one that "<(…)" of a shell
+// stands for.
 var openFile = regexp.MustCompile(`^/(?:dev|proc/(?:self|\d+))/fd/(\d+)$`)
 
-// nameOf is the name a log is called by: its path, but for one that only numbers
-// an open file.
+// nameOf returns the name that messages give a log: its path, unless that only
+// numbers an open file.
 func nameOf(path string) string {
 	m := openFile.FindStringSubmatch(path)
 	switch {
@@ -79,7 +79,7 @@ func nameOf(path string) string {
 	return path
 }
 
-// noFile says in plain words that a file is not there.
+// noFile replaces the error of a missing file by one in plain words.
 func noFile(path string, err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("there is no file %q", path)
@@ -87,7 +87,7 @@ func noFile(path string, err error) error {
 	return err
 }
 
-// Inputs identifies the files a command reads, so that none is written over.
+// Inputs identifies the files a command reads, so that none is overwritten.
 func Inputs(c *console.Console, path string) []os.FileInfo {
 	if path != console.Stdin {
 		if info, err := os.Stat(path); err == nil {

@@ -1,13 +1,13 @@
-// Package output writes files whole or not at all, and never over a file that
+// Package output writes files whole or not at all, and never overwrites a file that
 // the tool did not write itself.
 //
-// In every directory it writes to, a small list (ManifestName) records what
-// was written: name, command and SHA-256. An existing file may be replaced only
-// while it stands in that list unchanged. Two runs into one directory take
+// In every folder it writes to, a small list (ManifestName) records the name, command
+// and SHA-256 of each file written. An existing file is replaced only if the list
+// names it and its content is unchanged. Two runs that write to the same folder take
 // turns, so that the list keeps the files of both.
 //
-// Nothing waits for the disk: whatever the tool writes can be made again from
-// the log.
+// Files are not synced to disk: whatever the tool writes can be made again from the
+// log.
 package output
 
 import (
@@ -41,19 +41,20 @@ type file struct {
 	own  bool // the command chose the name, not the user
 }
 
-// NewBatch starts an empty batch of the named command. No output may be one of
-// the inputs, under whatever name.
+// NewBatch starts an empty batch of the named command. No output may be the same file
+// as an input, whatever its path.
 func NewBatch(command string, inputs ...os.FileInfo) *Batch {
 	return &Batch{command: command, inputs: inputs, create: createNew}
 }
 
-// Folder says that the command keeps a set of its own files in this folder,
-// under names that scheme matches; AddOwn stages them. What it wrote there as its
-// own on an earlier run and does not write now is removed by Commit, where it is
-// still unchanged. Files that the user named (Add) are never removed.
+// Folder declares that the command keeps a set of its own files in dir, with names
+// that scheme matches; AddOwn stages them. Commit removes those that an earlier run
+// of the command wrote there and this run does not, if they are unchanged. Files that
+// the user named (Add) are never removed.
 func (b *Batch) Folder(dir string, scheme *regexp.Regexp) { b.folder, b.scheme = dir, scheme }
 
-// Allow says, before any work is done, whether path may be written.
+// Allow returns an error if path may not be written. Commands call it before any
+// work is done.
 func (b *Batch) Allow(path string) error {
 	folder := filepath.Dir(path)
 	if isNotFolder(folder) {
@@ -66,8 +67,8 @@ func (b *Batch) Allow(path string) error {
 	return b.allow(path, dir)
 }
 
-// AllowAll says, before any work is done, whether the files may be written; "" is
-// no file.
+// AllowAll calls Allow for each path and joins the errors. An empty path means no
+// file; "-" is refused, since it stands for standard input only.
 func (b *Batch) AllowAll(paths ...string) error {
 	var errs []error
 	for _, path := range paths {
@@ -83,8 +84,8 @@ func (b *Batch) AllowAll(paths ...string) error {
 	return errors.Join(errs...)
 }
 
-// AllowFolder is Folder, and AllowAll for the files that a command keeps, under names that
-// scheme matches, in a folder of its own; "" is no folder.
+// AllowFolder calls Folder, and AllowAll for the named files in dir. An empty dir
+// means no folder.
 func (b *Batch) AllowFolder(dir string, scheme *regexp.Regexp, names ...string) error {
 	if dir == "" {
 		return nil
@@ -106,8 +107,8 @@ type File struct {
 	Data []byte
 }
 
-// AddOwn stages files of the folder given to Folder. Their names must be such that
-// the command's scheme matches them.
+// AddOwn stages files in the folder given to Folder. Their names must match the
+// command's scheme.
 func (b *Batch) AddOwn(files ...File) error {
 	for _, f := range files {
 		if b.scheme == nil || !b.scheme.MatchString(f.Name) {
@@ -120,8 +121,8 @@ func (b *Batch) AddOwn(files ...File) error {
 	return nil
 }
 
-// AddWritten stages one file that the user named, as write writes it; "" is no
-// file.
+// AddWritten stages one file that the user named, with the content that write writes.
+// An empty path means no file.
 func (b *Batch) AddWritten(path string, write func(io.Writer) error) error {
 	if path == "" {
 		return nil
@@ -166,16 +167,16 @@ func (b *Batch) allow(path string, m manifest) error {
 	return nil
 }
 
-// isInput says whether path leads to an input of this run.
+// isInput reports whether path leads to an input of this run.
 func (b *Batch) isInput(path string) bool {
 	target, err := os.Stat(path)
 	return err == nil && slices.ContainsFunc(b.inputs, func(in os.FileInfo) bool { return os.SameFile(in, target) })
 }
 
-// Commit puts all files in place: each is written beside its place first, and
-// only when all are complete are they moved there. On any failure before that
-// point, or when ctx is done, nothing remains. What a killed run left in the
-// folders is removed.
+// Commit writes all staged files. Each is first written to a temporary file in the
+// same folder; only when all are complete are they moved into place. If anything
+// fails before then, or ctx is done, nothing is left behind. Temporary files that a
+// killed run left in the folders are removed.
 func (b *Batch) Commit(ctx context.Context) error {
 	var made, undo undoing
 	folders, err := b.openFolders(ctx, &made)
@@ -184,7 +185,7 @@ func (b *Batch) Commit(ctx context.Context) error {
 			d.close()
 		}
 		if err != nil && lockIsInside {
-			made.run() // empty only now
+			made.run() // the folders are empty only now, without the lock file
 		}
 	}()
 	if err == nil {
@@ -201,7 +202,7 @@ func (b *Batch) Commit(ctx context.Context) error {
 	return b.removeStale(folders)
 }
 
-// undoing is what takes back the steps done so far.
+// undoing holds functions that undo the steps done so far; they run in reverse order.
 type undoing []func()
 
 func (u undoing) run() {
@@ -210,10 +211,10 @@ func (u undoing) run() {
 	}
 }
 
-// removeStale deletes what this command wrote as its own into its folder on an
-// earlier run and did not write again. The list may be old or meddled with, so
-// it is not believed: the name must be one of the command's scheme, the content
-// the one recorded, and the file no input of this run.
+// removeStale deletes the files that an earlier run of this command wrote into its
+// folder as its own and that this run does not write. The list may be out of date or
+// edited, so it is not trusted: a file is deleted only if its name matches the
+// command's scheme, its content the recorded hash, and it is no input of this run.
 func (b *Batch) removeStale(folders []*folder) error {
 	if b.folder == "" {
 		return nil

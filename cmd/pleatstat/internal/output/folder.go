@@ -11,7 +11,7 @@ import (
 	"time"
 )
 
-// folder is a directory that a batch writes to, while it does.
+// folder is a directory that a batch is writing to.
 type folder struct {
 	path string
 	list manifest // as it was before the batch
@@ -20,11 +20,11 @@ type folder struct {
 
 func (d *folder) close() {
 	if d.lock != nil {
-		d.lock.Close() // and with it the lock
+		d.lock.Close() // releases the lock
 	}
 }
 
-// listOf is the list of the folder that path is in.
+// listOf returns the list of the folder that holds path.
 func listOf(folders []*folder, path string) manifest {
 	for _, d := range folders {
 		if d.path == filepath.Dir(path) {
@@ -35,14 +35,15 @@ func listOf(folders []*folder, path string) manifest {
 }
 
 // turn is how long a run waits for another one that writes into the same folder,
-// which takes it a fraction of a second, and pause how long between two looks.
+// which takes a fraction of a second; pause is the time between two attempts.
 const (
 	turn  = 30 * time.Second
 	pause = 5 * time.Millisecond
 )
 
-// openFolders makes the folders of a batch, locks each against other runs, in
-// one order for all runs, clears what a killed run left and reads the lists.
+// openFolders creates the folders of a batch, locks each against other runs, removes
+// what a killed run left and reads the lists. All runs lock in the same order, so
+// that no two wait for each other.
 func (b *Batch) openFolders(ctx context.Context, undo *undoing) ([]*folder, error) {
 	var paths []string
 	for i, f := range b.files {
@@ -57,7 +58,7 @@ func (b *Batch) openFolders(ctx context.Context, undo *undoing) ([]*folder, erro
 			paths = append(paths, dir)
 			continue
 		}
-		// One folder by two names has one list.
+		// The same folder under two names has one list.
 		f.path = filepath.Join(paths[same], filepath.Base(f.path))
 		if slices.ContainsFunc(b.files[:i], func(g file) bool { return g.path == f.path }) {
 			return nil, fmt.Errorf("two outputs would be written to the same file %q; give each its own name", f.path)
@@ -83,7 +84,8 @@ func openFolder(ctx context.Context, path string) (*folder, error) {
 		return nil, err
 	}
 	if d.lock != nil {
-		// Only who holds the lock may write such files, so these are nobody's.
+		// Temporary files are written only under the lock, so these belong to no running
+		// process.
 		removeLeftovers(path)
 	}
 	if d.list, err = readManifest(path); err != nil {
@@ -93,10 +95,10 @@ func openFolder(ctx context.Context, path string) (*folder, error) {
 	return d, nil
 }
 
-// lockFolder waits until no other run writes into the folder. The lock ends with
-// the process, however it ends. It is nil where the file system has none: files
-// are then still moved into place one by one and checked, but two runs at once
-// may each forget the other's in the list.
+// lockFolder waits until no other run is writing into the folder. The lock is
+// released when the process ends, however it ends. It is nil where the file system
+// has no locks: files are then still checked and moved into place one by one, but of
+// two runs at once each may leave the other's files out of the list.
 func lockFolder(ctx context.Context, path string) (*os.File, error) {
 	for last := time.Now().Add(turn); ; {
 		lock, err := tryLock(path)
@@ -117,11 +119,11 @@ func lockFolder(ctx context.Context, path string) (*os.File, error) {
 	}
 }
 
-// errHeld is the error of tryLock where another run has the lock.
+// errHeld is returned by tryLock when another run holds the lock.
 var errHeld = errors.New("another run holds the lock")
 
-// removeLeftovers deletes files that a run which was killed did not get to move
-// into place. One that cannot be deleted harms nobody.
+// removeLeftovers deletes temporary files of a run that was killed before it moved
+// them into place. One that cannot be deleted does no harm.
 func removeLeftovers(dir string) {
 	entries, _ := os.ReadDir(dir)
 	for _, e := range entries {
@@ -140,8 +142,8 @@ func sameFolder(a, b string) bool {
 	return errA == nil && errB == nil && os.SameFile(infoA, infoB)
 }
 
-// realPath is where a folder really is, so that two runs which name their folders
-// differently lock them in the same order.
+// realPath returns the absolute path of a folder without symbolic links, so that runs
+// that name their folders differently lock them in the same order.
 func realPath(path string) string {
 	if full, err := filepath.Abs(path); err == nil {
 		path = full

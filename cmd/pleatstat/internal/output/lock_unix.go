@@ -8,11 +8,12 @@ import (
 	"syscall"
 )
 
-// lockIsInside says whether a lock is a file in the folder.
+// lockIsInside reports whether the lock is a file inside the folder.
 const lockIsInside = false
 
-// tryLock locks a folder against other runs without leaving anything in it.
-// errHeld: another run has it; any other error: this file system has no locks.
+// tryLock locks a folder against other runs without creating a file in it. It returns
+// errHeld if another run holds the lock; any other error means that the file system
+// has no locks.
 func tryLock(dir string) (*os.File, error) {
 	f, err := os.Open(dir)
 	if err != nil {
@@ -28,7 +29,8 @@ func tryLock(dir string) (*os.File, error) {
 		}
 		return nil, err
 	}
-	// A run that failed may have removed the folder it had made.
+	// A failed run may have removed the folder that it had made and that is locked here:
+	// make it again and let the caller try again.
 	locked, err := f.Stat()
 	if now, errNow := os.Stat(dir); err != nil || errNow != nil || !os.SameFile(locked, now) {
 		f.Close()

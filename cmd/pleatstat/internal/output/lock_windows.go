@@ -7,18 +7,19 @@ import (
 	"syscall"
 )
 
-// What package syscall does not name, from the Windows headers.
+// Constants of the Windows API that package syscall does not define.
 const (
-	deleteOnClose    = 0x04000000 // FILE_FLAG_DELETE_ON_CLOSE
-	sharingViolation = syscall.Errno(32)
+	deleteOnClose    = 0x04000000        // FILE_FLAG_DELETE_ON_CLOSE
+	sharingViolation = syscall.Errno(32) // ERROR_SHARING_VIOLATION
 )
 
-// lockIsInside says whether a lock is a file in the folder.
+// lockIsInside reports whether the lock is a file inside the folder.
 const lockIsInside = true
 
-// tryLock locks a folder against other runs by a file that nobody else can open
-// and that Windows deletes with the process, however it ends. errHeld: another
-// run has it; any other error: the folder takes no such file.
+// tryLock locks a folder against other runs: it opens a file that no other process
+// can open and that Windows deletes when this process ends, however it ends. It
+// returns errHeld if another run holds the lock; any other error means that no such
+// file can be made in the folder.
 func tryLock(dir string) (*os.File, error) {
 	path := filepath.Join(dir, ".pleatstat-lock")
 	name, err := syscall.UTF16PtrFromString(path)

@@ -12,12 +12,12 @@ import (
 	"slices"
 )
 
-// ManifestName is the list of what the tool wrote into a folder.
+// ManifestName is the name of the file that lists what the tool wrote into its folder.
 const ManifestName = ".pleatstat-written"
 
 const manifestSchema = "pleatstat/written/1"
 
-// maxManifest bounds, in bytes, what is read as such a list: some ten thousand
+// maxManifest is the size, in bytes, up to which a list is read: some ten thousand
 // files.
 const maxManifest = 2 << 20
 
@@ -61,12 +61,12 @@ func readManifest(dir string) (manifest, error) {
 	if json.Unmarshal(data, &m) != nil || m.Schema != manifestSchema {
 		return m, fmt.Errorf("%q should be pleatstat's list of the files it wrote, but cannot be read as one; move it away", path)
 	}
-	// A list speaks of its own folder alone.
+	// A list may name files of its own folder only.
 	m.Files = slices.DeleteFunc(m.Files, func(e entry) bool { return e.Name != filepath.Base(e.Name) })
 	return m, nil
 }
 
-// wrote says whether the file at path stands in the list and is unchanged.
+// wrote reports whether the list names the file at path and its content is unchanged.
 func (m manifest) wrote(path string) (bool, error) {
 	if !slices.ContainsFunc(m.Files, func(e entry) bool { return e.Name == filepath.Base(path) }) {
 		return false, nil
@@ -84,9 +84,9 @@ func (m manifest) wrote(path string) (bool, error) {
 	return slices.ContainsFunc(m.Files, func(e entry) bool { return e.Name == filepath.Base(path) && e.SHA256 == sum }), nil
 }
 
-// with returns the list after files of dir are written. Entries that still
-// hold stay, also of the files about to be replaced: until the rename the old
-// content is in place.
+// with returns the list as it will be once files are written to dir. Entries of
+// unchanged files stay, even of those about to be replaced: the old content is in
+// place until the rename.
 func (m manifest) with(command, dir string, files []file) manifest {
 	next := manifest{Schema: manifestSchema,
 		About: "Written by pleatstat: it replaces the files listed here while they are unchanged, and no others."}

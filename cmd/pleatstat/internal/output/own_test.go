@@ -11,8 +11,7 @@ import (
 
 var driftCharts = regexp.MustCompile(`^drift-[a-z_]+\.png$`)
 
-// driftRun commits one batch: own files of the folder, and files that the user
-// named.
+// driftRun commits one batch: own files of the folder, and files that the user named.
 func driftRun(t *testing.T, dir string, own, named map[string]string, inputs ...os.FileInfo) {
 	t.Helper()
 	b := NewBatch("drift", inputs...)
@@ -32,7 +31,7 @@ func driftRun(t *testing.T, dir string, own, named map[string]string, inputs ...
 	}
 }
 
-// What the user named in an earlier call stays, whatever its name looks like.
+// Files that the user named in an earlier call stay, whatever their names.
 func TestFilesThatTheUserNamedAreNeverRemoved(t *testing.T) {
 	dir := t.TempDir()
 	driftRun(t, dir, map[string]string{"drift-pleats.png": "p", "drift-can_gauge.png": "g"},
@@ -47,7 +46,7 @@ func TestFilesThatTheUserNamedAreNeverRemoved(t *testing.T) {
 	}
 }
 
-// meddle rewrites the list of a folder so that it claims a file for drift.
+// meddle rewrites the list of a folder so that it names a file as drift's own.
 func meddle(t *testing.T, dir, name string) {
 	t.Helper()
 	data, err := os.ReadFile(filepath.Join(dir, name))
@@ -58,8 +57,8 @@ func meddle(t *testing.T, dir, name string) {
 	write(t, filepath.Join(dir, ManifestName), string(m.bytes()))
 }
 
-// A list that claims the log, or any file by another name than the command
-// gives, is not believed.
+// A list is not trusted if it names the log, or any file whose name the command would
+// not give.
 func TestTheListIsNotBelieved(t *testing.T) {
 	for _, name := range []string{"log.csv", "drift-log.png"} {
 		dir := t.TempDir()
@@ -71,7 +70,7 @@ func TestTheListIsNotBelieved(t *testing.T) {
 		}
 		meddle(t, dir, name)
 		var inputs []os.FileInfo
-		if driftCharts.MatchString(name) { // then only that it is read saves it
+		if driftCharts.MatchString(name) { // then only its being an input protects it
 			inputs = append(inputs, info)
 		}
 		driftRun(t, dir, map[string]string{"drift-pleats.png": "p"}, nil, inputs...)

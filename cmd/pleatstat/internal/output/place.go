@@ -18,7 +18,8 @@ var temporary = regexp.MustCompile(`^\.pleatstat-[A-Z2-7]{26}\.tmp$`)
 
 func temporaryName() string { return ".pleatstat-" + rand.Text() + ".tmp" }
 
-// prepare checks every output and adds the lists of what is written.
+// prepare checks that every output may be written and adds the new list of each
+// folder to the batch.
 func (b *Batch) prepare(folders []*folder) error {
 	for _, f := range b.files {
 		if err := b.allow(f.path, listOf(folders, f.path)); err != nil {
@@ -32,7 +33,8 @@ func (b *Batch) prepare(folders []*folder) error {
 	return nil
 }
 
-// place writes every file beside its place and then moves them all there.
+// place writes every file to a temporary file in its folder, then moves them all into
+// place.
 func (b *Batch) place(ctx context.Context, folders []*folder, undo *undoing) error {
 	temps := make([]string, len(b.files))
 	for i, f := range b.files {
@@ -53,7 +55,7 @@ func (b *Batch) place(ctx context.Context, folders []*folder, undo *undoing) err
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	// Writing takes time in which the user may have put or changed a file.
+	// Check again: the user may have added or changed a file while these were written.
 	isNew := make([]bool, len(b.files))
 	for i, f := range b.files {
 		_, err := os.Lstat(f.path)
@@ -65,8 +67,8 @@ func (b *Batch) place(ctx context.Context, folders []*folder, undo *undoing) err
 			return err
 		}
 	}
-	// The lists go first: a run that is cut short between two files then leaves
-	// none that a later run would take for the user's own.
+	// The lists go first: a run that is cut short between two files then leaves no file
+	// that a later run would take for the user's own.
 	for _, i := range manifestsFirst(b.files) {
 		path := b.files[i].path
 		if isNew[i] {
@@ -81,8 +83,9 @@ func (b *Batch) place(ctx context.Context, folders []*folder, undo *undoing) err
 	return nil
 }
 
-// moveNew puts a complete file where there is none. A link, unlike a renaming,
-// fails where a file has just appeared; file systems without links are renamed in.
+// moveNew moves a complete file to a path where no file exists. A hard link, unlike a
+// rename, fails if a file has appeared there meanwhile; a file system without hard
+// links gets a rename.
 func moveNew(temp, path string) error {
 	switch err := os.Link(temp, path); {
 	case err == nil:
@@ -96,7 +99,7 @@ func moveNew(temp, path string) error {
 	return nil
 }
 
-// cause takes the name of the temporary file off an error.
+// cause strips the name of the temporary file from an error.
 func cause(err error) error {
 	var path *os.PathError
 	if errors.As(err, &path) {
@@ -122,7 +125,7 @@ func createNew(path string) (io.WriteCloser, error) {
 	return os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 }
 
-// manifestsFirst is the order of putting files in place.
+// manifestsFirst returns the indices of files with the lists first.
 func manifestsFirst(files []file) []int {
 	order := make([]int, len(files))
 	for i := range order {

@@ -16,7 +16,7 @@ import (
 	"time"
 )
 
-// commitOne writes one file as a command of that name.
+// commitOne writes one file as the named command.
 func commitOne(ctx context.Context, command, path, text string) error {
 	b := NewBatch(command)
 	if err := b.Add(path, []byte(text)); err != nil {
@@ -25,8 +25,8 @@ func commitOne(ctx context.Context, command, path, text string) error {
 	return b.Commit(ctx)
 }
 
-// Runs into one folder at once: the list knows the files of all of them, so that
-// each can be written again.
+// After simultaneous runs into one folder the list names the files of all of them, so
+// that each can be written again.
 func TestTheListKeepsTheFilesOfRunsAtOnce(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new")
 	const runs = 12
@@ -50,8 +50,8 @@ func TestTheListKeepsTheFilesOfRunsAtOnce(t *testing.T) {
 	}
 }
 
-// A file that appears while the outputs are written is not written over, nor is
-// one of its own that was changed meanwhile.
+// A file that appears while the outputs are written is not overwritten, nor is an
+// earlier output that was edited meanwhile.
 func TestAFileThatAppearsInBetweenStays(t *testing.T) {
 	for _, before := range []string{"", "written by the tool"} {
 		dir := t.TempDir()
@@ -78,8 +78,7 @@ func TestAFileThatAppearsInBetweenStays(t *testing.T) {
 	}
 }
 
-// The last look and the move are not one step for a new file either; the move
-// itself must refuse.
+// A file may appear between the last check and the move: the move itself must refuse.
 func TestMoveNeverReplacesWhatAppeared(t *testing.T) {
 	dir := t.TempDir()
 	for i := range 200 {
@@ -122,7 +121,7 @@ func TestPermissionsOfAReplacedFileAreKept(t *testing.T) {
 	}
 }
 
-// helperFolder is set where the test binary runs as the run that is killed.
+// helperFolder is the variable that is set if the test binary is the run to be killed.
 const helperFolder = "OUTPUT_TEST_FOLDER"
 
 // TestKilledRun is the run that TestLeftoversOfAKilledRunAreRemoved kills.
@@ -155,8 +154,8 @@ func must[T any](v T, err error) T {
 	return v
 }
 
-// The next run into a folder removes what a killed one left, and waits for one
-// that still lives.
+// The next run into a folder removes what a killed run left, and waits for one that is
+// still running.
 func TestLeftoversOfAKilledRunAreRemoved(t *testing.T) {
 	dir := t.TempDir()
 	mine := ".pleatstat-notes.tmp"
@@ -192,7 +191,7 @@ func TestLeftoversOfAKilledRunAreRemoved(t *testing.T) {
 	}
 }
 
-// One folder by two names is one folder: one lock, one list.
+// One folder under two names is one folder: one lock, one list.
 func TestAFolderByTwoNames(t *testing.T) {
 	root := t.TempDir()
 	dir, link := filepath.Join(root, "dir"), filepath.Join(root, "link")

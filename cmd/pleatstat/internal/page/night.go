@@ -8,19 +8,19 @@ import (
 	"strings"
 )
 
-// nightColours numbers the pairs of colours that a drawing has by day and by
-// night. In the page a drawing stands once, in its colours of the day; a class on
-// each of its elements names the colour of the night.
+// nightColours numbers the pairs of light and dark colours in the drawings. The page
+// holds a drawing once, in its light colours; a class on each element whose colours
+// differ gives it the dark one.
 type nightColours map[colourPair]int
 
 type colourPair struct{ attribute, day, night string }
 
-// colourOf finds the colours in a drawing; escaped text holds no quotes, so none
-// is taken for one.
+// colourOf matches the colours in a drawing. It matches no text from the log: that is
+// escaped and holds no quotes.
 var colourOf = regexp.MustCompile(` (fill|stroke)="(#[0-9a-fA-F]{6})"`)
 
-// merge is the drawing with its classes; where the two differ in more than their
-// colours, both drawings, of which the style sheet shows one.
+// merge returns the drawing with its classes or, if the light and the dark one differ
+// in more than their colours, both drawings, of which the style sheet shows one.
 func (n nightColours) merge(p Picture) string {
 	if p.Night == nil {
 		return string(p.Day)
@@ -49,7 +49,7 @@ func (n nightColours) merge(p Picture) string {
 	return `<div class="by-day">` + string(p.Day) + `</div><div class="by-night">` + string(p.Night) + `</div>`
 }
 
-// css are the rules for the night.
+// css returns the style rules for dark mode.
 func (n nightColours) css() string {
 	rules := make([]string, len(n))
 	for pair, i := range n {

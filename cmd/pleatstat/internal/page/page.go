@@ -1,12 +1,12 @@
-// Package page writes findings as one self-contained HTML file: charts and
-// tables inside it, nothing fetched from anywhere, so that it works from disk.
+// Package page writes findings as one self-contained HTML file: charts and tables are
+// inside it and nothing is fetched, so that it works from disk.
 //
-// The first section is the answer, with the first chart beside it. Without script
-// everything is there to read; the script adds sorting and searching.
+// The first section is the answer, with the first chart beside it. Everything can be
+// read without the script, which adds sorting and searching.
 //
-// Names from a log are text: everything but the charts, which the tool drew
-// itself, passes through html/template. A content policy in the head lets the
-// page's own style and script run, by their hash, and nothing else.
+// Names from a log are text: everything but the charts, which the tool drew itself,
+// passes through html/template. A content security policy in the head allows the
+// page's own style and script, identified by their hashes, and nothing else.
 package page
 
 import (
@@ -24,12 +24,12 @@ import (
 // Page is the whole file.
 type Page struct {
 	Title    string
-	Dark     bool     // dark always, not only where the reader's device is
+	Dark     bool     // always dark, not only on a device set to dark
 	About    []string // lines below the title
 	Sections []Section
 }
 
-// Section is one chapter.
+// Section is one chapter of the page.
 type Section struct {
 	ID     string // used in links; made safe by the template
 	Title  string
@@ -38,31 +38,32 @@ type Section struct {
 	Tables []Table
 }
 
-// Block is some sentences of one kind: "list", "evidence", "laid" (lines of a
-// table as they are laid out) or "" for paragraphs.
+// Block is a run of sentences of one kind: "list", "evidence", "laid" (lines of a
+// table, with their spacing) or "" for paragraphs.
 type Block struct {
 	Kind  string
 	Items [][]Span
 }
 
-// Span is a piece of a sentence; To is the id of what it leads to, "" for nothing.
+// Span is a piece of a sentence; To is the ID that it links to, "" for none.
 type Span struct{ Text, To string }
 
-// Chart is a picture in two shapes: one for wide windows, one for phones. Both
-// must come from the tool's own drawing, which escapes what the log says: they
-// are put into the page as they are.
+// Chart is a picture in two shapes: one for wide windows, one for phones. Both go
+// into the page unescaped, so they must come from the tool's own drawing, which
+// escapes text from the log.
 type Chart struct{ Wide, Upright Picture }
 
-// Picture is one drawing by day and by night; Night may be nil.
+// Picture is one drawing in light colours (Day) and in dark ones (Night, which may be
+// nil).
 type Picture struct{ Day, Night []byte }
 
-// Raster is a PNG picture as a drawing of a page; alt says what it shows.
+// Raster returns a PNG picture as an HTML element; alt describes it in words.
 func Raster(png []byte, alt string) []byte {
 	return []byte(`<img alt="` + template.HTMLEscapeString(alt) + `" src="data:image/png;base64,` + base64.StdEncoding.EncodeToString(png) + `">`)
 }
 
-// Table is sorted by its headings. One with Find, the label of a search field,
-// stands open; others are folded.
+// Table is a table that the reader can sort by its headings. With Find, the label of
+// a search field, it is shown open; without, it is folded.
 type Table struct {
 	ID, Caption string
 	Find        string
@@ -70,21 +71,21 @@ type Table struct {
 	Rows        []Row
 }
 
-// Column heads a column; numeric ones sort by Cell.Value. The cells of a Head
-// column, the first, name their rows.
+// Column describes a column: Words is its heading; a Numeric column sorts by
+// Cell.Value; the cells of the Head column, the first, name their rows.
 type Column struct {
 	Words         string
 	Numeric, Head bool
 }
 
-// Row is a row; ID, where links may lead, may be "".
+// Row is a row of a table; links lead to its ID, if it has one.
 type Row struct {
 	ID    string
 	Cells []Cell
 }
 
-// Cell is a text, in a numeric column what it sorts by (NaN = missing, sorted
-// last), a note to unfold, and classes of the style sheet.
+// Cell is one cell: its text, the number that a numeric column sorts by (NaN =
+// missing, sorted last), a note to unfold, and classes of the style sheet (Mark).
 type Cell struct {
 	Text  string
 	Value float64
@@ -101,13 +102,14 @@ var sheet string
 //go:embed sort.js
 var script string
 
-// cellAt is a cell with what its column says.
+// cellAt is a cell with the properties of its column.
 type cellAt struct {
 	Cell          Cell
 	Numeric, Head bool
 }
 
-// Write writes the page. Line breaks are \n, as the policy's hashes need.
+// Write writes the page. Its line breaks must be \n: the hashes in the policy are of
+// the style and script with such breaks.
 func Write(w io.Writer, p Page) error {
 	colours := nightColours{}
 	compiled, err := template.New("page").Funcs(template.FuncMap{
@@ -141,9 +143,9 @@ func Write(w io.Writer, p Page) error {
 	return nil
 }
 
-// policy is the content policy: nothing may be loaded, only the page's own style
-// and script, known by their hash, apply; images only from within (a chart of
-// very many points holds one).
+// policy returns the content security policy: nothing may be loaded; only the page's
+// own style and script, identified by their hashes, apply; images come only from
+// within the page (a chart of very many points is one).
 func policy(style string) string {
 	hash := func(s string) string {
 		sum := sha256.Sum256([]byte(s))
@@ -152,8 +154,8 @@ func policy(style string) string {
 	return fmt.Sprintf("default-src 'none'; style-src %s; script-src %s; img-src data:; base-uri 'none'; form-action 'none'", hash(style), hash(script))
 }
 
-// headAndRest cuts a name behind its first word, so that a part number is not
-// broken at its hyphen; nil for one word.
+// headAndRest splits a name after its first word, so that a part number is not
+// broken at its hyphen; it returns nil for a single word.
 func headAndRest(name string) []string {
 	if first, rest, more := strings.Cut(name, " "); more {
 		return []string{first, rest}
@@ -161,11 +163,11 @@ func headAndRest(name string) []string {
 	return nil
 }
 
-// key is what a cell sorts by, "" for a missing number.
+// key returns what a cell sorts by, "" for a missing number.
 func key(c Cell) string {
 	if math.IsNaN(c.Value) || math.IsInf(c.Value, 0) {
 		return ""
 	}
-	const digits = 6 // as the CSV files have: processors differ in later ones
+	const digits = 6 // as in the CSV files: later digits differ between processors
 	return strconv.FormatFloat(c.Value, 'g', digits, 64)
 }

@@ -35,8 +35,8 @@ func hostile() Page {
 				{ID: "t-2", Cells: []Cell{{Text: "Skerrow"}, {Text: "–", Value: math.NaN()}, {Text: "x"}}}}}}}}}
 }
 
-// The policy's hashes are those of what stands between the tags, byte by byte:
-// otherwise a browser shows the page without style and does not sort.
+// The policy's hashes are those of the bytes between the tags: otherwise a browser would
+// show the page without style and would not sort.
 func TestPolicyFitsThePage(t *testing.T) {
 	html := written(t, hostile())
 	for _, tag := range []string{"style", "script"} {
@@ -87,8 +87,8 @@ func TestTablesTellReaders(t *testing.T) {
 	}
 }
 
-// A drawing stands once, its colours of the night as rules; two that differ in
-// more than colours stand both.
+// A drawing is in the page once, with its dark colours as rules; if light and dark differ
+// in more than colours, both are.
 func TestNightColours(t *testing.T) {
 	html := written(t, hostile())
 	if strings.Count(html, `fill="#161b21" class="n0"`) != 2 || !strings.Contains(html, ".n0 { fill: #f4f6f8; }") || strings.Contains(html, `"by-night"`) {
@@ -101,7 +101,7 @@ func TestNightColours(t *testing.T) {
 	}
 }
 
-// What a picture shows is text too.
+// The description of a picture is text too.
 func TestRasterNamesAreText(t *testing.T) {
 	html := written(t, Page{Sections: []Section{{Charts: []Chart{{Wide: Picture{Day: Raster([]byte{1, 2}, `"><script>x</script>`)}}}}}})
 	if strings.Count(html, "<script") != 1 || !strings.Contains(html, `src="data:image/png;base64,AQI="`) {

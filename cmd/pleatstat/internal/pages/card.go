@@ -12,8 +12,8 @@ import (
 	"pleatstat/stats/latest"
 )
 
-// Shown is what show tells of a part or a maker as one file: the answer with the
-// first chart, all that follows it, then the other charts.
+// Shown returns the page of a part or a maker: the answer with the first chart, the
+// rest of what tell writes, then the other charts.
 func Shown(title string, tell func(*wording.Text), drawn []charts.Named, o charts.Options) ([]byte, error) {
 	sections := sectionsOf(wording.Outline(tell), nil)
 	sections, err := withCharts(sections, len(sections), drawn, o)
@@ -23,10 +23,10 @@ func Shown(title string, tell func(*wording.Text), drawn []charts.Named, o chart
 	return written(page.Page{Title: title, Dark: o.Dark(), Sections: sections})
 }
 
-// Latest is what the newest openings showed as one file, each with its charts.
+// Latest returns the page of the newest openings, each with its charts.
 func Latest(b *card.Basis, l *latest.Latest, u dataset.Units, drawn [][]charts.Named, o charts.Options) ([]byte, error) {
 	sections := sectionsOf(wording.Outline(func(t *wording.Text) { cards.Latest(t, l, b.Model.MoneyOf(), u) }), nil)
-	const before = 1 // the section that says what is told
+	const before = 1 // sections ahead of those of the openings
 	for i, own := range drawn {
 		if i+before >= len(sections) {
 			return nil, fmt.Errorf("the page has no section for opening %d", i+1)

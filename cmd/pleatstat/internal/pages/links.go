@@ -9,8 +9,8 @@ import (
 	"pleatstat/cmd/pleatstat/internal/render/encode"
 )
 
-// partLinks knows where each part's row stands, by the part's name as texts say
-// it, filed under the first word of the name.
+// partLinks holds the row ID of each part with the name that texts give the part,
+// by the first word of that name.
 type partLinks map[string][]partLink
 
 type partLink struct{ name, row string }
@@ -27,8 +27,8 @@ func linksTo(t encode.Table) partLinks {
 	return links
 }
 
-// spans cuts a sentence at the names of parts, each a link to its row: of names
-// that begin alike the longest.
+// spans splits a sentence at the names of parts and links each to its row; where
+// several names match, the longest is taken.
 func (l partLinks) spans(text string) []page.Span {
 	var out []page.Span
 	from := 0

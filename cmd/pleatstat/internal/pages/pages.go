@@ -1,6 +1,6 @@
-// Package pages lays results out as pages: the answer with its chart first, then
+// Package pages lays out results as pages: the answer with its chart first, then
 // tables of parts, texts with a link at each part, and the other charts, each drawn
-// for a wide window and for a phone. page writes them as HTML.
+// for a wide window and for a phone. Package page writes them as HTML.
 package pages
 
 import (
@@ -22,17 +22,17 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// findLabel labels the search field of a table of parts.
+// findLabel is the label of the search field of a table of parts.
 const findLabel = "Find a maker or part"
 
-// Report is a report as one page: the answer with the first chart, every part
-// in one table, then the findings and the other charts.
+// Report returns a report as one page: the answer with the first chart, every part in
+// one table, then the findings and the other charts.
 func Report(log *dataset.Log, found *report.Findings, drawn []charts.Named, detail bool, o charts.Options) ([]byte, error) {
 	parts := findings.Parts(log, found)
 	links := linksTo(parts)
 	blocks := wording.Outline(func(t *wording.Text) { findings.Report(t, found, detail) })
 	sections := sectionsOf(blocks, links)
-	if at := slices.IndexFunc(drawn, func(c charts.Named) bool { return c.Name == "prices" }); at > 0 { // the verdicts on prices lead
+	if at := slices.IndexFunc(drawn, func(c charts.Named) bool { return c.Name == "prices" }); at > 0 { // the verdicts on prices come first
 		drawn = slices.Concat(drawn[at:at+1], drawn[:at], drawn[at+1:])
 	}
 	table := page.Section{ID: parts.ID, Title: "The parts", Tables: []page.Table{pageTable(parts)}}
@@ -44,8 +44,8 @@ func Report(log *dataset.Log, found *report.Findings, drawn []charts.Named, deta
 		Dark: o.Dark(), Sections: sections})
 }
 
-// withCharts puts the first chart beside the answer and the others into a section
-// of their own at a place among the others.
+// withCharts puts the first chart beside the answer and the others into a section of
+// their own, inserted at index at.
 func withCharts(sections []page.Section, at int, all []charts.Named, o charts.Options) ([]page.Section, error) {
 	var drawn []page.Chart
 	for _, c := range all {
@@ -64,8 +64,8 @@ func withCharts(sections []page.Section, at int, all []charts.Named, o charts.Op
 	return sections, nil
 }
 
-// Roundup is a roundup as one page: the year in short with the first chart,
-// every part of the year in one table, then the chapters.
+// Roundup returns a roundup as one page: the year in short with the first chart, every
+// part of the year in one table, then the chapters.
 func Roundup(title string, r *roundup.Roundup, chapters []programme.Chapter, tables []encode.Table, drawn []charts.Named, o charts.Options) ([]byte, error) {
 	parts := findings.PartsOfYear(r)
 	links := linksTo(parts)
@@ -121,12 +121,12 @@ func written(p page.Page) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-// heavy is the size in bytes from which a drawing of thousands of marks goes into
-// the page as pixels: a browser would be slow with it.
+// heavy is the size in bytes from which a drawing goes into the page as a PNG instead
+// of an SVG: a browser would be slow with its thousands of marks.
 const heavy = 300_000
 
-// bothShapes draws a chart for a wide window and for a phone held upright, by day
-// and by night; where dark is asked for, dark alone.
+// bothShapes draws a chart for a wide window and for a phone held upright, in light
+// and in dark colours; with the dark theme, in dark colours only.
 func bothShapes(c *plots.Chart, o charts.Options) (page.Chart, error) {
 	draw := func(size plots.Size) (page.Picture, error) {
 		options := o.In(string(plots.SVG))
@@ -156,8 +156,8 @@ func bothShapes(c *plots.Chart, o charts.Options) (page.Chart, error) {
 	return page.Chart{Wide: wide, Upright: upright}, errors.Join(err1, err2)
 }
 
-// pageTable is a table as the page shows it: without the columns that have no
-// words, which are for other programs.
+// pageTable converts a table for the page. It leaves out columns without a heading,
+// which are for other programs.
 func pageTable(t encode.Table) page.Table {
 	out := page.Table{ID: t.ID, Caption: wording.Visible(t.Title)}
 	if t.RowIDs != nil {
@@ -187,7 +187,7 @@ func pageTable(t encode.Table) page.Table {
 	return out
 }
 
-// markOf are the classes of a grade, which its words say as well.
+// markOf returns the style classes of a grade, which the cell also states in words.
 func markOf(grade float64) string {
 	switch {
 	case grade >= 3:
@@ -202,8 +202,8 @@ func markOf(grade float64) string {
 	return ""
 }
 
-// sectionsOf cuts a text at its headings. What stands before the first heading is
-// put under it.
+// sectionsOf splits a text at its headings. Blocks before the first heading go under
+// it.
 func sectionsOf(blocks []wording.Block, links partLinks) []page.Section {
 	kinds := map[wording.BlockKind]string{wording.ItemBlock: "list", wording.EvidenceBlock: "evidence", wording.LaidBlock: "laid"}
 	var out []page.Section

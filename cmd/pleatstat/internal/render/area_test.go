@@ -10,8 +10,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// A price per area that rises because the area falls is told with the area, unless
-// the price moved as well.
+// A price per area that rises because the area falls is reported with the area, unless
+// the price changed as well.
 func TestPricePerAreaIsToldWithTheArea(t *testing.T) {
 	thinner := storedDrift()[1]
 	entry := func(measure string, v drift.Verdict) drift.Entry {

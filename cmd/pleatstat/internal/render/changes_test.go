@@ -12,14 +12,14 @@ import (
 	"pleatstat/stats/report"
 )
 
-// A step is told as a step and a slope as a slope, never both, with the readings
-// of a part then and now.
+// A step is reported as a step and a slope as a slope, never both, with the readings of
+// a part then and now.
 func TestAChangeIsToldOneWay(t *testing.T) {
 	step := storedDrift()[1]
 	since, slope, bare, pleats := step, step, step, step
 	since.Told.Shape, since.Told.By = drift.AsSlopeSince, -0.015
 	slope.Told.Shape, slope.Told.By, slope.Told.From = drift.AsSlope, -0.0102, time.Time{}
-	bare.Told.Now.Value = 0.438 // the digits of the bench do not show it
+	bare.Told.Now.Value = 0.438 // the difference is below the digits shown
 	pleats.Measure, pleats.Told.By = "pleats", -5.02
 	pleats.Told.Example, pleats.Told.Then.Value, pleats.Told.Now.Value = "PB-1", 65.67, 61
 	for _, c := range []struct {
@@ -40,8 +40,8 @@ func TestAChangeIsToldOneWay(t *testing.T) {
 	}
 }
 
-// However many makers changed and parts are off, the short form stays short, and
-// has no trifles.
+// However many makers changed and parts are off, the short form stays short and leaves
+// out trifles.
 func TestInShortHasSevenLinesAtMost(t *testing.T) {
 	f := storedFindings(t)
 	trifle := storedDrift()[1]

@@ -19,11 +19,11 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// Over small simulated steps, some with a slope the other way or slips of the pen,
-// every estimate lies inside its range, and the verdict's word has the sign of
-// every number that it is told with: in the entry, as JSON, as CSV and as text.
+// Over small simulated steps, some with a slope in the other direction or with slips,
+// every estimate lies inside its range, and the word of the verdict agrees with the sign
+// of every number beside it: in the entry, the JSON, the CSV and the text.
 func TestDirectionsAgree(t *testing.T) {
-	logs := 350 // of six makers, each with a step
+	logs := 120 // of six makers, each with a step
 	if testing.Short() {
 		logs = 40
 	}
@@ -73,7 +73,7 @@ func TestDirectionsAgree(t *testing.T) {
 	}
 }
 
-// steppedLog is a log of six makers whose gauge takes a step of up to 0.06 mm.
+// steppedLog returns a log of six makers whose gauge has a step of up to 0.06 mm.
 func steppedLog(t *testing.T, seed uint64) *dataset.Log {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(seed, 19))
@@ -173,7 +173,7 @@ func checkDocument(t *testing.T, log int, data []byte) {
 	}
 }
 
-// saidRange is an amount with its range: "0.034 mm (95 % range 0.030 to 0.038 mm".
+// saidRange matches an amount with its range: "0.034 mm (95 % range 0.030 to 0.038 mm".
 var saidRange = regexp.MustCompile(`([+−]?[0-9.]+) mm(?: a year)? \(95 % range ([+−]?[0-9.]+)(?: mm)? to ([+−]?[0-9.]+) mm`)
 
 func checkText(t *testing.T, log int, text string) {
@@ -189,7 +189,7 @@ func checkText(t *testing.T, log int, text string) {
 	for _, m := range saidRange.FindAllStringSubmatch(text, -1) {
 		v, low, high := value(m[1]), value(m[2]), value(m[3])
 		if !strings.ContainsAny(m[1], "+−") && strings.ContainsAny(m[2], "+−") && -v >= low && -v <= high {
-			continue // a fall told by its size, its range with signs
+			continue // a fall stated by its size, with a signed range
 		}
 		inside(t, fmt.Sprintf("log %d, text %q", log, m[0]), v, low, high)
 	}

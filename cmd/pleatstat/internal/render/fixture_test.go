@@ -33,7 +33,7 @@ var nan = math.NaN()
 
 func on(y int, m time.Month, d int) time.Time { return time.Date(y, m, d, 0, 0, 0, 0, time.UTC) }
 
-// areaTrend is a stored fit of price on media area.
+// areaTrend returns a stored fit of price on media area.
 func areaTrend() *trend.Trend {
 	t := &trend.Trend{
 		Definition: trend.Definition{ID: "price-media_area", Response: "price", Predictor: "media_area", Scale: trend.Log},
@@ -57,7 +57,7 @@ func areaTrend() *trend.Trend {
 	return t
 }
 
-// gaugeTrend is a stored fit of can gauge on can mass, on the plain scale.
+// gaugeTrend returns a stored fit of can gauge on can mass, on the linear scale.
 func gaugeTrend() *trend.Trend {
 	t := &trend.Trend{
 		Definition: trend.Definition{ID: "can_gauge-can_mass", Response: "can_gauge", Predictor: "can_mass", Scale: trend.Linear},
@@ -78,7 +78,7 @@ func gaugeTrend() *trend.Trend {
 	return t
 }
 
-// fewTrend is a stored trend with too little data.
+// fewTrend returns a stored trend with too little data.
 func fewTrend() *trend.Trend {
 	none := noLine()
 	return &trend.Trend{
@@ -142,7 +142,7 @@ func storedJudgement() price.Judgement {
 	}
 }
 
-// apartJudgement is a verdict by contents that area alone does not share.
+// apartJudgement returns a verdict by contents with which the verdict by area disagrees.
 func apartJudgement() price.Judgement {
 	j := storedJudgement()
 	j.Maker, j.Part, j.N, j.Rank, j.Grade, j.Direction = "Wexcombe", "WX-7", 1, 52, trend.AsExpected, price.Below
@@ -188,7 +188,7 @@ func storedComparison() *compare.Comparison {
 	}
 }
 
-// notPriced is the verdict on a product without a price.
+// notPriced returns the verdict on a product without a price.
 func notPriced() price.Judgement {
 	none := trend.Evidence{Value: nan, Expected: nan, Low: nan, High: nan, Tail: trend.NoTail()}
 	why := "not judged: no price is recorded"
@@ -227,8 +227,8 @@ func noLine() trend.Line {
 	return trend.Line{Intercept: nan, Slope: nan, SlopeLow: nan, SlopeHigh: nan, Spread: nan, Confidence: 0.95, RSquared: nan}
 }
 
-// storedColumns are headers of every sort: plain, of another name, decided by
-// numbers, unknown, unsettled.
+// storedColumns returns headers of every kind: plain, with another name, decided by
+// their numbers, unknown, undecided.
 func storedColumns() dataset.ColumnsRead {
 	return dataset.ColumnsRead{
 		Read: []dataset.ReadColumn{{Column: "opened", Header: "opened"}, {Column: "maker", Header: "Maker"}, {Column: "part", Header: "model no"},

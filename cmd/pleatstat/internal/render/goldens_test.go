@@ -54,7 +54,7 @@ func golden(t *testing.T, name string, f func(w io.Writer) error) {
 	}
 }
 
-// written makes a text renderer a writer's function.
+// written turns a function that writes text into one that writes to an io.Writer.
 func written(f func(t *wording.Text)) func(w io.Writer) error {
 	return func(w io.Writer) error {
 		text := wording.NewText(w, false)
@@ -112,7 +112,7 @@ func TestGoldens(t *testing.T) {
 	}
 }
 
-// storedLog is what a run's JSON says of its log.
+// storedLog returns the log that the stored results describe in JSON.
 func storedLog(t *testing.T) *dataset.Log {
 	l, err := dataset.Read(strings.NewReader("maker,part,wall (thou),shelf\nSkerrow,SK-1,18,A\n"), "harbour.csv", dataset.Options{})
 	if err != nil {
@@ -135,14 +135,14 @@ func storedCheck(t *testing.T) logs.Checked {
 	}
 }
 
-// emptyFindings are those of a log with too little in it for anything.
+// emptyFindings returns the findings from a log with too little data for anything.
 func emptyFindings() *report.Findings {
 	return &report.Findings{Log: report.Summary{File: "new.csv", Rows: 3, Makers: 2, Parts: 3, Units: "metric"},
 		Trends: []*trend.Trend{fewTrend()}, Usable: 1, MoneyOf: nan,
 		MostMedia: []price.ForMoney{{Maker: "Skerrow", Part: "SK-1", AreaPerMoney: 40, Price: 9, MediaArea: 360}}}
 }
 
-// The keys of the contract, as the design lists them.
+// findings.json keeps the keys that other programs rely on.
 func TestFindingsJSONKeepsItsContract(t *testing.T) {
 	var b bytes.Buffer
 	if err := findings.JSON(&b, storedFindings(t)); err != nil {
@@ -215,7 +215,7 @@ func TestEmptyFindingsJSON(t *testing.T) {
 	}
 }
 
-// verdictKeys are those of the one object that stands for a verdict everywhere.
+// verdictKeys are the keys of a verdict, the same in every JSON.
 var verdictKeys = []string{"maker", "part", "grade", "direction", "price", "price_date", "money_of", "fair", "low", "high", "ratio", "n", "lines", "why"}
 
 func TestPriceJSONKeepsItsContract(t *testing.T) {

@@ -16,7 +16,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// hostile names hold what acts on a terminal, a page or a spreadsheet.
+// hostile holds names with characters that act on a terminal, a page or a spreadsheet.
 var hostile = []string{
 	"\x1b[31mSkerrow\x1b[0m", "\x1b]0;title\x07", "Skerrow\u202eworrekS", "Sker\u200brow", "a\nb", "a\rb", "a\tb", "\x00", "\u009b31m",
 	"broken\xff\xfe", "\u2028line", "=1+1", "+1+1", "-1+1", "@SUM(A1)", "\t=1+1", "＝1+1", "\U000e0001tag", strings.Repeat("long ", 500),
@@ -82,7 +82,7 @@ func TestJSONIsHarmlessAndTrue(t *testing.T) {
 	}
 }
 
-// perByte replaces each broken byte by itself, as encoding/json does.
+// perByte replaces each broken byte by a replacement character, as encoding/json does.
 func perByte(s string) string { return string([]rune(s)) }
 
 func TestNumbersThatAreNone(t *testing.T) {
@@ -121,7 +121,7 @@ func TestCSVRunsNothing(t *testing.T) {
 	}
 }
 
-// hostileTrend is a trend all of whose texts come from a hostile log.
+// hostileTrend returns a trend all of whose texts come from a hostile log.
 func hostileTrend(s string) *trend.Trend {
 	t := fewTrend()
 	t.Response, t.Predictor, t.ID = s, s, s
@@ -130,6 +130,6 @@ func hostileTrend(s string) *trend.Trend {
 	return t
 }
 
-// hiddenByJSON says whether a JSON text may not have a character as it is; broken
-// text stands as a replacement character.
+// hiddenByJSON reports whether a character must be escaped in JSON. Invalid UTF-8
+// becomes the replacement character, which need not be.
 func hiddenByJSON(r rune) bool { return r != '\n' && r != unicode.ReplacementChar && wording.Hidden(r) }

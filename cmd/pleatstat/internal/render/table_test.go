@@ -14,8 +14,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Numbers wider than their column still stand apart, so that each can be read
-// and a line can be split at its blanks.
+// Numbers wider than their column are still separated by a space, so that each can be
+// read and a line can be split at its spaces.
 func TestNumbersInTablesNeverTouch(t *testing.T) {
 	units := benchUnits(t)
 	for _, size := range []float64{1, 1e5, 1e8, 1e12} {

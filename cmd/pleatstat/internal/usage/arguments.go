@@ -35,7 +35,7 @@ func OneOf(flag, value string, words ...string) error {
 	return fmt.Errorf("--%s %q: want %s", flag, value, strings.Join(words, ", "))
 }
 
-// Checked is what a command runs once its flags are found to go together.
+// Checked returns a function that runs a command after validating its flags.
 func Checked(validate func() error, run func(cmd *cobra.Command, args []string) error) func(*cobra.Command, []string) error {
 	return func(cmd *cobra.Command, args []string) error {
 		if err := validate(); err != nil {
@@ -45,14 +45,14 @@ func Checked(validate func() error, run func(cmd *cobra.Command, args []string) 
 	}
 }
 
-// Complete completes a flag by what values gives for the arguments typed so far.
+// Complete completes a flag with what values returns for the arguments typed so far.
 func Complete(cmd *cobra.Command, flag string, values cobra.CompletionFunc) {
 	if err := cmd.RegisterFlagCompletionFunc(flag, values); err != nil {
-		panic(fmt.Sprintf("flag %s of %s: %v", flag, cmd.Name(), err)) // a flag that is not there: a mistake in this program
+		panic(fmt.Sprintf("flag %s of %s: %v", flag, cmd.Name(), err)) // no such flag: a bug in this program
 	}
 }
 
-// CompleteWords completes a flag by the words it takes.
+// CompleteWords completes a flag with the words it takes.
 func CompleteWords(cmd *cobra.Command, flag string, words ...string) {
 	Complete(cmd, flag, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
 }

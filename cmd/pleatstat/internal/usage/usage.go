@@ -1,6 +1,6 @@
-// Package usage says how the commands are called: their help, the rules of their
-// arguments and flags, and what is wrong with a call, each time with what would be
-// right. What a command does stands in the command itself.
+// Package usage describes how the commands are called: their help, the rules for
+// their arguments and flags, and the errors of a wrong call, each with what would be
+// right. What a command does is in the command itself.
 package usage
 
 import (
@@ -13,8 +13,8 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// HelpCommand stands in the place of the one cobra would make, which takes a
-// command that is not there for no mistake.
+// HelpCommand returns a replacement for the help command of cobra, which does not
+// treat an unknown command as an error.
 func HelpCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "help [COMMAND]",

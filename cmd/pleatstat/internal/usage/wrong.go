@@ -19,13 +19,13 @@ type Error struct {
 func (e *Error) Error() string { return e.err.Error() }
 func (e *Error) Unwrap() error { return e.err }
 
-// Wrong says that a command was called wrongly.
+// Wrong returns the error of a wrong call of a command.
 func Wrong(cmd *cobra.Command, err error) error {
 	return &Error{err: err, Command: cmd.CommandPath()}
 }
 
-// UnknownCommand says that there is no such command below cmd, and which are close
-// to what was typed.
+// UnknownCommand returns the error of a command that does not exist below cmd, with
+// the commands that are spelt almost like it.
 func UnknownCommand(cmd *cobra.Command, typed string) error {
 	if info, err := os.Stat(typed); err == nil && info.Mode().IsRegular() {
 		return Wrong(cmd, fmt.Errorf("%q is a file, not a command; did you mean: pleatstat report %s", typed, typed))
@@ -42,8 +42,8 @@ func UnknownCommand(cmd *cobra.Command, typed string) error {
 // ColumnType is the type of a flag whose errors already say what was given.
 const ColumnType = "column"
 
-// FlagError words an error of the flag parser and names a flag close to the
-// one that was typed.
+// FlagError puts an error of the flag parser into plain words and suggests a flag
+// spelt almost like the one typed.
 func FlagError(cmd *cobra.Command, err error) error { return Wrong(cmd, flagError(cmd, err)) }
 
 func flagError(cmd *cobra.Command, err error) error {
@@ -83,7 +83,7 @@ func near(s string, candidates []string) []string {
 	if s == "" {
 		return nil
 	}
-	// A command's name ends at its first space; names from a log may hold some.
+	// cobra ends the name of a command at its first space; names from a log may hold one.
 	const space, joiner = " ", "\u00a0"
 	probe := &cobra.Command{SuggestionsMinimumDistance: 2}
 	for _, c := range candidates {
@@ -96,8 +96,8 @@ func near(s string, candidates []string) []string {
 	return found
 }
 
-// NoSuch says that something named on the command line is not there, and what
-// may have been meant.
+// NoSuch returns the error of a name on the command line that does not exist, with
+// what may have been meant.
 func NoSuch(what, typed string, have []string) error {
 	if close := near(typed, have); len(close) > 0 {
 		return fmt.Errorf("there is no %s %q; did you mean %s?", what, typed, strings.Join(close, " or "))

@@ -5,8 +5,8 @@ import (
 	"strconv"
 )
 
-// Year is the value of a flag that takes a year as it is written, four digits, so
-// that no other way of writing numbers is taken for one.
+// Year is the value of a flag that takes a year of four digits; no other way of
+// writing a number is accepted.
 type Year int
 
 func (y *Year) String() string {

@@ -13,13 +13,15 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// MostBrief is the number of characters of the short form: what fits a comment.
+// MostBrief is the largest number of characters of the short form, which fits into a
+// comment.
 const MostBrief = 600
 
-// briefCaution ends the short form.
+// briefCaution is the end of the short form.
 const briefCaution = "This says how it is built, not how well it filters; for what fits, follow the equipment maker's list."
 
-// BriefPart is a part in at most five sentences of MostBrief characters together.
+// BriefPart describes a part in at most five sentences, of MostBrief characters
+// together.
 func BriefPart(c *card.Part, u dataset.Units) string {
 	v := c.Verdict
 	v.Why = "" // a second sentence
@@ -50,7 +52,7 @@ func BriefPart(c *card.Part, u dataset.Units) string {
 	return brief(prices.Sentence(v, u), opened+".", news)
 }
 
-// BriefMaker is a maker in as few words.
+// BriefMaker describes a maker in the same length.
 func BriefMaker(m *card.Maker, u dataset.Units) string {
 	opened := fmt.Sprintf("%s: %s of %s here", wording.Short(m.Maker), wording.Counted(m.Openings, "opening", "openings"), wording.Counted(len(m.Parts), "part", "parts"))
 	if n := len(m.Years); n > 0 && m.Years[0].Year != m.Years[n-1].Year {
@@ -71,7 +73,7 @@ func BriefMaker(m *card.Maker, u dataset.Units) string {
 	return brief(opened+".", price, news)
 }
 
-// brief puts sentences together, as many of the news as there is room for.
+// brief joins sentences, with as many of the news as there is room for.
 func brief(first, second string, news []string) string {
 	const most = 5
 	said := []string{first, second}
@@ -84,7 +86,7 @@ func brief(first, second string, news []string) string {
 	return wording.Spaced(wording.Visible(strings.Join(append(said, briefCaution), " ")))
 }
 
-// timesSaid is how often something was done.
+// timesSaid returns how often something was done, in words.
 func timesSaid(n int) string {
 	switch n {
 	case 1:

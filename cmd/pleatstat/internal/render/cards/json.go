@@ -35,12 +35,12 @@ func LatestJSON(w io.Writer, log *dataset.Log, l *latest.Latest) error {
 	return encode.JSON(w, struct {
 		Schema   string              `json:"schema"`
 		Log      encode.Log          `json:"log"`
-		Of       string              `json:"of" null:"zero"` // the date told, where it is the last of the log
+		Of       string              `json:"of" null:"zero"` // the last date of the log, if its openings are reported
 		Openings []latestOpeningJSON `json:"openings"`
 	}{"pleatstat/latest/1", encode.LogOf(log), l.Of, openings})
 }
 
-// PartJSON writes the card of a part.
+// PartJSON writes all there is to report of a part.
 func PartJSON(w io.Writer, log *dataset.Log, c *card.Part) error {
 	j := c.Judgement
 	j.Verdict = c.Verdict
@@ -59,7 +59,7 @@ func PartJSON(w io.Writer, log *dataset.Log, c *card.Part) error {
 	}{cardSchema, "part", encode.LogOf(log), mountCaution, prices.JudgementOf(j), usual, c})
 }
 
-// MakerJSON writes the page of a maker.
+// MakerJSON writes all there is to report of a maker.
 func MakerJSON(w io.Writer, log *dataset.Log, m *card.Maker) error {
 	return encode.JSON(w, struct {
 		Schema string      `json:"schema"`

@@ -27,7 +27,7 @@ type told struct {
 	Evidence string      `json:"evidence" null:"zero"`
 }
 
-// latestTitle says which openings are told.
+// latestTitle states which openings are reported.
 func latestTitle(l *latest.Latest) string {
 	n := wording.Counted(len(l.Openings), "opening", "openings")
 	switch {
@@ -65,7 +65,7 @@ func Latest(t *wording.Text, l *latest.Latest, moneyOf float64, u dataset.Units)
 	wording.Caution(t, wording.AboutBuild)
 }
 
-// newsOf is what is said of an opening, the most newsworthy first.
+// newsOf returns the news of an opening in words, the most newsworthy first.
 func newsOf(o latest.Opening, l *latest.Latest, u dataset.Units) []told {
 	out := make([]told, 0, len(o.News))
 	for _, n := range o.News {
@@ -98,7 +98,7 @@ func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units
 	case latest.Change:
 		part := o.Part
 		if slices.ContainsFunc(o.News, func(n latest.News) bool { return n.Kind == latest.Another }) {
-			part = "" // it is no example of a change of the filter that it was
+			part = "" // now another filter, so no example of a change of the old one
 		}
 		said, others, evidence := changes.ForPart(n.Changes, part, u)
 		return strings.TrimSpace(said + " " + others), evidence
@@ -113,7 +113,7 @@ func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units
 	return "", ""
 }
 
-// anotherNow says that an opening is not the filter that the earlier ones were.
+// anotherNow states that an opening is not the filter that the earlier ones were.
 func anotherNow(a card.Another, u dataset.Units) string {
 	if len(a.Moved) == 0 {
 		return "It is not the same filter any more."
@@ -136,7 +136,7 @@ func anotherNow(a card.Another, u dataset.Units) string {
 		wording.Owned(first.Measure, wording.Value(u, first.Measure, first.After)), before, wording.Value(u, first.Measure, first.Before), wording.Joined(rest))
 }
 
-// differsSentence says what differs from the earlier openings.
+// differsSentence states what differs from the earlier openings.
 func differsSentence(n latest.News, o latest.Opening, u dataset.Units) string {
 	const most = 3
 	var said []string
@@ -153,7 +153,7 @@ func differsSentence(n latest.News, o latest.Opening, u dataset.Units) string {
 	return how + strings.Join(said, "; ") + "."
 }
 
-// movedSaid is a measure now and before; a price beside the market's.
+// movedSaid puts a measure now and before into words; a price beside the market's prices.
 func movedSaid(m card.Moved, o latest.Opening, u dataset.Units) string {
 	then := thenSaid(m.Since, o)
 	if m.Measure == "price" && m.Market != 1 {
@@ -163,7 +163,8 @@ func movedSaid(m card.Moved, o latest.Opening, u dataset.Units) string {
 	return fmt.Sprintf("%s %s, %s %s", catalogue.Words(m.Measure), wording.Value(u, m.Measure, m.Now), then, wording.Value(u, m.Measure, m.Before))
 }
 
-// thenSaid is when an earlier opening was, seen from one.
+// thenSaid returns when an earlier opening was, seen from o: "before" within the same
+// year, otherwise the year.
 func thenSaid(year int, o latest.Opening) string {
 	if o.Opened == "" || strings.HasPrefix(o.Opened, fmt.Sprint(year)) {
 		return "before"
@@ -171,7 +172,7 @@ func thenSaid(year int, o latest.Opening) string {
 	return fmt.Sprintf("in %d", year)
 }
 
-// wentBy is a share as it is said: "up 5 %".
+// wentBy puts a relative change into words: "up 5 %".
 func wentBy(share float64) string {
 	switch p := wording.Percent(math.Abs(share)); {
 	case p == wording.Percent(0):
@@ -215,7 +216,7 @@ func firstSentence(o latest.Opening, l *latest.Latest) string {
 	return fmt.Sprintf("It is the first opening of this part, one of %s in the log.", wording.Counted(l.Products, "part", "parts"))
 }
 
-// has says what was measured of an opening.
+// has states what was measured of an opening.
 func has(o latest.Opening, u dataset.Units) string {
 	var said []string
 	for k, column := range o.Measures {
@@ -227,7 +228,7 @@ func has(o latest.Opening, u dataset.Units) string {
 	return " It has " + wording.Joined(said) + "."
 }
 
-// placeSaid is a place near either end of a ranking.
+// placeSaid puts a place near either end of a ranking into words.
 func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
 	w := programme.WordsOfRanking(p.Ranking)
 	what, rank := w.First, p.Rank
@@ -246,7 +247,7 @@ func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
 	if p.Low > 0 && p.Low != p.High {
 		evidence = fmt.Sprintf("place %d; places %d to %d are open", p.Rank, p.Low, p.High)
 	}
-	if p.Measure != "" && p.Ranking != roundup.BestValue { // what it costs was said
+	if p.Measure != "" && p.Ranking != roundup.BestValue { // the price has been stated
 		evidence = wording.Quantity(u, p.Measure, p.Value) + "; " + evidence
 	}
 	return said, evidence + "; " + wording.Counted(p.N, "opening", "openings")

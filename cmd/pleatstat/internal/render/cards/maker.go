@@ -16,7 +16,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Maker writes everything told of one maker.
+// Maker writes all there is to report of one maker.
 func Maker(t *wording.Text, m *card.Maker, moneyOf float64, u dataset.Units) {
 	t.Heading(wording.Short(m.Maker) + ": " + wording.Counted(m.Openings, "opening", "openings") + " of " + wording.Counted(len(m.Parts), "part", "parts"))
 	t.Para(openedWhen(m))
@@ -27,7 +27,7 @@ func Maker(t *wording.Text, m *card.Maker, moneyOf float64, u dataset.Units) {
 	wording.PriceCaution(t)
 }
 
-// openedWhen says how many were opened in which year.
+// openedWhen states how many filters were opened in which year.
 func openedWhen(m *card.Maker) string {
 	var years []string
 	for _, y := range m.Years {
@@ -54,7 +54,7 @@ func makersParts(t *wording.Text, m *card.Maker, u dataset.Units) {
 	}
 }
 
-// levelWords are how a level is said: of what, and where it lies.
+// levelWords are the words for a maker's level: its subject, and where it lies.
 var levelWords = map[string]struct{ subject, above, below, same string }{
 	roundup.MakersByContents: {"Its prices", "are clearly above what the contents usually cost", "are clearly below what the contents usually cost", "are about what the contents usually cost"},
 	roundup.MakersCanGauge:   {"Its cans", "are clearly thicker than others of their size", "are clearly thinner than others of their size", "are about as thick as others of their size"},
@@ -62,7 +62,7 @@ var levelWords = map[string]struct{ subject, above, below, same string }{
 	roundup.MakersMedia:      {"Its filters", "clearly have more media than others with a can of their size", "clearly have less media than others with a can of their size", "have about as much media as others with a can of their size"},
 }
 
-// makerLevels says where a maker lies against the others.
+// makerLevels writes where a maker lies against the others.
 func makerLevels(t *wording.Text, m *card.Maker, u dataset.Units) {
 	t.Heading("Against the other makers")
 	if !slices.ContainsFunc(m.Levels, func(l card.Level) bool { return l.Needed == "" }) {
@@ -92,13 +92,13 @@ func levelSaid(l card.Level, u dataset.Units) string {
 	case l.Side < 0:
 		return w.subject + " " + w.below + ", by about " + strings.TrimLeft(levelShown(l, u, l.Level), "+−") + "."
 	}
-	if l.Low > 0 || l.High < 0 { // outside the range, but not once all makers and tables are counted in
+	if l.Low > 0 || l.High < 0 { // its range excludes zero, but not once corrected for all makers and tables
 		return "A hint only: " + strings.ToLower(w.subject[:1]) + w.subject[1:] + " " + strings.Replace(map[bool]string{true: w.above, false: w.below}[l.Low > 0], "clearly ", "", 1) + "."
 	}
 	return w.subject + " " + w.same + "."
 }
 
-// levelShown is a difference from what is predicted, with its sign.
+// levelShown returns a difference from what is predicted, with its sign.
 func levelShown(l card.Level, u dataset.Units, v float64) string {
 	text := wording.Percent(math.Abs(v))
 	if !l.Relative {

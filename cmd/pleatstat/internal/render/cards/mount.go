@@ -13,14 +13,14 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// mountCaution stands beside every list of parts with the same mount.
+// mountCaution accompanies every list of parts with the same mount.
 const mountCaution = "The same mount does not make it a replacement: bypass setting, drain-back valve and flow are the equipment maker's to specify, and its list decides."
 
-// mostOfMount parts are listed; the JSON has all.
+// mostOfMount is how many parts are listed; the JSON has all.
 const mostOfMount = 15
 
-// sameMount lists what takes the same mount as a part, most media for the money
-// first.
+// sameMount writes the parts that take the same mount as a part, most media for the
+// money first.
 func sameMount(t *wording.Text, m card.Mount, u dataset.Units) {
 	if m.Thread == "" {
 		t.Heading("What takes the same mount")
@@ -64,7 +64,7 @@ func sameMount(t *wording.Text, m card.Mount, u dataset.Units) {
 	}
 }
 
-// mountGrade is a grade short enough for a table.
+// mountGrade returns a grade short enough for a table.
 func mountGrade(v price.Verdict) string {
 	if v.Grade == trend.CannotSay {
 		return "can't say"
@@ -72,12 +72,13 @@ func mountGrade(v price.Verdict) string {
 	return prices.ShortGrade(v)
 }
 
-// oneOfMoney is one of the log's currency: "£1", "1 CHF", "1" without one.
+// oneOfMoney returns one unit of the log's currency: "£1", "1 CHF", "1" if it has no
+// currency.
 func oneOfMoney(u dataset.Units) string {
 	return strings.Replace(u.Format("price", 1), "1.00", "1", 1)
 }
 
-// leftOutOfMount says which parts with the thread are not listed.
+// leftOutOfMount states how many parts with the same thread are not listed, and why.
 func leftOutOfMount(m card.Mount, u dataset.Units) string {
 	var said []string
 	if m.Gaskets > 0 {

@@ -1,5 +1,5 @@
-// Package cards puts into words what there is to tell of one part, of one maker and of
-// the newest openings: stats/card and stats/latest.
+// Package cards puts stats/card and stats/latest into words: all there is to report of
+// one part, of one maker and of the newest openings.
 package cards
 
 import (
@@ -22,7 +22,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Part writes everything told of one part.
+// Part writes all there is to report of one part.
 func Part(t *wording.Text, c *card.Part, u dataset.Units) {
 	name := wording.Name(c.Maker, c.Part)
 	t.Heading(name + ": " + cardGrade(c.Verdict))
@@ -47,7 +47,7 @@ func Part(t *wording.Text, c *card.Part, u dataset.Units) {
 	wording.PriceCaution(t)
 }
 
-// cardGrade is the grade of a heading.
+// cardGrade returns the grade for the heading.
 func cardGrade(v price.Verdict) string {
 	if v.Grade == trend.CannotSay {
 		return "its price can't be judged"
@@ -55,7 +55,7 @@ func cardGrade(v price.Verdict) string {
 	return prices.GradeWords(v)
 }
 
-// cardNews are the changes of a part and what of it falls off a trend.
+// cardNews writes the changes of a part, the trends it lies off and its likely slips.
 func cardNews(t *wording.Text, c *card.Part, u dataset.Units) {
 	var slips []string
 	for _, s := range c.Slips {
@@ -85,7 +85,7 @@ func cardNews(t *wording.Text, c *card.Part, u dataset.Units) {
 	}
 }
 
-// anotherSentence says that a part is not the same filter any more.
+// anotherSentence states that a part is no longer the same filter.
 func anotherSentence(a card.Another, u dataset.Units) string {
 	var moved []string
 	for _, m := range a.Moved[:min(len(a.Moved), 2)] {
@@ -110,7 +110,7 @@ func anotherSentence(a card.Another, u dataset.Units) string {
 	return when + " " + is + ": " + strings.Join(moved, "; ") + rest + "."
 }
 
-// cardOpenings is the table of openings.
+// cardOpenings writes the table of openings.
 func cardOpenings(t *wording.Text, c *card.Part, u dataset.Units) {
 	if len(c.Openings) == 0 {
 		return
@@ -154,7 +154,7 @@ func cardOpenings(t *wording.Text, c *card.Part, u dataset.Units) {
 	}
 }
 
-// movedWords says what moved at an opening.
+// movedWords states what changed at an opening.
 func movedWords(all []card.Moved, u dataset.Units) string {
 	var said []string
 	for _, m := range all {
@@ -163,7 +163,7 @@ func movedWords(all []card.Moved, u dataset.Units) string {
 	return strings.Join(said, "; ")
 }
 
-// cardPlaces is where a part stands in the rankings.
+// cardPlaces writes the places of a part in the rankings.
 func cardPlaces(t *wording.Text, c *card.Part, u dataset.Units) {
 	if len(c.Places) == 0 {
 		return
@@ -196,7 +196,7 @@ func cardPlaces(t *wording.Text, c *card.Part, u dataset.Units) {
 	t.Para("In brackets the places that are open, as openings of one part differ.")
 }
 
-// placeShown is "3 of 60 (2–6)".
+// placeShown returns a place: "3 of 60 (2–6)".
 func placeShown(p card.Place) string {
 	if p.Of == 0 {
 		return ""
@@ -208,7 +208,7 @@ func placeShown(p card.Place) string {
 	return text
 }
 
-// shownThread is a thread as it is written most plainly.
+// shownThread returns a thread in its plainest spelling.
 func shownThread(thread string) string {
 	if t, ok := dataset.ParseThread(thread); ok {
 		return t.String()

@@ -1,5 +1,5 @@
-// Package changes puts into words what makers and parts changed over the years, as
-// stats/drift found it, what could have been seen and was not, and every test in
+// Package changes puts the results of stats/drift into words: what makers and parts
+// changed over the years, how small a change would have been found, and every test in
 // detail.
 package changes
 
@@ -16,9 +16,9 @@ import (
 
 func inOneStep(e drift.Entry) bool { return e.Told.Shape == drift.AsStep }
 
-// MadeBy are the changes of one maker to be told: those of the maker as a
-// whole where there are any, else those of its parts. A price per area that
-// follows the area is told with it.
+// MadeBy returns the changes to report of one maker: those of the maker as a whole or,
+// if there are none, those of its parts. A price per area that changed because the
+// area did is left out: it is reported with the area.
 func MadeBy(maker string, found []drift.Entry) []drift.Entry {
 	whole := slices.ContainsFunc(found, func(e drift.Entry) bool { return e.Maker == maker && e.Part == "" })
 	var out []drift.Entry
@@ -30,10 +30,11 @@ func MadeBy(maker string, found []drift.Entry) []drift.Entry {
 	return out
 }
 
-// Title heads the changes of makers.
+// Title is the heading of the changes of makers.
 const Title = "Changed over the years"
 
-// OverTheYears writes who changed over the years; false where nobody did.
+// OverTheYears writes who changed over the years. It returns false, and writes nothing,
+// if nobody did.
 func OverTheYears(t *wording.Text, entries []drift.Entry, u dataset.Units, detail bool) bool {
 	found := moved(entries)
 	if len(found) == 0 {
@@ -52,7 +53,8 @@ func OverTheYears(t *wording.Text, entries []drift.Entry, u dataset.Units, detai
 	return true
 }
 
-// TogetherBy are the changes of one maker, those that came together in one group.
+// TogetherBy returns the changes of one maker; those that came at the same time are in
+// one group.
 func TogetherBy(maker string, found []drift.Entry) [][]drift.Entry {
 	var out [][]drift.Entry
 	for _, c := range MadeBy(maker, found) {
@@ -66,8 +68,8 @@ func TogetherBy(maker string, found []drift.Entry) [][]drift.Entry {
 	return out
 }
 
-// Leading are the measures that changes are told by, without those told as
-// having moved with them.
+// Leading returns the measures by which changes are reported, without those that
+// changed with them.
 func Leading(entries []drift.Entry) []string {
 	found := moved(entries)
 	var out []string
@@ -98,7 +100,7 @@ func Tell(t *wording.Text, c drift.Entry, with, found []drift.Entry, u dataset.U
 	}
 }
 
-// Others says what came with a change.
+// Others returns a sentence on the changes that came with c.
 func Others(c drift.Entry, with, found []drift.Entry) string {
 	var names []string
 	dearer := ""
@@ -117,7 +119,7 @@ func Others(c drift.Entry, with, found []drift.Entry) string {
 	return wording.Capital(wording.Joined(names)) + " " + went + "." + dearer
 }
 
-// details are the tests behind a maker's changes.
+// details writes the tests behind a maker's changes.
 func details(t *wording.Text, maker string, found []drift.Entry, u dataset.Units) {
 	for _, e := range found {
 		if e.Maker != maker {
@@ -138,15 +140,15 @@ func details(t *wording.Text, maker string, found []drift.Entry, u dataset.Units
 	}
 }
 
-// sameTime says whether a change of another measure is told with a first one: of
-// the same filters, the same way, as a step or a slope too, within a year.
+// sameTime reports whether c belongs in a group with first: a change of the same
+// filters, in the same direction, also a step or also a slope, within a year of it.
 func sameTime(c, first drift.Entry) bool {
 	const year = 366 * 24 * time.Hour
 	return c.Part == first.Part && c.Verdict == first.Verdict && inOneStep(c) == inOneStep(first) &&
 		c.Told.From.IsZero() == first.Told.From.IsZero() && c.Told.From.Sub(first.Told.From).Abs() <= year
 }
 
-// Judged is the number of entries with enough openings.
+// Judged returns the number of entries with enough openings for a verdict.
 func Judged(entries []drift.Entry) int {
 	n := 0
 	for _, e := range entries {
@@ -157,13 +159,13 @@ func Judged(entries []drift.Entry) int {
 	return n
 }
 
-// moved are the entries with a verdict of movement.
+// moved returns the entries whose verdict is a change.
 func moved(entries []drift.Entry) []drift.Entry {
 	return slices.DeleteFunc(slices.Clone(entries), func(e drift.Entry) bool { return !e.Moved() })
 }
 
-// makersOf and measuresOf list what the entries are about, in order of first
-// appearance.
+// makersOf and measuresOf list the makers and measures of the entries, in order of
+// first appearance.
 func makersOf(entries []drift.Entry) []string {
 	return each(entries, func(e drift.Entry) string { return e.Maker })
 }

@@ -10,8 +10,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// CSV writes the drift of every maker and measure as a table. Changes are in
-// the unit that stands in their row, the log's own or per cent.
+// CSV writes the drift of every maker and measure as a table. The unit of the changes,
+// the log's own or per cent, is in each row.
 func CSV(w io.Writer, entries []drift.Entry, u dataset.Units) error {
 	date := func(t time.Time) string {
 		if t.IsZero() {

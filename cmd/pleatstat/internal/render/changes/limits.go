@@ -11,8 +11,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// LimitsInDetail says what drift could not have seen; false where it had nothing
-// to say.
+// LimitsInDetail writes, for each measure, how small a change would have been found and
+// where there are too few openings. It returns false if there is nothing to write.
 func LimitsInDetail(t *wording.Text, entries []drift.Entry, u dataset.Units) bool {
 	var seen, few []string
 	for _, measure := range measuresOf(entries) {
@@ -64,12 +64,12 @@ func LimitsInDetail(t *wording.Text, entries []drift.Entry, u dataset.Units) boo
 	return len(seen)+len(few) > 0
 }
 
-// moreOpenings says how many more openings, dated like those so far, would find
-// a change worth finding, and whose no number of them would; "" where those so
-// far do.
+// moreOpenings returns a sentence on how many more openings, with dates spread like
+// those so far, would find a change worth finding, and for which makers no number of
+// them would; "" if neither list names anybody.
 func moreOpenings(measure string, more, never []string, u dataset.Units) string {
 	change, share := drift.WorthFinding(measure)
-	amount := wording.Signless(u, measure, change, 5*change) // a round number, told as one
+	amount := wording.Signless(u, measure, change, 5*change) // one significant digit: the change is a round number
 	if share {
 		amount = wording.Percent(change)
 	}
@@ -100,8 +100,9 @@ func haveNeed(e drift.Entry) string {
 	return fmt.Sprintf("%s, but of too few parts more than once", wording.Counted(e.N, "opening", "openings"))
 }
 
-// Limits says what could have been seen of the measures that show no
-// change, and which makers have too few openings.
+// Limits writes in which measures a change worth reporting would have been found, in
+// which it could have been missed, and which makers have too few openings. It returns
+// false if there is nothing to write.
 func Limits(t *wording.Text, entries []drift.Entry, u dataset.Units) bool {
 	all, unseen, needs := "All", []string{}, []string{}
 	var seen, few []drift.Entry
@@ -124,7 +125,7 @@ func Limits(t *wording.Text, entries []drift.Entry, u dataset.Units) bool {
 		if makers := makersOf(entries); len(makers) == 1 {
 			whose = wording.Short(makers[0]) + "'s filters"
 		}
-		// "Most likely": what is worth finding is found four times in five.
+		// "Most likely": a change worth finding is found four times in five.
 		t.Para(all + " followed of " + whose + " held steady: a change worth telling would most likely have been seen.")
 		worth, _ := drift.WorthFinding("can_gauge")
 		gauge := SizeOf("can_gauge", false, worth, u)
@@ -141,7 +142,7 @@ func Limits(t *wording.Text, entries []drift.Entry, u dataset.Units) bool {
 	return len(seen)+len(unseen)+len(few) > 0
 }
 
-// makersAndMeasures counts whom and what some entries are about.
+// makersAndMeasures returns the numbers of makers and of measures in the entries.
 func makersAndMeasures(entries []drift.Entry) string {
 	makers := wording.Counted(len(makersOf(entries)), "maker", "makers")
 	return makers + ", " + wording.Counted(len(measuresOf(entries)), "measure", "measures")

@@ -8,8 +8,8 @@ import (
 	"pleatstat/dataset"
 )
 
-// What more openings would find is told in the unit of the measure, or as a
-// share of it.
+// The change that more openings would find is stated in the unit of the measure, or as
+// a share of it.
 func TestMoreOpenings(t *testing.T) {
 	u := bench(t)
 	for _, c := range []struct {
@@ -29,7 +29,7 @@ func TestMoreOpenings(t *testing.T) {
 	}
 }
 
-// bench are units in which gauges are in millimetres and prices in dollars.
+// bench returns units in which gauges are in millimetres and prices in dollars.
 func bench(t *testing.T) dataset.Units {
 	t.Helper()
 	log, err := dataset.Read(strings.NewReader("maker,part,price,can_gauge_mm\nSkerrow,SK-1,$8.99,0.44\n"), "bench.csv", dataset.Options{})

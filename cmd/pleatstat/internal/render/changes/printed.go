@@ -8,8 +8,8 @@ import (
 )
 
 // originFirst puts before the sentence of a change that the country printed on the
-// filters changed with the readings; the sentence begins with the maker's name or
-// a word of its own.
+// filters changed with the readings. The sentence begins with the maker's name or with
+// a word that takes a small letter after the colon.
 func originFirst(e drift.Entry, sentence string) string {
 	t := e.Told
 	if t.OriginNow == "" {
@@ -30,8 +30,8 @@ func originFirst(e drift.Entry, sentence string) string {
 
 const datedByCode = "dated by date code"
 
-// byDateCode is what a change owes to the date codes, for the detail; "" for
-// nothing.
+// byDateCode returns what the date codes contribute to a change, for the detailed text;
+// "" for nothing.
 func byDateCode(e drift.Entry) string {
 	switch t := e.Told; {
 	case e.DatedByCode():

@@ -8,7 +8,7 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// The country that changed with the readings is said before all else.
+// A country that changed with the readings comes first in the sentence.
 func TestOriginFirst(t *testing.T) {
 	both := drift.Told{OriginNow: "Varnia", OriginThen: "Ostermark"}
 	for _, c := range []struct {
@@ -27,7 +27,7 @@ func TestOriginFirst(t *testing.T) {
 	}
 }
 
-// An entry says by which dates it goes.
+// An entry states which dates it rests on.
 func TestByDateCode(t *testing.T) {
 	day := func(year int, month time.Month) time.Time { return time.Date(year, month, 9, 0, 0, 0, 0, time.UTC) }
 	for want, e := range map[string]drift.Entry{

@@ -13,7 +13,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// pricePerArea moves when the price or the area does: one change, told once.
+// A price per area changes with the price or with the media area: that is one change,
+// reported once.
 const (
 	PricePerArea = "price_per_area"
 	mediaArea    = "media_area"
@@ -22,12 +23,12 @@ const (
 	MediaCheaper = " At an unchanged price each piece of media costs less by that."
 )
 
-// followsArea says whether a price per area moved because the media area did, the
-// price itself being unchanged: one change, told once.
+// followsArea reports whether a price per area changed because the media area did, with
+// the price itself unchanged.
 func followsArea(e drift.Entry) bool { return e.Follows == mediaArea }
 
-// DearerByArea is what a change of the media area does to the price of an area, ""
-// where that is not among what moved.
+// DearerByArea returns a sentence on what a change of the media area does to the price
+// per area, "" if that is not among the changes found.
 func DearerByArea(e drift.Entry, found []drift.Entry) string {
 	if e.Measure != mediaArea {
 		return ""
@@ -43,8 +44,8 @@ func DearerByArea(e drift.Entry, found []drift.Entry) string {
 	return ""
 }
 
-// Report writes the drift command's text: who changed, and what could have
-// been seen of the others; in detail every test with what it could have found.
+// Report writes the text of the drift command: who changed, and what would have been
+// found of the others; in detail also every test and what it could have found.
 func Report(t *wording.Text, entries []drift.Entry, u dataset.Units, since time.Time, detail bool) {
 	if !since.IsZero() {
 		t.Para("Only openings since " + wording.Spoken(since.Format(time.DateOnly)) + " are judged.")
@@ -83,8 +84,8 @@ func Report(t *wording.Text, entries []drift.Entry, u dataset.Units, since time.
 	wording.Caution(t, wording.AboutBuild, wording.AboutFit)
 }
 
-// measureTable is one measure of every maker and part, a line each, with a free
-// line before it where apart; false where there is nothing in it.
+// measureTable writes one measure of every maker and part, a line each, with a blank
+// line before it if apart. It returns false if there is nothing to write.
 func measureTable(t *wording.Text, measure string, entries []drift.Entry, u dataset.Units, apart bool) bool {
 	row := func(name, year, low, high, n, q, verdict string) {
 		t.Line("  " + wording.Pad(wording.Clip(name, 23), 23) + wording.PadLeft(year, 9) + wording.PadLeft(low, 9) + wording.PadLeft(high, 9) + wording.PadLeft(n, 4) + wording.PadLeft(q, 8) + " " + verdict)

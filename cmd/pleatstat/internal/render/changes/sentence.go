@@ -10,7 +10,7 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// Sentence is a change as it is said; an example stands beside it where asked for.
+// Sentence returns a change in one sentence, with the readings of an example if asked.
 func Sentence(c drift.Entry, u dataset.Units, example bool) string {
 	whole, what := wording.Short(c.Maker)+"'s filters", catalogue.Words(c.Measure)
 	if c.Part != "" {
@@ -64,7 +64,7 @@ func beyondMarket(e drift.Entry) string {
 	return ""
 }
 
-// SizeOf is the size of a change as a listener keeps it.
+// SizeOf returns the size of a change in the digits a listener remembers.
 func SizeOf(measure string, relative bool, v float64, u dataset.Units) string {
 	v = math.Abs(v)
 	unit, perBase := u.Of(measure).Symbol, u.Of(measure).PerBase
@@ -83,7 +83,7 @@ func SizeOf(measure string, relative bool, v float64, u dataset.Units) string {
 	return wording.Unbroken(strings.TrimSpace(wording.Kept(v*perBase) + " " + unit))
 }
 
-// evidenceOf is what a change rests on, short.
+// evidenceOf returns the evidence for a change, in short.
 func evidenceOf(c drift.Entry, u dataset.Units) string {
 	var say []string
 	if r := between(c, u); r != "" {
@@ -99,7 +99,7 @@ func evidenceOf(c drift.Entry, u dataset.Units) string {
 	return strings.Join(say, "; ")
 }
 
-// came is when a change may have come, or a slope have begun.
+// came returns between which months a step came or a slope began.
 func came(c drift.Entry) string {
 	early := wording.Month(c.Told.Early)
 	if c.Told.Early.Year() == c.Told.Late.Year() {
@@ -112,7 +112,7 @@ func came(c drift.Entry) string {
 	return "began " + between
 }
 
-// between is the range of an amount, "" where it is not known.
+// between returns the range of the amount of a change, "" if it is not known.
 func between(c drift.Entry, u dataset.Units) string {
 	low, high := c.Told.Low, c.Told.High
 	half := (high - low) / 2
@@ -124,13 +124,13 @@ func between(c drift.Entry, u dataset.Units) string {
 	}
 	low, high = sizes(low, high)
 	from, to := wording.WholeThings(c.Measure, yearly(c, u, low, half)), wording.WholeThings(c.Measure, yearly(c, u, high, half))
-	if bare, unit, there := strings.Cut(from, wording.NBSP); there && strings.HasSuffix(to, wording.NBSP+unit) { // the unit once
+	if bare, unit, there := strings.Cut(from, wording.NBSP); there && strings.HasSuffix(to, wording.NBSP+unit) { // state the unit once
 		from = bare
 	}
 	return from + " to " + to
 }
 
-// pace is "a year" for a slope.
+// pace returns " a year" for a slope, "" for a step.
 func pace(c drift.Entry) string {
 	if inOneStep(c) {
 		return ""
@@ -138,8 +138,8 @@ func pace(c drift.Entry) string {
 	return " a year"
 }
 
-// ForPart tells the change of a maker by the readings of one part; came is
-// what came with it, "" for nothing.
+// ForPart returns the change of a maker with the readings of one part as the example,
+// what came with it ("" for nothing), and the evidence.
 func ForPart(all []drift.Entry, part string, u dataset.Units) (said, came, evidence string) {
 	groups := TogetherBy(all[0].Maker, all)
 	if len(groups) == 0 {
@@ -153,8 +153,9 @@ func ForPart(all []drift.Entry, part string, u dataset.Units) (said, came, evide
 	return Sentence(first, u, true), came, evidenceOf(first, u)
 }
 
-// setExample makes one part the example of a change, by its last reading before it,
-// or its first one, and its last; where it has none the example stays.
+// setExample makes one part the example of a change: its last reading before the change,
+// or else its first reading, against its last. Without two readings of the part, and
+// for a change against the market, the example stays as it is.
 func setExample(c *drift.Entry, part string) {
 	from := math.Inf(-1)
 	if !c.Told.From.IsZero() {
@@ -180,19 +181,19 @@ func setExample(c *drift.Entry, part string) {
 	c.Told.Example, c.Told.Then, c.Told.Now = part, reading(*then), reading(*now)
 }
 
-// exampleShown are the readings then and now of the part that shows a change.
+// exampleShown returns the readings then and now of the part that shows a change.
 func exampleShown(c drift.Entry, u dataset.Units) string {
 	if c.Told.Example == "" {
 		return ""
 	}
 	say := func(v float64) string {
-		if wording.Counts(c.Measure) { // whole things stay whole
+		if wording.Counts(c.Measure) { // counts are whole
 			return wording.Fixed(v, 0)
 		}
 		return wording.Quantity(u, c.Measure, v)
 	}
 	then, now := say(c.Told.Then.Value), say(c.Told.Now.Value)
-	if then == now { // the digits of the bench do not show it
+	if then == now { // the difference is below the digits shown
 		return ""
 	}
 	return " (" + wording.Short(c.Told.Example) + ": " + then + ", now " + now + ")"

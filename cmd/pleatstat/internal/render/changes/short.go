@@ -11,10 +11,11 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// maxMakers have a line each in the short form.
+// maxMakers is how many makers have a line each in the short form.
 const maxMakers = 3
 
-// InShort tells the makers that changed by what is worth telling, a line each.
+// InShort returns a line for each maker with a change worth reporting, and one that
+// names the makers for whom there is no room.
 func InShort(entries []drift.Entry, u dataset.Units) []string {
 	found := moved(entries)
 	makers := slices.DeleteFunc(makersOf(found), func(maker string) bool { return isTrifle(maker, found) })
@@ -29,8 +30,7 @@ func InShort(entries []drift.Entry, u dataset.Units) []string {
 	return append(out, AlsoChanged(makers[len(own):])...)
 }
 
-// NewsFirst lists the makers that changed, those first whose change is worth
-// telling.
+// NewsFirst lists the makers that changed, those with a change worth reporting first.
 func NewsFirst(found []drift.Entry) []string {
 	makers := makersOf(found)
 	last := func(maker string) int {
@@ -43,11 +43,11 @@ func NewsFirst(found []drift.Entry) []string {
 	return makers
 }
 
-// isTrifle says whether a maker's change is less than half of what is worth finding
-// in a year.
+// isTrifle reports whether a maker's change is less than half of the yearly change
+// worth finding.
 func isTrifle(maker string, found []drift.Entry) bool { return worth(MadeBy(maker, found)[0]) < 0.5 }
 
-// AlsoChanged names makers whose change is not told by itself.
+// AlsoChanged names makers whose change has no sentence of its own.
 func AlsoChanged(makers []string) []string {
 	if len(makers) == 0 {
 		return nil
@@ -59,8 +59,8 @@ func AlsoChanged(makers []string) []string {
 	return []string{"Also changed: " + wording.Joined(wording.Cut(names, wording.MaxNamed)) + "."}
 }
 
-// shortChange is a change in a line of the short form: of cans that thin, what
-// they have lost by now.
+// shortChange returns a change as a line of the short form. Of a can gauge that has
+// been changing steadily it states the total so far.
 func shortChange(e drift.Entry, u dataset.Units) string {
 	if e.Measure != "can_gauge" || e.Told.Shape != drift.AsSlopeSince || e.Part != "" || len(e.Points) == 0 {
 		return Sentence(e, u, false)
@@ -77,10 +77,10 @@ func shortChange(e drift.Entry, u dataset.Units) string {
 	return fmt.Sprintf("%s's cans get %s: %s %s since %s.", wording.Short(e.Maker), thinner, wording.Quantity(u, e.Measure, math.Abs(total)), lost, wording.Month(e.Told.From))
 }
 
-// worth is the size of a change over what is worth finding in a year.
+// worth returns the size of a change as a multiple of the yearly change worth finding.
 func worth(c drift.Entry) float64 {
 	worth, share := drift.WorthFinding(c.Measure)
-	if share && !c.Relative { // told in the measure's unit
+	if share && !c.Relative { // By is in the measure's unit
 		sum := 0.0
 		for _, p := range c.Points {
 			sum += p.Value

@@ -11,7 +11,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// whose names what an entry is about: "Veldmarsh, can gauge".
+// whose names the maker or part of an entry: "Veldmarsh", "Veldmarsh VM2146".
 func whose(e drift.Entry) string {
 	if e.Part == "" {
 		return wording.Short(e.Maker)
@@ -19,7 +19,7 @@ func whose(e drift.Entry) string {
 	return wording.Name(e.Maker, e.Part)
 }
 
-// yearly says an amount a year in the measure's unit.
+// yearly returns an amount a year in the measure's unit.
 func yearly(e drift.Entry, u dataset.Units, v, half float64) string {
 	if e.Relative {
 		return wording.Fixed(100*math.Abs(v), wording.DecimalsFor(100*half)) + wording.NBSP + "%"
@@ -27,8 +27,8 @@ func yearly(e drift.Entry, u dataset.Units, v, half float64) string {
 	return wording.Signless(u, e.Measure, v, half)
 }
 
-// driftSentence says how a measure moves, in the one way in which the change is
-// told, with its tests: "can gauge falls by …".
+// driftSentence returns a sentence on how a measure changed, as the step or slope by
+// which the change is reported, with its tests: "can gauge falls by …".
 func driftSentence(e drift.Entry, u dataset.Units) string {
 	verb := "rise"
 	if e.Verdict == drift.Falling {
@@ -49,7 +49,7 @@ func driftSentence(e drift.Entry, u dataset.Units) string {
 		half = math.Abs(e.Told.By)
 	}
 	between := "too few to give its range"
-	if low, high := e.Told.Low, e.Told.High; low >= 0 || high <= 0 { // the verb has the direction
+	if low, high := e.Told.Low, e.Told.High; low >= 0 || high <= 0 { // the verb states the direction
 		low, high = sizes(low, high)
 		between = wording.Range95(yearly(e, u, low, half), yearly(e, u, high, half))
 	} else if !math.IsNaN(low) {
@@ -60,14 +60,14 @@ func driftSentence(e drift.Entry, u dataset.Units) string {
 		between, wording.Counted(e.N, "opening", "openings"), sameParts(e), wording.Level("q", e.Q), witness(e))
 }
 
-// sizes are the ends of a range on one side of zero without their sign, the
+// sizes returns the ends of a range on one side of zero without their sign, the
 // smaller first.
 func sizes(a, b float64) (low, high float64) {
 	a, b = math.Abs(a), math.Abs(b)
 	return min(a, b), max(a, b)
 }
 
-// sameParts says how many parts give evidence by being opened again.
+// sameParts returns how many parts give evidence by being opened again.
 func sameParts(e drift.Entry) string {
 	if e.Part != "" {
 		return "one part"
@@ -75,8 +75,8 @@ func sameParts(e drift.Entry) string {
 	return wording.Counted(e.Blocks, "part opened again", "parts opened again")
 }
 
-// witness says whether blocked Kendall sees the same, "" where it could not
-// look.
+// witness states whether the second test (blocked Kendall) agrees, "" if it could not
+// be made.
 func witness(e drift.Entry) string {
 	if math.IsNaN(e.WitnessP) {
 		return ""
@@ -88,8 +88,8 @@ func witness(e drift.Entry) string {
 	return "; the witness " + says + ", " + wording.Level("p", e.WitnessP)
 }
 
-// driftDetails says when a running watch would have noticed, and what parts
-// opened only once say.
+// driftDetails returns sentences on when a running watch would have raised an alarm,
+// and on the evidence of parts opened only once.
 func driftDetails(e drift.Entry, u dataset.Units) []string {
 	var out []string
 	if !e.AlarmFrom.IsZero() {
@@ -106,7 +106,7 @@ func driftDetails(e drift.Entry, u dataset.Units) []string {
 	return out
 }
 
-// singlesSentence is the weaker line of evidence: parts opened only once.
+// singlesSentence states the weaker evidence of parts opened only once.
 func singlesSentence(e drift.Entry, u dataset.Units) string {
 	half := (e.SinglesHigh - e.SinglesLow) / 2
 	return fmt.Sprintf("Weaker evidence from %s, against the size trend: %s a year (%s).",
@@ -114,7 +114,7 @@ func singlesSentence(e drift.Entry, u dataset.Units) string {
 		wording.Range95(SignedYearly(e, u, e.SinglesLow, half), SignedYearly(e, u, e.SinglesHigh, half)))
 }
 
-// SignedYearly is an amount a year with its sign.
+// SignedYearly returns an amount a year with its sign.
 func SignedYearly(e drift.Entry, u dataset.Units, v, half float64) string {
 	return wording.Signed(v, yearly(e, u, v, half))
 }

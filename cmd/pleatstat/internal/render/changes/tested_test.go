@@ -9,8 +9,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// A verdict that rests on a step is told as one, with its tests, whatever the line
-// through it does.
+// A verdict that rests on a step is reported as a step, with its tests, whatever a
+// straight line through the readings does.
 func TestStepIsToldAsAStep(t *testing.T) {
 	e := drift.Entry{Maker: "Veldmarsh", Measure: "can_gauge", N: 31, Blocks: 5, Q: 2e-5, Verdict: drift.Falling,
 		AsStep: true, PerYear: -0.0007, Low: -0.0034, High: 0.002, WitnessSlope: -0.001, WitnessP: 0.04,

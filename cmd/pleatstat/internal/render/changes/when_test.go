@@ -8,7 +8,7 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// When a change may have come does not read as how long it took.
+// The dates between which a change came must not read as its duration.
 func TestWhenAChangeMayHaveCome(t *testing.T) {
 	day := func(year, month int) time.Time { return time.Date(year, time.Month(month), 5, 0, 0, 0, 0, time.UTC) }
 	for want, told := range map[string]drift.Told{

@@ -1,5 +1,5 @@
 // Package comparison puts stats/compare into words: parts or makers side by side, what
-// differs in each group of measures and what can't be told.
+// differs in each group of measures, and which differences cannot be decided.
 package comparison
 
 import (
@@ -16,8 +16,8 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// Report walks through a comparison as a teardown does: for each group of
-// measures what differs, in a sentence, then its rows.
+// Report writes a comparison in the order of a teardown: for each group of measures a
+// sentence on what differs, then its rows.
 func Report(t *wording.Text, c *compare.Comparison, u dataset.Units) {
 	t.Heading("Side by side")
 	for k, p := range c.Products {
@@ -45,7 +45,7 @@ func Report(t *wording.Text, c *compare.Comparison, u dataset.Units) {
 	wording.PriceCaution(t)
 }
 
-// comparedIs names one product of a comparison and what is behind it.
+// comparedIs names one product of a comparison, with its openings.
 func comparedIs(kind compare.Kind, p compare.Product) string {
 	behind := wording.Counted(p.Openings, "opening", "openings") + ", " + wording.Lines(p.Lines)
 	switch kind {
@@ -57,10 +57,10 @@ func comparedIs(kind compare.Kind, p compare.Product) string {
 	return fmt.Sprintf("%s (%s).", wording.Name(p.Maker, p.Part), behind)
 }
 
-// letter names a product in the tables: A, B, …
+// letter returns the name of a product in the tables: A, B, …
 func letter(k int) string { return string(rune('A' + k)) }
 
-// groupTitle is a group at the head of its sentence.
+// groupTitle returns the title of a group, which begins its sentence.
 func groupTitle(g compare.Group) string {
 	switch g {
 	case compare.OfPlate:
@@ -71,7 +71,7 @@ func groupTitle(g compare.Group) string {
 	return "The " + string(g)
 }
 
-// compareGroup writes one group; nothing where nothing of it was recorded.
+// compareGroup writes one group, if anything of it was recorded.
 func compareGroup(t *wording.Text, c *compare.Comparison, g compare.Group, u dataset.Units) {
 	rows := rowsOf(c, g, u)
 	priced := g == compare.OfPrice && len(c.Prices) > 0
@@ -104,7 +104,7 @@ func compareGroup(t *wording.Text, c *compare.Comparison, g compare.Group, u dat
 	}
 }
 
-// doubted says which readings do not count.
+// doubted writes which readings were left out.
 func doubted(t *wording.Text, c *compare.Comparison, u dataset.Units) {
 	var each []string
 	for _, d := range c.Doubted {
@@ -115,7 +115,7 @@ func doubted(t *wording.Text, c *compare.Comparison, u dataset.Units) {
 	}
 }
 
-// inKind says what differs in kind within a group.
+// inKind states which categories differ within a group.
 func inKind(c *compare.Comparison, g compare.Group) string {
 	var all []string
 	for _, w := range c.Words {
@@ -136,10 +136,10 @@ func inKind(c *compare.Comparison, g compare.Group) string {
 	return "Different in kind: " + strings.Join(all, "; ") + "."
 }
 
-// changesIn tells what a maker changed in a group, one change a product: that
-// of the pleats or the can gauge, which others follow, else of the measure that
-// comes first in the walk. A change that follows one told in another group is
-// not told.
+// changesIn returns sentences on what makers changed in a group, one for each product:
+// the change of the pleats or the can gauge, which other measures follow, or else of
+// the measure that comes first in walk. A price per area or total mass whose media
+// area or can gauge also changed only follows that change and is left out.
 func changesIn(c *compare.Comparison, g compare.Group, u dataset.Units) []string {
 	follows := map[string]string{"price_per_area": "media_area", "total_mass": "can_gauge"}
 	order := func(x compare.Change) int {
@@ -181,12 +181,12 @@ func changedSentence(kind compare.Kind, who string, p compare.Product, x compare
 	return s + fmt.Sprintf(" %s counts by its latest openings: before %s, now %s.", who, say(x.Then), say(x.Now))
 }
 
-// mostUntold measures are named in a sentence; the tables mark them all.
+// mostUntold is how many measures a sentence names; the tables mark them all.
 const mostUntold = 10
 
-// untold names the measures in which the products may be alike: those in which
-// specimens of one part differ as much, those that the bench can't tell apart,
-// and those of which neither is known.
+// untold writes the measures in which the products may be alike: those in which
+// specimens of one part differ as much, those that the bench cannot tell apart, and
+// those of which neither is known.
 func untold(t *wording.Text, c *compare.Comparison) {
 	byMark := map[string][]string{}
 	for _, m := range c.Measures {

@@ -17,8 +17,8 @@ type comparedJSON struct {
 	Verdict *price.Verdict `json:"verdict"`
 }
 
-// JSON writes a comparison for programs: base units; differences are of
-// each product after the first from the first; places count from 0.
+// JSON writes a comparison as JSON, in base units. Differences are between each
+// product after the first and the first; places count from 0.
 func JSON(w io.Writer, log *dataset.Log, c *compare.Comparison) error {
 	products := make([]comparedJSON, len(c.Products))
 	for k, p := range c.Products {
@@ -46,13 +46,13 @@ func JSON(w io.Writer, log *dataset.Log, c *compare.Comparison) error {
 	})
 }
 
-// comparedName is a product of a comparison in a header.
+// comparedName returns the name of a product in a CSV header.
 func comparedName(p compare.Product) string {
 	return strings.Join(strings.Fields(p.Maker+" "+p.Part+" "+p.When), " ")
 }
 
-// CSV writes a comparison as a table, each row in the unit that stands in
-// it, the log's own.
+// CSV writes a comparison as a table; the unit of each row is in that row, the log's
+// own.
 func CSV(w io.Writer, c *compare.Comparison, u dataset.Units) error {
 	header := []string{"measure", "unit"}
 	for _, p := range c.Products {

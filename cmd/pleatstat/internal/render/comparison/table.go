@@ -12,8 +12,8 @@ import (
 	"pleatstat/stats/compare"
 )
 
-// The marks of the tables: a difference between the products; one that openings
-// of one part may show as well; one that the bench can't measure; not known.
+// The marks of the tables: a difference between the products; one that specimens of one
+// part may show as well; one too small for the bench to measure; not known; the same.
 const (
 	markDiffers   = "≠"
 	markSpecimens = "~"
@@ -23,7 +23,7 @@ const (
 	markBlank     = "–" // in a cell
 )
 
-// legend explains the marks of a comparison's tables, those that stand there.
+// legend explains the marks that a comparison's tables contain.
 func legend(c *compare.Comparison, u dataset.Units) string {
 	used := map[string]bool{}
 	for _, g := range compare.Groups() {
@@ -52,7 +52,7 @@ func legend(c *compare.Comparison, u dataset.Units) string {
 	return strings.Join(say, "; ") + "."
 }
 
-// mark says in one sign what can be told of a measure.
+// mark returns the mark of a measure.
 func mark(m compare.Measure) string {
 	tells, known, same := false, false, true
 	for _, d := range m.Differences {
@@ -81,8 +81,8 @@ type compareRow struct {
 	mark          string
 }
 
-// rowsOf are the rows of a group, in the order of the walk; what was recorded of
-// one product alone among them.
+// rowsOf returns the rows of a group in the order of walk, including what was recorded
+// of one product only.
 func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRow {
 	var out []compareRow
 	title := func(column string) string {
@@ -123,8 +123,8 @@ func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRo
 	return out
 }
 
-// kindMark is that of a category: the same where all that have one have the same,
-// and of several each no more than one of another has.
+// kindMark returns the mark of a category: markDiffers if it differs, markSame if every
+// product of which it was recorded has the same words, markSpecimens otherwise.
 func kindMark(w compare.Words) string {
 	if w.Differs {
 		return markDiffers

@@ -12,12 +12,12 @@ import (
 	"pleatstat/stats/compare"
 )
 
-// saidOf is how a difference in a measure is said of a product: by an amount, as
-// more or less, and as the most of several.
+// saidOf holds the words for a difference in a measure: more or less by an amount, or
+// the most of several products.
 type saidOf struct{ column, more, less, most string }
 
-// walk are the measures in the order in which they are told; within a group the
-// first that differs makes its sentence.
+// walk lists the measures in the order of a teardown. The first one of a group that
+// differs makes the group's sentence.
 var walk = []saidOf{
 	{"price", "%s costs %s more", "%s costs %s less", "%s costs most"},
 	{"price_per_area", "%s costs %s more for its media", "%s costs %s less for its media", "%s costs most for its media"},
@@ -40,7 +40,7 @@ var walk = []saidOf{
 	{"total_mass", "%s is heavier by %s altogether", "%s is lighter by %s altogether", "%s is the heaviest altogether"},
 }
 
-// place of a column in the walk; others come after it.
+// place returns the index of a column in walk, for any other column len(walk).
 func place(column string) int {
 	if i := slices.IndexFunc(walk, func(s saidOf) bool { return s.column == column }); i >= 0 {
 		return i
@@ -59,7 +59,7 @@ func comparedAs(column string) saidOf {
 	return saidOf{column, "%s's " + w + " is more by %s", "%s's " + w + " is less by %s", "%s's " + w + " is the most"}
 }
 
-// groupVerdict is what is said of a group, and the evidence for it.
+// groupVerdict returns the sentence on a group, and the evidence for it.
 func groupVerdict(c *compare.Comparison, g compare.Group, u dataset.Units) (said, evidence string) {
 	var differ []compare.Measure
 	marks := map[string]bool{}
@@ -90,7 +90,8 @@ func groupVerdict(c *compare.Comparison, g compare.Group, u dataset.Units) (said
 	return groupTitle(g) + ": " + ofMany(m, u) + ".", evidenceOf(c.Kind, m, u)
 }
 
-// theSame says that a group is the same, and no more than was measured of all.
+// theSame states that a group is the same, limited to what was measured of all products
+// if some of it was not.
 func theSame(c *compare.Comparison, g compare.Group) string {
 	some := slices.ContainsFunc(c.Only, func(o compare.Only) bool { return compare.GroupOf(o.Column) == g })
 	for _, m := range c.Measures {
@@ -110,8 +111,9 @@ func theSame(c *compare.Comparison, g compare.Group) string {
 	return "what was measured of more than one is the same."
 }
 
-// ofTwo says by how much the larger of two exceeds the other, of a part then and
-// now how it is now, and how much of it need be no more than chance.
+// ofTwo states by how much the larger of two products exceeds the other (of one part at
+// two times: how it is now), and how large a difference chance or the bench alone could
+// make.
 func ofTwo(kind compare.Kind, m compare.Measure, u dataset.Units) string {
 	d, words := m.Differences[0], comparedAs(m.Column)
 	who, form, ratio := letter(1), words.more, d.Ratio
@@ -132,7 +134,8 @@ func ofTwo(kind compare.Kind, m compare.Measure, u dataset.Units) string {
 	return s
 }
 
-// ofMany names the one with the most, and else who differs from the first.
+// ofMany names the product with the most or, if that is not certain, those that differ
+// from the first.
 func ofMany(m compare.Measure, u dataset.Units) string {
 	words := comparedAs(m.Column)
 	if m.Most >= 0 {
@@ -155,8 +158,8 @@ func ofMany(m compare.Measure, u dataset.Units) string {
 	return wording.Joined(each)
 }
 
-// amount of a difference, with no more digits than the log has; whole things
-// are whole.
+// amount returns the size of a difference, with at most one decimal more than readings
+// have; counts are whole.
 func amount(u dataset.Units, m compare.Measure, d compare.Difference) string {
 	by := math.Abs(d.By)
 	if c := catalogue.Facts(m.Column); wording.Counts(m.Column) {
@@ -176,8 +179,8 @@ func amount(u dataset.Units, m compare.Measure, d compare.Difference) string {
 	return wording.Precise(u, m.Column, by, min(wording.DecimalsFor(d.Limit*unit.PerBase), wording.DecimalsFor(by*unit.PerBase), unit.Decimals+1))
 }
 
-// moreBy is the size of a difference as a share of the first, as it is said after
-// the amount.
+// moreBy returns the size of a difference as a share of the other product, to follow the
+// amount.
 func moreBy(ratio float64) string {
 	share := math.Abs(ratio - 1)
 	switch {
@@ -193,8 +196,8 @@ func moreBy(ratio float64) string {
 	return ", " + said
 }
 
-// limitSaid is what a difference is held against; "" for what is paid or claimed
-// and never differs.
+// limitSaid states how large a difference chance or the bench alone could make, "" if no
+// limit is known.
 func limitSaid(kind compare.Kind, m compare.Measure, d compare.Difference, u dataset.Units) string {
 	switch {
 	case !(d.Limit > 0):
@@ -209,7 +212,7 @@ func limitSaid(kind compare.Kind, m compare.Measure, d compare.Difference, u dat
 	return "the bench tells " + limitOf(u, m, d.Limit) + " apart"
 }
 
-// limitOf is a limit with one digit, or two where it begins with 1 or 2.
+// limitOf returns a limit with one digit, or two if it starts with 1 or 2.
 func limitOf(u dataset.Units, m compare.Measure, limit float64) string {
 	unit := u.Of(m.Column)
 	if catalogue.Facts(m.Column).Kind == catalogue.KindMoney {
@@ -221,7 +224,7 @@ func limitOf(u dataset.Units, m compare.Measure, limit float64) string {
 	return wording.Unbroken(strings.TrimSpace(wording.Kept(limit*unit.PerBase) + " " + unit.Symbol))
 }
 
-// evidenceOf is what a difference rests on, short.
+// evidenceOf returns the evidence for a difference, in short.
 func evidenceOf(kind compare.Kind, m compare.Measure, u dataset.Units) string {
 	one, many := "opening", "openings"
 	if kind == compare.OfMakers {
@@ -242,8 +245,8 @@ func evidenceOf(kind compare.Kind, m compare.Measure, u dataset.Units) string {
 	return strings.Join(say, "; ")
 }
 
-// lastPrices is the price of each part, the last paid, and how many decide
-// whether they differ.
+// lastPrices returns the last price paid for each part, and over how many openings the
+// prices were compared.
 func lastPrices(m compare.Measure, u dataset.Units) string {
 	var say, counts []string
 	for k, v := range m.Values {
@@ -254,7 +257,8 @@ func lastPrices(m compare.Measure, u dataset.Units) string {
 	return wording.Joined(say) + " last paid; compared over " + wording.Joined(counts) + " openings"
 }
 
-// shareSaid is a share as it is said: "a tenth", else in per cent.
+// shareSaid returns a share as a fraction in words, "a tenth", if one is within 15 % of
+// it, or else in per cent.
 func shareSaid(share float64) string {
 	said, nearest := wording.Percent(share), 0.15
 	for _, f := range []struct {

@@ -15,8 +15,8 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// CSV writes a table. Texts that a spreadsheet would run as a formula are
-// defused, control characters spelt out.
+// CSV writes a table. Texts that a spreadsheet would run as a formula are defused, and
+// control characters escaped.
 func CSV(w io.Writer, header []string, rows [][]string) error {
 	columns := make([]series.Series, len(header))
 	for i, name := range header {
@@ -29,7 +29,7 @@ func CSV(w io.Writer, header []string, rows [][]string) error {
 	return dataframe.New(columns...).WriteCSV(w)
 }
 
-// Headed is the heading of a CSV column with its unit: "value (in²)".
+// Headed returns the heading of a CSV column with its unit: "value (in²)".
 func Headed(key, unit string) string {
 	if unit = strings.TrimSpace(unit); unit == "" {
 		return key
@@ -37,7 +37,7 @@ func Headed(key, unit string) string {
 	return key + " (" + unit + ")"
 }
 
-// Number is a value for a CSV cell; a missing one is left blank.
+// Number returns a value for a CSV cell, "" for a missing one.
 func Number(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
@@ -45,12 +45,11 @@ func Number(v float64) string {
 	return strconv.FormatFloat(rounded(v), 'g', -1, 64)
 }
 
-// UnitOf is the unit that a column of the log is shown in.
+// UnitOf returns the symbol of the unit in which a column of the log is shown.
 func UnitOf(u dataset.Units, column string) string { return strings.TrimSpace(u.Of(column).Symbol) }
 
-// InUnit is a mean of a column for a CSV cell, in the unit the log has it in and
-// with one digit more than its readings have; money keeps its own. A missing one
-// is left blank.
+// InUnit returns a mean of a column for a CSV cell, in the log's unit and with one
+// decimal more than readings have; money keeps its own. A missing value gives "".
 func InUnit(u dataset.Units, column string, base float64) string {
 	if catalogue.Facts(column).Kind == catalogue.KindMoney {
 		return Digits(base*u.Of(column).PerBase, u.Of(column).Decimals)
@@ -58,11 +57,11 @@ func InUnit(u dataset.Units, column string, base float64) string {
 	return Digits(base*u.Of(column).PerBase, u.Of(column).Decimals+1)
 }
 
-// InRange is a difference for a CSV cell, with one digit more than a range of
-// that half width is told with.
+// InRange returns a difference for a CSV cell, with one decimal more than a text shows
+// of a range of that half width.
 func InRange(v, half float64) string { return Digits(v, wording.DecimalsFor(half)+1) }
 
-// Digits is a number for a CSV cell with at most so many decimals, "" for a
+// Digits returns a number for a CSV cell with at most that many decimals, "" for a
 // missing one.
 func Digits(v float64, decimals int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -71,10 +70,10 @@ func Digits(v float64, decimals int) string {
 	return wording.Shortest(wording.Fixed(v, decimals))
 }
 
-// Hundred turns a fraction into per cent.
+// Hundred converts a fraction to per cent.
 const Hundred = 100
 
-// RowLike writes the header of a log and an empty row below it.
+// RowLike writes a header with the columns of a log, and an empty row below it.
 func RowLike(w io.Writer, headers []string, separator rune) error {
 	c := csv.NewWriter(w)
 	c.Comma = separator

@@ -11,17 +11,17 @@ import (
 	"time"
 )
 
-// encoder writes results as compact JSON by the json tags of their structs. Other
-// than with encoding/json numbers are rounded and those that are none are null,
-// lists are never null, times are dates and a zero one is null, and fields without
-// a tag are left out. Fields of embedded structs, and of those tagged ",inline",
-// stand in place of the struct. Two tags more:
+// encoder writes results as compact JSON by the json tags of their structs. It differs
+// from encoding/json as follows: numbers are rounded, and NaN and infinities are
+// null; lists are never null; times are dates, and the zero time is null; fields
+// without a tag are left out. The fields of embedded structs, and of those tagged
+// ",inline", take the place of the struct. Two more tags are known:
 //
-//	null:"zero", null:"negative"   null where the field has no such value
-//	without:"low,high"             these keys of the struct, or of each in the list, are left out
+//	null:"zero", null:"negative"   a zero or negative value is written as null
+//	without:"low,high"             leaves these keys out of the struct, or of each struct in the list
 type encoder struct {
 	bytes.Buffer
-	plain *json.Encoder // into the same buffer
+	plain *json.Encoder // writes to the same buffer
 }
 
 func newEncoder() *encoder {
@@ -36,7 +36,8 @@ var (
 	marshalsText = reflect.TypeFor[encoding.TextMarshaler]()
 )
 
-// value writes v, if it is a struct or a list of them without some keys.
+// value writes v. If v is a struct or a list of structs, the keys named in without are
+// left out.
 func (e *encoder) value(v reflect.Value, without string) error {
 	if !v.IsValid() {
 		return e.encode(nil)
@@ -110,7 +111,7 @@ func (e *encoder) fields(v reflect.Value, without string) error {
 
 func empty(v reflect.Value) bool { return v.IsZero() || v.Kind() == reflect.Slice && v.Len() == 0 }
 
-// encode writes v as encoding/json has it, without the line break behind it.
+// encode writes v as encoding/json does, without the line break after it.
 func (e *encoder) encode(v any) error {
 	err := e.plain.Encode(v)
 	e.Truncate(len(bytes.TrimRight(e.Bytes(), "\n")))

@@ -13,7 +13,7 @@ type tail struct {
 	Q float64 `json:"q"`
 }
 
-// Each rule of the encoder once, beside a value to which it does not apply.
+// Each rule of the encoder is tested once, beside a value to which it does not apply.
 func TestJSONByTags(t *testing.T) {
 	type row struct {
 		tail `without:"q"`

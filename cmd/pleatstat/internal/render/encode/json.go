@@ -1,5 +1,5 @@
-// Package encode writes for other programs: JSON by the tags of the results, CSV,
-// and tables that a CSV and a page share. It knows no result.
+// Package encode writes results for other programs: JSON by the tags of the result
+// structs, CSV, and tables that a CSV and a page share. It knows no particular result.
 package encode
 
 import (
@@ -15,23 +15,22 @@ import (
 	"pleatstat/dataset"
 )
 
-// digits is the number of significant digits of a number that other programs
-// read. Processors differ in later ones: some multiply and add in one step,
-// which rounds once instead of twice. With six the same log gives the same file on
-// each of them, and no reading has as many.
+// digits is the number of significant digits of a number for other programs. Later
+// digits differ between processors: some multiply and add in one step, which rounds
+// once instead of twice. With six, the same log gives the same file on all of them,
+// and no reading has as many.
 const digits = 6
 
-// rounded is v as other programs get it.
+// rounded returns v with that many digits.
 func rounded(v float64) float64 {
 	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
-	if err != nil { // rounded beyond the largest number
+	if err != nil { // rounded up beyond the largest float64
 		return v
 	}
 	return r
 }
 
-// JSON writes v as indented JSON in which control and formatting
-// characters stand escaped.
+// JSON writes v as indented JSON with control and formatting characters escaped.
 func JSON(w io.Writer, v any) error {
 	e := newEncoder()
 	if err := e.value(reflect.ValueOf(v), ""); err != nil {
@@ -46,9 +45,8 @@ func JSON(w io.Writer, v any) error {
 	return err
 }
 
-// escapeHidden replaces what encoding/json leaves in place inside texts (C1
-// controls, DEL, direction overrides). Outside texts JSON has none of them but
-// line breaks.
+// escapeHidden escapes hidden characters that encoding/json leaves in texts (C1
+// controls, DEL, direction overrides). Outside texts, JSON has none but line breaks.
 func escapeHidden(b []byte) []byte {
 	if !bytes.ContainsFunc(b, hiddenInJSON) {
 		return b
@@ -66,7 +64,7 @@ func escapeHidden(b []byte) []byte {
 
 func hiddenInJSON(r rune) bool { return r != '\n' && r != unicode.ReplacementChar && wording.Hidden(r) }
 
-// Log is the log in the JSON of every command that says no more of it.
+// Log describes the log in the JSON of the commands that say no more about it.
 type Log struct {
 	File  string `json:"file"`
 	Rows  int    `json:"rows"`
@@ -74,8 +72,8 @@ type Log struct {
 	dataset.ColumnsRead
 }
 
-// LogOf is the log of a run; used are columns of the log's own that the run
-// is about.
+// LogOf describes the log of a run; used names the log's own columns that the run is
+// about.
 func LogOf(l *dataset.Log, used ...string) Log {
 	return Log{l.File(), l.Rows(), l.Units().System(), l.ColumnsRead().Using(used...)}
 }

@@ -7,41 +7,41 @@ import (
 	"strconv"
 )
 
-// Table is one table, as a CSV and as shown on a page, both in the log's units.
+// Table is one table, for a CSV file and for a page, both in the log's units.
 type Table struct {
 	ID, Title string
 	Columns   []Column
 	Rows      [][]Cell
-	RowIDs    []string // what a page links to; nil = nothing
+	RowIDs    []string // targets of a page's links, one for each row; nil = none
 }
 
-// Column heads a column: its key and its unit in the CSV, its words on a
-// page ("" for a column that the CSV alone has, units mostly).
+// Column describes a column: its key and unit for the CSV, its words for a page ("" for
+// a column that only the CSV has, mostly units).
 type Column struct {
 	Key, Words string
 	Numeric    bool
 	Unit       string
 }
 
-// Cell is a cell: its text on a page, of a numeric column the value it is
-// sorted by (NaN = missing), and what the CSV has where that is not the value.
+// Cell is one cell: its text on a page, the value that a numeric column sorts by (NaN =
+// missing), and the text in the CSV if that is not the value.
 type Cell struct {
 	Text  string
 	Value float64
 	CSV   string
-	Note  string // what a page unfolds below the text
+	Note  string // unfolds below the text on a page
 }
 
-// As gives a cell what the CSV has instead of its value.
+// As returns the cell with another text for the CSV than its value.
 func (c Cell) As(csv string) Cell {
 	c.CSV = csv
 	return c
 }
 
-// Word is a cell of words.
+// Word returns a cell of words.
 func Word(s string) Cell { return Cell{Text: s, Value: math.NaN()} }
 
-// Figure is a number with the text it is shown as.
+// Figure returns a cell of a number and the text that shows it.
 func Figure(v float64, text string) Cell {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return Cell{Text: "–", Value: math.NaN()}
@@ -49,27 +49,27 @@ func Figure(v float64, text string) Cell {
 	return Cell{Text: text, Value: v}
 }
 
-// Blank is a cell of a numeric column without a number.
+// Blank returns a cell of a numeric column without a number.
 func Blank() Cell { return Cell{Value: math.NaN()} }
 
-// Whole is a cell of a whole number.
+// Whole returns a cell of a whole number.
 func Whole(n int) Cell { return Figure(float64(n), strconv.Itoa(n)) }
 
-// WordColumn heads a column of words.
+// WordColumn returns a column of words.
 func WordColumn(key, words string) Column { return Column{Key: key, Words: words} }
 
-// FigureColumn heads a column of numbers.
+// FigureColumn returns a column of numbers.
 func FigureColumn(key, words string) Column {
 	return Column{Key: key, Words: words, Numeric: true}
 }
 
-// In gives a column its unit.
+// In returns the column with a unit.
 func (c Column) In(unit string) Column {
 	c.Unit = unit
 	return c
 }
 
-// TableCSV writes a table for other programs.
+// TableCSV writes a table as CSV.
 func TableCSV(w io.Writer, t Table) error {
 	header := make([]string, len(t.Columns))
 	for i, c := range t.Columns {
@@ -88,7 +88,7 @@ func TableCSV(w io.Writer, t Table) error {
 	return CSV(w, header, rows)
 }
 
-// Without leaves out the columns that hold nothing in any row.
+// Without leaves out the columns k for which empty[k] is true.
 func (t Table) Without(empty []bool) Table {
 	keep := func(k int) bool { return !empty[k] }
 	t.Columns = only(t.Columns, keep)

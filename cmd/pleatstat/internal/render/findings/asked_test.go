@@ -6,7 +6,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Every trend of the report can be asked for, with a command that answers.
+// Every trend of the report has a question and the command that answers it.
 func TestEveryTrendHasAQuestion(t *testing.T) {
 	for _, d := range trend.Standard() {
 		if question, command := asked(d.ID); question == "" || command != "report" {

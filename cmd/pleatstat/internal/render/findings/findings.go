@@ -1,5 +1,5 @@
-// Package findings puts stats/report into words: everything found in a log, in full,
-// in short, as a table of its parts, and for a log that is read for the first time.
+// Package findings puts stats/report into words: everything found in a log, in full, in
+// short, as a table of its parts, and for a log that is read for the first time.
 package findings
 
 import (
@@ -23,9 +23,8 @@ import (
 
 const findingsJSON = "findings.json"
 
-// Report writes the findings as text that can be read aloud: each a spoken
-// sentence with at most one line of evidence, with every test and every other
-// line in detail.
+// Report writes the findings as text that can be read aloud: each is a sentence with at
+// most one line of evidence. In detail every test and every other line is added.
 func Report(t *wording.Text, f *report.Findings, detail bool) {
 	t.Notices(f.Notices)
 	inShort(t, f)
@@ -57,8 +56,7 @@ func Report(t *wording.Text, f *report.Findings, detail bool) {
 	wording.PriceCaution(t)
 }
 
-// Head writes the short form that a terminal shows while the rest stands in
-// files.
+// Head writes the short form, for a terminal while the rest goes into files.
 func Head(t *wording.Text, f *report.Findings) {
 	t.Notices(f.Notices)
 	inShort(t, f)
@@ -73,12 +71,12 @@ func opened(t *wording.Text, f *report.Findings) {
 	}
 }
 
-// logSentence says how much a log holds, of what, and when it was opened.
+// logSentence writes how much a log holds, of what, and when it was opened.
 func logSentence(t *wording.Text, f *report.Findings) {
 	l := f.Log
 	s := fmt.Sprintf("%s: %s by %s, %s", wording.FileName(l.File), wording.Counted(l.Rows, "filter", "filters"),
 		wording.Counted(l.Makers, "maker", "makers"), wording.Counted(l.Parts, "part", "different parts"))
-	known := min(len(l.FirstOpened), len(l.LastOpened)) // both to the year where one is
+	known := min(len(l.FirstOpened), len(l.LastOpened)) // both only as precise as the less precise one
 	first, last := l.FirstOpened[:known], l.LastOpened[:known]
 	switch {
 	case known == 0:
@@ -104,7 +102,7 @@ func market(t *wording.Text, f *report.Findings, detail bool) {
 	began := false
 	for _, tr := range f.Trends {
 		if tr.TooFew || !detail && (!tr.Related() || tr.Lacking != "") {
-			continue // said at the end
+			continue // reported at the end
 		}
 		if !began {
 			t.Heading("What the market looks like")
@@ -114,8 +112,8 @@ func market(t *wording.Text, f *report.Findings, detail bool) {
 	}
 }
 
-// offTrends writes what falls clearly or probably off the trends of other
-// measures; in detail the hints as well.
+// offTrends writes the parts that lie clearly or probably off trends of measures other
+// than the price; in detail the hints as well.
 func offTrends(t *wording.Text, f *report.Findings, detail bool) {
 	sure, hints := offOthers(f)
 	if len(sure) == 0 && !(detail && len(hints) > 0) {
@@ -137,7 +135,7 @@ func offTrends(t *wording.Text, f *report.Findings, detail bool) {
 	}
 }
 
-// offOthers are the flags off the trends of other measures than the price.
+// offOthers returns the flags on trends of measures other than the price.
 func offOthers(f *report.Findings) (sure, hints []trend.Flag) {
 	for _, flag := range f.Flags {
 		switch {
@@ -151,8 +149,8 @@ func offOthers(f *report.Findings) (sure, hints []trend.Flag) {
 	return sure, hints
 }
 
-// notOff says of the other trends which show no relation, and that nothing lies
-// off them.
+// notOff names, for the sentence on what was not found, the trends that show no relation,
+// and parts off trends of measures other than the price if there are none.
 func notOff(f *report.Findings) []string {
 	var out []string
 	byChance, fitted := 0.0, false
@@ -181,12 +179,12 @@ func notOff(f *report.Findings) []string {
 
 func measureAgain(t *wording.Text, problems []dataset.Problem) {
 	if len(problems) == 0 {
-		return // said at the end
+		return // reported at the end
 	}
 	t.Heading("Readings to measure again")
 	wording.Listed(t, logs.BySeverity(problems, dataset.Unusable, dataset.Doubtful), wording.MaxListed, findingsJSON, func(p dataset.Problem) {
 		at := p.Line
-		p.Line = 0 // told as evidence
+		p.Line = 0 // it goes into the evidence
 		t.Para(logs.ProblemSentence(p))
 		if at > 0 {
 			t.Evidence(wording.Line(at))
@@ -197,7 +195,8 @@ func measureAgain(t *wording.Text, problems []dataset.Problem) {
 	}
 }
 
-// cannotSay says what the data is too little for, and what would have been seen.
+// cannotSay writes what the data is too little for, and which changes over the years
+// would have been found.
 func cannotSay(t *wording.Text, f *report.Findings, detail bool) {
 	t.Heading("What the data cannot say")
 	said := false

@@ -12,7 +12,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// schema names the contract that findings.json keeps.
+// schema is the name and version of the format of findings.json.
 const schema = "pleatstat/findings/2"
 
 type logJSON struct {
@@ -21,8 +21,8 @@ type logJSON struct {
 	dataset.ColumnsRead
 }
 
-// JSON writes the findings in the form programs read: base units,
-// six significant digits, missing values null.
+// JSON writes the findings for other programs: base units, six significant digits,
+// missing values null.
 func JSON(w io.Writer, f *report.Findings) error {
 	var rise *price.Rise
 	if f.RiseKnown {

@@ -20,23 +20,22 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// partsID is the id of the table of parts on a page, and the beginning of its
-// rows' ids.
+// partsID is the ID of the table of parts on a page, and the prefix of its rows' IDs.
 const partsID = "parts"
 
-// partRow is what is known of one part for its row.
+// partRow holds what the row of one part shows.
 type partRow struct {
 	maker, part string
 	verdict     price.Verdict
-	forMoney    float64 // media area for one of the log's currency, base units; NaN = not known
+	forMoney    float64 // media area for one unit of the log's currency, base units; NaN = not known
 	gauge       float64 // mm; NaN = not measured
 	changes     []string
 	openings    int
 	lines       []int
 }
 
-// Parts lays out every part of a log as one table, the dearest for its contents
-// first. The log is the one without readings set aside.
+// Parts returns every part of a log as one table, the dearest for its contents first.
+// log is without the readings set aside.
 func Parts(log *dataset.Log, f *report.Findings) encode.Table {
 	areas, gauges := drift.AsMadeNow(log, "media_area", f.Drift), drift.AsMadeNow(log, "can_gauge", f.Drift)
 	rows := make([]partRow, log.Products())
@@ -75,12 +74,12 @@ func Parts(log *dataset.Log, f *report.Findings) encode.Table {
 	return partsTable(title, rows, f.Units)
 }
 
-// unjudged is the verdict on a part of which none was given.
+// unjudged returns the verdict on a part that was not judged.
 func unjudged(maker, part string) price.Verdict {
 	return price.Verdict{Maker: maker, Part: part, Grade: trend.CannotSay, Price: math.NaN(), Fair: math.NaN(), Ratio: math.NaN()}
 }
 
-// changesOfPart says, short, what changed in a part's own readings over the years
+// changesOfPart returns, in short, what changed over the years in a part's own readings
 // and in those of its maker's parts together.
 func changesOfPart(entries []drift.Entry, maker, part string) []string {
 	var own, makers []string
@@ -105,8 +104,8 @@ func changesOfPart(entries []drift.Entry, maker, part string) []string {
 	return append(own, makers...)
 }
 
-// PartsOfYear lays out the parts of a roundup's year as one table, in the order
-// of its tables.
+// PartsOfYear returns the parts of a roundup's year as one table, in the order of the
+// roundup's tables with that of prices against contents first.
 func PartsOfYear(r *roundup.Roundup) encode.Table {
 	var rows []partRow
 	at, areas := map[[2]string]int{}, map[[2]string]float64{}
@@ -121,7 +120,7 @@ func PartsOfYear(r *roundup.Roundup) encode.Table {
 	}
 	tables := slices.Clone(r.Tables)
 	if i := slices.IndexFunc(tables, func(t roundup.Table) bool { return t.ID == roundup.PriceForContents }); i > 0 {
-		tables = slices.Insert(slices.Delete(tables, i, i+1), 0, r.Tables[i]) // the dearest for its contents leads
+		tables = slices.Insert(slices.Delete(tables, i, i+1), 0, r.Tables[i]) // the dearest for its contents comes first
 	}
 	for _, t := range tables {
 		for _, p := range t.Places {
@@ -203,7 +202,8 @@ func partsTable(title string, rows []partRow, u dataset.Units) encode.Table {
 	return out.Without(none)
 }
 
-// kept3 is a number in three digits.
+// kept3 returns a number in three significant digits, or its whole part if that has
+// more.
 func kept3(v float64) string {
 	if !(v > 0) || math.IsInf(v, 0) {
 		return "–"
@@ -211,7 +211,8 @@ func kept3(v float64) string {
 	return wording.Fixed(v, max(0, 2-int(math.Floor(math.Log10(v)))))
 }
 
-// gradeCell is a verdict's grade, which sorts from clearly above to clearly below.
+// gradeCell returns a verdict's grade as a cell that sorts from clearly above to clearly
+// below.
 func gradeCell(v price.Verdict) encode.Cell {
 	size := map[trend.Grade]float64{trend.Clear: 3, trend.Probable: 2, trend.Hint: 1}[v.Grade]
 	switch {

@@ -12,12 +12,13 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// onSide writes one side of the usual prices; false where nothing lies there.
+// onSide writes the parts whose prices lie on one side of the usual, and reports whether
+// there are any.
 func onSide(t *wording.Text, f *report.Findings, direction string, detail bool) bool {
 	judged := f.Usable >= price.LeastProducts
 	found := len(prices.WithGrade(f.Verdicts, direction, trend.Clear, trend.Probable, trend.Hint)) > 0
 	if judged && !found || !judged && direction == price.Below {
-		return found // said once
+		return found // that nothing can be judged is stated once, above
 	}
 	t.Heading(wording.Capital(direction) + " what the contents usually cost")
 	if !judged {
@@ -52,8 +53,8 @@ func onSide(t *wording.Text, f *report.Findings, direction string, detail bool) 
 	return found
 }
 
-// hintsOfPrice names the prices that are off by no more than a hint, in one
-// sentence: many of them are there by chance.
+// hintsOfPrice names in one sentence the prices that are off by no more than a hint:
+// many of them are so by chance.
 func hintsOfPrice(t *wording.Text, hints []price.Verdict, usable int, u dataset.Units) {
 	if len(hints) == 0 {
 		return
@@ -68,7 +69,7 @@ func hintsOfPrice(t *wording.Text, hints []price.Verdict, usable int, u dataset.
 	t.Evidence("usual " + strings.Join(wording.Cut(figures, wording.MaxLooks), "; "))
 }
 
-// explained are the prices that are off for the media area alone and not for
+// explained returns the verdicts that are off for the media area alone, but not for
 // everything inside.
 func explained(all []price.Verdict, direction string) []price.Verdict {
 	side := map[string]int{price.Above: 1, price.Below: -1}[direction]

@@ -13,10 +13,10 @@ import (
 	"pleatstat/stats/report"
 )
 
-// InShort is what a log has to tell, the most newsworthy first, in at most seven
-// lines: what costs clearly more, who changed, what costs clearly less, what the
-// market charges, which readings look like slips. What could not be judged is
-// said as that, never as none.
+// InShort returns the findings in at most seven lines, the most newsworthy first: what
+// costs clearly more, who changed, what costs clearly less, what the market charges,
+// which readings look like slips. What could not be judged is reported as such, never
+// as not found.
 func InShort(f *report.Findings) []string {
 	above, below := prices.InShort(f.Verdicts, f.Usable, f.Units, price.Above), prices.InShort(f.Verdicts, f.Usable, f.Units, price.Below)
 	switch {
@@ -45,14 +45,15 @@ func inShort(t *wording.Text, f *report.Findings) {
 	}
 }
 
-// news are the lines of the short form that say what was found.
+// news returns the lines of the short form that report a finding.
 func news(f *report.Findings) []string {
 	all := slices.Concat([]string{prices.InShort(f.Verdicts, f.Usable, f.Units, price.Above)}, changes.InShort(f.Drift, f.Units),
 		[]string{prices.InShort(f.Verdicts, f.Usable, f.Units, price.Below), shortMarket(f)})
 	return slices.DeleteFunc(all, func(s string) bool { return s == "" })
 }
 
-// shortMarket is what twice the media area costs, "" where that is not known.
+// shortMarket returns a sentence on what the market charges, "" if no trend of prices
+// shows a relation.
 func shortMarket(f *report.Findings) string {
 	for _, tr := range f.Trends {
 		if tr.Response == "price" && tr.Related() {

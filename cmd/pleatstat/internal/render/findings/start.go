@@ -15,8 +15,8 @@ import (
 	"pleatstat/stats/report"
 )
 
-// questions are the things a log may answer, as they are asked, and the command
-// that does.
+// questions holds what a log may answer, worded as a question, and the command that
+// answers it.
 var questions = map[string][2]string{
 	"price-media_area":      {"what the market charges for an area of media, and which part is off it", "report"},
 	"can_gauge-can_mass":    {"how thick a can of its mass is, and which reading may be a slip", "report"},
@@ -28,8 +28,8 @@ var questions = map[string][2]string{
 	"roundup":               {"what goes into the yearly roundup", "roundup"},
 }
 
-// asked is the question of an ID and the command that answers it; a trend without
-// words of its own is asked for by its two columns.
+// asked returns the question with an ID and the command that answers it. The question
+// of a trend without words of its own names its two columns.
 func asked(id string) (question, command string) {
 	if own, ok := questions[id]; ok {
 		return own[0], own[1]
@@ -84,7 +84,7 @@ func have(q coverage.Question) string {
 	return ""
 }
 
-// The table's columns, in display columns.
+// The widths of the table's columns, in display columns.
 const wideHeader, wideColumn, wideUnit = 25, 23, 6
 
 func columnTable(t *wording.Text, c *coverage.Coverage) {
@@ -142,7 +142,7 @@ func ownNumbers(c *coverage.Coverage) []string {
 	return out
 }
 
-// notYet lists questions whose columns are all there and too empty.
+// notYet writes the questions whose columns are all there but have too few entries.
 func notYet(t *wording.Text, c *coverage.Coverage) {
 	said := false
 	for _, q := range c.Questions {
@@ -190,8 +190,8 @@ func oneMore(t *wording.Text, c *coverage.Coverage) {
 	}
 }
 
-// firstFinding is the first line of the short form that says what was found, else
-// what stands out in the log, with the lines it stands on.
+// firstFinding returns the first line of the short form that reports a finding or, if
+// there is none, the part with the highest value of a measure, and its lines.
 func firstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence string) {
 	if found := news(f); len(found) > 0 {
 		return found[0], ""
@@ -247,7 +247,7 @@ type questionJSON struct {
 	coverage.Question `without:"id"`
 }
 
-// StartJSON writes the same for programs.
+// StartJSON writes the same as JSON.
 func StartJSON(w io.Writer, c *coverage.Coverage, f *report.Findings) error {
 	out := startJSON{Schema: "pleatstat/start/1", Log: logOf(f), OneMore: c.OneMore}
 	said, evidence := firstFinding(c, f)

@@ -1,5 +1,5 @@
-// Package logs puts into words what is told of a log itself: which columns it may
-// have, how its own were read, and what stats/check found wrong in it.
+// Package logs puts into words what concerns a log itself: which columns it may have,
+// how its columns were read, and what stats/check found wrong in it.
 package logs
 
 import (
@@ -18,27 +18,29 @@ import (
 	"pleatstat/stats/check"
 )
 
-// Repeat says how well readings of one column repeat.
+// Repeat is how well readings of one column repeat.
 type Repeat struct {
 	Column string `json:"column"`
 	dataset.Repeatability
 }
 
-// Checked is the result of a check with what it was run on.
+// Checked is the result of a check and what it was run on.
 type Checked struct {
 	File    string
 	Rows    int
 	Columns dataset.ColumnsRead
 	Units   dataset.Units
-	Notices []string // to be said before anything else
+	Notices []string // shown before anything else
 	Result  *check.Result
-	LineOf  func(row int) int // of the log's file
+	LineOf  func(row int) int // line of the log's file
 	Repeats []Repeat
 	Copy    string             // file of the copy that was asked for, "" = none
-	Fixed   []check.Suggestion // carried out in it
+	Fixed   []check.Suggestion // made in that copy
 }
 
-// Check writes what is wrong with a log, every entry, worst first.
+// Check writes the result of a check: the problems, worst first, then what was probably
+// meant, what was left out, which parts changed, how micrometer and scale agree, how
+// well readings repeat, and what the copy changed.
 func Check(t *wording.Text, c Checked) {
 	ColumnsRead(t, c.Columns)
 	t.Notices(c.Notices)
@@ -99,8 +101,8 @@ func suggestions(t *wording.Text, all []check.Suggestion) {
 	}
 }
 
-// setAside counts the readings left out, with their lines: one doubt may be of
-// two readings. Dates that cannot be are told at the top.
+// setAside states how many readings were left out, and their lines: one problem may
+// concern two readings. Impossible dates are reported at the top instead.
 func setAside(t *wording.Text, c Checked) {
 	var at []int
 	for _, cell := range c.Result.SetAside {
@@ -140,7 +142,7 @@ func repeats(t *wording.Text, c Checked) {
 	}
 }
 
-// CheckJSON writes the same for programs, in base units.
+// CheckJSON writes the result of a check as JSON, in base units.
 func CheckJSON(w io.Writer, c Checked) error {
 	return encode.JSON(w, struct {
 		Schema        string               `json:"schema"`
@@ -170,7 +172,7 @@ func SuggestionsCSV(w io.Writer, all []check.Suggestion) error {
 	return encode.CSV(w, []string{"file", "line", "column", "name", "found", "intended", "kind", "sure", "why"}, rows)
 }
 
-// changed tells which parts are not the same filter any more.
+// changed writes which parts are no longer the same filter.
 func changed(t *wording.Text, c Checked) {
 	if len(c.Result.Changes) == 0 {
 		return
@@ -193,15 +195,15 @@ func changed(t *wording.Text, c Checked) {
 	t.Para(wording.AboutChange)
 }
 
-// calibration tells how the bench's can gauges lie against mass, size and
-// material.
+// calibration writes how the can gauges measured compare with those that mass, size and
+// material of the cans imply.
 func calibration(t *wording.Text, c Checked) {
 	k := c.Result.Calibration
 	if k.Cans < check.CalibrationCans {
 		return
 	}
 	t.Heading("Micrometer against scale")
-	const decimals = 2 // rim and dome alone move it by more
+	const decimals = 2 // more would say nothing: rim and dome alone change the ratio by more
 	said := "The micrometer agrees with what mass, size and material of the cans give"
 	if wording.Fixed(k.Ratio, decimals) != "1.00" {
 		less := "more"

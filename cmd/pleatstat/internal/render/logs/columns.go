@@ -37,13 +37,13 @@ func ColumnsJSON(w io.Writer, recorded, derived []catalogue.Column) error {
 	}{"pleatstat/columns/1", cuttingCaution, all})
 }
 
-// wordsOfJSON are the other words for each category.
+// wordsOfJSON holds the other words for each category.
 type wordsOfJSON map[string][]string
 
 func wordsFor(c catalogue.Column) wordsOfJSON {
 	out := wordsOfJSON{}
 	for _, name := range c.Categories {
-		out[name] = append([]string{}, catalogue.CategoryWords(c.Name, name)...) // a list also where there are none
+		out[name] = append([]string{}, catalogue.CategoryWords(c.Name, name)...) // a list even if there are none
 	}
 	return out
 }
@@ -70,7 +70,7 @@ func Columns(t *wording.Text, recorded, derived []catalogue.Column) {
 	}
 }
 
-// cuttingCaution stands before anything is measured.
+// cuttingCaution comes before any instruction to measure.
 const cuttingCaution = "Before cutting: let the filter drain, wear gloves and eye protection, mind the edges of cut sheet metal, which are sharp, " +
 	"and make no sparks near oily media: use a hand cutter, not a grinder."
 

@@ -13,8 +13,8 @@ import (
 	"pleatstat/stats/check"
 )
 
-// ProblemSentence says where a problem stands, what stands there and what
-// would be right.
+// ProblemSentence states where a problem is, what was found there and what would be
+// right.
 func ProblemSentence(p dataset.Problem) string {
 	var b strings.Builder
 	if p.Line > 0 {
@@ -51,7 +51,7 @@ func problemCount(problems []dataset.Problem) string {
 		return "Nothing in the log looks like a slip."
 	}
 	var said []string
-	first := 0 // number said first
+	first := 0 // number that the sentence states first
 	for _, c := range []struct {
 		n         int
 		one, many string
@@ -64,7 +64,7 @@ func problemCount(problems []dataset.Problem) string {
 	return "There " + wording.Plural(first, "is", "are") + " " + wording.Joined(said) + "."
 }
 
-// SlipsInShort says which lines to look at again.
+// SlipsInShort returns a sentence on which lines to look at again.
 func SlipsInShort(problems []dataset.Problem) string {
 	var said []string
 	for _, c := range []struct {
@@ -87,7 +87,7 @@ func SlipsInShort(problems []dataset.Problem) string {
 	return wording.Sentence(strings.Join(said, "; "))
 }
 
-// linesOf are the lines of some problems, as they are said.
+// linesOf names the lines of some problems.
 func linesOf(problems []dataset.Problem) string {
 	var numbers []string
 	for _, p := range problems {
@@ -104,7 +104,7 @@ func linesOf(problems []dataset.Problem) string {
 	return "lines " + wording.Joined(wording.Cut(numbers, wording.MaxLooks))
 }
 
-// SlipSentence says what a reading was probably meant to be.
+// SlipSentence states what a reading was probably meant to be.
 func SlipSentence(s check.Suggestion) string {
 	return fmt.Sprintf("Line %d, %s: %s looks like a slip; probably %s was meant.", s.Line, catalogue.Words(s.Name), wording.Quoted(s.Found), wording.Quoted(s.Intended))
 }

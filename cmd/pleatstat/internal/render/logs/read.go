@@ -9,12 +9,12 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// mostRead columns are all named; of more, those that bear their own names are
-// counted.
+// mostRead is how many columns are all named; in a log with more, those under their
+// own names are only counted.
 const mostRead = 16
 
-// ColumnsRead says, first of all, which sheets and columns a log was read to have and what
-// of it is not used. It writes nothing about a log without any.
+// ColumnsRead writes, before anything else, which sheets and columns were read and what
+// of the log is not used. It writes nothing about a log without columns.
 func ColumnsRead(t *wording.Text, c dataset.ColumnsRead) {
 	if len(c.Read) == 0 {
 		return
@@ -58,15 +58,15 @@ func ColumnsRead(t *wording.Text, c dataset.ColumnsRead) {
 	t.Para(text)
 }
 
-// SheetsRead says which sheets of a workbook were read and which were not.
+// SheetsRead writes which sheets of a workbook were read and which were not.
 func SheetsRead(t *wording.Text, s dataset.Sheets) {
 	if len(s.Read)+len(s.PassedOver)+len(s.Hidden) > 1 {
 		t.Para(s.String())
 	}
 }
 
-// OwnName says whether a header is the name of its column, as written or with a
-// unit behind it.
+// OwnName reports whether a header is the name of its column, as written or with a unit
+// after it.
 func OwnName(r dataset.ReadColumn) bool {
 	plain := strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(strings.TrimSpace(r.Header)))
 	return r.Header == r.Column || plain == r.Column || strings.HasPrefix(plain, r.Column+"_")

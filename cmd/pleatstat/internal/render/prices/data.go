@@ -11,18 +11,18 @@ import (
 	"pleatstat/stats/price"
 )
 
-// Judgement is a judgement that names its product first, beside the verdict
-// that does so too.
+// Judgement is a judgement for JSON: its maker and part come first, although its verdict
+// has them too.
 type Judgement struct {
 	Maker string `json:"maker"`
 	Part  string `json:"part"`
 	price.Judgement
 }
 
-// JudgementOf is a judgement in its form for programs.
+// JudgementOf returns a judgement in its form for JSON.
 func JudgementOf(j price.Judgement) Judgement { return Judgement{j.Maker, j.Part, j} }
 
-// JudgementsOf is the same for several.
+// JudgementsOf does the same for several.
 func JudgementsOf(all []price.Judgement) []Judgement {
 	out := make([]Judgement, len(all))
 	for i, j := range all {
@@ -42,8 +42,8 @@ func PartJSON(w io.Writer, log *dataset.Log, j price.Judgement) error {
 	}{priceSchema, encode.LogOf(log), JudgementOf(j)})
 }
 
-// RankingJSON writes the ranked list of all parts; warnings are those about all
-// of them.
+// RankingJSON writes the ranking of all parts; warnings are those that concern all of
+// them.
 func RankingJSON(w io.Writer, log *dataset.Log, all []price.Judgement, warnings []string) error {
 	return encode.JSON(w, struct {
 		Schema   string      `json:"schema"`
@@ -53,7 +53,7 @@ func RankingJSON(w io.Writer, log *dataset.Log, all []price.Judgement, warnings 
 	}{priceSchema, encode.LogOf(log), JudgementsOf(all), warnings})
 }
 
-// RankingCSV writes the ranked list of all parts as a table, in the log's units.
+// RankingCSV writes the ranking of all parts as a table, in the log's units.
 func RankingCSV(w io.Writer, all []price.Judgement, u dataset.Units) error {
 	money := " (" + u.Currency() + ")"
 	if u.Currency() == "" {

@@ -1,5 +1,5 @@
-// Package prices puts the verdicts of stats/price into words: on one part, and on all
-// of them ranked; and what a verdict rests on.
+// Package prices puts the results of stats/price into words: the verdict on one part
+// and what it rests on, and the ranking of all parts.
 package prices
 
 import (
@@ -15,8 +15,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Part writes the verdict on one part: what is said of it everywhere, and here
-// what it rests on.
+// Part writes the verdict on one part and what it rests on.
 func Part(t *wording.Text, j price.Judgement, u dataset.Units) {
 	say := func(v float64) string { return wording.Quantity(u, "price", v) }
 	name := wording.Name(j.Maker, j.Part)
@@ -44,8 +43,8 @@ func Part(t *wording.Text, j price.Judgement, u dataset.Units) {
 	JudgementNotes(t, j)
 }
 
-// JudgementMoney says which money the prices of a judgement are in, where there is
-// more than one.
+// JudgementMoney writes the date of the money that the prices of a judgement are in, if
+// prices were carried to one date.
 func JudgementMoney(t *wording.Text, j price.Judgement) {
 	if j.MoneyOf != "" {
 		t.Para("All prices are in the money of " + wording.Spoken(j.MoneyOf) + ".")
@@ -63,7 +62,7 @@ func JudgementNotes(t *wording.Text, j price.Judgement) {
 	}
 }
 
-// GradeWords are a verdict's for a heading or a table.
+// GradeWords returns a verdict's grade for a heading or a table.
 func GradeWords(v price.Verdict) string {
 	switch surely := Surely(v.Grade); {
 	case surely != "":
@@ -76,14 +75,13 @@ func GradeWords(v price.Verdict) string {
 	return "can't say"
 }
 
-// Surely says how sure a verdict off the usual is, before its direction; "" for
-// another.
+// Surely returns how sure a verdict off the usual price is, to come before its
+// direction; "" for other grades.
 func Surely(g trend.Grade) string {
 	return map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: "a hint "}[g]
 }
 
-// shareSentence says how many parts with the same contents would cost as much, or
-// as little.
+// shareSentence states how many parts with the same contents would cost more, or less.
 func shareSentence(j price.Judgement) string {
 	share, more := j.ShareBelow, "more"
 	if j.Direction == price.Above {
@@ -100,7 +98,7 @@ func shareSentence(j price.Judgement) string {
 	return fmt.Sprintf("Of ten parts with these contents about %s would cost %s.", wording.Fixed(10*share, 0), more)
 }
 
-// Contributions shows how the usual price comes about: base times every factor.
+// Contributions writes how the usual price is made up: the base times every factor.
 func Contributions(t *wording.Text, j price.Judgement, u dataset.Units) {
 	if len(j.Contributions) == 0 {
 		return
@@ -117,7 +115,7 @@ func Contributions(t *wording.Text, j price.Judgement, u dataset.Units) {
 	}
 }
 
-// contentWords names a content and its value: "media area 61.2 in²".
+// contentWords returns a content and its value: "media area: 61.2 in²".
 func contentWords(c price.Contribution, u dataset.Units) string {
 	value := c.Value
 	if v, err := strconv.ParseFloat(value, 64); err == nil {
@@ -126,7 +124,7 @@ func contentWords(c price.Contribution, u dataset.Units) string {
 	return catalogue.Words(c.Content) + ": " + value
 }
 
-// effect is what a content does to the price.
+// effect returns the change that a content makes to the price, in per cent.
 func effect(factor float64) string {
 	change := math.Round(1000*(factor-1)) / 10
 	if !(math.Abs(change) > 0) {
@@ -135,7 +133,7 @@ func effect(factor float64) string {
 	return wording.Signed(change, wording.Fixed(math.Abs(change), 1)+" %")
 }
 
-// ByArea says what a part would cost by its media area alone.
+// ByArea writes what a part would cost by its media area alone.
 func ByArea(t *wording.Text, j price.Judgement, u dataset.Units) {
 	e := j.ByArea
 	if math.IsNaN(e.Expected) {
@@ -147,11 +145,11 @@ func ByArea(t *wording.Text, j price.Judgement, u dataset.Units) {
 	t.Evidence(fmt.Sprintf("%s; 19 of 20 parts of that area cost %s to %s", say(e.Expected), say(e.Low), say(e.High)))
 }
 
-// Ranking writes the ranked list of all parts; warnings are those about all of
-// them, most is what there is where prices can't be judged.
+// Ranking writes the ranking of all parts. warnings are those that concern all of them;
+// most is written instead of the ranking if prices cannot be judged.
 func Ranking(t *wording.Text, all []price.Judgement, warnings []string, most []price.ForMoney, u dataset.Units) {
 	t.Heading("Prices against contents, the dearest for its contents first")
-	if len(all) == 0 || all[0].Needed > 0 { // then it is so of all
+	if len(all) == 0 || all[0].Needed > 0 { // true of all, if of one
 		t.Para(NotJudged(len(all)))
 		MostMedia(t, most, u)
 		t.Notes(warnings)
@@ -187,7 +185,7 @@ func Ranking(t *wording.Text, all []price.Judgement, warnings []string, most []p
 	wording.PriceCaution(t)
 }
 
-// ShortGrade is a grade with its side for a table.
+// ShortGrade returns a grade with its side, for a table.
 func ShortGrade(v price.Verdict) string {
 	switch v.Grade {
 	case trend.Clear, trend.Probable, trend.Hint:
@@ -196,11 +194,11 @@ func ShortGrade(v price.Verdict) string {
 	return string(v.Grade)
 }
 
-// aboutAlike stands once beside any list of parts that are alike.
+// aboutAlike comes once with any list of parts that are alike.
 const aboutAlike = "Alike is not interchangeable: thread, gasket, bypass and drain-back valve must be those of the equipment's specification."
 
-// Alike lists the nearest by contents, each with what must fit the engine,
-// those with the part's own thread first.
+// Alike writes the parts nearest by contents, each with its thread and valves, those
+// with the part's own thread first.
 func Alike(t *wording.Text, j price.Judgement, u dataset.Units) {
 	if len(j.Comparables) == 0 {
 		return
@@ -224,7 +222,7 @@ func Alike(t *wording.Text, j price.Judgement, u dataset.Units) {
 	t.Para(aboutAlike)
 }
 
-// mountWords are thread and valves as recorded, "" for nothing.
+// mountWords returns thread and valves as recorded, "" for nothing.
 func mountWords(m price.Mount) string {
 	var say []string
 	for _, s := range []struct{ column, word string }{{"thread", m.Thread}, {"bypass", m.Bypass}, {"drain_back", m.DrainBack}} {

@@ -12,15 +12,15 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Verdict writes what is said of one product's price: one sentence to be read
-// aloud and one line of evidence.
+// Verdict writes the verdict on one product's price: one sentence to be read aloud and
+// one line of evidence.
 func Verdict(t *wording.Text, v price.Verdict, u dataset.Units) {
 	t.Para(Sentence(v, u))
 	t.Evidence(Evidence(v, u))
 }
 
-// Sentence is a verdict as it is said: "Veldmarsh VM2146 costs clearly more
-// than what is inside it usually costs: £37, where about £15 is usual."
+// Sentence returns a verdict in words: "Veldmarsh VM2146 costs clearly more than what
+// is inside it usually costs: £37, where about £15 is usual."
 func Sentence(v price.Verdict, u dataset.Units) string {
 	name := wording.Name(v.Maker, v.Part)
 	if name == "" {
@@ -53,7 +53,7 @@ func verdictOn(name string, v price.Verdict, u dataset.Units) string {
 	return costs + " what is inside it usually costs: " + wording.Money(u, v.Price) + ", where about " + wording.Money(u, v.Fair) + " is usual." + why
 }
 
-// cannotSayPrice says why a price is not judged; where only the price is missing,
+// cannotSayPrice states why a price is not judged or, if only the price is missing,
 // what would be usual.
 func cannotSayPrice(name string, v price.Verdict, u dataset.Units) string {
 	if !math.IsNaN(v.Fair) {
@@ -62,7 +62,7 @@ func cannotSayPrice(name string, v price.Verdict, u dataset.Units) string {
 	return wording.Sentence("the price of " + name + " can't be judged: " + strings.TrimPrefix(v.Why, "not judged: "))
 }
 
-// Evidence is what a verdict rests on, short; "" where nothing was judged.
+// Evidence returns the evidence for a verdict, in short; "" if nothing was judged.
 func Evidence(v price.Verdict, u dataset.Units) string {
 	if math.IsNaN(v.Fair) {
 		return ""
@@ -80,10 +80,11 @@ func Evidence(v price.Verdict, u dataset.Units) string {
 	return strings.Join(say, "; ")
 }
 
-// TimesUsual says a price over the usual one: "2.5 times", "37 % above".
+// TimesUsual puts the ratio of a price to the usual one into words: "2.5 times",
+// "37 % above".
 func TimesUsual(ratio float64) string {
 	switch {
-	case math.Abs(ratio-1) < 0.005: // would be told as 0 %
+	case math.Abs(ratio-1) < 0.005: // would read 0 %
 		return "the same"
 	case ratio >= 1.95:
 		return wording.Fixed(ratio, 1) + wording.NBSP + "times"
@@ -93,8 +94,7 @@ func TimesUsual(ratio float64) string {
 	return wording.Percent(1-ratio) + " below"
 }
 
-// MoneySentence says once which money all prices are in; "" where there is only
-// one.
+// MoneySentence states which money all prices are in; "" if they are as paid.
 func MoneySentence(moneyOf float64) string {
 	if math.IsNaN(moneyOf) {
 		return ""
@@ -102,7 +102,7 @@ func MoneySentence(moneyOf float64) string {
 	return "All prices are in the money of " + wording.Spoken(dataset.FormatOpened(moneyOf, "month")) + "."
 }
 
-// RiseSentence tells how prices moved, and what that rests on.
+// RiseSentence states how prices changed, and the evidence.
 func RiseSentence(r price.Rise) (said, evidence string) {
 	share := func(v float64) string { return wording.Minus(wording.Fixed(100*v, 1)) }
 	switch {
@@ -117,13 +117,13 @@ func RiseSentence(r price.Rise) (said, evidence string) {
 		wording.Spoken(dataset.FormatOpened(r.From, "month")), wording.Spoken(dataset.FormatOpened(r.To, "month")), wording.Counted(r.N, "product", "products"))
 }
 
-// NotJudged says that no price of the log can be judged, and what would do.
+// NotJudged states that no price of the log can be judged, and what is needed.
 func NotJudged(usable int) string {
 	return fmt.Sprintf("Prices could not be judged: %s a price and a media area, %d are needed.",
 		wording.Counted(usable, "filter has", "filters have"), price.LeastProducts)
 }
 
-// MostMedia ranks what a log too small to judge prices by has.
+// MostMedia writes the parts by media for the money, in a log too small to judge prices.
 func MostMedia(t *wording.Text, all []price.ForMoney, u dataset.Units) {
 	if len(all) < 2 {
 		return
@@ -134,7 +134,7 @@ func MostMedia(t *wording.Text, all []price.ForMoney, u dataset.Units) {
 	}
 }
 
-// Foreign says which prices of a log were left out, being in other currencies.
+// Foreign writes which prices of a log were left out as being in other currencies.
 func Foreign(t *wording.Text, all []dataset.Foreign, u dataset.Units) {
 	if len(all) == 0 {
 		return
@@ -147,8 +147,8 @@ func Foreign(t *wording.Text, all []dataset.Foreign, u dataset.Units) {
 		wording.Joined(each), wording.Short(u.Currency()), wording.Short(all[0].Currency)))
 }
 
-// WithGrade lists the verdicts of some grades on one side, the surer first, then
-// the farther off.
+// WithGrade returns the verdicts of some grades on one side: in the order of the grades,
+// and within each the farthest off first.
 func WithGrade(all []price.Verdict, direction string, grades ...trend.Grade) []price.Verdict {
 	var out []price.Verdict
 	for _, g := range grades {
@@ -165,8 +165,8 @@ func WithGrade(all []price.Verdict, direction string, grades ...trend.Grade) []p
 	return out
 }
 
-// InShort names the parts whose prices are off on one side, "" where none
-// was judged to be.
+// InShort names the parts whose prices are clearly or probably off on one side, "" if
+// there are none.
 func InShort(all []price.Verdict, usable int, u dataset.Units, direction string) string {
 	if usable < price.LeastProducts {
 		return ""
@@ -176,7 +176,7 @@ func InShort(all []price.Verdict, usable int, u dataset.Units, direction string)
 		var names []string
 		for _, v := range WithGrade(all, direction, g) {
 			usual := ", about " + wording.Money(u, v.Fair) + " is usual)"
-			if len(names) > 0 { // once is enough
+			if len(names) > 0 { // the word is there once
 				usual = ", " + wording.Money(u, v.Fair) + ")"
 			}
 			names = append(names, wording.Name(v.Maker, v.Part)+" ("+wording.Money(u, v.Price)+usual)
@@ -192,7 +192,7 @@ func InShort(all []price.Verdict, usable int, u dataset.Units, direction string)
 	return wording.Sentence(strings.Join(said, "; "))
 }
 
-// NoneOff says that of n parts none is off its usual price.
+// NoneOff states that none of n parts is off its usual price.
 func NoneOff(n int) string {
 	return fmt.Sprintf("Of %s none costs clearly or probably more or less than its contents usually cost.", wording.Counted(n, "part", "parts"))
 }

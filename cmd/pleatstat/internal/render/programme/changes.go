@@ -13,8 +13,8 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// news tells what makers changed: each with a part's own readings then and now,
-// and of a single maker what came with it.
+// news returns the chapter on what makers changed: each change with a part's own
+// readings then and now and, if it is about a single maker, what came with it.
 func (s speaker) news() Chapter {
 	c := Chapter{ID: News, Title: "What makers changed", Tables: []string{News}}
 	found := s.r.Changed
@@ -47,8 +47,8 @@ func (s speaker) news() Chapter {
 	return c
 }
 
-// dearerByArea is what a shift of the media area does to the price of an area, ""
-// where it does nothing for certain.
+// dearerByArea returns a sentence on what a shift of the media area does to the price
+// per area, "" if no shift of that follows from it.
 func (s speaker) dearerByArea(area roundup.Shift) string {
 	i := slices.IndexFunc(s.r.Shifts, func(sh roundup.Shift) bool { return sh.Group == area.Group && sh.Follows == area.Measure })
 	switch {
@@ -60,8 +60,8 @@ func (s speaker) dearerByArea(area roundup.Shift) string {
 	return changes.MediaCheaper
 }
 
-// shifts says how the parts opened again have moved, the only like for like;
-// nothing where none did for certain.
+// shifts returns sentences on how the parts opened again have changed, the only
+// comparison of like with like; nil if no change is certain.
 func (s speaker) shifts() []string {
 	var points, still []string
 	dearer, since := false, " since each was last opened"
@@ -70,8 +70,8 @@ func (s speaker) shifts() []string {
 		case sh.Group != roundup.OpenedAgain || sh.TooFew:
 		case !sh.Clear:
 			still = append(still, catalogue.Words(sh.Measure))
-		case sh.Measure == changes.PricePerArea && dearer: // told with the price
-		case sh.Follows != "": // told with the area
+		case sh.Measure == changes.PricePerArea && dearer: // covered by the price
+		case sh.Follows != "": // covered by the area
 		default:
 			dearer = dearer || sh.Measure == "price"
 			what := "The " + catalogue.Words(sh.Measure) + " of parts opened again has "
@@ -95,8 +95,8 @@ func (s speaker) shifts() []string {
 	return points
 }
 
-// changes tells what differs in parts opened before, without what their maker's
-// change explains; nothing where nothing does.
+// changes returns sentences on what differs in parts opened before, without what a
+// change over the years explains.
 func (s speaker) changes() []string {
 	var parts []string
 	of := map[string][]roundup.Change{}
@@ -124,21 +124,22 @@ func (s speaker) changes() []string {
 	if more := len(points) - maxMore; more > 0 {
 		return append(points[:maxMore], fmt.Sprintf("The table has %s more.", wording.Spelt(more)))
 	}
-	if r := s.r.Reopened; float64(looks) > r.Chance+2*math.Sqrt(r.Chance) { // two standard deviations of such a count
+	if r := s.r.Reopened; float64(looks) > r.Chance+2*math.Sqrt(r.Chance) { // two standard deviations of a Poisson count
 		points = append(points, "More readings than chance brings differ from the last time; which of them are real is open.")
 	}
 	return points
 }
 
-// explained says whether a change of a part is part of what its maker changed.
+// explained reports whether a change of a part belongs to a change over the years of
+// the part or its maker.
 func (s speaker) explained(maker, part, measure string) bool {
 	return slices.ContainsFunc(s.r.Drift, func(e drift.Entry) bool {
 		return e.Moved() && e.Maker == maker && (e.Part == "" || e.Part == part) && (e.Measure == measure || e.Concerns(measure))
 	})
 }
 
-// changed tells what differs in one part: several measures at once are another
-// filter under the same number.
+// changed returns a sentence on what differs in one part. If several measures do, it is
+// another filter under the same number.
 func (s speaker) changed(name string, all []roundup.Change) string {
 	var said, inside []string
 	for _, c := range all {
@@ -161,8 +162,8 @@ func (s speaker) changed(name string, all []roundup.Change) string {
 	return name + ": " + strings.Join(said, "; ") + "."
 }
 
-// makers tells who stands off the other makers in one table, "" where nobody
-// surely does.
+// makers returns a sentence on the makers that clearly differ from the others in one
+// table, "" if none does.
 func (s speaker) makers(t roundup.MakerTable) string {
 	var off []string
 	for _, r := range t.Rows {

@@ -1,5 +1,5 @@
 // Package programme puts stats/roundup into words as the script of a yearly programme,
-// chapter by chapter in speaking order, with the tables that go with it.
+// chapter by chapter in the order in which they are read, with its tables.
 package programme
 
 import (
@@ -18,17 +18,17 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// Chapter is one part of a roundup's programme, in speaking order.
+// Chapter is one chapter of the script.
 type Chapter struct {
 	ID     string
 	Title  string
-	Points []string // what is said: a headline and at most maxMore sentences more
-	Notes  []string // what has to be known and is not read aloud
-	Charts []string // ids of the charts on screen meanwhile
-	Tables []string // ids of the tables that go with it
+	Points []string // what is read aloud: a headline and, but for the short form, at most maxMore sentences more
+	Notes  []string // what the speaker has to know and does not read aloud
+	Charts []string // IDs of the charts on screen meanwhile
+	Tables []string // IDs of the tables that go with it
 }
 
-// maxMore sentences follow the headline of a chapter, most of them single
+// maxMore is how many sentences follow the headline of a chapter, most of them single
 // findings; the tables have the rest.
 const (
 	maxMore   = 3
@@ -37,7 +37,7 @@ const (
 
 const shiftsTitle = "What changed since earlier years"
 
-// Ids of the charts and tables that are not those of a ranking.
+// IDs of the charts and tables that are not those of a ranking.
 const (
 	News           = "maker-changes"
 	Shifts         = "shifts"
@@ -49,14 +49,14 @@ const (
 	DriftPrefix    = "drift-"
 )
 
-// speaker words a roundup.
+// speaker puts a roundup into words.
 type speaker struct {
 	r *roundup.Roundup
 	u dataset.Units
 }
 
-// Chapters puts a roundup in words: the short form, then what has something to
-// tell; the rest is named before the caution.
+// Chapters returns the script of a roundup: the short form, then the chapters that have
+// something to report; the others are named in one chapter before the caution.
 func Chapters(r *roundup.Roundup) []Chapter {
 	s := speaker{r, r.Units}
 	all := []Chapter{
@@ -111,8 +111,8 @@ func Chapters(r *roundup.Roundup) []Chapter {
 	return append(all, rest, last)
 }
 
-// untold names what a chapter without a sentence would have told, and says whether
-// it could be judged; "" where another chapter says so.
+// untold names what a chapter without a sentence would have covered, and reports whether
+// it could be judged; "" if another chapter says so.
 func (s speaker) untold(id string) (what string, judged bool) {
 	switch id {
 	case News:
@@ -137,7 +137,7 @@ func (s speaker) untold(id string) (what string, judged bool) {
 	return "", false
 }
 
-// Script writes the script.
+// Script writes the script as text.
 func Script(t *wording.Text, title string, chapters []Chapter) {
 	if title != "" {
 		t.Heading(title)
@@ -162,12 +162,11 @@ func Script(t *wording.Text, title string, chapters []Chapter) {
 	}
 }
 
-// spokenRate is the number of words read aloud in a minute: common practice, no
-// source.
+// spokenRate is the number of words read aloud in a minute: common practice, no source.
 const spokenRate = 150
 
-// ChapterList writes when each chapter of the script begins; the short form is
-// read at the beginning of the first.
+// ChapterList writes when each chapter of the script begins. The short form is read at
+// the beginning of the first.
 func ChapterList(w io.Writer, chapters []Chapter) error {
 	t := wording.NewText(w, false)
 	words := 0
@@ -186,7 +185,7 @@ func ChapterList(w io.Writer, chapters []Chapter) error {
 	return t.Err()
 }
 
-// verdicts are those on the parts opened in the year.
+// verdicts returns the price verdicts on the parts opened in the year.
 func (s speaker) verdicts() []price.Verdict {
 	var out []price.Verdict
 	for _, t := range s.r.Tables {
@@ -199,7 +198,7 @@ func (s speaker) verdicts() []price.Verdict {
 	return out
 }
 
-// inShort is the year in at most seven lines, a maker's change first.
+// inShort returns the year in at most seven lines, the changes of makers first.
 func (s speaker) inShort() []string {
 	judged := s.verdicts()
 	above, below := prices.InShort(judged, s.r.Usable, s.u, price.Above), prices.InShort(judged, s.r.Usable, s.u, price.Below)
@@ -223,7 +222,7 @@ func (s speaker) inShort() []string {
 	return said[:min(len(said), 7)]
 }
 
-// opened says what the year brought.
+// opened returns the year in figures.
 func (s speaker) opened() []string {
 	o := s.r.Opened
 	parts := "all different parts"
@@ -267,7 +266,7 @@ func (s speaker) opened() []string {
 	return points
 }
 
-// notes are what whoever reads the script has to know and does not read aloud.
+// notes returns what the speaker has to know and does not read aloud.
 func (s speaker) notes() []string {
 	var notes []string
 	if last := s.r.Years[len(s.r.Years)-1]; s.r.Year != last {

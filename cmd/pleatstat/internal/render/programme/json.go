@@ -41,8 +41,8 @@ type reopenedJSON struct {
 	Recorded []roundup.WordChange `json:"recorded_otherwise"`
 }
 
-// changeJSON is a change with its strength as a word and the market's factor only
-// where it was judged after that.
+// changeJSON is a change with its strength as a word, and with the market's factor only
+// if the change was judged after the market's own rise.
 type changeJSON struct {
 	roundup.Change
 	Strength string  `json:"strength"`
@@ -61,8 +61,8 @@ func changeOf(c roundup.Change) changeJSON {
 	return out
 }
 
-// JSON writes a roundup under the schema pleatstat/roundup/1: numbers
-// in base units and the log's currency, missing ones null.
+// JSON writes a roundup under the schema pleatstat/roundup/1: numbers in base units and
+// the log's currency, missing ones null.
 func JSON(w io.Writer, log *dataset.Log, r *roundup.Roundup) error {
 	again := reopenedJSON{Reopened: r.Reopened, Recorded: r.Reopened.Words}
 	for _, c := range r.Reopened.Changes {

@@ -14,11 +14,11 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// RankingWords of a table: its title, what the first and the last have, and what
-// is compared.
+// RankingWords are the words for a ranking: its title, what the first and the last
+// have, and what is compared.
 type RankingWords struct{ title, First, Last, what string }
 
-// WordsOfRanking are the words of the table with an id.
+// WordsOfRanking returns the words for the ranking with an ID.
 func WordsOfRanking(id string) RankingWords {
 	switch id {
 	case roundup.BestValue:
@@ -37,7 +37,7 @@ func WordsOfRanking(id string) RankingWords {
 	return RankingWords{catalogue.Words(id), "the most", "the least", catalogue.Words(id)}
 }
 
-// table says who stands where in a ranking; nothing where too few have a value.
+// table returns sentences on who is where in a ranking; nil if too few have a value.
 func (s speaker) table(t roundup.Table) []string {
 	w := WordsOfRanking(t.ID)
 	switch {
@@ -58,8 +58,8 @@ func (s speaker) table(t roundup.Table) []string {
 	return points
 }
 
-// amongMeasured says of how many parts the year has readings to rank by, where that
-// is not all of them.
+// amongMeasured adds to a sentence how many parts have readings to rank by, if not all
+// of the year's parts have.
 func (s speaker) amongMeasured(t roundup.Table, said string) string {
 	if t.N >= s.r.Opened.Products {
 		return said
@@ -74,7 +74,7 @@ func productName(p roundup.Place) string { return wording.Name(p.Maker, p.Part) 
 
 // end names the products that may hold the first (or last) place.
 func (s speaker) end(t roundup.Table, may []roundup.Place, what string, last bool) []string {
-	if len(may) == 0 { // a very long table: only its ends were looked at
+	if len(may) == 0 { // a very long table: only its ends were examined
 		return []string{fmt.Sprintf("Who has %s can't be told: too many lie too close.", what)}
 	}
 	at := t.Places[0]
@@ -98,7 +98,7 @@ func (s speaker) end(t roundup.Table, may []roundup.Place, what string, last boo
 	return []string{fmt.Sprintf("It is too close to tell which has %s: %s.", what, wording.Joined(named))}
 }
 
-// second says who comes next to the first, or to the last.
+// second returns a sentence on who comes after the first, or before the last.
 func (s speaker) second(t roundup.Table, last bool) string {
 	next := 2
 	if last {
@@ -129,7 +129,8 @@ func (s speaker) second(t roundup.Table, last bool) string {
 	return fmt.Sprintf("Next come %s, too close to tell apart.", wording.Joined(named))
 }
 
-// value says a value of a ranking, in three digits at most.
+// value returns a value of a ranking: from 100 up without decimals, and a ratio as a
+// difference in per cent.
 func (s speaker) value(t roundup.Table, v float64) string {
 	if t.Ratio {
 		return wording.Percent(math.Abs(v-1)) + map[bool]string{true: " more", false: " less"}[v >= 1] + " than usual"
@@ -142,7 +143,7 @@ func (s speaker) value(t roundup.Table, v float64) string {
 	return wording.Precise(s.u, t.Measure, v, 0)
 }
 
-// prices tells the products whose price is off, by the verdicts.
+// prices returns sentences on the products whose price is off, by their verdicts.
 func (s speaker) prices(t roundup.Table) []string {
 	all := s.verdicts()
 	above, below := prices.WithGrade(all, price.Above, trend.Clear, trend.Probable), prices.WithGrade(all, price.Below, trend.Clear, trend.Probable)

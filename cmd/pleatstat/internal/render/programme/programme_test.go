@@ -9,7 +9,7 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// bench are units in which gauges are in millimetres and prices in dollars.
+// bench returns units in which gauges are in millimetres and prices in dollars.
 func bench(t *testing.T) dataset.Units {
 	t.Helper()
 	log, err := dataset.Read(strings.NewReader("maker,part,price,can_gauge_mm\nSkerrow,SK-1,$8.99,0.44\n"), "bench.csv", dataset.Options{})
@@ -19,8 +19,9 @@ func bench(t *testing.T) dataset.Units {
 	return log.Units()
 }
 
-// One measure of a part that differs is told with its readings; several of what is
-// inside are another filter under the same number, a price beside one is not.
+// One measure of a part that differs is reported with its readings. Several measures of
+// its contents make it another filter under the same number; a price with one of them
+// does not.
 func TestWhatChangedInOnePart(t *testing.T) {
 	s := speaker{&roundup.Roundup{}, bench(t)}
 	gauge := roundup.Change{Maker: "Skerrow", Part: "SK-1", Measure: "can_gauge", Since: 2023, Before: 0.41, Now: 0.36, Clear: true}
@@ -41,7 +42,7 @@ func TestWhatChangedInOnePart(t *testing.T) {
 	}
 }
 
-// A place among fewer parts than the year has says among how many it is.
+// A place among fewer parts than the year has comes with the number of those parts.
 func TestPlacesSayAmongHowMany(t *testing.T) {
 	s := speaker{&roundup.Roundup{Opened: roundup.Opened{Products: 16}}, bench(t)}
 	table := roundup.Table{N: 13, Places: []roundup.Place{{Maker: "Skerrow", Part: "SK-1"}}}

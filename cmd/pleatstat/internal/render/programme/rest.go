@@ -11,7 +11,7 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// recordWords of a measure: what holds its highest and its lowest value.
+// recordWords are the words for the highest and the lowest value of a measure.
 var recordWords = map[string][2]string{
 	"price":          {"the highest price", "the lowest price"},
 	"price_per_area": {"the dearest media", "the cheapest media"},
@@ -22,7 +22,8 @@ var recordWords = map[string][2]string{
 	"total_mass":     {"the highest mass", "the lowest mass"},
 }
 
-// records tells what fell this year; prices are carried to the money of one date.
+// records returns sentences on the records of the year. Earlier prices are stated in
+// today's money.
 func (s speaker) records() []string {
 	var points []string
 	for _, r := range s.r.Records[:min(len(s.r.Records), maxMore)] {
@@ -43,8 +44,8 @@ func (s speaker) records() []string {
 	return points
 }
 
-// gaps tells what was measured too seldom; comparisons with the year before that
-// lack openings stand in the table.
+// gaps returns sentences on what was measured too seldom. Of the comparisons with
+// earlier years that lack openings only one is mentioned; the table has all.
 func (s speaker) gaps() []string {
 	var few, seldom []string
 	again, unsure := "", ""
@@ -78,7 +79,7 @@ func (s speaker) gaps() []string {
 	return slices.DeleteFunc(append(points, again, unsure), func(s string) bool { return s == "" })
 }
 
-// gapWords says what could not be told.
+// gapWords names what could not be stated.
 func gapWords(g roundup.Gap) string {
 	switch g.Subject {
 	case roundup.GapRanking:
@@ -106,7 +107,7 @@ func measureOf(g roundup.Gap) string {
 	return catalogue.Words(g.Measure)
 }
 
-// next tells what to open again and why, what teaches most first.
+// next returns sentences on what to open again and why, the most informative part first.
 func (s speaker) next() []string {
 	about := func(c roundup.Candidate) string {
 		if c.PriceGain > c.DriftGain {
@@ -128,8 +129,8 @@ func (s speaker) next() []string {
 	return points
 }
 
-// moved says a signed amount: "+3.4 %", "−0.020 mm"; half is half the width of
-// its range.
+// moved returns a signed amount: "+3.4 %", "−0.020 mm". half is half the width of its
+// range.
 func (s speaker) moved(column string, relative bool, v, half float64) string {
 	text := ""
 	if relative {
@@ -147,7 +148,7 @@ func (s speaker) moved(column string, relative bool, v, half float64) string {
 	return wording.Signed(v, text)
 }
 
-// shareOf is a share in per cent, with a decimal below ten.
+// shareOf returns a share in per cent, with one decimal below ten.
 func shareOf(v float64) string {
 	decimals := 0
 	if v < 0.0995 {

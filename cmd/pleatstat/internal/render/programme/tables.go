@@ -12,7 +12,7 @@ import (
 	"pleatstat/stats/roundup"
 )
 
-// Tables lays out every table of a roundup that has rows.
+// Tables returns every table of a roundup that has rows.
 func Tables(r *roundup.Roundup) []encode.Table {
 	s := speaker{r, r.Units}
 	var out []encode.Table
@@ -70,7 +70,7 @@ func (s speaker) rankingTable(t roundup.Table) encode.Table {
 	return out
 }
 
-// exactly is a value of a ranking with its sign where it is one against others.
+// exactly returns a value of a ranking; a ratio as a signed difference in per cent.
 func (s speaker) exactly(t roundup.Table, v float64) string {
 	if t.Ratio {
 		return s.moved("", true, v-1, 0.001)
@@ -107,10 +107,11 @@ func (s speaker) newsTable() encode.Table {
 	return out
 }
 
-// ofRow heads a column whose unit stands in each row.
+// ofRow is the unit in the heading of a column whose unit is in each row.
 const ofRow = "in the unit"
 
-// scaled is the unit a change is told in, and what turns base units into it.
+// scaled returns the unit in which a change is stated, and the factor from base units
+// to it.
 func (s speaker) scaled(measure string, relative bool) (unit string, scale float64) {
 	if relative {
 		return "%", encode.Hundred
@@ -118,12 +119,12 @@ func (s speaker) scaled(measure string, relative bool) (unit string, scale float
 	return encode.UnitOf(s.u, measure), s.u.Of(measure).PerBase
 }
 
-// reading is a cell of a reading, in the CSV in the log's own unit.
+// reading returns a cell of a reading; the CSV has it in the log's own unit.
 func (s speaker) reading(measure string, v float64) encode.Cell {
 	return encode.Figure(v, wording.Quantity(s.u, measure, v)).As(encode.InUnit(s.u, measure, v))
 }
 
-// movedCell is a cell of a signed amount; half is half the width of its range.
+// movedCell returns a cell of a signed amount; half is half the width of its range.
 func (s speaker) movedCell(measure string, relative bool, v, half float64) encode.Cell {
 	_, scale := s.scaled(measure, relative)
 	return encode.Figure(v, s.moved(measure, relative, v, half)).As(encode.InRange(v*scale, half*scale))

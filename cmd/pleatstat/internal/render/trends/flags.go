@@ -13,8 +13,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// ofSize says beside a flag on can gauge what mass and size of the can make of its
-// wall, and what follows; "" where they are not known.
+// ofSize states, beside a flag on can gauge, what the can's mass and size imply for
+// its wall, and what follows from that; "" if they are not known.
 func ofSize(f trend.Flag, u dataset.Units) string {
 	if math.IsNaN(f.ImpliedGauge) || f.ImpliedGauge == 0 {
 		return ""
@@ -26,7 +26,7 @@ func ofSize(f trend.Flag, u dataset.Units) string {
 	return by + "."
 }
 
-// OfFlag is the trend that a flag is about, nil where it is none of them.
+// OfFlag returns the trend that a flag is about, nil if it is not among trends.
 func OfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
 	if i := slices.IndexFunc(trends, func(t *trend.Trend) bool { return t.ID == f.Trend }); i >= 0 {
 		return trends[i]
@@ -34,7 +34,7 @@ func OfFlag(f trend.Flag, trends []*trend.Trend) *trend.Trend {
 	return nil
 }
 
-// FlagSentence says how far one product lies off one trend, not of prices.
+// FlagSentence states how far one product lies off one trend, which is not of prices.
 func FlagSentence(f trend.Flag, t *trend.Trend, u dataset.Units) string {
 	say := sayer(f, t, u)
 	x := f.Predictor
@@ -68,8 +68,9 @@ func doubts(f trend.Flag) []string {
 	return all
 }
 
-// sayer writes values of a flag's response, whole things whole. Where else the one
-// observed would be rounded to the very edge it lies beyond, all get one more digit.
+// sayer returns a function that writes values of a flag's response. Counts are whole.
+// Values of other measures get one more decimal if the observed one would otherwise
+// be rounded to a limit of its range.
 func sayer(f trend.Flag, t *trend.Trend, u dataset.Units) func(float64) string {
 	say := func(v float64) string { return wording.Value(u, t.Response, v) }
 	if wording.Counts(t.Response) {
@@ -81,8 +82,8 @@ func sayer(f trend.Flag, t *trend.Trend, u dataset.Units) func(float64) string {
 	return say
 }
 
-// beyondEdge says that a part lies beyond its range where the digits said do not
-// show it.
+// beyondEdge states that a part lies outside its range if the digits shown do not show
+// it.
 func beyondEdge(say func(float64) string, f trend.Flag) string {
 	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) {
 		return ", just outside it"
@@ -104,7 +105,7 @@ func offBy(ratio float64) string {
 	return prices.TimesUsual(ratio)
 }
 
-// certainty says how sure a flag is.
+// certainty returns the grade of a flag with its q value.
 func certainty(f trend.Flag) string {
 	if f.Grade == trend.Clear {
 		return string(f.Grade) + "; " + wording.Level("q", f.QClear)
@@ -112,7 +113,8 @@ func certainty(f trend.Flag) string {
 	return map[trend.Grade]string{trend.Probable: "probable", trend.Hint: "a hint"}[f.Grade] + "; " + wording.Level("q", f.Q)
 }
 
-// OffTrendSaid says how far a part lies off what its size and make predict.
+// OffTrendSaid states how far a part lies off what another of its measures predicts,
+// and the evidence.
 func OffTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
 	d := DefinitionOf(f.Trend)
 	value := func(v float64) string { return wording.Value(u, d.Response, v) }
@@ -135,7 +137,8 @@ func OffTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
 	return said, evidence
 }
 
-// DefinitionOf is the standard trend of an id.
+// DefinitionOf returns the standard trend with an ID, the zero Definition if there is
+// none.
 func DefinitionOf(id string) trend.Definition {
 	all := trend.Standard()
 	if i := slices.IndexFunc(all, func(d trend.Definition) bool { return d.ID == id }); i >= 0 {

@@ -14,7 +14,7 @@ type trendJSON struct {
 	Points []pointJSON `json:"points,omitempty"`
 }
 
-// pointJSON is a point with the q of each of its tails, which has no more to say.
+// pointJSON is a point with only the q value of each of its tails.
 type pointJSON struct {
 	trend.Point
 	QHigh float64 `json:"q_high"`
@@ -23,8 +23,8 @@ type pointJSON struct {
 	Kept  bool    `json:"kept"`
 }
 
-// JSON writes one trend with its points and the flags measured from it, of
-// prices each with the verdict on its part.
+// JSON writes one trend with its points and the flags on it; for a trend of prices also
+// the verdict on the part of each flag.
 func JSON(w io.Writer, log *dataset.Log, f Fitted) error {
 	t := f.Trend
 	points := make([]pointJSON, len(t.Points))

@@ -10,7 +10,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Said is a fitted trend as it is said, and what that rests on.
+// Said returns a fitted trend in one sentence, and its evidence.
 func Said(tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	evidence = Points(tr, tr.N)
 	if math.IsNaN(tr.Line.SlopeLow) || math.IsNaN(tr.Line.SlopeHigh) {
@@ -44,7 +44,7 @@ func unrelated(tr *trend.Trend) string {
 	return wording.Capital(s)
 }
 
-// factorSaid tells a slope on the logarithmic scale.
+// factorSaid puts a slope on the logarithmic scale into words.
 func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	factor := tr.Factor()
 	ratio, low, high := math.Pow(factor, tr.Line.Slope), math.Pow(factor, tr.Line.SlopeLow), math.Pow(factor, tr.Line.SlopeHigh)
@@ -67,8 +67,8 @@ func factorSaid(tr *trend.Trend) (step, amount, between string) {
 	return factorStep(tr), amount, between
 }
 
-// factorStep is the factor of the predictor that a slope on the logarithmic scale is
-// told by.
+// factorStep returns, in words, the factor of the predictor by which a slope on the
+// logarithmic scale is stated.
 func factorStep(tr *trend.Trend) string {
 	predictor := catalogue.Words(tr.Predictor)
 	switch factor := tr.Factor(); {
@@ -80,12 +80,13 @@ func factorStep(tr *trend.Trend) string {
 	return "twice the " + predictor
 }
 
-// plainStep is the amount of the predictor that one on the plain scale is told by.
+// plainStep returns, in words, the amount of the predictor by which a slope on the
+// linear scale is stated.
 func plainStep(tr *trend.Trend, by float64, u dataset.Units) string {
 	return wording.WholeThings(tr.Predictor, wording.Signless(u, tr.Predictor, by, by)) + " more " + catalogue.Words(tr.Predictor)
 }
 
-// stepSaid tells a slope on the plain scale.
+// stepSaid puts a slope on the linear scale into words.
 func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	by := roundStep(tr, u)
 	low, high := tr.Line.SlopeLow*by, tr.Line.SlopeHigh*by
@@ -118,8 +119,8 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	return step, amount, between
 }
 
-// Tell writes one fitted trend: what it says, what that rests on and, in
-// detail, the other lines and what was left out.
+// Tell writes one fitted trend: what it says, its evidence and, in detail, the other
+// lines and what was left out.
 func Tell(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
 	said, evidence := Said(tr, u)
 	t.Para(said)
@@ -133,8 +134,8 @@ func Tell(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
 	}
 }
 
-// OffSaid is what falls off a trend, not of prices, as it is said, and what that
-// rests on.
+// OffSaid returns a sentence on a part that lies off a trend, which is not of prices,
+// and its evidence.
 func OffSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence string) {
 	say := sayer(f, tr, u)
 	whose := " for its " + catalogue.Words(tr.Predictor)

@@ -1,5 +1,6 @@
-// Package trends puts the lines of stats/trend and what falls off them into words. Off
-// a line of prices it tells the verdict by everything inside, not the line's own.
+// Package trends puts the trends of stats/trend and what lies off them into words. A
+// part off a trend of prices gets the verdict of stats/price, which considers all of
+// its contents, not this trend alone.
 package trends
 
 import (
@@ -16,7 +17,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Points is a number of fitted points with their noun.
+// Points returns a number of fitted points with their noun.
 func Points(t *trend.Trend, n int) string {
 	if t.Per == trend.PerOpening {
 		return wording.Counted(n, "opening", "openings")
@@ -24,7 +25,7 @@ func Points(t *trend.Trend, n int) string {
 	return wording.Counted(n, "product", "products")
 }
 
-// Title names a trend: "Price on media area".
+// Title returns the title of a trend: "Price on media area".
 func Title(t *trend.Trend) string {
 	title := wording.Capital(catalogue.Words(t.Response)) + " on " + catalogue.Words(t.Predictor)
 	if t.Lacking != "" {
@@ -33,7 +34,7 @@ func Title(t *trend.Trend) string {
 	return title
 }
 
-// slopeSentence says what the line says, no more than its range allows.
+// slopeSentence states the slope, and claims no more than its range allows.
 func slopeSentence(t *trend.Trend, u dataset.Units) string {
 	if math.IsNaN(t.Line.SlopeLow) || math.IsNaN(t.Line.SlopeHigh) {
 		return fmt.Sprintf("no clear relation: the range of the slope is unknown (%s).", Points(t, t.N))
@@ -44,8 +45,8 @@ func slopeSentence(t *trend.Trend, u dataset.Units) string {
 	return stepSentence(t, u)
 }
 
-// factorSentence tells a slope on the logarithmic scale by what twice the
-// predictor goes with or, in a log too narrow for that, a smaller step.
+// factorSentence states a slope on the logarithmic scale: the factor that goes with
+// twice the predictor or, in a log too narrow for that, with a smaller step.
 func factorSentence(t *trend.Trend) string {
 	factor := t.Factor()
 	low, high := math.Pow(factor, t.Line.SlopeLow), math.Pow(factor, t.Line.SlopeHigh)
@@ -89,8 +90,8 @@ func stepSentence(t *trend.Trend, u dataset.Units) string {
 		wording.More(t.Response, t.Line.Slope > 0), name, wording.Range95(say(low), say(high)), Points(t, t.N))
 }
 
-// roundStep is a round amount of the predictor, in base units, about a fifth of
-// its span: 1, 2 or 5 times a power of ten in the unit shown; a year of dates.
+// roundStep returns a round amount of the predictor, in base units, of at most a fifth
+// of its span: 1, 2 or 5 times a power of ten in the unit shown; one year for dates.
 func roundStep(t *trend.Trend, u dataset.Units) float64 {
 	if t.Predictor == "opened" {
 		return 1 // year
@@ -113,12 +114,12 @@ func roundStep(t *trend.Trend, u dataset.Units) float64 {
 	return ten / perBase
 }
 
-// scatterSentence says how close the points keep to the line, by counting.
+// scatterSentence states how many points lie close to the line.
 func scatterSentence(t *trend.Trend, u dataset.Units) string {
 	var within func(p trend.Point) bool
 	var near string
 	if t.Scale == trend.Log {
-		share := math.Ceil(20*(math.Exp(t.Line.Spread)-1)) / 20 // to the next 5 %
+		share := math.Ceil(20*(math.Exp(t.Line.Spread)-1)) / 20 // rounded up to 5 %
 		near = wording.Percent(share)
 		within = func(p trend.Point) bool { return max(p.Y/p.Expected, p.Expected/p.Y) <= 1+share }
 	} else {
@@ -137,7 +138,7 @@ func scatterSentence(t *trend.Trend, u dataset.Units) string {
 	return fmt.Sprintf("%s of the %s lie within %s of that line.", wording.Thousands(n), Points(t, len(t.Points)), near)
 }
 
-// otherLines is the slope by the other methods, in brackets.
+// otherLines states the slope by the other methods, "" if there is none.
 func otherLines(t *trend.Trend, u dataset.Units) string {
 	var said []string
 	add := func(name string, l trend.Line) {
@@ -155,11 +156,11 @@ func otherLines(t *trend.Trend, u dataset.Units) string {
 	return "For comparison: " + strings.Join(said, "; ") + "."
 }
 
-// slopeFigures is the slope of another line through the same points, with its
-// range, as bare figures told like the trend's own.
+// slopeFigures returns the slope of another line through the same points with its
+// range, as bare figures in the form of the trend's own.
 func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
 	if math.IsNaN(l.SlopeLow) || math.IsNaN(l.SlopeHigh) {
-		l.SlopeLow, l.SlopeHigh = l.Slope, l.Slope // told without its range, which is not known
+		l.SlopeLow, l.SlopeHigh = l.Slope, l.Slope // state no range: it is not known
 		told, _, _ := strings.Cut(slopeFigures(t, l, u), ",")
 		return told
 	}
@@ -172,7 +173,7 @@ func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
 	half := step * (l.SlopeHigh - l.SlopeLow) / 2
 	perBase := u.Of(t.Response).PerBase
 	low, high := l.SlopeLow, l.SlopeHigh
-	if t.Line.Slope < 0 { // told as so much less: the other way round
+	if t.Line.Slope < 0 { // stated as so much less: turn the signs round
 		step, low, high = -step, high, low
 	}
 	say := func(v float64) string {
@@ -181,7 +182,7 @@ func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
 	return fmt.Sprintf("%s, %s to %s", say(l.Slope), say(low), say(high))
 }
 
-// leftOutSentence counts the openings that could not take part.
+// leftOutSentence states how many openings could not take part, and why.
 func leftOutSentence(t *trend.Trend) string {
 	var why []string
 	for _, l := range t.LeftOutReasons {
@@ -193,7 +194,7 @@ func leftOutSentence(t *trend.Trend) string {
 	return fmt.Sprintf("%s left out: %s.", wording.Counted(t.LeftOut, "opening", "openings"), strings.Join(why, "; "))
 }
 
-// trendSentence is what one trend says, first of all.
+// trendSentence returns the main sentence on a trend.
 func trendSentence(tr *trend.Trend, u dataset.Units) string {
 	if tr.TooFew {
 		return TooFew(tr)
@@ -201,7 +202,7 @@ func trendSentence(tr *trend.Trend, u dataset.Units) string {
 	return slopeSentence(tr, u) + " " + scatterSentence(tr, u)
 }
 
-// trendDetails is what else is to be said about a fitted trend.
+// trendDetails returns what else is to be said about a fitted trend.
 func trendDetails(tr *trend.Trend, u dataset.Units) []string {
 	var out []string
 	for _, s := range []string{otherLines(tr, u), leftOutSentence(tr)} {
@@ -215,7 +216,7 @@ func trendDetails(tr *trend.Trend, u dataset.Units) []string {
 	return out
 }
 
-// TooFew says that a trend has too little data and what would do.
+// TooFew states that a trend has too little data and how much it needs.
 func TooFew(t *trend.Trend) string {
 	if len(t.Warnings) > 0 {
 		return wording.Ended(strings.Join(t.Warnings, "; "))
@@ -223,20 +224,20 @@ func TooFew(t *trend.Trend) string {
 	return fmt.Sprintf("too few to say (%s; %d would do).", Points(t, t.N), t.Needed)
 }
 
-// Fitted is one trend with what falls off it.
+// Fitted is one trend with what lies off it.
 type Fitted struct {
 	Trend    *trend.Trend
 	Flags    []trend.Flag
-	Verdicts []price.Verdict // of trends of prices: of the part of each flag
-	// Of trends of prices, too: how many products can be judged, in whose money
-	// (as price.Model.MoneyOf), and whether the line is through prices in that of
-	// their own day instead.
+	Verdicts []price.Verdict // for a trend of prices: on the part of each flag
+	// Also for a trend of prices: how many products can be judged, the date of the
+	// money that prices are in (as price.Model.MoneyOf), and whether the line is
+	// through prices as paid, each in the money of its own day.
 	Usable  int
 	MoneyOf float64
 	AsPaid  bool
 }
 
-// Report writes one trend and what falls off it.
+// Report writes one trend and what lies off it.
 func Report(t *wording.Text, f Fitted, u dataset.Units) {
 	tr := f.Trend
 	t.Heading(Title(tr))
@@ -271,8 +272,8 @@ func Report(t *wording.Text, f Fitted, u dataset.Units) {
 	t.Para(byChance(Points(tr, tr.N), tr.N))
 }
 
-// offPrices writes the verdict on each part off a trend of prices, and where it
-// lies on this line.
+// offPrices writes the verdict on each part off a trend of prices, and where the part
+// lies on this trend.
 func offPrices(t *wording.Text, f Fitted, u dataset.Units) {
 	if f.Usable < price.LeastProducts {
 		t.Para(prices.NotJudged(f.Usable))
@@ -303,7 +304,7 @@ func offPrices(t *wording.Text, f Fitted, u dataset.Units) {
 	}
 }
 
-// byChance says how many of n sound points lie as far off anyway.
+// byChance states how many of n sound points lie as far off by chance.
 func byChance(points string, n int) string {
 	return fmt.Sprintf("A hint is no verdict: of %s about %s lie as far off by chance alone.", points, wording.ExpectedByChance(n, trend.ByChance))
 }

@@ -10,7 +10,7 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// massTrend is a fit of can gauge on can mass without its line.
+// massTrend returns a fit of can gauge on can mass, without its line.
 func massTrend() *trend.Trend {
 	t := &trend.Trend{Definition: trend.Definition{Response: "can_gauge", Predictor: "can_mass", Scale: trend.Linear}, N: 40, Per: trend.PerProduct}
 	for i := range 40 {
@@ -19,7 +19,7 @@ func massTrend() *trend.Trend {
 	return t
 }
 
-// A claim is never stronger than its range: where the range of a slope holds no
+// A claim is never stronger than its range: if the range of a slope includes no
 // relation, the text says so.
 func TestNoClaimBeyondTheRange(t *testing.T) {
 	for _, base := range []trend.Trend{*massTrend(), {Definition: trend.Definition{Response: "price", Predictor: "media_area", Scale: trend.Log}, N: 60, Per: trend.PerProduct}} {

@@ -1,6 +1,6 @@
 package wording
 
-// What every text ends with, or what stands once beside the changes it tells.
+// Sentences that end every text, or that stand once beside the changes reported.
 const (
 	AboutBuild = "A teardown measures how a filter is built: how much media, how thick a can, what it weighs. " +
 		"It does not measure how well it filters, how long it lasts or what pressure it holds."
@@ -10,7 +10,7 @@ const (
 	AboutChange = "A log can't tell a redesign from another supplier or plant."
 )
 
-// Caution ends a text.
+// Caution ends a text with sentences under the heading "The caution".
 func Caution(t *Text, sentences ...string) {
 	t.Heading("The caution")
 	for _, s := range sentences {
@@ -18,5 +18,5 @@ func Caution(t *Text, sentences ...string) {
 	}
 }
 
-// PriceCaution ends what is said about prices.
+// PriceCaution ends a text about prices.
 func PriceCaution(t *Text) { Caution(t, AboutBuild, AboutPrices, AboutFit) }

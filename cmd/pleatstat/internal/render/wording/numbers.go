@@ -9,14 +9,15 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// Quantity is a value of a column as it is said: "55.1 in²", "$8.99". It stays
-// on one line.
+// Quantity returns a value of a column with its unit, "55.1 in²" or "$8.99". It
+// stays on one line.
 func Quantity(u dataset.Units, column string, base float64) string {
 	return Unbroken(u.Format(column, base))
 }
 
-// Signless is the size of a difference in a column's unit, with enough decimals
-// for a range whose half width is given (base units).
+// Signless returns the size of a difference in a column's unit. half is the half width
+// of its range in base units, which sets the decimals (see DecimalsFor); 0 means those
+// of the unit.
 func Signless(u dataset.Units, column string, base, half float64) string {
 	decimals := u.Of(column).Decimals
 	if half != 0 {
@@ -25,8 +26,8 @@ func Signless(u dataset.Units, column string, base, half float64) string {
 	return Precise(u, column, math.Abs(base), decimals)
 }
 
-// Precise is a value of a column with a given number of decimals; money keeps
-// its own.
+// Precise returns a value of a column with a given number of decimals; money keeps its
+// own.
 func Precise(u dataset.Units, column string, base float64, decimals int) string {
 	if catalogue.Facts(column).Kind == catalogue.KindMoney {
 		return Quantity(u, column, base)
@@ -38,11 +39,11 @@ func Precise(u dataset.Units, column string, base float64, decimals int) string 
 // Unbroken keeps s on one line.
 func Unbroken(s string) string { return strings.ReplaceAll(s, " ", NBSP) }
 
-// Spaced lets s be broken into lines again.
+// Spaced lets s be broken into lines again: it undoes Unbroken.
 func Spaced(s string) string { return strings.ReplaceAll(s, NBSP, " ") }
 
-// DecimalsFor is the number of decimals that shows a half width with one
-// significant digit, or two where it starts with 1 or 2.
+// DecimalsFor returns the number of decimals that shows a half width with one
+// significant digit, or two if it starts with 1 or 2.
 func DecimalsFor(half float64) int {
 	half = math.Abs(half)
 	if !(half > 0) || math.IsInf(half, 0) {
@@ -50,13 +51,13 @@ func DecimalsFor(half float64) int {
 	}
 	power := math.Floor(math.Log10(half))
 	decimals := -int(power)
-	if half < 2.95*math.Pow(10, power) { // shown as 1 or 2
+	if half < 2.95*math.Pow(10, power) { // starts with 1 or 2, rounded
 		decimals++
 	}
 	return min(max(decimals, 0), 9)
 }
 
-// Fixed is v with a number of decimals; what rounds to zero has no sign.
+// Fixed returns v with a number of decimals; what rounds to zero has no sign.
 func Fixed(v float64, decimals int) string {
 	s := strconv.FormatFloat(v, 'f', decimals, 64)
 	if strings.Trim(s, "-0.") == "" {
@@ -65,18 +66,19 @@ func Fixed(v float64, decimals int) string {
 	return s
 }
 
-// Times says a factor with its range: "1.82 times (95 % range 1.70 to 1.95".
+// Times returns a factor and its range with the same number of decimals: "1.82",
+// "1.70", "1.95".
 func Times(ratio, low, high float64) (r, l, h string) {
 	d := DecimalsFor((high - low) / 2)
 	return Fixed(ratio, d), Fixed(low, d), Fixed(high, d)
 }
 
-// Percent is a share in whole per cent.
+// Percent returns a share in whole per cent.
 func Percent(share float64) string {
 	return Fixed(100*share, 0) + NBSP + "%"
 }
 
-// Level is a p or q value: "0.003", "below 0.0001".
+// Level returns a p or q value with its name: "p = 0.003", "q below 0.0001".
 func Level(name string, p float64) string {
 	switch {
 	case math.IsNaN(p):
@@ -87,7 +89,7 @@ func Level(name string, p float64) string {
 	return name + NBSP + "=" + NBSP + strconv.FormatFloat(p, 'g', 2, 64)
 }
 
-// ShortLevel is a p or q value for a table.
+// ShortLevel returns a p or q value for a table.
 func ShortLevel(p float64) string {
 	switch {
 	case math.IsNaN(p):
@@ -112,12 +114,13 @@ func Signed(v float64, s string) string {
 // Minus writes the sign of a negative number as a minus sign.
 func Minus(s string) string { return strings.Replace(s, "-", "−", 1) }
 
-// Kept is a number in the one or two digits a listener keeps.
+// Kept returns a number in the digits a listener remembers: one or two, or its whole
+// part if that has more.
 func Kept(v float64) string {
 	return Shortest(Fixed(v, DecimalsFor(v)))
 }
 
-// Shortest leaves out the noughts at the end of a number's decimals.
+// Shortest drops the zeros at the end of a number's decimals.
 func Shortest(s string) string {
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
@@ -125,7 +128,7 @@ func Shortest(s string) string {
 	return s
 }
 
-// WholeThings takes the decimals off a number of whole things.
+// WholeThings drops zero decimals from a value of a column of counts.
 func WholeThings(column, value string) string {
 	if Counts(column) {
 		return Shortest(value)
@@ -133,7 +136,8 @@ func WholeThings(column, value string) string {
 	return value
 }
 
-// Value is a quantity, whole things whole.
+// Value returns a value of a column with its unit; counts are rounded to whole
+// numbers.
 func Value(u dataset.Units, column string, base float64) string {
 	if Counts(column) {
 		base = math.Round(base)
@@ -141,7 +145,7 @@ func Value(u dataset.Units, column string, base float64) string {
 	return WholeThings(column, Quantity(u, column, base))
 }
 
-// Bare is a value in its unit, without the unit.
+// Bare returns a value in a unit, without the unit's symbol.
 func Bare(base float64, unit dataset.Unit) string {
 	if math.IsNaN(base) {
 		return "–"
@@ -149,7 +153,7 @@ func Bare(base float64, unit dataset.Unit) string {
 	return Minus(Fixed(base*unit.PerBase, unit.Decimals))
 }
 
-// Money is an amount as a listener keeps it: whole from 10 up.
+// Money returns an amount in the digits a listener remembers: whole from 10 up.
 func Money(u dataset.Units, v float64) string {
 	if v < 9.995 {
 		return Quantity(u, "price", v)

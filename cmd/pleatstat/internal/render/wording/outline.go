@@ -4,10 +4,10 @@ import (
 	"strings"
 )
 
-// BlockKind says what a block of a text is.
+// BlockKind is the kind of a block of text.
 type BlockKind int
 
-// Kinds of blocks. A Laid block is a line of a table, as it is laid out.
+// Kinds of blocks. A LaidBlock is a line of a table, with its spacing.
 const (
 	HeadingBlock BlockKind = iota
 	ParaBlock
@@ -16,14 +16,14 @@ const (
 	LaidBlock
 )
 
-// Block is one heading, sentence or line of a text, not wrapped, shown harmlessly
-// (see Visible).
+// Block is one heading, sentence or line of a text, not wrapped, made visible (see
+// Visible).
 type Block struct {
 	Kind BlockKind
 	Text string
 }
 
-// Outline gives what write writes as blocks, for a page that lays them out itself.
+// Outline returns what write writes as blocks, for a page that does its own layout.
 func Outline(write func(*Text)) []Block {
 	var t Text
 	t.blocks = &[]Block{}
@@ -31,7 +31,7 @@ func Outline(write func(*Text)) []Block {
 	return *t.blocks
 }
 
-// keep adds a block where the text is taken as blocks.
+// keep adds a block if the text is collected as blocks, and reports whether it is.
 func (t *Text) keep(kind BlockKind, s string) bool {
 	if t.blocks == nil {
 		return false
@@ -42,7 +42,7 @@ func (t *Text) keep(kind BlockKind, s string) bool {
 	return true
 }
 
-// kindOf tells a paragraph's kind by how far it is set in.
+// kindOf returns the kind of a paragraph whose first line begins with first.
 func kindOf(first string) BlockKind {
 	switch first {
 	case "- ":

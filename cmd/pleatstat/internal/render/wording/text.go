@@ -1,7 +1,6 @@
-// Package wording is the plain text that the tool writes: how it is laid out in
-// lines or handed to a page in blocks, how numbers, dates, names and lists are
-// worded in it, and how what a log holds is shown harmlessly. It knows the columns
-// of a log and no result.
+// Package wording writes the tool's plain text: it lays out lines or collects blocks
+// for a page, puts numbers, dates, names and lists into words, and makes the hidden
+// characters of a log visible. It knows the columns of a log but no results.
 package wording
 
 import (
@@ -14,28 +13,26 @@ import (
 // Width is the number of display columns of every text the tool writes.
 const Width = 72
 
-// NBSP keeps a number and its unit on one line; it is written as a space.
+// NBSP keeps a number and its unit on one line; it is written out as a space.
 const NBSP = "\u00a0"
 
-// Text writes plain text of Width columns. Whatever it is given is shown
-// harmlessly (see Visible). It keeps its first error and stops writing; Err
-// reports it once at the end.
+// Text writes plain text of Width columns. Hidden characters are made visible (see
+// Visible). It keeps its first error and stops writing; Err reports that error.
 type Text struct {
 	w      io.Writer
 	colour bool
 	err    error
 	began  bool
-	blocks *[]Block // taken as blocks instead (see Outline)
+	blocks *[]Block // collects blocks instead (see Outline)
 }
 
-// NewText returns a writer of plain text; colour adds terminal codes to
-// headings and warnings.
+// NewText returns a writer of plain text; colour adds terminal codes to headings.
 func NewText(w io.Writer, colour bool) *Text { return &Text{w: w, colour: colour} }
 
 // Err returns the first error of the underlying writer.
 func (t *Text) Err() error { return t.err }
 
-// The styles used, as terminal (ECMA-48) attributes.
+// Terminal codes of the styles used (ECMA-48).
 const (
 	bold  = "\x1b[1m"
 	plain = "\x1b[0m"
@@ -57,7 +54,7 @@ func (t *Text) Heading(s string) {
 	}
 }
 
-// Notices writes what has to be said before anything else.
+// Notices writes what the reader must know before anything else.
 func (t *Text) Notices(notices []string) {
 	for _, n := range notices {
 		t.Para(n)
@@ -87,10 +84,10 @@ func (t *Text) Notes(warnings []string) {
 	}
 }
 
-// Blank leaves a line free.
+// Blank writes an empty line.
 func (t *Text) Blank() { t.raw("\n") }
 
-// Line writes one line as it is laid out, without wrapping.
+// Line writes one line with its spacing, without wrapping.
 func (t *Text) Line(s string) {
 	if t.keep(LaidBlock, s) {
 		return
@@ -151,11 +148,11 @@ func Wrap(s string, width int) []string {
 	return lines
 }
 
-// Pad fills s with spaces up to a display width.
+// Pad fills s with spaces on the right up to a display width.
 func Pad(s string, width int) string { return runewidth.FillRight(s, width) }
 
-// PadLeft puts the spaces before s: a column of a table, set apart from the one
-// before it also where the number is wider than the column.
+// PadLeft fills s with spaces on the left up to a display width. If s is as wide or
+// wider, one space still keeps it apart from the column before.
 func PadLeft(s string, width int) string {
 	if runewidth.StringWidth(s) >= width {
 		return " " + s
@@ -163,5 +160,5 @@ func PadLeft(s string, width int) string {
 	return runewidth.FillLeft(s, width)
 }
 
-// Clip shortens s to a display width, with a mark where something is left out.
+// Clip shortens s to a display width; an ellipsis marks what is left out.
 func Clip(s string, width int) string { return runewidth.Truncate(Visible(s), width, "…") }

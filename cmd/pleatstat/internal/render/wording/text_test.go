@@ -11,7 +11,7 @@ import (
 
 var errPipe = errors.New("the pipe is closed")
 
-// breaking fails after a number of writes and counts what comes after.
+// breaking fails after a number of writes and counts the later ones.
 type breaking struct{ left, late int }
 
 func (b *breaking) Write(p []byte) (int, error) {
@@ -91,8 +91,8 @@ func TestWords(t *testing.T) {
 	}
 }
 
-// A range never looks narrower than its digits allow: half widths keep one or
-// two significant digits.
+// Half widths keep one or two significant digits, so that a range never looks narrower
+// than it is.
 func TestDecimalsFor(t *testing.T) {
 	for half, want := range map[float64]int{0.1: 2, 0.29: 2, 0.3: 1, 0.005: 3, 0.0026: 4, 12: 0, 400: 0, 1.5: 1, 3: 0, 0: 2} {
 		if got := DecimalsFor(half); got != want {

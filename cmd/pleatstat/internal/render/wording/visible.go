@@ -10,9 +10,9 @@ import (
 	"github.com/mattn/go-runewidth"
 )
 
-// Visible returns s with every control and formatting character (escape
-// sequences, direction overrides, line breaks, broken UTF-8) spelt out, so that
-// text from a log can be shown without acting on the terminal.
+// Visible returns s with every control and formatting character (escape sequences,
+// direction overrides, line breaks, broken UTF-8) escaped, so that text from a log can
+// be shown without an effect on the terminal.
 func Visible(s string) string {
 	if !strings.ContainsFunc(s, Hidden) {
 		return s
@@ -37,7 +37,7 @@ func Visible(s string) string {
 	return b.String()
 }
 
-// Escape spells a rune the way JSON does, as UTF-16 units.
+// Escape returns the escape of a rune as in JSON, in UTF-16 units.
 func Escape(r rune) string {
 	if r > 0xFFFF {
 		r -= 0x10000
@@ -46,10 +46,10 @@ func Escape(r rune) string {
 	return fmt.Sprintf(`\u%04x`, r)
 }
 
-// Hidden says whether a rune has an effect instead of a shape.
+// Hidden reports whether a rune has an effect instead of a shape.
 func Hidden(r rune) bool {
 	if ' ' <= r && r <= '~' {
-		return false // nearly all there is, without a look at the tables
+		return false // nearly every rune, without the cost of the tables
 	}
 	return r == utf8.RuneError || unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.Zl, unicode.Zp)
 }
@@ -59,24 +59,25 @@ func isBroken(s string) bool {
 	return r == utf8.RuneError && size == 1
 }
 
-// nameWidth is the display width, in columns, beyond which a maker's or part's
-// name is shortened in running text: two of them still fit on one line.
+// nameWidth is the display width, in columns, to which a maker's or part's name is
+// shortened in running text: two of them fit on one line.
 const nameWidth = 32
 
-// Name is a product as it is said: maker and part, each shown harmlessly and
-// shortened where it is very long.
+// Name returns the name of a product in running text: maker and part, each made visible
+// and shortened if it is very long.
 func Name(maker, part string) string {
 	return strings.TrimSpace(Short(maker) + " " + Short(part))
 }
 
-// FileName is a file as it is said: without its folders.
+// FileName returns the name of a file in running text: without its folders.
 func FileName(path string) string { return Short(filepath.Base(path)) }
 
-// Short shows a name harmlessly, and shortened where it is very long.
+// Short makes the hidden characters of a name visible, and shortens it if it is very
+// long.
 func Short(s string) string {
 	return runewidth.Truncate(Visible(strings.TrimSpace(s)), nameWidth, "…")
 }
 
-// Quoted is the text of a cell as it stands there, each of its characters spelt
-// out at most once.
+// Quoted returns the text of a cell between quotation marks, shortened and made visible
+// by Short. Nothing is escaped a second time.
 func Quoted(s string) string { return `"` + Short(s) + `"` }

@@ -14,7 +14,7 @@ func TestNamesAreShortened(t *testing.T) {
 	}
 }
 
-// A character that is spelt out is spelt out once.
+// A hidden character is escaped once, not twice.
 func TestTextOfACellIsEscapedOnce(t *testing.T) {
 	for s, want := range map[string]string{"6\ufffd1": `"6\ufffd1"`, "a\nb": `"a\nb"`, "0.41": `"0.41"`} {
 		if got := Quoted(s); got != want {

@@ -13,12 +13,12 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// Counts says whether a column is a number of things, named in the plural.
+// Counts reports whether a column counts things, whose name is a plural.
 func Counts(column string) bool {
 	return catalogue.Facts(column).Kind == catalogue.KindCount
 }
 
-// More is "more", "less" or, of things that are counted, "fewer".
+// More returns "more", "less" or, of things that are counted, "fewer".
 func More(column string, up bool) string {
 	switch {
 	case up:
@@ -29,7 +29,7 @@ func More(column string, up bool) string {
 	return "less"
 }
 
-// Owned is a value of a part with its name: "a can gauge of 0.41 mm",
+// Owned returns a value with the name of its column: "a can gauge of 0.41 mm",
 // "68 pleats".
 func Owned(column, value string) string {
 	if Counts(column) {
@@ -38,7 +38,7 @@ func Owned(column, value string) string {
 	return "a " + catalogue.Words(column) + " of " + value
 }
 
-// Counted is a number with the right form of its noun: "1 part", "58 parts".
+// Counted returns a number with the right form of its noun: "1 part", "58 parts".
 func Counted(n int, one, many string) string {
 	if n == 1 {
 		return "1" + NBSP + one
@@ -55,9 +55,9 @@ func Thousands(n int) string {
 	return s
 }
 
-// Lines names the lines of the log behind something, the first few of them.
+// Lines names lines of the log, the first few of them.
 func Lines(numbers []int) string {
-	const most = 4 // a listener keeps no more in mind; the JSON has all
+	const most = 4 // a listener remembers no more; the JSON has all
 	switch len(numbers) {
 	case 0:
 		return ""
@@ -74,7 +74,7 @@ func Lines(numbers []int) string {
 // Line names a line of the log: "line 41".
 func Line(number int) string { return "line" + NBSP + strconv.Itoa(number) }
 
-// Numerals are whole numbers in digits.
+// Numerals returns whole numbers in digits.
 func Numerals(numbers []int) []string {
 	out := make([]string, len(numbers))
 	for i, n := range numbers {
@@ -83,7 +83,7 @@ func Numerals(numbers []int) []string {
 	return out
 }
 
-// ColumnNames are the words of some columns.
+// ColumnNames returns the words for some columns.
 func ColumnNames(columns []string) []string {
 	out := make([]string, len(columns))
 	for i, c := range columns {
@@ -126,10 +126,10 @@ func Ended(s string) string {
 	return s + "."
 }
 
-// Month is a date as it is said when only about so much is known: "May 2022".
+// Month returns a date to the month: "May 2022".
 func Month(t time.Time) string { return t.Format("January") + NBSP + t.Format("2006") }
 
-// Spoken is an ISO date of any precision as it is said.
+// Spoken returns an ISO date of any precision in words: "8 March 2024".
 func Spoken(iso string) string {
 	for _, f := range []struct{ layout, said string }{
 		{"2006-01-02", "2" + NBSP + "January" + NBSP + "2006"}, {"2006-01", "January" + NBSP + "2006"},
@@ -141,7 +141,8 @@ func Spoken(iso string) string {
 	return iso
 }
 
-// Listed calls f for the first most entries and says how many more there are.
+// Listed calls f for the first most entries and writes how many more there are, and
+// where.
 func Listed[T any](t *Text, all []T, most int, where string, f func(T)) {
 	for _, v := range all[:min(len(all), most)] {
 		f(v)
@@ -151,7 +152,7 @@ func Listed[T any](t *Text, all []T, most int, where string, f func(T)) {
 	}
 }
 
-// Cut keeps the first most words and counts the rest.
+// Cut keeps the first most words and adds the number of the others.
 func Cut(words []string, most int) []string {
 	if len(words) <= most {
 		return words
@@ -159,7 +160,7 @@ func Cut(words []string, most int) []string {
 	return append(slices.Clone(words[:most]), fmt.Sprintf("%d more", len(words)-most))
 }
 
-// Spelt is a number as it is written in a sentence: in words up to ten.
+// Spelt returns a number as it is written in a sentence: in words up to ten.
 func Spelt(n int) string {
 	words := [...]string{"none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
 	if n >= 0 && n < len(words) {
@@ -168,7 +169,7 @@ func Spelt(n int) string {
 	return Thousands(n)
 }
 
-// Plural is the form of a word that goes with n.
+// Plural returns the form of a word that goes with n.
 func Plural(n int, one, many string) string {
 	if n == 1 {
 		return one
@@ -176,28 +177,27 @@ func Plural(n int, one, many string) string {
 	return many
 }
 
-// FewListed names are given of what has too little of something.
+// FewListed is how many names are listed of what has too little data.
 const FewListed = 6
 
-// MaxListed is the number of entries a section of the text lists; beyond it a
-// listener is lost, and the JSON has them all.
+// MaxListed is the number of entries that a section of the text lists: a listener
+// follows no more, and the JSON has them all.
 const MaxListed = 12
 
-// MaxLooks is the same for what is only a hint: many of those are
-// there by chance.
+// MaxLooks is the same for mere hints, many of which are due to chance.
 const MaxLooks = 6
 
-// MaxNamed parts or makers are named in a line of the short form.
+// MaxNamed is how many parts or makers a line of the short form names.
 const MaxNamed = 4
 
-// SpokenMonth is an ISO date as it is said, no finer than the month.
+// SpokenMonth returns an ISO date in words, no finer than the month.
 func SpokenMonth(iso string) string {
 	const month = len("2006-01")
 	return Spoken(iso[:min(month, len(iso))])
 }
 
-// ExpectedByChance is the number of sound points out of n that fall outside
-// their own range, where a share of them does.
+// ExpectedByChance returns the number out of n sound points that are expected to fall
+// outside their range, if a share of them does; at least 1.
 func ExpectedByChance(n int, share float64) string {
 	return Fixed(math.Max(1, math.Round(share*float64(n))), 0)
 }
