@@ -82,7 +82,7 @@ func TestMoreInsideNeverLowersTheUsualPrice(t *testing.T) {
 			}
 		}
 		if power > 0 && raised < 6 {
-			t.Errorf("a thicker can costs more in %d of 12 logs in which it does", raised)
+			t.Errorf("a thicker can costs more in %d of 8 logs in which it does", raised)
 		}
 	}
 }

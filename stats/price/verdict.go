@@ -348,7 +348,7 @@ func (m *Model) notes(s subject) []string {
 		out = append(out, m.outermost(s)...)
 	}
 	if n := len(m.usable); n < trend.FewPoints {
-		out = append(out, fmt.Sprintf("judged by %d products only, %d would make it firmer: the range is wide and a grade seldom gets beyond a hint", n, trend.FewPoints))
+		out = append(out, fmt.Sprintf("judged by %d products only, %d would make it firmer: the range is wide and no grade gets beyond a hint", n, trend.FewPoints))
 	}
 	blanks := map[string]bool{}
 	contents := map[string]bool{} // besides the media area, which is always known
