@@ -25,7 +25,7 @@ import (
 	"pleatstat/stats/num"
 )
 
-// Product is what is known of one product.
+// Product is a product with its observations so far.
 type Product struct {
 	Maker  string  // "" = unknown: the product does not enter any maker's slope
 	X      float64 // abscissa on the line; NaN = not known

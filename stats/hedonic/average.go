@@ -19,9 +19,9 @@ const (
 	// leastVariance, in units of scale², keeps the covariance definite for a
 	// coefficient that is zero in all subsets kept.
 	leastVariance = 1e-6
-	// shownClearly is the number of standard errors from which a negative effect of
-	// more contents on the price is accepted. With four contents, one log in two
-	// hundred shows one by chance.
+	// shownClearly is the number of standard errors from which a lower price for
+	// more contents is accepted. With four contents, one log in two hundred shows
+	// one by chance.
 	shownClearly = 3.0
 )
 
@@ -42,7 +42,7 @@ type subsets struct {
 	rows             float64 // number of rows less the terms without a prior
 	first            []int   // by content: its first column; then the number of columns
 	least            float64 // lower limit of the residual sum of squares
-	more             []int   // by column: 1 = a higher value is more inside, -1 = less, 0 = neither
+	more             []int   // by column, as Market.More
 	scale            float64
 
 	tried []subset
@@ -52,7 +52,7 @@ type subsets struct {
 	factor, z []float64
 
 	solvers []*cholesky // by number of columns
-	inner   []float64   // scratch of solve
+	inner   []float64   // workspace of solve
 }
 
 // newSubsets prepares the average; content gives the content of each column.
@@ -74,7 +74,7 @@ func (s *subsets) contents() int { return len(s.first) - 1 }
 // all numbers of contents are equally likely, except none (see noContents), and so
 // are all subsets of the same number, which corrects for the number of contents
 // tried (J. G. Scott and J. O. Berger (2010), Ann. Stat. 38, 2587-2619, from
-// memory). A subset in which more inside lowers the price, but not clearly, gets
+// memory). A subset in which more contents lower the price, but not clearly, gets
 // weight 0.
 func (s *subsets) weigh() error {
 	s.tried = append(s.tried[:0], subset{weight: math.Log(noContents) + s.likelihood(1, 0)})
@@ -124,8 +124,8 @@ func byFalling(values []float64) []int {
 	return order
 }
 
-// sensible solves a subset and reports whether every negative effect of more inside
-// on the price is clear.
+// sensible solves a subset and reports whether more contents lower the price only
+// where they do so clearly.
 func (s *subsets) sensible(t *subset) (bool, error) {
 	if t.contents == 0 {
 		return true, nil

@@ -38,7 +38,7 @@ func thin(index []int) []int {
 type LeftOut struct {
 	Coef  []float64 // of the constant, area, time basis and contents
 	noise *outlier.Model
-	wide  float64 // standard deviation of a price about the prediction, in units of the noise's
+	wide  float64 // standard deviation of a price about the prediction, in units of the noise SD
 	sure  float64 // standard error of the prediction, in the same units
 	ranges
 }

@@ -29,7 +29,7 @@ type Market struct {
 	Within   [][][]float64   // rows of time basis and log price about their means, compressed; nil for one opening
 	X        [][]float64     // contents, standardised, blanks filled; nil = not used
 	Content  []int           // by column of X: the content it belongs to, from 0
-	More     []int           // by column of X: 1 = a higher value is more inside, -1 = less, 0 = neither
+	More     []int           // by column of X: 1 = a higher value means more contents, -1 = less, 0 = neither
 	Pattern  []int           // pattern of blanks, an index into Unknown
 	Unknown  []*mat.SymDense // by pattern: covariance of the blank contents; nil = no blanks
 	Inner    float64         // share of prices that are not overpriced in the narrower range of LeftOut

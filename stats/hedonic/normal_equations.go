@@ -23,7 +23,7 @@ func newNormalEquations(n int) *normalEquations {
 	return &normalEquations{n: n, a: make([]float64, n*n), b: make([]float64, n)}
 }
 
-// set copies from, which must have the same size.
+// set overwrites c with from, which must have the same size.
 func (c *normalEquations) set(from *normalEquations) {
 	copy(c.a, from.a)
 	copy(c.b, from.b)
@@ -50,7 +50,7 @@ func (c *normalEquations) add(from int, x []float64, y, weight float64) {
 // symmetric returns element j, k of the matrix.
 func (c *normalEquations) symmetric(j, k int) float64 { return c.a[min(j, k)*c.n+max(j, k)] }
 
-var errIndefinite = errors.New("prices: the regression has no solution") // the priors rule it out
+var errIndefinite = errors.New("prices: the regression has no solution") // the priors prevent this
 
 // cholesky solves normal equations. It calls LAPACK directly because mat.Cholesky
 // would also estimate the condition number of each of hundreds of small factors.
@@ -64,7 +64,7 @@ func newCholesky(n int) *cholesky {
 	return &cholesky{n: n, factor: blas64.Triangular{Data: make([]float64, n*n)}, inverse: make([]float64, n*n)}
 }
 
-// of factors the upper triangle of a.
+// of computes the factor of the matrix whose upper triangle is in a.
 func (s *cholesky) of(a []float64) error {
 	copy(s.factor.Data, a[:s.n*s.n])
 	var ok bool

@@ -2,7 +2,7 @@ package hedonic
 
 import "testing"
 
-// A negative effect of more inside is accepted from 3 standard errors on.
+// A lower price for more contents is accepted from 3 standard errors on.
 func TestEffectsOnBothSidesOfTheRule(t *testing.T) {
 	for _, c := range []struct {
 		errors   float64

@@ -180,9 +180,9 @@ func TestRankErrorNamesColumns(t *testing.T) {
 	can := make([]float64, n)    // can_mass
 	same := make([]float64, n)   // a constant
 	grams := make([]float64, n)  // mass in ounces: a conversion
-	first := make([]float64, n)  // one of three groups
-	second := make([]float64, n) //
-	third := make([]float64, n)  //
+	first := make([]float64, n)  // indicator of the first of three groups
+	second := make([]float64, n) // of the second
+	third := make([]float64, n)  // of the third
 	y := make([]float64, n)
 	for i := range n {
 		area[i] = 300 + 7*float64(i*i%11)

@@ -9,7 +9,7 @@ import "math"
 // Sci. Comput. 26, 1955-1988.
 type DoubleDouble struct{ Hi, Lo float64 }
 
-// Value rounds to the nearest float64.
+// Value returns a rounded to the nearest float64.
 func (a DoubleDouble) Value() float64 { return a.Hi + a.Lo }
 
 func (a DoubleDouble) neg() DoubleDouble { return DoubleDouble{-a.Hi, -a.Lo} }
@@ -21,7 +21,7 @@ func TwoSum(a, b float64) DoubleDouble {
 	return DoubleDouble{s, (a - (s - t)) + (b - t)}
 }
 
-// quickSum returns a + b exactly where |a| >= |b|.
+// quickSum returns a + b exactly if |a| >= |b|.
 func quickSum(a, b float64) DoubleDouble {
 	s := a + b
 	return DoubleDouble{s, b - (s - a)}
@@ -55,7 +55,7 @@ func (a DoubleDouble) MulFloat(b float64) DoubleDouble {
 	return quickSum(p, math.FMA(a.Lo, b, e))
 }
 
-// DivFloat divides by b.
+// DivFloat returns a / b.
 func (a DoubleDouble) DivFloat(b float64) DoubleDouble {
 	q := a.Hi / b
 	r := a.Sub(DoubleDouble{b, 0}.MulFloat(q))

@@ -12,9 +12,9 @@ import (
 const (
 	// Level is the false discovery rate for clear and for probable outliers.
 	Level = 0.05
-	// anyLevel is the limit on the q that is averaged over all shapes. It was chosen
-	// together with the priors of shapes and shifts, by simulation of markets of 60,
-	// 120 and 300 rows, so that Level holds in each kind of market.
+	// anyLevel is the limit on the q-value of Evidence.Any. It was chosen together
+	// with the priors of shapes and shifts, by simulation of markets of 60, 120 and
+	// 300 rows, so that Level holds in each kind of market.
 	anyLevel = 0.08
 )
 

@@ -13,7 +13,7 @@ type rows struct {
 	y     []float64 // response less the start, in units of scale
 	along []float64 // place along the trend, standardised; all 0 if the trend has no direction
 	scale float64   // that of the start
-	floor float64   // lower limit of the log scale, in units of scale
+	floor float64   // lower limit of the log of the fitted scale in units of scale
 }
 
 // place returns the row at the given share (0 to 1) of the rows along the trend,
@@ -59,7 +59,8 @@ const (
 	// deviation of the log of the scale about that of the start.
 	growthSD = 0.15
 	scaleSD  = 0.5
-	// floorSteep is the penalty on the squared log distance below the scale's floor.
+	// floorSteep is the factor of the penalty on the squared distance of the log
+	// scale below its floor.
 	floorSteep = 100.0
 	// negligible: ways whose log probability is below minus this are left out of
 	// the gradient; hopeless: ways this far behind the likeliest at the start are

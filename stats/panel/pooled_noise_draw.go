@@ -187,9 +187,9 @@ func (d *noiseDraw) scale() float64 {
 		for i, v := range d.cut {
 			d.room[i] = math.Abs(v)
 		}
-		// The smallest deviation of each block is left out, for the level. The mean
-		// of the smallest four fifths of the rest does not jump on rounded values, as
-		// a median would.
+		// The smallest deviations, one per block, are left out, since a block deviates
+		// by 0 at its median. The mean of the smallest four fifths of the rest does not
+		// jump on rounded values, as a median would.
 		rest := d.room[len(d.room)-int(d.df)-1:]
 		num.SelectRank(d.room, len(d.room)-len(rest))
 		kept := (4*len(rest) + 4) / 5

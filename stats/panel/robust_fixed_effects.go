@@ -92,8 +92,8 @@ func RobustFixedEffects(blocks []num.Series, o FixedEffectsOptions) (*FixedEffec
 // starting level of each block; shift is the change of that level since.
 type robustRows struct {
 	*withinRows
-	// stretch is 1/√(1 - leverage) for each value; times it, a residual has the
-	// variance of its error.
+	// stretch is 1/√(1 - leverage) of each value. Multiplied by it, a residual has
+	// the variance of its error.
 	stretch []float64
 	shift   []float64
 	sums    []blockSums
