@@ -157,7 +157,7 @@ var rules = []rule{
 	{"dataset/internal/datecode/datecode.go", "monthCodes", "8", [2]string{"4", "16"}},
 	{"dataset/internal/datecode/datecode.go", "shelfYears", "10.0", [2]string{"5.0", "20.0"}},
 	{"dataset/internal/datecode/datecode.go", "MadeGrace", "14 / 365.25", [2]string{"7 / 365.25", "28 / 365.25"}},
-	{"dataset/internal/cellparse/rough.go", "alike", "1.5", [2]string{"1.25", "2"}},
+	{"dataset/internal/cellparse/rough.go", "maxReadingRatio", "1.5", [2]string{"1.25", "2"}},
 }
 
 // failedTest matches the name of a failed test.
