@@ -31,8 +31,8 @@ func (r rule) tests() string {
 	return "./" + filepath.ToSlash(filepath.Dir(r.file))
 }
 
-// stands matches the declaration of the rule.
-func (r rule) stands() *regexp.Regexp {
+// declaration matches the declaration of the rule.
+func (r rule) declaration() *regexp.Regexp {
 	return regexp.MustCompile(`(?m)^(\s*(?:const )?` + r.name + `\s*=\s*)` + regexp.QuoteMeta(r.value) + `\b`)
 }
 
@@ -215,7 +215,7 @@ func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 	if err != nil {
 		return "", err
 	}
-	is := r.stands()
+	is := r.declaration()
 	if n := len(is.FindAll(source, -1)); n != 1 {
 		return "", fmt.Errorf("%s: %s = %s stands there %d times, want once", r.file, r.name, r.value, n)
 	}

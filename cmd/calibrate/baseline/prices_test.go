@@ -52,7 +52,7 @@ func TestLeftOutErrorsAreThoseOfFitsWithoutEach(t *testing.T) {
 // itself.
 func TestToldIsABound(t *testing.T) {
 	m := sim.NewMarket(sim.MarketOptions{Rows: 2000, Blanks: 0.3, Matter: true, Overpriced: 0.1, Seed: 6})
-	told := Told(m)
+	told := PriceOracle(m)
 	var ofTold, ofRule []float64
 	for i, p := range m.Products {
 		if p.Clean {

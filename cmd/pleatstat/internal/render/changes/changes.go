@@ -43,7 +43,7 @@ func OverTheYears(t *wording.Text, entries []drift.Entry, u dataset.Units, detai
 	t.Heading(Title)
 	wording.Listed(t, makersOf(found), wording.MaxListed, "the JSON", func(maker string) {
 		for _, together := range TogetherBy(maker, found) {
-			Tell(t, together[0], together[1:], found, u)
+			WriteChange(t, together[0], together[1:], found, u)
 		}
 		if detail {
 			details(t, maker, found, u)
@@ -81,8 +81,8 @@ func Leading(entries []drift.Entry) []string {
 	return out
 }
 
-// Tell writes one change, then those that came with it.
-func Tell(t *wording.Text, c drift.Entry, with, found []drift.Entry, u dataset.Units) {
+// WriteChange writes one change, then those that came with it.
+func WriteChange(t *wording.Text, c drift.Entry, with, found []drift.Entry, u dataset.Units) {
 	t.Para(originFirst(c, Sentence(c, u, true)) + DearerByArea(c, found))
 	t.Evidence(evidenceOf(c, u))
 	if len(with) == 0 {
@@ -116,7 +116,7 @@ func Others(c drift.Entry, with, found []drift.Entry) string {
 			went = strings.Replace(went, "have", "has", 1)
 		}
 	}
-	return wording.Capital(wording.Joined(names)) + " " + went + "." + dearer
+	return wording.UpperFirst(wording.Joined(names)) + " " + went + "." + dearer
 }
 
 // details writes the tests behind a maker's changes.

@@ -23,7 +23,7 @@ func originFirst(e drift.Entry, sentence string) string {
 		first += " and no longer in " + wording.Short(t.OriginThen)
 	}
 	if word, _, _ := strings.Cut(sentence, " "); word == "Around" || word == "The" || word == "In" {
-		sentence = wording.Small(sentence)
+		sentence = wording.LowerFirst(sentence)
 	}
 	return first + ": " + sentence
 }

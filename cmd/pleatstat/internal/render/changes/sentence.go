@@ -54,7 +54,7 @@ func Sentence(c drift.Entry, u dataset.Units, example bool) string {
 	if !c.Told.From.IsZero() {
 		since = " since " + wording.Month(c.Told.From)
 	}
-	return wording.Capital(whole + " " + has + " " + doing + by + " a year" + beyondMarket(c) + since + shown + ".")
+	return wording.UpperFirst(whole + " " + has + " " + doing + by + " a year" + beyondMarket(c) + since + shown + ".")
 }
 
 func beyondMarket(e drift.Entry) string {
@@ -80,7 +80,7 @@ func SizeOf(measure string, relative bool, v float64, u dataset.Units) string {
 		}
 		unit = "pleats"
 	}
-	return wording.Unbroken(strings.TrimSpace(wording.Kept(v*perBase) + " " + unit))
+	return wording.Unbroken(strings.TrimSpace(wording.Rounded(v*perBase) + " " + unit))
 }
 
 // evidenceOf returns the evidence for a change, in short.
@@ -140,7 +140,7 @@ func pace(c drift.Entry) string {
 
 // ForPart returns the change of a maker with the readings of one part as the example,
 // what came with it ("" for nothing), and the evidence.
-func ForPart(all []drift.Entry, part string, u dataset.Units) (said, came, evidence string) {
+func ForPart(all []drift.Entry, part string, u dataset.Units) (sentence, came, evidence string) {
 	groups := TogetherBy(all[0].Maker, all)
 	if len(groups) == 0 {
 		return "", "", ""

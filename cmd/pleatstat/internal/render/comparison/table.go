@@ -81,7 +81,7 @@ type compareRow struct {
 	mark          string
 }
 
-// rowsOf returns the rows of a group in the order of walk, including what was recorded
+// rowsOf returns the rows of a group in the teardown order, including what was recorded
 // of one product only.
 func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRow {
 	var out []compareRow

@@ -67,7 +67,7 @@ func Digits(v float64, decimals int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
-	return wording.Shortest(wording.Fixed(v, decimals))
+	return wording.TrimZeros(wording.Fixed(v, decimals))
 }
 
 // Hundred converts a fraction to per cent.
