@@ -13,7 +13,7 @@ import (
 )
 
 // Card returns the page of a part or a maker: the answer with the first chart, the
-// rest of what tell writes, then the other charts.
+// rest of what write writes, then the other charts.
 func Card(title string, write func(*wording.Text), drawn []charts.Named, o charts.Options) ([]byte, error) {
 	sections := sectionsOf(wording.Outline(write), nil)
 	sections, err := withCharts(sections, len(sections), drawn, o)

@@ -52,8 +52,8 @@ func openingTitle(o latest.Opening) string {
 func Latest(t *wording.Text, l *latest.Latest, moneyOf float64, u dataset.Units) {
 	t.Heading(latestTitle(l))
 	t.Para(prices.MoneySentence(moneyOf))
-	if l.NotTold > 0 {
-		t.Para(fmt.Sprintf("The last row of the log, %s, is not of that date; --rows%s1 tells of it.", wording.Line(l.NotTold), wording.NBSP))
+	if l.OmittedLine > 0 {
+		t.Para(fmt.Sprintf("The last row of the log, %s, is not of that date; --rows%s1 tells of it.", wording.Line(l.OmittedLine), wording.NBSP))
 	}
 	for _, o := range l.Openings {
 		t.Heading(openingTitle(o))
@@ -114,12 +114,12 @@ func newsSentence(n latest.News, o latest.Opening, l *latest.Latest, u dataset.U
 }
 
 // anotherNow states that an opening is not the filter that the earlier ones were.
-func anotherNow(a card.Another, u dataset.Units) string {
+func anotherNow(a card.AnotherFilter, u dataset.Units) string {
 	if len(a.Moved) == 0 {
 		return "It is not the same filter any more."
 	}
 	first := a.Moved[0]
-	if i := slices.IndexFunc(a.Moved, func(m card.Differed) bool { return m.Measure == "pleats" }); i >= 0 {
+	if i := slices.IndexFunc(a.Moved, func(m card.ChangedMeasure) bool { return m.Measure == "pleats" }); i >= 0 {
 		first = a.Moved[i]
 	}
 	var rest []string

@@ -86,7 +86,7 @@ func cardNews(t *wording.Text, c *card.Part, u dataset.Units) {
 }
 
 // anotherSentence states that a part is no longer the same filter.
-func anotherSentence(a card.Another, u dataset.Units) string {
+func anotherSentence(a card.AnotherFilter, u dataset.Units) string {
 	var moved []string
 	for _, m := range a.Moved[:min(len(a.Moved), 2)] {
 		moved = append(moved, catalogue.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before, "+

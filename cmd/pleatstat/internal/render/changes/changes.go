@@ -14,7 +14,7 @@ import (
 	"pleatstat/stats/drift"
 )
 
-func inOneStep(e drift.Entry) bool { return e.Told.Shape == drift.AsStep }
+func inOneStep(e drift.Entry) bool { return e.Statement.Shape == drift.AsStep }
 
 // MadeBy returns the changes to report of one maker: those of the maker as a whole or,
 // if there are none, those of its parts. A price per area that changed because the
@@ -145,7 +145,7 @@ func details(t *wording.Text, maker string, found []drift.Entry, u dataset.Units
 func sameTime(c, first drift.Entry) bool {
 	const year = 366 * 24 * time.Hour
 	return c.Part == first.Part && c.Verdict == first.Verdict && inOneStep(c) == inOneStep(first) &&
-		c.Told.From.IsZero() == first.Told.From.IsZero() && c.Told.From.Sub(first.Told.From).Abs() <= year
+		c.Statement.From.IsZero() == first.Statement.From.IsZero() && c.Statement.From.Sub(first.Statement.From).Abs() <= year
 }
 
 // Judged returns the number of entries with enough openings for a verdict.

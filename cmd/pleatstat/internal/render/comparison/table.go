@@ -60,7 +60,7 @@ func mark(m compare.Measure) string {
 			return markDiffers
 		}
 		same = same && d.By == 0
-		tells = tells || d.BenchTells
+		tells = tells || d.BeyondBench
 		known = known || !math.IsNaN(d.Limit)
 	}
 	switch {

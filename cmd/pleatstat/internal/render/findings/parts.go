@@ -88,12 +88,12 @@ func changesOfPart(entries []drift.Entry, maker, part string) []string {
 			continue
 		}
 		how := map[drift.Verdict]string{drift.Falling: "falling", drift.Rising: "rising"}[e.Verdict]
-		if e.Told.Shape == drift.AsStep {
+		if e.Statement.Shape == drift.AsStep {
 			how = map[drift.Verdict]string{drift.Falling: "lower", drift.Rising: "higher"}[e.Verdict]
 		}
 		change := catalogue.Words(e.Measure) + " " + how
-		if !e.Told.From.IsZero() {
-			change += " since " + wording.Month(e.Told.From)
+		if !e.Statement.From.IsZero() {
+			change += " since " + wording.Month(e.Statement.From)
 		}
 		if e.Part == "" {
 			makers = append(makers, wording.Short(maker)+": "+change)
