@@ -187,9 +187,16 @@ func runMutate(args []string, stdout io.Writer) error {
 	fmt.Fprintln(stdout, "| rule | is | mutant | killed by |")
 	fmt.Fprintln(stdout, "| --- | --- | --- | --- |")
 	var alive []error
+	sound := map[string]bool{} // packages whose rule tests pass unchanged
 	for _, r := range rules {
 		if !strings.HasPrefix(r.String(), *only) {
 			continue
+		}
+		if !sound[r.tests()] {
+			if out, err := runTests(dir, ruleTests, r.tests()); err != nil {
+				return fmt.Errorf("%s: the tests fail without a mutant: %s", r.tests(), out)
+			}
+			sound[r.tests()] = true
 		}
 		for _, mutant := range r.mutants {
 			killer, err := tryMutant(dir, r, mutant)
@@ -197,13 +204,25 @@ func runMutate(args []string, stdout io.Writer) error {
 				return err
 			}
 			if killer == "" {
-				killer = "**lives**"
-				alive = append(alive, fmt.Errorf("%s = %s lives", r.name, mutant))
+				killer = "**not killed**"
+				alive = append(alive, fmt.Errorf("%s = %s: no test fails", r.name, mutant))
 			}
 			fmt.Fprintf(stdout, "| %s | %s | %s | %s |\n", r, r.value, mutant, killer)
 		}
 	}
+	if len(sound) == 0 {
+		return fmt.Errorf("no rule is called %q", *only)
+	}
 	return errors.Join(alive...)
+}
+
+// ruleTests matches the tests named after rules.
+const ruleTests = "Rule|Threshold|BothSides"
+
+func runTests(dir, named, packages string) ([]byte, error) {
+	test := exec.Command("go", "test", "-count=1", "-failfast", "-run", named, packages)
+	test.Dir = dir
+	return test.CombinedOutput()
 }
 
 // tryMutant runs the tests with one rule changed and returns the first that
@@ -224,10 +243,8 @@ func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 	}
 	var out []byte
 	var failed error
-	for _, tests := range []string{"Rule|Threshold|BothSides", "."} {
-		test := exec.Command("go", "test", "-count=1", "-failfast", "-run", tests, r.tests())
-		test.Dir = dir
-		if out, failed = test.CombinedOutput(); failed != nil {
+	for _, named := range []string{ruleTests, "."} {
+		if out, failed = runTests(dir, named, r.tests()); failed != nil {
 			break
 		}
 	}
