@@ -54,13 +54,13 @@ func legend(c *compare.Comparison, u dataset.Units) string {
 
 // mark returns the mark of a measure.
 func mark(m compare.Measure) string {
-	tells, known, same := false, false, true
+	benchDiffers, known, same := false, false, true
 	for _, d := range m.Differences {
 		if d.Beyond {
 			return markDiffers
 		}
 		same = same && d.By == 0
-		tells = tells || d.BeyondBench
+		benchDiffers = benchDiffers || d.BeyondBench
 		known = known || !math.IsNaN(d.Limit)
 	}
 	switch {
@@ -68,7 +68,7 @@ func mark(m compare.Measure) string {
 		return markSame
 	case !known:
 		return markUnknown
-	case tells:
+	case benchDiffers:
 		return markSpecimens
 	}
 	return markBench

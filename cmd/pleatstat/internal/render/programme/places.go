@@ -152,13 +152,13 @@ func (s speaker) prices(t roundup.Table) []string {
 	if len(above)+len(below) > most || len(hints) > 0 { // a sentence on the rest
 		most--
 	}
-	told := append(above[:min(len(above), max(most-1, most-len(below)))], below...)
-	told = told[:min(len(told), most)]
+	listed := append(above[:min(len(above), max(most-1, most-len(below)))], below...)
+	listed = listed[:min(len(listed), most)]
 	var points []string
-	for _, v := range told {
+	for _, v := range listed {
 		points = append(points, prices.Sentence(v, s.u))
 	}
-	switch more := len(above) + len(below) - len(told); {
+	switch more := len(above) + len(below) - len(listed); {
 	case more > 0:
 		points = append(points, fmt.Sprintf("The table has %s more, clearly or probably off.", wording.Spelt(more)))
 	case len(hints) > 0:

@@ -161,12 +161,12 @@ func otherLines(t *trend.Trend, u dataset.Units) string {
 func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
 	if math.IsNaN(l.SlopeLow) || math.IsNaN(l.SlopeHigh) {
 		l.SlopeLow, l.SlopeHigh = l.Slope, l.Slope // state no range: it is not known
-		told, _, _ := strings.Cut(slopeFigures(t, l, u), ",")
-		return told
+		figure, _, _ := strings.Cut(slopeFigures(t, l, u), ",")
+		return figure
 	}
 	if t.Scale == trend.Log {
-		told := func(slope float64) float64 { return math.Pow(t.Factor(), slope) }
-		ratio, low, high := wording.Times(told(l.Slope), told(l.SlopeLow), told(l.SlopeHigh))
+		ratioOf := func(slope float64) float64 { return math.Pow(t.Factor(), slope) }
+		ratio, low, high := wording.Times(ratioOf(l.Slope), ratioOf(l.SlopeLow), ratioOf(l.SlopeHigh))
 		return fmt.Sprintf("%s times, %s to %s", ratio, low, high)
 	}
 	step := roundStep(t, u)
