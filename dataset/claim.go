@@ -23,7 +23,7 @@ func (l *Log) readClaims(p *reader.Pass) {
 		return
 	}
 	note := func(text, message string) {
-		l.tell(c, l.layout.Line, text, Note, message)
+		l.report(c, l.layout.Line, text, Note, message)
 	}
 	if u := p.Claims.Unread; u.Cells > 0 {
 		note(u.Text, fmt.Sprintf("%s no efficiency that can be read and stay text, the first in line %d; write 99, 99 %% @ 20 µm, >99 or β20=75", cellsThat(u.Cells, "is", "are"), u.Line))
@@ -60,7 +60,7 @@ func (l *Log) otherSizes() {
 	for _, row := range slices.Sorted(maps.Keys(l.claims)) {
 		k := l.claims[row]
 		if logged := size.Num[row]; logged > 0 && k.ParticleSize > 0 && math.Abs(logged-k.ParticleSize) > 0.05 {
-			l.tell(size, int(l.lines[row]), fmt.Sprintf("%g", logged), Doubtful, fmt.Sprintf("the claim itself names %g µm; this column counts", k.ParticleSize))
+			l.report(size, int(l.lines[row]), fmt.Sprintf("%g", logged), Doubtful, fmt.Sprintf("the claim itself names %g µm; this column counts", k.ParticleSize))
 		}
 	}
 }

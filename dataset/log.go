@@ -58,7 +58,7 @@ func finish(text *sheet.Text, p *reader.Pass, o Options) (*Log, error) {
 	}
 	currency := l.settlePrice(p, o.Rates)
 	if o.MergeSpellings {
-		l.openings().Merge(l.tell)
+		l.openings().Merge(l.report)
 	}
 	l.numberProducts()
 	l.joinTwins()
@@ -71,8 +71,8 @@ func finish(text *sheet.Text, p *reader.Pass, o Options) (*Log, error) {
 	return l, nil
 }
 
-// tell records a problem with a cell of a column, or with its header.
-func (l *Log) tell(c *cells.Column, line int, text string, s Severity, message string) {
+// report records a problem with a cell of a column, or with its header.
+func (l *Log) report(c *cells.Column, line int, text string, s Severity, message string) {
 	l.ledger.Add(Problem{File: l.file, Line: line, Column: c.Field + 1, Name: c.Name, Text: text, Message: message, Severity: s})
 }
 
@@ -94,7 +94,7 @@ func (l *Log) numberProducts() {
 		l.product[row] = id
 		for _, c := range []*cells.Column{maker, part} {
 			if c.Codes[row] == 0 {
-				l.tell(c, int(l.lines[row]), "", Doubtful, "blank; the opening counts as a product of its own")
+				l.report(c, int(l.lines[row]), "", Doubtful, "blank; the opening counts as a product of its own")
 			}
 		}
 	}
@@ -206,7 +206,7 @@ func (l *Log) Cell(row int, column string) (Cell, bool) {
 	if c == nil || row < 0 || row >= len(l.lines) {
 		return Cell{}, false
 	}
-	fields, below := l.text.Again(l.layout.Comma, int(l.offsets[row]), len(l.layout.Headings))
+	fields, below := l.text.Reparse(l.layout.Comma, int(l.offsets[row]), len(l.layout.Headings))
 	if c.Field >= len(fields) || cellparse.IsBlank(fields[c.Field]) {
 		return Cell{}, false
 	}

@@ -41,7 +41,7 @@ func (l *Log) readCodes() {
 	}
 	read, open, doubts := datecode.Read(codes)
 	note := func(text, message string) {
-		l.tell(c, l.layout.Line, text, Note, message)
+		l.report(c, l.layout.Line, text, Note, message)
 	}
 	for _, d := range doubts {
 		note(d.Text, d.Message)

@@ -11,7 +11,7 @@ import (
 // pick returns a log of the openings in the given rows, which must ascend.
 func (l *Log) pick(rows []int) *Log {
 	out := &Log{file: l.file, text: l.text, layout: l.layout, mark: l.mark, units: l.units, sheets: l.sheets, lost: l.lost,
-		offsets: cells.Some(l.offsets, rows), lines: cells.Some(l.lines, rows), selection: l.selection,
+		offsets: cells.AtRows(l.offsets, rows), lines: cells.AtRows(l.lines, rows), selection: l.selection,
 		byName: map[string]*cells.Column{}, foreign: map[int]foreignPrice{}, claims: map[int32]Claim{}, inside: map[string]*cells.Column{}, steps: new(sync.Map)}
 	place := make(map[int32]int32, len(rows)) // new row by old row
 	for to, from := range rows {
@@ -23,9 +23,9 @@ func (l *Log) pick(rows []int) *Log {
 			out.claims[int32(to)] = claim
 		}
 	}
-	out.product, out.products = renumbered(cells.Some(l.product, rows))
+	out.product, out.products = renumbered(cells.AtRows(l.product, rows))
 	if l.label != nil {
-		out.label, out.labels = renumbered(cells.Some(l.label, rows))
+		out.label, out.labels = renumbered(cells.AtRows(l.label, rows))
 		out.settleLabels()
 	}
 	for _, c := range l.columns {

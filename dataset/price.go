@@ -56,7 +56,7 @@ func (l *Log) settlePrice(p *reader.Pass, rates map[string]float64) string {
 	l.perFilter(c, p.Packed)
 	l.otherCurrencies(c, main, of, rates)
 	if main != "" && count[""] > 0 {
-		l.tell(c, l.layout.Line, c.Header, Note, fmt.Sprintf("%d prices name no currency; %s is assumed", count[""], main))
+		l.report(c, l.layout.Line, c.Header, Note, fmt.Sprintf("%d prices name no currency; %s is assumed", count[""], main))
 	}
 	return main
 }
@@ -74,7 +74,7 @@ func (l *Log) currencies(c *cells.Column) []string {
 		}
 		if out[code] = cellparse.Currency(word); out[code] == "" {
 			out[code] = word
-			l.tell(c, l.layout.Line, word, Note, "no currency that is known; taken as one of its own")
+			l.report(c, l.layout.Line, word, Note, "no currency that is known; taken as one of its own")
 		}
 	}
 	return out
@@ -82,20 +82,20 @@ func (l *Log) currencies(c *cells.Column) []string {
 
 // perFilter divides the price of a pack by the number of filters in it, except
 // in rows whose price cell stated the number itself.
-func (l *Log) perFilter(c *cells.Column, said []int32) {
+func (l *Log) perFilter(c *cells.Column, stated []int32) {
 	pack := l.byName["pack_quantity"]
 	if pack == nil {
 		return
 	}
 	for row, n := range pack.Num {
-		_, divided := slices.BinarySearch(said, int32(row))
+		_, divided := slices.BinarySearch(stated, int32(row))
 		switch {
 		case divided:
 		case math.IsNaN(n) || math.IsNaN(c.Num[row]):
 		case n >= 1:
 			c.Num[row] /= n
 		default:
-			l.tell(pack, int(l.lines[row]), fmt.Sprint(n), Unusable, "a pack holds at least one filter; the price is left out")
+			l.report(pack, int(l.lines[row]), fmt.Sprint(n), Unusable, "a pack holds at least one filter; the price is left out")
 			c.Num[row] = math.NaN()
 		}
 	}
@@ -117,7 +117,7 @@ func (l *Log) otherCurrencies(c *cells.Column, main string, of func(int) string,
 				continue
 			}
 			c.Num[row] = math.NaN()
-			l.tell(c, int(l.lines[row]), fmt.Sprintf("%g %s", v, s), Note, fmt.Sprintf("the price is in %s and most of the log in %s; it is left out; a column rate takes it in, or for example --rate %s=0.86, at the rate of the day", s, main, s))
+			l.report(c, int(l.lines[row]), fmt.Sprintf("%g %s", v, s), Note, fmt.Sprintf("the price is in %s and most of the log in %s; it is left out; a column rate takes it in, or for example --rate %s=0.86, at the rate of the day", s, main, s))
 		}
 	}
 }

@@ -54,7 +54,7 @@ func (l *Log) rateOf(row int, currency string, rates map[string]float64) float64
 		case rate > 0:
 			return rate
 		case !math.IsNaN(rate):
-			l.tell(c, int(l.lines[row]), fmt.Sprint(rate), Unusable, "a rate is above zero: what one of the price's currency is in the log's; the price is left out")
+			l.report(c, int(l.lines[row]), fmt.Sprint(rate), Unusable, "a rate is above zero: what one of the price's currency is in the log's; the price is left out")
 			return 0
 		}
 	}

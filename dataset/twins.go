@@ -95,7 +95,7 @@ func (l *Log) joinTwins() {
 		if unknown.Cells > 1 {
 			message = fmt.Sprintf("%d cells name no part of the log or, without its maker, one of several, the first in line %d", unknown.Cells, unknown.Line)
 		}
-		l.tell(same, l.layout.Line, unknown.Text, Note, message+"; write maker and part as the log spells them")
+		l.report(same, l.layout.Line, unknown.Text, Note, message+"; write maker and part as the log spells them")
 	}
 	own := make([]int32, len(l.label)) // by row, the root label of its product
 	for row, id := range l.label {

@@ -170,7 +170,7 @@ func (l *Log) derivedUnit(c *cells.Column, u Units, override string) Unit {
 			set(chosen["us"][d], d)
 		}
 	}
-	unit.Decimals = cells.ThreeDigits(c.Every(max(1, c.Rows/cells.Enough)), unit.PerBase)
+	unit.Decimals = cells.ThreeDigits(c.Every(max(1, c.Rows/cells.MedianSample)), unit.PerBase)
 	if c.Def.Kind == catalogue.KindMoney {
 		unit.Decimals = max(unit.Decimals, 2)
 	}

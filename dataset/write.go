@@ -93,7 +93,7 @@ func newNormal(l *Log) *normal {
 func (n *normal) header(c *cells.Column) string {
 	switch {
 	case !c.Known:
-		return Defuse(c.Name)
+		return EscapeFormula(c.Name)
 	case c.Name == "price" && n.currency == nil && n.log.units.currency != "":
 		return c.Name + " (" + n.log.units.currency + ")"
 	}
@@ -103,15 +103,15 @@ func (n *normal) header(c *cells.Column) string {
 func (n *normal) cell(c *cells.Column, row int) string {
 	switch {
 	case c == n.currency:
-		return Defuse(n.currencyOf(row))
+		return EscapeFormula(n.currencyOf(row))
 	case c.Class == cells.Texts:
-		return Defuse(c.Word(row))
+		return EscapeFormula(c.Word(row))
 	case c.Class == cells.Dates:
 		return FormatOpened(c.Num[row], c.PrecisionOf(row))
 	}
 	if _, more := n.log.claims[int32(row)]; more && c.Name == catalogue.ClaimColumn && !c.Percent {
 		cell, _ := n.log.Cell(row, c.Name) // it has a particle size or a beta ratio, which a number cannot express
-		return Defuse(cell.Text)
+		return EscapeFormula(cell.Text)
 	}
 	values, behind := []float64{c.At(row)}, ""
 	if f, ok := n.log.foreign[row]; ok && c.Name == "price" {
@@ -222,6 +222,6 @@ func dayOf(decimal float64) time.Time {
 	return start.Add(time.Duration((decimal - year) * float64(length)))
 }
 
-// Defuse puts an apostrophe before a text that spreadsheet programs would run
+// EscapeFormula puts an apostrophe before a text that spreadsheet programs would run
 // as a formula. Reading a log removes it again.
-func Defuse(s string) string { return cellparse.Defuse(s) }
+func EscapeFormula(s string) string { return cellparse.EscapeFormula(s) }

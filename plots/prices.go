@@ -72,7 +72,7 @@ const priceRadius = 0.36 // of the mark of a price, units
 // judged returns a price verdict as its mark shows it.
 func judged(v price.Verdict) verdict {
 	switch {
-	case !v.Told():
+	case !v.Off():
 		return verdict{grade: trend.AsExpected}
 	case v.Direction == price.Below:
 		return verdict{trend.Bargain, v.Grade}
@@ -169,7 +169,7 @@ func (v *priceView) title() string {
 // judgedTitle states the verdict on one product.
 func judgedTitle(j price.Judgement) string {
 	n := words.Name(j.Maker, j.Part)
-	if !j.Told() {
+	if !j.Off() {
 		return fmt.Sprintf("%s costs about what its contents usually cost (%s)", n, words.Percent(j.Ratio))
 	}
 	more := "more"

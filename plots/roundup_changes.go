@@ -86,14 +86,14 @@ func shiftLabel(s roundup.Shift) string {
 // shiftsTitle names the first two clear shifts. Price per area moves with the
 // price, so only one of the two is named.
 func shiftsTitle(moved []roundup.Shift, year int) string {
-	var told []string
+	var phrases []string
 	seen := map[string]bool{}
 	for _, s := range moved {
 		about := s.Measure
 		if about == "price_per_area" {
 			about = "price"
 		}
-		if seen[about] || len(told) == 2 {
+		if seen[about] || len(phrases) == 2 {
 			continue
 		}
 		seen[about] = true
@@ -107,15 +107,15 @@ func shiftsTitle(moved []roundup.Shift, year int) string {
 		if s.PerYear {
 			span = " a year"
 		}
-		told = append(told, fmt.Sprintf("%s %s %s%s", words.Of(s.Measure).Noun, verb, strings.TrimPrefix(percentChange(size), "+"), span))
+		phrases = append(phrases, fmt.Sprintf("%s %s %s%s", words.Of(s.Measure).Noun, verb, strings.TrimPrefix(percentChange(size), "+"), span))
 	}
-	switch len(told) {
+	switch len(phrases) {
 	case 0:
 		return fmt.Sprintf("Nothing moved for certain in %d", year)
 	case 1:
-		return words.Sentence(told[0]) + "; nothing else moved for certain"
+		return words.Sentence(phrases[0]) + "; nothing else moved for certain"
 	}
-	return words.Sentence(strings.Join(told, ", "))
+	return words.Sentence(strings.Join(phrases, ", "))
 }
 
 // perShare returns the factor that turns a change into a fraction of the value

@@ -166,12 +166,12 @@ func (v *rankingView) estimates() *estimates {
 		case -1:
 			e.look, e.bold = last, true
 		}
-		said := v.say(p.Value)
-		e.detail = said
+		value := v.say(p.Value)
+		e.detail = value
 		if places := ordinalRange(p.RankLow, p.RankHigh); places != "" {
 			e.detail += " · " + places
 		}
-		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s, place %s of %d", e.label, said, v.say(p.Low), v.say(p.High),
+		e.hint = fmt.Sprintf("%s: %s, 95\u00a0%% range %s to %s, place %s of %d", e.label, value, v.say(p.Low), v.say(p.High),
 			ordinalRange(p.RankLow, p.RankHigh), v.t.N)
 		out.rows = append(out.rows, e)
 	}

@@ -68,12 +68,12 @@ func detect(o sim.FilterOptions, seed uint64) (detected, error) {
 		}
 		return drift.Entry{Detectable: math.NaN()}, nil
 	}
-	said, err := gauge()
-	if err != nil || !(said.Detectable > 0) {
+	stated, err := gauge()
+	if err != nil || !(stated.Detectable > 0) {
 		return d, err
 	}
-	d.logs, d.perYear = 1, said.Detectable
-	o.Changes = []sim.Change{{Maker: 0, Measure: "can_gauge", PerYear: -said.Detectable}}
+	d.logs, d.perYear = 1, stated.Detectable
+	o.Changes = []sim.Change{{Maker: 0, Measure: "can_gauge", PerYear: -stated.Detectable}}
 	seen, err := gauge()
 	if err != nil {
 		return d, err
@@ -81,7 +81,7 @@ func detect(o sim.FilterOptions, seed uint64) (detected, error) {
 	if seen.Verdict == drift.Falling {
 		d.found = 1
 	}
-	if seen.Low <= -said.Detectable && -said.Detectable <= seen.High {
+	if seen.Low <= -stated.Detectable && -stated.Detectable <= seen.High {
 		d.covered = 1
 	}
 	return d, nil

@@ -52,11 +52,11 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 		if err != nil {
 			return err
 		}
-		alike, err := alikeDemo(seed)
+		reference, err := cleanDemo(seed)
 		if err != nil {
 			return err
 		}
-		sources = append(sources, source{"the demo log", func(*rand.Rand) (*dataset.Log, error) { return log, nil }, scatters(alike)})
+		sources = append(sources, source{"the demo log", func(*rand.Rand) (*dataset.Log, error) { return log, nil }, scatters(reference)})
 	}
 	for _, openings := range []int{60, 1000} {
 		for _, noise := range filterNoises() {
@@ -65,10 +65,10 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 				o.Makers, o.Parts = 12, 8
 			}
 			many := o
-			if many.Openings, many.Blanks = openingsAlike, 0; noise == sim.Slips {
+			if many.Openings, many.Blanks = scatterRows, 0; noise == sim.Slips {
 				many.Noise = sim.Normal
 			}
-			alike, err := sim.NewFilterLog(many, rand.New(rand.NewPCG(seed, 0)))
+			reference, err := sim.NewFilterLog(many, rand.New(rand.NewPCG(seed, 0)))
 			if err != nil {
 				return err
 			}
@@ -78,7 +78,7 @@ func itselfTable(w io.Writer, demo string, runs int, seed uint64) error {
 					return nil, err
 				}
 				return log.Log, nil
-			}, scatters(alike.Log)})
+			}, scatters(reference.Log)})
 		}
 	}
 	for _, s := range sources {

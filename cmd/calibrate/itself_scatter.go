@@ -8,13 +8,13 @@ import (
 	"pleatstat/dataset"
 )
 
-// openingsAlike is the number of openings from which the true scatter is estimated.
-const openingsAlike = 6000
+// scatterRows is the number of openings from which the true scatter is estimated.
+const scatterRows = 6000
 
-// alikeDemo returns a log of the demo log's generator with nothing planted.
-func alikeDemo(seed uint64) (*dataset.Log, error) {
+// cleanDemo returns a log of the demo log's generator with nothing planted.
+func cleanDemo(seed uint64) (*dataset.Log, error) {
 	var text bytes.Buffer
-	if _, err := sim.Workshop(&text, sim.WorkshopOptions{Rows: openingsAlike, Parts: sim.DemoParts, Seed: seed, Clean: true}); err != nil {
+	if _, err := sim.Workshop(&text, sim.WorkshopOptions{Rows: scatterRows, Parts: sim.DemoParts, Seed: seed, Clean: true}); err != nil {
 		return nil, err
 	}
 	return dataset.Read(&text, "alike.csv", dataset.Options{})

@@ -31,8 +31,8 @@ func (r rule) tests() string {
 	return "./" + filepath.ToSlash(filepath.Dir(r.file))
 }
 
-// stands matches the declaration of the rule.
-func (r rule) stands() *regexp.Regexp {
+// declaration matches the declaration of the rule.
+func (r rule) declaration() *regexp.Regexp {
 	return regexp.MustCompile(`(?m)^(\s*(?:const )?` + r.name + `\s*=\s*)` + regexp.QuoteMeta(r.value) + `\b`)
 }
 
@@ -97,7 +97,7 @@ var rules = []rule{
 	{"stats/roundup/shift.go", "fewestEach", "4", [2]string{"2", "8"}},
 	{"stats/roundup/shift.go", "sizeShare", "0.5", [2]string{"0.25", "1.0"}},
 	{"stats/roundup/tables.go", "fewestRanked", "3", [2]string{"2", "6"}},
-	{"stats/roundup/stands.go", "alike", "3.5", [2]string{"1.75", "7.0"}},
+	{"stats/roundup/place_value.go", "maxDeviation", "3.5", [2]string{"1.75", "7.0"}},
 	{"stats/roundup/gaps.go", "seldom", "0.5", [2]string{"0.25", "1.0"}},
 	{"stats/roundup/next.go", "toOpen", "5", [2]string{"3", "10"}},
 	{"stats/roundup/next.go", "nextAt", "1.5", [2]string{"0.75", "3.0"}},
@@ -114,11 +114,11 @@ var rules = []rule{
 	{"stats/changepoint/changepoint.go", "LeastGroups", "2", [2]string{"1", "4"}},
 	{"stats/changepoint/changepoint.go", "LeastMoved", "0.075", [2]string{"0.0375", "0.15"}},
 	{"stats/changepoint/changepoint.go", "MostMoved", "2.0", [2]string{"1.5", "3.0"}},
-	{"stats/check/duplicates.go", "AlikeReadings", "3", [2]string{"2", "6"}},
+	{"stats/check/duplicates.go", "AgreeingReadings", "3", [2]string{"2", "6"}},
 	{"stats/check/model.go", "enough", "8", [2]string{"4", "16"}},
 	{"stats/check/masses.go", "MassHistory", "2", [2]string{"1", "4"}},
 	{"stats/check/masses.go", "MassFollows", "0.5", [2]string{"0.25", "1.0"}},
-	{"stats/check/masses.go", "MassTells", "0.03", [2]string{"0.015", "0.06"}},
+	{"stats/check/masses.go", "MassVisible", "0.03", [2]string{"0.015", "0.06"}},
 	{"stats/check/limits.go", "RoomWeighing", "0.03", [2]string{"0.015", "0.06"}},
 	{"stats/check/limits.go", "RoomGeometry", "0.05", [2]string{"0.025", "0.10"}},
 	{"stats/check/limits.go", "CanFactor", "2.0", [2]string{"1.5", "3.0"}},
@@ -157,7 +157,7 @@ var rules = []rule{
 	{"dataset/internal/datecode/datecode.go", "monthCodes", "8", [2]string{"4", "16"}},
 	{"dataset/internal/datecode/datecode.go", "shelfYears", "10.0", [2]string{"5.0", "20.0"}},
 	{"dataset/internal/datecode/datecode.go", "MadeGrace", "14 / 365.25", [2]string{"7 / 365.25", "28 / 365.25"}},
-	{"dataset/internal/cellparse/rough.go", "alike", "1.5", [2]string{"1.25", "2"}},
+	{"dataset/internal/cellparse/rough.go", "maxReadingRatio", "1.5", [2]string{"1.25", "2"}},
 }
 
 // failedTest matches the name of a failed test.
@@ -234,7 +234,7 @@ func tryMutant(dir string, r rule, mutant string) (killer string, err error) {
 	if err != nil {
 		return "", err
 	}
-	is := r.stands()
+	is := r.declaration()
 	if n := len(is.FindAll(source, -1)); n != 1 {
 		return "", fmt.Errorf("%s: %s = %s stands there %d times, want once", r.file, r.name, r.value, n)
 	}

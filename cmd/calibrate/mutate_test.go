@@ -13,7 +13,7 @@ func TestEveryRuleStandsOnce(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if n := len(r.stands().FindAll(source, -1)); n != 1 {
+		if n := len(r.declaration().FindAll(source, -1)); n != 1 {
 			t.Errorf("%s: %s = %s stands there %d times, want once", r.file, r, r.value, n)
 		}
 	}

@@ -77,13 +77,13 @@ func yesNo(b bool) string {
 // priceTally holds the absolute errors of the log price by each method, one for each
 // product that is not overpriced, and the number of prices within the model's ranges.
 type priceTally struct {
-	model, area, areaLine, all, told, recorded, rule []float64
-	in80, in95                                       int
+	model, area, areaLine, all, oracle, recorded, rule []float64
+	in80, in95                                         int
 }
 
 func (t *priceTally) add(o priceTally) {
 	t.model, t.area, t.areaLine = append(t.model, o.model...), append(t.area, o.area...), append(t.areaLine, o.areaLine...)
-	t.all, t.told = append(t.all, o.all...), append(t.told, o.told...)
+	t.all, t.oracle = append(t.all, o.all...), append(t.oracle, o.oracle...)
 	t.recorded, t.rule = append(t.recorded, o.recorded...), append(t.rule, o.rule...)
 	t.in80 += o.in80
 	t.in95 += o.in95
@@ -91,10 +91,10 @@ func (t *priceTally) add(o priceTally) {
 
 func (t *priceTally) cells() string {
 	n := float64(len(t.model))
-	model, area, told := num.Median(t.model), num.Median(t.area), num.Median(t.told)
+	model, area, oracle := num.Median(t.model), num.Median(t.area), num.Median(t.oracle)
 	return fmt.Sprintf("%.3f | %.3f | %.3f | %s | %s | %s | %s | %.3f | %s | %.3f | %.3f |",
-		model, area, num.Median(t.areaLine), cell(num.Median(t.all)), cell(told), cell(num.Median(t.recorded)), cell(num.Median(t.rule)),
-		model/area, cell(told/area), float64(t.in80)/n, float64(t.in95)/n)
+		model, area, num.Median(t.areaLine), cell(num.Median(t.all)), cell(oracle), cell(num.Median(t.recorded)), cell(num.Median(t.rule)),
+		model/area, cell(oracle/area), float64(t.in80)/n, float64(t.in95)/n)
 }
 
 func cell(v float64) string {
@@ -142,7 +142,7 @@ func tally(m *sim.Market, model *price.Model) priceTally {
 		place[price.Product{Maker: p.Maker, Part: p.Part}] = i
 	}
 	line := baseline.Line(m)
-	told := baseline.Told(m)
+	oracle := baseline.PriceOracle(m)
 	all := baseline.Everything(m)
 	var t priceTally
 	for _, j := range model.All() {
@@ -155,8 +155,8 @@ func tally(m *sim.Market, model *price.Model) priceTally {
 		if all != nil {
 			t.all = append(t.all, math.Abs(all[i]))
 		}
-		if told != nil {
-			t.told = append(t.told, math.Abs(told[i]))
+		if oracle != nil {
+			t.oracle = append(t.oracle, math.Abs(oracle[i]))
 		}
 		t.recorded = append(t.recorded, math.Abs(math.Log(j.Verdict.Paid)-m.Products[i].Recorded))
 		t.rule = append(t.rule, math.Abs(math.Log(j.Verdict.Paid)-m.Products[i].Expected))

@@ -33,15 +33,15 @@ func recordsTable(w io.Writer, sizes []int, runs int, seed uint64) error {
 		}
 		of := 0
 		if plant {
-			of = len(beyondAll) * runs
+			of = len(plantedRecords) * runs
 		}
 		fmt.Fprintf(w, "| %d | %s | %s | %.2f | %s | %s |\n", o.Openings, o.Noise, yesNo(plant), float64(records)/float64(runs), share(logs, runs), share(found, of))
 		return nil
 	})
 }
 
-// beyondAll lists the measures in which the planted part exceeds every other.
-var beyondAll = []string{"can_gauge", "media_area", "total_mass"}
+// plantedRecords lists the measures in which the planted part exceeds every other.
+var plantedRecords = []string{"can_gauge", "media_area", "total_mass"}
 
 func judgeRecords(o sim.FilterOptions, rng *rand.Rand) ([2]int, error) {
 	log, r, err := lastYear(o, rng)
@@ -55,7 +55,7 @@ func judgeRecords(o sim.FilterOptions, rng *rand.Rand) ([2]int, error) {
 			if knownBefore(log.Log, record, r.Year) {
 				out[0]++
 			}
-		case record.Highest && slices.Contains(beyondAll, record.Measure):
+		case record.Highest && slices.Contains(plantedRecords, record.Measure):
 			out[1]++
 		}
 	}

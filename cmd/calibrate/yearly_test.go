@@ -50,8 +50,8 @@ func TestLargestPartIsBeyondEveryOther(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	largest := s.Beyond()
-	for _, m := range beyondAll {
+	largest := s.Largest()
+	for _, m := range plantedRecords {
 		for _, f := range s.Filters {
 			if f.Truth(m, 0)*1.0999 > largest.Truth(m, 0) {
 				t.Errorf("%s of %s %s is %g, of the largest part %g", m, f.Maker, f.Part, f.Truth(m, 0), largest.Truth(m, 0))

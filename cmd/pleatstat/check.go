@@ -99,7 +99,7 @@ func (a *app) check(ctx context.Context, path string, o checkOptions) error {
 	if o.fixed != "" {
 		original = new(bytes.Buffer)
 	}
-	log, err := o.log.ReadKept(ctx, a.Console, path, original)
+	log, err := o.log.ReadAndCopy(ctx, a.Console, path, original)
 	if err != nil {
 		return err
 	}

@@ -40,7 +40,7 @@ func TestWhatIsPrintedIsToldWithAChange(t *testing.T) {
 	file := logFile(t, movedPlant())
 	r := call("", "drift", file)
 	want(t, r, exitDone)
-	wantSaid(t, r, "Since they are made in Varnia and no longer in Ostermark: around", "Orrinvale's cans became thinner by 0.05 mm", "2019", "dated by date code",
+	wantOutput(t, r, "Since they are made in Varnia and no longer in Ostermark: around", "Orrinvale's cans became thinner by 0.05 mm", "2019", "dated by date code",
 		"Count once, as one filter under several labels (same_as, made_by): Skerrow S0 and Thornquay T0.")
 	for _, once := range []string{sayWhose, "Count once"} {
 		if n := strings.Count(spoken(r.stdout), once); n != 1 {
@@ -56,5 +56,5 @@ func TestWhatIsPrintedIsToldWithAChange(t *testing.T) {
 	}
 	r = call("", "report", file)
 	want(t, r, exitDone)
-	wantSaid(t, r, "19 different parts", "Count once")
+	wantOutput(t, r, "19 different parts", "Count once")
 }

@@ -21,7 +21,7 @@ func TestAHeaderOfOnesOwn(t *testing.T) {
 	}
 	r = call("", "report", path, "--column", "part=TAG")
 	want(t, r, exitDone)
-	wantSaid(t, r, "Columns read: maker ('brand'), part ('tag'), can gauge ('wall (thou)'), pleats. Not used: 'slipway'.")
+	wantOutput(t, r, "Columns read: maker ('brand'), part ('tag'), can gauge ('wall (thou)'), pleats. Not used: 'slipway'.")
 	for _, command := range []string{"check", "drift", "price", "roundup"} {
 		if r := call("", command, path, "--column", "part=tag"); strings.HasPrefix(r.stderr, "pleatstat: "+path) {
 			t.Errorf("%s: %s", command, r.stderr)

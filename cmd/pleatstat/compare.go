@@ -134,7 +134,7 @@ func (a *app) compare(ctx context.Context, path string, names []string, o compar
 		return err
 	}
 	if o.json {
-		a.tellNotices(sound)
+		a.printNotices(sound)
 		return comparison.JSON(a.Out, sound, found)
 	}
 	text := a.newText(sound)

@@ -146,7 +146,7 @@ func (a *app) drift(ctx context.Context, path string, o driftOptions) error {
 		return err
 	}
 	if o.json {
-		a.tellNotices(sound)
+		a.printNotices(sound)
 		return changes.JSON(a.Out, sound, entries)
 	}
 	text := a.newText(sound)

@@ -53,5 +53,5 @@ func TestALogBehindANumberHasAName(t *testing.T) {
 	}()
 	got := call("", "report", path)
 	want(t, got, exitDone)
-	wantSaid(t, got, "What was opened a pipe: ")
+	wantOutput(t, got, "What was opened a pipe: ")
 }

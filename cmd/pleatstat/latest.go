@@ -148,7 +148,7 @@ func (a *app) latest(ctx context.Context, path string, o latestOptions) error {
 		}
 	}
 	if o.json {
-		a.tellNotices(basis.Log)
+		a.printNotices(basis.Log)
 		_, err := a.Out.Write(js.Bytes())
 		return err
 	}

@@ -33,9 +33,9 @@ func (a *app) soundLog(log *dataset.Log) (*dataset.Log, error) {
 	return log.SetAside(checked.SetAside), nil
 }
 
-// tellNotices writes the notices about a log to standard error, where standard output
+// printNotices writes the notices about a log to standard error, where standard output
 // has a result for other programs.
-func (a *app) tellNotices(log *dataset.Log) {
+func (a *app) printNotices(log *dataset.Log) {
 	for _, n := range log.Notices() {
 		a.Complain(errors.New(n))
 	}

@@ -51,10 +51,10 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return code
 	case <-time.After(grace):
 	}
-	told := make(chan struct{})
-	go func() { a.Complain(errStopped); close(told) }()
+	reported := make(chan struct{})
+	go func() { a.Complain(errStopped); close(reported) }()
 	select {
-	case <-told:
+	case <-reported:
 	case <-time.After(grace / 10): // standard error blocks too
 	}
 	return exitFailed

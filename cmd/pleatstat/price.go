@@ -195,7 +195,7 @@ func (a *app) price(ctx context.Context, path string, o priceOptions) error {
 		return err
 	}
 	if o.json {
-		a.tellNotices(found.log)
+		a.printNotices(found.log)
 	}
 	switch {
 	case one && len(judged) == 1 && o.json:

@@ -104,11 +104,11 @@ func (a *app) report(ctx context.Context, path string, o reportOptions) error {
 	if err := batch.AllowFolder(o.out, reportNames, names...); err != nil {
 		return err
 	}
-	if err := logfile.EnoughToReport(a.Console, path); err != nil {
+	if err := logfile.CheckMemory(a.Console, path); err != nil {
 		return err
 	}
 	size := o.chart.In("png").Size
-	defer logfile.Bound(a.Console, path, size.Width, size.Height)()
+	defer logfile.LimitMemory(a.Console, path, size.Width, size.Height)()
 	log, err := a.readCharted(ctx, path, o.log, &o.chart)
 	if err != nil {
 		return err

@@ -186,7 +186,7 @@ func lengthUnit(log *dataset.Log) string {
 func (a *app) printShown(s shown, log *dataset.Log, o showOptions) error {
 	u := log.Units()
 	if o.json || o.brief {
-		a.tellNotices(s.basis.Log)
+		a.printNotices(s.basis.Log)
 	}
 	switch {
 	case o.brief && s.part != nil:
@@ -202,11 +202,11 @@ func (a *app) printShown(s shown, log *dataset.Log, o showOptions) error {
 	}
 	text := a.newText(s.basis.Log)
 	prices.Foreign(text, log.ForeignPrices(), log.Units())
-	s.tell(text, u)
+	s.writeText(text, u)
 	return text.Err()
 }
 
-func (s shown) tell(text *wording.Text, u dataset.Units) {
+func (s shown) writeText(text *wording.Text, u dataset.Units) {
 	if s.part != nil {
 		cards.Part(text, s.part, u)
 	} else {
@@ -223,7 +223,7 @@ func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error 
 	if s.part != nil {
 		drawn, err = charts.Part(s.basis, s.part)
 		title = wording.Name(s.part.Maker, s.part.Part)
-		o.chart = o.chart.Ringing(s.part.Maker, s.part.Part)
+		o.chart = o.chart.WithHighlight(s.part.Maker, s.part.Part)
 	} else {
 		drawn, err = charts.Maker(s.basis, s.maker)
 		title = wording.Name(s.maker.Maker, "")
@@ -240,7 +240,7 @@ func (s shown) write(batch *output.Batch, u dataset.Units, o showOptions) error 
 		}
 	}
 	if o.html != "" {
-		html, err := pages.Shown(title, func(t *wording.Text) { s.tell(t, u) }, drawn, o.chart)
+		html, err := pages.Card(title, func(t *wording.Text) { s.writeText(t, u) }, drawn, o.chart)
 		if err != nil {
 			return err
 		}

@@ -11,8 +11,8 @@ func spoken(text string) string {
 	return strings.ReplaceAll(strings.Join(strings.Fields(text), " "), "\u00a0", " ")
 }
 
-// wantSaid fails the test if the text of a run lacks one of these.
-func wantSaid(t *testing.T, r result, all ...string) {
+// wantOutput fails the test if the text of a run lacks one of these.
+func wantOutput(t *testing.T, r result, all ...string) {
 	t.Helper()
 	for _, says := range all {
 		if !strings.Contains(spoken(r.stdout), says) {
@@ -24,7 +24,7 @@ func wantSaid(t *testing.T, r result, all ...string) {
 func TestALogOfOneOpeningIsToldAsOne(t *testing.T) {
 	r := call("opened,maker,part,price,can_gauge_mm\n2019-01,Skerrow,SK-1,8.99,0.40\n", "report", "-")
 	want(t, r, exitDone)
-	wantSaid(t, r,
+	wantOutput(t, r,
 		"standard input: 1 filter by 1 maker, 1 part, opened in January 2019.",
 		"No trend has enough openings yet",
 	)
@@ -46,7 +46,7 @@ func TestALogOfEqualsIsNotCalledShort(t *testing.T) {
 	}
 	r = call(log.String(), "roundup", "-")
 	want(t, r, exitDone)
-	wantSaid(t, r,
+	wantOutput(t, r,
 		"By the readings several parts have the most media, Maker0 P0 among them: 360 cm².",
 		"How sure every place is can't be said yet: parts were opened again 0 times, 10 would do.",
 		"Looked for and not found: prices off what the contents usually cost.",
@@ -104,13 +104,13 @@ func TestALogOfColumnsOfOnesOwn(t *testing.T) {
 	}
 	r := call(log.String(), "trend", "-", "--of", "burst bar", "--on", "torque Nm")
 	want(t, r, exitDone)
-	wantSaid(t, r, "Columns read: maker, part, torque Nm, burst bar. Not used: 'shelf'.", "Filters with 1.0 more torque Nm have about 2.2 more burst bar. [2.08 to 2.34 more; 20 products; ")
+	wantOutput(t, r, "Columns read: maker, part, torque Nm, burst bar. Not used: 'shelf'.", "Filters with 1.0 more torque Nm have about 2.2 more burst bar. [2.08 to 2.34 more; 20 products; ")
 	for command, says := range map[string]string{
 		"report": "No trend has enough openings yet", "check": "20 openings", "drift": "Too few to say", "price": "could not be judged",
 	} {
 		r := call(log.String(), command, "-")
 		want(t, r, exitDone)
-		wantSaid(t, r, "Columns read: maker, part. Not used: 'torque Nm', 'burst bar', 'shelf'.", says)
+		wantOutput(t, r, "Columns read: maker, part. Not used: 'torque Nm', 'burst bar', 'shelf'.", says)
 	}
 }
 

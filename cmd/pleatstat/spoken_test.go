@@ -69,7 +69,7 @@ func TestTheFindingsCanBeReadAloud(t *testing.T) {
 	if where := regexp.MustCompile(`\blines? \d`).FindString(rest); where != "" {
 		t.Errorf("a spoken line names %q of the log", where)
 	}
-	wantSaid(t, r,
+	wantOutput(t, r,
 		"Lowmere's cans get thinner: 0.04 mm lost since February 2022.",
 		"Around November 2023 Pellbrook's filters lost five pleats (PB-",
 		"Clearly below what their contents usually cost: Brackhollow BH-124",
@@ -109,7 +109,7 @@ func TestTheDetailIsToldWhereAskedFor(t *testing.T) {
 func TestNothingJudgedIsNeverNone(t *testing.T) {
 	r := call("opened,maker,part,price,can_gauge_mm\n2019-01,Skerrow,SK-1,8.99,0.40\n", "report", "-")
 	want(t, r, exitDone)
-	wantSaid(t, r, "Prices could not be judged: 0 filters have a price and a media area, 8 are needed.", "Changes over the years could not be judged")
+	wantOutput(t, r, "Prices could not be judged: 0 filters have a price and a media area, 8 are needed.", "Changes over the years could not be judged")
 	if strings.Contains(spoken(r.stdout), "not found: parts") {
 		t.Errorf("what was not judged is told as none:\n%s", r.stdout)
 	}

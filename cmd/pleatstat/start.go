@@ -40,7 +40,7 @@ finding. Where a header was not understood, --column names it.`,
 }
 
 func (a *app) start(ctx context.Context, path string, o startOptions) error {
-	if err := logfile.EnoughToReport(a.Console, path); err != nil {
+	if err := logfile.CheckMemory(a.Console, path); err != nil {
 		return err
 	}
 	log, err := o.log.Read(ctx, a.Console, path)

@@ -10,7 +10,7 @@ import (
 func TestStartOnTheDemo(t *testing.T) {
 	r := call("", "start", demoLog)
 	want(t, r, exitDone)
-	wantSaid(t, r,
+	wantOutput(t, r,
 		"harbour.csv: 260 filters by 8 makers, 60 different parts",
 		"can_gauge_mm can gauge mm 228 of 260",
 		"What the market charges for an area of media, and which part is off it (60 parts): pleatstat report",
@@ -35,7 +35,7 @@ func TestStartOnASheetOfOnesOwn(t *testing.T) {
 	}
 	r := call(log.String(), "start", "-")
 	want(t, r, exitDone)
-	wantSaid(t, r,
+	wantOutput(t, r,
 		"model no part all", "wall (thou) can gauge thou all", "paper len (in) media length in all",
 		"'width mm' may be element_width or can_od, and its middle value, 76, does not tell; it is not used. Say --column element_width='width mm' or --column can_od='width mm'.",
 		"'where bought' (words, all)",

@@ -165,7 +165,7 @@ func (a *app) trend(cmd *cobra.Command, path string, o trendOptions) error {
 		}
 	}
 	if o.json {
-		a.tellNotices(sound)
+		a.printNotices(sound)
 		return trends.JSON(a.Out, sound, found)
 	}
 	text := a.newText(sound, found.Trend.Response, found.Trend.Predictor)

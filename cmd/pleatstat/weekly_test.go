@@ -96,7 +96,7 @@ func TestLatestTellsAnotherFilter(t *testing.T) {
 	})
 	r := call("", "latest", path)
 	want(t, r, exitDone)
-	wantSaid(t, r, "It is not the same filter any more: 44 pleats, where the six before had 67")
+	wantOutput(t, r, "It is not the same filter any more: 44 pleats, where the six before had 67")
 	if strings.Contains(r.stdout, "looks like a slip") || strings.Contains(r.stdout, "differs from its earlier") {
 		t.Errorf("it is told twice:\n%s", r.stdout)
 	}
@@ -111,7 +111,7 @@ func TestLatestTellsASlip(t *testing.T) {
 	})
 	r := call("", "latest", path)
 	want(t, r, exitDone)
-	wantSaid(t, r, `Line 261, total mass: "17.88" looks like a slip; probably "178.8" was meant.`)
+	wantOutput(t, r, `Line 261, total mass: "17.88" looks like a slip; probably "178.8" was meant.`)
 }
 
 // Each opening has at most eight pieces of news, none of them empty.
@@ -166,11 +166,11 @@ func TestLatestOfOddLogs(t *testing.T) {
 	} {
 		r := call("", "latest", c.path)
 		want(t, r, exitDone)
-		wantSaid(t, r, c.says)
+		wantOutput(t, r, c.says)
 	}
 	r := call("", "show", logFile(t, twelve.String()), "SK-1")
 	want(t, r, exitDone)
-	wantSaid(t, r, "12 openings")
+	wantOutput(t, r, "12 openings")
 }
 
 // Names from a log have no effect on a terminal, in the text or in the JSON.

@@ -14,12 +14,12 @@ const forNone = "none, no, n, without, 0, no valve, absent, not fitted, ✗, ✘
 // kind.
 const forYes = "yes, y, x, ✓, ✔, ☑, true, 1"
 
-// besides lists words that say nothing about a category.
-const besides = "black orange red blue white grey gray brown green yellow dark light soft hard thin thick valve flap media material type the a is of"
+// neutralWords lists words that say nothing about a category.
+const neutralWords = "black orange red blue white grey gray brown green yellow dark light soft hard thin thick valve flap media material type the a is of"
 
 // CategoryWords returns the other words a log may use for a category of a
 // column. Several words of one category together, with colours and other words
-// of besides among them, mean that category too: "orange silicone".
+// of neutralWords among them, mean that category too: "orange silicone".
 func CategoryWords(column, category string) []string {
 	c := Facts(column)
 	words := listed(c.OtherWords[category])
@@ -59,7 +59,7 @@ var categoryIndex = sync.OnceValue(func() map[string]map[string]string {
 })
 
 // Category returns the category of a column that a text means: looked up as a
-// whole, else without the words of besides, else by its words if all mean one
+// whole, else without the words of neutralWords, else by its words if all mean one
 // category. Otherwise it returns false and the text itself, or "yes" for a word
 // of forYes.
 func Category(c Column, text string) (string, bool) {
@@ -68,7 +68,7 @@ func Category(c Column, text string) (string, bool) {
 	if name, ok := of[key]; ok {
 		return name, true
 	}
-	words := slices.DeleteFunc(strings.Fields(key), func(w string) bool { return slices.Contains(strings.Fields(besides), w) })
+	words := slices.DeleteFunc(strings.Fields(key), func(w string) bool { return slices.Contains(strings.Fields(neutralWords), w) })
 	if name, ok := of[strings.Join(words, " ")]; ok {
 		return name, true
 	}

@@ -17,12 +17,12 @@ func (f Plotter) Plot(c draw.Canvas, pl *plot.Plot) { f(c, pl) }
 
 // Axis describes one axis in base units.
 type Axis struct {
-	Min, Max float64
-	Log      bool
-	K        float64 // display units per base unit
-	Title    string
-	Ticks    []plot.Tick // nil = chosen by range; empty = none
-	Silent   bool        // grid lines without tick labels, which a neighbouring panel shows
+	Min, Max   float64
+	Log        bool
+	K          float64 // display units per base unit
+	Title      string
+	Ticks      []plot.Tick // nil = chosen by range; empty = none
+	Unlabelled bool        // grid lines without tick labels, which a neighbouring panel shows
 }
 
 // Padded returns the axis widened by the fraction f of its length at either end;
@@ -112,7 +112,7 @@ func (p *Page) NewPlot(x, y Axis, area vg.Rectangle) *plot.Plot {
 		a.LineStyle = p.LineStyle(p.Frame, 0.05)
 		a.Tick.LineStyle = a.LineStyle
 		a.Tick.Length = 0.25 * p.Unit
-		if a.Tick.Marker = plot.ConstantTicks(ticks); from.Silent {
+		if a.Tick.Marker = plot.ConstantTicks(ticks); from.Unlabelled {
 			a.Tick.Marker = plot.ConstantTicks(nil)
 		}
 		align := a.Tick.Label
@@ -155,13 +155,13 @@ func (p *Page) grid(c draw.Canvas, pl *plot.Plot, xTicks, yTicks []plot.Tick) {
 // a slide rule.
 func (p *Page) fineTicks(c draw.Canvas, pl *plot.Plot, x, y Axis) {
 	style, long := p.LineStyle(p.Frame, 0.04), 0.22*p.Unit
-	if x.Log && !x.Silent && len(x.marks(3)) > 0 {
+	if x.Log && !x.Unlabelled && len(x.marks(3)) > 0 {
 		for _, v := range between(x.Min, x.Max, x.K) {
 			at := c.X(pl.X.Norm(v))
 			c.StrokeLine2(style, at, c.Min.Y, at, c.Min.Y+long)
 		}
 	}
-	if y.Log && !y.Silent && len(y.marks(3)) > 0 {
+	if y.Log && !y.Unlabelled && len(y.marks(3)) > 0 {
 		for _, v := range between(y.Min, y.Max, y.K) {
 			at := c.Y(pl.Y.Norm(v))
 			c.StrokeLine2(style, c.Min.X, at, c.Min.X+long, at)

@@ -153,8 +153,8 @@ func (v *Drift) Draw(p *page.Page, area vg.Rectangle) string {
 				continue
 			}
 			px, py := x, y
-			px.Silent = k+cols < len(shown) // the panel below shows the years
-			py.Silent = i > 0
+			px.Unlabelled = k+cols < len(shown) // the panel below shows the years
+			py.Unlabelled = i > 0
 			px.Ticks = page.YearTicks(x.Min, last, max(2, int(tile.Size().X/(4*p.Unit))))
 			grid[j][i] = p.NewPlot(px, py, tile)
 			grid[j][i].Add(page.Plotter(func(c draw.Canvas, pl *plot.Plot) { v.panel(p, c, pl, shown[k]) }))

@@ -26,18 +26,18 @@ type Room struct {
 // gasket, ordered by media per money, most first. That a filter screws on does
 // not make it a replacement.
 type Mount struct {
-	Thread   string  `json:"thread"` // as written; "" = not recorded, so that no part can be listed
-	Gasket   float64 `json:"gasket_od"`
-	Room     *Room   `json:"room"` // nil = no limit
-	Parts    []Same  `json:"parts"`
-	NoGasket int     `json:"gasket_not_known"` // listed parts whose gasket, or that of the part itself, is not recorded
-	Gaskets  int     `json:"other_gasket"`     // left out: same thread, another gasket
-	TooLarge int     `json:"too_large"`        // left out: do not fit into Room
-	NoSize   int     `json:"size_not_known"`   // left out: size not recorded, with Room given
+	Thread   string      `json:"thread"` // as written; "" = not recorded, so that no part can be listed
+	Gasket   float64     `json:"gasket_od"`
+	Room     *Room       `json:"room"` // nil = no limit
+	Parts    []SameMount `json:"parts"`
+	NoGasket int         `json:"gasket_not_known"` // listed parts whose gasket, or that of the part itself, is not recorded
+	Gaskets  int         `json:"other_gasket"`     // left out: same thread, another gasket
+	TooLarge int         `json:"too_large"`        // left out: do not fit into Room
+	NoSize   int         `json:"size_not_known"`   // left out: size not recorded, with Room given
 }
 
-// Same is a part with the same mount. Missing numbers are NaN.
-type Same struct {
+// SameMount is a part with the same mount. Missing numbers are NaN.
+type SameMount struct {
 	Maker        string        `json:"maker"`
 	Part         string        `json:"part"`
 	MediaArea    float64       `json:"media_area"`
@@ -137,7 +137,7 @@ func (b *Basis) mount(p price.Product, room Room) Mount {
 		if !dataset.SameThread(threads[q], out.Thread) {
 			continue
 		}
-		s := Same{Maker: v.Maker, Part: v.Part, MediaArea: of(areas, q), AreaPerMoney: math.NaN(), Gauge: of(gauges, q), Gasket: of(gaskets, q),
+		s := SameMount{Maker: v.Maker, Part: v.Part, MediaArea: of(areas, q), AreaPerMoney: math.NaN(), Gauge: of(gauges, q), Gasket: of(gaskets, q),
 			OD: of(ods, q), Height: of(heights, q), Openings: len(b.rows[q]), Verdict: v, Itself: q == p}
 		if s.AreaPerMoney = s.MediaArea / v.Price; !known(s.AreaPerMoney) {
 			s.AreaPerMoney = math.NaN()
@@ -158,14 +158,14 @@ func (b *Basis) mount(p price.Product, room Room) Mount {
 		}
 		out.Parts = append(out.Parts, s)
 	}
-	slices.SortStableFunc(out.Parts, func(a, b Same) int {
+	slices.SortStableFunc(out.Parts, func(a, b SameMount) int {
 		return cmp.Or(cmp.Compare(b.forMoney(), a.forMoney()), cmp.Compare(a.Maker, b.Maker), cmp.Compare(a.Part, b.Part))
 	})
 	return out
 }
 
 // forMoney is the sort key of parts: those without a price or an area come last.
-func (s Same) forMoney() float64 {
+func (s SameMount) forMoney() float64 {
 	if math.IsNaN(s.AreaPerMoney) {
 		return 0
 	}

@@ -22,7 +22,7 @@ type Part struct {
 	Judgement price.Judgement    `json:"-"`
 	Measures  []string           `json:"measures"`
 	Openings  []Opening          `json:"openings"` // by date
-	Another   *Another           `json:"another_filter"`
+	Another   *AnotherFilter     `json:"another_filter"`
 	Changes   []drift.Entry      `json:"changes"` // changes of its maker, or its own, in measures that it has
 	OffTrend  []trend.Flag       `json:"off_trend"`
 	Places    []Place            `json:"places"`
@@ -30,18 +30,18 @@ type Part struct {
 	Slips     []check.Suggestion `json:"slips"` // its readings that were probably meant otherwise
 }
 
-// Another reports that a part is not the same filter any more from an opening on,
+// AnotherFilter reports that a part is not the same filter any more from an opening on,
 // or at that opening alone.
-type Another struct {
-	Line   int        `json:"line"`
-	Opened string     `json:"opened"`
-	Before int        `json:"before"` // openings before it
-	Alone  bool       `json:"alone"`
-	Moved  []Differed `json:"moved"`
+type AnotherFilter struct {
+	Line   int              `json:"line"`
+	Opened string           `json:"opened"`
+	Before int              `json:"before"` // openings before it
+	Alone  bool             `json:"alone"`
+	Moved  []ChangedMeasure `json:"moved"`
 }
 
-// Differed is one measure that changed, base units, medians over the openings.
-type Differed struct {
+// ChangedMeasure is one measure that changed, base units, medians over the openings.
+type ChangedMeasure struct {
 	Measure string  `json:"measure"`
 	Before  float64 `json:"before"`
 	After   float64 `json:"after"`
@@ -87,15 +87,15 @@ func (b *Basis) withoutPrice(j price.Judgement) (price.Judgement, error) {
 }
 
 // another returns the last change into another filter among some rows.
-func (b *Basis) another(rows []int) *Another {
-	var out *Another
+func (b *Basis) another(rows []int) *AnotherFilter {
+	var out *AnotherFilter
 	for _, c := range b.Checked.Changes {
 		if !slices.Contains(rows, c.Row) {
 			continue
 		}
-		out = &Another{Line: c.Line, Opened: b.Log.OpenedText(c.Row), Before: c.Before, Alone: c.Alone}
+		out = &AnotherFilter{Line: c.Line, Opened: b.Log.OpenedText(c.Row), Before: c.Before, Alone: c.Alone}
 		for _, m := range c.Moved {
-			out.Moved = append(out.Moved, Differed{m.Column, m.Before, m.After})
+			out.Moved = append(out.Moved, ChangedMeasure{m.Column, m.Before, m.After})
 		}
 	}
 	return out

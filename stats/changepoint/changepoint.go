@@ -46,18 +46,18 @@ const (
 
 // Change is an opening from which on, or at which alone, a part is another filter.
 type Change struct {
-	Row    int     // the first opening of the other filter
-	Line   int     `json:"line"`
-	Maker  string  `json:"maker"`
-	Part   string  `json:"part"`
-	Before int     `json:"openings_before"` // openings before it; if Alone, all others
-	After  int     `json:"openings_since"`  // openings from it on; if Alone, 1
-	Alone  bool    `json:"alone"`           // whether later openings are like the earlier ones
-	Moved  []Moved `json:"moved"`
+	Row    int              // the first opening of the other filter
+	Line   int              `json:"line"`
+	Maker  string           `json:"maker"`
+	Part   string           `json:"part"`
+	Before int              `json:"openings_before"` // openings before it; if Alone, all others
+	After  int              `json:"openings_since"`  // openings from it on; if Alone, 1
+	Alone  bool             `json:"alone"`           // whether later openings are like the earlier ones
+	Moved  []ChangedMeasure `json:"moved"`
 }
 
-// Moved is one measure of a change, in base units.
-type Moved struct {
+// ChangedMeasure is one measure of a change, in base units.
+type ChangedMeasure struct {
 	Column string  `json:"column"`
 	Before float64 `json:"before"` // medians over the openings
 	After  float64 `json:"after"`
@@ -99,7 +99,7 @@ type search struct {
 // returns the changes in order of row and, for each product that has one, the rows of
 // the other filter. value returns the readings of a column by row, in base units and
 // NaN if blank, or nil for a column that the log does not have.
-func Find(log *dataset.Log, value func(column string) []float64, products [][]int) (changes []Change, apart [][]int) {
+func Find(log *dataset.Log, value func(column string) []float64, products [][]int) (changes []Change, splitOff [][]int) {
 	t := search{log: log, opened: log.Floats("opened")}
 	for _, g := range groups {
 		if v := value(g.column); v != nil {
@@ -227,7 +227,7 @@ func (t *search) change(row, openings int, alone bool, before, after []int) Chan
 	for k := range t.follow {
 		m := &t.follow[k]
 		if m.ends(before).apart(m.ends(after)) {
-			c.Moved = append(c.Moved, Moved{Column: m.column, Before: m.median(before), After: m.median(after)})
+			c.Moved = append(c.Moved, ChangedMeasure{Column: m.column, Before: m.median(before), After: m.median(after)})
 		}
 	}
 	return c

@@ -76,7 +76,7 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	})
 	nothings(t, f)
 	wholeColumns(t, f)
-	told := t.changes()
+	changes := t.changes()
 	m := newModel(t)
 	spreadReadings(t, f)
 	slips(t, m, f)
@@ -90,7 +90,7 @@ func Run(log *dataset.Log, o Options) (*Result, error) {
 	f.problems = append(f.problems, spelt.problems...)
 	f.suggestions = append(f.suggestions, spelt.suggestions...)
 	r := f.result()
-	r.Changes, r.Calibration = told, bench
+	r.Changes, r.Calibration = changes, bench
 	return r, nil
 }
 

@@ -10,10 +10,10 @@ import (
 	"pleatstat/dataset/catalogue"
 )
 
-// AlikeReadings is how many readings of a balance, caliper or tape must agree
+// AgreeingReadings is how many readings of a balance, caliper or tape must agree
 // before two rows count as one row entered twice. Counts and prices do not count:
 // they agree within a part anyway.
-const AlikeReadings = 3
+const AgreeingReadings = 3
 
 // duplicates reports rows of one part and day with identical readings.
 func duplicates(t *table, f *findings) {
@@ -37,7 +37,7 @@ func duplicates(t *table, f *findings) {
 		})
 		for k := 1; k < len(prints); k++ {
 			a, b := prints[k-1].row, prints[k].row
-			if prints[k-1].hash == prints[k].hash && t.alike(a, b) {
+			if prints[k-1].hash == prints[k].hash && t.agree(a, b) {
 				reportTwice(t, f, a, b)
 			}
 		}
@@ -77,9 +77,9 @@ func (t *table) hashes() []uint64 {
 	return h
 }
 
-// alike reports whether two rows agree in every reading, with enough readings for
+// agree reports whether two rows agree in every reading, with enough readings for
 // that to be no coincidence.
-func (t *table) alike(a, b int) bool {
+func (t *table) agree(a, b int) bool {
 	if t.opened != nil && !same(t.opened[a], t.opened[b]) {
 		return false
 	}
@@ -94,7 +94,7 @@ func (t *table) alike(a, b int) bool {
 			read++
 		}
 	}
-	return read >= AlikeReadings
+	return read >= AgreeingReadings
 }
 
 func same(a, b float64) bool { return a == b || a != a && b != b }

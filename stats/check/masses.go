@@ -17,10 +17,10 @@ const (
 	// 1+MassFollows times the component's change.
 	MassFollows = 0.5
 
-	// MassTells is the smallest change of a component, as a share of the whole,
+	// MassVisible is the smallest change of a component, as a share of the whole,
 	// that can be seen in the whole: openings of one part differ by a few per
 	// cent. Common practice, no source.
-	MassTells = 0.03
+	MassVisible = 0.03
 )
 
 // wholeOf maps the mass of a component to the mass that includes it.
@@ -32,13 +32,13 @@ var wholeOf = map[measure]measure{
 // while its other masses do not show the change, before they count as a record or
 // a change.
 func masses(t *table, m *model, f *findings) {
-	told := f.reported()
+	reported := f.reported()
 	for _, k := range t.have {
 		if k.kind() != catalogue.KindMass {
 			continue
 		}
 		for i := range t.n {
-			if v := t.value[k][i]; m.siblingFar(i, k, v) && !told[dataset.CellRef{Row: i, Column: k.column()}] && m.massAlone(i, k, v) {
+			if v := t.value[k][i]; m.siblingFar(i, k, v) && !reported[dataset.CellRef{Row: i, Column: k.column()}] && m.massAlone(i, k, v) {
 				f.at(i, k.column(), dataset.Doubtful, m.others(i, k)+notMoved)
 			}
 		}
@@ -63,7 +63,7 @@ func (m *model) massAlone(i int, k measure, v float64) bool {
 		return false
 	}
 	whole := m.t.value[w][i]
-	if !(math.Abs(v-was) > MassTells*whole) {
+	if !(math.Abs(v-was) > MassVisible*whole) {
 		return false
 	}
 	follows := (whole - m.t.history(i, w)) / (v - was)

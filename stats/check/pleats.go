@@ -76,15 +76,15 @@ func touching(t *table, f *findings) {
 	if t.value[mediaThickness] == nil || t.value[pleats] == nil || t.value[mediaLength] == nil {
 		return
 	}
-	told := map[int32]bool{}
+	reported := map[int32]bool{}
 	x := t.blank
 	for i := range t.n {
 		t.load(i, &x)
 		need, room := foldNeed(&x), foldRoom(&x)
-		if !(need > FoldsTouch*room) || told[t.product[i]] || need > FoldsImpossible*room {
+		if !(need > FoldsTouch*room) || reported[t.product[i]] || need > FoldsImpossible*room {
 			continue
 		}
-		told[t.product[i]] = true
+		reported[t.product[i]] = true
 		f.at(i, pleats.column(), dataset.Note, t.show(pleats, x[pleats])+" pleats of media "+t.show(mediaThickness, x[mediaThickness])+" thick need "+
 			t.show(elementWidth, need)+" round their inner ends, and there are "+t.show(elementWidth, room)+": the folds touch, and not all of the area is open")
 	}

@@ -46,7 +46,7 @@ func spreadReadings(t *table, f *findings) {
 			mean := t.value[m][r.Row]
 			relative := r.SD / mean
 			if relative > WildSpread || relative > LeastSpread && len(repeats) >= ManyRepeats && r.SD > BeyondSpread*usual {
-				t.apart(m, r.Row, usual, len(repeats), f)
+				t.reportSpread(m, r.Row, usual, len(repeats), f)
 			}
 		}
 	}
@@ -68,9 +68,9 @@ func usualSpread(repeats []dataset.Repeat) float64 {
 	return math.Sqrt(squares / freedom)
 }
 
-// apart reports one such cell. Where a single reading is off, the mean of the
+// reportSpread reports one such cell. Where a single reading is off, the mean of the
 // others replaces the cell in the working copy.
-func (t *table) apart(m measure, i int, usual float64, cells int, f *findings) {
+func (t *table) reportSpread(m measure, i int, usual float64, cells int, f *findings) {
 	cell, ok := t.log.Cell(i, m.column())
 	if !ok || len(cell.Readings) < 2 {
 		return

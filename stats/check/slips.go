@@ -311,12 +311,12 @@ func list(of []change) string {
 }
 
 func names(of []measure) string {
-	said := make([]string, len(of))
+	phrases := make([]string, len(of))
 	for i, m := range of {
-		said[i] = words(m)
+		phrases[i] = words(m)
 	}
-	if len(said) < 2 {
-		return strings.Join(said, "")
+	if len(phrases) < 2 {
+		return strings.Join(phrases, "")
 	}
-	return strings.Join(said[:len(said)-1], ", ") + " and " + said[len(said)-1]
+	return strings.Join(phrases[:len(phrases)-1], ", ") + " and " + phrases[len(phrases)-1]
 }

@@ -207,8 +207,8 @@ func (t *table) changes() []changepoint.Change {
 	for p := range products {
 		products[p] = t.openingsOf(p)
 	}
-	out, apart := changepoint.Find(t.log, t.column, products)
-	for _, of := range apart {
+	out, splitOff := changepoint.Find(t.log, t.column, products)
+	for _, of := range splitOff {
 		for _, i := range of {
 			t.product[i] = int32(t.products)
 		}

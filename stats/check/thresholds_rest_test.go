@@ -57,7 +57,7 @@ func TestSpreadThresholds(t *testing.T) {
 }
 
 // Two rows count as one entered twice from this many equal measured readings on.
-func TestAlikeReadingsRule(t *testing.T) {
+func TestAgreeingReadingsRule(t *testing.T) {
 	names := []string{"total_mass_g", "can_mass_g", "can_od_mm", "can_gauge_mm"}
 	values := []string{"184.2", "84.1", "76.2", "0.45"}
 	for n, told := range map[int]int{3 - 1: 0, 3: 1} {

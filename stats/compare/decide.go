@@ -36,7 +36,7 @@ func (b *bench) difference(m Measure, x, y Value) Difference {
 	if x.Mean == 0 {
 		d.Ratio = nan
 	}
-	d.BenchTells = exceeds(math.Abs(d.By), d.BenchLimit)
+	d.BeyondBench = exceeds(math.Abs(d.By), d.BenchLimit)
 	if d.Limit = d.BenchLimit; m.Basis == ByNothing {
 		d.Limit = nan
 	}
@@ -134,7 +134,7 @@ func (b *bench) decide(c *Comparison) {
 		case x.Stale || y.Stale || m.Basis == ByNothing:
 			return false
 		case math.IsNaN(d.P):
-			return d.BenchTells
+			return d.BeyondBench
 		}
 		return d.P <= largest && !(math.Abs(d.By) <= d.BenchLimit*(1+1e-9))
 	}

@@ -126,12 +126,12 @@ type Difference struct {
 	// BenchLimit; without a P, By exceeds BenchLimit.
 	Beyond bool `json:"beyond"`
 	// BenchLimit is the largest difference that repeating the measurement alone
-	// may make; NaN where it is not known. BenchTells means that By exceeds it:
+	// may make; NaN where it is not known. BeyondBench means that By exceeds it:
 	// these specimens differ, whether or not the parts do.
-	BenchLimit float64 `json:"bench_limit"`
-	BenchTells bool    `json:"bench_tells"`
-	P          float64 `json:"p"` // under no difference; NaN where only a limit decides
-	Q          float64 `json:"q"` // corrected over the comparison
+	BenchLimit  float64 `json:"bench_limit"`
+	BeyondBench bool    `json:"bench_tells"`
+	P           float64 `json:"p"` // under no difference; NaN where only a limit decides
+	Q           float64 `json:"q"` // corrected over the comparison
 }
 
 // Words is one category or text of all products.

@@ -83,7 +83,7 @@ func TestRecentRule(t *testing.T) {
 		text := fmt.Sprintf("opened,maker,part,can_gauge_mm\n%s,Skerrow,SK 1,0.45\n%s,Skerrow,SK 1,0.40\n",
 			last.AddDate(0, 0, -days).Format(time.DateOnly), last.Format(time.DateOnly))
 		log := read(t, text)
-		l := newLedger(log, []drift.Entry{{Maker: "Skerrow", Measure: "can_gauge", Verdict: drift.Falling, Told: drift.Told{Shape: drift.AsSlope}}}, nil)
+		l := newLedger(log, []drift.Entry{{Maker: "Skerrow", Measure: "can_gauge", Verdict: drift.Falling, Statement: drift.Statement{Shape: drift.AsSlope}}}, nil)
 		s := subject{Product: Product{Maker: "Skerrow", Part: "SK 1"}}
 		s.take(log, []int{0, 1})
 		if units, stale := l.today(s, "can_gauge", log.Floats("can_gauge")); len(units) != n || stale {

@@ -116,8 +116,8 @@ const recent = 1.0
 func (l *ledger) stepsOf(maker, part, column string) []float64 {
 	var out []float64
 	for _, e := range l.changes {
-		if e.Maker == maker && (e.Part == "" || e.Part == part) && e.Moved() && e.Told.Shape == drift.AsStep && e.Concerns(column) {
-			out = append(out, drift.Year(e.Told.From))
+		if e.Maker == maker && (e.Part == "" || e.Part == part) && e.Moved() && e.Statement.Shape == drift.AsStep && e.Concerns(column) {
+			out = append(out, drift.Year(e.Statement.From))
 		}
 	}
 	slices.Sort(out)
@@ -132,10 +132,10 @@ func (l *ledger) moving(s subject, column string, units [][]int) float64 {
 		return 0
 	}
 	for _, e := range l.changes {
-		if e.Maker != s.Maker || e.Part != "" || !e.Moved() || e.Told.Shape == drift.AsStep || !e.Concerns(column) {
+		if e.Maker != s.Maker || e.Part != "" || !e.Moved() || e.Statement.Shape == drift.AsStep || !e.Concerns(column) {
 			continue
 		}
-		share := e.Told.By
+		share := e.Statement.By
 		if typical := num.Median(num.Finite(l.log.Floats(e.Measure))); !e.Relative && typical > 0 {
 			share /= typical
 		}
@@ -195,7 +195,7 @@ func (l *ledger) changesOf(place int, s subject) []Change {
 		if e.Maker != s.Maker || e.Part != "" || !e.Moved() || s.fixed {
 			continue
 		}
-		c := Change{Place: place, Measure: e.Measure, Verdict: e.Verdict, Shape: e.Told.Shape, From: e.Told.From, Of: e}
+		c := Change{Place: place, Measure: e.Measure, Verdict: e.Verdict, Shape: e.Statement.Shape, From: e.Statement.From, Of: e}
 		values := l.values(e.Measure)
 		now, stale := l.today(s, e.Measure, values)
 		if len(now) == 0 {
@@ -214,7 +214,7 @@ func (l *ledger) changesOf(place int, s subject) []Change {
 				case math.IsNaN(v):
 				case counts[row]:
 					after = append(after, v)
-				case e.Told.From.IsZero() || l.opened[row] < drift.Year(e.Told.From):
+				case e.Statement.From.IsZero() || l.opened[row] < drift.Year(e.Statement.From):
 					then = append(then, v)
 				}
 			}

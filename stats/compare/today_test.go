@@ -42,7 +42,7 @@ func TestOnlyTodayCounts(t *testing.T) {
 		return 0.50
 	}))
 	step := drift.Entry{Maker: "Lowmere", Measure: "can_gauge", Verdict: drift.Falling}
-	step.Told.Shape, step.Told.From = drift.AsStep, time.Date(2022, time.January, 1, 0, 0, 0, 0, time.UTC)
+	step.Statement.Shape, step.Statement.From = drift.AsStep, time.Date(2022, time.January, 1, 0, 0, 0, 0, time.UTC)
 	c, err := Parts(log, []price.Product{skerrow0, lowmere0}, nil, Options{Changes: []drift.Entry{step}})
 	if err != nil {
 		t.Fatal(err)
@@ -80,7 +80,7 @@ func TestSlipsMakeNoDifference(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := measure(t, c, "can_gauge").Differences[0]; d.Beyond || !d.BenchTells {
+	if d := measure(t, c, "can_gauge").Differences[0]; d.Beyond || !d.BeyondBench {
 		t.Errorf("one opening of eight makes a difference: %+v", d)
 	}
 	if c, err = Parts(log, both, nil, Options{Changes: []drift.Entry{}, Doubted: []dataset.CellRef{{Row: at - 1, Column: "can_gauge"}}}); err != nil {

@@ -87,11 +87,11 @@ func Of(log *dataset.Log, found *report.Findings) *Coverage {
 	return c
 }
 
-// telling are the measures preferred for Most, best first.
-var telling = []string{"media_area", "can_gauge", "pleats", "total_mass", "media_mass", "can_mass", "price"}
+// preferred are the measures to take for Most, best first.
+var preferred = []string{"media_area", "can_gauge", "pleats", "total_mass", "media_mass", "can_mass", "price"}
 
 func most(log *dataset.Log, c *Coverage) *Most {
-	columns := slices.Clone(telling)
+	columns := slices.Clone(preferred)
 	for _, r := range c.Columns {
 		if def, ok := catalogue.LookUp(r.Column); ok && def.Kind != catalogue.KindDate && !slices.Contains(columns, r.Column) && log.Floats(r.Column) != nil {
 			columns = append(columns, r.Column)

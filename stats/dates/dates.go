@@ -87,8 +87,8 @@ type check struct {
 
 // doubt adds a message to the doubt of row i, creating it if there is none.
 func (c *check) doubt(i int, message string) *Doubt {
-	k, told := c.at[i]
-	if told {
+	k, known := c.at[i]
+	if known {
 		c.found[k].Message += "; " + message
 	} else {
 		k = len(c.found)
@@ -99,8 +99,8 @@ func (c *check) doubt(i int, message string) *Doubt {
 
 // aside reports whether the date of row i is impossible.
 func (c *check) aside(i int) bool {
-	k, told := c.at[i]
-	return told && c.found[k].Aside
+	k, known := c.at[i]
+	return known && c.found[k].Aside
 }
 
 const (

@@ -20,11 +20,11 @@ const (
 // readings. Only changes with a date have this: a slope over all the years has no
 // beginning.
 func (k *candidate) codes(log *dataset.Log) {
-	if !k.Moved() || k.Told.From.IsZero() || k.m.scale == toMarket {
+	if !k.Moved() || k.Statement.From.IsZero() || k.m.scale == toMarket {
 		return
 	}
 	then, now := k.sides()
-	if made := log.Floats("made"); made != nil && k.DatedBy == byOpening && k.Told.Shape == AsStep {
+	if made := log.Floats("made"); made != nil && k.DatedBy == byOpening && k.Statement.Shape == AsStep {
 		last, first := math.Inf(-1), math.Inf(1)
 		for _, row := range then {
 			if at := made[row]; at > last { // false for NaN
@@ -37,7 +37,7 @@ func (k *candidate) codes(log *dataset.Log) {
 			}
 		}
 		if !math.IsInf(last, 0) && !math.IsInf(first, 0) && last < first {
-			k.Told.MadeAfter, k.Told.MadeBefore = toTime(last), toTime(first)
+			k.Statement.MadeAfter, k.Statement.MadeBefore = toTime(last), toTime(first)
 		}
 	}
 	if log.Strings("origin") == nil {
@@ -53,17 +53,17 @@ func (k *candidate) codes(log *dataset.Log) {
 		share(after, is) < sameOrigin, share(before, is) > 1-sameOrigin:
 		return
 	case share(before, was) >= sameOrigin:
-		k.Told.OriginThen = was
+		k.Statement.OriginThen = was
 	}
-	k.Told.OriginNow = is
+	k.Statement.OriginNow = is
 }
 
 // sides returns the rows before the earliest date of a change and from its latest
 // date on.
 func (k *candidate) sides() (then, now []int) {
-	early, late := Year(k.Told.Early), Year(k.Told.Late)
-	if k.Told.Early.IsZero() || k.Told.Late.IsZero() {
-		early, late = Year(k.Told.From), Year(k.Told.From)
+	early, late := Year(k.Statement.Early), Year(k.Statement.Late)
+	if k.Statement.Early.IsZero() || k.Statement.Late.IsZero() {
+		early, late = Year(k.Statement.From), Year(k.Statement.From)
 	}
 	const day = 1 / 365.25 // dates of a change are rounded to the day
 	for _, b := range k.blocks {
@@ -108,4 +108,4 @@ func total(counts map[string]int) int {
 func (e Entry) DatedByCode() bool { return e.DatedBy == byCode }
 
 // MadeBetween reports whether the date codes show when a change came.
-func (t Told) MadeBetween() bool { return t.MadeAfter != time.Time{} }
+func (t Statement) MadeBetween() bool { return t.MadeAfter != time.Time{} }

@@ -63,11 +63,11 @@ func TestDatedByCode(t *testing.T) {
 		if c.off == 0 {
 			continue
 		}
-		if e.Verdict != drift.Falling || e.Told.Shape != drift.AsStep || e.Told.From.Sub(changed).Abs() > c.off || math.Abs(e.Told.By+0.05) > 0.01 {
-			t.Errorf("%d in ten coded: %s, told %+v; want a step of -0.05 from %v", c.coded, e.Verdict, e.Told, changed)
+		if e.Verdict != drift.Falling || e.Statement.Shape != drift.AsStep || e.Statement.From.Sub(changed).Abs() > c.off || math.Abs(e.Statement.By+0.05) > 0.01 {
+			t.Errorf("%d in ten coded: %s, told %+v; want a step of -0.05 from %v", c.coded, e.Verdict, e.Statement, changed)
 		}
-		if e.Told.OriginNow != "Varnia" || e.Told.OriginThen != "Ostermark" {
-			t.Errorf("%d in ten coded: made in %q, before in %q", c.coded, e.Told.OriginNow, e.Told.OriginThen)
+		if e.Statement.OriginNow != "Varnia" || e.Statement.OriginThen != "Ostermark" {
+			t.Errorf("%d in ten coded: made in %q, before in %q", c.coded, e.Statement.OriginNow, e.Statement.OriginThen)
 		}
 		for _, other := range entries {
 			if other.Maker != "Orrinvale" && named(other) {
@@ -93,8 +93,8 @@ func TestOriginThatDoesNotChangeWithTheReadings(t *testing.T) {
 		"known for none": func(_ string, made int) string { return map[bool]string{true: "Varnia"}[made >= 1500] },
 	} {
 		e := entry(t, analyse(t, shelved(t, 10, origin), drift.Options{}), "Orrinvale", "", "can_gauge")
-		if !e.Moved() || e.Told.OriginNow != "" || e.Told.OriginThen != "" {
-			t.Errorf("%s: %s, made in %q, before in %q", name, e.Verdict, e.Told.OriginNow, e.Told.OriginThen)
+		if !e.Moved() || e.Statement.OriginNow != "" || e.Statement.OriginThen != "" {
+			t.Errorf("%s: %s, made in %q, before in %q", name, e.Verdict, e.Statement.OriginNow, e.Statement.OriginThen)
 		}
 	}
 }
@@ -120,7 +120,7 @@ func TestCodesBesideOpenings(t *testing.T) {
 	}
 	e := entry(t, analyse(t, b.read(t), drift.Options{}), "Orrinvale", "", "can_gauge")
 	made := time.Date(2019, time.January, 5+1200-20, 0, 0, 0, 0, time.UTC)
-	if !e.Moved() || e.DatedByCode() || !e.Told.MadeBetween() || e.Told.MadeAfter.After(made) || e.Told.MadeBefore.Before(made) {
-		t.Errorf("%s, dated by %s, made between %v and %v, want around %v", e.Verdict, e.DatedBy, e.Told.MadeAfter, e.Told.MadeBefore, made)
+	if !e.Moved() || e.DatedByCode() || !e.Statement.MadeBetween() || e.Statement.MadeAfter.After(made) || e.Statement.MadeBefore.Before(made) {
+		t.Errorf("%s, dated by %s, made between %v and %v, want around %v", e.Verdict, e.DatedBy, e.Statement.MadeAfter, e.Statement.MadeBefore, made)
 	}
 }

@@ -28,10 +28,10 @@ func (k *candidate) example() {
 			continue
 		}
 		t, n := k.reading(then), k.reading(now)
-		wanted := k.Told.By * years
+		wanted := k.Statement.By * years
 		weight := years
-		if k.Told.Shape == AsStep {
-			wanted, weight = k.Told.By, float64(len(then)*len(now))/float64(len(then)+len(now))
+		if k.Statement.Shape == AsStep {
+			wanted, weight = k.Statement.By, float64(len(then)*len(now))/float64(len(then)+len(now))
 		}
 		share := (n.Value - t.Value) / wanted
 		if !(share > 0) {
@@ -41,7 +41,7 @@ func (k *candidate) example() {
 			weight += 1000 // any of these is preferred to any other
 		}
 		if weight > best {
-			best, k.Told.Example, k.Told.Then, k.Told.Now = weight, b.part, t, n
+			best, k.Statement.Example, k.Statement.Then, k.Statement.Now = weight, b.part, t, n
 		}
 	}
 }
@@ -50,8 +50,8 @@ func (k *candidate) example() {
 // years of slope between them; nil where the part does not have both.
 func (k *candidate) thenAndNow(b block) (then, now []int32, years float64) {
 	from := math.Inf(-1)
-	if !k.Told.From.IsZero() {
-		from = Year(k.Told.From)
+	if !k.Statement.From.IsZero() {
+		from = Year(k.Statement.From)
 	}
 	for _, at := range b.at {
 		if k.o.when[at] < from {
@@ -60,7 +60,7 @@ func (k *candidate) thenAndNow(b block) (then, now []int32, years float64) {
 			now = append(now, at)
 		}
 	}
-	if k.Told.Shape == AsStep || now == nil {
+	if k.Statement.Shape == AsStep || now == nil {
 		return then, now, 0
 	}
 	start := from

@@ -44,8 +44,8 @@ func Since(entries []Entry, p dataset.Label, column string, moving float64) floa
 			continue
 		}
 		from := moving
-		if e.Told.Shape == AsStep {
-			from = Year(e.Told.From)
+		if e.Statement.Shape == AsStep {
+			from = Year(e.Statement.From)
 		}
 		since = max(since, from)
 	}

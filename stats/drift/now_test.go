@@ -19,7 +19,7 @@ func TestAPartStandsAsItIsMadeNow(t *testing.T) {
 	}
 	change := func(shape Shape, measure string) []Entry {
 		return []Entry{{Maker: "Skerrow", Measure: measure, Verdict: Falling,
-			Told: Told{Shape: shape, From: time.Date(2022, 6, 1, 0, 0, 0, 0, time.UTC)}}}
+			Statement: Statement{Shape: shape, From: time.Date(2022, 6, 1, 0, 0, 0, 0, time.UTC)}}}
 	}
 	for _, c := range []struct {
 		name    string

@@ -34,14 +34,14 @@ const (
 type Shape string
 
 const (
-	AsStep       Shape = "step"        // at one date, Told.From
+	AsStep       Shape = "step"        // at one date, Statement.From
 	AsSlope      Shape = "slope"       // a constant rate over the whole period
-	AsSlopeSince Shape = "slope since" // level first, then a constant rate from Told.From on
+	AsSlopeSince Shape = "slope since" // level first, then a constant rate from Statement.From on
 )
 
-// Told is the description of a change that is reported. By lies within Low and
+// Statement is the description of a change that is reported. By lies within Low and
 // High and has the sign of the verdict.
-type Told struct {
+type Statement struct {
 	Shape Shape
 	By    float64 // the size of a step, otherwise the change a year; relative where the entry is Relative
 	Low   float64 // 95 % interval; NaN where it is unbounded
@@ -163,8 +163,8 @@ type Entry struct {
 	// price per area that moved while the price did not; "" otherwise.
 	Follows string `json:"follows" null:"zero"`
 	// DatedBy is the column that dates the openings: opened or date_code.
-	DatedBy string `json:"dated_by"`
-	Told    Told   `json:",inline"` // description of the change; zero where there is none
+	DatedBy   string    `json:"dated_by"`
+	Statement Statement `json:",inline"` // description of the change; zero where there is none
 
 	Points []Observation
 }

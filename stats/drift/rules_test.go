@@ -266,9 +266,9 @@ func TestExampleRules(t *testing.T) {
 		k.values, k.blocks = open.gather("can_gauge"), nil
 		k.blocks = open.blocks(open.makers[0], k.values, absolute)
 		k.Verdict = Falling
-		k.Told = Told{Shape: AsStep, By: -0.1, From: time.Date(2021, time.January, 1, 0, 0, 0, 0, time.UTC)}
-		if k.example(); k.Told.Example != example {
-			t.Errorf("shows %g of it: %q is the example, want %q", share, k.Told.Example, example)
+		k.Statement = Statement{Shape: AsStep, By: -0.1, From: time.Date(2021, time.January, 1, 0, 0, 0, 0, time.UTC)}
+		if k.example(); k.Statement.Example != example {
+			t.Errorf("shows %g of it: %q is the example, want %q", share, k.Statement.Example, example)
 		}
 	}
 }
@@ -325,9 +325,9 @@ func TestOriginRules(t *testing.T) {
 		k.o, k.values = open, open.gather("can_gauge")
 		k.blocks = open.blocks(open.makers[0], k.values, absolute)
 		k.Verdict = Falling
-		k.Told = Told{Shape: AsStep, By: -0.1, From: time.Date(2021, time.January, 1, 0, 0, 0, 0, time.UTC)}
-		if k.codes(log); (k.Told.OriginNow != "") != c.told {
-			t.Errorf("%+v: %q, before %q", c, k.Told.OriginNow, k.Told.OriginThen)
+		k.Statement = Statement{Shape: AsStep, By: -0.1, From: time.Date(2021, time.January, 1, 0, 0, 0, 0, time.UTC)}
+		if k.codes(log); (k.Statement.OriginNow != "") != c.told {
+			t.Errorf("%+v: %q, before %q", c, k.Statement.OriginNow, k.Statement.OriginThen)
 		}
 	}
 }

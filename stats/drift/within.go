@@ -161,7 +161,7 @@ func blank(maker, part string, m *measure) Entry {
 		Step: nan, StepLow: nan, StepHigh: nan, ChangePerYear: nan, ChangePerYearLow: nan, ChangePerYearHigh: nan, Detectable: nan, MoreOpenings: -1,
 		SinglesSlope: nan, SinglesLow: nan, SinglesHigh: nan,
 		CombinedPerYear: nan, CombinedLow: nan, CombinedHigh: nan,
-		Told: Told{By: nan, Low: nan, High: nan},
+		Statement: Statement{By: nan, Low: nan, High: nan},
 	}
 	if m.scale == toMarket {
 		e.Relative, e.Unit = true, "%"

@@ -65,7 +65,7 @@ func (l *LeftOut) Outer() (low, high float64) { return l.wide * l.outerLow, l.wi
 
 // Sure returns half the width of the confidence interval of the prediction, at the
 // level of the outer range.
-func (l *LeftOut) Sure() float64 { return l.sure * l.half() }
+func (l *LeftOut) HalfWidth() float64 { return l.sure * l.half() }
 
 // Above returns the probability that a price that is not overpriced exceeds the
 // prediction by more than by.
@@ -178,8 +178,8 @@ func (m *Market) judgeFold(inside []int, s *Fit, out []LeftOut) error {
 // is its log media area, centred; contents are as in X, and unknown is the covariance
 // of those that are blank (nil without blanks). The fit leaves out product but of the
 // market; -1 = none.
-func (m *Market) Judge(area float64, contents []float64, unknown *mat.SymDense, but int) (LeftOut, error) {
-	_, s, err := m.fitBoth(allBut(len(m.Y), but))
+func (m *Market) Judge(area float64, contents []float64, unknown *mat.SymDense, except int) (LeftOut, error) {
+	_, s, err := m.fitBoth(allBut(len(m.Y), except))
 	if err != nil {
 		return LeftOut{}, err
 	}

@@ -111,7 +111,7 @@ func (m *Market) fitMixture(index []int, from beginning, before *Fit) (*Fit, err
 		s.noise, s.errors = before.noise, slices.Clone(before.errors)
 	} else {
 		s.errors = slices.Clone(from.residuals)
-		s.noise = outlier.BeginErrors(s.errors, along, from.scale, s.least)
+		s.noise = outlier.FitNormalErrors(s.errors, along, from.scale, s.least)
 	}
 	s.scale = s.noise.Spread
 	row := make([]float64, m.terms())

@@ -32,9 +32,9 @@ type Latest struct {
 	Of       string // the last date, where its openings are reported; "" otherwise
 	Openings []Opening
 	Dated    bool // the log has dates
-	// NotTold is the line of the log's last row if it is not among the openings of
+	// OmittedLine is the line of the log's last row if it is not among the openings of
 	// the last date; 0 otherwise.
-	NotTold int
+	OmittedLine int
 }
 
 // Opening is one opening with its news.
@@ -83,7 +83,7 @@ const (
 type News struct {
 	Kind     Kind
 	Grade    trend.Grade // for prices, differences and trends
-	Another  *card.Another
+	Another  *card.AnotherFilter
 	Moved    []card.Moved // measures that differ from the earlier openings
 	Compared int          // number of measures compared
 	Words    []roundup.WordChange
@@ -131,11 +131,11 @@ func Build(b *card.Basis, o Options) (*Latest, error) {
 		return nil, err
 	}
 	for _, row := range rows {
-		told, err := tell(b, row)
+		opening, err := openingNews(b, row)
 		if err != nil {
 			return nil, err
 		}
-		l.Openings = append(l.Openings, told)
+		l.Openings = append(l.Openings, opening)
 	}
 	return l, nil
 }
@@ -173,7 +173,7 @@ func (l *Latest) choose(log *dataset.Log, o Options) ([]int, error) {
 	default:
 		l.Of = log.OpenedText(at)
 		if !(opened[n-1] >= last) {
-			l.NotTold = log.Line(n - 1)
+			l.OmittedLine = log.Line(n - 1)
 		}
 	}
 	var rows []int

@@ -60,8 +60,8 @@ func TestWhichOpeningsAreTold(t *testing.T) {
 		for _, o := range l.Openings {
 			lines = append(lines, o.Line)
 		}
-		if got := fmt.Sprint(lines); got != c.lines || l.NotTold != c.notTold {
-			t.Errorf("%+v tells %s, and %d is not told", c.o, got, l.NotTold)
+		if got := fmt.Sprint(lines); got != c.lines || l.OmittedLine != c.notTold {
+			t.Errorf("%+v tells %s, and %d is not told", c.o, got, l.OmittedLine)
 		}
 	}
 	var none *NoneError

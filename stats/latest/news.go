@@ -27,16 +27,16 @@ const (
 	weighsMissing = 10
 )
 
-// A place is reported within toldPlaces of either end of a ranking of at least
+// A place is reported within maxFromEnd of either end of a ranking of at least
 // fewestRanked parts; at most mostPlaces are.
 const (
-	toldPlaces   = 3
+	maxFromEnd   = 3
 	fewestRanked = 6
 	mostPlaces   = 2
 )
 
-// tell collects the news of one opening.
-func tell(b *card.Basis, row int) (Opening, error) {
+// openingNews collects the news of one opening.
+func openingNews(b *card.Basis, row int) (Opening, error) {
 	p := card.ProductOf(b.Log, row)
 	c, err := b.OfPart(p, card.Room{})
 	if err != nil {
@@ -170,7 +170,7 @@ func places(log *dataset.Log, row int, all []card.Place) []News {
 			continue
 		}
 		same := func(q card.Place) bool { return q.Ranking == p.Ranking }
-		if p.Of >= fewestRanked && fromEnd(p) <= toldPlaces && !slices.ContainsFunc(found, same) {
+		if p.Of >= fewestRanked && fromEnd(p) <= maxFromEnd && !slices.ContainsFunc(found, same) {
 			found = append(found, p)
 		}
 	}
@@ -196,16 +196,16 @@ func measured(log *dataset.Log, row int, p card.Place) bool {
 func slips(b *card.Basis, c *card.Part, row int) []News {
 	line := b.Log.Line(row)
 	var out []News
-	said := map[string]bool{}
+	reported := map[string]bool{}
 	for _, s := range c.Slips {
 		if s.Line == line {
-			said[s.Name] = true
+			reported[s.Name] = true
 			out = append(out, News{Kind: Slip, Slip: &check.Suggestion{File: s.File, Line: s.Line, Column: s.Column, Name: s.Name,
 				Found: s.Found, Intended: s.Intended, Why: s.Why, Kind: s.Kind, Sure: s.Sure}, weight: weighsSlip})
 		}
 	}
 	for _, p := range b.Doubtful(row) {
-		if !said[p.Name] {
+		if !reported[p.Name] {
 			out = append(out, News{Kind: Slip, Doubt: &p, weight: weighsSlip})
 		}
 	}
@@ -215,8 +215,8 @@ func slips(b *card.Basis, c *card.Part, row int) []News {
 // mostMissing is the largest number of missing columns reported.
 const mostMissing = 2
 
-// telling are the recorded columns that most findings need, most useful first.
-var telling = []string{"price", "media_length", "element_width", "can_gauge", "pleats", "total_mass", "can_mass", "media_mass", "thread"}
+// usefulColumns are the recorded columns that most findings need, most useful first.
+var usefulColumns = []string{"price", "media_length", "element_width", "can_gauge", "pleats", "total_mass", "can_mass", "media_mass", "thread"}
 
 // missing reports the most useful measures that an opening lacks: what its price
 // verdict needs, else what its maker is changing, else what other openings of the
@@ -239,7 +239,7 @@ func missing(b *card.Basis, c *card.Part, row int) *News {
 			}
 		}
 	}
-	for _, column := range telling {
+	for _, column := range usefulColumns {
 		if !blank(column) {
 			continue
 		}

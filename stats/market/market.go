@@ -32,9 +32,9 @@ const (
 	// first of each part, per term of the curve.
 	minMarket  = 2
 	minPerTerm = 5
-	// apart is the level, divided by the number of makers (Bonferroni), at which a
+	// exclusionLevel is the level, divided by the number of makers (Bonferroni), at which a
 	// maker whose prices move differently is excluded from the market of the others.
-	apart = 0.05
+	exclusionLevel = 0.05
 	// worstCondition is the condition number of the cross products up to which the
 	// curve is determined, to about six digits.
 	worstCondition = 1e10
@@ -91,13 +91,13 @@ func Others(makers [][]num.Series) []Curve {
 	}
 	for {
 		ofCurved = curved.sum(out)
-		worst, least := -1, apart/float64(len(makers))
+		worst, least := -1, exclusionLevel/float64(len(makers))
 		for i := range makers {
 			if out[i] {
 				continue
 			}
 			if m, c := others(i); c.Known() {
-				if p := m.apart(i, c); p < least {
+				if p := m.differenceP(i, c); p < least {
 					worst, least = i, p
 				}
 			}
@@ -172,9 +172,9 @@ func (m *gathered) without(i int, s sum) Curve {
 	return c
 }
 
-// apart returns the two-sided p-value of a linear change of maker i's prices
+// differenceP returns the two-sided p-value of a linear change of maker i's prices
 // relative to the curve.
-func (m *gathered) apart(i int, c Curve) float64 {
+func (m *gathered) differenceP(i int, c Curve) float64 {
 	own := m.normal[i].At(0, 0) // the first term is the straight line
 	if own == 0 {
 		return 1

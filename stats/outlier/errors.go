@@ -18,9 +18,9 @@ func FitErrors(errors, along []float64, scale, least float64) *Model {
 	return fitErrors(shapes(), errors, along, scale, least)
 }
 
-// BeginErrors is FitErrors with normal honest errors only: a starting point that
+// FitNormalErrors is FitErrors with normal honest errors only: a starting point that
 // takes a fraction of the time.
-func BeginErrors(errors, along []float64, scale, least float64) *Model {
+func FitNormalErrors(errors, along []float64, scale, least float64) *Model {
 	return fitErrors(shapes()[:1], errors, along, scale, least)
 }
 

@@ -35,17 +35,17 @@ type Shape struct {
 // less.
 func shapes() []Shape {
 	return []Shape{
-		even("normal", 0.24, math.Inf(1)),
-		even("long tails, t(7)", 0.19, 7),
-		even("long tails, t(4.5)", 0.24, 4.5),
-		lopsided("skewed up, 0.5", 0.03, 4.43, true),
-		lopsided("skewed down, 0.5", 0.03, 4.43, false),
-		lopsided("skewed up, 1", 0.135, 1.27, true),
-		lopsided("skewed down, 1", 0.135, 1.27, false),
+		symmetric("normal", 0.24, math.Inf(1)),
+		symmetric("long tails, t(7)", 0.19, 7),
+		symmetric("long tails, t(4.5)", 0.24, 4.5),
+		skewed("skewed up, 0.5", 0.03, 4.43, true),
+		skewed("skewed down, 0.5", 0.03, 4.43, false),
+		skewed("skewed up, 1", 0.135, 1.27, true),
+		skewed("skewed down, 1", 0.135, 1.27, false),
 	}
 }
 
-func even(name string, prior, df float64) Shape {
+func symmetric(name string, prior, df float64) Shape {
 	s := Shape{Name: name, prior: prior, df: df, spread: 1, constant: -math.Log(2*math.Pi) / 2}
 	if !math.IsInf(df, 1) {
 		s.spread = math.Sqrt(df / (df - 2))
@@ -54,7 +54,7 @@ func even(name string, prior, df float64) Shape {
 	return s
 }
 
-func lopsided(name string, prior, alpha float64, up bool) Shape {
+func skewed(name string, prior, alpha float64, up bool) Shape {
 	logGamma, _ := math.Lgamma(alpha)
 	s := Shape{Name: name, prior: prior, alpha: alpha, up: up,
 		centre: mathext.Digamma(alpha), spread: math.Sqrt(mathext.Zeta(2, alpha))}

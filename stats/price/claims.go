@@ -56,9 +56,9 @@ func efficiency(claimed float64) float64 { return 100 - 100/claimed }
 
 // claimsCount states which claims are used.
 func (m *Model) claimsCount() string {
-	said := "what the box claims counts among the contents, as asked"
+	sentence := "what the box claims counts among the contents, as asked"
 	if math.IsNaN(m.claimedAt) {
-		return said
+		return sentence
 	}
 	others := 0
 	for row := range m.log.Rows() {
@@ -66,9 +66,9 @@ func (m *Model) claimsCount() string {
 			others++
 		}
 	}
-	said += fmt.Sprintf(": claims at %g µm", m.claimedAt)
+	sentence += fmt.Sprintf(": claims at %g µm", m.claimedAt)
 	if others > 0 {
-		said += fmt.Sprintf("; openings with one at another size or at none, which is another claim: %d", others)
+		sentence += fmt.Sprintf("; openings with one at another size or at none, which is another claim: %d", others)
 	}
-	return said
+	return sentence
 }

@@ -36,7 +36,7 @@ func told(t *testing.T, text string) (sure, all, late int) {
 	t.Helper()
 	m := fitted(t, readCSV(t, text), Options{})
 	for _, v := range m.Verdicts() {
-		if !v.Told() {
+		if !v.Off() {
 			continue
 		}
 		all++

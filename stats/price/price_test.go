@@ -275,7 +275,7 @@ func TestWhatIf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if j.Direction != Above || !j.Told() || j.Price < 29.999 || j.Price > 30.001 || j.N != 0 || len(j.Comparables) != 5 || j.Maker != "" {
+	if j.Direction != Above || !j.Off() || j.Price < 29.999 || j.Price > 30.001 || j.N != 0 || len(j.Comparables) != 5 || j.Maker != "" {
 		t.Errorf("30 for 400 cm²: %+v", j)
 	}
 	if !maps.Equal(values, before) {

@@ -42,8 +42,8 @@ type Verdict struct {
 	ByInside trend.Evidence `json:"by_inside"` // against everything measured inside
 }
 
-// Told reports whether the price is off: clear, probable or a hint.
-func (v Verdict) Told() bool {
+// Off reports whether the price is off: clear, probable or a hint.
+func (v Verdict) Off() bool {
 	return v.Grade == trend.Clear || v.Grade == trend.Probable || v.Grade == trend.Hint
 }
 

@@ -94,7 +94,7 @@ func (m *Model) Flags(t *trend.Trend) []trend.Flag {
 		if v.Direction == Below {
 			kind = trend.Bargain
 		}
-		if v.Told() && (v.Grade != trend.Hint || e.Side() != 0 && e.Side() > 0 == (kind == trend.Overpriced)) {
+		if v.Off() && (v.Grade != trend.Hint || e.Side() != 0 && e.Side() > 0 == (kind == trend.Overpriced)) {
 			out = append(out, t.Flag(i, kind, v.Grade, e.Tail))
 		}
 	}
@@ -209,7 +209,7 @@ func (m *Model) weigh(s subject, byArea, byInside trend.Evidence) Judgement {
 	j.Low, j.High = byInside.Low, byInside.High
 	low, high := s.contents.Inner()
 	j.Low80, j.High80 = j.Fair*math.Exp(low), j.Fair*math.Exp(high)
-	sure := s.contents.Sure()
+	sure := s.contents.HalfWidth()
 	j.UsualLow, j.UsualHigh = j.Fair*math.Exp(-sure), j.Fair*math.Exp(sure)
 	j.Warnings = m.notes(s)
 	if math.IsNaN(j.Price) {

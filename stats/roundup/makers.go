@@ -34,11 +34,11 @@ func (b *bench) makerTable(t MakerTable, response []float64, dated bool) MakerTa
 		return t
 	}
 	t.Fitted = line.n
-	return b.makersApart(t, line.residual)
+	return b.compareMakers(t, line.residual)
 }
 
-// makersApart compares the makers by residuals, one per opening.
-func (b *bench) makersApart(t MakerTable, residual []float64) MakerTable {
+// compareMakers compares the makers by residuals, one per opening.
+func (b *bench) compareMakers(t MakerTable, residual []float64) MakerTable {
 	var rows []MakerRow
 	var members [][]float64
 	for _, p := range b.products { // sorted by maker

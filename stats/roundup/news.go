@@ -46,17 +46,17 @@ func (b *bench) news() []drift.Entry {
 			continue
 		}
 		first, last := e.Points[0].When.Year(), e.Points[len(e.Points)-1].When.Year()
-		switch e.Told.Shape {
+		switch e.Statement.Shape {
 		case drift.AsStep:
-			first, last = e.Told.From.Year(), e.Told.From.Year()
+			first, last = e.Statement.From.Year(), e.Statement.From.Year()
 		case drift.AsSlopeSince:
-			first = e.Told.From.Year()
+			first = e.Statement.From.Year()
 		}
 		if b.year < first || b.year > last {
 			continue
 		}
 		e.Points = slices.DeleteFunc(slices.Clone(e.Points), func(p drift.Observation) bool { return p.When.Year() > b.year })
-		if e.Told.Now.When.Year() > b.year {
+		if e.Statement.Now.When.Year() > b.year {
 			exampleUpTo(&e)
 		}
 		out = append(out, e)
@@ -68,11 +68,11 @@ func (b *bench) news() []drift.Entry {
 // points, if that is later than the reading before the change; otherwise it
 // removes the example.
 func exampleUpTo(e *drift.Entry) {
-	example := e.Told.Example
-	e.Told.Example = ""
+	example := e.Statement.Example
+	e.Statement.Example = ""
 	for _, p := range e.Points {
-		if p.Part == example && p.When.After(e.Told.Then.When) && !p.When.Before(e.Told.From) {
-			e.Told.Example, e.Told.Now = example, drift.Reading{When: p.When, Value: p.Value, N: 1, Lines: []int{p.Line}}
+		if p.Part == example && p.When.After(e.Statement.Then.When) && !p.When.Before(e.Statement.From) {
+			e.Statement.Example, e.Statement.Now = example, drift.Reading{When: p.When, Value: p.Value, N: 1, Lines: []int{p.Line}}
 		}
 	}
 }

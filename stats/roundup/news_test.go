@@ -20,13 +20,13 @@ func TestNewsOfTheYear(t *testing.T) {
 		r := build(t, demoText(t), Options{Year: year, Resamples: fewestResamples})
 		var makers []string
 		for _, e := range r.Changed {
-			if !e.Moved() || e.Told.By == 0 {
+			if !e.Moved() || e.Statement.By == 0 {
 				t.Errorf("%d: %s %s is no change", year, e.Maker, e.Measure)
 			}
 			if n := len(e.Points); n > 0 && e.Points[n-1].When.Year() > year {
 				t.Errorf("%d: a reading of %v", year, e.Points[n-1].When)
 			}
-			if told := e.Told; told.Example != "" && (told.Now.When.Year() > year || !told.Now.When.After(told.Then.When)) {
+			if told := e.Statement; told.Example != "" && (told.Now.When.Year() > year || !told.Now.When.After(told.Then.When)) {
 				t.Errorf("%d: the example is of %v and %v", year, told.Then.When, told.Now.When)
 			}
 			if !slices.Contains(makers, e.Maker) {
@@ -43,8 +43,8 @@ func TestNewsOfTheYear(t *testing.T) {
 func TestNewsHasItsExample(t *testing.T) {
 	r := build(t, demoText(t), Options{Resamples: fewestResamples})
 	e := r.Changed[0]
-	if e.Measure != "can_gauge" || e.Told.Shape != drift.AsSlopeSince || e.Told.Example == "" || !(e.Told.Now.Value < e.Told.Then.Value) {
-		t.Errorf("%+v", e.Told)
+	if e.Measure != "can_gauge" || e.Statement.Shape != drift.AsSlopeSince || e.Statement.Example == "" || !(e.Statement.Now.Value < e.Statement.Then.Value) {
+		t.Errorf("%+v", e.Statement)
 	}
 }
 

@@ -84,6 +84,6 @@ func (b *bench) benchFloor(column string, logScale bool) Noise {
 	return Noise{SD: sd, DF: df, Source: "readings"}
 }
 
-// apart is the standard deviation of the difference of two means, of n and m
+// differenceSD is the standard deviation of the difference of two means, of n and m
 // openings, in units of the noise.
-func apart(n, m int) float64 { return math.Sqrt(1/float64(n) + 1/float64(m)) }
+func differenceSD(n, m int) float64 { return math.Sqrt(1/float64(n) + 1/float64(m)) }

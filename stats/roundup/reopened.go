@@ -140,7 +140,7 @@ func (b *bench) changesOf(measure string, relative bool, tail float64) []Change 
 			continue
 		}
 		years := now.when - was.when
-		d, se := now.value-was.value, noise.SD*apart(now.n, was.n)
+		d, se := now.value-was.value, noise.SD*differenceSD(now.n, was.n)
 		half := of.errors * se
 		c := Change{Maker: p.maker, Part: p.part, Measure: measure, Relative: relative, Since: was.year, Before: was.value, Now: now.value,
 			NBefore: was.n, N: now.n, Lines: now.lines, Difference: d, Low: d - half, High: d + half,

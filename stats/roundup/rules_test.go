@@ -246,12 +246,12 @@ func TestRankedRule(t *testing.T) {
 
 // An earlier opening is averaged with the later ones up to 3.5 standard
 // deviations of the difference of two: 0.0495 mm where one has 0.01 mm.
-func TestAlikeRule(t *testing.T) {
+func TestMaxDeviationRule(t *testing.T) {
 	for before, n := range map[string]int{"0.4490": 2, "0.4500": 1} {
 		b := logOf(t, "opened,maker,part,can_gauge_mm\n2025-03-05,Skerrow,SK 1,"+before+"\n2026-03-05,Skerrow,SK 1,0.4000\n")
 		table := Table{Measure: "can_gauge", Noise: Noise{SD: 0.01, DF: 20, Source: "openings"}}
 		var got Place
-		if b.stands(&got, b.products[0], table, b.values("can_gauge")); got.N != n {
+		if b.setValue(&got, b.products[0], table, b.values("can_gauge")); got.N != n {
 			t.Errorf("%s mm before 0.4000: %d openings count", before, got.N)
 		}
 	}

@@ -105,7 +105,7 @@ func (b *bench) rank(t Table, values []float64, o Options, rng *rand.Rand) Table
 			continue
 		}
 		place := Place{Maker: p.maker, Part: p.part, Lines: m.lines}
-		b.stands(&place, p, t, values)
+		b.setValue(&place, p, t, values)
 		places = append(places, place)
 	}
 	return t.place(places, o, rng)

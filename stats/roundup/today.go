@@ -125,7 +125,7 @@ func (t *Today) Makers(judged []price.Judgement) []MakerTable {
 	}
 	nan := math.NaN()
 	tables := []MakerTable{
-		b.makersApart(MakerTable{ID: MakersByContents, Measure: "price", Relative: true, Fitted: len(judged),
+		b.compareMakers(MakerTable{ID: MakersByContents, Measure: "price", Relative: true, Fitted: len(judged),
 			Mean: nan, Between: nan, Within: nan, Q: nan, P: nan}, contents),
 		b.makerTable(MakerTable{ID: MakersCanGauge, Measure: "can_gauge", Against: "can_surface"}, b.values("can_gauge"), false),
 		b.makerTable(MakerTable{ID: MakersPleats, Measure: "pleats", Against: "element_width"}, b.values("pleats"), false),

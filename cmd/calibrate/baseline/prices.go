@@ -132,17 +132,17 @@ func StandardErrors(m *sim.Market) (power, premium float64, err error) {
 	return f.SE[gauge], math.Sqrt(variance), nil
 }
 
-// toldSpread is the prior standard deviation of the effect on the log price of a
+// effectSD is the prior standard deviation of the effect on the log price of a
 // content changed by one standard deviation.
-const toldSpread = 0.1
+const effectSD = 0.1
 
-// Told returns the leave-one-out errors of the log prices of the clean products
+// PriceOracle returns the leave-one-out errors of the log prices of the clean products
 // by an oracle; 0 for other products, nil if it cannot be fitted. The oracle
 // knows which products are clean, on which contents prices depend and the size of
 // such effects, the joint distribution of contents and the scatter of prices, and
 // estimates only the coefficients. Its errors are a bound of what is possible
 // with a log of this size.
-func Told(m *sim.Market) []float64 {
+func PriceOracle(m *sim.Market) []float64 {
 	var clean []int
 	for i, p := range m.Products {
 		if p.Clean {
@@ -172,7 +172,7 @@ func Told(m *sim.Market) []float64 {
 	roots := make([]float64, len(d.Columns)) // square root of the prior precision of each coefficient
 	small := func(variance float64, of func(sim.Product) float64) {
 		add(of)
-		roots = append(roots, math.Sqrt(variance)/toldSpread)
+		roots = append(roots, math.Sqrt(variance)/effectSD)
 	}
 	if m.Matter {
 		small(sim.GaugeVariance, func(p sim.Product) float64 { return p.Known.Gauge })

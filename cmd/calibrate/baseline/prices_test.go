@@ -50,9 +50,9 @@ func TestLeftOutErrorsAreThoseOfFitsWithoutEach(t *testing.T) {
 
 // In a large log the median error of the oracle must be about that of the rule
 // itself.
-func TestToldIsABound(t *testing.T) {
+func TestPriceOracleIsABound(t *testing.T) {
 	m := sim.NewMarket(sim.MarketOptions{Rows: 2000, Blanks: 0.3, Matter: true, Overpriced: 0.1, Seed: 6})
-	told := Told(m)
+	told := PriceOracle(m)
 	var ofTold, ofRule []float64
 	for i, p := range m.Products {
 		if p.Clean {

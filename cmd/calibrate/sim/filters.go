@@ -20,7 +20,7 @@ type FilterOptions struct {
 	Noise                   Noise   // Normal, LongTailed or Slips, for specimens and readings alike
 	Blanks                  float64 // share of blank cells
 	Changes                 []Change
-	Largest                 bool // adds the part of Beyond, opened once, in the last year
+	Largest                 bool // adds the part that method Largest returns, opened once, in the last year
 }
 
 // Change is a change of all parts of one maker.
@@ -133,7 +133,7 @@ func NewFilterLog(o FilterOptions, rng *rand.Rand) (*FilterLog, error) {
 		lines = append(lines, o.opening(rng, s.Filters[at].Changed(o.Changes, float64(day)/365.25), day))
 	}
 	if o.Largest {
-		lines = append(lines, o.opening(rng, s.Beyond(), filterDays-40))
+		lines = append(lines, o.opening(rng, s.Largest(), filterDays-40))
 	}
 	var text bytes.Buffer
 	csv.NewWriter(&text).WriteAll(lines) // cannot fail: writes to memory
@@ -142,13 +142,13 @@ func NewFilterLog(o FilterOptions, rng *rand.Rand) (*FilterLog, error) {
 	return &s, err
 }
 
-// LargestPart is the part number of the part of Beyond.
+// LargestPart is the part number of Largest.
 const LargestPart = "S-largest"
 
-// Beyond returns a part whose can gauge and media area are a tenth above the
+// Largest returns a part whose can gauge and media area are a tenth above the
 // largest of all parts. Its other dimensions and masses are the largest of all
 // parts, so that its total mass is the largest too.
-func (s *FilterLog) Beyond() Filter {
+func (s *FilterLog) Largest() Filter {
 	const more = 1.1
 	f := s.Filters[0]
 	f.Part = LargestPart

@@ -80,9 +80,9 @@ func (n *Number) digits(s string, mark Mark) (string, error) {
 		n.Evidence = ShowsComma
 		return n.decimals(s, '.', ',')
 	}
-	n.Evidence = DependsDot
+	n.Evidence = DependsPoint
 	if sign == ',' {
-		n.Evidence = DependsComa
+		n.Evidence = DependsComma
 	}
 	switch {
 	case mark == Undecided:

@@ -62,7 +62,7 @@ func ParseReadings(dst []Number, text string, mark Mark) ([]Number, error) {
 		shows := Silent
 		depends := false
 		for _, n := range read[first:] {
-			depends = depends || n.Evidence >= DependsDot
+			depends = depends || n.Evidence >= DependsPoint
 			if n.Evidence == ShowsPoint || n.Evidence == ShowsComma {
 				shows = n.Evidence
 			}

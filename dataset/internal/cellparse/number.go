@@ -28,11 +28,11 @@ const (
 type Evidence uint8
 
 const (
-	Silent      Evidence = iota // no mark
-	ShowsPoint                  // can only be read with a decimal point
-	ShowsComma                  // can only be read with a decimal comma
-	DependsDot                  // 1.234: depends on the file
-	DependsComa                 // 1,234: depends on the file
+	Silent       Evidence = iota // no mark
+	ShowsPoint                   // can only be read with a decimal point
+	ShowsComma                   // can only be read with a decimal comma
+	DependsPoint                 // 1.234: depends on the file
+	DependsComma                 // 1,234: depends on the file
 )
 
 // MaxAbs is the greatest absolute value of a number; no bench measurement is
@@ -175,7 +175,7 @@ func Quick(s string, mark Mark, n *Number) bool {
 	case n.Decimals == 0:
 		return false
 	case n.Decimals == 3 && point <= 3 && s[0] != '0':
-		n.Evidence = DependsDot
+		n.Evidence = DependsPoint
 		if mark != Point {
 			return false
 		}

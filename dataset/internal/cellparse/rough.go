@@ -7,12 +7,12 @@ import (
 	"sync"
 )
 
-// roughBefore and roughBehind are the words and signs that mark a number as
+// approxBefore and approxAfter are the words and signs that mark a number as
 // approximate, before and after it. A word comes before any shorter one that it
 // contains.
 var (
-	roughBefore = []string{"~", "≈", "approximately", "approx.", "approx", "about", "abt.", "abt", "around", "roughly", "estimated", "est.", "est ", "circa", "ca.", "ca ", "c."}
-	roughBehind = []string{"?", "~", "estimated", "estimate", "est.", "est", "approx.", "approx", "about", "ca.", "ca", "or so", "-ish", "ish", "roughly", "rough"}
+	approxBefore = []string{"~", "≈", "approximately", "approx.", "approx", "about", "abt.", "abt", "around", "roughly", "estimated", "est.", "est ", "circa", "ca.", "ca ", "c."}
+	approxAfter  = []string{"?", "~", "estimated", "estimate", "est.", "est", "approx.", "approx", "about", "ca.", "ca", "or so", "-ish", "ish", "roughly", "rough"}
 )
 
 // cutApprox removes a mark of approximation from the beginning of a text.
@@ -20,7 +20,7 @@ func cutApprox(s string) (rest string, ok bool) {
 	if s == "" || strings.IndexByte("~aAeErRcC\xe2", s[0]) < 0 {
 		return s, false // nearly every cell ends here
 	}
-	for _, word := range roughBefore {
+	for _, word := range approxBefore {
 		if len(s) >= len(word) && strings.EqualFold(s[:len(word)], word) {
 			return strings.TrimSpace(s[len(word):]), true
 		}
@@ -28,15 +28,15 @@ func cutApprox(s string) (rest string, ok bool) {
 	return s, false
 }
 
-// lastOfRough holds the characters in which the words of roughBehind and
+// approxEndings holds the characters in which the words of approxAfter and
 // brackets end.
-const lastOfRough = "?~dDeE.tTxXaAoOhHyY)]"
+const approxEndings = "?~dDeE.tTxXaAoOhHyY)]"
 
 // trimApprox removes marks of approximation from the end of a text, alone or in
 // brackets: "62 (est)", "2.3 mm?".
 func trimApprox(s string) (rest string, ok bool) {
 	for {
-		if s == "" || strings.IndexByte(lastOfRough, s[len(s)-1]) < 0 {
+		if s == "" || strings.IndexByte(approxEndings, s[len(s)-1]) < 0 {
 			return s, ok
 		}
 		inner, closed := strings.CutSuffix(s, ")")
@@ -44,7 +44,7 @@ func trimApprox(s string) (rest string, ok bool) {
 			inner, closed = strings.CutSuffix(s, "]")
 		}
 		found := false
-		for _, word := range roughBehind {
+		for _, word := range approxAfter {
 			at := len(inner) - len(word)
 			if at < 0 || !strings.EqualFold(inner[at:], word) {
 				continue
@@ -90,9 +90,9 @@ func cutPack(s string) (rest string, pack uint16) {
 	return strings.TrimSpace(s[:found[0]]), pack
 }
 
-// alike is the greatest ratio of the largest to the smallest number of a cell
+// maxReadingRatio is the greatest ratio of the largest to the smallest number of a cell
 // at which numbers side by side are readings of one quantity.
-const alike = 1.5
+const maxReadingRatio = 1.5
 
 // maybeSideBySide is a quick test for readings separated by slashes or commas.
 // Most cells with a slash are fractions.
@@ -122,7 +122,7 @@ func sideBySide(text string, mark Mark) (string, bool) {
 			return "", false
 		}
 		n, err := ParseNumber(piece, mark)
-		if err != nil && n.Evidence < DependsDot || n.Unit != "" && i < len(pieces)-1 {
+		if err != nil && n.Evidence < DependsPoint || n.Unit != "" && i < len(pieces)-1 {
 			return "", false
 		}
 		if err != nil { // 1.234 and 1,234 depend on the file, but are readings either way
@@ -134,7 +134,7 @@ func sideBySide(text string, mark Mark) (string, bool) {
 		low, high = min(low, n.Value), max(high, n.Value)
 		whole = whole && n.Decimals == 0
 	}
-	if low <= 0 || high > alike*low {
+	if low <= 0 || high > maxReadingRatio*low {
 		return "", false
 	}
 	if sign == "/" && len(pieces) == 2 && whole && isFraction(pieces[1]) {

@@ -7,11 +7,11 @@ import (
 	"unicode/utf8"
 )
 
-// Defuse puts an apostrophe before a text that spreadsheet programs would run
+// EscapeFormula puts an apostrophe before a text that spreadsheet programs would run
 // as a formula: one that starts, after spaces, with =, +, -, @ or their
 // full-width forms. Numbers and a single dash are left unchanged. Reading a log
 // removes the apostrophe again.
-func Defuse(s string) string {
+func EscapeFormula(s string) string {
 	start := strings.TrimLeft(s, " \t\r\n\u00a0")
 	if start == "-" || !startsFormula(start) || plainly(start) {
 		return s
@@ -19,8 +19,8 @@ func Defuse(s string) string {
 	return "'" + s
 }
 
-// Fuse removes the apostrophe that Defuse adds.
-func Fuse(s string) string {
+// UnescapeFormula removes the apostrophe that EscapeFormula adds.
+func UnescapeFormula(s string) string {
 	if rest, found := strings.CutPrefix(s, "'"); found && startsFormula(strings.TrimLeft(rest, " \t\r\n\u00a0")) {
 		return rest
 	}
@@ -69,5 +69,5 @@ func CleanText(s string) (clean string, odd bool) {
 // removed.
 func BlankText(s string) bool {
 	clean, _ := CleanText(s)
-	return IsBlank(Fuse(clean))
+	return IsBlank(UnescapeFormula(clean))
 }

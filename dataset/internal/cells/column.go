@@ -141,22 +141,22 @@ func (c *Column) Decimals() int {
 // ThreeDigits returns the number of decimals, at most 4, that show the median
 // of a column with three significant digits.
 func ThreeDigits(base []float64, perBase float64) int {
-	middle := math.Abs(Middle(base, nil) * perBase)
+	middle := math.Abs(Median(base, nil) * perBase)
 	if !(middle > 0) || math.IsInf(middle, 0) {
 		return DefaultDecimals
 	}
 	return max(0, min(2-int(math.Floor(math.Log10(middle))), 4))
 }
 
-// Enough is the number of values from which a median is estimated in a long
+// MedianSample is the number of values from which a median is estimated in a long
 // column.
-const Enough = 10_000
+const MedianSample = 10_000
 
-// Middle returns the median of the values that are not NaN, without the given
+// Median returns the median of the values that are not NaN, without the given
 // rows; the upper of the two middle ones for an even number, NaN for none. In a
 // long column it uses evenly spaced rows.
-func Middle(values []float64, without []int32) float64 {
-	step := max(1, len(values)/Enough)
+func Median(values []float64, without []int32) float64 {
+	step := max(1, len(values)/MedianSample)
 	v := make([]float64, 0, len(values)/step+1)
 	for row := 0; row < len(values); row += step {
 		if x := values[row]; !math.IsNaN(x) {

@@ -80,7 +80,7 @@ func (c *Column) Every(step int) []float64 {
 // old row to its new one.
 func (c *Column) Pick(rows []int, place map[int32]int32) *Column {
 	out := *c
-	out.Rows, out.Num, out.Precision = len(rows), Some(c.Num, rows), Some(c.Precision, rows)
+	out.Rows, out.Num, out.Precision = len(rows), AtRows(c.Num, rows), AtRows(c.Precision, rows)
 	out.Aside, out.Approx, out.Own = moved(c.Aside, place), moved(c.Approx, place), moved(c.Own, place)
 	out.Repeats = nil
 	for _, r := range c.Repeats {
@@ -98,8 +98,8 @@ func (c *Column) Pick(rows []int, place map[int32]int32) *Column {
 	return &out
 }
 
-// Some returns the values of some rows; nil if values is nil.
-func Some[T any](values []T, rows []int) []T {
+// AtRows returns the values of some rows; nil if values is nil.
+func AtRows[T any](values []T, rows []int) []T {
 	if values == nil {
 		return nil
 	}

@@ -31,14 +31,14 @@ func combine(words []string, unit string) (Meaning, bool) {
 		return Meaning{}, false
 	}
 	words = joinPhrases(words)
-	said := unit != ""
+	hasUnit := unit != ""
 	var things, measures []string
 	for i := 0; i < len(words); i++ {
 		if n := unitAt(words[i:]); n > 0 && !prepositionAt(words, i) {
-			if said {
+			if hasUnit {
 				return Meaning{}, false // two units
 			}
-			unit, said = strings.Join(words[i:i+n], ""), true
+			unit, hasUnit = strings.Join(words[i:i+n], ""), true
 			i += n - 1
 			continue
 		}
@@ -61,11 +61,11 @@ func combine(words []string, unit string) (Meaning, bool) {
 func MatchKnown(text string) (m Meaning, unknown []string, ok bool) {
 	var known []string
 	for _, w := range joinPhrases(tokens(text)) {
-		s, said := wordSense(w)
+		s, hasSense := wordSense(w)
 		switch {
-		case said && s != (sense{}), unitAt([]string{w}) > 0, w == "in":
+		case hasSense && s != (sense{}), unitAt([]string{w}) > 0, w == "in":
 			known = append(known, w)
-		case !said:
+		case !hasSense:
 			unknown = append(unknown, w)
 		}
 	}

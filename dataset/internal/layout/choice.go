@@ -32,11 +32,11 @@ func cure(column, header string) string { return "--column " + column + "=" + qu
 
 // cures returns the options that read a header as each of several columns.
 func cures(columns []string, header string) string {
-	said := make([]string, len(columns))
+	options := make([]string, len(columns))
 	for i, c := range columns {
-		said[i] = cure(c, header)
+		options[i] = cure(c, header)
 	}
-	return strings.Join(said, " or ")
+	return strings.Join(options, " or ")
 }
 
 // quoted quotes a header for a shell.
@@ -52,7 +52,7 @@ type Choices map[string]choice
 
 type choice struct {
 	match header.Meaning
-	said  Choice
+	given Choice
 }
 
 // Choose looks up the columns of choices. The last choice for a header applies.
@@ -103,12 +103,12 @@ func (c Choices) missing(l *Layout) error {
 	}
 	var worst *ChoiceError
 	for _, left := range c {
-		if left.said.Optional || worst != nil && worst.Choice.Header < left.said.Header {
+		if left.given.Optional || worst != nil && worst.Choice.Header < left.given.Header {
 			continue
 		}
-		worst = &ChoiceError{Choice: left.said, Line: l.Line, Headers: l.texts()}
+		worst = &ChoiceError{Choice: left.given, Line: l.Line, Headers: l.texts()}
 		for _, text := range worst.Headers {
-			if spelling.Distance(Key(text), Key(left.said.Header), 2) <= 2 {
+			if spelling.Distance(Key(text), Key(left.given.Header), 2) <= 2 {
 				worst.Near = text
 				break
 			}

@@ -121,7 +121,7 @@ func cloneFields(fields []string) []string {
 	out := make([]string, len(fields))
 	for i, f := range fields {
 		clean, _ := cellparse.CleanText(f)
-		out[i] = strings.Clone(cellparse.Fuse(clean))
+		out[i] = strings.Clone(cellparse.UnescapeFormula(clean))
 	}
 	for len(out) > 0 && out[len(out)-1] == "" {
 		out = out[:len(out)-1]
@@ -284,7 +284,7 @@ func (l *Layout) Repeated(fields []string) bool {
 		return false
 	}
 	for i, t := range l.raw {
-		if clean, _ := cellparse.CleanText(fields[i]); cellparse.Fuse(clean) != t {
+		if clean, _ := cellparse.CleanText(fields[i]); cellparse.UnescapeFormula(clean) != t {
 			return false
 		}
 	}

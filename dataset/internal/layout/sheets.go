@@ -40,40 +40,40 @@ func Find(f *sheet.File, named bool, picks Choices) (*sheet.Text, *Layout, Sheet
 		return f.Texts[0], l, Sheets{}, err
 	}
 	var logs, others []candidate
-	var said Sheets
+	var sheets Sheets
 	for _, text := range f.Texts {
 		c := candidate{text: text}
 		if c.layout, c.err = findLayout(text, picks); c.err == nil {
 			logs = append(logs, c)
-			said.Read = append(said.Read, text.Sheet)
+			sheets.Read = append(sheets.Read, text.Sheet)
 			continue
 		}
 		others = append(others, c)
-		said.PassedOver = append(said.PassedOver, text.Sheet)
+		sheets.PassedOver = append(sheets.PassedOver, text.Sheet)
 	}
 	for _, s := range f.Sheets {
 		if s.Hidden && (!named || !slices.ContainsFunc(f.Texts, func(t *sheet.Text) bool { return t.Sheet == s.Name })) {
-			said.Hidden = append(said.Hidden, s.Name)
+			sheets.Hidden = append(sheets.Hidden, s.Name)
 		}
 	}
 	if len(logs) == 0 || named && len(others) > 0 {
-		return nil, nil, said, noLogOn(nearestToLog(others), f.Sheets)
+		return nil, nil, sheets, noLogOn(nearestToLog(others), f.Sheets)
 	}
 	for _, c := range others { // a sheet with two columns of one meaning is a faulty log, not a page of notes
 		var twice *DuplicateColumnError
 		if errors.As(c.err, &twice) {
-			return nil, nil, said, fmt.Errorf("sheet %q: %w", c.text.Sheet, c.err)
+			return nil, nil, sheets, fmt.Errorf("sheet %q: %w", c.text.Sheet, c.err)
 		}
 	}
 	if len(logs) == 1 {
-		return logs[0].text, logs[0].layout, said, nil
+		return logs[0].text, logs[0].layout, sheets, nil
 	}
 	text, l, err := joinSheets(logs)
 	if err != nil {
-		return nil, nil, said, err
+		return nil, nil, sheets, err
 	}
-	said.Lines = text.Stride()
-	return text, l, said, nil
+	sheets.Lines = text.Stride()
+	return text, l, sheets, nil
 }
 
 // nearestToLog returns the sheet whose header names most columns.

@@ -59,7 +59,7 @@ func Read(text *sheet.Text, file string, l *layout.Layout) (*Pass, error) {
 	if n := text.Replaced; n > 0 {
 		p.report(0, 0, "", "", fmt.Sprintf("characters lost, since they are none in %[2]s: %[1]d; save the file again as UTF-8", n, text.Encoding), problem.Doubtful)
 	}
-	p.Lost = p.tellFormulas(text)
+	p.Lost = p.reportFormulas(text)
 	return p, nil
 }
 
@@ -89,7 +89,7 @@ func parse(text *sheet.Text, file string, l *layout.Layout) (*Pass, error) {
 		shown := p.evidence.decide(l.Comma, hint)
 		whole := limit == 0 || len(p.Lines) < limit
 		if whole && shown.same(s) {
-			p.tellStyle(hint)
+			p.reportStyle(hint)
 			return p, nil
 		}
 		s = shown
@@ -154,7 +154,7 @@ func (p *Pass) column(name string) *cells.Column {
 // run reads the records below the header, at most limit of them (0 = all).
 func (p *Pass) run(text *sheet.Text, limit int) error {
 	p.reserve(text, limit)
-	records := text.Ahead(p.Layout.Comma, p.Layout.Offset, p.Layout.Next, len(p.Layout.Headings))
+	records := text.Prefetch(p.Layout.Comma, p.Layout.Offset, p.Layout.Next, len(p.Layout.Headings))
 	defer records.Close()
 	for limit == 0 || len(p.Lines) < limit {
 		rec, err := records.Next()
@@ -215,8 +215,8 @@ func (p *Pass) report(line, field int, name, text, message string, s problem.Sev
 	p.Problems.Add(problem.Problem{File: p.File, Line: line, Column: field, Name: name, Text: problem.Shorten(text), Message: message, Severity: s})
 }
 
-// tell reports a remark about a header.
-func (p *Pass) tell(c *cells.Column, s problem.Severity, message string) {
+// reportHeader reports a remark about a header.
+func (p *Pass) reportHeader(c *cells.Column, s problem.Severity, message string) {
 	p.Problems.Add(problem.Problem{File: p.File, Line: p.Layout.Line, Column: c.Field + 1, Name: c.Name, Text: c.Header, Message: message, Severity: s})
 }
 
@@ -267,9 +267,9 @@ func (p *Pass) badCell(c *cells.Column, line int, text, reason string) {
 	p.report(line, c.Field+1, c.Name, text, reason, problem.Unusable)
 }
 
-// tellFormulas reports cells whose formula has no stored value, and returns the
+// reportFormulas reports cells whose formula has no stored value, and returns the
 // headers of columns that hold nothing else.
-func (p *Pass) tellFormulas(text *sheet.Text) (lost []string) {
+func (p *Pass) reportFormulas(text *sheet.Text) (lost []string) {
 	missing := map[int]int{} // by field
 	for _, f := range text.Formulas {
 		field := f.Column - 1
@@ -293,19 +293,19 @@ func (p *Pass) unknownHeaders() {
 	for _, c := range p.Columns {
 		h := p.Layout.Headings[c.Field]
 		if h.Why != "" {
-			p.tell(c, problem.Note, "read as "+c.Name+": "+h.Why)
+			p.reportHeader(c, problem.Note, "read as "+c.Name+": "+h.Why)
 		}
 		if c.Known {
 			continue
 		}
 		if h.Unsure != "" {
-			p.tell(c, h.Doubt, h.Unsure)
+			p.reportHeader(c, h.Doubt, h.Unsure)
 			continue
 		}
 		message := "not a column this tool knows; kept under its own name"
 		if near := header.Nearest(c.Header); near != "" {
 			message = fmt.Sprintf("not a column this tool knows; kept under its own name. Did you mean %s?", near)
 		}
-		p.tell(c, problem.Note, message)
+		p.reportHeader(c, problem.Note, message)
 	}
 }

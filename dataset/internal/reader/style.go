@@ -81,9 +81,9 @@ func dateOrder(hint string) cellparse.Order {
 	return cellparse.MonthFirst
 }
 
-// tellStyle reports what the file as a whole left undecided and what was
+// reportStyle reports what the file as a whole left undecided and what was
 // assumed.
-func (p *Pass) tellStyle(hint cellparse.Order) {
+func (p *Pass) reportStyle(hint cellparse.Order) {
 	e := &p.evidence
 	if e.depends > 0 && p.style.order == cellparse.OrderUnknown {
 		for _, c := range p.Columns {
@@ -129,14 +129,14 @@ func (p *Pass) weigh(n cellparse.Number, text string) {
 		e.points++
 	case cellparse.ShowsComma:
 		e.commas++
-	case cellparse.DependsDot:
+	case cellparse.DependsPoint:
 		e.dotted++
-	case cellparse.DependsComa:
+	case cellparse.DependsComma:
 		e.comma3++
 	default:
 		return
 	}
-	if e.firstNumber == "" && n.Evidence >= cellparse.DependsDot {
+	if e.firstNumber == "" && n.Evidence >= cellparse.DependsPoint {
 		e.firstNumber = problem.Shorten(text)
 	}
 }

@@ -59,7 +59,7 @@ func (p *Pass) word(c *cells.Column, text string, line int) uint32 {
 		return code
 	}
 	clean, odd := cellparse.CleanText(text)
-	clean = cellparse.Fuse(clean)
+	clean = cellparse.UnescapeFormula(clean)
 	if odd {
 		p.report(line, c.Field+1, c.Name, clean, "holds characters that cannot be seen or were lost; they are left out", problem.Doubtful)
 	}

@@ -72,7 +72,7 @@ func (p *Pass) assumeUnits() {
 // assume sets a column's unit and reports it.
 func (p *Pass) assume(c *cells.Column, u units.Unit, s problem.Severity, median float64, why string) {
 	c.Unit = u
-	p.tell(c, s, fmt.Sprintf("the header names no unit; %s is assumed, %s (middle value %g). Write it into the header: %s_%s",
+	p.reportHeader(c, s, fmt.Sprintf("the header names no unit; %s is assumed, %s (middle value %g). Write it into the header: %s_%s",
 		u.Symbol, why, median, c.Name, strings.Replace(u.Symbol, "²", "2", 1)))
 }
 
@@ -91,7 +91,7 @@ func (p *Pass) partner(c *cells.Column) *cells.Column {
 // unit lies in the column's usual range, and that median as written.
 func fits(c *cells.Column) ([]units.Unit, float64) {
 	d, _ := c.Dimension()
-	median := cells.Middle(c.Num, c.Own)
+	median := cells.Median(c.Num, c.Own)
 	span := c.Def.Common
 	var out []units.Unit
 	for _, name := range c.Def.Kind.AssumedUnits() {
@@ -171,5 +171,5 @@ func (p *Pass) fractions(c *cells.Column) {
 		}
 	}
 	c.Percent = true
-	p.tell(c, problem.Note, "no value is above 1; they are read as fractions of one, 0.99 as 99 %")
+	p.reportHeader(c, problem.Note, "no value is above 1; they are read as fractions of one, 0.99 as 99 %")
 }

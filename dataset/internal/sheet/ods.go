@@ -89,17 +89,17 @@ type odsReader struct {
 	sheets []Sheet
 	texts  []*Text // by sheet; nil if not wanted
 
-	inTable    bool
-	g          *grid // current table; nil if not wanted
-	row        int   // rows above the current one
-	rowsAlike  int   // how often the current row is repeated
-	column     int
-	cell       *odsCell
-	inText     int  // nesting depth of paragraphs
-	fresh      bool // white space here is skipped
-	skip       int  // nesting depth inside a skipped element
-	formulasAt int  // number of formulas above the current row
-	before     int  // bytes written for the rows above it
+	inTable      bool
+	g            *grid // current table; nil if not wanted
+	row          int   // rows above the current one
+	rowsRepeated int   // how often the current row is repeated
+	column       int
+	cell         *odsCell
+	inText       int  // nesting depth of paragraphs
+	fresh        bool // white space here is skipped
+	skip         int  // nesting depth inside a skipped element
+	formulasAt   int  // number of formulas above the current row
+	before       int  // bytes written for the rows above it
 }
 
 // beside reports whether an element is not part of the cells: comments,
@@ -180,13 +180,13 @@ func (r *odsReader) beginTable(e xml.StartElement) error {
 		}
 		s := Sheet{Name: attr(e, "name"), Hidden: r.hidden[attr(e, "style-name")], part: strconv.Itoa(len(r.sheets))}
 		r.sheets, r.texts = append(r.sheets, s), append(r.texts, nil)
-		r.inTable, r.row, r.rowsAlike = true, 0, 0
+		r.inTable, r.row, r.rowsRepeated = true, 0, 0
 		if r.want(s) {
 			r.g = newGrid(s.Name, "ods", r.limit)
 		}
 	case "table-row":
-		r.row += r.rowsAlike
-		r.rowsAlike = repeated(e, "number-rows-repeated")
+		r.row += r.rowsRepeated
+		r.rowsRepeated = repeated(e, "number-rows-repeated")
 		if r.g != nil {
 			r.g.next()
 			r.column, r.formulasAt, r.before = 0, len(r.g.text.Formulas), r.g.out.Len()
@@ -231,7 +231,7 @@ func (r *odsReader) end(space string, name xml.Name) error {
 		if r.g != nil {
 			r.texts[len(r.texts)-1] = r.g.done()
 		}
-		r.inTable, r.g, r.row, r.rowsAlike = false, nil, 0, 0
+		r.inTable, r.g, r.row, r.rowsRepeated = false, nil, 0, 0
 	}
 	return nil
 }
@@ -268,12 +268,12 @@ func (r *odsReader) endRow() error {
 	if len(r.g.cells) == 0 && len(formulas) == 0 {
 		return nil
 	}
-	if r.row+r.rowsAlike > maxRow {
+	if r.row+r.rowsRepeated > maxRow {
 		return &LimitError{What: "sheet " + quoted(r.g.text.Sheet), Limit: int(r.limit)}
 	}
-	for k := range r.rowsAlike {
+	for k := range r.rowsRepeated {
 		if k == 1 { // the size of the first row is now known
-			if last := r.g.out.Len() - r.before; int64(last)*int64(r.rowsAlike) > r.limit || len(formulas)*r.rowsAlike > maxRow {
+			if last := r.g.out.Len() - r.before; int64(last)*int64(r.rowsRepeated) > r.limit || len(formulas)*r.rowsRepeated > maxRow {
 				return &LimitError{What: "sheet " + quoted(r.g.text.Sheet), Limit: int(r.limit)}
 			}
 		}

@@ -11,7 +11,7 @@ import (
 type Record struct {
 	Fields []string
 	Line   int    // line of the file on which it starts
-	Offset int    // its byte offset in Text.Data, for Text.Again
+	Offset int    // its byte offset in Text.Data, for Text.Reparse
 	Broken string // why the line cannot be read; Fields then holds the whole line
 	Within int    // lines inside its cells that look like records
 
@@ -160,10 +160,10 @@ func (r *Records) lineAt(start int) (begin, end int) {
 	return begin, len(data)
 }
 
-// Again parses one record again. below is the line of each field, counted from
+// Reparse parses one record again. below is the line of each field, counted from
 // the line on which the record starts. width is the number of fields of the
 // header.
-func (t *Text) Again(comma rune, offset, width int) (fields []string, below []int) {
+func (t *Text) Reparse(comma rune, offset, width int) (fields []string, below []int) {
 	r := t.Records(comma, offset, 1)
 	r.Expect(width)
 	rec, err := r.Next()

@@ -198,7 +198,7 @@ func TestAgain(t *testing.T) {
 			break
 		}
 		want := slices.Clone(rec.Fields)
-		got, below := text.Again(',', rec.Offset, 2)
+		got, below := text.Reparse(',', rec.Offset, 2)
 		if !slices.Equal(got, want) || below[0] != 0 || below[1] != 0 {
 			t.Errorf("line %d: %q, %v, want %q", rec.Line, got, below, want)
 		}

@@ -35,8 +35,8 @@ type Openings struct {
 	Lines       []int32
 }
 
-// Tell records a problem with a text of a column.
-type Tell func(c *cells.Column, line int, text string, s problem.Severity, message string)
+// Report records a problem with a text of a column.
+type Report func(c *cells.Column, line int, text string, s problem.Severity, message string)
 
 // mergeRounds is the greatest number of merging rounds. Makers that were joined
 // share more part numbers with others, so that one round may enable further
@@ -54,10 +54,10 @@ func (o Openings) Find() []Spelling {
 	return append(makers, o.parts(canonical(o.Maker, makers))...)
 }
 
-// Merge joins the certain spellings and reports each through tell.
-func (o Openings) Merge(tell Tell) {
+// Merge joins the certain spellings and reports each through report.
+func (o Openings) Merge(report Report) {
 	for range mergeRounds {
-		if !o.mergeOnce(tell) {
+		if !o.mergeOnce(report) {
 			return
 		}
 	}
@@ -65,7 +65,7 @@ func (o Openings) Merge(tell Tell) {
 
 // mergeOnce joins the spellings that are certain now and reports whether there
 // were any.
-func (o Openings) mergeOnce(tell Tell) bool {
+func (o Openings) mergeOnce(report Report) bool {
 	maker, part := o.Maker, o.Part
 	groups := o.Makers()
 	joined := canonical(maker, groups)
@@ -95,7 +95,7 @@ func (o Openings) mergeOnce(tell Tell) bool {
 			if g.Column == "part" {
 				c = part
 			}
-			tell(c, v.Lines[0], v.Text, problem.Note, fmt.Sprintf("read as %s (%s), on %d line(s)", g.Common, v.Why, len(v.Lines)))
+			report(c, v.Lines[0], v.Text, problem.Note, fmt.Sprintf("read as %s (%s), on %d line(s)", g.Common, v.Why, len(v.Lines)))
 		}
 	}
 	return merged

@@ -97,9 +97,9 @@ func (o *Options) In(format string) plots.Options {
 // Dark reports whether the dark theme was chosen.
 func (o *Options) Dark() bool { return o.theme == string(plots.Dark) }
 
-// Ringing returns the options with a part highlighted, unless the user highlights
+// WithHighlight returns the options with a part highlighted, unless the user highlights
 // another.
-func (o Options) Ringing(maker, part string) Options {
+func (o Options) WithHighlight(maker, part string) Options {
 	if o.highlight == "" {
 		o.highlight = price.Product{Maker: maker, Part: part}.String()
 	}

@@ -74,7 +74,7 @@ func Latest(b *card.Basis, l *latest.Latest) ([][]Named, error) {
 func DrawLatest(l *latest.Latest, charts [][]Named, o Options) ([]output.File, error) {
 	var files []output.File
 	for i, own := range charts {
-		drawn, err := Draw(own, o.Ringing(l.Openings[i].Maker, l.Openings[i].Part))
+		drawn, err := Draw(own, o.WithHighlight(l.Openings[i].Maker, l.Openings[i].Part))
 		if err != nil {
 			return nil, err
 		}

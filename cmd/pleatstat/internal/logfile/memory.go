@@ -48,13 +48,13 @@ func textSize(path string, inputs []fs.FileInfo) float64 {
 	return size
 }
 
-// EnoughToReport returns an error if a report on the log needs more memory than the
+// CheckMemory returns an error if a report on the log needs more memory than the
 // user allows.
-func EnoughToReport(c *console.Console, path string) error { return enough(c, path, reportNeed) }
+func CheckMemory(c *console.Console, path string) error { return checkMemory(c, path, reportNeed) }
 
-// enough returns an error if work on the log needs more memory than the user allows
+// checkMemory returns an error if work on the log needs more memory than the user allows
 // (GOMEMLIMIT): it is better to stop before the work than to be killed in its midst.
-func enough(c *console.Console, path string, perByte float64) error {
+func checkMemory(c *console.Console, path string, perByte float64) error {
 	limit := debug.SetMemoryLimit(-1)
 	need := ownRoom + perByte*textSize(path, Inputs(c, path))
 	if limit == math.MaxInt64 || need <= float64(limit) {
@@ -64,13 +64,13 @@ func enough(c *console.Console, path string, perByte float64) error {
 		filepath.Base(path), need/1e6, float64(limit)/1e6)
 }
 
-// Bound limits the memory of a report until the function it returns is called. By
+// LimitMemory limits the memory of a report until the function it returns is called. By
 // default the garbage collector runs when the heap has doubled: too late for a long
 // log, most of which is columns of numbers that cost nothing to scan again, and far
-// too soon for a short one. Bound makes it run when a certain amount of memory is
+// too soon for a short one. LimitMemory makes it run when a certain amount of memory is
 // used up instead. What the user has set (GOMEMLIMIT, GOGC) takes precedence, and
 // input of unknown length gets no limit. The charts have width times height pixels.
-func Bound(c *console.Console, path string, width, height int) (restore func()) {
+func LimitMemory(c *console.Console, path string, width, height int) (restore func()) {
 	size := textSize(path, Inputs(c, path))
 	if size == 0 || debug.SetMemoryLimit(-1) != math.MaxInt64 {
 		return func() {}

@@ -16,13 +16,13 @@ import (
 
 // Read reads the log named on the command line.
 func (o *Options) Read(ctx context.Context, c *console.Console, path string) (*dataset.Log, error) {
-	return o.ReadKept(ctx, c, path, nil)
+	return o.ReadAndCopy(ctx, c, path, nil)
 }
 
-// ReadKept reads the log and, if original is not nil, copies its bytes there: what
+// ReadAndCopy reads the log and, if original is not nil, copies its bytes there: what
 // comes through a pipe cannot be read again.
-func (o *Options) ReadKept(ctx context.Context, c *console.Console, path string, original *bytes.Buffer) (*dataset.Log, error) {
-	if err := enough(c, path, readNeed); err != nil {
+func (o *Options) ReadAndCopy(ctx context.Context, c *console.Console, path string, original *bytes.Buffer) (*dataset.Log, error) {
+	if err := checkMemory(c, path, readNeed); err != nil {
 		return nil, err
 	}
 	log, err := console.Work(ctx, c, "reading the log", func() (*dataset.Log, error) {

@@ -12,10 +12,10 @@ import (
 	"pleatstat/stats/latest"
 )
 
-// Shown returns the page of a part or a maker: the answer with the first chart, the
-// rest of what tell writes, then the other charts.
-func Shown(title string, tell func(*wording.Text), drawn []charts.Named, o charts.Options) ([]byte, error) {
-	sections := sectionsOf(wording.Outline(tell), nil)
+// Card returns the page of a part or a maker: the answer with the first chart, the
+// rest of what write writes, then the other charts.
+func Card(title string, write func(*wording.Text), drawn []charts.Named, o charts.Options) ([]byte, error) {
+	sections := sectionsOf(wording.Outline(write), nil)
 	sections, err := withCharts(sections, len(sections), drawn, o)
 	if err != nil {
 		return nil, err
@@ -33,7 +33,7 @@ func Latest(b *card.Basis, l *latest.Latest, u dataset.Units, drawn [][]charts.N
 		}
 		s := &sections[i+before]
 		for _, c := range own {
-			both, err := bothShapes(c.Chart, o.Ringing(l.Openings[i].Maker, l.Openings[i].Part))
+			both, err := bothShapes(c.Chart, o.WithHighlight(l.Openings[i].Maker, l.Openings[i].Part))
 			if err != nil {
 				return nil, err
 			}

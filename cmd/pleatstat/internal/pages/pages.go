@@ -205,7 +205,7 @@ func markOf(grade float64) string {
 // sectionsOf splits a text at its headings. Blocks before the first heading go under
 // it.
 func sectionsOf(blocks []wording.Block, links partLinks) []page.Section {
-	kinds := map[wording.BlockKind]string{wording.ItemBlock: "list", wording.EvidenceBlock: "evidence", wording.LaidBlock: "laid"}
+	kinds := map[wording.BlockKind]string{wording.ItemBlock: "list", wording.EvidenceBlock: "evidence", wording.PreformattedBlock: "laid"}
 	var out []page.Section
 	var before []page.Block
 	for _, b := range blocks {

@@ -17,11 +17,11 @@ import (
 func TestAChangeIsToldOneWay(t *testing.T) {
 	step := storedDrift()[1]
 	since, slope, bare, pleats := step, step, step, step
-	since.Told.Shape, since.Told.By = drift.AsSlopeSince, -0.015
-	slope.Told.Shape, slope.Told.By, slope.Told.From = drift.AsSlope, -0.0102, time.Time{}
-	bare.Told.Now.Value = 0.438 // the difference is below the digits shown
-	pleats.Measure, pleats.Told.By = "pleats", -5.02
-	pleats.Told.Example, pleats.Told.Then.Value, pleats.Told.Now.Value = "PB-1", 65.67, 61
+	since.Statement.Shape, since.Statement.By = drift.AsSlopeSince, -0.015
+	slope.Statement.Shape, slope.Statement.By, slope.Statement.From = drift.AsSlope, -0.0102, time.Time{}
+	bare.Statement.Now.Value = 0.438 // the difference is below the digits shown
+	pleats.Measure, pleats.Statement.By = "pleats", -5.02
+	pleats.Statement.Example, pleats.Statement.Then.Value, pleats.Statement.Now.Value = "PB-1", 65.67, 61
 	for _, c := range []struct {
 		name string
 		e    drift.Entry
@@ -45,7 +45,7 @@ func TestAChangeIsToldOneWay(t *testing.T) {
 func TestInShortHasSevenLinesAtMost(t *testing.T) {
 	f := storedFindings(t)
 	trifle := storedDrift()[1]
-	trifle.Maker, trifle.Told.By = "Lowmere", -0.001
+	trifle.Maker, trifle.Statement.By = "Lowmere", -0.001
 	f.Drift = []drift.Entry{trifle}
 	for _, maker := range []string{"Veldmarsh", "Brackhollow", "Orrinvale", "Skerrow"} {
 		e := storedDrift()[1]

@@ -113,7 +113,7 @@ func storedDrift() []drift.Entry {
 	thinner.WitnessP, thinner.WitnessSlope, thinner.Verdict = 0.0004, -0.0098, drift.Falling
 	thinner.ChangeFrom, thinner.ChangeEarly, thinner.ChangeLate = on(2022, time.May, 14), on(2021, time.November, 2), on(2022, time.December, 20)
 	thinner.Step, thinner.StepLow, thinner.StepHigh = -0.034, -0.041, -0.026
-	thinner.Told = drift.Told{Shape: drift.AsStep, By: -0.034, Low: -0.041, High: -0.026, From: thinner.ChangeFrom, Early: thinner.ChangeEarly, Late: thinner.ChangeLate,
+	thinner.Statement = drift.Statement{Shape: drift.AsStep, By: -0.034, Low: -0.041, High: -0.026, From: thinner.ChangeFrom, Early: thinner.ChangeEarly, Late: thinner.ChangeLate,
 		Example: "VM-2", Then: drift.Reading{When: on(2020, time.July, 1), Value: 0.44, N: 2, Lines: []int{12, 31}}, Now: drift.Reading{When: on(2024, time.July, 1), Value: 0.41, N: 1, Lines: []int{88}}}
 	thinner.AlarmFrom = on(2023, time.January, 1)
 	thinner.SinglesN, thinner.SinglesSlope, thinner.SinglesLow, thinner.SinglesHigh = 7, -0.006, -0.019, 0.007
@@ -126,7 +126,7 @@ func storedDrift() []drift.Entry {
 	dearer.Maker, dearer.Measure, dearer.Unit, dearer.Relative = "Pellbrook", "price", "%", true
 	dearer.PerYear, dearer.Low, dearer.High, dearer.P, dearer.Q, dearer.Verdict, dearer.Detectable = 0.041, 0.022, 0.060, 0.0004, 0.003, drift.Rising, 0.03
 	dearer.SlopeP = dearer.P
-	dearer.Told = drift.Told{Shape: drift.AsSlope, By: dearer.PerYear, Low: dearer.Low, High: dearer.High}
+	dearer.Statement = drift.Statement{Shape: drift.AsSlope, By: dearer.PerYear, Low: dearer.Low, High: dearer.High}
 	return []drift.Entry{steady, thinner, few, dearer}
 }
 
@@ -168,12 +168,12 @@ func storedComparison() *compare.Comparison {
 			basis, scatter = compare.ByStep, nan
 		}
 		return compare.Measure{Column: column, Group: compare.GroupOf(column), Basis: basis, Scatter: scatter, Pairs: 31, Values: []compare.Value{{Mean: a, N: 3, SE: limit / 3}, {Mean: b, N: 2, SE: limit / 3}},
-			Differences: []compare.Difference{{By: b - a, Ratio: b / a, Limit: limit, Beyond: beyond, BenchLimit: limit / 2, BenchTells: beyond, P: 0.001, Q: 0.002}}, Most: most}
+			Differences: []compare.Difference{{By: b - a, Ratio: b / a, Limit: limit, Beyond: beyond, BenchLimit: limit / 2, BeyondBench: beyond, P: 0.001, Q: 0.002}}, Most: most}
 	}
-	pleats := drift.Entry{Maker: "Thornquay", Measure: "pleats", Verdict: drift.Rising, Told: drift.Told{Shape: drift.AsStep, By: 5, From: time.Date(2023, time.April, 2, 0, 0, 0, 0, time.UTC)}}
+	pleats := drift.Entry{Maker: "Thornquay", Measure: "pleats", Verdict: drift.Rising, Statement: drift.Statement{Shape: drift.AsStep, By: 5, From: time.Date(2023, time.April, 2, 0, 0, 0, 0, time.UTC)}}
 	return &compare.Comparison{
 		Kind: compare.OfParts, MoneyOf: 2026.2,
-		Changes:  []compare.Change{{Place: 1, Measure: "pleats", Verdict: pleats.Verdict, Shape: pleats.Told.Shape, From: pleats.Told.From, Of: pleats, Then: 63, Now: 68, NThen: 1, NNow: 1}},
+		Changes:  []compare.Change{{Place: 1, Measure: "pleats", Verdict: pleats.Verdict, Shape: pleats.Statement.Shape, From: pleats.Statement.From, Of: pleats, Then: 63, Now: 68, NThen: 1, NNow: 1}},
 		Doubted:  []compare.Doubt{{Place: 0, Column: "can_gauge", Line: 40, Value: 4.1}},
 		Products: []compare.Product{{Maker: "Skerrow", Part: "SK-1", Parts: 1, Openings: 3, Lines: []int{2, 9, 40}}, {Maker: "Thornquay", Part: "TQ-88", Parts: 1, Openings: 2, Lines: []int{12, 45}}},
 		Measures: []compare.Measure{

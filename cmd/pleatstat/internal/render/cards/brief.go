@@ -28,7 +28,7 @@ func BriefPart(c *card.Part, u dataset.Units) string {
 	if v.Grade == trend.CannotSay {
 		v.Why = c.Verdict.Why
 	}
-	opened := fmt.Sprintf("Opened here %s", timesSaid(len(c.Openings)))
+	opened := fmt.Sprintf("Opened here %s", timesInWords(len(c.Openings)))
 	if last := c.Openings[len(c.Openings)-1].Opened; last != "" {
 		opened += map[bool]string{true: ", in ", false: ", last in "}[len(c.Openings) == 1] + wording.SpokenMonth(last)
 	}
@@ -37,8 +37,8 @@ func BriefPart(c *card.Part, u dataset.Units) string {
 	case c.Another != nil:
 		news = append(news, anotherSentence(*c.Another, u))
 	case len(c.Changes) > 0:
-		said, _, _ := changes.ForPart(c.Changes, c.Part, u)
-		news = append(news, said)
+		sentence, _, _ := changes.ForPart(c.Changes, c.Part, u)
+		news = append(news, sentence)
 	}
 	for _, p := range c.Places {
 		if p.Ranking == roundup.BestValue && p.Thread == "" {
@@ -64,10 +64,10 @@ func BriefMaker(m *card.Maker, u dataset.Units) string {
 	}
 	price := ""
 	for _, l := range m.Levels {
-		if said := levelSaid(l, u); l.Table == roundup.MakersByContents {
-			price = said
+		if sentence := levelSentence(l, u); l.Table == roundup.MakersByContents {
+			price = sentence
 		} else if l.Side != 0 {
-			news = append(news, said)
+			news = append(news, sentence)
 		}
 	}
 	return brief(opened+".", price, news)
@@ -76,18 +76,18 @@ func BriefMaker(m *card.Maker, u dataset.Units) string {
 // brief joins sentences, with as many of the news as there is room for.
 func brief(first, second string, news []string) string {
 	const most = 5
-	said := []string{first, second}
+	phrases := []string{first, second}
 	room := MostBrief - len([]rune(strings.Join([]string{first, second, briefCaution}, " ")))
 	for _, s := range news {
-		if n := len([]rune(s)) + 1; len(said) < most-1 && n <= room {
-			said, room = append(said, s), room-n
+		if n := len([]rune(s)) + 1; len(phrases) < most-1 && n <= room {
+			phrases, room = append(phrases, s), room-n
 		}
 	}
-	return wording.Spaced(wording.Visible(strings.Join(append(said, briefCaution), " ")))
+	return wording.Spaced(wording.Visible(strings.Join(append(phrases, briefCaution), " ")))
 }
 
-// timesSaid returns how often something was done, in words.
-func timesSaid(n int) string {
+// timesInWords returns how often something was done, in words.
+func timesInWords(n int) string {
 	switch n {
 	case 1:
 		return "once"

@@ -16,7 +16,7 @@ const cardSchema = "pleatstat/show/1"
 // latestOpeningJSON is an opening with its news in words.
 type latestOpeningJSON struct {
 	latest.Opening
-	News []told `json:"news"`
+	News []newsText `json:"news"`
 }
 
 // usualJSON is what a part without a price would usually cost.

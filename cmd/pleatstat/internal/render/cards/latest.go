@@ -20,8 +20,8 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// told is one piece of news in words.
-type told struct {
+// newsText is one piece of news in words.
+type newsText struct {
 	Kind     latest.Kind `json:"kind"`
 	Text     string      `json:"text"`
 	Evidence string      `json:"evidence" null:"zero"`
@@ -52,8 +52,8 @@ func openingTitle(o latest.Opening) string {
 func Latest(t *wording.Text, l *latest.Latest, moneyOf float64, u dataset.Units) {
 	t.Heading(latestTitle(l))
 	t.Para(prices.MoneySentence(moneyOf))
-	if l.NotTold > 0 {
-		t.Para(fmt.Sprintf("The last row of the log, %s, is not of that date; --rows%s1 tells of it.", wording.Line(l.NotTold), wording.NBSP))
+	if l.OmittedLine > 0 {
+		t.Para(fmt.Sprintf("The last row of the log, %s, is not of that date; --rows%s1 tells of it.", wording.Line(l.OmittedLine), wording.NBSP))
 	}
 	for _, o := range l.Openings {
 		t.Heading(openingTitle(o))
@@ -66,18 +66,18 @@ func Latest(t *wording.Text, l *latest.Latest, moneyOf float64, u dataset.Units)
 }
 
 // newsOf returns the news of an opening in words, the most newsworthy first.
-func newsOf(o latest.Opening, l *latest.Latest, u dataset.Units) []told {
-	out := make([]told, 0, len(o.News))
+func newsOf(o latest.Opening, l *latest.Latest, u dataset.Units) []newsText {
+	out := make([]newsText, 0, len(o.News))
 	for _, n := range o.News {
-		t := told{Kind: n.Kind}
-		t.Text, t.Evidence = newsSaid(n, o, l, u)
+		t := newsText{Kind: n.Kind}
+		t.Text, t.Evidence = newsSentence(n, o, l, u)
 		t.Text, t.Evidence = wording.Spaced(t.Text), wording.Spaced(t.Evidence)
 		out = append(out, t)
 	}
 	return out
 }
 
-func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units) (said, evidence string) {
+func newsSentence(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units) (sentence, evidence string) {
 	switch n.Kind {
 	case latest.Price:
 		return prices.Sentence(o.Verdict, u), prices.Evidence(o.Verdict, u)
@@ -92,16 +92,16 @@ func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units
 	case latest.FirstOf:
 		return firstSentence(o, l) + has(o, u), ""
 	case latest.OffTrend:
-		return trends.OffTrendSaid(*n.OffTrend, u)
+		return trends.FlagForPart(*n.OffTrend, u)
 	case latest.Place:
-		return placeSaid(*n.Place, u)
+		return placeSentence(*n.Place, u)
 	case latest.Change:
 		part := o.Part
 		if slices.ContainsFunc(o.News, func(n latest.News) bool { return n.Kind == latest.Another }) {
 			part = "" // now another filter, so no example of a change of the old one
 		}
-		said, others, evidence := changes.ForPart(n.Changes, part, u)
-		return strings.TrimSpace(said + " " + others), evidence
+		sentence, others, evidence := changes.ForPart(n.Changes, part, u)
+		return strings.TrimSpace(sentence + " " + others), evidence
 	case latest.Slip:
 		if n.Slip != nil {
 			return logs.SlipSentence(*n.Slip), n.Slip.Why
@@ -114,12 +114,12 @@ func newsSaid(n latest.News, o latest.Opening, l *latest.Latest, u dataset.Units
 }
 
 // anotherNow states that an opening is not the filter that the earlier ones were.
-func anotherNow(a card.Another, u dataset.Units) string {
+func anotherNow(a card.AnotherFilter, u dataset.Units) string {
 	if len(a.Moved) == 0 {
 		return "It is not the same filter any more."
 	}
 	first := a.Moved[0]
-	if i := slices.IndexFunc(a.Moved, func(m card.Differed) bool { return m.Measure == "pleats" }); i >= 0 {
+	if i := slices.IndexFunc(a.Moved, func(m card.ChangedMeasure) bool { return m.Measure == "pleats" }); i >= 0 {
 		first = a.Moved[i]
 	}
 	var rest []string
@@ -139,23 +139,23 @@ func anotherNow(a card.Another, u dataset.Units) string {
 // differsSentence states what differs from the earlier openings.
 func differsSentence(n latest.News, o latest.Opening, u dataset.Units) string {
 	const most = 3
-	var said []string
+	var phrases []string
 	for _, m := range n.Moved[:min(len(n.Moved), most)] {
-		said = append(said, movedSaid(m, o, u))
+		phrases = append(phrases, movedInWords(m, o, u))
 	}
 	if more := len(n.Moved) - most; more > 0 {
-		said = append(said, wording.Counted(more, "measure more", "measures more"))
+		phrases = append(phrases, wording.Counted(more, "measure more", "measures more"))
 	}
 	how := "It differs from its earlier openings: "
 	if n.Grade != trend.Clear {
 		how = "A hint only, it differs from its earlier openings: "
 	}
-	return how + strings.Join(said, "; ") + "."
+	return how + strings.Join(phrases, "; ") + "."
 }
 
-// movedSaid puts a measure now and before into words; a price beside the market's prices.
-func movedSaid(m card.Moved, o latest.Opening, u dataset.Units) string {
-	then := thenSaid(m.Since, o)
+// movedInWords puts a measure now and before into words; a price beside the market's prices.
+func movedInWords(m card.Moved, o latest.Opening, u dataset.Units) string {
+	then := thenInWords(m.Since, o)
 	if m.Measure == "price" && m.Market != 1 {
 		return fmt.Sprintf("its price went from %s %s to %s, %s, the market's prices %s", wording.Quantity(u, m.Measure, m.Before), then, wording.Quantity(u, m.Measure, m.Now),
 			wentBy(m.Now/m.Before-1), wentBy(m.Market-1))
@@ -163,9 +163,9 @@ func movedSaid(m card.Moved, o latest.Opening, u dataset.Units) string {
 	return fmt.Sprintf("%s %s, %s %s", catalogue.Words(m.Measure), wording.Value(u, m.Measure, m.Now), then, wording.Value(u, m.Measure, m.Before))
 }
 
-// thenSaid returns when an earlier opening was, seen from o: "before" within the same
+// thenInWords returns when an earlier opening was, seen from o: "before" within the same
 // year, otherwise the year.
-func thenSaid(year int, o latest.Opening) string {
+func thenInWords(year int, o latest.Opening) string {
 	if o.Opened == "" || strings.HasPrefix(o.Opened, fmt.Sprint(year)) {
 		return "before"
 	}
@@ -187,11 +187,11 @@ func wentBy(share float64) string {
 // rewordedSentence names what is recorded otherwise than before.
 func rewordedSentence(n latest.News, o latest.Opening) string {
 	const most = 2
-	var said []string
+	var phrases []string
 	for _, w := range n.Words[:min(len(n.Words), most)] {
-		said = append(said, fmt.Sprintf("its %s as %s, %s as %s", catalogue.Words(w.Measure), wording.Short(w.Now), thenSaid(w.Since, o), wording.Short(w.Before)))
+		phrases = append(phrases, fmt.Sprintf("its %s as %s, %s as %s", catalogue.Words(w.Measure), wording.Short(w.Now), thenInWords(w.Since, o), wording.Short(w.Before)))
 	}
-	return "Recorded otherwise than before: " + strings.Join(said, "; ") + "."
+	return "Recorded otherwise than before: " + strings.Join(phrases, "; ") + "."
 }
 
 func steadySentence(n latest.News, o latest.Opening) string {
@@ -218,18 +218,18 @@ func firstSentence(o latest.Opening, l *latest.Latest) string {
 
 // has states what was measured of an opening.
 func has(o latest.Opening, u dataset.Units) string {
-	var said []string
+	var phrases []string
 	for k, column := range o.Measures {
-		said = append(said, wording.Owned(column, wording.Value(u, column, o.Values[k])))
+		phrases = append(phrases, wording.Owned(column, wording.Value(u, column, o.Values[k])))
 	}
-	if said == nil {
+	if phrases == nil {
 		return ""
 	}
-	return " It has " + wording.Joined(said) + "."
+	return " It has " + wording.Joined(phrases) + "."
 }
 
-// placeSaid puts a place near either end of a ranking into words.
-func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
+// placeSentence puts a place near either end of a ranking into words.
+func placeSentence(p card.Place, u dataset.Units) (sentence, evidence string) {
 	w := programme.WordsOfRanking(p.Ranking)
 	what, rank := w.First, p.Rank
 	if 2*p.Rank > p.Of {
@@ -239,9 +239,9 @@ func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
 	if rank < len(ordinals) {
 		what = "the " + ordinals[rank] + strings.TrimPrefix(what, "the ")
 	}
-	said = fmt.Sprintf("It has %s of all %d parts.", what, p.Of)
+	sentence = fmt.Sprintf("It has %s of all %d parts.", what, p.Of)
 	if p.Thread != "" {
-		said = fmt.Sprintf("Of the %d parts with %s it has %s.", p.Of, shownThread(p.Thread), what)
+		sentence = fmt.Sprintf("Of the %d parts with %s it has %s.", p.Of, shownThread(p.Thread), what)
 	}
 	evidence = "place " + fmt.Sprint(p.Rank)
 	if p.Low > 0 && p.Low != p.High {
@@ -250,7 +250,7 @@ func placeSaid(p card.Place, u dataset.Units) (said, evidence string) {
 	if p.Measure != "" && p.Ranking != roundup.BestValue { // the price has been stated
 		evidence = wording.Quantity(u, p.Measure, p.Value) + "; " + evidence
 	}
-	return said, evidence + "; " + wording.Counted(p.N, "opening", "openings")
+	return sentence, evidence + "; " + wording.Counted(p.N, "opening", "openings")
 }
 
 func missingSentence(n latest.News) string {

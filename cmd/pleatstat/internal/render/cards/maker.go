@@ -75,14 +75,14 @@ func makerLevels(t *wording.Text, m *card.Maker, u dataset.Units) {
 		return
 	}
 	for _, l := range m.Levels {
-		t.Para(levelSaid(l, u))
+		t.Para(levelSentence(l, u))
 		if l.Needed == "" {
 			t.Evidence(levelShown(l, u, l.Low) + " to " + levelShown(l, u, l.High) + "; " + wording.Counted(l.Parts, "part", "parts"))
 		}
 	}
 }
 
-func levelSaid(l card.Level, u dataset.Units) string {
+func levelSentence(l card.Level, u dataset.Units) string {
 	w := levelWords[l.Table]
 	switch {
 	case l.Needed != "":

@@ -56,8 +56,8 @@ func sameMount(t *wording.Text, m card.Mount, u dataset.Units) {
 	if more := len(m.Parts) - mostOfMount; more > 0 {
 		t.Para(fmt.Sprintf("Of %s with this mount the first %d are shown; the JSON has all.", wording.Counted(len(m.Parts), "part", "parts"), mostOfMount))
 	}
-	if said := leftOutOfMount(m, u); said != "" {
-		t.Para("Left out" + said + ".")
+	if leftOut := leftOutOfMount(m, u); leftOut != "" {
+		t.Para("Left out" + leftOut + ".")
 	}
 	if m.NoGasket > 0 {
 		t.Para(fmt.Sprintf("Of %s the gasket could not be compared.", wording.Counted(m.NoGasket, "part", "parts")))
@@ -80,29 +80,29 @@ func oneOfMoney(u dataset.Units) string {
 
 // leftOutOfMount states how many parts with the same thread are not listed, and why.
 func leftOutOfMount(m card.Mount, u dataset.Units) string {
-	var said []string
+	var phrases []string
 	if m.Gaskets > 0 {
-		said = append(said, wording.Counted(m.Gaskets, "part", "parts")+" with another gasket")
+		phrases = append(phrases, wording.Counted(m.Gaskets, "part", "parts")+" with another gasket")
 	}
 	if m.TooLarge > 0 {
-		said = append(said, wording.Counted(m.TooLarge, "part", "parts")+" too large for the room"+roomWords(*m.Room, u))
+		phrases = append(phrases, wording.Counted(m.TooLarge, "part", "parts")+" too large for the room"+roomWords(*m.Room, u))
 	}
 	if m.NoSize > 0 {
-		said = append(said, wording.Counted(m.NoSize, "part", "parts")+" whose size is not recorded")
+		phrases = append(phrases, wording.Counted(m.NoSize, "part", "parts")+" whose size is not recorded")
 	}
-	if len(said) == 0 {
+	if len(phrases) == 0 {
 		return ""
 	}
-	return ": " + wording.Joined(said)
+	return ": " + wording.Joined(phrases)
 }
 
 func roomWords(r card.Room, u dataset.Units) string {
-	var said []string
+	var phrases []string
 	if r.Width > 0 {
-		said = append(said, wording.Quantity(u, "can_od", r.Width)+" wide")
+		phrases = append(phrases, wording.Quantity(u, "can_od", r.Width)+" wide")
 	}
 	if r.Height > 0 {
-		said = append(said, wording.Quantity(u, "can_height", r.Height)+" tall")
+		phrases = append(phrases, wording.Quantity(u, "can_height", r.Height)+" tall")
 	}
-	return " (" + wording.Joined(said) + ")"
+	return " (" + wording.Joined(phrases) + ")"
 }

@@ -39,7 +39,7 @@ func Part(t *wording.Text, c *card.Part, u dataset.Units) {
 	prices.Contributions(t, c.Judgement, u)
 	prices.ByArea(t, c.Judgement, u)
 	cardPlaces(t, c, u)
-	prices.Alike(t, c.Judgement, u)
+	prices.Comparables(t, c.Judgement, u)
 	sameMount(t, c.Mount, u)
 	if !math.IsNaN(c.Verdict.Fair) {
 		prices.JudgementNotes(t, c.Judgement)
@@ -70,14 +70,14 @@ func cardNews(t *wording.Text, c *card.Part, u dataset.Units) {
 		t.Evidence(fmt.Sprintf("line %d; %s before", c.Another.Line, wording.Counted(c.Another.Before, "opening", "openings")))
 	}
 	for _, together := range changes.TogetherBy(c.Maker, c.Changes) {
-		changes.Tell(t, together[0], together[1:], c.Changes, u)
+		changes.WriteChange(t, together[0], together[1:], c.Changes, u)
 	}
 	if len(c.Changes) > 0 {
 		t.Para(wording.AboutChange)
 	}
 	for _, f := range c.OffTrend {
-		said, evidence := trends.OffTrendSaid(f, u)
-		t.Para(said)
+		sentence, evidence := trends.FlagForPart(f, u)
+		t.Para(sentence)
 		t.Evidence(evidence)
 	}
 	for _, s := range slips {
@@ -86,7 +86,7 @@ func cardNews(t *wording.Text, c *card.Part, u dataset.Units) {
 }
 
 // anotherSentence states that a part is no longer the same filter.
-func anotherSentence(a card.Another, u dataset.Units) string {
+func anotherSentence(a card.AnotherFilter, u dataset.Units) string {
 	var moved []string
 	for _, m := range a.Moved[:min(len(a.Moved), 2)] {
 		moved = append(moved, catalogue.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before, "+
@@ -115,7 +115,7 @@ func cardOpenings(t *wording.Text, c *card.Part, u dataset.Units) {
 	if len(c.Openings) == 0 {
 		return
 	}
-	t.Heading(wording.Capital(wording.Counted(len(c.Openings), "opening", "openings")))
+	t.Heading(wording.UpperFirst(wording.Counted(len(c.Openings), "opening", "openings")))
 	const width = 11
 	row := func(opened, line, paid, now string, cells []string) {
 		text := wording.Pad(opened, 10) + wording.PadLeft(line, 6) + wording.PadLeft(paid, 8) + wording.PadLeft(now, 8)
@@ -156,11 +156,11 @@ func cardOpenings(t *wording.Text, c *card.Part, u dataset.Units) {
 
 // movedWords states what changed at an opening.
 func movedWords(all []card.Moved, u dataset.Units) string {
-	var said []string
+	var phrases []string
 	for _, m := range all {
-		said = append(said, catalogue.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before")
+		phrases = append(phrases, catalogue.Words(m.Measure)+" "+wording.WholeThings(m.Measure, wording.Quantity(u, m.Measure, m.Before))+" before")
 	}
-	return strings.Join(said, "; ")
+	return strings.Join(phrases, "; ")
 }
 
 // cardPlaces writes the places of a part in the rankings.

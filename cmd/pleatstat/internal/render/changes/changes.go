@@ -14,7 +14,7 @@ import (
 	"pleatstat/stats/drift"
 )
 
-func inOneStep(e drift.Entry) bool { return e.Told.Shape == drift.AsStep }
+func inOneStep(e drift.Entry) bool { return e.Statement.Shape == drift.AsStep }
 
 // MadeBy returns the changes to report of one maker: those of the maker as a whole or,
 // if there are none, those of its parts. A price per area that changed because the
@@ -43,7 +43,7 @@ func OverTheYears(t *wording.Text, entries []drift.Entry, u dataset.Units, detai
 	t.Heading(Title)
 	wording.Listed(t, makersOf(found), wording.MaxListed, "the JSON", func(maker string) {
 		for _, together := range TogetherBy(maker, found) {
-			Tell(t, together[0], together[1:], found, u)
+			WriteChange(t, together[0], together[1:], found, u)
 		}
 		if detail {
 			details(t, maker, found, u)
@@ -81,8 +81,8 @@ func Leading(entries []drift.Entry) []string {
 	return out
 }
 
-// Tell writes one change, then those that came with it.
-func Tell(t *wording.Text, c drift.Entry, with, found []drift.Entry, u dataset.Units) {
+// WriteChange writes one change, then those that came with it.
+func WriteChange(t *wording.Text, c drift.Entry, with, found []drift.Entry, u dataset.Units) {
 	t.Para(originFirst(c, Sentence(c, u, true)) + DearerByArea(c, found))
 	t.Evidence(evidenceOf(c, u))
 	if len(with) == 0 {
@@ -116,7 +116,7 @@ func Others(c drift.Entry, with, found []drift.Entry) string {
 			went = strings.Replace(went, "have", "has", 1)
 		}
 	}
-	return wording.Capital(wording.Joined(names)) + " " + went + "." + dearer
+	return wording.UpperFirst(wording.Joined(names)) + " " + went + "." + dearer
 }
 
 // details writes the tests behind a maker's changes.
@@ -145,7 +145,7 @@ func details(t *wording.Text, maker string, found []drift.Entry, u dataset.Units
 func sameTime(c, first drift.Entry) bool {
 	const year = 366 * 24 * time.Hour
 	return c.Part == first.Part && c.Verdict == first.Verdict && inOneStep(c) == inOneStep(first) &&
-		c.Told.From.IsZero() == first.Told.From.IsZero() && c.Told.From.Sub(first.Told.From).Abs() <= year
+		c.Statement.From.IsZero() == first.Statement.From.IsZero() && c.Statement.From.Sub(first.Statement.From).Abs() <= year
 }
 
 // Judged returns the number of entries with enough openings for a verdict.

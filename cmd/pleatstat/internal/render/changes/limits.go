@@ -73,17 +73,17 @@ func moreOpenings(measure string, more, never []string, u dataset.Units) string 
 	if share {
 		amount = wording.Percent(change)
 	}
-	var said []string
+	var phrases []string
 	if len(more) > 0 {
-		said = append(said, wording.Joined(wording.Cut(more, wording.FewListed)))
+		phrases = append(phrases, wording.Joined(wording.Cut(more, wording.FewListed)))
 	}
 	if len(never) > 0 {
-		said = append(said, "of "+wording.Joined(wording.Cut(never, wording.FewListed))+" more openings alone will not do")
+		phrases = append(phrases, "of "+wording.Joined(wording.Cut(never, wording.FewListed))+" more openings alone will not do")
 	}
-	if len(said) == 0 {
+	if len(phrases) == 0 {
 		return ""
 	}
-	return " To find " + amount + " a year: " + strings.Join(said, "; ") + "."
+	return " To find " + amount + " a year: " + strings.Join(phrases, "; ") + "."
 }
 
 func span(low, high string) string {

@@ -11,7 +11,7 @@ import (
 // filters changed with the readings. The sentence begins with the maker's name or with
 // a word that takes a small letter after the colon.
 func originFirst(e drift.Entry, sentence string) string {
-	t := e.Told
+	t := e.Statement
 	if t.OriginNow == "" {
 		return sentence
 	}
@@ -23,7 +23,7 @@ func originFirst(e drift.Entry, sentence string) string {
 		first += " and no longer in " + wording.Short(t.OriginThen)
 	}
 	if word, _, _ := strings.Cut(sentence, " "); word == "Around" || word == "The" || word == "In" {
-		sentence = wording.Small(sentence)
+		sentence = wording.LowerFirst(sentence)
 	}
 	return first + ": " + sentence
 }
@@ -33,7 +33,7 @@ const datedByCode = "dated by date code"
 // byDateCode returns what the date codes contribute to a change, for the detailed text;
 // "" for nothing.
 func byDateCode(e drift.Entry) string {
-	switch t := e.Told; {
+	switch t := e.Statement; {
 	case e.DatedByCode():
 		return datedByCode
 	case !t.MadeBetween():

@@ -104,7 +104,7 @@ func measureTable(t *wording.Text, measure string, entries []drift.Entry, u data
 			if apart {
 				t.Blank()
 			}
-			t.Line(wording.Capital(strings.TrimSuffix(catalogue.Words(measure)+", "+unit, ", ")) + " a year, with its 95 % range")
+			t.Line(wording.UpperFirst(strings.TrimSuffix(catalogue.Words(measure)+", "+unit, ", ")) + " a year, with its 95 % range")
 			row("", "a year", "from", "to", "n", "q", "verdict")
 		}
 		decimals := wording.DecimalsFor((e.High - e.Low) / 2 * perBase)

@@ -34,7 +34,7 @@ func Sentence(c drift.Entry, u dataset.Units, example bool) string {
 		did = map[bool]string{true: "fell", false: "rose"}[falling]
 		doing = map[bool]string{true: "fallen", false: "risen"}[falling]
 	}
-	size := SizeOf(c.Measure, c.Relative, c.Told.By, u)
+	size := SizeOf(c.Measure, c.Relative, c.Statement.By, u)
 	by := " by " + size
 	if c.Measure == "pleats" {
 		did, doing, by = strings.TrimSuffix(did, " pleats"), strings.TrimSuffix(doing, " pleats"), " "+size
@@ -48,13 +48,13 @@ func Sentence(c drift.Entry, u dataset.Units, example bool) string {
 		shown = exampleShown(c, u)
 	}
 	if inOneStep(c) {
-		return "Around " + wording.Month(c.Told.From) + " " + whole + " " + did + by + beyondMarket(c) + shown + "."
+		return "Around " + wording.Month(c.Statement.From) + " " + whole + " " + did + by + beyondMarket(c) + shown + "."
 	}
 	since := ""
-	if !c.Told.From.IsZero() {
-		since = " since " + wording.Month(c.Told.From)
+	if !c.Statement.From.IsZero() {
+		since = " since " + wording.Month(c.Statement.From)
 	}
-	return wording.Capital(whole + " " + has + " " + doing + by + " a year" + beyondMarket(c) + since + shown + ".")
+	return wording.UpperFirst(whole + " " + has + " " + doing + by + " a year" + beyondMarket(c) + since + shown + ".")
 }
 
 func beyondMarket(e drift.Entry) string {
@@ -80,7 +80,7 @@ func SizeOf(measure string, relative bool, v float64, u dataset.Units) string {
 		}
 		unit = "pleats"
 	}
-	return wording.Unbroken(strings.TrimSpace(wording.Kept(v*perBase) + " " + unit))
+	return wording.Unbroken(strings.TrimSpace(wording.Rounded(v*perBase) + " " + unit))
 }
 
 // evidenceOf returns the evidence for a change, in short.
@@ -89,7 +89,7 @@ func evidenceOf(c drift.Entry, u dataset.Units) string {
 	if r := between(c, u); r != "" {
 		say = append(say, r+pace(c))
 	}
-	if at := c.Told; !at.From.IsZero() && wording.Month(at.Early) != wording.Month(at.Late) && !at.Early.IsZero() {
+	if at := c.Statement; !at.From.IsZero() && wording.Month(at.Early) != wording.Month(at.Late) && !at.Early.IsZero() {
 		say = append(say, came(c))
 	}
 	say = append(say, wording.Counted(c.N, "opening", "openings"), sameParts(c))
@@ -101,11 +101,11 @@ func evidenceOf(c drift.Entry, u dataset.Units) string {
 
 // came returns between which months a step came or a slope began.
 func came(c drift.Entry) string {
-	early := wording.Month(c.Told.Early)
-	if c.Told.Early.Year() == c.Told.Late.Year() {
-		early = c.Told.Early.Format("January")
+	early := wording.Month(c.Statement.Early)
+	if c.Statement.Early.Year() == c.Statement.Late.Year() {
+		early = c.Statement.Early.Format("January")
 	}
-	between := "between " + early + " and " + wording.Month(c.Told.Late)
+	between := "between " + early + " and " + wording.Month(c.Statement.Late)
 	if inOneStep(c) {
 		return between
 	}
@@ -114,7 +114,7 @@ func came(c drift.Entry) string {
 
 // between returns the range of the amount of a change, "" if it is not known.
 func between(c drift.Entry, u dataset.Units) string {
-	low, high := c.Told.Low, c.Told.High
+	low, high := c.Statement.Low, c.Statement.High
 	half := (high - low) / 2
 	switch {
 	case !(half >= 0):
@@ -140,7 +140,7 @@ func pace(c drift.Entry) string {
 
 // ForPart returns the change of a maker with the readings of one part as the example,
 // what came with it ("" for nothing), and the evidence.
-func ForPart(all []drift.Entry, part string, u dataset.Units) (said, came, evidence string) {
+func ForPart(all []drift.Entry, part string, u dataset.Units) (sentence, came, evidence string) {
 	groups := TogetherBy(all[0].Maker, all)
 	if len(groups) == 0 {
 		return "", "", ""
@@ -158,8 +158,8 @@ func ForPart(all []drift.Entry, part string, u dataset.Units) (said, came, evide
 // for a change against the market, the example stays as it is.
 func setExample(c *drift.Entry, part string) {
 	from := math.Inf(-1)
-	if !c.Told.From.IsZero() {
-		from = drift.Year(c.Told.From)
+	if !c.Statement.From.IsZero() {
+		from = drift.Year(c.Statement.From)
 	}
 	var then, now *drift.Observation
 	for i := range c.Points {
@@ -178,12 +178,12 @@ func setExample(c *drift.Entry, part string) {
 	reading := func(o drift.Observation) drift.Reading {
 		return drift.Reading{When: o.When, Value: o.Value, N: 1, Lines: []int{o.Line}}
 	}
-	c.Told.Example, c.Told.Then, c.Told.Now = part, reading(*then), reading(*now)
+	c.Statement.Example, c.Statement.Then, c.Statement.Now = part, reading(*then), reading(*now)
 }
 
 // exampleShown returns the readings then and now of the part that shows a change.
 func exampleShown(c drift.Entry, u dataset.Units) string {
-	if c.Told.Example == "" {
+	if c.Statement.Example == "" {
 		return ""
 	}
 	say := func(v float64) string {
@@ -192,9 +192,9 @@ func exampleShown(c drift.Entry, u dataset.Units) string {
 		}
 		return wording.Quantity(u, c.Measure, v)
 	}
-	then, now := say(c.Told.Then.Value), say(c.Told.Now.Value)
+	then, now := say(c.Statement.Then.Value), say(c.Statement.Now.Value)
 	if then == now { // the difference is below the digits shown
 		return ""
 	}
-	return " (" + wording.Short(c.Told.Example) + ": " + then + ", now " + now + ")"
+	return " (" + wording.Short(c.Statement.Example) + ": " + then + ", now " + now + ")"
 }

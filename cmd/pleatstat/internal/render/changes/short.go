@@ -62,19 +62,19 @@ func AlsoChanged(makers []string) []string {
 // shortChange returns a change as a line of the short form. Of a can gauge that has
 // been changing steadily it states the total so far.
 func shortChange(e drift.Entry, u dataset.Units) string {
-	if e.Measure != "can_gauge" || e.Told.Shape != drift.AsSlopeSince || e.Part != "" || len(e.Points) == 0 {
+	if e.Measure != "can_gauge" || e.Statement.Shape != drift.AsSlopeSince || e.Part != "" || len(e.Points) == 0 {
 		return Sentence(e, u, false)
 	}
-	from := drift.Year(e.Told.From)
-	total := e.Told.By * (e.Points[len(e.Points)-1].Year - from)
-	if total*e.Told.By <= 0 {
+	from := drift.Year(e.Statement.From)
+	total := e.Statement.By * (e.Points[len(e.Points)-1].Year - from)
+	if total*e.Statement.By <= 0 {
 		return Sentence(e, u, false)
 	}
 	thinner, lost := "thinner", "lost"
 	if e.Verdict == drift.Rising {
 		thinner, lost = "thicker", "gained"
 	}
-	return fmt.Sprintf("%s's cans get %s: %s %s since %s.", wording.Short(e.Maker), thinner, wording.Quantity(u, e.Measure, math.Abs(total)), lost, wording.Month(e.Told.From))
+	return fmt.Sprintf("%s's cans get %s: %s %s since %s.", wording.Short(e.Maker), thinner, wording.Quantity(u, e.Measure, math.Abs(total)), lost, wording.Month(e.Statement.From))
 }
 
 // worth returns the size of a change as a multiple of the yearly change worth finding.
@@ -92,5 +92,5 @@ func worth(c drift.Entry) float64 {
 	if !(worth > 0) {
 		return 0
 	}
-	return math.Abs(c.Told.By) / worth
+	return math.Abs(c.Statement.By) / worth
 }

@@ -38,25 +38,25 @@ func driftSentence(e drift.Entry, u dataset.Units) string {
 		verb += "s"
 	}
 	how := " a year"
-	switch e.Told.Shape {
+	switch e.Statement.Shape {
 	case drift.AsStep:
-		how = " in one step around " + wording.Month(e.Told.From)
+		how = " in one step around " + wording.Month(e.Statement.From)
 	case drift.AsSlopeSince:
-		how += " since about " + wording.Month(e.Told.From)
+		how += " since about " + wording.Month(e.Statement.From)
 	}
-	half := (e.Told.High - e.Told.Low) / 2
+	half := (e.Statement.High - e.Statement.Low) / 2
 	if !(half > 0) {
-		half = math.Abs(e.Told.By)
+		half = math.Abs(e.Statement.By)
 	}
 	between := "too few to give its range"
-	if low, high := e.Told.Low, e.Told.High; low >= 0 || high <= 0 { // the verb states the direction
+	if low, high := e.Statement.Low, e.Statement.High; low >= 0 || high <= 0 { // the verb states the direction
 		low, high = sizes(low, high)
 		between = wording.Range95(yearly(e, u, low, half), yearly(e, u, high, half))
 	} else if !math.IsNaN(low) {
 		between = wording.Range95(SignedYearly(e, u, low, half), SignedYearly(e, u, high, half))
 	}
 	return fmt.Sprintf("%s %s by %s%s%s (%s; %s, %s; %s%s).",
-		catalogue.Words(e.Measure), verb, yearly(e, u, e.Told.By, half), how, beyondMarket(e),
+		catalogue.Words(e.Measure), verb, yearly(e, u, e.Statement.By, half), how, beyondMarket(e),
 		between, wording.Counted(e.N, "opening", "openings"), sameParts(e), wording.Level("q", e.Q), witness(e))
 }
 

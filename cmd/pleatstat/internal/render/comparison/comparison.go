@@ -34,7 +34,7 @@ func Report(t *wording.Text, c *compare.Comparison, u dataset.Units) {
 	}
 	if len(c.Measures)+len(c.Words) > 0 {
 		t.Heading("What can't be told")
-		untold(t, c)
+		noDifference(t, c)
 		t.Para("In the tables " + legend(c, u))
 	}
 	t.Notes(c.PriceWarnings)
@@ -138,7 +138,7 @@ func inKind(c *compare.Comparison, g compare.Group) string {
 
 // changesIn returns sentences on what makers changed in a group, one for each product:
 // the change of the pleats or the can gauge, which other measures follow, or else of
-// the measure that comes first in walk. A price per area or total mass whose media
+// the measure that comes first in teardownOrder. A price per area or total mass whose media
 // area or can gauge also changed only follows that change and is left out.
 func changesIn(c *compare.Comparison, g compare.Group, u dataset.Units) []string {
 	follows := map[string]string{"price_per_area": "media_area", "total_mass": "can_gauge"}
@@ -181,20 +181,20 @@ func changedSentence(kind compare.Kind, who string, p compare.Product, x compare
 	return s + fmt.Sprintf(" %s counts by its latest openings: before %s, now %s.", who, say(x.Then), say(x.Now))
 }
 
-// mostUntold is how many measures a sentence names; the tables mark them all.
-const mostUntold = 10
+// maxNoDifference is how many measures a sentence names; the tables mark them all.
+const maxNoDifference = 10
 
-// untold writes the measures in which the products may be alike: those in which
+// noDifference writes the measures in which the products may be alike: those in which
 // specimens of one part differ as much, those that the bench cannot tell apart, and
 // those of which neither is known.
-func untold(t *wording.Text, c *compare.Comparison) {
+func noDifference(t *wording.Text, c *compare.Comparison) {
 	byMark := map[string][]string{}
 	for _, m := range c.Measures {
 		byMark[mark(m)] = append(byMark[mark(m)], catalogue.Words(m.Column))
 	}
 	say := func(mark, s string) {
 		if len(byMark[mark]) > 0 {
-			t.Para(s + wording.Joined(wording.Cut(byMark[mark], mostUntold)) + ".")
+			t.Para(s + wording.Joined(wording.Cut(byMark[mark], maxNoDifference)) + ".")
 		}
 	}
 	as := "two of one part may differ as much"

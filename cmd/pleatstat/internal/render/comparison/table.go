@@ -54,13 +54,13 @@ func legend(c *compare.Comparison, u dataset.Units) string {
 
 // mark returns the mark of a measure.
 func mark(m compare.Measure) string {
-	tells, known, same := false, false, true
+	benchDiffers, known, same := false, false, true
 	for _, d := range m.Differences {
 		if d.Beyond {
 			return markDiffers
 		}
 		same = same && d.By == 0
-		tells = tells || d.BenchTells
+		benchDiffers = benchDiffers || d.BeyondBench
 		known = known || !math.IsNaN(d.Limit)
 	}
 	switch {
@@ -68,7 +68,7 @@ func mark(m compare.Measure) string {
 		return markSame
 	case !known:
 		return markUnknown
-	case tells:
+	case benchDiffers:
 		return markSpecimens
 	}
 	return markBench
@@ -81,7 +81,7 @@ type compareRow struct {
 	mark          string
 }
 
-// rowsOf returns the rows of a group in the order of walk, including what was recorded
+// rowsOf returns the rows of a group in the teardown order, including what was recorded
 // of one product only.
 func rowsOf(c *compare.Comparison, g compare.Group, u dataset.Units) []compareRow {
 	var out []compareRow

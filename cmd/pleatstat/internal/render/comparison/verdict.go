@@ -12,13 +12,13 @@ import (
 	"pleatstat/stats/compare"
 )
 
-// saidOf holds the words for a difference in a measure: more or less by an amount, or
+// differenceWords holds the words for a difference in a measure: more or less by an amount, or
 // the most of several products.
-type saidOf struct{ column, more, less, most string }
+type differenceWords struct{ column, more, less, most string }
 
-// walk lists the measures in the order of a teardown. The first one of a group that
+// teardownOrder lists the measures in the order of a teardown. The first one of a group that
 // differs makes the group's sentence.
-var walk = []saidOf{
+var teardownOrder = []differenceWords{
 	{"price", "%s costs %s more", "%s costs %s less", "%s costs most"},
 	{"price_per_area", "%s costs %s more for its media", "%s costs %s less for its media", "%s costs most for its media"},
 	{"price_per_100g", "%s costs %s more for its weight", "%s costs %s less for its weight", "%s costs most for its weight"},
@@ -40,27 +40,27 @@ var walk = []saidOf{
 	{"total_mass", "%s is heavier by %s altogether", "%s is lighter by %s altogether", "%s is the heaviest altogether"},
 }
 
-// place returns the index of a column in walk, for any other column len(walk).
+// place returns the index of a column in teardownOrder, its length for any other column.
 func place(column string) int {
-	if i := slices.IndexFunc(walk, func(s saidOf) bool { return s.column == column }); i >= 0 {
+	if i := slices.IndexFunc(teardownOrder, func(s differenceWords) bool { return s.column == column }); i >= 0 {
 		return i
 	}
-	return len(walk)
+	return len(teardownOrder)
 }
 
-func comparedAs(column string) saidOf {
-	if i := place(column); i < len(walk) {
-		return walk[i]
+func comparedAs(column string) differenceWords {
+	if i := place(column); i < len(teardownOrder) {
+		return teardownOrder[i]
 	}
 	w := catalogue.Words(column)
 	if wording.Counts(column) {
-		return saidOf{column, "%s has %s more", "%s has %s fewer", "%s has the most " + w}
+		return differenceWords{column, "%s has %s more", "%s has %s fewer", "%s has the most " + w}
 	}
-	return saidOf{column, "%s's " + w + " is more by %s", "%s's " + w + " is less by %s", "%s's " + w + " is the most"}
+	return differenceWords{column, "%s's " + w + " is more by %s", "%s's " + w + " is less by %s", "%s's " + w + " is the most"}
 }
 
 // groupVerdict returns the sentence on a group, and the evidence for it.
-func groupVerdict(c *compare.Comparison, g compare.Group, u dataset.Units) (said, evidence string) {
+func groupVerdict(c *compare.Comparison, g compare.Group, u dataset.Units) (sentence, evidence string) {
 	var differ []compare.Measure
 	marks := map[string]bool{}
 	for _, m := range c.Measures {
@@ -128,7 +128,7 @@ func ofTwo(kind compare.Kind, m compare.Measure, u dataset.Units) string {
 		s = strings.NewReplacer(who+"'s is", "now", who+"'s", "now the", who, "now it").Replace(s)
 	}
 	s += moreBy(ratio)
-	if l := limitSaid(kind, m, d, u); l != "" {
+	if l := limitInWords(kind, m, d, u); l != "" {
 		s += "; " + l
 	}
 	return s
@@ -189,16 +189,16 @@ func moreBy(ratio float64) string {
 	case ratio >= 1.95:
 		return ", " + wording.Fixed(ratio, 1) + wording.NBSP + "times as much"
 	}
-	said := shareSaid(share)
-	if said == "half" {
-		said = "by half"
+	by := shareInWords(share)
+	if by == "half" {
+		by = "by half"
 	}
-	return ", " + said
+	return ", " + by
 }
 
-// limitSaid states how large a difference chance or the bench alone could make, "" if no
+// limitInWords states how large a difference chance or the bench alone could make, "" if no
 // limit is known.
-func limitSaid(kind compare.Kind, m compare.Measure, d compare.Difference, u dataset.Units) string {
+func limitInWords(kind compare.Kind, m compare.Measure, d compare.Difference, u dataset.Units) string {
 	switch {
 	case !(d.Limit > 0):
 		return ""
@@ -219,9 +219,9 @@ func limitOf(u dataset.Units, m compare.Measure, limit float64) string {
 		return wording.Quantity(u, m.Column, math.Max(limit, math.Pow(10, -float64(unit.Decimals))/unit.PerBase))
 	}
 	if c := catalogue.Facts(m.Column); wording.Counts(m.Column) {
-		return wording.Kept(limit) + wording.NBSP + c.Many
+		return wording.Rounded(limit) + wording.NBSP + c.Many
 	}
-	return wording.Unbroken(strings.TrimSpace(wording.Kept(limit*unit.PerBase) + " " + unit.Symbol))
+	return wording.Unbroken(strings.TrimSpace(wording.Rounded(limit*unit.PerBase) + " " + unit.Symbol))
 }
 
 // evidenceOf returns the evidence for a difference, in short.
@@ -257,17 +257,17 @@ func lastPrices(m compare.Measure, u dataset.Units) string {
 	return wording.Joined(say) + " last paid; compared over " + wording.Joined(counts) + " openings"
 }
 
-// shareSaid returns a share as a fraction in words, "a tenth", if one is within 15 % of
+// shareInWords returns a share as a fraction in words, "a tenth", if one is within 15 % of
 // it, or else in per cent.
-func shareSaid(share float64) string {
-	said, nearest := wording.Percent(share), 0.15
+func shareInWords(share float64) string {
+	words, nearest := wording.Percent(share), 0.15
 	for _, f := range []struct {
 		share float64
-		said  string
+		words string
 	}{{1. / 2, "half"}, {1. / 3, "a third"}, {1. / 4, "a quarter"}, {1. / 5, "a fifth"}, {1. / 10, "a tenth"}, {1. / 20, "a twentieth"}} {
 		if off := math.Abs(share/f.share - 1); off < nearest {
-			said, nearest = f.said, off
+			words, nearest = f.words, off
 		}
 	}
-	return said
+	return words
 }

@@ -22,9 +22,9 @@ func CSV(w io.Writer, header []string, rows [][]string) error {
 	for i, name := range header {
 		cells := make([]string, len(rows))
 		for row := range rows {
-			cells[row] = dataset.Defuse(wording.Visible(rows[row][i]))
+			cells[row] = dataset.EscapeFormula(wording.Visible(rows[row][i]))
 		}
-		columns[i] = series.New(cells, series.String, dataset.Defuse(wording.Visible(name)))
+		columns[i] = series.New(cells, series.String, dataset.EscapeFormula(wording.Visible(name)))
 	}
 	return dataframe.New(columns...).WriteCSV(w)
 }
@@ -67,7 +67,7 @@ func Digits(v float64, decimals int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
-	return wording.Shortest(wording.Fixed(v, decimals))
+	return wording.TrimZeros(wording.Fixed(v, decimals))
 }
 
 // Hundred converts a fraction to per cent.
@@ -79,7 +79,7 @@ func RowLike(w io.Writer, headers []string, separator rune) error {
 	c.Comma = separator
 	safe := make([]string, len(headers))
 	for i, h := range headers {
-		safe[i] = dataset.Defuse(wording.Visible(strings.Join(strings.Fields(h), " ")))
+		safe[i] = dataset.EscapeFormula(wording.Visible(strings.Join(strings.Fields(h), " ")))
 	}
 	if err := c.Write(safe); err != nil {
 		return err

@@ -108,7 +108,7 @@ func market(t *wording.Text, f *report.Findings, detail bool) {
 			t.Heading("What the market looks like")
 			began = true
 		}
-		trends.Tell(t, tr, f.Units, detail)
+		trends.WriteTrend(t, tr, f.Units, detail)
 	}
 }
 
@@ -121,8 +121,8 @@ func offTrends(t *wording.Text, f *report.Findings, detail bool) {
 	}
 	say := func(flag trend.Flag) {
 		tr := trends.OfFlag(flag, f.Trends)
-		said, evidence := trends.OffSaid(flag, tr, f.Units)
-		t.Para(said)
+		sentence, evidence := trends.FlagInShort(flag, tr, f.Units)
+		t.Para(sentence)
 		t.Evidence(evidence)
 		if detail {
 			t.Evidence(trends.FlagSentence(flag, tr, f.Units))
@@ -169,12 +169,12 @@ func notOff(f *report.Findings) []string {
 	if !fitted || len(sure) > 0 {
 		return out
 	}
-	said := "parts off another trend"
+	count := "parts off another trend"
 	if n := len(hints); n > 0 {
-		said = fmt.Sprintf("parts clearly or probably off another trend (%s, where chance alone gives about %s)",
+		count = fmt.Sprintf("parts clearly or probably off another trend (%s, where chance alone gives about %s)",
 			wording.Spelt(n)+strings.TrimPrefix(wording.Counted(n, "hint", "hints"), wording.Thousands(n)), wording.Fixed(math.Max(1, math.Round(byChance)), 0))
 	}
-	return append(out, said)
+	return append(out, count)
 }
 
 func measureAgain(t *wording.Text, problems []dataset.Problem) {
@@ -199,27 +199,27 @@ func measureAgain(t *wording.Text, problems []dataset.Problem) {
 // would have been found.
 func cannotSay(t *wording.Text, f *report.Findings, detail bool) {
 	t.Heading("What the data cannot say")
-	said := false
+	written := false
 	for _, tr := range f.Trends {
 		if tr.TooFew {
 			t.Item(trends.Title(tr) + ": " + trends.TooFew(tr))
-			said = true
+			written = true
 		}
 	}
 	for _, w := range f.PriceWarnings {
 		t.Item(wording.Sentence(w))
-		said = true
+		written = true
 	}
 	switch {
 	case changes.Judged(f.Drift) == 0:
 		t.Item("Changes over the years: too few to say, as no part was opened often enough at different dates.")
-		said = true
+		written = true
 	case detail:
-		said = changes.LimitsInDetail(t, f.Drift, f.Units) || said
+		written = changes.LimitsInDetail(t, f.Drift, f.Units) || written
 	default:
-		said = changes.Limits(t, f.Drift, f.Units) || said
+		written = changes.Limits(t, f.Drift, f.Units) || written
 	}
-	if !said {
+	if !written {
 		t.Para("Nothing that was asked: every trend and every maker had enough openings.")
 	}
 }

@@ -88,17 +88,17 @@ func changesOfPart(entries []drift.Entry, maker, part string) []string {
 			continue
 		}
 		how := map[drift.Verdict]string{drift.Falling: "falling", drift.Rising: "rising"}[e.Verdict]
-		if e.Told.Shape == drift.AsStep {
+		if e.Statement.Shape == drift.AsStep {
 			how = map[drift.Verdict]string{drift.Falling: "lower", drift.Rising: "higher"}[e.Verdict]
 		}
-		said := catalogue.Words(e.Measure) + " " + how
-		if !e.Told.From.IsZero() {
-			said += " since " + wording.Month(e.Told.From)
+		change := catalogue.Words(e.Measure) + " " + how
+		if !e.Statement.From.IsZero() {
+			change += " since " + wording.Month(e.Statement.From)
 		}
 		if e.Part == "" {
-			makers = append(makers, wording.Short(maker)+": "+said)
+			makers = append(makers, wording.Short(maker)+": "+change)
 		} else {
-			own = append(own, said)
+			own = append(own, change)
 		}
 	}
 	return append(own, makers...)
@@ -191,7 +191,7 @@ func partsTable(title string, rows []partRow, u dataset.Units) encode.Table {
 		}
 		row := []encode.Cell{encode.Word(wording.Name(r.maker, r.part)), gradeCell(r.verdict),
 			encode.Figure(r.verdict.Price, wording.Quantity(u, "price", r.verdict.Price)), encode.Figure(r.verdict.Fair, wording.Quantity(u, "price", r.verdict.Fair)), times,
-			encode.Figure(r.forMoney, wording.Unbroken(kept3(r.forMoney*area.PerBase)+" "+area.Symbol)), encode.Figure(r.gauge, wording.Quantity(u, "can_gauge", r.gauge)),
+			encode.Figure(r.forMoney, wording.Unbroken(rounded3(r.forMoney*area.PerBase)+" "+area.Symbol)), encode.Figure(r.gauge, wording.Quantity(u, "can_gauge", r.gauge)),
 			changes, openings}
 		for k, c := range row {
 			none[k] = none[k] && (c.Text == "–" || c.Text == "")
@@ -202,9 +202,9 @@ func partsTable(title string, rows []partRow, u dataset.Units) encode.Table {
 	return out.Without(none)
 }
 
-// kept3 returns a number in three significant digits, or its whole part if that has
+// rounded3 returns a number in three significant digits, or its whole part if that has
 // more.
-func kept3(v float64) string {
+func rounded3(v float64) string {
 	if !(v > 0) || math.IsInf(v, 0) {
 		return "–"
 	}
@@ -223,5 +223,5 @@ func gradeCell(v price.Verdict) encode.Cell {
 	case v.Direction == price.Below:
 		size = -size
 	}
-	return encode.Figure(size, prices.Surely(v.Grade)+v.Direction)
+	return encode.Figure(size, prices.GradeAdverb(v.Grade)+v.Direction)
 }

@@ -20,7 +20,7 @@ func onSide(t *wording.Text, f *report.Findings, direction string, detail bool) 
 	if judged && !found || !judged && direction == price.Below {
 		return found // that nothing can be judged is stated once, above
 	}
-	t.Heading(wording.Capital(direction) + " what the contents usually cost")
+	t.Heading(wording.UpperFirst(direction) + " what the contents usually cost")
 	if !judged {
 		t.Para(prices.NotJudged(f.Usable))
 		prices.MostMedia(t, f.MostMedia, f.Units)
@@ -29,8 +29,8 @@ func onSide(t *wording.Text, f *report.Findings, direction string, detail bool) 
 	if s := prices.MoneySentence(f.MoneyOf); s != "" && direction == price.Above {
 		t.Para(s)
 		if f.RiseKnown {
-			said, evidence := prices.RiseSentence(f.Rise)
-			t.Para(said)
+			sentence, evidence := prices.RiseSentence(f.Rise)
+			t.Para(sentence)
 			t.Evidence(evidence)
 		}
 	}

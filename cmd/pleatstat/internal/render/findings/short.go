@@ -57,8 +57,8 @@ func news(f *report.Findings) []string {
 func shortMarket(f *report.Findings) string {
 	for _, tr := range f.Trends {
 		if tr.Response == "price" && tr.Related() {
-			said, _ := trends.Said(tr, f.Units)
-			return said
+			sentence, _ := trends.Sentence(tr, f.Units)
+			return sentence
 		}
 	}
 	return ""

@@ -56,7 +56,7 @@ func Start(t *wording.Text, c *coverage.Coverage, f *report.Findings) {
 		if q.Answered {
 			n++
 			question, command := asked(q.ID)
-			t.Item(wording.Capital(question) + have(q) + ": pleatstat " + command)
+			t.Item(wording.UpperFirst(question) + have(q) + ": pleatstat " + command)
 		}
 	}
 	if own := ownNumbers(c); len(own) > 1 {
@@ -69,8 +69,8 @@ func Start(t *wording.Text, c *coverage.Coverage, f *report.Findings) {
 	notYet(t, c)
 	oneMore(t, c)
 	t.Heading("The first finding")
-	said, evidence := firstFinding(c, f)
-	t.Para(said)
+	sentence, evidence := firstFinding(c, f)
+	t.Para(sentence)
 	t.Evidence(evidence)
 }
 
@@ -144,17 +144,17 @@ func ownNumbers(c *coverage.Coverage) []string {
 
 // notYet writes the questions whose columns are all there but have too few entries.
 func notYet(t *wording.Text, c *coverage.Coverage) {
-	said := false
+	written := false
 	for _, q := range c.Questions {
 		if q.Answered || len(q.Without) > 0 {
 			continue
 		}
-		if !said {
+		if !written {
 			t.Heading("Not yet")
-			said = true
+			written = true
 		}
 		question, _ := asked(q.ID)
-		text := wording.Capital(question) + ": the parts differ too little."
+		text := wording.UpperFirst(question) + ": the parts differ too little."
 		switch {
 		case q.ID == "drift" && q.More > 0:
 			text = fmt.Sprintf("%s of one maker's parts that were opened before would let me say %s.", wording.Counted(q.More, "more opening", "more openings"), question)
@@ -185,14 +185,14 @@ func oneMore(t *wording.Text, c *coverage.Coverage) {
 			question, _ := asked(id)
 			would = append(would, question)
 		}
-		t.Item(fmt.Sprintf("%s (%s): %s. %s the rest.", wording.Capital(catalogue.Words(o.Column)), catalogue.Facts(o.Column).Meaning, strings.Join(would, "; "),
+		t.Item(fmt.Sprintf("%s (%s): %s. %s the rest.", wording.UpperFirst(catalogue.Words(o.Column)), catalogue.Facts(o.Column).Meaning, strings.Join(would, "; "),
 			wording.Counted(o.Rest, "part has", "parts have")))
 	}
 }
 
 // firstFinding returns the first line of the short form that reports a finding or, if
 // there is none, the part with the highest value of a measure, and its lines.
-func firstFinding(c *coverage.Coverage, f *report.Findings) (said, evidence string) {
+func firstFinding(c *coverage.Coverage, f *report.Findings) (sentence, evidence string) {
 	if found := news(f); len(found) > 0 {
 		return found[0], ""
 	}
@@ -250,8 +250,8 @@ type questionJSON struct {
 // StartJSON writes the same as JSON.
 func StartJSON(w io.Writer, c *coverage.Coverage, f *report.Findings) error {
 	out := startJSON{Schema: "pleatstat/start/1", Log: logOf(f), OneMore: c.OneMore}
-	said, evidence := firstFinding(c, f)
-	out.Finding = findingJSON{wording.Spaced(said), wording.Spaced(evidence)}
+	sentence, evidence := firstFinding(c, f)
+	out.Finding = findingJSON{wording.Spaced(sentence), wording.Spaced(evidence)}
 	for _, r := range c.Columns {
 		out.Columns = append(out.Columns, filledJSON{r.ReadColumn, r.Filled, r.Why})
 	}

@@ -82,7 +82,7 @@ func fixedCopy(t *wording.Text, c Checked) {
 	}
 	t.Para("Written to " + wording.Visible(c.Copy) + ", with " + wording.Counted(len(c.Fixed), "entry", "entries") + " changed:")
 	for _, s := range c.Fixed {
-		t.Item(fmt.Sprintf("%s, %s: from %s to %s (%s).", wording.Capital(wording.Line(s.Line)), wording.Short(catalogue.Words(s.Name)), wording.Quoted(s.Found), wording.Quoted(s.Intended), s.Kind))
+		t.Item(fmt.Sprintf("%s, %s: from %s to %s (%s).", wording.UpperFirst(wording.Line(s.Line)), wording.Short(catalogue.Words(s.Name)), wording.Quoted(s.Found), wording.Quoted(s.Intended), s.Kind))
 	}
 }
 
@@ -96,7 +96,7 @@ func suggestions(t *wording.Text, all []check.Suggestion) {
 		if s.Sure {
 			sure = "no other explanation comes near"
 		}
-		t.Item(fmt.Sprintf("%s, %s: %s instead of %s (%s).", wording.Capital(wording.Line(s.Line)), wording.Short(catalogue.Words(s.Name)),
+		t.Item(fmt.Sprintf("%s, %s: %s instead of %s (%s).", wording.UpperFirst(wording.Line(s.Line)), wording.Short(catalogue.Words(s.Name)),
 			wording.Quoted(s.Intended), wording.Quoted(s.Found), sure))
 	}
 }
@@ -185,11 +185,11 @@ func changed(t *wording.Text, c Checked) {
 			words = append(words, catalogue.Words(m.Column))
 			values = append(values, fmt.Sprintf("%s %s, now %s", catalogue.Words(m.Column), wording.Quantity(c.Units, m.Column, m.Before), wording.Quantity(c.Units, m.Column, m.After)))
 		}
-		said, since := fmt.Sprintf("From %s on %s is not the same filter any more: ", wording.Line(ch.Line), name), wording.Counted(ch.After, "opening since", "openings since")
+		sentence, since := fmt.Sprintf("From %s on %s is not the same filter any more: ", wording.Line(ch.Line), name), wording.Counted(ch.After, "opening since", "openings since")
 		if ch.Alone {
-			said, since = fmt.Sprintf("%s in %s is not the filter of its other openings: ", name, wording.Line(ch.Line)), "this one alone"
+			sentence, since = fmt.Sprintf("%s in %s is not the filter of its other openings: ", name, wording.Line(ch.Line)), "this one alone"
 		}
-		t.Item(said + wording.Joined(words) + " changed together.")
+		t.Item(sentence + wording.Joined(words) + " changed together.")
 		t.Evidence(strings.Join(values, "; ") + "; " + wording.Counted(ch.Before, "opening before", "openings before") + ", " + since)
 	}
 	t.Para(wording.AboutChange)
@@ -204,14 +204,14 @@ func calibration(t *wording.Text, c Checked) {
 	}
 	t.Heading("Micrometer against scale")
 	const decimals = 2 // more would say nothing: rim and dome alone change the ratio by more
-	said := "The micrometer agrees with what mass, size and material of the cans give"
+	sentence := "The micrometer agrees with what mass, size and material of the cans give"
 	if wording.Fixed(k.Ratio, decimals) != "1.00" {
 		less := "more"
 		if k.Difference < 0 {
 			less = "less"
 		}
-		said = fmt.Sprintf("The micrometer usually reads %s %s than mass, size and material of the cans give", wording.Quantity(c.Units, "can_gauge", math.Abs(k.Difference)), less)
+		sentence = fmt.Sprintf("The micrometer usually reads %s %s than mass, size and material of the cans give", wording.Quantity(c.Units, "can_gauge", math.Abs(k.Difference)), less)
 	}
-	t.Item(said + ".")
+	t.Item(sentence + ".")
 	t.Evidence(fmt.Sprintf("%s times, %s; %s", wording.Fixed(k.Ratio, decimals), wording.Range95(wording.Fixed(k.Low, decimals), wording.Fixed(k.High, decimals)), wording.Counted(k.Cans, "can", "cans")))
 }

@@ -27,7 +27,7 @@ func ProblemSentence(p dataset.Problem) string {
 		}
 		b.WriteString(": ")
 	}
-	return wording.Capital(b.String() + wording.Ended(p.Message))
+	return wording.UpperFirst(b.String() + wording.Ended(p.Message))
 }
 
 // BySeverity keeps the problems of the given severities, in that order.
@@ -50,7 +50,7 @@ func problemCount(problems []dataset.Problem) string {
 	if len(problems) == 0 {
 		return "Nothing in the log looks like a slip."
 	}
-	var said []string
+	var phrases []string
 	first := 0 // number that the sentence states first
 	for _, c := range []struct {
 		n         int
@@ -58,15 +58,15 @@ func problemCount(problems []dataset.Problem) string {
 	}{{unusable, "entry that cannot be used", "entries that cannot be used"}, {doubtful, "doubtful reading", "doubtful readings"}, {notes, "note", "notes"}} {
 		if c.n > 0 {
 			first = cmp.Or(first, c.n)
-			said = append(said, wording.Counted(c.n, c.one, c.many))
+			phrases = append(phrases, wording.Counted(c.n, c.one, c.many))
 		}
 	}
-	return "There " + wording.Plural(first, "is", "are") + " " + wording.Joined(said) + "."
+	return "There " + wording.Plural(first, "is", "are") + " " + wording.Joined(phrases) + "."
 }
 
 // SlipsInShort returns a sentence on which lines to look at again.
 func SlipsInShort(problems []dataset.Problem) string {
-	var said []string
+	var phrases []string
 	for _, c := range []struct {
 		severity  dataset.Severity
 		one, many string
@@ -82,9 +82,9 @@ func SlipsInShort(problems []dataset.Problem) string {
 		if where := linesOf(all); where != "" {
 			what += ": " + where
 		}
-		said = append(said, wording.Spelt(len(all))+what)
+		phrases = append(phrases, wording.Spelt(len(all))+what)
 	}
-	return wording.Sentence(strings.Join(said, "; "))
+	return wording.Sentence(strings.Join(phrases, "; "))
 }
 
 // linesOf names the lines of some problems.

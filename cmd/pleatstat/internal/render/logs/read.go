@@ -43,11 +43,11 @@ func ColumnsRead(t *wording.Text, c dataset.ColumnsRead) {
 	}
 	var unused []string
 	for _, u := range c.NotUsed {
-		said := wording.Unbroken("'" + wording.Short(u.Header) + "'")
+		header := wording.Unbroken("'" + wording.Short(u.Header) + "'")
 		if len(u.MayBe) > 0 {
-			said += " (" + strings.Join(wording.ColumnNames(u.MayBe), " or ") + "? Say --column)"
+			header += " (" + strings.Join(wording.ColumnNames(u.MayBe), " or ") + "? Say --column)"
 		}
-		unused = append(unused, said)
+		unused = append(unused, header)
 	}
 	if len(unused) > wording.MaxListed {
 		unused = append(unused[:wording.MaxListed:wording.MaxListed], wording.Counted(len(unused)-wording.MaxListed, "more", "more"))

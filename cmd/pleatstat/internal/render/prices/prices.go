@@ -39,7 +39,7 @@ func Part(t *wording.Text, j price.Judgement, u dataset.Units) {
 	JudgementMoney(t, j)
 	Contributions(t, j, u)
 	ByArea(t, j, u)
-	Alike(t, j, u)
+	Comparables(t, j, u)
 	JudgementNotes(t, j)
 }
 
@@ -64,7 +64,7 @@ func JudgementNotes(t *wording.Text, j price.Judgement) {
 
 // GradeWords returns a verdict's grade for a heading or a table.
 func GradeWords(v price.Verdict) string {
-	switch surely := Surely(v.Grade); {
+	switch surely := GradeAdverb(v.Grade); {
 	case surely != "":
 		return surely + v.Direction + " what its contents usually cost"
 	case v.Grade == trend.AsExpected:
@@ -75,9 +75,9 @@ func GradeWords(v price.Verdict) string {
 	return "can't say"
 }
 
-// Surely returns how sure a verdict off the usual price is, to come before its
+// GradeAdverb returns how sure a verdict off the usual price is, to come before its
 // direction; "" for other grades.
-func Surely(g trend.Grade) string {
+func GradeAdverb(g trend.Grade) string {
 	return map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: "a hint "}[g]
 }
 
@@ -194,12 +194,12 @@ func ShortGrade(v price.Verdict) string {
 	return string(v.Grade)
 }
 
-// aboutAlike comes once with any list of parts that are alike.
-const aboutAlike = "Alike is not interchangeable: thread, gasket, bypass and drain-back valve must be those of the equipment's specification."
+// aboutComparables comes once with any list of parts that are alike.
+const aboutComparables = "Alike is not interchangeable: thread, gasket, bypass and drain-back valve must be those of the equipment's specification."
 
-// Alike writes the parts nearest by contents, each with its thread and valves, those
+// Comparables writes the parts nearest by contents, each with its thread and valves, those
 // with the part's own thread first.
-func Alike(t *wording.Text, j price.Judgement, u dataset.Units) {
+func Comparables(t *wording.Text, j price.Judgement, u dataset.Units) {
 	if len(j.Comparables) == 0 {
 		return
 	}
@@ -209,17 +209,17 @@ func Alike(t *wording.Text, j price.Judgement, u dataset.Units) {
 	}
 	same := false
 	for _, c := range j.Comparables {
-		said := wording.Name(c.Maker, c.Part) + ": " + wording.Quantity(u, "price", c.Price) + ", media area " + wording.Quantity(u, "media_area", c.MediaArea)
+		item := wording.Name(c.Maker, c.Part) + ": " + wording.Quantity(u, "price", c.Price) + ", media area " + wording.Quantity(u, "media_area", c.MediaArea)
 		if mount := mountWords(c.Mount); mount != "" {
-			said += "; " + mount
+			item += "; " + mount
 		}
-		t.Item(said + ".")
+		t.Item(item + ".")
 		same = same || c.SameThread
 	}
 	if !same && j.Mount.Thread != "" {
 		t.Para("None of these has its thread.")
 	}
-	t.Para(aboutAlike)
+	t.Para(aboutComparables)
 }
 
 // mountWords returns thread and valves as recorded, "" for nothing.

@@ -26,7 +26,7 @@ func Sentence(v price.Verdict, u dataset.Units) string {
 	if name == "" {
 		name = "a part with these contents"
 	}
-	return wording.Capital(verdictOn(name, v, u))
+	return wording.UpperFirst(verdictOn(name, v, u))
 }
 
 func verdictOn(name string, v price.Verdict, u dataset.Units) string {
@@ -103,17 +103,17 @@ func MoneySentence(moneyOf float64) string {
 }
 
 // RiseSentence states how prices changed, and the evidence.
-func RiseSentence(r price.Rise) (said, evidence string) {
+func RiseSentence(r price.Rise) (sentence, evidence string) {
 	share := func(v float64) string { return wording.Minus(wording.Fixed(100*v, 1)) }
 	switch {
 	case r.Low > 0:
-		said = fmt.Sprintf("Prices for the same contents have risen by about %s a year.", wording.Percent(r.PerYear))
+		sentence = fmt.Sprintf("Prices for the same contents have risen by about %s a year.", wording.Percent(r.PerYear))
 	case r.High < 0:
-		said = fmt.Sprintf("Prices for the same contents have fallen by about %s a year.", wording.Percent(-r.PerYear))
+		sentence = fmt.Sprintf("Prices for the same contents have fallen by about %s a year.", wording.Percent(-r.PerYear))
 	default:
-		said = "It can't be told whether prices for the same contents have risen or fallen."
+		sentence = "It can't be told whether prices for the same contents have risen or fallen."
 	}
-	return said, fmt.Sprintf("%s%s%% a year, range %s to %s; %s to %s; %s", share(r.PerYear), wording.NBSP, share(r.Low), share(r.High),
+	return sentence, fmt.Sprintf("%s%s%% a year, range %s to %s; %s to %s; %s", share(r.PerYear), wording.NBSP, share(r.Low), share(r.High),
 		wording.Spoken(dataset.FormatOpened(r.From, "month")), wording.Spoken(dataset.FormatOpened(r.To, "month")), wording.Counted(r.N, "product", "products"))
 }
 
@@ -171,7 +171,7 @@ func InShort(all []price.Verdict, usable int, u dataset.Units, direction string)
 	if usable < price.LeastProducts {
 		return ""
 	}
-	var said []string
+	var phrases []string
 	for _, g := range []trend.Grade{trend.Clear, trend.Probable} {
 		var names []string
 		for _, v := range WithGrade(all, direction, g) {
@@ -183,13 +183,13 @@ func InShort(all []price.Verdict, usable int, u dataset.Units, direction string)
 		}
 		if len(names) > 0 {
 			how := map[trend.Grade]string{trend.Clear: "clearly", trend.Probable: "probably"}[g]
-			if len(said) == 0 {
+			if len(phrases) == 0 {
 				how += " " + direction + " what their contents usually cost"
 			}
-			said = append(said, how+": "+wording.Joined(wording.Cut(names, wording.MaxNamed)))
+			phrases = append(phrases, how+": "+wording.Joined(wording.Cut(names, wording.MaxNamed)))
 		}
 	}
-	return wording.Sentence(strings.Join(said, "; "))
+	return wording.Sentence(strings.Join(phrases, "; "))
 }
 
 // NoneOff states that none of n parts is off its usual price.

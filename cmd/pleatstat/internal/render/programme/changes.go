@@ -141,7 +141,7 @@ func (s speaker) explained(maker, part, measure string) bool {
 // changed returns a sentence on what differs in one part. If several measures do, it is
 // another filter under the same number.
 func (s speaker) changed(name string, all []roundup.Change) string {
-	var said, inside []string
+	var phrases, inside []string
 	for _, c := range all {
 		is, was := "is", "it was"
 		if wording.Counts(c.Measure) {
@@ -151,7 +151,7 @@ func (s speaker) changed(name string, all []roundup.Change) string {
 		if c.AboveMarket {
 			beyond = ", which the market alone does not explain"
 		}
-		said = append(said, fmt.Sprintf("%s %s %s, in %d %s %s%s", catalogue.Words(c.Measure), is, wording.Quantity(s.u, c.Measure, c.Now), c.Since, was, wording.Quantity(s.u, c.Measure, c.Before), beyond))
+		phrases = append(phrases, fmt.Sprintf("%s %s %s, in %d %s %s%s", catalogue.Words(c.Measure), is, wording.Quantity(s.u, c.Measure, c.Now), c.Since, was, wording.Quantity(s.u, c.Measure, c.Before), beyond))
 		if c.Measure != "price" {
 			inside = append(inside, catalogue.Words(c.Measure))
 		}
@@ -159,7 +159,7 @@ func (s speaker) changed(name string, all []roundup.Change) string {
 	if len(inside) > 1 {
 		return fmt.Sprintf("%s is not the same filter any more: %s changed since %d.", name, wording.Joined(inside), all[0].Since)
 	}
-	return name + ": " + strings.Join(said, "; ") + "."
+	return name + ": " + strings.Join(phrases, "; ") + "."
 }
 
 // makers returns a sentence on the makers that clearly differ from the others in one

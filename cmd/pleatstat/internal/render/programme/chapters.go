@@ -69,8 +69,8 @@ func Chapters(r *roundup.Roundup) []Chapter {
 	}
 	makers := Chapter{ID: "makers", Title: "The makers side by side"}
 	for _, t := range r.Makers {
-		if said := s.makers(t); said != "" {
-			makers.Points, makers.Charts = append(makers.Points, said), append(makers.Charts, MakersPrefix+t.ID)
+		if sentence := s.makers(t); sentence != "" {
+			makers.Points, makers.Charts = append(makers.Points, sentence), append(makers.Charts, MakersPrefix+t.ID)
 		}
 		makers.Tables = append(makers.Tables, MakersPrefix+t.ID)
 	}
@@ -87,7 +87,7 @@ func Chapters(r *roundup.Roundup) []Chapter {
 		if len(c.Points) > 0 {
 			return false
 		}
-		switch what, judged := s.untold(c.ID); {
+		switch what, judged := s.notCovered(c.ID); {
 		case what == "":
 		case judged:
 			none = append(none, what)
@@ -111,9 +111,9 @@ func Chapters(r *roundup.Roundup) []Chapter {
 	return append(all, rest, last)
 }
 
-// untold names what a chapter without a sentence would have covered, and reports whether
+// notCovered names what a chapter without a sentence would have covered, and reports whether
 // it could be judged; "" if another chapter says so.
-func (s speaker) untold(id string) (what string, judged bool) {
+func (s speaker) notCovered(id string) (what string, judged bool) {
 	switch id {
 	case News:
 		return "changes of a maker", changes.Judged(s.r.Drift) > 0
@@ -208,18 +208,18 @@ func (s speaker) inShort() []string {
 	case len(judged) > 0 && above+below == "":
 		above = prices.NoneOff(len(judged))
 	}
-	said := append(changes.InShort(s.r.Changed, s.u), above, below)
+	phrases := append(changes.InShort(s.r.Changed, s.u), above, below)
 	for _, t := range s.r.Tables {
 		if lead := t.Leaders(); len(lead) == 1 && !t.TooFew && (t.ID == roundup.BestValue || t.ID == roundup.CanGauge) {
 			first, of := WordsOfRanking(t.ID).First, ""
 			if t.N < s.r.Opened.Products {
 				of = fmt.Sprintf(" of %s", wording.Counted(t.N, "part", "parts"))
 			}
-			said = append(said, fmt.Sprintf("%s%s: %s (%s).", wording.Capital(strings.TrimPrefix(first, "the ")), of, productName(lead[0]), s.value(t, lead[0].Value)))
+			phrases = append(phrases, fmt.Sprintf("%s%s: %s (%s).", wording.UpperFirst(strings.TrimPrefix(first, "the ")), of, productName(lead[0]), s.value(t, lead[0].Value)))
 		}
 	}
-	said = slices.DeleteFunc(append(said, logs.SlipsInShort(s.r.Doubtful)), func(p string) bool { return p == "" })
-	return said[:min(len(said), 7)]
+	phrases = slices.DeleteFunc(append(phrases, logs.SlipsInShort(s.r.Doubtful)), func(p string) bool { return p == "" })
+	return phrases[:min(len(phrases), 7)]
 }
 
 // opened returns the year in figures.

@@ -60,14 +60,14 @@ func (s speaker) table(t roundup.Table) []string {
 
 // amongMeasured adds to a sentence how many parts have readings to rank by, if not all
 // of the year's parts have.
-func (s speaker) amongMeasured(t roundup.Table, said string) string {
+func (s speaker) amongMeasured(t roundup.Table, sentence string) string {
 	if t.N >= s.r.Opened.Products {
-		return said
+		return sentence
 	}
-	if !strings.HasPrefix(said, productName(t.Places[0])) {
-		said = wording.Small(said)
+	if !strings.HasPrefix(sentence, productName(t.Places[0])) {
+		sentence = wording.LowerFirst(sentence)
 	}
-	return fmt.Sprintf("Of the %s with readings for it, %s", wording.Counted(t.N, "part", "parts"), said)
+	return fmt.Sprintf("Of the %s with readings for it, %s", wording.Counted(t.N, "part", "parts"), sentence)
 }
 
 func productName(p roundup.Place) string { return wording.Name(p.Maker, p.Part) }
@@ -82,14 +82,14 @@ func (s speaker) end(t roundup.Table, may []roundup.Place, what string, last boo
 		at = t.Places[len(t.Places)-1]
 	}
 	if len(may) == 1 {
-		said := []string{fmt.Sprintf("%s has %s: %s.", productName(may[0]), what, s.value(t, may[0].Value))}
+		phrases := []string{fmt.Sprintf("%s has %s: %s.", productName(may[0]), what, s.value(t, may[0].Value))}
 		if next := s.second(t, last); next != "" {
-			said = append(said, next)
+			phrases = append(phrases, next)
 		}
-		return said
+		return phrases
 	}
 	if len(may) > 3 {
-		return []string{fmt.Sprintf("%s parts lie too close to tell which has %s; by the readings it is %s: %s.", wording.Capital(wording.Spelt(len(may))), what, productName(at), s.value(t, at.Value))}
+		return []string{fmt.Sprintf("%s parts lie too close to tell which has %s; by the readings it is %s: %s.", wording.UpperFirst(wording.Spelt(len(may))), what, productName(at), s.value(t, at.Value))}
 	}
 	var named []string
 	for _, p := range may {
@@ -152,13 +152,13 @@ func (s speaker) prices(t roundup.Table) []string {
 	if len(above)+len(below) > most || len(hints) > 0 { // a sentence on the rest
 		most--
 	}
-	told := append(above[:min(len(above), max(most-1, most-len(below)))], below...)
-	told = told[:min(len(told), most)]
+	listed := append(above[:min(len(above), max(most-1, most-len(below)))], below...)
+	listed = listed[:min(len(listed), most)]
 	var points []string
-	for _, v := range told {
+	for _, v := range listed {
 		points = append(points, prices.Sentence(v, s.u))
 	}
-	switch more := len(above) + len(below) - len(told); {
+	switch more := len(above) + len(below) - len(listed); {
 	case more > 0:
 		points = append(points, fmt.Sprintf("The table has %s more, clearly or probably off.", wording.Spelt(more)))
 	case len(hints) > 0:

@@ -59,7 +59,7 @@ func (s speaker) gaps() []string {
 		case roundup.GapSure:
 			unsure = fmt.Sprintf("How sure every place is can't be said yet: parts were opened again %s, %d would do.", wording.Counted(g.Have, "time", "times"), g.Need)
 		case roundup.GapShift:
-			if _, judged := s.untold(Shifts); g.Detail == roundup.OpenedAgain && !judged && again == "" {
+			if _, judged := s.notCovered(Shifts); g.Detail == roundup.OpenedAgain && !judged && again == "" {
 				again = fmt.Sprintf("Too few parts opened again to tell what changed since last year (%d, %d would do).", g.Have, g.Need)
 			}
 		}

@@ -85,24 +85,24 @@ func (s speaker) newsTable() encode.Table {
 		encode.WordColumn("change_unit", ""), encode.FigureColumn("by", "by").In(ofChange), encode.FigureColumn("low", "95 % from").In(ofChange), encode.FigureColumn("high", "95 % to").In(ofChange),
 		encode.FigureColumn("openings", "openings"), encode.WordColumn("example", "for example"), encode.WordColumn("unit", ""), encode.FigureColumn("then", "then").In(ofRow), encode.FigureColumn("now", "now").In(ofRow)}}
 	for _, e := range s.r.Changed {
-		half := (e.Told.High - e.Told.Low) / 2
+		half := (e.Statement.High - e.Statement.Low) / 2
 		unit, scale := s.scaled(e.Measure, e.Relative)
 		say := func(v float64) encode.Cell {
 			return encode.Figure(v, changes.SignedYearly(e, s.u, v, half)).As(encode.InRange(v*scale, half*scale))
 		}
 		since, then, now := "", encode.Blank(), encode.Blank()
-		if !e.Told.From.IsZero() {
-			since = e.Told.From.Format("2006-01")
+		if !e.Statement.From.IsZero() {
+			since = e.Statement.From.Format("2006-01")
 		}
-		if e.Told.Example != "" {
-			then, now = s.reading(e.Measure, e.Told.Then.Value), s.reading(e.Measure, e.Told.Now.Value)
+		if e.Statement.Example != "" {
+			then, now = s.reading(e.Measure, e.Statement.Then.Value), s.reading(e.Measure, e.Statement.Now.Value)
 		}
 		shape := "a year"
-		if e.Told.Shape == drift.AsStep {
+		if e.Statement.Shape == drift.AsStep {
 			shape = "in one step"
 		}
 		out.Rows = append(out.Rows, []encode.Cell{encode.Word(e.Maker), encode.Word(e.Part), encode.Word(catalogue.Words(e.Measure)), encode.Word(shape), encode.Word(since),
-			encode.Word(unit), say(e.Told.By), say(e.Told.Low), say(e.Told.High), encode.Whole(e.N), encode.Word(e.Told.Example), encode.Word(encode.UnitOf(s.u, e.Measure)), then, now})
+			encode.Word(unit), say(e.Statement.By), say(e.Statement.Low), say(e.Statement.High), encode.Whole(e.N), encode.Word(e.Statement.Example), encode.Word(encode.UnitOf(s.u, e.Measure)), then, now})
 	}
 	return out
 }

@@ -82,9 +82,9 @@ func sayer(f trend.Flag, t *trend.Trend, u dataset.Units) func(float64) string {
 	return say
 }
 
-// beyondEdge states that a part lies outside its range if the digits shown do not show
+// outsideRange states that a part lies outside its range if the digits shown do not show
 // it.
-func beyondEdge(say func(float64) string, f trend.Flag) string {
+func outsideRange(say func(float64) string, f trend.Flag) string {
 	if say(f.Observed) == say(f.Low) || say(f.Observed) == say(f.High) {
 		return ", just outside it"
 	}
@@ -113,9 +113,9 @@ func certainty(f trend.Flag) string {
 	return map[trend.Grade]string{trend.Probable: "probable", trend.Hint: "a hint"}[f.Grade] + "; " + wording.Level("q", f.Q)
 }
 
-// OffTrendSaid states how far a part lies off what another of its measures predicts,
+// FlagForPart states how far a part lies off what another of its measures predicts,
 // and the evidence.
-func OffTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
+func FlagForPart(f trend.Flag, u dataset.Units) (sentence, evidence string) {
 	d := DefinitionOf(f.Trend)
 	value := func(v float64) string { return wording.Value(u, d.Response, v) }
 	sure := map[trend.Grade]string{trend.Clear: "It clearly has", trend.Probable: "It probably has", trend.Hint: "A hint only: it has"}[f.Grade]
@@ -126,15 +126,15 @@ func OffTrendSaid(f trend.Flag, u dataset.Units) (said, evidence string) {
 	if wording.Counts(d.Predictor) {
 		predicts = "predict"
 	}
-	said = fmt.Sprintf("%s %s %s than its %s %s: %s, where about %s %s usual.", sure, wording.More(d.Response, f.Observed > f.Expected),
+	sentence = fmt.Sprintf("%s %s %s than its %s %s: %s, where about %s %s usual.", sure, wording.More(d.Response, f.Observed > f.Expected),
 		catalogue.Words(d.Response), catalogue.Words(d.Predictor), predicts, value(f.Observed), value(f.Expected), is)
 	if d.Response == "can_gauge" {
 		thick := map[bool]string{true: "thicker", false: "thinner"}[f.Observed > f.Expected]
-		said = strings.Replace(said, wording.More(d.Response, f.Observed > f.Expected)+" can gauge than its "+catalogue.Words(d.Predictor), "a "+thick+" can than its mass", 1)
+		sentence = strings.Replace(sentence, wording.More(d.Response, f.Observed > f.Expected)+" can gauge than its "+catalogue.Words(d.Predictor), "a "+thick+" can than its mass", 1)
 	}
-	said += ofSize(f, u)
-	evidence = "usual " + value(f.Low) + " to " + value(f.High) + beyondEdge(value, f) + "; " + wording.Counted(f.N, "opening", "openings") + ", " + wording.Lines(f.Lines)
-	return said, evidence
+	sentence += ofSize(f, u)
+	evidence = "usual " + value(f.Low) + " to " + value(f.High) + outsideRange(value, f) + "; " + wording.Counted(f.N, "opening", "openings") + ", " + wording.Lines(f.Lines)
+	return sentence, evidence
 }
 
 // DefinitionOf returns the standard trend with an ID, the zero Definition if there is

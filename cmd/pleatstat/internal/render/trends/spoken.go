@@ -10,24 +10,24 @@ import (
 	"pleatstat/stats/trend"
 )
 
-// Said returns a fitted trend in one sentence, and its evidence.
-func Said(tr *trend.Trend, u dataset.Units) (said, evidence string) {
+// Sentence returns a fitted trend in one sentence, and its evidence.
+func Sentence(tr *trend.Trend, u dataset.Units) (sentence, evidence string) {
 	evidence = Points(tr, tr.N)
 	if math.IsNaN(tr.Line.SlopeLow) || math.IsNaN(tr.Line.SlopeHigh) {
 		return unrelated(tr), evidence
 	}
 	var step, amount, between string
 	if tr.Scale == trend.Log {
-		step, amount, between = factorSaid(tr)
+		step, amount, between = factorInWords(tr)
 	} else {
-		step, amount, between = stepSaid(tr, u)
+		step, amount, between = stepInWords(tr, u)
 	}
 	evidence = between + "; " + evidence
 	switch {
 	case !tr.Related():
 		return unrelated(tr), step + ": " + evidence
 	case tr.Response == "price" && tr.Scale == trend.Log && step == "twice the "+catalogue.Words(tr.Predictor):
-		return wording.Capital(step) + " costs " + amount + ".", evidence
+		return wording.UpperFirst(step) + " costs " + amount + ".", evidence
 	case tr.Response == "price":
 		return "Filters with " + step + " cost " + amount + ".", evidence
 	case tr.Predictor == "opened":
@@ -41,11 +41,11 @@ func unrelated(tr *trend.Trend) string {
 	if tr.Lacking != "" {
 		s = "where there is no " + catalogue.Words(tr.Lacking) + ", " + s
 	}
-	return wording.Capital(s)
+	return wording.UpperFirst(s)
 }
 
-// factorSaid puts a slope on the logarithmic scale into words.
-func factorSaid(tr *trend.Trend) (step, amount, between string) {
+// factorInWords puts a slope on the logarithmic scale into words.
+func factorInWords(tr *trend.Trend) (step, amount, between string) {
 	factor := tr.Factor()
 	ratio, low, high := math.Pow(factor, tr.Line.Slope), math.Pow(factor, tr.Line.SlopeLow), math.Pow(factor, tr.Line.SlopeHigh)
 	response := catalogue.Words(tr.Response)
@@ -86,8 +86,8 @@ func plainStep(tr *trend.Trend, by float64, u dataset.Units) string {
 	return wording.WholeThings(tr.Predictor, wording.Signless(u, tr.Predictor, by, by)) + " more " + catalogue.Words(tr.Predictor)
 }
 
-// stepSaid puts a slope on the linear scale into words.
-func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
+// stepInWords puts a slope on the linear scale into words.
+func stepInWords(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	by := roundStep(tr, u)
 	low, high := tr.Line.SlopeLow*by, tr.Line.SlopeHigh*by
 	half := (high - low) / 2
@@ -96,7 +96,7 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	if tr.Predictor == "opened" {
 		step = "a year later"
 	}
-	about := wording.Kept(math.Abs(tr.Line.Slope*by) * u.Of(tr.Response).PerBase)
+	about := wording.Rounded(math.Abs(tr.Line.Slope*by) * u.Of(tr.Response).PerBase)
 	about = wording.Unbroken(strings.TrimSpace(about + " " + u.Of(tr.Response).Symbol))
 	if n := math.Round(math.Abs(tr.Line.Slope * by)); wording.Counts(tr.Response) && n > 0 {
 		about = wording.Fixed(n, 0)
@@ -119,11 +119,11 @@ func stepSaid(tr *trend.Trend, u dataset.Units) (step, amount, between string) {
 	return step, amount, between
 }
 
-// Tell writes one fitted trend: what it says, its evidence and, in detail, the other
+// WriteTrend writes one fitted trend: what it says, its evidence and, in detail, the other
 // lines and what was left out.
-func Tell(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
-	said, evidence := Said(tr, u)
-	t.Para(said)
+func WriteTrend(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
+	sentence, evidence := Sentence(tr, u)
+	t.Para(sentence)
 	t.Evidence(evidence)
 	if !detail {
 		return
@@ -134,25 +134,25 @@ func Tell(t *wording.Text, tr *trend.Trend, u dataset.Units, detail bool) {
 	}
 }
 
-// OffSaid returns a sentence on a part that lies off a trend, which is not of prices,
+// FlagInShort returns a sentence on a part that lies off a trend, which is not of prices,
 // and its evidence.
-func OffSaid(f trend.Flag, tr *trend.Trend, u dataset.Units) (said, evidence string) {
+func FlagInShort(f trend.Flag, tr *trend.Trend, u dataset.Units) (sentence, evidence string) {
 	say := sayer(f, tr, u)
 	whose := " for its " + catalogue.Words(tr.Predictor)
 	if tr.Predictor == "opened" {
 		whose = " at its date"
 	}
 	how := map[trend.Grade]string{trend.Clear: "clearly ", trend.Probable: "probably ", trend.Hint: ""}[f.Grade]
-	said = wording.Name(f.Maker, f.Part) + " has " + wording.Owned(tr.Response, say(f.Observed)) + ", " + how + wording.More(tr.Response, f.Observed > f.Expected) +
+	sentence = wording.Name(f.Maker, f.Part) + " has " + wording.Owned(tr.Response, say(f.Observed)) + ", " + how + wording.More(tr.Response, f.Observed > f.Expected) +
 		" than the " + say(f.Expected) + " usual" + whose + "."
 	if f.Grade == trend.Hint {
-		said = "A hint only: " + said
+		sentence = "A hint only: " + sentence
 	}
-	evidence = "usual " + say(f.Low) + " to " + say(f.High) + beyondEdge(say, f) + "; " + wording.Counted(f.N, "opening", "openings") + ", " + wording.Lines(f.Lines)
-	said += ofSize(f, u)
+	evidence = "usual " + say(f.Low) + " to " + say(f.High) + outsideRange(say, f) + "; " + wording.Counted(f.N, "opening", "openings") + ", " + wording.Lines(f.Lines)
+	sentence += ofSize(f, u)
 	if len(f.Doubtful) > 0 {
-		said += " Measure it again before telling it."
+		sentence += " Measure it again before telling it."
 		evidence += "; " + strings.Join(doubts(f), "; ")
 	}
-	return said, evidence
+	return sentence, evidence
 }

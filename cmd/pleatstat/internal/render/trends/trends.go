@@ -27,7 +27,7 @@ func Points(t *trend.Trend, n int) string {
 
 // Title returns the title of a trend: "Price on media area".
 func Title(t *trend.Trend) string {
-	title := wording.Capital(catalogue.Words(t.Response)) + " on " + catalogue.Words(t.Predictor)
+	title := wording.UpperFirst(catalogue.Words(t.Response)) + " on " + catalogue.Words(t.Predictor)
 	if t.Lacking != "" {
 		title += " (where there is no " + catalogue.Words(t.Lacking) + ")"
 	}
@@ -140,20 +140,20 @@ func scatterSentence(t *trend.Trend, u dataset.Units) string {
 
 // otherLines states the slope by the other methods, "" if there is none.
 func otherLines(t *trend.Trend, u dataset.Units) string {
-	var said []string
+	var phrases []string
 	add := func(name string, l trend.Line) {
 		if math.IsNaN(l.Slope) {
 			return
 		}
-		said = append(said, name+" "+slopeFigures(t, l, u))
+		phrases = append(phrases, name+" "+slopeFigures(t, l, u))
 	}
 	add("plain least squares on all of them", t.LeastSquares)
 	add("robust line", t.Robust)
 	add("with errors of both readings allowed for", t.BothErrors)
-	if len(said) == 0 {
+	if len(phrases) == 0 {
 		return ""
 	}
-	return "For comparison: " + strings.Join(said, "; ") + "."
+	return "For comparison: " + strings.Join(phrases, "; ") + "."
 }
 
 // slopeFigures returns the slope of another line through the same points with its
@@ -161,12 +161,12 @@ func otherLines(t *trend.Trend, u dataset.Units) string {
 func slopeFigures(t *trend.Trend, l trend.Line, u dataset.Units) string {
 	if math.IsNaN(l.SlopeLow) || math.IsNaN(l.SlopeHigh) {
 		l.SlopeLow, l.SlopeHigh = l.Slope, l.Slope // state no range: it is not known
-		told, _, _ := strings.Cut(slopeFigures(t, l, u), ",")
-		return told
+		figure, _, _ := strings.Cut(slopeFigures(t, l, u), ",")
+		return figure
 	}
 	if t.Scale == trend.Log {
-		told := func(slope float64) float64 { return math.Pow(t.Factor(), slope) }
-		ratio, low, high := wording.Times(told(l.Slope), told(l.SlopeLow), told(l.SlopeHigh))
+		ratioOf := func(slope float64) float64 { return math.Pow(t.Factor(), slope) }
+		ratio, low, high := wording.Times(ratioOf(l.Slope), ratioOf(l.SlopeLow), ratioOf(l.SlopeHigh))
 		return fmt.Sprintf("%s times, %s to %s", ratio, low, high)
 	}
 	step := roundStep(t, u)
@@ -242,11 +242,11 @@ func Report(t *wording.Text, f Fitted, u dataset.Units) {
 	tr := f.Trend
 	t.Heading(Title(tr))
 	if tr.TooFew {
-		t.Para(wording.Capital(TooFew(tr)))
+		t.Para(wording.UpperFirst(TooFew(tr)))
 		return
 	}
-	said, evidence := Said(tr, u)
-	t.Para(said)
+	sentence, evidence := Sentence(tr, u)
+	t.Para(sentence)
 	t.Evidence(evidence + "; " + strings.TrimSuffix(scatterSentence(tr, u), "."))
 	for _, s := range trendDetails(tr, u) {
 		t.Evidence(strings.TrimSuffix(s, "."))
@@ -265,8 +265,8 @@ func Report(t *wording.Text, f Fitted, u dataset.Units) {
 		return
 	}
 	wording.Listed(t, f.Flags, wording.MaxListed, "the JSON (--json)", func(f trend.Flag) {
-		said, evidence := OffSaid(f, tr, u)
-		t.Para(said)
+		sentence, evidence := FlagInShort(f, tr, u)
+		t.Para(sentence)
 		t.Evidence(evidence + "; " + certainty(f))
 	})
 	t.Para(byChance(Points(tr, tr.N), tr.N))

@@ -114,14 +114,14 @@ func Signed(v float64, s string) string {
 // Minus writes the sign of a negative number as a minus sign.
 func Minus(s string) string { return strings.Replace(s, "-", "−", 1) }
 
-// Kept returns a number in the digits a listener remembers: one or two, or its whole
+// Rounded returns a number in the digits a listener remembers: one or two, or its whole
 // part if that has more.
-func Kept(v float64) string {
-	return Shortest(Fixed(v, DecimalsFor(v)))
+func Rounded(v float64) string {
+	return TrimZeros(Fixed(v, DecimalsFor(v)))
 }
 
-// Shortest drops the zeros at the end of a number's decimals.
-func Shortest(s string) string {
+// TrimZeros drops the zeros at the end of a number's decimals.
+func TrimZeros(s string) string {
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
@@ -131,7 +131,7 @@ func Shortest(s string) string {
 // WholeThings drops zero decimals from a value of a column of counts.
 func WholeThings(column, value string) string {
 	if Counts(column) {
-		return Shortest(value)
+		return TrimZeros(value)
 	}
 	return value
 }

@@ -7,13 +7,13 @@ import (
 // BlockKind is the kind of a block of text.
 type BlockKind int
 
-// Kinds of blocks. A LaidBlock is a line of a table, with its spacing.
+// Kinds of blocks. A PreformattedBlock is a line of a table, with its spacing.
 const (
 	HeadingBlock BlockKind = iota
 	ParaBlock
 	ItemBlock
 	EvidenceBlock
-	LaidBlock
+	PreformattedBlock
 )
 
 // Block is one heading, sentence or line of a text, not wrapped, made visible (see

@@ -89,7 +89,7 @@ func (t *Text) Blank() { t.raw("\n") }
 
 // Line writes one line with its spacing, without wrapping.
 func (t *Text) Line(s string) {
-	if t.keep(LaidBlock, s) {
+	if t.keep(PreformattedBlock, s) {
 		return
 	}
 	t.raw(strings.TrimRight(Spaced(Visible(s)), " ") + "\n")

@@ -101,13 +101,13 @@ func Joined(words []string) string {
 }
 
 // Sentence gives s a capital first letter and a full stop.
-func Sentence(s string) string { return Capital(Ended(s)) }
+func Sentence(s string) string { return UpperFirst(Ended(s)) }
 
-// Capital gives s a capital first letter.
-func Capital(s string) string { return firstLetter(s, unicode.ToUpper) }
+// UpperFirst gives s a capital first letter.
+func UpperFirst(s string) string { return firstLetter(s, unicode.ToUpper) }
 
-// Small gives s a small first letter.
-func Small(s string) string { return firstLetter(s, unicode.ToLower) }
+// LowerFirst gives s a small first letter.
+func LowerFirst(s string) string { return firstLetter(s, unicode.ToLower) }
 
 func firstLetter(s string, to func(rune) rune) string {
 	if s == "" {
@@ -131,11 +131,11 @@ func Month(t time.Time) string { return t.Format("January") + NBSP + t.Format("2
 
 // Spoken returns an ISO date of any precision in words: "8 March 2024".
 func Spoken(iso string) string {
-	for _, f := range []struct{ layout, said string }{
+	for _, f := range []struct{ layout, written string }{
 		{"2006-01-02", "2" + NBSP + "January" + NBSP + "2006"}, {"2006-01", "January" + NBSP + "2006"},
 	} {
 		if t, err := time.Parse(f.layout, iso); err == nil {
-			return t.Format(f.said)
+			return t.Format(f.written)
 		}
 	}
 	return iso

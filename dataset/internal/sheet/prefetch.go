@@ -7,9 +7,9 @@ const (
 	batchesAhead = 4
 )
 
-// Ahead iterates over records that another goroutine splits into fields some
+// Prefetcher iterates over records that another goroutine splits into fields some
 // batches in advance. It must be closed.
-type Ahead struct {
+type Prefetcher struct {
 	full, empty chan *batch
 	stop        chan struct{}
 	closing     sync.Once
@@ -24,11 +24,11 @@ type batch struct {
 	err     error
 }
 
-// Ahead returns a reader of the records that Records with Expect would return.
-func (t *Text) Ahead(comma rune, offset, line, width int) *Ahead {
+// Prefetch returns a reader of the records that Records with Expect would return.
+func (t *Text) Prefetch(comma rune, offset, line, width int) *Prefetcher {
 	r := t.Records(comma, offset, line)
 	r.Expect(width)
-	a := &Ahead{full: make(chan *batch, batchesAhead), empty: make(chan *batch, batchesAhead), stop: make(chan struct{})}
+	a := &Prefetcher{full: make(chan *batch, batchesAhead), empty: make(chan *batch, batchesAhead), stop: make(chan struct{})}
 	for range batchesAhead {
 		a.empty <- &batch{}
 	}
@@ -37,7 +37,7 @@ func (t *Text) Ahead(comma rune, offset, line, width int) *Ahead {
 }
 
 // fill reads until an error, including io.EOF, or until the reader is closed.
-func (a *Ahead) fill(r *Records) {
+func (a *Prefetcher) fill(r *Records) {
 	for {
 		var b *batch
 		select {
@@ -68,7 +68,7 @@ func (a *Ahead) fill(r *Records) {
 // Next returns the next record. At the end it returns the error of
 // Records.Next, on every further call too. The record's Fields are valid until
 // the next call.
-func (a *Ahead) Next() (Record, error) {
+func (a *Prefetcher) Next() (Record, error) {
 	for a.current == nil || a.at == len(a.current.records) {
 		if a.current != nil {
 			if a.current.err != nil {
@@ -83,4 +83,4 @@ func (a *Ahead) Next() (Record, error) {
 }
 
 // Close stops the goroutine.
-func (a *Ahead) Close() { a.closing.Do(func() { close(a.stop) }) }
+func (a *Prefetcher) Close() { a.closing.Do(func() { close(a.stop) }) }

@@ -26,22 +26,22 @@ func (k *candidate) change(origin float64) error {
 		return err
 	}
 	var ways []func() bool
-	step := func() bool { return k.tellStep(blocks, f, origin) }
-	bend := func() bool { return k.tellBend(blocks, f, origin) }
+	step := func() bool { return k.stateStep(blocks, f, origin) }
+	bend := func() bool { return k.stateBend(blocks, f, origin) }
 	switch {
 	case f == nil:
-		ways = append(ways, k.tellSlope)
+		ways = append(ways, k.stateSlope)
 	case k.AsStep:
-		ways = append(ways, step, k.tellSlope, bend)
+		ways = append(ways, step, k.stateSlope, bend)
 	case f.Shape == panel.Stepped:
-		ways = append(ways, step, k.tellSlope)
+		ways = append(ways, step, k.stateSlope)
 	case f.Shape == panel.Bent:
-		ways = append(ways, bend, k.tellSlope, step)
+		ways = append(ways, bend, k.stateSlope, step)
 	default:
-		ways = append(ways, k.tellSlope, step)
+		ways = append(ways, k.stateSlope, step)
 	}
-	for _, tell := range append(ways, func() bool { return k.tellTested(origin) }) {
-		if tell() {
+	for _, way := range append(ways, func() bool { return k.stateTested(origin) }) {
+		if way() {
 			break
 		}
 	}
@@ -50,53 +50,53 @@ func (k *candidate) change(origin float64) error {
 	return nil
 }
 
-// tell adopts an estimate if it has the direction of the verdict and lies in its
+// state adopts an estimate if it has the direction of the verdict and lies in its
 // interval. An unbounded interval becomes NaN.
-func (k *candidate) tell(shape Shape, by, low, high float64) bool {
+func (k *candidate) state(shape Shape, by, low, high float64) bool {
 	if math.IsInf(low, 0) || math.IsInf(high, 0) || math.IsNaN(low+high) {
 		low, high = math.NaN(), math.NaN()
 	}
 	if k.Verdict == Falling != (by < 0) || by == 0 || math.IsNaN(by) || by < low || by > high {
 		return false
 	}
-	k.Told = Told{Shape: shape, By: by, Low: low, High: high}
+	k.Statement = Statement{Shape: shape, By: by, Low: low, High: high}
 	return true
 }
 
-func (k *candidate) tellSlope() bool { return k.tell(AsSlope, k.PerYear, k.Low, k.High) }
+func (k *candidate) stateSlope() bool { return k.state(AsSlope, k.PerYear, k.Low, k.High) }
 
-func (k *candidate) tellStep(blocks []num.Series, f *panel.ChangeFit, origin float64) bool {
+func (k *candidate) stateStep(blocks []num.Series, f *panel.ChangeFit, origin float64) bool {
 	h, err := shiftAt(blocks, f.StepFrom)
-	if err != nil || !k.tell(AsStep, h.Shift*k.unit, h.Low*k.unit, h.High*k.unit) {
+	if err != nil || !k.state(AsStep, h.Shift*k.unit, h.Low*k.unit, h.High*k.unit) {
 		return false
 	}
-	k.Told.From, k.Told.Early, k.Told.Late = toTime(origin+f.StepFrom), toTime(origin+f.StepEarly), toTime(origin+f.StepLate)
+	k.Statement.From, k.Statement.Early, k.Statement.Late = toTime(origin+f.StepFrom), toTime(origin+f.StepEarly), toTime(origin+f.StepLate)
 	return true
 }
 
-// tellBend describes the change as a slope from a date on, if its interval
+// stateBend describes the change as a slope from a date on, if its interval
 // excludes zero.
-func (k *candidate) tellBend(blocks []num.Series, f *panel.ChangeFit, origin float64) bool {
+func (k *candidate) stateBend(blocks []num.Series, f *panel.ChangeFit, origin float64) bool {
 	by, low, high := k.sinceBend(blocks, f)
-	if !(low*high > 0) || !k.tell(AsSlopeSince, by, low, high) {
+	if !(low*high > 0) || !k.state(AsSlopeSince, by, low, high) {
 		return false
 	}
-	k.Told.From, k.Told.Early, k.Told.Late = toTime(origin+f.BendFrom), toTime(origin+f.BendEarly), toTime(origin+f.BendLate)
+	k.Statement.From, k.Statement.Early, k.Statement.Late = toTime(origin+f.BendFrom), toTime(origin+f.BendEarly), toTime(origin+f.BendLate)
 	return true
 }
 
-// tellTested uses the estimate of the test, where no fit of the uncut values
+// stateTested uses the estimate of the test, where no fit of the uncut values
 // agrees with it: the test cuts slips, and its estimates are smaller for it.
-func (k *candidate) tellTested(origin float64) bool {
+func (k *candidate) stateTested(origin float64) bool {
 	if k.byStep {
-		k.Told = Told{Shape: AsStep, By: k.testStep * k.unit, Low: math.NaN(), High: math.NaN()}
-		k.Told.From = toTime(origin + k.testFrom)
-		k.Told.Early, k.Told.Late = k.Told.From, k.Told.From
+		k.Statement = Statement{Shape: AsStep, By: k.testStep * k.unit, Low: math.NaN(), High: math.NaN()}
+		k.Statement.From = toTime(origin + k.testFrom)
+		k.Statement.Early, k.Statement.Late = k.Statement.From, k.Statement.From
 		return true
 	}
 	half := num.StudentQuantile(k.seDF, confidence) * math.Sqrt(k.testVariance/k.information+k.extra) * k.unit
 	by := k.testSlope * k.unit
-	k.Told = Told{Shape: AsSlope, By: by, Low: by - half, High: by + half}
+	k.Statement = Statement{Shape: AsSlope, By: by, Low: by - half, High: by + half}
 	return true
 }
 
@@ -107,16 +107,16 @@ func (k *candidate) agree() {
 		return
 	}
 	years := 1.0
-	if k.Told.Shape == AsStep {
+	if k.Statement.Shape == AsStep {
 		years = k.span
 	}
-	k.PerYear, k.Low, k.High = k.Told.By/years, k.Told.Low/years, k.Told.High/years
+	k.PerYear, k.Low, k.High = k.Statement.By/years, k.Statement.Low/years, k.Statement.High/years
 	k.CombinedPerYear, k.CombinedLow, k.CombinedHigh = math.NaN(), math.NaN(), math.NaN()
 }
 
-// unfold sets the fields of each shape from Told.
+// unfold sets the fields of each shape from Statement.
 func (k *candidate) unfold() {
-	t, nan := k.Told, math.NaN()
+	t, nan := k.Statement, math.NaN()
 	k.ChangeFrom, k.ChangeEarly, k.ChangeLate = t.From, t.Early, t.Late
 	k.Step, k.StepLow, k.StepHigh = nan, nan, nan
 	k.ChangePerYear, k.ChangePerYearLow, k.ChangePerYearHigh = nan, nan, nan
@@ -159,12 +159,12 @@ func (k *candidate) sinceBend(blocks []num.Series, f *panel.ChangeFit) (by, low,
 func asTheirMakers(all []*candidate) {
 	slopes := map[[2]string]bool{}
 	for _, k := range all {
-		if k.Part == "" && k.Moved() && k.Told.Shape != AsStep {
+		if k.Part == "" && k.Moved() && k.Statement.Shape != AsStep {
 			slopes[[2]string{k.Maker, k.Measure}] = true
 		}
 	}
 	for _, k := range all {
-		if k.Part != "" && k.Told.Shape == AsStep && slopes[[2]string{k.Maker, k.Measure}] && k.tellSlope() {
+		if k.Part != "" && k.Statement.Shape == AsStep && slopes[[2]string{k.Maker, k.Measure}] && k.stateSlope() {
 			k.unfold()
 		}
 	}

@@ -11,7 +11,7 @@ import (
 
 // Records read ahead are the same as those read one by one, whatever their
 // number, even with unclosed marks and fields of several lines.
-func TestAheadReadsTheSameRecords(t *testing.T) {
+func TestPrefetchReadsTheSameRecords(t *testing.T) {
 	for _, n := range []int{0, 1, batchRecords - 1, batchRecords, batchRecords + 1, 5*batchesAhead*batchRecords + 3} {
 		var b strings.Builder
 		for i := range n {
@@ -30,7 +30,7 @@ func TestAheadReadsTheSameRecords(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		alone, ahead := text.Records(',', 17, 2), text.Ahead(',', 17, 2, 3)
+		alone, ahead := text.Records(',', 17, 2), text.Prefetch(',', 17, 2, 3)
 		defer ahead.Close()
 		alone.Expect(3)
 		for i := 0; ; i++ {
@@ -51,12 +51,12 @@ func TestAheadReadsTheSameRecords(t *testing.T) {
 }
 
 // Closing early leaves no blocked goroutine.
-func TestAheadCanBeLeftEarly(t *testing.T) {
+func TestPrefetcherCanBeLeftEarly(t *testing.T) {
 	text, err := openText(strings.NewReader("maker,part\n" + strings.Repeat("Lowmere,L 1\n", 100_000)))
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := text.Ahead(',', 11, 2, 2)
+	a := text.Prefetch(',', 11, 2, 2)
 	if _, err := a.Next(); err != nil {
 		t.Fatal(err)
 	}

@@ -9,21 +9,21 @@ import (
 	"pleatstat/stats/drift"
 )
 
-// alike is how many standard deviations an earlier opening may lie from the mean
+// maxDeviation is how many standard deviations an earlier opening may lie from the mean
 // of the later ones and still be averaged with them. A tighter limit drops the
 // earlier openings of just those parts whose opening this year happens to lie far
 // off: at 2, whole tables were right in 0.83 to 0.91 of cases, at 3.5 in 0.94 to
 // 0.97 (calibrate places, 360 openings). Drift detects smaller changes.
-const alike = 3.5
+const maxDeviation = 3.5
 
-// stands sets a product's value in the year, on the scale of the comparison, and
+// setValue sets a product's value in the year, on the scale of the comparison, and
 // the openings it is averaged from: those of the year and, latest first, of the
 // years before for as long as nothing changed. A change is one of the measure
 // reported by drift for the maker or the part, or two successive openings that
 // differ from the later ones by more than openings of one product usually do. A
 // single one is more likely a slip, and left out. Prices are converted to the
 // money of the year by their common rise.
-func (b *bench) stands(place *Place, p product, t Table, values []float64) {
+func (b *bench) setValue(place *Place, p product, t Table, values []float64) {
 	now := b.lookedAt(p, values)
 	before := func(o opening) bool { return b.today != nil && !now(o) || b.today == nil && b.earlier(o) }
 	if t.Noise.Source != "openings" {
@@ -47,7 +47,7 @@ func (b *bench) stands(place *Place, p product, t Table, values []float64) {
 		}
 	}
 	differ := func(i int, mean float64, n int) bool {
-		return math.Abs(values[i]-mean) > alike*t.Noise.SD*apart(1, n)
+		return math.Abs(values[i]-mean) > maxDeviation*t.Noise.SD*differenceSD(1, n)
 	}
 	leaveOut := func(i int) {
 		if o := b.rows[i]; now(o) {
