@@ -6,6 +6,7 @@ import (
 
 	"pleatstat/cmd/calibrate/sim"
 	"pleatstat/dataset"
+	"pleatstat/stats/pool"
 )
 
 // scatterRows is the number of openings from which the true scatter is estimated.
@@ -47,25 +48,17 @@ func scatters(log *dataset.Log) map[string]scatterOfOpenings {
 	out := map[string]scatterOfOpenings{}
 	for _, name := range plantable {
 		s := scatterOfOpenings{absolute: name == "can_gauge"}
-		sum, n := make([]float64, log.Products()), make([]float64, log.Products())
-		squares, df := 0.0, 0.0
-		for pass := range 2 {
-			for row, v := range log.Floats(name) {
-				if math.IsNaN(v) {
-					continue
-				}
-				if !s.absolute {
-					v = math.Log(v)
-				}
-				if k := log.Product(row); pass == 0 {
-					sum[k], n[k] = sum[k]+v, n[k]+1
-				} else {
-					squares += (v - sum[k]/n[k]) * (v - sum[k]/n[k])
-					df += 1 - 1/n[k]
-				}
+		parts := make([][]float64, log.Products())
+		for row, v := range log.Floats(name) {
+			if !s.absolute {
+				v = math.Log(v)
+			}
+			if !math.IsNaN(v) {
+				parts[log.Product(row)] = append(parts[log.Product(row)], v)
 			}
 		}
-		s.sd = math.Sqrt(squares / df)
+		variance, _ := pool.Within(parts)
+		s.sd = math.Sqrt(variance)
 		out[name] = s
 	}
 	return out

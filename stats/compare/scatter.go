@@ -4,9 +4,11 @@ import (
 	"math"
 	"slices"
 
+	"pleatstat/dataset"
 	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/num"
 	"pleatstat/stats/panel"
+	"pleatstat/stats/pool"
 )
 
 const (
@@ -65,7 +67,8 @@ func (l *ledger) withoutSteps(column string, parts []num.Series) []num.Series {
 	var out []num.Series
 	for k, whole := range parts {
 		from := 0
-		for _, at := range l.stepsOf(l.log.Word(l.parts[k][0], "maker"), l.log.Word(l.parts[k][0], "part"), column) {
+		part := dataset.Label{Maker: l.log.Word(l.parts[k][0], "maker"), Part: l.log.Word(l.parts[k][0], "part")}
+		for _, at := range l.stepsOf(part, column) {
 			to, _ := slices.BinarySearch(whole.T, at)
 			out = append(out, num.Series{T: whole.T[from:to], Y: whole.Y[from:to]})
 			from = to
@@ -98,17 +101,14 @@ func (l *ledger) betweenParts(column string) scatter {
 		}
 		byMaker[maker] = append(byMaker[maker], num.Mean(own))
 	}
-	squares, df := 0.0, 0.0
 	slices.Sort(makers)
-	for _, m := range makers {
-		middle := num.Mean(byMaker[m])
-		for _, v := range byMaker[m] {
-			squares += (v - middle) * (v - middle)
-		}
-		df += float64(len(byMaker[m]) - 1)
+	groups := make([][]float64, len(makers))
+	for k, m := range makers {
+		groups[k] = byMaker[m]
 	}
-	if s.pairs = int(df); df >= fewestParts && squares > 0 {
-		s.sd, s.df = math.Sqrt(squares/df), df
+	variance, df := pool.Within(groups)
+	if s.pairs = int(df); df >= fewestParts && variance > 0 {
+		s.sd, s.df = math.Sqrt(variance), df
 	}
 	return s
 }

@@ -113,10 +113,10 @@ func (l *ledger) moneyOf() float64 {
 const recent = 1.0
 
 // stepsOf returns the dates of the steps of a column in a part, ascending.
-func (l *ledger) stepsOf(maker, part, column string) []float64 {
+func (l *ledger) stepsOf(p dataset.Label, column string) []float64 {
 	var out []float64
 	for _, e := range l.changes {
-		if e.Maker == maker && (e.Part == "" || e.Part == part) && e.Moved() && e.Statement.Shape == drift.AsStep && e.Concerns(column) {
+		if e.Covers(p) && e.Moved() && e.Statement.Shape == drift.AsStep && e.Concerns(column) {
 			out = append(out, drift.Year(e.Statement.From))
 		}
 	}

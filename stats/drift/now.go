@@ -40,7 +40,7 @@ func AsMadeNow(log *dataset.Log, column string, entries []Entry) []float64 {
 func Since(entries []Entry, p dataset.Label, column string, moving float64) float64 {
 	since := math.Inf(-1)
 	for _, e := range entries {
-		if e.Maker != p.Maker || e.Part != "" && e.Part != p.Part || !e.Moved() || !e.Concerns(column) {
+		if !e.Covers(p) || !e.Moved() || !e.Concerns(column) {
 			continue
 		}
 		from := moving

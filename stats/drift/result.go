@@ -14,6 +14,7 @@ import (
 	"slices"
 	"time"
 
+	"pleatstat/dataset"
 	"pleatstat/dataset/catalogue"
 )
 
@@ -85,6 +86,11 @@ type Observation struct {
 
 // Moved reports whether the verdict is a change.
 func (e Entry) Moved() bool { return e.Verdict == Falling || e.Verdict == Rising }
+
+// Covers reports whether the entry is of a part or of its maker.
+func (e Entry) Covers(p dataset.Label) bool {
+	return e.Maker == p.Maker && (e.Part == "" || e.Part == p.Part)
+}
 
 // Concerns reports whether a change of this entry's measure affects a column: the
 // same column, or one computed from everything that the measure is computed from.

@@ -23,6 +23,24 @@ type Comparison struct {
 	Low, High []float64 // confidence interval of the pooled mean
 }
 
+// Within returns the variance between members of a group, pooled over groups, and
+// its degrees of freedom; groups without members are left out. The variance is NaN
+// without degrees of freedom.
+func Within(members [][]float64) (variance, df float64) {
+	squares := 0.0
+	for _, values := range members {
+		if len(values) == 0 {
+			continue
+		}
+		m := num.PlainMean(values)
+		for _, v := range values {
+			squares += (v - m) * (v - m)
+		}
+		df += float64(len(values) - 1)
+	}
+	return squares / df, df // NaN for 0/0
+}
+
 // Compare compares groups by the values of their members, whose variance is assumed
 // to be the same in every group. Since that variance is estimated, Q/(k-1) is
 // compared with F instead of Q with χ².
@@ -34,26 +52,16 @@ type Comparison struct {
 // Errors: *num.TooFewError for fewer than Fewest groups, or fewer than FewestWithin
 // members more than groups; those of Means.
 func Compare(members [][]float64, confidence float64) (Comparison, error) {
-	k, n, squares := len(members), 0, 0.0
+	k := len(members)
 	if k < Fewest {
 		return Comparison{}, &num.TooFewError{What: "groups", Have: k, Need: Fewest}
 	}
 	c := Comparison{Own: make([]Group, k)}
-	for i, values := range members {
-		m := num.PlainMean(values)
-		c.Own[i].Mean = m
-		for _, v := range values {
-			squares += (v - m) * (v - m)
-		}
-		n += len(values)
+	if c.Within, c.DF = Within(members); c.DF < FewestWithin {
+		return Comparison{}, &num.TooFewError{What: "members", Have: k + int(c.DF), Need: k + FewestWithin}
 	}
-	if n-k < FewestWithin {
-		return Comparison{}, &num.TooFewError{What: "members", Have: n, Need: k + FewestWithin}
-	}
-	c.DF = float64(n - k)
-	c.Within = squares / c.DF
 	for i, values := range members {
-		c.Own[i].Variance = c.Within / float64(len(values))
+		c.Own[i] = Group{Mean: num.PlainMean(values), Variance: c.Within / float64(len(values))}
 	}
 	var err error
 	if c.Result, err = Means(c.Own); err != nil {

@@ -84,7 +84,7 @@ func unjudged(maker, part string) price.Verdict {
 func changesOfPart(entries []drift.Entry, maker, part string) []string {
 	var own, makers []string
 	for _, e := range entries {
-		if e.Maker != maker || e.Part != "" && e.Part != part || !e.Moved() {
+		if !e.Covers(dataset.Label{Maker: maker, Part: part}) || !e.Moved() {
 			continue
 		}
 		how := map[drift.Verdict]string{drift.Falling: "falling", drift.Rising: "rising"}[e.Verdict]

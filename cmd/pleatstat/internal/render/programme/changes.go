@@ -8,6 +8,7 @@ import (
 
 	"pleatstat/cmd/pleatstat/internal/render/changes"
 	"pleatstat/cmd/pleatstat/internal/render/wording"
+	"pleatstat/dataset"
 	"pleatstat/dataset/catalogue"
 	"pleatstat/stats/drift"
 	"pleatstat/stats/roundup"
@@ -134,7 +135,7 @@ func (s speaker) changes() []string {
 // the part or its maker.
 func (s speaker) explained(maker, part, measure string) bool {
 	return slices.ContainsFunc(s.r.Drift, func(e drift.Entry) bool {
-		return e.Moved() && e.Maker == maker && (e.Part == "" || e.Part == part) && (e.Measure == measure || e.Concerns(measure))
+		return e.Moved() && e.Covers(dataset.Label{Maker: maker, Part: part}) && e.Concerns(measure)
 	})
 }
 
