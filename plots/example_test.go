@@ -30,7 +30,7 @@ func Example() {
 		fmt.Println(len(drawn) > 0, err)
 	}
 	// Output:
-	// Twice the media area costs 1.9 times as much; no filter costs clearly more or less
+	// Twice the media area costs about 1.9 times as much; no filter costs clearly more or less
 	// true <nil>
 	// true <nil>
 }

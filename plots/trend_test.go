@@ -52,13 +52,13 @@ func TestTrendTitleStatesTheFinding(t *testing.T) {
 		{"dear", price, only(trend.Overpriced), "Pellbrook FK-113, Skerrow CR-939 and Thornquay ZO-593 cost more than their contents usually do"},
 		{"cheap", price, only(trend.Bargain), "Lowmere IH-561 costs less than its contents usually do"},
 		// 2^0.85 = 1.80
-		{"none off", price, nil, "Twice the media area costs 1.8 times as much; no filter costs clearly more or less"},
+		{"none off", price, nil, "Twice the media area costs about 1.8 times as much; no filter costs clearly more or less"},
 		// 1.1^0.6 = 1.0588
-		{"slope", gauge, nil, "A tenth more can mass goes with 5.9\u00a0% more can gauge"},
+		{"slope", gauge, nil, "A tenth more can mass goes with about 5.9\u00a0% more can gauge"},
 		{"no slope", &flat, nil, "From these 44 products it cannot be told whether can gauge goes with can mass"},
 		{"off", pleats, pleatFlags, "Wexcombe PN-551 and Thornquay IC-250 have an unusual pleat count for their element width"},
 		// −0.9 a millimetre is −4.57 for 0.2 in (5.08 mm)
-		{"straight", &steady, nil, "Each 0.2\u00a0in more element width goes with 4.6 fewer pleats"},
+		{"straight", &steady, nil, "Each 0.2\u00a0in more element width goes with about 4.6 fewer pleats"},
 	} {
 		if got := mustTrend(t, c.trend, c.flags).Title; got != c.want {
 			t.Errorf("%s: title %q, want %q", c.name, got, c.want)

@@ -49,17 +49,17 @@ func (v *trendView) slopeTitle() string {
 				none = "; no filter costs clearly more or less"
 			}
 			if f := v.t.Factor(); f < 2 {
-				return fmt.Sprintf("%.0f\u00a0%% more %s costs %s\u00a0%% more", 100*(f-1), predictor, words.Significant(100*(math.Pow(f, l.Slope)-1), 2)) + none
+				return fmt.Sprintf("%.0f\u00a0%% more %s costs about %s\u00a0%% more", 100*(f-1), predictor, words.Significant(100*(math.Pow(f, l.Slope)-1), 2)) + none
 			}
-			return fmt.Sprintf("Twice the %s costs %s times as much", predictor, words.Significant(math.Pow(2, l.Slope), 2)) + none
+			return fmt.Sprintf("Twice the %s costs about %s times as much", predictor, words.Significant(math.Pow(2, l.Slope), 2)) + none
 		}
 		change := 100 * (math.Pow(1.1, l.Slope) - 1)
-		return fmt.Sprintf("A tenth %s goes with %s\u00a0%% %s",
+		return fmt.Sprintf("A tenth %s goes with about %s\u00a0%% %s",
 			moreOf(v.t.Predictor, 1), words.Significant(math.Abs(change), 2), moreOf(v.t.Response, change))
 	}
 	step := v.step() * v.predictor.K
 	change := l.Slope * step / v.predictor.K * v.response.K
-	return fmt.Sprintf("Each %s %s goes with %s %s",
+	return fmt.Sprintf("Each %s %s goes with about %s %s",
 		words.WithUnit(words.Significant(step, 3), v.predictor.Symbol), moreOf(v.t.Predictor, 1),
 		words.WithUnit(words.Significant(math.Abs(change), 2), v.response.Symbol),
 		moreOf(v.t.Response, change))
